@@ -1,0 +1,127 @@
+"""A chord: root, kind and bass. The reader takes what lead sheets use and prints one spelling."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from theorykit.errors import TheoryError, shown
+from theorykit.notes.degree import Degree
+from theorykit.notes.kinds import ChordKind
+from theorykit.notes.note import Note, pretty_accidentals
+from theorykit.notes.spelling import above, plain_root
+from theorykit.notes.symbol import ACCEPTED, plain_symbol, read_symbol
+
+__all__ = ["NO_CHORD", "Chord"]
+
+NO_CHORD_TEXTS = frozenset(("N.C.", "NC", "N.C", "n.c.", "nc"))
+
+
+@dataclass(frozen=True, slots=True)
+class Chord:
+    """A chord symbol: what it is built on, what it is made of, what stands in the bass.
+
+    ``bass`` is None where the root is in the bass.
+
+    >>> chord = Chord.parse("B♭7(♭9)/A♭")
+    >>> str(chord), chord.pretty, [str(note) for note in chord.notes]
+    ('Bb7b9/Ab', 'B♭7♭9/A♭', ['Bb', 'D', 'F', 'Ab', 'Cb'])
+    """
+
+    root: Note
+    kind: ChordKind
+    bass: Note | None = None
+
+    def __post_init__(self) -> None:
+        """Check the parts; a root in the bass is no slash chord."""
+        if not isinstance(self.root, Note) or not isinstance(self.kind, ChordKind):
+            raise TheoryError(
+                f"not a root and a kind: {shown((self.root, self.kind))} "
+                "(want a Note and a ChordKind, or use Chord.parse)"
+            )
+        if abs(self.root.alteration) > 1:
+            raise TheoryError(
+                f"a chord root has at most one accidental, not {self.root} (want {ACCEPTED})"
+            )
+        if self.bass == self.root:
+            object.__setattr__(self, "bass", None)
+
+    @classmethod
+    def parse(cls, text: str) -> Chord:
+        """Read a chord symbol. The reverse of ``str``.
+
+        >>> [str(Chord.parse(s)) for s in ("C-7", "F△7", "Bø", "G7(♯9,♭13)", "C6/9", "D/F#")]
+        ['Cm7', 'Fmaj7', 'Bm7b5', 'G7#9b13', 'C6/9', 'D/F#']
+        >>> Chord.parse("N.C.").notes
+        ()
+        >>> Chord.parse("Cmaj7b")
+        Traceback (most recent call last):
+        theorykit.errors.TheoryError: not a chord: 'Cmaj7b' (at character 6: 'b' is no mark that \
+can follow; want b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E)
+        """
+        plain = plain_symbol(text)
+        if plain in NO_CHORD_TEXTS:
+            return NO_CHORD
+        return cls(*read_symbol(text, plain))
+
+    @property
+    def degrees(self) -> tuple[Degree, ...]:
+        """The degrees of the kind, root first; nothing for N.C."""
+        return self.kind.degrees
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """The chord's notes spelled by degree, root first. A foreign bass is not among them."""
+        root = self.root
+        return tuple([above(root, degree) for degree in self.kind.degrees])
+
+    @property
+    def lowest(self) -> Note:
+        """The note in the bass."""
+        return self.bass if self.bass is not None else self.root
+
+    @property
+    def is_silent(self) -> bool:
+        """True for N.C., which keeps C as a root that nothing prints."""
+        return not self.kind.degrees
+
+    @property
+    def pretty(self) -> str:
+        """The symbol with ♭ and ♯."""
+        if self.is_silent:
+            return str(self)
+        bass = f"/{self.bass.pretty}" if self.bass else ""
+        return f"{self.root.pretty}{pretty_accidentals(self.kind.symbol)}{bass}"
+
+    def on(self, root: Note) -> Chord:
+        """Return the same kind of chord on another root, without a bass of its own.
+
+        >>> str(Chord.parse("G7b9").on(Note.parse("Db")))
+        'Db7b9'
+        """
+        return replace(self, root=root, bass=None)
+
+    def transposed(self, old: Note, new: Note, held: Iterable[Note] = ()) -> Chord:
+        """Return the chord as it stands when ``old`` becomes ``new``.
+
+        A root or bass that would carry a double accidental or an awkward name is respelled,
+        unless the new key signature (``held``) has it.
+
+        >>> c, gb = Note.parse("C"), Note.parse("Gb")
+        >>> str(Chord.parse("Db7").transposed(c, gb)), str(Chord.parse("G7/B").transposed(c, gb))
+        ('G7', 'Db7/F')
+        """
+        if self.is_silent:
+            return self
+        in_key = tuple(held)
+        bass = plain_root(self.bass.moved(old, new), in_key) if self.bass else None
+        return Chord(plain_root(self.root.moved(old, new), in_key), self.kind, bass)
+
+    def __str__(self) -> str:
+        if self.is_silent:
+            return self.kind.symbol
+        bass = f"/{self.bass}" if self.bass else ""
+        return f"{self.root}{self.kind.symbol}{bass}"
+
+
+NO_CHORD = Chord(Note("C"), ChordKind(()))

@@ -1,0 +1,152 @@
+"""A key: a tonic and a mode, its signature, its notes and its chords."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from theorykit.errors import TheoryError, shown
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.kinds import ChordKind
+from theorykit.notes.note import Note, ascii_accidentals
+from theorykit.notes.spelling import above
+
+__all__ = ["KEYS", "MODES", "DiatonicChord", "Key"]
+
+# Signature of a minor key as seen from the major key of the same tonic: three flats more.
+_MODE_FIFTHS = {"major": 0, "minor": -3}
+MODES = tuple(_MODE_FIFTHS)
+_FORMULAS = {"major": "1 2 3 4 5 6 7", "minor": "1 2 b3 4 5 b6 b7"}
+_TEXT = re.compile(r"([A-G][b#]*)\s*(maj|major|M|m|-|mi|min|minor|)")
+MOST_SIGNS = 7
+
+
+@dataclass(frozen=True, slots=True)
+class DiatonicChord:
+    """A chord of a key and the degree of the scale that it stands on."""
+
+    degree: Degree
+    chord: Chord
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One of the 15 major or 15 minor keys that have a signature.
+
+    ``mode`` is ``"major"`` or ``"minor"``; the notes of a minor key are those of its signature.
+
+    >>> key = Key.parse("B♭ minor")
+    >>> str(key), key.fifths, [str(note) for note in key.notes]
+    ('Bb minor', -5, ['Bb', 'C', 'Db', 'Eb', 'F', 'Gb', 'Ab'])
+    """
+
+    tonic: Note
+    mode: str = "major"
+
+    def __post_init__(self) -> None:
+        """Refuse a key that no signature writes."""
+        if not isinstance(self.tonic, Note) or self.mode not in _MODE_FIFTHS:
+            raise TheoryError(
+                f"not a key: {shown(self.tonic)} {shown(self.mode)} "
+                "(want a note, then major or minor)"
+            )
+        if abs(self.fifths) > MOST_SIGNS:
+            raise TheoryError(
+                f"no key signature for {self} (it needs {abs(self.fifths)} signs; "
+                f"want a key with at most {MOST_SIGNS})"
+            )
+
+    @classmethod
+    def parse(cls, text: str) -> Key:
+        """Read a key: ``Eb``, ``Eb major``, ``C#m``, ``F# minor``. The reverse of ``str``.
+
+        >>> str(Key.parse("Eb")), str(Key.parse("C#m"))
+        ('Eb major', 'C# minor')
+        >>> Key.parse("G# major")
+        Traceback (most recent call last):
+        theorykit.errors.TheoryError: no key signature for G# major (it needs 8 signs; want a key \
+with at most 7)
+        """
+        plain = ascii_accidentals(text.strip()) if isinstance(text, str) and len(text) < 20 else ""
+        match = _TEXT.fullmatch(plain)
+        if match is None:
+            raise TheoryError(f"not a key: {shown(text)} (want a key such as 'Eb major' or 'Cm')")
+        tonic, mode = match.groups()
+        is_major = mode in ("", "maj", "major", "M")
+        return cls(Note.parse(tonic), "major" if is_major else "minor")
+
+    @property
+    def fifths(self) -> int:
+        """The signature: sharps count up from 0, flats count down."""
+        return self.tonic.fifths + _MODE_FIFTHS[self.mode]
+
+    @property
+    def degrees(self) -> tuple[Degree, ...]:
+        """The degrees of the scale that the signature writes."""
+        return degrees(_FORMULAS[self.mode])
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """The seven notes of the signature, tonic first."""
+        return tuple(above(self.tonic, degree) for degree in self.degrees)
+
+    @property
+    def is_minor(self) -> bool:
+        """True for a minor key."""
+        return self.mode == "minor"
+
+    @property
+    def triads(self) -> tuple[DiatonicChord, ...]:
+        """The triad on each degree, of the signature's notes.
+
+        >>> [f"{d.degree} {d.chord}" for d in Key.parse("A minor").triads][:3]
+        ['1 Am', '2 Bdim', 'b3 C']
+        """
+        return self._stacked(3)
+
+    @property
+    def sevenths(self) -> tuple[DiatonicChord, ...]:
+        """The seventh chord on each degree, of the signature's notes.
+
+        >>> [str(d.chord) for d in Key.parse("C").sevenths]
+        ['Cmaj7', 'Dm7', 'Em7', 'Fmaj7', 'G7', 'Am7', 'Bm7b5']
+        """
+        return self._stacked(4)
+
+    def _stacked(self, count: int) -> tuple[DiatonicChord, ...]:
+        """Stack ``count`` notes in thirds on each degree of the scale."""
+        notes = self.notes
+        return tuple(
+            DiatonicChord(degree, _stack([notes[(i + 2 * n) % 7] for n in range(count)]))
+            for i, degree in enumerate(self.degrees)
+        )
+
+    @property
+    def pretty(self) -> str:
+        """The name with ♭ and ♯."""
+        return f"{self.tonic.pretty} {self.mode}"
+
+    def __str__(self) -> str:
+        return f"{self.tonic} {self.mode}"
+
+
+def _stack(notes: list[Note]) -> Chord:
+    """Return the chord of stacked thirds: root, third, fifth, seventh."""
+    root = notes[0]
+    found = []
+    for number, note in zip((1, 3, 5, 7), notes, strict=False):
+        plain = above(root, Degree(number))
+        found.append(Degree(number, (note.semitone - plain.semitone + 6) % 12 - 6))
+    return Chord(root, ChordKind.of(found))
+
+
+_TONICS = {
+    "major": "Cb Gb Db Ab Eb Bb F C G D A E B F# C#",
+    "minor": "Ab Eb Bb F C G D A E B F# C# G# D# A#",
+}
+
+# All thirty keys, from seven flats to seven sharps, major before minor.
+KEYS = tuple(
+    Key(Note.parse(tonic), mode) for mode, tonics in _TONICS.items() for tonic in tonics.split()
+)

@@ -1,0 +1,148 @@
+"""A note: a letter and an alteration, never a number. Numbers are derived."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from theorykit.errors import TheoryError, shown
+
+__all__ = ["LETTERS", "MOST_ACCIDENTALS", "Note", "ascii_accidentals", "pretty_accidentals"]
+
+LETTERS = "CDEFGAB"
+NATURAL_SEMITONES = (0, 2, 4, 5, 7, 9, 11)  # of C D E F G A B above C
+NATURAL_FIFTHS = (0, 2, 4, -1, 1, 3, 5)  # of C D E F G A B on the line of fifths
+MOST_ACCIDENTALS = 3  # the #9 of a dominant on B sharp is C with three sharps
+
+_TO_ASCII = str.maketrans({"♭": "b", "♯": "#", "♮": "", "𝄫": "bb", "𝄪": "##"})
+_TO_SIGNS = str.maketrans({"b": "♭", "#": "♯"})
+
+
+def ascii_accidentals(text: str) -> str:
+    """Return ``text`` with ♭ ♯ 𝄫 𝄪 written as ``b``, ``#``, ``bb`` and ``##``.
+
+    >>> ascii_accidentals("B♭7(♯9)")
+    'Bb7(#9)'
+    """
+    return text.translate(_TO_ASCII)
+
+
+def pretty_accidentals(plain: str) -> str:
+    """Return a note, degree or chord in plain form with ♭ and ♯ for the eye.
+
+    Double accidentals are two single signs: many fonts lack the double ones.
+
+    >>> pretty_accidentals("Ebb"), pretty_accidentals("Bb7b9")
+    ('E♭♭', 'B♭7♭9')
+    """
+    return plain.translate(_TO_SIGNS)
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A note name without an octave.
+
+    ``letter`` is one of ``CDEFGAB``; ``alteration`` counts half steps, flats below zero.
+
+    >>> Note("E", -2)
+    Note('E', -2)
+    >>> str(Note("E", -2)), Note("F", 2).pretty
+    ('Ebb', 'F♯♯')
+    """
+
+    letter: str
+    alteration: int = 0
+
+    def __post_init__(self) -> None:
+        """Refuse what is no note."""
+        if not (isinstance(self.letter, str) and len(self.letter) == 1 and self.letter in LETTERS):
+            raise TheoryError(f"not a letter name: {shown(self.letter)} (want one of {LETTERS})")
+        if not isinstance(self.alteration, int) or abs(self.alteration) > MOST_ACCIDENTALS:
+            raise TheoryError(
+                f"not an alteration: {shown(self.alteration)} "
+                f"(want whole half steps, -{MOST_ACCIDENTALS} to {MOST_ACCIDENTALS})"
+            )
+
+    @classmethod
+    def parse(cls, text: str) -> Note:
+        """Read a note name: a capital letter, then flats or sharps. The reverse of ``str``.
+
+        >>> Note.parse("Bb"), Note.parse("F♯"), Note.parse("Cx")
+        (Note('B', -1), Note('F', 1), Note('C', 2))
+        >>> Note.parse("H")
+        Traceback (most recent call last):
+        theorykit.errors.TheoryError: not a note name: 'H' (want a letter A-G, then b's or #'s)
+        """
+        if not isinstance(text, str):
+            raise TheoryError(f"not a note name: {shown(text)} (want text such as 'Bb')")
+        found = _BY_NAME.get(text)
+        if found is None and len(text) < 12:
+            found = _BY_NAME.get(ascii_accidentals(text.strip()).replace("x", "##"))
+        if found is None:
+            raise TheoryError(
+                f"not a note name: {shown(text)} (want a letter A-G, then b's or #'s)"
+            )
+        return found
+
+    @classmethod
+    def from_fifths(cls, place: int) -> Note:
+        """Return the note at a place on the line of fifths: the reverse of ``fifths``.
+
+        >>> str(Note.from_fifths(6)), str(Note.from_fifths(-9))
+        ('F#', 'Bbb')
+        """
+        alteration, column = divmod(place + 1, 7)
+        return cls("FCGDAEB"[column], alteration)
+
+    def moved(self, old: Note, new: Note) -> Note:
+        """Return what this note becomes when ``old`` becomes ``new``, letters counted.
+
+        >>> str(Note.parse("F#").moved(Note.parse("D"), Note.parse("Eb")))
+        'G'
+        """
+        return Note.from_fifths(self.fifths + new.fifths - old.fifths)
+
+    @property
+    def step(self) -> int:
+        """The place of the letter counted from C, 0 to 6."""
+        return LETTERS.index(self.letter)
+
+    @property
+    def semitone(self) -> int:
+        """The pitch class, 0 (C) to 11 (B).
+
+        >>> Note.parse("Cb").semitone
+        11
+        """
+        return (NATURAL_SEMITONES[LETTERS.index(self.letter)] + self.alteration) % 12
+
+    @property
+    def fifths(self) -> int:
+        """The place on the line of fifths: C is 0, G is 1, F is -1.
+
+        >>> Note.parse("F#").fifths, Note.parse("Bb").fifths
+        (6, -2)
+        """
+        return NATURAL_FIFTHS[self.step] + 7 * self.alteration
+
+    @property
+    def pretty(self) -> str:
+        """The name with ♭ and ♯."""
+        return self.letter + ("♭" * -self.alteration if self.alteration < 0 else "♯" * self.alteration)
+
+    def __str__(self) -> str:
+        if self.alteration < 0:
+            return self.letter + "b" * -self.alteration
+        return self.letter + "#" * self.alteration
+
+    def __repr__(self) -> str:
+        return f"Note({self.letter!r}, {self.alteration})"
+
+
+_BY_NAME = {
+    str(note): note
+    for note in (
+        Note(letter, alteration)
+        for letter in LETTERS
+        for alteration in range(-MOST_ACCIDENTALS, MOST_ACCIDENTALS + 1)
+    )
+}

@@ -1,0 +1,134 @@
+"""Scales: one table, formulas in degrees; names and modes as jazz handbooks use them.
+
+Source of the names: Marc Sabatella, *A Jazz Improvisation Primer*, chord and scale chart; Mark
+Levine, *The Jazz Theory Book*, 1995 (from memory); the altered and the half-whole scale as spelled
+in Wikipedia, *Altered scale* and *Upper structure*.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from theorykit.errors import TheoryError, shown
+from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.note import Note, ascii_accidentals
+from theorykit.notes.spelling import above
+
+__all__ = ["SCALES", "Scale", "ScaleRow", "scale_row"]
+
+
+@dataclass(frozen=True, slots=True)
+class ScaleRow:
+    """One row: the name we print, the formula, other names, what it is a mode of."""
+
+    name: str
+    formula: str
+    aliases: tuple[str, ...] = ()
+    mode_of: str = ""
+
+    @property
+    def degrees(self) -> tuple[Degree, ...]:
+        """The formula as degrees."""
+        return degrees(self.formula)
+
+
+SCALES = (
+    # modes of major
+    ScaleRow("major", "1 2 3 4 5 6 7", ("ionian",)),
+    ScaleRow("dorian", "1 2 b3 4 5 6 b7", (), "major, 2nd mode"),
+    ScaleRow("phrygian", "1 b2 b3 4 5 b6 b7", (), "major, 3rd mode"),
+    ScaleRow("lydian", "1 2 3 #4 5 6 7", (), "major, 4th mode"),
+    ScaleRow("mixolydian", "1 2 3 4 5 6 b7", (), "major, 5th mode"),
+    ScaleRow("natural minor", "1 2 b3 4 5 b6 b7", ("aeolian", "minor"), "major, 6th mode"),
+    ScaleRow("locrian", "1 b2 b3 4 b5 b6 b7", (), "major, 7th mode"),
+    # modes of melodic minor, ascending form
+    ScaleRow("melodic minor", "1 2 b3 4 5 6 7", ("jazz minor",)),
+    ScaleRow("dorian b2", "1 b2 b3 4 5 6 b7", ("phrygian #6",), "melodic minor, 2nd mode"),
+    ScaleRow("lydian augmented", "1 2 3 #4 #5 6 7", (), "melodic minor, 3rd mode"),
+    ScaleRow("lydian dominant", "1 2 3 #4 5 6 b7", ("lydian b7",), "melodic minor, 4th mode"),
+    ScaleRow("mixolydian b6", "1 2 3 4 5 b6 b7", (), "melodic minor, 5th mode"),
+    ScaleRow("locrian #2", "1 2 b3 4 b5 b6 b7", (), "melodic minor, 6th mode"),
+    ScaleRow(
+        "altered", "1 b2 b3 b4 b5 b6 b7", ("super locrian",), "melodic minor, 7th mode"
+    ),
+    # modes of harmonic minor
+    ScaleRow("harmonic minor", "1 2 b3 4 5 b6 7"),
+    ScaleRow("locrian 6", "1 b2 b3 4 b5 6 b7", (), "harmonic minor, 2nd mode"),
+    ScaleRow("ionian #5", "1 2 3 4 #5 6 7", (), "harmonic minor, 3rd mode"),
+    ScaleRow("dorian #4", "1 2 b3 #4 5 6 b7", (), "harmonic minor, 4th mode"),
+    ScaleRow("phrygian dominant", "1 b2 3 4 5 b6 b7", (), "harmonic minor, 5th mode"),
+    ScaleRow("lydian #2", "1 #2 3 #4 5 6 7", (), "harmonic minor, 6th mode"),
+    ScaleRow("altered bb7", "1 b2 b3 b4 b5 b6 bb7", (), "harmonic minor, 7th mode"),
+    # symmetric scales
+    ScaleRow("whole-half diminished", "1 2 b3 4 b5 b6 6 7", ("whole-half",)),
+    ScaleRow("half-whole diminished", "1 b2 #2 3 #4 5 6 b7", ("half-whole",)),
+    ScaleRow("whole tone", "1 2 3 #4 #5 b7", ("whole-tone",)),
+    # five notes, blues, bebop
+    ScaleRow("major pentatonic", "1 2 3 5 6"),
+    ScaleRow("minor pentatonic", "1 b3 4 5 b7", (), "major pentatonic, 5th mode"),
+    ScaleRow("blues", "1 b3 4 b5 5 b7"),
+    ScaleRow("bebop dominant", "1 2 3 4 5 6 b7 7"),
+)
+
+_BY_NAME = {name: row for row in SCALES for name in (row.name, *row.aliases)}
+
+
+def scale_row(name: str) -> ScaleRow:
+    """Return the row of a scale by any of its names.
+
+    >>> scale_row("super locrian").name
+    'altered'
+    >>> scale_row("superlocrian")
+    Traceback (most recent call last):
+    theorykit.errors.TheoryError: not a scale: 'superlocrian' (want a name such as 'dorian', \
+'melodic minor' or 'altered')
+    """
+    words = ascii_accidentals(name).split() if isinstance(name, str) and len(name) < 64 else []
+    found = _BY_NAME.get(" ".join(words).lower())
+    if found is None:
+        raise TheoryError(
+            f"not a scale: {shown(name)} "
+            "(want a name such as 'dorian', 'melodic minor' or 'altered')"
+        )
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """A scale on a root.
+
+    >>> scale = Scale.parse("A♭ melodic minor")
+    >>> str(scale), [str(note) for note in scale.notes]
+    ('Ab melodic minor', ['Ab', 'Bb', 'Cb', 'Db', 'Eb', 'F', 'G'])
+    """
+
+    root: Note
+    row: ScaleRow
+
+    @classmethod
+    def parse(cls, text: str) -> Scale:
+        """Read a root and a scale name. The reverse of ``str``."""
+        root, _, name = text.strip().partition(" ") if isinstance(text, str) else ("", "", "")
+        return cls(Note.parse(root), scale_row(name))
+
+    @property
+    def degrees(self) -> tuple[Degree, ...]:
+        """The degrees of the formula, root first."""
+        return self.row.degrees
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """The notes, one for each degree, spelled by degree."""
+        return tuple(above(self.root, degree) for degree in self.row.degrees)
+
+    @property
+    def pretty(self) -> str:
+        """The name with ♭ and ♯."""
+        name = " ".join(
+            word.replace("b", "♭").replace("#", "♯") if word[-1].isdigit() else word
+            for word in self.row.name.split()
+        )
+        return f"{self.root.pretty} {name}"
+
+    def __str__(self) -> str:
+        return f"{self.root} {self.row.name}"

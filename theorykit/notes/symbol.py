@@ -1,0 +1,206 @@
+"""Reading a chord symbol: the longest known kind, then marks in any order, then the bass."""
+
+from __future__ import annotations
+
+import re
+
+from theorykit.errors import TheoryError, shown
+from theorykit.notes.degree import Degree
+from theorykit.notes.kinds import REPLACED_BY, SPELLINGS, ChordKind
+from theorykit.notes.note import Note
+
+__all__ = ["ACCEPTED", "plain_symbol", "read_symbol"]
+
+LONGEST_SYMBOL = 64
+ACCEPTED = "a root A-G with at most one b or #, then a kind such as m7, maj7, 7b9 or m7b5"
+
+_PLAIN = str.maketrans(
+    {
+        **{"♭": "b", "♯": "#", "♮": "", "△": "Δ", "∆": "Δ", "Ø": "ø", "⌀": "ø"},
+        **{"°": "o", "º": "o", "−": "-", "–": "-", "⁺": "+"},
+    }
+)
+_MARK = re.compile(
+    r"[\s,()]+"  # what may stand between marks
+    r"|(?P<word>add|no|omit)\s*(?P<worded>[b#]?\d+)(?:rd|th)?"
+    r"|(?P<sus>sus)(?P<susnumber>[24]?)"
+    r"|(?P<sign>[b#+-])(?P<altered>\d+)"
+    r"|(?P<natural>\d+)"
+    r"|(?P<sharpfive>\+)"
+)
+
+# Marks that are read, by what they mean; b6 and the like are written by some hands.
+ALTERED = {
+    "b5": "b5", "#5": "#5", "b9": "b9", "#9": "#9", "#11": "#11", "b13": "b13",
+    "b6": "b13", "#4": "#11", "b2": "b9", "#2": "#9",
+}  # fmt: skip
+NATURALS = {"9": "9", "11": "11", "13": "13", "6": "6", "2": "9", "4": "11"}
+ADDABLE = {**{d: d for d in ("3", "5", "6", "b6")}, **NATURALS, **ALTERED, "b6": "b6", "7": "7",
+           "b7": "b7"}  # fmt: skip
+LEFT_OUT = frozenset(("1", "3", "5", "9", "11"))
+# A known kind may not end inside a number or the word omit: C13 is not C1 and 3.
+_CUT_WORDS = (*"0123456789", "mit")
+
+
+def plain_symbol(text: str) -> str:
+    """Return a chord symbol with its signs in plain ASCII, or refuse what is no such text.
+
+    >>> plain_symbol(" B♭△7 ")
+    'BbΔ7'
+    """
+    if not isinstance(text, str):
+        raise TheoryError(f"not a chord: {shown(text)} (want text such as 'Dm7')")
+    if len(text) > LONGEST_SYMBOL:
+        raise TheoryError(
+            f"not a chord: {shown(text)} (a symbol has at most {LONGEST_SYMBOL} characters)"
+        )
+    return text.strip().translate(_PLAIN)
+
+
+def read_symbol(text: str, plain: str) -> tuple[Note, ChordKind, Note | None]:
+    """Return root, kind and bass of ``plain``; ``text`` is what the reader typed, for messages.
+
+    >>> root, kind, bass = read_symbol("A7/C#", "A7/C#")
+    >>> str(root), str(kind), str(bass)
+    ('A', '7', 'C#')
+    """
+    root, at = _read_root(text, plain)
+    body, bass = _read_bass(text, plain, at)
+    kind = SPELLINGS.get(body)
+    return root, kind if kind is not None else _read_kind(text, body, at), bass
+
+
+def _refuse(text: str, place: int, reason: str, want: str) -> TheoryError:
+    """Word the refusal of a symbol with the place (counted from 1) and what would be accepted."""
+    return TheoryError(f"not a chord: {shown(text)} (at character {place}: {reason}; want {want})")
+
+
+def _read_root(text: str, plain: str) -> tuple[Note, int]:
+    """Return the root and where the kind begins."""
+    if not plain:
+        raise TheoryError(f"not a chord: {shown(text)} (it is empty; want {ACCEPTED})")
+    if plain[0] not in "ABCDEFG":
+        raise _refuse(text, 1, f"{shown(plain[0])} is no root", ACCEPTED)
+    at = 2 if plain[1:2] in ("b", "#") else 1
+    if at == 2 and plain[2:3] == plain[1]:
+        raise _refuse(text, 3, "a chord root has at most one accidental", ACCEPTED)
+    return Note.parse(plain[:at]), at
+
+
+def _read_bass(text: str, plain: str, at: int) -> tuple[str, Note | None]:
+    """Split the kind from the bass; the slash of 6/9 and m/maj7 belongs to the kind."""
+    slash = plain.rfind("/", at)
+    if slash < 0 or plain[at:] in SPELLINGS:
+        return plain[at:], None
+    name = plain[slash + 1 :].strip()
+    if name[:1] == "9" or name[:2] in ("ma", "M7", "M9"):
+        return plain[at:], None
+    try:
+        return plain[at:slash].rstrip(), Note.parse(name)
+    except TheoryError:
+        raise _refuse(text, slash + 2, f"{shown(name)} is no bass note", "a note name A-G") from None
+
+
+def _read_kind(text: str, body: str, at: int) -> ChordKind:
+    """Read a kind that is no single row: the longest row that starts it, then marks."""
+    lead = len(body) - len(body.lstrip())
+    for end in range(len(body), lead - 1, -1):
+        kind = SPELLINGS.get(body[lead:end])
+        if kind is not None and (end == lead or not body[end:].startswith(_CUT_WORDS)):
+            return ChordKind.of(_Pile(text, kind).read(body, end, at))
+    raise AssertionError("the empty kind begins every symbol")
+
+
+class _Pile:
+    """The marks after a kind, gathered in any order and applied at the end."""
+
+    def __init__(self, text: str, kind: ChordKind) -> None:
+        self.text = text
+        self.base = kind.degrees
+        self.replaced: set[Degree] = set()
+        self.added: set[Degree] = set()
+        self.dropped: set[Degree] = set()
+        self.suspended: Degree | None = None
+
+    def read(self, body: str, start: int, at: int) -> set[Degree]:
+        """Return the degrees of the whole symbol."""
+        _check_brackets(self.text, body, at)
+        here = start
+        while here < len(body):
+            match = _MARK.match(body, here)
+            if match is None or not self.take(match.groupdict(), at + here + 1):
+                raise _refuse(
+                    self.text,
+                    at + here + 1,
+                    f"{shown(body[here:])} is no mark that can follow",
+                    "b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E",
+                )
+            here = match.end()
+        return self.result()
+
+    def take(self, mark: dict[str, str | None], place: int) -> bool:
+        """Note one mark down; False where it means nothing here."""
+        if mark["word"]:
+            return self.take_word(mark["word"], mark["worded"] or "", place)
+        if mark["sus"]:
+            self.suspended = Degree(2 if mark["susnumber"] == "2" else 4)
+            return any(degree.number == 3 for degree in self.base)
+        if mark["sign"]:
+            sign = {"+": "#", "-": "b"}.get(mark["sign"], mark["sign"])
+            return self.take_alteration(sign + (mark["altered"] or ""))
+        if mark["natural"]:
+            return self.take_natural(mark["natural"])
+        return self.take_alteration("#5") if mark["sharpfive"] else True
+
+    def take_word(self, word: str, number: str, place: int) -> bool:
+        """Note down an added degree or one that is left out."""
+        if word == "add":
+            if number in ADDABLE:
+                self.added.add(Degree.parse(ADDABLE[number]))
+            return number in ADDABLE
+        if number not in LEFT_OUT:
+            return False
+        if Degree.parse(number) not in self.base:
+            have = " ".join(map(str, self.base))
+            raise _refuse(
+                self.text, place, f"there is no plain {number} to leave out", f"one of {have}"
+            )
+        self.dropped.add(Degree.parse(number))
+        return True
+
+    def take_alteration(self, name: str) -> bool:
+        """Note down an altered degree."""
+        if name not in ALTERED:
+            return False
+        self.replaced.add(Degree.parse(ALTERED[name]))
+        return True
+
+    def take_natural(self, number: str) -> bool:
+        """Note down a plain tension; on a bare triad it needs the word add."""
+        tall = any(degree.number in (6, 7) for degree in self.base)
+        if number not in NATURALS or not tall:
+            return False
+        self.added.add(Degree.parse(NATURALS[number]))
+        return True
+
+    def result(self) -> set[Degree]:
+        """Apply the marks: what is altered goes first, what is added stays."""
+        gone = {REPLACED_BY[degree] for degree in self.replaced} | self.dropped
+        kept = {degree for degree in self.base if degree not in gone}
+        if self.suspended is not None:
+            kept = {degree for degree in kept if degree.number != 3} | {self.suspended}
+        found = kept | self.replaced | self.added
+        if any(degree.number == 3 for degree in found):  # a 4 beside a third is an added 11
+            found = {Degree(d.number + 7) if d.number in (2, 4) else d for d in found}
+        return found
+
+
+def _check_brackets(text: str, body: str, at: int) -> None:
+    """Refuse brackets that do not match."""
+    depth = 0
+    for place, sign in enumerate(body, at + 1):
+        depth += (sign == "(") - (sign == ")")
+        if depth < 0:
+            raise _refuse(text, place, "a bracket closes that was not opened", "( before )")
+    if depth:
+        raise _refuse(text, at + 1 + body.index("("), "a bracket stays open", "a closing )")

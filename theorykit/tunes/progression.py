@@ -1,0 +1,212 @@
+"""A progression: bars of chords with their beats, in a key."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from theorykit.errors import TheoryError, shown
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree
+from theorykit.notes.key import Key
+from theorykit.notes.kinds import ChordKind
+from theorykit.notes.spelling import above, plain_root
+
+__all__ = ["FORMS", "Bar", "PlacedChord", "Progression", "two_five_one"]
+
+BEATS = Fraction(4)  # of a bar in the forms below
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedChord:
+    """A chord where it stands: start and length in beats, the first beat of all being 0."""
+
+    chord: Chord
+    start: Fraction
+    beats: Fraction
+    bar: int
+
+    @property
+    def end(self) -> Fraction:
+        """The beat on which the chord ends."""
+        return self.start + self.beats
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One bar: its chords, and the beats that each lasts.
+
+    >>> str(Bar.even("Dm7", "G7")), str(Bar.of(("Dm7", 3), ("G7", 1)))
+    ('Dm7 G7', 'Dm7 / / G7')
+    """
+
+    chords: tuple[Chord, ...]
+    lengths: tuple[Fraction, ...]
+
+    def __post_init__(self) -> None:
+        """Refuse an empty bar and lengths that are none."""
+        if not self.chords or len(self.chords) != len(self.lengths) or min(self.lengths) <= 0:
+            raise TheoryError(
+                f"not a bar: {len(self.chords)} chords with lengths {shown(self.lengths)} "
+                "(want at least one chord and a length above 0 for each)"
+            )
+
+    @classmethod
+    def of(cls, *timed: tuple[Chord | str, int | Fraction]) -> Bar:
+        """Return a bar of chords with their lengths in beats."""
+        chords = tuple(Chord.parse(c) if isinstance(c, str) else c for c, _ in timed)
+        return cls(chords, tuple(Fraction(beats) for _, beats in timed))
+
+    @classmethod
+    def even(cls, *chords: Chord | str, beats: int | Fraction = BEATS) -> Bar:
+        """Return a bar that its chords share evenly."""
+        return cls.of(*((chord, Fraction(beats) / len(chords)) for chord in chords))
+
+    @property
+    def beats(self) -> Fraction:
+        """The length of the bar in beats."""
+        return sum(self.lengths, Fraction(0))
+
+    def __str__(self) -> str:
+        names = [str(chord) for chord in self.chords]
+        if len(set(self.lengths)) == 1:
+            return " ".join(names)
+        unit = Fraction(1, max(length.denominator for length in self.lengths))
+        slashes = (" /" * int(length / unit - 1) for length in self.lengths)
+        return " ".join(name + marks for name, marks in zip(names, slashes, strict=True))
+
+
+@dataclass(frozen=True, slots=True)
+class Progression:
+    """Bars of chords in a key.
+
+    >>> str(Progression(Key.parse("F"), (Bar.even("Gm7", "C7"), Bar.even("Fmaj7"))))
+    'Gm7 C7 | Fmaj7'
+    """
+
+    key: Key
+    bars: tuple[Bar, ...]
+
+    def __post_init__(self) -> None:
+        """Refuse a progression without a bar."""
+        if not self.bars:
+            raise TheoryError("a progression without a bar (want at least one)")
+
+    @property
+    def chords(self) -> tuple[PlacedChord, ...]:
+        """Every chord in order, with its start and length in beats and its bar, from 0."""
+        placed = []
+        start = Fraction(0)
+        for number, bar in enumerate(self.bars):
+            for chord, beats in zip(bar.chords, bar.lengths, strict=True):
+                placed.append(PlacedChord(chord, start, beats, number))
+                start += beats
+        return tuple(placed)
+
+    @property
+    def beats(self) -> Fraction:
+        """The whole length in beats."""
+        return sum((bar.beats for bar in self.bars), Fraction(0))
+
+    @property
+    def bar_starts(self) -> tuple[Fraction, ...]:
+        """The beat on which each bar begins, and at the end the beat after the last bar."""
+        starts = [Fraction(0)]
+        for bar in self.bars:
+            starts.append(starts[-1] + bar.beats)
+        return tuple(starts)
+
+    def chord_at(self, beat: Fraction) -> PlacedChord:
+        """Return the chord that sounds at a beat; before the first and after the last, those."""
+        placed = self.chords
+        for chord in placed:
+            if beat < chord.end:
+                return chord
+        return placed[-1]
+
+    def transposed(self, key: Key | str) -> Progression:
+        """Return the progression in another key of the same mode, spelled for that key.
+
+        >>> str(two_five_one("C", "split").transposed("Gb"))
+        'Abm7 | Abm7 Db7 | Gbmaj7'
+        """
+        new = Key.parse(key) if isinstance(key, str) else key
+        if new.mode != self.key.mode:
+            raise TheoryError(f"cannot move {self.key} to {new} (want a {self.key.mode} key)")
+        return Progression(new, tuple(self._moved(bar, new) for bar in self.bars))
+
+    def _moved(self, bar: Bar, new: Key) -> Bar:
+        """Return one bar in the new key."""
+        held = new.notes
+        chords = (chord.transposed(self.key.tonic, new.tonic, held) for chord in bar.chords)
+        return Bar(tuple(chords), bar.lengths)
+
+    @property
+    def pretty(self) -> str:
+        """The bars with ♭ and ♯."""
+        return " | ".join(
+            str(bar) if bar.chords[0].is_silent else _pretty_bar(bar) for bar in self.bars
+        )
+
+    def __str__(self) -> str:
+        return " | ".join(map(str, self.bars))
+
+
+def _pretty_bar(bar: Bar) -> str:
+    """Print one bar with signs."""
+    return " ".join(
+        next((c.pretty for c in bar.chords if str(c) == word), word) for word in str(bar).split()
+    )
+
+
+# The chords of a ii-V-I by mode: the degree of the root and the kind (common practice).
+_CADENCE = {
+    "major": (("2", "1 b3 5 b7"), ("5", "1 3 5 b7"), ("1", "1 3 5 7")),
+    "minor": (("2", "1 b3 b5 b7"), ("5", "1 3 5 b7"), ("1", "1 b3 5 6")),
+}
+# Which of ii, V and I stand in which bar: by index, with their beats.
+_FORMS = {
+    "long": (((0, 4),), ((1, 4),), ((2, 4),)),
+    "short": (((0, 2), (1, 2)), ((2, 4),)),
+    "split": (((0, 4),), ((0, 2), (1, 2)), ((2, 4),)),
+}
+FORMS = tuple(_FORMS)
+
+
+def cadence_chords(key: Key) -> tuple[Chord, Chord, Chord]:
+    """Return ii, V and I of a key, as seventh chords (the minor tonic with its sixth).
+
+    >>> [str(chord) for chord in cadence_chords(Key.parse("Bb minor"))]
+    ['Cm7b5', 'F7', 'Bbm6']
+    """
+    held = key.notes
+    ii, v, i = (
+        Chord(plain_root(above(key.tonic, Degree.parse(degree)), held), ChordKind.of(formula))
+        for degree, formula in _CADENCE[key.mode]
+    )
+    return ii, v, i
+
+
+def two_five_one(key: Key | str, form: str = "long") -> Progression:
+    """Return the ii-V-I of a major or minor key, in 4/4.
+
+    ``long`` has a bar each of ii, V and I; ``short`` two beats each of ii and V, then I; ``split``
+    is the long one with a short ii-V inside the V bar.
+
+    >>> str(two_five_one("Eb")), str(two_five_one("C minor", "split"))
+    ('Fm7 | Bb7 | Ebmaj7', 'Dm7b5 | Dm7b5 G7 | Cm6')
+    >>> two_five_one("C", "endless")
+    Traceback (most recent call last):
+    theorykit.errors.TheoryError: no such form: 'endless' (want long, short or split)
+    """
+    home = Key.parse(key) if isinstance(key, str) else key
+    if not isinstance(form, str) or form not in _FORMS:
+        raise TheoryError(f"no such form: {shown(form)} (want long, short or split)")
+    chords = cadence_chords(home)
+    return Progression(home, tuple(_bar(chords, row) for row in _FORMS[form]))
+
+
+def _bar(chords: tuple[Chord, Chord, Chord], row: Iterable[tuple[int, int]]) -> Bar:
+    """Return one bar of a form."""
+    return Bar.of(*((chords[index], beats) for index, beats in row))
