@@ -1,0 +1,114 @@
+"""What a staff shows, decided before anything is drawn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from theorykit.lines.line import Line
+from theorykit.notes.chord import Chord
+from theorykit.notes.instruments import READERS, Reader
+from theorykit.notes.key import Key
+from theorykit.notes.pitch import Pitch
+from theorykit.tunes.progression import Progression
+
+__all__ = ["MARKS", "StaffNote", "StaffView", "staff_of_line"]
+
+# What a mark on a note says. A mark is drawn by colour and always stands beside a label.
+MARKS = ("", "colour", "landing")
+
+
+@dataclass(frozen=True, slots=True)
+class StaffNote:
+    """One written note: pitch on the page, start and length in beats, label, mark.
+
+    ``labels`` are the lines of text under the note, the nearest first; ``mark`` is one of
+    ``MARKS``: nothing, a note of the colour over V, the note it lands on.
+    """
+
+    pitch: Pitch
+    start: Fraction
+    beats: Fraction
+    labels: tuple[str, ...] = ()
+    mark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StaffView:
+    """A single staff as it stands on the page, transposed and spelled for its reader.
+
+    ``bars`` are the lengths of the bars in beats, ``chords`` the symbols with the beat each stands
+    on; ``alt`` says in words what the picture shows, for those who cannot see it.
+    """
+
+    key: Key
+    clef: str
+    bars: tuple[Fraction, ...]
+    chords: tuple[tuple[Fraction, Chord], ...]
+    notes: tuple[StaffNote, ...]
+    alt: str
+    transposition: int = 0  # half steps from the sounding to the written pitch
+    time: tuple[int, int] = (4, 4)
+
+
+def staff_of_line(
+    line: Line,
+    *,
+    labels: tuple[tuple[str, ...], ...] = (),
+    marks: tuple[str, ...] = (),
+    reader: Reader = READERS[0],
+) -> StaffView:
+    """Return the staff of a line over its progression, written for a reader.
+
+    ``labels`` and ``marks`` stand for the notes in order; missing ones are empty.
+
+    >>> from theorykit.lines.line import TimedNote
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> note = TimedNote(Pitch.parse("F4"), Fraction(0), Fraction(4))
+    >>> view = staff_of_line(Line(two_five_one("C"), (note,)))
+    >>> view.alt
+    '3 bars in C major, chords Dm7, G7, Cmaj7; notes F4.'
+    """
+    progression = line.progression
+    key = progression.key
+    notes = tuple(
+        StaffNote(
+            reader.written(note.pitch, key),
+            note.start,
+            note.beats,
+            labels[i] if i < len(labels) else (),
+            marks[i] if i < len(marks) else "",
+        )
+        for i, note in enumerate(line.notes)
+    )
+    written = reader.written_key(key)
+    chords = tuple(
+        (placed.start, placed.chord.transposed(key.tonic, written.tonic, written.notes))
+        for placed in progression.chords
+    )
+    return StaffView(
+        written,
+        reader.clef,
+        tuple(bar.beats for bar in progression.bars),
+        chords,
+        notes,
+        _alt(progression, written, chords, notes),
+        reader.semitones,
+    )
+
+
+def _alt(
+    progression: Progression,
+    key: Key,
+    chords: tuple[tuple[Fraction, Chord], ...],
+    notes: tuple[StaffNote, ...],
+) -> str:
+    """Say in words what the staff shows."""
+    symbols = ", ".join(chord.pretty for _, chord in chords)
+    count = len(progression.bars)
+    names = ", ".join(
+        note.pitch.pretty + (f" ({' '.join(note.labels)})" if note.labels else "")
+        for note in notes
+    )
+    heading = f"{count} bar{'s' * (count != 1)} in {key.pretty}, chords {symbols}"
+    return f"{heading}; notes {names}." if names else f"{heading}."
