@@ -1,0 +1,217 @@
+"""Colours: sets of degrees over a dominant chord, one row a colour.
+
+Sources of the rows: Wikipedia, *Upper structure* (the nine triads, the half-whole scale over 13b9)
+and *Altered scale*; Marc Sabatella, *A Jazz Improvisation Primer*, chord and scale chart; Wikibooks,
+*Music Theory / Dominant substitute*; `common practice` where the trade has no one author.
+Which target a colour suits: a natural 13 is the major third of I, so it belongs to major; the b9 and
+the b13 stand in the signature of minor and are borrowed into major (Terefenko, *Jazz Theory*, ch. 5:
+diatonic and chromatic tensions of the dominant).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from theorykit.errors import TheoryError, shown
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.note import Note, ascii_accidentals, pretty_accidentals
+from theorykit.notes.spelling import above
+
+__all__ = ["COLOURS", "Colour", "as_degrees", "colour"]
+
+MAJOR, MINOR = "major", "minor"
+BOTH = (MAJOR, MINOR)
+GUIDES = frozenset(degrees("3 b7"))
+CHORD_TONES = frozenset(degrees("1 3 5 b7"))
+
+
+@dataclass(frozen=True, slots=True)
+class Colour:
+    """A set of degrees over a dominant chord.
+
+    ``name`` is plain ASCII, ``degrees`` in the order in which the trade names them; ``passing``
+    are degrees that may join but do not make the colour; ``targets`` are the modes of I that it
+    suits; ``scale`` is the scale on the root of V that it is, or the empty text.
+
+    >>> b = colour("♭9 13")
+    >>> b.name, [str(d) for d in b.degrees], b.targets
+    ('b9 13', ['13', 'b9', '3'], ('major',))
+    """
+
+    name: str
+    degrees: tuple[Degree, ...]
+    targets: tuple[str, ...]
+    source: str
+    scale: str = ""
+    passing: tuple[Degree, ...] = ()
+    aliases: tuple[str, ...] = ()
+    title: str = ""
+
+    @property
+    def tensions(self) -> tuple[Degree, ...]:
+        """The degrees that are no tones of the plain dominant seventh chord.
+
+        >>> [str(d) for d in colour("b9").tensions]
+        ['b9']
+        """
+        return tuple(degree for degree in self.degrees if degree not in CHORD_TONES)
+
+    @property
+    def pretty(self) -> str:
+        """The name for the eye."""
+        return self.title or _pretty_words(self.name)
+
+    def suits(self, mode: str) -> bool:
+        """Tell whether the colour suits a target of a mode, ``"major"`` or ``"minor"``."""
+        return mode in self.targets
+
+    def notes(self, chord: Chord | str) -> tuple[Note, ...]:
+        """Return the colour's notes over a chord, spelled by degree.
+
+        >>> [str(note) for note in colour("b9").notes("Db7")]
+        ['F', 'Ab', 'Cb', 'Ebb']
+        """
+        over = Chord.parse(chord) if isinstance(chord, str) else chord
+        return tuple(above(over.root, degree) for degree in self.degrees)
+
+    def __str__(self) -> str:
+        return self.name
+
+
+def _pretty_words(name: str) -> str:
+    """Put signs into the words that are degrees."""
+    return " ".join(pretty_accidentals(w) if w[-1].isdigit() else w for w in name.split())
+
+
+UPPER = "Wikipedia, Upper structure"
+PRIMER = "Sabatella, A Jazz Improvisation Primer, chord and scale chart"
+PRACTICE = "common practice"
+
+
+def _row(
+    name: str,
+    formula: str,
+    targets: tuple[str, ...],
+    source: str,
+    *,
+    scale: str = "",
+    passing: str = "",
+    aliases: tuple[str, ...] = (),
+    title: str = "",
+) -> Colour:
+    """Read one row of the table."""
+    return Colour(
+        name, degrees(formula), targets, source, scale, degrees(passing), aliases, title
+    )
+
+
+COLOURS = (
+    _row("b9", "3 5 b7 b9", BOTH, PRACTICE),
+    _row("b9 13", "13 b9 3", (MAJOR,), UPPER),
+    _row("b9 b13", "b9 3 b13", BOTH, UPPER),
+    _row("b9 #11", "#11 b7 b9", BOTH, UPPER),
+    _row("b9 #11 13", "#11 13 b9", (MAJOR,), UPPER),
+    _row("9 #11 13", "9 #11 13", (MAJOR,), UPPER),
+    _row("#9", "#9 5 b7", BOTH, UPPER),
+    _row("#9 b13", "b13 1 #9", BOTH, UPPER),
+    _row("#9 #11", "#9 #11 b7", BOTH, UPPER),
+    _row(
+        "half-whole diminished",
+        "1 b9 #9 3 #11 5 13 b7",
+        (MAJOR,),
+        UPPER,
+        scale="half-whole diminished",
+        aliases=("half-whole",),
+    ),
+    _row(
+        "altered",
+        "1 b9 #9 3 #11 b13 b7",
+        BOTH,
+        "Wikipedia, Altered scale",
+        scale="altered",
+        aliases=("alt", "7alt"),
+    ),
+    _row("whole tone", "1 9 3 #11 b13 b7", (MAJOR,), PRIMER, scale="whole tone"),
+    _row("lydian dominant", "1 9 3 #11 5 13 b7", (MAJOR,), PRIMER, scale="lydian dominant"),
+    _row(
+        "minor's own",
+        "1 b9 3 5 b13 b7",
+        (MINOR,),
+        PRIMER,
+        scale="phrygian dominant",
+        passing="11",
+        aliases=("harmonic minor", "minor’s own", "phrygian dominant"),
+    ),
+    _row("suspended", "b7 9 11", (MAJOR,), PRACTICE, passing="13", aliases=("sus",)),
+    _row("suspended b9", "5 b7 b9 11", BOTH, PRIMER, aliases=("sus b9", "susb9")),
+    _row(
+        "tritone substitute",
+        "#11 b7 b9 3",
+        BOTH,
+        "Wikibooks, Music Theory / Dominant substitute",
+    ),
+    _row(
+        "its related ii",
+        "3 b13 7 #9",
+        BOTH,
+        PRACTICE,
+        aliases=("related ii of the tritone substitute", "related ii of the substitute"),
+        title="related ii of the tritone substitute",
+    ),
+)
+
+_BY_NAME = {
+    " ".join(name.lower().split()): row for row in COLOURS for name in (row.name, *row.aliases)
+}
+
+
+def colour(name: str | Colour) -> Colour:
+    """Return the colour with this name; ♭ and ♯ are read like b and #.
+
+    >>> colour("♭9 ♯11") is colour("b9 #11")
+    True
+    >>> colour("blue")
+    Traceback (most recent call last):
+    theorykit.errors.TheoryError: no such colour: 'blue' (want one of b9, b9 13, b9 b13, b9 #11, \
+b9 #11 13, 9 #11 13, #9, #9 b13, #9 #11, half-whole diminished, altered, whole tone, lydian \
+dominant, minor's own, suspended, suspended b9, tritone substitute, its related ii)
+    """
+    if isinstance(name, Colour):
+        return name
+    plain = ascii_accidentals(name) if isinstance(name, str) and len(name) < 100 else ""
+    found = _BY_NAME.get(" ".join(plain.lower().split()))
+    if found is None:
+        names = ", ".join(row.name for row in COLOURS)
+        raise TheoryError(f"no such colour: {shown(name)} (want one of {names})")
+    return found
+
+
+def as_degrees(wanted: object) -> tuple[Degree, ...]:
+    """Read what was asked for as degrees: a colour, its name, degrees, or text such as ``b9 13``.
+
+    Text is first looked up as the name of a colour, then read as degrees.
+
+    >>> [str(d) for d in as_degrees("b9 13")], [str(d) for d in as_degrees("9 13")]
+    (['13', 'b9', '3'], ['9', '13'])
+    """
+    if isinstance(wanted, Colour):
+        return wanted.degrees
+    if isinstance(wanted, str):
+        return _read_degrees(wanted)
+    if isinstance(wanted, (tuple, list, set, frozenset)):
+        return tuple(Degree.parse(d) if isinstance(d, str) else d for d in wanted)
+    raise TheoryError(f"not degrees: {shown(wanted)} (want a colour or degrees such as 'b9 13')")
+
+
+def _read_degrees(text: str) -> tuple[Degree, ...]:
+    """Read the name of a colour, or degrees."""
+    try:
+        return colour(text).degrees
+    except TheoryError:
+        try:
+            return degrees(text.replace(",", " "))
+        except TheoryError:
+            raise TheoryError(
+                f"not degrees: {shown(text)} (want a colour or degrees such as 'b9 13')"
+            ) from None
