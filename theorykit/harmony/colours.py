@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, degrees
-from theorykit.notes.note import Note, ascii_accidentals, pretty_accidentals
+from theorykit.notes.note import Note, ascii_accidentals, pretty_words
 from theorykit.notes.spelling import above
 
 __all__ = ["COLOURS", "Colour", "as_degrees", "colour"]
@@ -60,7 +60,7 @@ class Colour:
     @property
     def pretty(self) -> str:
         """The name for the eye."""
-        return self.title or _pretty_words(self.name)
+        return self.title or pretty_words(self.name)
 
     def suits(self, mode: str) -> bool:
         """Tell whether the colour suits a target of a mode, ``"major"`` or ``"minor"``."""
@@ -77,11 +77,6 @@ class Colour:
 
     def __str__(self) -> str:
         return self.name
-
-
-def _pretty_words(name: str) -> str:
-    """Put signs into the words that are degrees."""
-    return " ".join(pretty_accidentals(w) if w[-1].isdigit() else w for w in name.split())
 
 
 UPPER = "Wikipedia, Upper structure"

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from theorykit.notes.degree import Degree, degrees
-from theorykit.notes.note import pretty_accidentals
+from theorykit.notes.note import pretty_words
 from theorykit.notes.scales import SCALES
 
 __all__ = ["FAMILIES", "SHAPES", "Shape"]
@@ -37,13 +37,24 @@ class Shape:
         return sum({1 << degree.semitone for degree in self.degrees})
 
     @property
+    def repeats(self) -> bool:
+        """True for a shape that is the same sound on more than one root.
+
+        >>> [shape.suffix for shape in SHAPES if shape.repeats][:2]
+        ['aug', 'dim7']
+        """
+        mask = self.mask
+        return any((mask << n | mask >> (12 - n)) & 0xFFF == mask for n in range(1, 12))
+
+    @property
     def noun(self) -> str:
         """What the shape is, in words, without its root.
 
         >>> [shape.noun for shape in SHAPES[:2]]
         ['major triad', 'minor triad']
         """
-        return _NOUNS.get(self.suffix, pretty_accidentals(self.suffix.strip()))
+        name = pretty_words(self.suffix.strip())
+        return _NOUNS.get(self.suffix, f"{name} scale" if self.family == "scale" else name)
 
 
 _NOUNS = {
@@ -60,13 +71,9 @@ _NOUNS = {
     "maj7#5": "major seventh chord with raised 5th",
     "6": "major sixth chord",
     "m6": "minor sixth chord",
-    **{" " + row.name: row.name + " scale" for row in SCALES},
-    " major pentatonic": "major pentatonic",
-    " minor pentatonic": "minor pentatonic",
     " quartal": "stack of three fourths",
     " quartal of four": "stack of four fourths",
 }
-_NOUNS = {suffix: noun.replace("b6", "♭6").replace("b2", "♭2") for suffix, noun in _NOUNS.items()}
 
 _CHORDS = (
     Shape("", "1 3 5", "triad", 0),

@@ -4,35 +4,49 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.key import Key
+from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
+from theorykit.notes.spelling import above, plain_root
 
-__all__ = ["TENSION_NAMES", "degrees_over"]
+__all__ = ["TENSION_NAMES", "as_chord", "as_target", "degree_names", "degrees_over", "why_it_rubs"]
 
 # How a note is named over a chord that does not hold it: as a tension where the trade has one
 # (common practice; the twelve names are those of the solo counts in harmony.evidence).
-TENSION_NAMES = tuple(
-    Degree.parse(name) for name in "1 b9 9 #9 3 11 #11 5 b13 13 b7 7".split()
-)
+TENSION_NAMES = degrees("1 b9 9 #9 3 11 #11 5 b13 13 b7 7")
+
+
+def degree_names(chord: Chord) -> tuple[Degree, ...]:
+    """Return the name of each of the twelve sounds over a chord, by half steps above the root.
+
+    >>> [str(d) for d in degree_names(Chord.parse("Cm7b5"))]
+    ['1', 'b9', '9', 'b3', '3', '11', 'b5', '5', 'b13', '13', 'b7', '7']
+    """
+    if chord.is_silent:
+        raise TheoryError("no degrees over N.C. (want a chord with a root)")
+    named = list(TENSION_NAMES)
+    for degree in chord.degrees:
+        named[degree.semitone] = degree
+    return tuple(named)
 
 
 def degrees_over(chord: Chord | str, notes: str | Iterable[Note | str]) -> tuple[Degree, ...]:
     """Return what each note is over a chord, in the order given.
 
     A note that the chord holds keeps the chord's own name (the b5 of a half-diminished chord);
-    any other is named as a tension. The sound decides, not the spelling.
+    any other is named as a tension. The sound decides, not the spelling. ``notes`` are notes,
+    note names, or one text of names with spaces between.
 
-    >>> [str(d) for d in degrees_over("G7", "E G# B")], [str(d) for d in degrees_over("Cm7", "Eb F#")]
-    (['13', 'b9', '3'], ['b3', '#11'])
+    >>> [str(d) for d in degrees_over("G7", "E G# B")]
+    ['13', 'b9', '3']
+    >>> [str(d) for d in degrees_over("Cm7", ["Eb", "F#"])]
+    ['b3', '#11']
     """
-    over = Chord.parse(chord) if isinstance(chord, str) else chord
-    if over.is_silent:
-        raise TheoryError("no degrees over N.C. (want a chord with a root)")
-    named = list(TENSION_NAMES)
-    for degree in over.degrees:
-        named[degree.semitone] = degree
+    over = as_chord(chord)
+    named = degree_names(over)
     given = notes.split() if isinstance(notes, str) else notes
     root = over.root.semitone
     return tuple(named[(_as_note(note).semitone - root) % 12] for note in given)
@@ -40,4 +54,77 @@ def degrees_over(chord: Chord | str, notes: str | Iterable[Note | str]) -> tuple
 
 def _as_note(note: Note | str) -> Note:
     """Read a note where text came."""
-    return Note.parse(note) if isinstance(note, str) else note
+    return note if isinstance(note, Note) else Note.parse(note)
+
+
+def as_chord(chord: Chord | str) -> Chord:
+    """Return a chord, read from text where text came."""
+    if isinstance(chord, Chord):
+        return chord
+    return Chord.parse(chord)
+
+
+_TRIADS = {"major": ChordKind.of("1 3 5"), "minor": ChordKind.of("1 b3 5")}
+
+
+def as_target(dominant: Chord, target: Chord | Key | str | None) -> Chord:
+    """Return the chord that a dominant goes to: as given, or the major triad a fifth below.
+
+    ``target`` is a chord, a key, the text of either, or just ``"major"`` or ``"minor"``.
+
+    >>> v = Chord.parse("Ab7")
+    >>> [str(as_target(v, t)) for t in (None, "minor", "C minor", "Gmaj7")]
+    ['Db', 'Dbm', 'Cm', 'Gmaj7']
+    """
+    if isinstance(target, Chord):
+        return target
+    if target is None or (isinstance(target, str) and target in _TRIADS):
+        home = plain_root(above(dominant.root, Degree(4)), _flat_side(dominant.root))
+        return Chord(home, _TRIADS[target or "major"])
+    if isinstance(target, str):
+        try:
+            return Chord.parse(target)
+        except TheoryError:
+            target = Key.parse(target)
+    if not isinstance(target, Key):
+        raise TheoryError(f"not a target: {shown(target)} (want a chord, a key, major or minor)")
+    return Chord(target.tonic, _TRIADS[target.mode])
+
+
+def _flat_side(root: Note) -> tuple[Note, ...]:
+    """Return what the key below a dominant on G flat or C sharp holds: C flat, or nothing new."""
+    return (Note("C", -1),) if root == Note("G", -1) else ()
+
+
+ELEVEN, SEVEN, THIRTEEN = 5, 11, 9  # half steps above the root
+
+
+def why_it_rubs(chord: Chord, semitone: int, target: Chord | None = None) -> str:
+    """Say why a sound, by half steps above the root, rubs over a chord; empty if it does not.
+
+    These are the notes that handbooks call avoid notes (Sabatella, chord and scale chart; Wikipedia,
+    *Upper structure*: no upper triad holds the natural 11 or the major 7), and the natural 13 where
+    I is minor.
+
+    >>> why_it_rubs(Chord.parse("G7"), 5)
+    'the 11, C, rubs against the 3rd, B'
+    >>> why_it_rubs(Chord.parse("G7sus4"), 5)
+    ''
+    """
+    note = above(chord.root, degree_names(chord)[semitone]).pretty
+    third, seventh = Degree(3), Degree(7, -1)
+    if semitone == ELEVEN and third in chord.degrees and Degree(11) not in chord.degrees:
+        return f"the 11, {note}, rubs against the 3rd, {above(chord.root, third).pretty}"
+    if semitone == SEVEN and seventh in chord.degrees:
+        return f"the natural 7, {note}, rubs against the ♭7, {above(chord.root, seventh).pretty}"
+    if semitone == 4 and Degree(4) in chord.degrees:
+        return f"the 3rd, {note}, undoes the suspended 4th"
+    if target is not None and _is_major_third_of_minor(chord, semitone, target):
+        return f"{note} is the major 3rd of {target.root.pretty}, and I is minor"
+    return ""
+
+
+def _is_major_third_of_minor(chord: Chord, semitone: int, target: Chord) -> bool:
+    """Tell whether a sound is the major third of a minor target."""
+    above_target = (chord.root.semitone + semitone - target.root.semitone) % 12
+    return above_target == 4 and Degree(3, -1) in target.degrees

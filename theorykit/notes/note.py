@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
 
-__all__ = ["LETTERS", "MOST_ACCIDENTALS", "Note", "ascii_accidentals", "pretty_accidentals"]
+__all__ = ["LETTERS", "MOST_ACCIDENTALS", "Note", "ascii_accidentals", "pretty_accidentals", "pretty_words"]
 
 LETTERS = "CDEFGAB"
 NATURAL_SEMITONES = (0, 2, 4, 5, 7, 9, 11)  # of C D E F G A B above C
@@ -35,6 +35,18 @@ def pretty_accidentals(plain: str) -> str:
     ('E♭♭', 'B♭7♭9')
     """
     return plain.translate(_TO_SIGNS)
+
+
+def pretty_words(text: str) -> str:
+    """Put ♭ and ♯ into the words of a name that are degrees or begin like a note.
+
+    >>> pretty_words("dorian b2"), pretty_words("Ab melodic minor"), pretty_words("blues")
+    ('dorian ♭2', 'A♭ melodic minor', 'blues')
+    """
+    return " ".join(
+        pretty_accidentals(word) if word[-1:].isdigit() or word[:1].isupper() else word
+        for word in text.split(" ")
+    )
 
 
 @dataclass(frozen=True, slots=True)

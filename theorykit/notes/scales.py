@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.degree import Degree, degrees
-from theorykit.notes.note import Note, ascii_accidentals
+from theorykit.notes.note import Note, ascii_accidentals, pretty_words
 from theorykit.notes.spelling import above
 
 __all__ = ["SCALES", "Scale", "ScaleRow", "scale_row"]
@@ -124,11 +124,7 @@ class Scale:
     @property
     def pretty(self) -> str:
         """The name with ♭ and ♯."""
-        name = " ".join(
-            word.replace("b", "♭").replace("#", "♯") if word[-1].isdigit() else word
-            for word in self.row.name.split()
-        )
-        return f"{self.root.pretty} {name}"
+        return f"{self.root.pretty} {pretty_words(self.row.name)}"
 
     def __str__(self) -> str:
         return f"{self.root} {self.row.name}"
