@@ -1,0 +1,1 @@
+"""Harmony over a dominant: colours, shapes, shortcuts, resolution."""

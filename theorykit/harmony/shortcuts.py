@@ -297,12 +297,14 @@ def _spell_shape(chord: Chord, row: Shape, place: int) -> tuple[Note, tuple[Note
     wish = wish or plain_root(function[semitone])
     if place == 0:
         return wish, _spell_from(wish, row)
+    stranger = 2 if place == 6 else 5  # on the tritone both names are at home
     root, notes, _ = min(
         _readings(row, semitone),
         key=lambda found: (
             found[2]
-            + 6 * (found[0] != wish)
-            + sum(note != function[note.semitone] for note in found[1])
+            + stranger * (found[0] != wish)
+            + sum(note != function[note.semitone] for note in found[1]),
+            found[0] != wish,
         ),
     )
     return root, notes

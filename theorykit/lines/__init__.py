@@ -1,0 +1,1 @@
+"""Lines, voicings and what a rhythm section plays under them."""

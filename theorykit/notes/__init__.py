@@ -1,0 +1,1 @@
+"""Notes, degrees, spelling, chords, scales, keys: what everything else is made of."""

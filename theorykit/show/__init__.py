@@ -1,0 +1,1 @@
+"""Drawing, sound and files: one third-party library a file, no theory."""

@@ -1,0 +1,1 @@
+"""Progressions and tunes."""

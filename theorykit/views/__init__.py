@@ -1,0 +1,1 @@
+"""What pictures and pages show: decided here, drawn in theorykit.show."""

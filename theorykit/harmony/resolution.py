@@ -1,0 +1,262 @@
+"""Where every note goes when a chord moves to the next one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import product
+
+from theorykit.harmony.colours import Colour, as_degrees
+from theorykit.harmony.tensions import as_chord, as_target
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.key import Key
+from theorykit.notes.note import Note
+from theorykit.notes.spelling import above
+
+__all__ = ["Move", "Resolution", "of_target", "ordinal", "resolve"]
+
+STEPS = {
+    1: "a half step",
+    2: "a whole step",
+    3: "a minor third",
+    4: "a major third",
+    5: "a fourth",
+    6: "a tritone",
+}
+_ORDINALS = {1: "root", 2: "2nd", 3: "3rd"}
+GUIDE_TONES = degrees("3 b7")
+FOURTH, THIRD = Degree(4), Degree(3)
+
+
+def ordinal(degree: Degree) -> str:
+    """Return a degree as a word of a sentence.
+
+    >>> ordinal(Degree.parse("1")), ordinal(Degree.parse("b3")), ordinal(Degree.parse("13"))
+    ('root', '♭3rd', '13th')
+    """
+    sign = degree.pretty.rstrip("0123456789")
+    return sign + _ORDINALS.get(degree.number, f"{degree.number}th")
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One note and where it goes.
+
+    ``semitones`` is the way in half steps: above 0 it rises, below 0 it falls, 0 it stays.
+    ``whose`` names the next chord in the sentence.
+
+    >>> resolve("G7", "b9", "C").colour_moves[-1].words
+    '♭9 falls a half step to the 5th of I'
+    """
+
+    degree: Degree
+    note: Note
+    to_degree: Degree
+    to_note: Note
+    semitones: int
+    whose: str = "I"
+
+    @property
+    def is_half_step(self) -> bool:
+        """True for a pull of a half step, up or down."""
+        return abs(self.semitones) == 1
+
+    @property
+    def words(self) -> str:
+        """The move in a sentence without its full stop."""
+        goal = f"the {ordinal(self.to_degree)} of {self.whose}"
+        if self.semitones == 0:
+            return f"{self.degree.pretty} stays: it is {goal}"
+        verb = "rises" if self.semitones > 0 else "falls"
+        return f"{self.degree.pretty} {verb} {STEPS[abs(self.semitones)]} to {goal}"
+
+
+@dataclass(frozen=True, slots=True)
+class Resolution:
+    """A chord with a colour, the next chord, and where each note goes.
+
+    ``moves`` are the notes of the chord with the colour, by degree; ``plain`` those of the chord
+    alone.
+
+    >>> found = resolve("G7", "b9 b13", "C")
+    >>> [(str(m.note), str(m.to_note), m.semitones) for m in found.colour_moves]
+    [('Ab', 'G', -1), ('B', 'C', 1), ('Eb', 'E', 1)]
+    >>> found.total, found.plain_total, found.added_pulls
+    (6, 4, 2)
+    """
+
+    chord: Chord
+    target: Chord
+    colour: tuple[Degree, ...]
+    moves: tuple[Move, ...]
+    plain: tuple[Move, ...]
+
+    @property
+    def colour_moves(self) -> tuple[Move, ...]:
+        """The moves of the colour's notes, in the colour's order."""
+        by_degree = {move.degree: move for move in self.moves}
+        return tuple(by_degree[degree] for degree in self.colour if degree in by_degree)
+
+    @property
+    def held(self) -> tuple[Move, ...]:
+        """The notes that stay."""
+        return tuple(move for move in self.moves if move.semitones == 0)
+
+    @property
+    def half_steps_down(self) -> tuple[Move, ...]:
+        """The notes that fall a half step."""
+        return tuple(move for move in self.moves if move.semitones == -1)
+
+    @property
+    def half_steps_up(self) -> tuple[Move, ...]:
+        """The notes that rise a half step."""
+        return tuple(move for move in self.moves if move.semitones == 1)
+
+    @property
+    def guide_tones(self) -> tuple[Move, ...]:
+        """What the 3 and the b7 do, where the chord has them."""
+        return tuple(move for move in self.moves if move.degree in GUIDE_TONES)
+
+    @property
+    def total(self) -> int:
+        """The whole motion in half steps."""
+        return sum(abs(move.semitones) for move in self.moves)
+
+    @property
+    def plain_total(self) -> int:
+        """The whole motion of the chord without its colour."""
+        return sum(abs(move.semitones) for move in self.plain)
+
+    @property
+    def added_pulls(self) -> int:
+        """How many more half-step pulls there are than without the colour."""
+        return _pulls(self.moves) - _pulls(self.plain)
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """Every move of the colour in a sentence, then what the colour adds to the chord."""
+        shown = self.colour_moves or self.moves
+        return (*(move.words for move in shown), self.summary)
+
+    @property
+    def summary(self) -> str:
+        """What the colour adds, in one sentence.
+
+        >>> resolve("G7", "b9 b13", "C").summary
+        'this colour adds two half-step pulls'
+        >>> resolve("G7", None, "C").summary
+        'two half-step pulls: the 3 to the root and the ♭7 to the 3rd of I'
+        """
+        if not self.colour:
+            return self._plain_summary()
+        count = self.added_pulls
+        if count > 0:
+            return f"this colour adds {_counted(count, 'half-step pull')}"
+        if count < 0:
+            return f"this colour takes away {_counted(-count, 'half-step pull')}"
+        return "this colour adds no half-step pull"
+
+    def _plain_summary(self) -> str:
+        """Tell the half-step pulls of the chord alone."""
+        pulls = [move for move in self.plain if move.is_half_step]
+        if not pulls:
+            return "no half-step pull"
+        places = [f"the {m.degree.pretty} to the {ordinal(m.to_degree)}" for m in pulls]
+        listed = ", ".join(places[:-1]) + " and " * (len(places) > 1) + places[-1]
+        return f"{_counted(len(pulls), 'half-step pull')}: {listed} of {pulls[0].whose}"
+
+
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
+
+
+def _counted(count: int, noun: str) -> str:
+    """Return a small number and a noun in the plural where it is one."""
+    number = _NUMBERS[count] if count < len(_NUMBERS) else str(count)
+    return f"{number} {noun}{'s' * (count != 1)}"
+
+
+def _pulls(moves: Iterable[Move]) -> int:
+    """Count the half-step pulls."""
+    return sum(move.is_half_step for move in moves)
+
+
+def of_target(chord: Chord, target: Chord) -> str:
+    """Return what sentences call the next chord: ``I`` if the chord leads there, or its symbol.
+
+    A dominant leads to the chord a fifth below it; as a tritone substitute to the one a half step
+    below; as a backdoor to the one a whole step above.
+
+    >>> of_target(Chord.parse("G7"), Chord.parse("Cm6")), of_target(Chord.parse("G7"), Chord.parse("Am7"))
+    ('I', 'Am7')
+    """
+    distance = (target.root.semitone - chord.root.semitone) % 12
+    is_tonic = target.degrees[:1] == degrees("1") and not target.kind.is_dominant
+    home = distance == 5 or (distance in (11, 2) and Degree(7, -1) not in target.degrees)
+    return "I" if chord.kind.is_dominant and is_tonic and home else target.pretty
+
+
+def resolve(
+    chord: Chord | str,
+    colour: Colour | str | tuple[Degree | str, ...] | None = None,
+    target: Chord | Key | str | None = None,
+) -> Resolution:
+    """Return where each note of a chord with a colour goes on the next chord.
+
+    The moves are the assignment of the chord's notes to notes of the next chord with the least
+    whole motion in half steps. Among equals the one wins in which the flattened notes fall, then
+    the one that reaches the most different notes, then the one in which more notes fall.
+
+    ``colour`` is a colour, its name, degrees, or None for the chord alone; ``target`` is a chord, a
+    key, ``"major"``, ``"minor"``, or None for the major triad a fifth below.
+
+    >>> [move.words for move in resolve("G7", "9 #11 13", "Cmaj7").colour_moves]
+    ['9 falls a whole step to the 5th of I', '♯11 falls a half step to the root of I', \
+'13 stays: it is the 3rd of I']
+    """
+    over = as_chord(chord)
+    goal = as_target(over, target)
+    wanted = () if colour is None else as_degrees(colour)
+    plain = _moves(over, over.degrees, goal)
+    return Resolution(over, goal, wanted, _moves(over, _together(over, wanted), goal), plain)
+
+
+def _together(chord: Chord, wanted: tuple[Degree, ...]) -> tuple[Degree, ...]:
+    """Return the degrees of chord and colour, climbing; a suspension takes the place of the 3."""
+    suspended = any(d.semitone == FOURTH.semitone for d in wanted) and THIRD not in wanted
+    asked = {degree.semitone: degree for degree in wanted}
+    own = {d.semitone: d for d in chord.degrees if not (suspended and d == THIRD)}
+    return tuple(sorted((own | asked).values(), key=lambda degree: degree.semitone))
+
+
+def _moves(chord: Chord, found: tuple[Degree, ...], target: Chord) -> tuple[Move, ...]:
+    """Return the least motion from degrees over a chord to the notes of the next."""
+    goals = tuple(zip(target.degrees, target.notes, strict=True))
+    notes = tuple(above(chord.root, degree) for degree in found)
+    nearest = [_nearest(note, goals) for note in notes]
+    best = min(
+        product(*nearest),
+        key=lambda ways: (
+            sum(d.alteration < 0 < way[1] for d, way in zip(found, ways, strict=True)),
+            -len({way[0] for way in ways}),
+            sum(way[1] > 0 for way in ways),
+        ),
+    )
+    whose = of_target(chord, target)
+    return tuple(
+        Move(degree, note, *goals[goal], semitones, whose)
+        for degree, note, (goal, semitones) in zip(found, notes, best, strict=True)
+    )
+
+
+def _nearest(note: Note, goals: tuple[tuple[Degree, Note], ...]) -> list[tuple[int, int]]:
+    """Return the goals that are nearest to a note, each with the way there in half steps.
+
+    Each note may go where it likes, so the least whole motion is made of least single motions.
+    """
+    ways = [
+        (place, (goal.semitone - note.semitone + 5) % 12 - 5)
+        for place, (_, goal) in enumerate(goals)
+    ]
+    least = min(abs(way) for _, way in ways)
+    return [way for way in ways if abs(way[1]) == least]
