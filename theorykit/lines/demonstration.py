@@ -34,7 +34,7 @@ COSTS = {
     "missing": 12,  # for each tension of the colour that does not sound
     "repeated": 5,  # for each degree that comes twice
     "doubled tension": 2,  # and more, if that degree is a tension
-    "held start": 4,  # for an eighth that repeats the note before
+    "held start": 8,  # for an eighth that repeats the note before
     "wide start": 1,  # for each half step between the note before and the first eighth
     "landing": 4,  # for each half step of the step into I beyond the first
     "weak landing": 3,  # for a landing on the 1 or on the 7 instead of the 3, 5 or 6
@@ -55,7 +55,7 @@ def demonstration(
 
     >>> line = demonstration("C", "long", "b9 13")
     >>> [str(note.pitch) for note in line.notes]
-    ['F5', 'C5', 'B4', 'E5', 'B4', 'Ab4', 'E4', 'E4']
+    ['F5', 'C5', 'B4', 'B4', 'Ab4', 'E4', 'Ab4', 'G4']
     """
     progression = two_five_one(key, form)
     chords = progression.chords

@@ -1,0 +1,184 @@
+"""What the explorer shows for one choice: phrase, staff, keyboard, sentence and table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from theorykit.errors import TheoryError, shown
+from theorykit.harmony.colours import COLOURS, Colour, colour
+from theorykit.harmony.resolution import Move, Resolution, resolve
+from theorykit.harmony.shortcuts import Shortcut, shortcuts
+from theorykit.lines.demonstration import demonstration
+from theorykit.lines.line import Line
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree
+from theorykit.notes.instruments import READERS, Reader
+from theorykit.notes.key import Key
+from theorykit.notes.note import Note, pretty_words
+from theorykit.notes.pitch import Pitch
+from theorykit.notes.spelling import readable
+from theorykit.tunes.progression import two_five_one
+from theorykit.views.keyboard import KeyboardView, LitKey
+from theorykit.views.phrase import phrase_staff
+from theorykit.views.staff import StaffView
+
+__all__ = ["SPELLINGS", "ExplorerView", "NoteRow", "colours_for", "explore", "keyboard_of"]
+
+SPELLINGS = ("by function", "by shape", "readable")
+LOWEST_ROOT = 43  # MIDI: the root of V lies in the octave that begins at G2
+MOST_SHORTCUTS = 12  # offered in the explorer; the search itself returns every one
+
+
+@dataclass(frozen=True, slots=True)
+class NoteRow:
+    """One note of the shape: its name, its degree over V, where it goes on I, why it rubs."""
+
+    note: Note
+    degree: Degree
+    move: str
+    clash: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ExplorerView:
+    """Everything that the explorer shows for one choice."""
+
+    key: Key
+    dominant: Chord
+    target: Chord
+    colour: Colour
+    options: tuple[Shortcut, ...]
+    shortcut: Shortcut
+    plain: Line
+    coloured: Line
+    staff: StaffView
+    keyboard: KeyboardView
+    rows: tuple[NoteRow, ...]
+    resolution: Resolution
+
+    @property
+    def sentence(self) -> str:
+        """The shortcut in words, with the chord that it stands over."""
+        return f"Over {self.dominant.pretty} think {self.shortcut.words}."
+
+    @property
+    def summary(self) -> str:
+        """What the colour adds to the pull of the chord, as a sentence."""
+        text = self.resolution.summary
+        return text[0].upper() + text[1:] + "."
+
+
+def colours_for(key: Key) -> tuple[Colour, ...]:
+    """Return the colours that suit the mode of a key, then the others.
+
+    >>> [c.name for c in colours_for(Key.parse("C minor"))][-1]
+    'suspended'
+    """
+    return tuple(sorted(COLOURS, key=lambda row: not row.suits(key.mode)))
+
+
+def explore(
+    key: Key | str,
+    form: str = "long",
+    over_v: Colour | str = "b9 13",
+    *,
+    choice: int = 0,
+    spelling: str = SPELLINGS[0],
+    reader: Reader = READERS[0],
+) -> ExplorerView:
+    """Return what the explorer shows; ``choice`` counts the shortcuts, the best being 0.
+
+    >>> view = explore("C", "long", "b9 13")
+    >>> view.sentence
+    'Over G7 think E major triad on the 6th of V, which is the 3rd of I.'
+    >>> [(row.note.pretty, row.degree.pretty, row.move) for row in view.rows][1]
+    ('A♭', '♭9', '♭9 falls a half step to the 5th of I')
+    """
+    home = Key.parse(key) if isinstance(key, str) else key
+    wanted = colour(over_v)
+    _, dominant, target = two_five_one(home).bars
+    v, one = dominant.chords[0], target.chords[0]
+    options = shortcuts(v, wanted, one)[:MOST_SHORTCUTS]
+    if not 0 <= choice < len(options):
+        raise TheoryError(f"no shortcut {shown(choice)} (want 0 to {len(options) - 1})")
+    best = options[choice]
+    names = _names(best, home, spelling)
+    coloured = demonstration(home, form, wanted, names=names)
+    resolution = resolve(v, best.degrees, one)
+    return ExplorerView(
+        home,
+        v,
+        one,
+        wanted,
+        options,
+        best,
+        demonstration(home, form),
+        coloured,
+        phrase_staff(coloured, reader=reader),
+        keyboard_of(v, best, names),
+        _rows(best, resolution, names),
+        resolve(v, wanted, one),
+    )
+
+
+def _names(best: Shortcut, key: Key, spelling: str) -> dict[int, Note]:
+    """Return the name of each pitch class of a shape in the wanted spelling."""
+    if spelling not in SPELLINGS:
+        raise TheoryError(f"no such spelling: {shown(spelling)} (want {', '.join(SPELLINGS)})")
+    notes = best.notes if spelling == "by shape" else best.function_notes
+    if spelling == "readable":
+        notes = readable(notes, key.notes)
+    return {note.semitone: note for note in notes}
+
+
+def _rows(best: Shortcut, found: Resolution, names: dict[int, Note]) -> tuple[NoteRow, ...]:
+    """Return the table: the notes in the order of the shape."""
+    moves: dict[int, Move] = {move.degree.semitone: move for move in found.moves}
+    why = dict(zip(best.clashes, best.why_clashes, strict=True))
+    return tuple(
+        NoteRow(names[note.semitone], degree, moves[degree.semitone].words, why.get(degree, ""))
+        for note, degree in zip(best.function_notes, best.degrees, strict=True)
+    )
+
+
+def keyboard_of(v: Chord, best: Shortcut, names: dict[int, Note]) -> KeyboardView:
+    """Return the keyboard: the chord from its root, and above it the shape in close position.
+
+    >>> best = shortcuts("G7", "b9 13")[0]
+    >>> view = keyboard_of(best.chord, best, {n.semitone: n for n in best.function_notes})
+    >>> [(key.name, key.degree, key.role) for key in view.lit if key.ringed]
+    [('E', '13', 'colour'), ('A♭', '♭9', 'colour'), ('B', '3', 'chord')]
+    """
+    root = Pitch.at_or_above(v.root, LOWEST_ROOT).midi
+    tones = zip(v.degrees, v.notes, strict=True)
+    lit = {
+        root + degree.semitone: LitKey(root + degree.semitone, note.pretty, degree.pretty, "chord")
+        for degree, note in tones
+    }
+    at = max(lit)
+    for semitone, degree in zip(best.semitones, best.degrees, strict=True):
+        at += 1 + (root + semitone - at - 1) % 12
+        role = "chord" if degree in v.degrees else "colour"
+        lit[at] = LitKey(at, names[at % 12].pretty, degree.pretty, role, True)
+    keys = tuple(sorted(lit.values(), key=lambda one: one.midi))
+    return KeyboardView(_white_below(keys[0].midi), _white_above(keys[-1].midi), keys, _say(v, best, names))
+
+
+def _white_below(midi: int) -> int:
+    """Return the C or F at or below a key, where a drawn keyboard begins."""
+    return next(m for m in range(midi, midi - 12, -1) if m % 12 in (0, 5))
+
+
+def _white_above(midi: int) -> int:
+    """Return the E or B at or above a key, where a drawn keyboard ends."""
+    return next(m for m in range(midi, midi + 12) if m % 12 in (4, 11))
+
+
+def _say(v: Chord, best: Shortcut, names: dict[int, Note]) -> str:
+    """Say in words what the keyboard shows."""
+    tones = ", ".join(note.pretty for note in v.notes)
+    notes = ", ".join(
+        f"{names[note.semitone].pretty} ({degree.pretty})"
+        for note, degree in zip(best.function_notes, best.degrees, strict=True)
+    )
+    return f"Keyboard: {v.pretty} is {tones}; above it {pretty_words(best.shape)}: {notes}."
