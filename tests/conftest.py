@@ -1,0 +1,28 @@
+"""What holds for every test."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import hypothesis
+import pytest
+
+os.environ.setdefault("MPLBACKEND", "Agg")  # nothing opens a window
+
+# A slow machine is no failure, and a run of CI is the same run every time.
+hypothesis.settings.register_profile("here", deadline=None)
+hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)
+hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "here")
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Let the pictures that the browser tests take be kept."""
+    parser.addoption("--pictures", metavar="FOLDER", help="keep the screenshots of the run here")
+
+
+@pytest.fixture(scope="session")
+def pictures(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where screenshots go: the folder given with --pictures, else one that pytest clears away."""
+    kept = request.config.getoption("--pictures")
+    return Path(kept).resolve() if kept else tmp_path_factory.mktemp("pictures")
