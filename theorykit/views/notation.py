@@ -1,0 +1,168 @@
+"""How a staff is written: its bars, and in each the values, ties, triplets, rests and beams."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from itertools import pairwise
+
+from theorykit.errors import TheoryError
+from theorykit.notes.chord import Chord
+from theorykit.views.accidentals import with_accidentals
+from theorykit.views.beams import with_beams
+from theorykit.views.frames import Frame, bar_frames
+from theorykit.views.staff import StaffNote, StaffView
+from theorykit.views.triplets import triplet_windows
+from theorykit.views.values import NoteValue, split_note, split_rest, thirds_grid, value_of
+from theorykit.views.written import Triplet, Written, WrittenBar
+
+__all__ = ["written_bars"]
+
+Span = tuple[Fraction, Fraction]
+ZERO = Fraction(0)
+SQUEEZE = Fraction(3, 2)  # written to sounding length inside a triplet
+
+
+def written_bars(view: StaffView) -> tuple[WrittenBar, ...]:
+    """Return the bars of a staff as they are written, pickup first.
+
+    Raises ``TheoryError`` for a note after the last bar or on a beat that no note value reaches.
+
+    >>> from theorykit.lines.line import Line, TimedNote
+    >>> from theorykit.notes.pitch import Pitch
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> from theorykit.views.staff import staff_of_line
+    >>> long = TimedNote(Pitch.parse("F4"), Fraction(3), Fraction(2))
+    >>> first, second, _ = written_bars(staff_of_line(Line(two_five_one("C"), (long,))))
+    >>> [(note.value.name, note.tie) for note in first.notes + second.notes if note.pitch]
+    [('quarter', 'start'), ('quarter', 'stop')]
+    """
+    frames = bar_frames(view)
+    _check_end(view, frames[-1].end)
+    bars = with_accidentals([_notes(frame, view) for frame in frames], view.key)
+    return tuple(
+        WrittenBar(frame.number, frame.beats, frame.time, tuple(notes), _chords(frame, view))
+        for frame, notes in zip(frames, bars, strict=True)
+    )
+
+
+def _check_end(view: StaffView, last: Fraction) -> None:
+    """Refuse notes that no bar holds."""
+    for note in view.notes:
+        end = note.start + note.beats
+        if end > last:
+            raise TheoryError(
+                f"{note.pitch} ends on beat {end}, after the last bar "
+                f"(want notes that end by beat {last})"
+            )
+
+
+def _chords(frame: Frame, view: StaffView) -> tuple[tuple[Fraction, Chord], ...]:
+    """Return the chord symbols of a bar with their beats in it."""
+    return tuple((b - frame.start, c) for b, c in view.chords if frame.start <= b < frame.end)
+
+
+def _notes(frame: Frame, view: StaffView) -> list[Written]:
+    """Write the notes and rests of one bar, accidentals still open."""
+    sounding = [n for n in view.notes if n.start < frame.end and n.start + n.beats > frame.start]
+    if not sounding:
+        return [Written(None, ZERO, frame.beats, NoteValue("whole"), fills_bar=True)]
+    events = list(_events(frame, sounding))
+    windows = triplet_windows([span for span, _ in events], frame.full)
+    written = [
+        piece
+        for span, note in events
+        for start, end in _cut(span, windows)
+        for piece in _pieces(frame, start, end, note, windows)
+    ]
+    closed = _with_brackets(with_beams(written, frame.pulse, frame.pair), windows)
+    return [replace(note, start=note.start - frame.lead) for note in closed]
+
+
+def _events(frame: Frame, notes: Sequence[StaffNote]) -> Iterator[tuple[Span, StaffNote | None]]:
+    """Fill the bar with its notes and with rests between them, in beats of its grid."""
+    here = frame.lead
+    shift = frame.lead - frame.start
+    for note in notes:
+        start = max(note.start + shift, frame.lead)
+        end = min(note.start + note.beats + shift, frame.full)
+        if start > here:
+            yield (here, start), None
+        yield (start, end), note
+        here = end
+    if here < frame.full:
+        yield (here, frame.full), None
+
+
+def _cut(span: Span, windows: Sequence[Span]) -> Iterator[Span]:
+    """Cut a stretch at the edges of triplets."""
+    start, end = span
+    edges = {edge for window in windows for edge in window if start < edge < end}
+    yield from pairwise(sorted({start, end} | edges))
+
+
+def _pieces(
+    frame: Frame,
+    start: Fraction,
+    end: Fraction,
+    note: StaffNote | None,
+    windows: Sequence[Span],
+) -> Iterator[Written]:
+    """Write one stretch as one note value or several, in a triplet or outside."""
+    split = split_rest if note is None else split_note
+    window = next((w for w in windows if w[0] <= start and end <= w[1]), None)
+    if window is None:
+        for first, last in split(start, end, frame.grid):
+            rest = Written(None, first, last - first, value_of(last - first))
+            yield rest if note is None else _sounding(rest, note, frame)
+        return
+    base, third = window[0], (window[1] - window[0]) / 2
+    triplet = Triplet(value_of(third).name)
+    grid = thirds_grid(third)
+    for first, last in split((start - base) * SQUEEZE, (end - base) * SQUEEZE, grid):
+        place, beats = base + first / SQUEEZE, (last - first) / SQUEEZE
+        rest = Written(None, place, beats, value_of(last - first), triplet)
+        yield rest if note is None else _sounding(rest, note, frame)
+
+
+def _sounding(rest: Written, note: StaffNote, frame: Frame) -> Written:
+    """Put a note where a rest of the same value stands; only its first part carries labels."""
+    begin = rest.start + frame.start - frame.lead
+    continued = begin > note.start
+    return replace(
+        rest,
+        pitch=note.pitch,
+        tie=_TIES[continued, begin + rest.beats < note.start + note.beats],
+        labels=() if continued else note.labels,
+        mark=note.mark,
+    )
+
+
+# By whether the note goes on from before, and goes on after.
+_TIES = {
+    (False, False): "",
+    (False, True): "start",
+    (True, True): "continue",
+    (True, False): "stop",
+}
+
+
+def _with_brackets(notes: Sequence[Written], windows: Sequence[Span]) -> list[Written]:
+    """Open and close each triplet, with a bracket where no single beam joins it."""
+    done = list(notes)
+    for start, end in windows:
+        places = [place for place, note in enumerate(done) if start <= note.start < end]
+        bracket = not _is_one_beam([done[place] for place in places])
+        for place in places:
+            note = done[place]
+            opens, closes = note.start == start, note.end == end
+            triplet = Triplet(value_of((end - start) / 2).name, opens, closes, bracket)
+            done[place] = replace(note, triplet=triplet)
+    return done
+
+
+def _is_one_beam(notes: Sequence[Written]) -> bool:
+    """Tell whether one beam begins with the first note and ends with the last."""
+    first = [note.beams[0] if note.beams else "" for note in notes]
+    return first[0] == "start" and first[-1] == "stop" and set(first[1:-1]) <= {"continue"}
