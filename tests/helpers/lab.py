@@ -19,9 +19,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import nbformat
+from house import ROOT
 from playwright.sync_api import Browser, Locator, Page, sync_playwright
 
-ROOT = Path(__file__).resolve().parents[2]
 SERVER_START = 60.0  # seconds; a cold machine takes ten
 PAGE = 30_000  # milliseconds for a page, a kernel or a control to appear
 CELLS = 180.0  # seconds for all cells of a chapter
@@ -307,7 +307,9 @@ class NotebookPage:
 
     def options(self, label: str) -> list[str]:
         """Return what a list, a row of buttons or a set of radio buttons offers, in order."""
-        texts = self.control(label).locator("option, .widget-toggle-button, .widget-radio-box label")
+        texts = self.control(label).locator(
+            "option, .widget-toggle-button, .widget-radio-box label"
+        )
         texts.first.wait_for(state="attached")
         return [text.strip() for text in texts.all_text_contents()]
 
@@ -353,7 +355,9 @@ class NotebookPage:
 
     def wait_for_text(self, text: str) -> None:
         """Wait until the notebook shows ``text`` somewhere in an output."""
-        self.page.locator(".jp-OutputArea").get_by_text(text).locator("visible=true").first.wait_for()
+        self.page.locator(".jp-OutputArea").get_by_text(text).locator(
+            "visible=true"
+        ).first.wait_for()
 
     def screenshot(self, file: Path, part: Locator | None = None) -> Path:
         """Write a PNG of the page, or of one part of it in full; return the file."""
@@ -419,4 +423,3 @@ _READERS = {
     ".widget-readout": "part => part.textContent",
     "input, textarea": "part => part.value",
 }
-

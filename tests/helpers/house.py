@@ -1,0 +1,19 @@
+"""The rooms of the house, from the ground up, as the tests need them."""
+
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+PACKAGE = ROOT / "theorykit"
+
+# A file imports from its own room and from the rooms before it.
+CORE = ("errors", "notes", "harmony", "tunes", "lines", "study", "views")
+EDGE = ("show", "handout", "widgets")
+ROOMS = (*CORE, *EDGE)
+
+# What the rooms at the edge may bring in. In show/ it is one of these for each file.
+LIBRARIES = {
+    "show": {"matplotlib", "music21", "pretty_midi", "soundfile", "symusic", "verovio"},
+    "handout": {"tqdm", "typst"},
+    "widgets": {"IPython", "ipywidgets", "platformdirs", "traitlets"},
+}
+ARRAYS = "numpy"  # how sound and pictures travel between libraries; it counts as none

@@ -1,0 +1,89 @@
+"""What ``pip install theorykit`` brings: the theory, its types, and no other package."""
+
+import email
+import os
+import subprocess
+import sys
+import zipfile
+from collections.abc import Iterator
+from email.message import Message
+
+import pytest
+from house import CORE, ROOT
+
+IMPORT_ALL = """
+import pkgutil, sys
+import theorykit
+if sys.argv[1:]:
+    for found in pkgutil.walk_packages(theorykit.__path__, "theorykit."):
+        if found.name.split(".")[1] in sys.argv[1:]:
+            __import__(found.name)
+tops = {name.split(".")[0] for name, module in sys.modules.items() if module is not None}
+print(*sorted(tops - set(sys.stdlib_module_names) - {"__main__", "__mp_main__"}))
+"""
+
+
+def modules_after_import(*rooms: str) -> list[str]:
+    """Import theorykit in a Python that sees no installed package; name what is not Python's."""
+    run = subprocess.run(
+        [sys.executable, "-S", "-c", IMPORT_ALL, *rooms],  # -S: site-packages is not on the path
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+    )
+    assert run.returncode == 0, run.stderr
+    return run.stdout.split()
+
+
+def test_importing_the_library_imports_nothing_else():
+    assert modules_after_import() == ["theorykit"]
+
+
+def test_the_whole_core_works_where_nothing_is_installed():
+    assert modules_after_import(*CORE) == ["theorykit"]
+
+
+@pytest.fixture(scope="module")
+def wheel(tmp_path_factory: pytest.TempPathFactory) -> Iterator[zipfile.ZipFile]:
+    """The wheel that this repository builds; building needs no network."""
+    folder = tmp_path_factory.mktemp("wheel")
+    build = [sys.executable, "-m", "hatchling", "build", "-t", "wheel", "-d", str(folder)]
+    run = subprocess.run(build, cwd=ROOT, capture_output=True, text=True)
+    assert run.returncode == 0, run.stderr
+    with zipfile.ZipFile(next(folder.glob("*.whl"))) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def metadata(wheel: zipfile.ZipFile) -> Message:
+    """What the wheel says of itself."""
+    name = next(name for name in wheel.namelist() if name.endswith(".dist-info/METADATA"))
+    return email.message_from_bytes(wheel.read(name))
+
+
+def test_the_wheel_needs_no_other_package(metadata: Message):
+    needs = metadata.get_all("Requires-Dist", [])
+    assert [need for need in needs if "extra ==" not in need] == []
+    assert any(need.startswith("jupyterlab") for need in needs)
+
+
+def test_the_wheel_says_what_it_is(metadata: Message):
+    assert metadata["Name"] == "theorykit"
+    assert metadata["Requires-Python"] == ">=3.11"
+    assert metadata["License-Expression"] == "MIT"
+    assert metadata.get_all("Provides-Extra") == ["test", "workbook"]
+
+
+def test_the_wheel_holds_the_package_and_its_types_and_nothing_else(wheel: zipfile.ZipFile):
+    names = set(wheel.namelist())
+    assert "theorykit/py.typed" in names
+    assert {name.split("/")[0].split("-")[0] for name in names} == {"theorykit"}
+    sources = {str(file.relative_to(ROOT).as_posix()) for file in ROOT.glob("theorykit/**/*.py")}
+    assert sources <= names
+
+
+def test_the_broken_release_of_the_synthesizer_is_shut_out(metadata: Message):
+    """0.6.0 raises TypeError on every render; measured with numpy 2.2 and 2.4."""
+    pins = [need for need in metadata.get_all("Requires-Dist", []) if need.startswith("symusic")]
+    assert pins
+    assert all("<0.6" in pin for pin in pins)

@@ -1,0 +1,88 @@
+"""The page for the reader: what it promises is there, and its commands are the ones that run."""
+
+import doctest
+import re
+import shutil
+import subprocess
+import tomllib
+
+import pytest
+from house import ROOT
+
+PAGE = (ROOT / "README.md").read_text(encoding="utf-8")
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+
+
+def blocks(language: str) -> list[str]:
+    """What stands in the fenced blocks of one language, in order."""
+    return re.findall(rf"^```{language}\n(.*?)^```$", PAGE, re.MULTILINE | re.DOTALL)
+
+
+with_bash = pytest.mark.skipif(shutil.which("bash") is None, reason="Windows may have no bash")
+COMMANDS = {"bash": blocks("bash"), "powershell": blocks("powershell")}
+
+
+@pytest.mark.parametrize("shell", COMMANDS)
+def test_there_are_two_commands_of_one_line_each(shell: str):
+    assert [command.count("\n") for command in COMMANDS[shell]] == [1, 1]
+
+
+@pytest.mark.parametrize("shell", COMMANDS)
+def test_each_command_stands_alone(shell: str):
+    """It makes the environment, installs an extra that exists, and starts what it is for."""
+    workbook, test = COMMANDS[shell]
+    for command, extra in ((workbook, "workbook"), (test, "test")):
+        assert "-m venv .venv" in command
+        assert f'-m pip install -e ".[{extra}]"' in command
+        assert extra in PROJECT["optional-dependencies"]
+    notebook = re.search(r"-m jupyterlab (?:--allow-root )?(\S+\.ipynb)", workbook)
+    assert notebook is not None
+    assert (ROOT / notebook[1].replace("\\", "/")).is_file()
+    assert re.search(r"-m pytest( }|$)", test.strip())
+
+
+@with_bash
+@pytest.mark.parametrize("command", COMMANDS["bash"], ids=["workbook", "test"])
+def test_bash_can_read_the_command(command: str):
+    assert subprocess.run(["bash", "-n", "-c", command]).returncode == 0
+
+
+@with_bash
+def test_ci_runs_the_command_of_this_page():
+    script = ["bash", str(ROOT / ".ci" / "run"), "print-command"]
+    said = subprocess.run(script, capture_output=True, text=True, check=True).stdout
+    assert said == COMMANDS["bash"][1]
+
+
+def test_the_parts_come_in_the_order_a_newcomer_needs():
+    assert re.findall(r"^#+ (.*)$", PAGE, re.MULTILINE) == [
+        "theorykit",
+        "Two commands",
+        "What is in the workbook",
+        "Where the facts come from",
+        "Licence",
+    ]
+    assert PAGE.index("![") < PAGE.index("## Two commands")
+
+
+def test_every_picture_is_there_and_described():
+    pictures = re.findall(r"!\[(.*?)\]\((.*?)\)", PAGE)
+    assert [file for words, file in pictures if not words or not (ROOT / file).is_file()] == []
+    assert pictures[0][1] == "images/explorer.png"
+
+
+def test_the_table_of_chapters_is_the_folder():
+    listed = re.findall(r"^\| `(\d\d_\w+)` \|", PAGE, re.MULTILINE)
+    assert listed == sorted(file.stem for file in (ROOT / "workbook").glob("[0-9][0-9]_*.ipynb"))
+
+
+def test_the_example_runs():
+    example = doctest.DocTestParser().get_doctest("".join(blocks("python")), {}, "page", None, 0)
+    assert example.examples
+    assert doctest.DocTestRunner().run(example).failed == 0
+
+
+def test_the_licence_is_the_one_of_the_package():
+    assert PROJECT["license"] == "MIT"
+    assert "Permission is hereby granted, free of charge" in PAGE
+    assert 'THE SOFTWARE IS PROVIDED "AS IS"' in PAGE
