@@ -8,35 +8,17 @@ from itertools import product
 
 from theorykit.harmony.colours import Colour, as_degrees
 from theorykit.harmony.tensions import as_chord, as_target
+from theorykit.harmony.wording import counted, listed, moved, ordinal
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note
 from theorykit.notes.spelling import above
 
-__all__ = ["Move", "Resolution", "of_target", "ordinal", "resolve"]
+__all__ = ["Move", "Resolution", "of_target", "resolve"]
 
-STEPS = {
-    1: "a half step",
-    2: "a whole step",
-    3: "a minor third",
-    4: "a major third",
-    5: "a fourth",
-    6: "a tritone",
-}
-_ORDINALS = {1: "root", 2: "2nd", 3: "3rd"}
 GUIDE_TONES = degrees("3 b7")
 FOURTH, THIRD = Degree(4), Degree(3)
-
-
-def ordinal(degree: Degree) -> str:
-    """Return a degree as a word of a sentence.
-
-    >>> ordinal(Degree.parse("1")), ordinal(Degree.parse("b3")), ordinal(Degree.parse("13"))
-    ('root', '♭3rd', '13th')
-    """
-    sign = degree.pretty.rstrip("0123456789")
-    return sign + _ORDINALS.get(degree.number, f"{degree.number}th")
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +50,7 @@ class Move:
         goal = f"the {ordinal(self.to_degree)} of {self.whose}"
         if self.semitones == 0:
             return f"{self.degree.pretty} stays: it is {goal}"
-        verb = "rises" if self.semitones > 0 else "falls"
-        return f"{self.degree.pretty} {verb} {STEPS[abs(self.semitones)]} to {goal}"
+        return f"{self.degree.pretty} {moved(self.semitones)} to {goal}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,9 +133,9 @@ class Resolution:
             return self._plain_summary()
         count = self.added_pulls
         if count > 0:
-            return f"this colour adds {_counted(count, 'half-step pull')}"
+            return f"this colour adds {counted(count, 'half-step pull')}"
         if count < 0:
-            return f"this colour takes away {_counted(-count, 'half-step pull')}"
+            return f"this colour takes away {counted(-count, 'half-step pull')}"
         return "this colour adds no half-step pull"
 
     def _plain_summary(self) -> str:
@@ -163,17 +144,7 @@ class Resolution:
         if not pulls:
             return "no half-step pull"
         places = [f"the {m.degree.pretty} to the {ordinal(m.to_degree)}" for m in pulls]
-        listed = ", ".join(places[:-1]) + " and " * (len(places) > 1) + places[-1]
-        return f"{_counted(len(pulls), 'half-step pull')}: {listed} of {pulls[0].whose}"
-
-
-_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
-
-
-def _counted(count: int, noun: str) -> str:
-    """Return a small number and a noun in the plural where it is one."""
-    number = _NUMBERS[count] if count < len(_NUMBERS) else str(count)
-    return f"{number} {noun}{'s' * (count != 1)}"
+        return f"{counted(len(pulls), 'half-step pull')}: {listed(places)} of {pulls[0].whose}"
 
 
 def _pulls(moves: Iterable[Move]) -> int:
