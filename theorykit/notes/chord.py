@@ -43,6 +43,8 @@ class Chord:
             raise TheoryError(
                 f"a chord root has at most one accidental, not {self.root} (want {ACCEPTED})"
             )
+        if self.bass is not None and not isinstance(self.bass, Note):
+            raise TheoryError(f"not a bass: {shown(self.bass)} (want a Note or None)")
         if self.bass == self.root:
             object.__setattr__(self, "bass", None)
 

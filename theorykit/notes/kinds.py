@@ -1,132 +1,20 @@
-"""Chord kinds: one table, one row a kind, everything else derived.
-
-Source of the formulas: the symbol conventions taught in jazz theory classes, as restated by Earl
-MacDonald, *Chordal extensions & alterations* (9 implies 7; 11 implies 9 and 7; 13 implies 9 and
-7 but no 11; a half-diminished chord has b5 and not #11; a major chord has #11 and not b5).
-The seven notes of ``7alt`` are the altered scale without its fifth (Wikipedia, *Altered scale*).
+"""Chord kinds: what a chord is made of, and every spelling that is read as a whole.
 
 A kind *is* its set of degrees. Two spellings with the same degrees are the same kind, and the
-symbol that is printed is found from the degrees alone.
+symbol that is printed is found from the degrees alone. The table is in ``kind_rows``.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from itertools import product
 
-from theorykit.errors import TheoryError
 from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.kind_names import REPLACED_BY, named
+from theorykit.notes.kind_rows import CHORD_KINDS, KindRow, expanded
 from theorykit.notes.note import pretty_accidentals
 
-__all__ = ["CHORD_KINDS", "SPELLINGS", "ChordKind", "KindRow"]
-
-
-@dataclass(frozen=True, slots=True)
-class KindRow:
-    """One row: the symbol we print, a plain name, the formula, the spellings we read besides."""
-
-    symbol: str
-    name: str
-    formula: str
-    spellings: tuple[str, ...] = ()
-
-
-# In a spelling, {m} stands for every way to write minor, {M} major, {o} diminished, {+} augmented.
-FAMILIES = {
-    "m": ("m", "-", "mi", "min"),
-    "M": ("maj", "Maj", "ma", "M", "Δ"),
-    "o": ("o", "dim"),
-    "+": ("+", "aug"),
-}
-
-CHORD_KINDS = (
-    # triads and chords with less or more than a triad
-    KindRow("", "major triad", "1 3 5", ("maj", "Maj", "ma", "M")),
-    KindRow("m", "minor triad", "1 b3 5", ("{m}",)),
-    KindRow("dim", "diminished triad", "1 b3 b5", ("{o}", "{m}b5", "{m}(b5)")),
-    KindRow("aug", "augmented triad", "1 3 #5", ("{+}",)),
-    KindRow("sus4", "suspended fourth", "1 4 5", ("sus",)),
-    KindRow("sus2", "suspended second", "1 2 5"),
-    KindRow("5", "open fifth", "1 5"),
-    KindRow("add9", "major triad with added 9", "1 3 5 9", ("2", "(9)")),
-    KindRow("madd9", "minor triad with added 9", "1 b3 5 9", ("{m}add9", "{m}2", "{m}(9)")),
-    # sixths
-    KindRow("6", "major sixth", "1 3 5 6", ("{M}6",)),
-    KindRow("6/9", "six-nine", "1 3 5 6 9", ("69", "{M}6/9", "{M}69")),
-    KindRow("m6", "minor sixth", "1 b3 5 6", ("{m}6",)),
-    KindRow("m6/9", "minor six-nine", "1 b3 5 6 9", ("{m}6/9", "{m}69")),
-    # major with the seventh
-    KindRow("maj7", "major seventh", "1 3 5 7", ("{M}7", "Δ")),
-    KindRow("maj9", "major ninth", "1 3 5 7 9", ("{M}9",)),
-    KindRow("maj11", "major eleventh", "1 3 5 7 9 11", ("{M}11",)),
-    KindRow("maj13", "major thirteenth", "1 3 5 7 9 13", ("{M}13",)),
-    KindRow("maj7#5", "major seventh, sharp 5", "1 3 #5 7", ("{+}{M}7", "{+}(maj7)", "{+}Δ")),
-    # minor with the seventh
-    KindRow("m7", "minor seventh", "1 b3 5 b7", ("{m}7",)),
-    KindRow("m9", "minor ninth", "1 b3 5 b7 9", ("{m}9",)),
-    KindRow("m11", "minor eleventh", "1 b3 5 b7 9 11", ("{m}11",)),
-    KindRow("m13", "minor thirteenth", "1 b3 5 b7 9 13", ("{m}13",)),
-    KindRow(
-        "m(maj7)",
-        "minor with major seventh",
-        "1 b3 5 7",
-        ("{m}{M}7", "{m}({M}7)", "{m}/{M}7", "{m}Δ", "{m}(Δ)"),
-    ),
-    KindRow(
-        "m(maj9)", "minor with major ninth", "1 b3 5 7 9", ("{m}{M}9", "{m}({M}9)", "{m}/{M}9")
-    ),
-    KindRow(
-        "m7b5",
-        "half-diminished",
-        "1 b3 b5 b7",
-        ("{m}7b5", "{m}7-5", "ø", "ø7", "{m}7(b5)", "{m}7(-5)"),
-    ),
-    KindRow("m9b5", "half-diminished ninth", "1 b3 b5 b7 9", ("ø9", "{m}9(b5)")),
-    KindRow("m11b5", "half-diminished eleventh", "1 b3 b5 b7 9 11", ("ø11", "{m}11(b5)")),
-    KindRow("dim7", "diminished seventh", "1 b3 b5 bb7", ("{o}7",)),
-    KindRow(
-        "dim(maj7)", "diminished with major seventh", "1 b3 b5 7", ("{o}{M}7", "{o}({M}7)")
-    ),
-    # dominants
-    KindRow("7", "dominant seventh", "1 3 5 b7", ("dom7",)),
-    KindRow("9", "dominant ninth", "1 3 5 b7 9"),
-    KindRow("11", "dominant eleventh", "1 3 5 b7 9 11"),
-    KindRow("13", "dominant thirteenth", "1 3 5 b7 9 13"),
-    KindRow("7#5", "dominant seventh, sharp 5", "1 3 #5 b7", ("{+}7", "7+", "7aug")),
-    KindRow("9#5", "dominant ninth, sharp 5", "1 3 #5 b7 9", ("{+}9", "9+")),
-    KindRow("7alt", "altered dominant", "1 3 b7 b9 #9 #11 b13", ("alt", "7(alt)")),
-    KindRow("7sus4", "suspended dominant", "1 4 5 b7", ("7sus", "sus7", "sus47")),
-    KindRow("9sus4", "suspended dominant ninth", "1 4 5 b7 9", ("9sus", "sus9")),
-    KindRow("13sus4", "suspended dominant thirteenth", "1 4 5 b7 9 13", ("13sus", "sus13")),
-    KindRow("7sus2", "dominant with suspended second", "1 2 5 b7"),
-    KindRow("7sus4b9", "suspended dominant, flat 9", "1 4 5 b7 b9", ("7susb9", "susb9")),
-)
-
-
-def _expanded(spelling: str) -> Iterable[str]:
-    """Write out the family marks of one spelling."""
-    parts = spelling.split("{")
-    options = [(parts[0],)] + [
-        tuple(way + part[2:] for way in FAMILIES[part[0]]) for part in parts[1:]
-    ]
-    return map("".join, product(*options))
-
-
-_ROWS = {frozenset(degrees(row.formula)): row for row in CHORD_KINDS}
-_FORMULAS = {row.symbol: degrees(row.formula) for row in CHORD_KINDS}
-
-# A mark that stands at the end of a symbol and changes one degree of it.
-REPLACED_BY = {
-    Degree(5, -1): Degree(5),
-    Degree(5, 1): Degree(5),
-    Degree(9, -1): Degree(9),
-    Degree(9, 1): Degree(9),
-    Degree(11, 1): Degree(11),
-    Degree(13, -1): Degree(13),
-}
-OMITTABLE = degrees("1 3 5 9 11")
-_SILENT = "N.C."
+__all__ = ["CHORD_KINDS", "REPLACED_BY", "SPELLINGS", "ChordKind", "KindRow"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,12 +41,12 @@ class ChordKind:
     @property
     def symbol(self) -> str:
         """The symbol that we print, plain ASCII; the empty text for a major triad."""
-        return _named(self.degrees)[0]
+        return named(self.degrees)[0]
 
     @property
     def name(self) -> str:
         """The kind in words."""
-        return _named(self.degrees)[1]
+        return named(self.degrees)[1]
 
     @property
     def pretty(self) -> str:
@@ -188,70 +76,5 @@ SPELLINGS: dict[str, ChordKind] = {
     spelling: ChordKind.of(row.formula)
     for row in CHORD_KINDS
     for written in (row.symbol, *row.spellings)
-    for spelling in _expanded(written)
+    for spelling in expanded(written)
 }
-
-
-def _named(found: tuple[Degree, ...]) -> tuple[str, str]:
-    """Return symbol and name: a row of the table, or the row that needs the fewest marks."""
-    if not found:
-        return _SILENT, "no chord"
-    row = _ROWS.get(frozenset(found))
-    if row is not None:
-        return row.symbol, row.name
-    options = [m for row in CHORD_KINDS if (m := _marks(row, frozenset(found))) is not None]
-    if not options:
-        raise TheoryError(
-            f"no symbol for the degrees {' '.join(map(str, found))} (want a chord with a root)"
-        )
-    row, altered, added, omitted = min(options, key=_marks_cost)
-    return _with_marks(row, altered, added, omitted), _in_words(row, altered, added, omitted)
-
-
-_Marks = tuple[KindRow, list[Degree], list[Degree], list[Degree]]
-
-
-def _marks(row: KindRow, wanted: frozenset[Degree]) -> _Marks | None:
-    """Return what must be altered, added and left out to turn a row into the wanted degrees."""
-    base = _FORMULAS[row.symbol]
-    missing = [degree for degree in base if degree not in wanted]
-    extra = sorted(wanted.difference(base), key=lambda degree: degree.semitones)
-    seventh = any(degree.number in (6, 7) for degree in base)
-    altered = [d for d in extra if d in REPLACED_BY and (seventh or d.number == 5)]
-    if any(d.number == 5 and REPLACED_BY[d] not in missing for d in altered):
-        return None  # a fifth that is both plain and altered needs another row or an added 5
-    replaced = {REPLACED_BY[degree] for degree in altered}
-    if replaced.intersection(base) - set(missing):
-        return None  # the plain degree would be lost, but is wanted
-    omitted = [degree for degree in missing if degree not in replaced]
-    if any(degree not in OMITTABLE for degree in omitted) or "alt" in row.symbol:
-        return None
-    return row, altered, [degree for degree in extra if degree not in altered], omitted
-
-
-def _marks_cost(marks: _Marks) -> int:
-    """Weigh marks: an alteration is read at a glance, an omission is not, a late 7 is a riddle."""
-    _, altered, added, omitted = marks
-    riddles = sum(degree.number in (3, 7) for degree in added)
-    return len(altered) + 2 * len(added) + 3 * len(omitted) + 6 * riddles
-
-
-def _with_marks(
-    row: KindRow, altered: list[Degree], added: list[Degree], omitted: list[Degree]
-) -> str:
-    """Write the symbol; a triad without a letter takes brackets: Cb5 would be read as C flat."""
-    alterations = "".join(map(str, altered))
-    if alterations and not row.symbol:
-        alterations = f"({alterations})"
-    adds = "".join(f"add{degree}" for degree in added)
-    return row.symbol + alterations + adds + "".join(f"no{degree}" for degree in omitted)
-
-
-def _in_words(
-    row: KindRow, altered: list[Degree], added: list[Degree], omitted: list[Degree]
-) -> str:
-    """Say the marks after the name of the row."""
-    words = [f"{'flat' if d.alteration < 0 else 'sharp'} {d.number}" for d in altered]
-    words += [f"added {degree}" for degree in added]
-    words += [f"without {degree}" for degree in omitted]
-    return ", ".join([row.name, *words])

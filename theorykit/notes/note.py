@@ -6,7 +6,14 @@ from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
 
-__all__ = ["LETTERS", "MOST_ACCIDENTALS", "Note", "ascii_accidentals", "pretty_accidentals", "pretty_words"]
+__all__ = [
+    "LETTERS",
+    "MOST_ACCIDENTALS",
+    "Note",
+    "ascii_accidentals",
+    "pretty_accidentals",
+    "pretty_words",
+]
 
 LETTERS = "CDEFGAB"
 NATURAL_SEMITONES = (0, 2, 4, 5, 7, 9, 11)  # of C D E F G A B above C
@@ -139,7 +146,9 @@ class Note:
     @property
     def pretty(self) -> str:
         """The name with ♭ and ♯."""
-        return self.letter + ("♭" * -self.alteration if self.alteration < 0 else "♯" * self.alteration)
+        return self.letter + (
+            "♭" * -self.alteration if self.alteration < 0 else "♯" * self.alteration
+        )
 
     def __str__(self) -> str:
         if self.alteration < 0:

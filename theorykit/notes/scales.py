@@ -48,9 +48,7 @@ SCALES = (
     ScaleRow("lydian dominant", "1 2 3 #4 5 6 b7", ("lydian b7",), "melodic minor, 4th mode"),
     ScaleRow("mixolydian b6", "1 2 3 4 5 b6 b7", (), "melodic minor, 5th mode"),
     ScaleRow("locrian #2", "1 2 b3 4 b5 b6 b7", (), "melodic minor, 6th mode"),
-    ScaleRow(
-        "altered", "1 b2 b3 b4 b5 b6 b7", ("super locrian",), "melodic minor, 7th mode"
-    ),
+    ScaleRow("altered", "1 b2 b3 b4 b5 b6 b7", ("super locrian",), "melodic minor, 7th mode"),
     # modes of harmonic minor
     ScaleRow("harmonic minor", "1 2 b3 4 5 b6 7"),
     ScaleRow("locrian 6", "1 b2 b3 4 b5 6 b7", (), "harmonic minor, 2nd mode"),

@@ -14,9 +14,11 @@ __all__ = ["ACCEPTED", "plain_symbol", "read_symbol"]
 LONGEST_SYMBOL = 64
 ACCEPTED = "a root A-G with at most one b or #, then a kind such as m7, maj7, 7b9 or m7b5"
 
+MARKS = "b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E"
+
 _PLAIN = str.maketrans(
     {
-        **{"♭": "b", "♯": "#", "♮": "", "△": "Δ", "∆": "Δ", "Ø": "ø", "⌀": "ø"},
+        **{"♭": "b", "♯": "#", "♮": " ", "△": "Δ", "∆": "Δ", "Ø": "ø", "⌀": "ø"},
         **{"°": "o", "º": "o", "−": "-", "–": "-", "⁺": "+"},
     }
 )
@@ -35,11 +37,14 @@ ALTERED = {
     "b6": "b13", "#4": "#11", "b2": "b9", "#2": "#9",
 }  # fmt: skip
 NATURALS = {"9": "9", "11": "11", "13": "13", "6": "6", "2": "9", "4": "11"}
-ADDABLE = {**{d: d for d in ("3", "5", "6", "b6")}, **NATURALS, **ALTERED, "b6": "b6", "7": "7",
-           "b7": "b7"}  # fmt: skip
+# A fifth is altered, not added: a player who writes a plain and a sharp 5 means the b13.
+ADDABLE = {**NATURALS, **{name: d for name, d in ALTERED.items() if not d.endswith("5")},
+           **{d: d for d in ("3", "b6", "7", "b7")}}  # fmt: skip
+DIMINISHED_SEVENTH = Degree(7, -2)  # it is the sound of a fully diminished chord alone
 LEFT_OUT = frozenset(("1", "3", "5", "9", "11"))
-# A known kind may not end inside a number or the word omit: C13 is not C1 and 3.
-_CUT_WORDS = (*"0123456789", "mit")
+# A known kind may not end inside a number or a word: C13 is not C1 and 3, Comit3 is not Co and
+# mit3, Cmadd11 is not Cma and dd11.
+_CUT_WORDS = (*"0123456789", "mit", "dd")
 
 
 def plain_symbol(text: str) -> str:
@@ -72,6 +77,7 @@ def read_symbol(text: str, plain: str) -> tuple[Note, ChordKind, Note | None]:
 
 def _refuse(text: str, place: int, reason: str, want: str) -> TheoryError:
     """Word the refusal of a symbol with the place (counted from 1) and what would be accepted."""
+    place += len(text) - len(text.lstrip())
     return TheoryError(f"not a chord: {shown(text)} (at character {place}: {reason}; want {want})")
 
 
@@ -98,7 +104,8 @@ def _read_bass(text: str, plain: str, at: int) -> tuple[str, Note | None]:
     try:
         return plain[at:slash].rstrip(), Note.parse(name)
     except TheoryError:
-        raise _refuse(text, slash + 2, f"{shown(name)} is no bass note", "a note name A-G") from None
+        reason = f"{shown(name)} is no bass note"
+        raise _refuse(text, slash + 2, reason, "a note name A-G") from None
 
 
 def _read_kind(text: str, body: str, at: int) -> ChordKind:
@@ -128,23 +135,25 @@ class _Pile:
         here = start
         while here < len(body):
             match = _MARK.match(body, here)
-            if match is None or not self.take(match.groupdict(), at + here + 1):
-                raise _refuse(
-                    self.text,
-                    at + here + 1,
-                    f"{shown(body[here:])} is no mark that can follow",
-                    "b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E",
-                )
+            place = at + here + 1
+            if match is None:
+                reason = f"{shown(body[here:])} is no mark that can follow"
+                raise _refuse(self.text, place, reason, MARKS)
+            if not self.take(match.groupdict(), place):
+                reason = f"{shown(match[0])} does not fit this chord"
+                raise _refuse(self.text, place, reason, MARKS)
             here = match.end()
-        return self.result()
+        found = self.result()
+        if not found:
+            raise _refuse(self.text, at + start + 1, "no note is left", "at least one")
+        return found
 
     def take(self, mark: dict[str, str | None], place: int) -> bool:
         """Note one mark down; False where it means nothing here."""
         if mark["word"]:
             return self.take_word(mark["word"], mark["worded"] or "", place)
         if mark["sus"]:
-            self.suspended = Degree(2 if mark["susnumber"] == "2" else 4)
-            return any(degree.number == 3 for degree in self.base)
+            return self.take_suspension(Degree(2 if mark["susnumber"] == "2" else 4))
         if mark["sign"]:
             sign = {"+": "#", "-": "b"}.get(mark["sign"], mark["sign"])
             return self.take_alteration(sign + (mark["altered"] or ""))
@@ -152,25 +161,39 @@ class _Pile:
             return self.take_natural(mark["natural"])
         return self.take_alteration("#5") if mark["sharpfive"] else True
 
+    def take_suspension(self, degree: Degree) -> bool:
+        """Note down what stands for the third, once."""
+        if self.suspended not in (None, degree):
+            return False
+        self.suspended = degree
+        return any(d.number == 3 for d in self.base) and DIMINISHED_SEVENTH not in self.base
+
     def take_word(self, word: str, number: str, place: int) -> bool:
         """Note down an added degree or one that is left out."""
         if word == "add":
-            if number in ADDABLE:
-                self.added.add(Degree.parse(ADDABLE[number]))
-            return number in ADDABLE
+            return number in ADDABLE and self.take_added(Degree.parse(ADDABLE[number]), place)
         if number not in LEFT_OUT:
             return False
         if Degree.parse(number) not in self.base:
-            have = " ".join(map(str, self.base))
+            have = " ".join(str(d) for d in self.base if str(d) in LEFT_OUT)
             raise _refuse(
                 self.text, place, f"there is no plain {number} to leave out", f"one of {have}"
             )
         self.dropped.add(Degree.parse(number))
         return True
 
+    def take_added(self, degree: Degree, place: int) -> bool:
+        """Note down an added degree; a chord has one third and one seventh."""
+        for other in (*self.base, *self.added):
+            if other.number == degree.number in (3, 7) and other != degree:
+                reason = f"the chord has its {other}, and cannot have the {degree} as well"
+                raise _refuse(self.text, place, reason, "one third and one seventh")
+        self.added.add(degree)
+        return True
+
     def take_alteration(self, name: str) -> bool:
         """Note down an altered degree."""
-        if name not in ALTERED:
+        if name not in ALTERED or (name == "#5" and DIMINISHED_SEVENTH in self.base):
             return False
         self.replaced.add(Degree.parse(ALTERED[name]))
         return True
