@@ -1,11 +1,11 @@
 """Colours: sets of degrees over a dominant chord, one row a colour.
 
-Sources of the rows: Wikipedia, *Upper structure* (the nine triads, the half-whole scale over 13b9)
-and *Altered scale*; Marc Sabatella, *A Jazz Improvisation Primer*, chord and scale chart; Wikibooks,
-*Music Theory / Dominant substitute*; `common practice` where the trade has no one author.
-Which target a colour suits: a natural 13 is the major third of I, so it belongs to major; the b9 and
-the b13 stand in the signature of minor and are borrowed into major (Terefenko, *Jazz Theory*, ch. 5:
-diatonic and chromatic tensions of the dominant).
+Sources of the rows: Wikipedia, *Upper structure* (the nine triads, the half-whole scale over
+13b9) and *Altered scale*; Marc Sabatella, *A Jazz Improvisation Primer*, chord and scale chart;
+Wikibooks, *Music Theory / Dominant substitute*; `common practice` where the trade has no one
+author. Which target a colour suits: a natural 13 is the major third of I, so it belongs to major;
+the b9 and the b13 stand in the signature of minor and are borrowed into major (Terefenko, *Jazz
+Theory*, ch. 5: diatonic and chromatic tensions of the dominant).
 """
 
 from __future__ import annotations
@@ -72,7 +72,7 @@ class Colour:
         >>> [str(note) for note in colour("b9").notes("Db7")]
         ['F', 'Ab', 'Cb', 'Ebb']
         """
-        over = Chord.parse(chord) if isinstance(chord, str) else chord
+        over = chord if isinstance(chord, Chord) else Chord.parse(chord)
         return tuple(above(over.root, degree) for degree in self.degrees)
 
     def __str__(self) -> str:
@@ -96,9 +96,7 @@ def _row(
     title: str = "",
 ) -> Colour:
     """Read one row of the table."""
-    return Colour(
-        name, degrees(formula), targets, source, scale, degrees(passing), aliases, title
-    )
+    return Colour(name, degrees(formula), targets, source, scale, degrees(passing), aliases, title)
 
 
 COLOURS = (
@@ -195,7 +193,7 @@ def as_degrees(wanted: object) -> tuple[Degree, ...]:
     if isinstance(wanted, str):
         return _read_degrees(wanted)
     if isinstance(wanted, (tuple, list, set, frozenset)):
-        return tuple(Degree.parse(d) if isinstance(d, str) else d for d in wanted)
+        return tuple(d if isinstance(d, Degree) else Degree.parse(d) for d in wanted)
     raise TheoryError(f"not degrees: {shown(wanted)} (want a colour or degrees such as 'b9 13')")
 
 

@@ -158,8 +158,8 @@ def of_target(chord: Chord, target: Chord) -> str:
     A dominant leads to the chord a fifth below it; as a tritone substitute to the one a half step
     below; as a backdoor to the one a whole step above.
 
-    >>> of_target(Chord.parse("G7"), Chord.parse("Cm6")), of_target(Chord.parse("G7"), Chord.parse("Am7"))
-    ('I', 'Am7')
+    >>> [of_target(Chord.parse("G7"), Chord.parse(goal)) for goal in ("Cm6", "Am7")]
+    ['I', 'Am7']
     """
     distance = (target.root.semitone - chord.root.semitone) % 12
     is_tonic = target.degrees[:1] == degrees("1") and not target.kind.is_dominant

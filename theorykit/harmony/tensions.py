@@ -102,9 +102,9 @@ ELEVEN, SEVEN, THIRTEEN = 5, 11, 9  # half steps above the root
 def why_it_rubs(chord: Chord, semitone: int, target: Chord | None = None) -> str:
     """Say why a sound, by half steps above the root, rubs over a chord; empty if it does not.
 
-    These are the notes that handbooks call avoid notes (Sabatella, chord and scale chart; Wikipedia,
-    *Upper structure*: no upper triad holds the natural 11 or the major 7), and the natural 13 where
-    I is minor.
+    These are the notes that handbooks call avoid notes (Sabatella, chord and scale chart;
+    Wikipedia, *Upper structure*: no upper triad holds the natural 11 or the major 7), and the
+    natural 13 where I is minor.
 
     >>> why_it_rubs(Chord.parse("G7"), 5)
     'the 11, C, rubs against the 3rd, B'

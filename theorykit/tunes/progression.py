@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from math import lcm
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
@@ -72,7 +73,7 @@ class Bar:
         names = [str(chord) for chord in self.chords]
         if len(set(self.lengths)) == 1:
             return " ".join(names)
-        unit = Fraction(1, max(length.denominator for length in self.lengths))
+        unit = Fraction(1, lcm(*(length.denominator for length in self.lengths)))
         slashes = (" /" * int(length / unit - 1) for length in self.lengths)
         return " ".join(name + marks for name, marks in zip(names, slashes, strict=True))
 
@@ -131,7 +132,7 @@ class Progression:
         >>> str(two_five_one("C", "split").transposed("Gb"))
         'Abm7 | Abm7 Db7 | Gbmaj7'
         """
-        new = Key.parse(key) if isinstance(key, str) else key
+        new = key if isinstance(key, Key) else Key.parse(key)
         if new.mode != self.key.mode:
             raise TheoryError(f"cannot move {self.key} to {new} (want a {self.key.mode} key)")
         return Progression(new, tuple(self._moved(bar, new) for bar in self.bars))
@@ -145,9 +146,7 @@ class Progression:
     @property
     def pretty(self) -> str:
         """The bars with ♭ and ♯."""
-        return " | ".join(
-            str(bar) if bar.chords[0].is_silent else _pretty_bar(bar) for bar in self.bars
-        )
+        return " | ".join(map(_pretty_bar, self.bars))
 
     def __str__(self) -> str:
         return " | ".join(map(str, self.bars))
@@ -200,7 +199,7 @@ def two_five_one(key: Key | str, form: str = "long") -> Progression:
     Traceback (most recent call last):
     theorykit.errors.TheoryError: no such form: 'endless' (want long, short or split)
     """
-    home = Key.parse(key) if isinstance(key, str) else key
+    home = key if isinstance(key, Key) else Key.parse(key)
     if not isinstance(form, str) or form not in _FORMS:
         raise TheoryError(f"no such form: {shown(form)} (want long, short or split)")
     chords = cadence_chords(home)

@@ -1,0 +1,107 @@
+"""How a shape over a chord is spelled: as itself, on the root name that reads best.
+
+A teacher writes Eb7 and not D#7 for the substitute of A7, but C#m and not Dbm over G7. The rule:
+each name of the root is weighed by how hard the shape reads on it and by how many of its notes
+differ from their names over the chord; the name that the chord itself suggests gets an advance.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+from theorykit.harmony.colours import CHORD_TONES
+from theorykit.harmony.shapes import Shape
+from theorykit.harmony.tensions import degree_names
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree
+from theorykit.notes.note import Note
+from theorykit.notes.spelling import AWKWARD, above, enharmonics, plain_root, readable
+
+__all__ = ["spelled_shape"]
+
+# Roots that the trade names by another degree than the tension: a triad on the b3, not on the #9;
+# a substitute on the b5, not on the #11 (common practice). By half steps above the root of V.
+ROOT_NAMES = {3: Degree(3, -1), 6: Degree(5, -1)}
+
+# What a root costs that is not named as the chord suggests, by half steps above the root of V. On
+# the tritone both names are at home; the 5th and the b7 stand in the symbol and keep their letter.
+STRANGER, STRANGER_AT = 5, {6: 2, 7: 10, 10: 10}
+SUBSTITUTE = "7"  # the dominant on the tritone is a bII7 of I and is written as one
+
+# What a reading costs.
+AWKWARD_ROOT = 25
+DOUBLE, DOUBLE_IN_DIMINISHED = 12, 3  # a diminished chord on a flat brings the double flat along
+AWKWARD_NOTE = 3
+NO_SIGNATURE = 2  # a minor shape on a root, such as Db, whose minor key no signature writes
+MOST_SIGNS = 7
+MINOR_THIRD, FIFTH, DIMINISHED_FIFTH = Degree(3, -1), Degree(5), Degree(5, -1)
+
+
+@cache
+def spelled_shape(chord: Chord, row: Shape, place: int) -> tuple[Note, tuple[Note, ...]]:
+    """Return root and notes of a shape, ``place`` half steps above the root of a chord.
+
+    >>> from theorykit.harmony.shapes import SHAPES
+    >>> major, minor = SHAPES[:2]
+    >>> g, c = Chord.parse("G7"), Chord.parse("C7")
+    >>> [str(spelled_shape(g, row, 6)[0]) for row in (major, minor)]
+    ['Db', 'C#']
+    >>> [str(note) for note in spelled_shape(c, minor, 1)[1]]
+    ['Db', 'Fb', 'Ab']
+    """
+    wish = _wished_root(chord, place)
+    if place == 0:
+        return wish, _spelled_from(wish, row)
+    function = _function_names(chord)
+    stranger = STRANGER_AT.get(place, STRANGER) if row.suffix != SUBSTITUTE else STRANGER
+
+    def cost(reading: tuple[Note, tuple[Note, ...], int]) -> tuple[int, bool]:
+        root, notes, hardness = reading
+        strange = root != wish
+        others = sum(note != function[note.semitone] for note in notes[1:])
+        named = others + (stranger + (root != function[root.semitone])) * strange
+        return hardness + named + AWKWARD_ROOT * (strange and root in AWKWARD), strange
+
+    root, notes, _ = min(_readings(row, (chord.root.semitone + place) % 12), key=cost)
+    return root, notes
+
+
+def _wished_root(chord: Chord, place: int) -> Note:
+    """Return the name that the chord suggests: a tone of the plain chord keeps its own."""
+    degree = degree_names(chord)[place]
+    own = above(chord.root, degree)
+    if degree in CHORD_TONES and degree in chord.degrees and abs(own.alteration) <= 1:
+        return own
+    return plain_root(above(chord.root, ROOT_NAMES.get(place, degree)))
+
+
+@cache
+def _function_names(chord: Chord) -> tuple[Note, ...]:
+    """Return the name of each of the twelve sounds by its degree over a chord, from C up."""
+    notes = sorted((above(chord.root, d) for d in degree_names(chord)), key=lambda n: n.semitone)
+    return tuple(notes)
+
+
+@cache
+def _readings(row: Shape, semitone: int) -> tuple[tuple[Note, tuple[Note, ...], int], ...]:
+    """Return the ways to spell a shape on a root, each with how hard it reads."""
+    spelled = ((root, _spelled_from(root, row)) for root in enharmonics(semitone))
+    return tuple((root, notes, _hardness(root, notes, row)) for root, notes in spelled)
+
+
+def _spelled_from(root: Note, row: Shape) -> tuple[Note, ...]:
+    """Spell a shape by degree; one that repeats itself has no letters to keep and reads plainly."""
+    notes = tuple(above(root, degree) for degree in row.degrees)
+    return (root, *readable(notes[1:])) if row.repeats and len(notes) != 4 else notes
+
+
+def _hardness(root: Note, notes: tuple[Note, ...], row: Shape) -> int:
+    """Weigh a spelling: double accidentals, awkward names, accidentals, a key without signature."""
+    diminished = DIMINISHED_FIFTH in row.degrees and row.family != "scale"
+    double = DOUBLE_IN_DIMINISHED if diminished else DOUBLE
+    minor = MINOR_THIRD in row.degrees and FIFTH in row.degrees
+    return (
+        sum(double * max(0, abs(note.alteration) - 1) for note in notes)
+        + sum(AWKWARD_NOTE * (note in AWKWARD) + abs(note.alteration) for note in notes)
+        + NO_SIGNATURE * (minor and abs(root.fifths - 3) > MOST_SIGNS)
+    )
