@@ -1,0 +1,187 @@
+"""Staves as pictures, engraved by verovio from our MusicXML.
+
+verovio prints chord symbols from its music font, as private-use characters that other fonts show
+as boxes, and prints every degree of a MusicXML chord a second time. So it is given each symbol as
+plain text, for the room it needs, and the text is set afterwards exactly as the chord prints.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Container
+from typing import Any
+from xml.etree import ElementTree
+from xml.etree.ElementTree import Element, SubElement
+
+import verovio
+
+from theorykit.errors import TheoryError
+from theorykit.notes.chord import Chord
+from theorykit.show.musicxml import score_element
+from theorykit.show.palette import INK
+from theorykit.show.svg import PADDING, card, with_own_ids
+from theorykit.views.staff import StaffView
+
+__all__ = ["staff_svg"]
+
+OPTIONS: dict[str, Any] = {
+    "adjustPageHeight": True,
+    "footer": "none",
+    "header": "none",
+    "lyricWordSpace": 2.4,
+    "minLastJustification": 0.8,
+    "pageHeight": 60_000,
+    "pageMarginBottom": 0,
+    "pageMarginLeft": 0,
+    "pageMarginRight": 0,
+    "pageMarginTop": 0,
+    "smuflTextFont": "none",
+    "spacingLinear": 0.3,
+    "svgFormatRaw": True,
+    "svgRemoveXlink": True,
+}
+# In verovio's units, of which 180 are the space between two lines of the staff.
+LABEL_SIZE = 340
+HALF_HEAD = 106
+ROOM = "\u00a0"  # a space that makes room: verovio measures a narrower font than the one we print
+LONGEST_CENTRED = 4  # characters; a longer label begins under its note, where verovio made room
+
+_OWN = threading.local()  # verovio's toolkit serves one thread at a time
+
+
+def staff_svg(
+    view: StaffView,
+    *,
+    scale: float = 40,
+    width: float | None = None,
+    bars_per_line: int | None = None,
+) -> str:
+    """Return a staff as the text of a standalone SVG picture.
+
+    ``scale`` is the size in percent; at 40 a staff is 29 pixels high. Without ``width`` the music
+    stands on one line, as long as it is; with it, in lines that fill ``width`` pixels and never
+    break a bar, each with as many bars as it holds or with ``bars_per_line``. Chord symbols and
+    labels are ordinary text; a marked note is told by its colour and by the style of its label.
+    Raises ``TheoryError`` for what ``views.notation`` cannot write.
+
+    >>> from theorykit.lines.line import Line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> from theorykit.views.staff import staff_of_line
+    >>> picture = staff_svg(staff_of_line(Line(two_five_one("Db"), ())))
+    >>> [symbol in picture for symbol in (">E♭m7<", ">A♭7<", ">D♭maj7<")]
+    [True, True, True]
+    """
+    score = score_element(view, chord_element=_placeholder, hide_rests=False)
+    options = _size(scale, width)
+    if bars_per_line is not None:
+        options |= _break_lines(score, bars_per_line)
+    drawn = _engraved(ElementTree.tostring(score, encoding="unicode"), options)
+    root = ElementTree.fromstring(drawn.replace(' xmlns="http://www.w3.org/2000/svg"', "", 1))
+    page = next(root.iter("svg"))
+    wide, high = (float(page.attrib[side].removesuffix("px")) for side in ("width", "height"))
+    _tidy(root, ("rest", "mRest") if not view.notes else ())
+    _set_texts(root, {str(chord): chord.pretty for _, chord in view.chords})
+    inside = with_own_ids(root)
+    return card(ElementTree.tostring(inside, encoding="unicode"), wide, high, view.alt)
+
+
+def _placeholder(chord: Chord) -> Element:
+    """Return a chord symbol that verovio prints as it stands, for the room that it takes."""
+    text = str(chord)
+    text += ROOM * (2 + len(text) // 4)
+    harmony = Element("harmony")
+    SubElement(SubElement(harmony, "root"), "root-step").text = text[0]
+    SubElement(harmony, "kind", {"text": text[1:]}).text = "other"
+    return harmony
+
+
+def _size(scale: float, width: float | None) -> dict[str, Any]:
+    """Return the options that say how large the picture becomes."""
+    if width is None:
+        return {"scale": scale, "adjustPageWidth": True, "breaks": "none"}
+    inside = round((width - 2 * PADDING) * 100 / scale)
+    return {"scale": scale, "adjustPageWidth": False, "breaks": "auto", "pageWidth": inside}
+
+
+def _break_lines(score: Element, bars: int) -> dict[str, Any]:
+    """Begin a new line after every so many bars, and return the options that keep to it.
+
+    A pickup belongs to the first line; a last line that is full is as long as the others.
+    """
+    number = 0
+    for measure in score.iter("measure"):
+        number = int(measure.attrib["number"])
+        if number > 1 and (number - 1) % bars == 0:
+            measure.insert(0, Element("print", {"new-system": "yes"}))
+    return {"breaks": "encoded", "minLastJustification": 0.8 if number % bars else 0.0}
+
+
+def _engraved(score: str, options: dict[str, Any]) -> str:
+    """Return verovio's picture of a score."""
+    if not hasattr(_OWN, "toolkit"):
+        _OWN.toolkit = verovio.toolkit()
+    toolkit = _OWN.toolkit
+    toolkit.setOptions(OPTIONS | options)
+    toolkit.loadData(score)
+    pages = toolkit.getPageCount()
+    if pages != 1:
+        raise TheoryError(f"too long for one picture: {pages} pages (want fewer bars)")
+    return str(toolkit.renderToSVG(1))
+
+
+def _tidy(root: Element, unwanted: Container[str]) -> None:
+    """Take out what is not to be seen, and say on each line what verovio says in a style sheet.
+
+    ``unwanted`` are the classes that go besides: an empty staff is left free to write on.
+    """
+    parents = {child: parent for parent in root.iter() for child in parent}
+    for element in list(parents):
+        classes = element.get("class", "").split()
+        kind = classes[0] if classes else ""
+        if element.tag in ("desc", "style") or "placeholder" in classes or kind in unwanted:
+            parents[element].remove(element)
+        elif element.tag in ("path", "polygon", "polyline", "rect", "ellipse"):
+            if parents[parents[element]].tag != "defs":
+                element.set("stroke", "currentColor")
+        elif element.tag == "svg":
+            element.attrib.pop("font-family", None)
+            element.attrib.update(color=INK, overflow="visible")
+        elif kind:
+            element.set("class", kind)
+
+
+def _set_texts(root: Element, symbols: dict[str, str]) -> None:
+    """Set every text in one piece: chord symbols as they print, labels under their notes."""
+    for text in root.iter("text"):
+        _flatten(text)
+    for group in root.iter("g"):
+        kind = group.get("class")
+        if kind == "harm":
+            for text in group.iter("text"):
+                text.text = symbols[(text.text or "").rstrip(ROOM)]
+        elif kind == "mNum":
+            group.set("font-style", "italic")
+        elif kind == "note":
+            _set_labels(group)
+
+
+def _flatten(text: Element) -> None:
+    """Put the parts of a text together, in the size that they have."""
+    parts = [part for part in text.iter("tspan") if part.get("font-size", "0px") != "0px"]
+    text.text = "".join(part.text or "" for part in parts)
+    text.attrib["font-size"] = parts[0].attrib["font-size"].removesuffix("px") if parts else "0"
+    for part in list(text):
+        text.remove(part)
+
+
+def _set_labels(note: Element) -> None:
+    """Set the labels of one note: short ones in the middle under its head."""
+    head = next(note.iter("use"))
+    left = float(head.attrib["transform"].partition("(")[2].partition(",")[0])
+    for text in note.iter("text"):
+        text.set("font-size", str(LABEL_SIZE))
+        if len(text.text or "") <= LONGEST_CENTRED:
+            text.set("x", str(round(left + HALF_HEAD)))
+            text.set("text-anchor", "middle")
+        if text.get("font-weight") == "bold" and text.get("font-style") != "italic":
+            text.set("text-decoration", "underline")
