@@ -188,8 +188,10 @@ def resolve(
     over = as_chord(chord)
     goal = as_target(over, target)
     wanted = () if colour is None else as_degrees(colour)
+    whole = _together(over, wanted)
     plain = _moves(over, over.degrees, goal)
-    return Resolution(over, goal, wanted, _moves(over, _together(over, wanted), goal), plain)
+    moves = plain if whole == over.degrees else _moves(over, whole, goal)
+    return Resolution(over, goal, wanted, moves, plain)
 
 
 def _together(chord: Chord, wanted: tuple[Degree, ...]) -> tuple[Degree, ...]:
