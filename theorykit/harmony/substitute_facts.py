@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from theorykit.harmony.resolution import of_target
 from theorykit.harmony.shapes import SHAPES
-from theorykit.harmony.shortcuts import Shortcut
+from theorykit.harmony.shortcut import Shortcut
 from theorykit.harmony.substitute_roots import held_notes, sensible_root
 from theorykit.harmony.substitute_words import degree_names_of, sounds
 from theorykit.harmony.tensions import degrees_over
