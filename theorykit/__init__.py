@@ -16,6 +16,7 @@ from theorykit.harmony.shortcuts import Shortcut, shortcuts
 from theorykit.harmony.tensions import degrees_over
 from theorykit.lines.demonstration import demonstration
 from theorykit.lines.line import Line, TimedNote
+from theorykit.lines.reading import read_line
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
 from theorykit.notes.key import KEYS, Key
@@ -45,6 +46,7 @@ __all__ = [
     "colour",
     "degrees_over",
     "demonstration",
+    "read_line",
     "resolve",
     "shortcuts",
     "two_five_one",

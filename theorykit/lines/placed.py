@@ -1,0 +1,125 @@
+"""Each note of a line where it stands: its chord, its degree over it, its beat, its neighbours."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass
+from fractions import Fraction
+
+from theorykit.harmony.tensions import degree_names
+from theorykit.lines.line import Line
+from theorykit.lines.standing import CHORD_TONE, standings
+from theorykit.lines.timed import TimedNote
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree
+from theorykit.tunes.progression import PlacedChord, Progression
+
+__all__ = ["DOWNBEAT", "OFF_BEAT", "PlacedNote", "beat_strength", "merged_chords", "placed_notes"]
+
+OFF_BEAT, WEAK_BEAT, HALF_BAR, DOWNBEAT = range(4)
+BREATH = Fraction(1)  # a rest of a beat and more parts two phrases
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedNote:
+    """A note and what it is where it stands.
+
+    ``degree`` is None over N.C.; ``standing`` is one of the words of ``lines.standing`` or empty;
+    ``beat`` is counted from 1 in its bar, ``bar`` from 0; ``strength`` goes from 0, off the beat,
+    to 3, the first of the bar; ``follows`` tells whether the note before belongs to the same
+    phrase; ``next_chord`` is None at the end.
+    """
+
+    note: TimedNote
+    midi: int
+    chord: PlacedChord
+    degree: Degree | None
+    standing: str
+    bar: int
+    beat: Fraction
+    strength: int
+    follows: bool
+    next_chord: PlacedChord | None
+
+    @property
+    def is_chord_tone(self) -> bool:
+        """True for a root, third, fifth, sixth or seventh of the chord."""
+        return self.standing == CHORD_TONE
+
+
+def beat_strength(place: Fraction, beats: Fraction) -> int:
+    """Return how strong a place in a bar of so many beats is (common practice).
+
+    >>> [beat_strength(Fraction(n, 2), Fraction(4)) for n in range(8)]
+    [3, 0, 1, 0, 2, 0, 1, 0]
+    """
+    if place == 0:
+        return DOWNBEAT
+    if place.denominator > 1:
+        return OFF_BEAT
+    return HALF_BAR if beats >= 4 and place * 2 == beats else WEAK_BEAT
+
+
+def merged_chords(progression: Progression) -> tuple[PlacedChord, ...]:
+    """Return the chords, one that is written again at once being one chord.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> [str(c.chord) for c in merged_chords(two_five_one("C", "split"))]
+    ['Dm7', 'G7', 'Cmaj7']
+    """
+    found: list[PlacedChord] = []
+    for placed in progression.chords:
+        if found and found[-1].chord == placed.chord:
+            before = found.pop()
+            placed = PlacedChord(
+                before.chord, before.start, before.beats + placed.beats, before.bar
+            )
+        found.append(placed)
+    return tuple(found)
+
+
+def placed_notes(line: Line) -> tuple[PlacedNote, ...]:
+    """Return every note of a line where it stands, in order."""
+    chords = merged_chords(line.progression)
+    starts = [chord.start for chord in chords]
+    bars = line.progression.bar_starts
+    found: list[PlacedNote] = []
+    for note in line.notes:
+        index = max(0, bisect_right(starts, note.start) - 1)
+        bar, place, length = _in_bar(note.start, bars)
+        midi = note.pitch.midi
+        found.append(
+            PlacedNote(
+                note,
+                midi,
+                chords[index],
+                *over(chords[index].chord, midi),
+                bar,
+                place + 1,
+                beat_strength(place, length),
+                bool(found) and note.start - found[-1].note.end < BREATH,
+                chords[index + 1] if index + 1 < len(chords) else None,
+            )
+        )
+    return tuple(found)
+
+
+def _in_bar(start: Fraction, bars: tuple[Fraction, ...]) -> tuple[int, Fraction, Fraction]:
+    """Return the bar, the place in it and its length; a pickup stands at the end of bar -1."""
+    if start < 0:
+        return -1, bars[1] + start, bars[1]
+    bar = min(bisect_right(bars, start), len(bars) - 1) - 1
+    return bar, start - bars[bar], bars[bar + 1] - bars[bar]
+
+
+def over(chord: Chord, midi: int) -> tuple[Degree | None, str]:
+    """Return what a sound is over a chord: its degree and how it stands.
+
+    >>> degree, standing = over(Chord.parse("G7"), 68)
+    >>> str(degree), standing
+    ('b9', 'alteration')
+    """
+    if chord.is_silent:
+        return None, ""
+    semitone = (midi - chord.root.semitone) % 12
+    return degree_names(chord)[semitone], standings(chord.kind)[semitone]
