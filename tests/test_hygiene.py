@@ -41,7 +41,9 @@ def left_by_tools(file: Path) -> bool:
     """Tell whether a file is in a folder that a tool made."""
     parts = file.relative_to(ROOT).parts
     made = any(part.endswith((".egg-info", "_cache")) for part in parts)
-    return made or not LEFT_BY_TOOLS.isdisjoint(parts) or parts[0] in (".venv", ".hypothesis")
+    return (
+        made or not LEFT_BY_TOOLS.isdisjoint(parts) or parts[0] in (".git", ".venv", ".hypothesis")
+    )
 
 
 def text(file: Path) -> str:
