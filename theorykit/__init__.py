@@ -11,8 +11,12 @@ sound are in ``theorykit.show``, controls for a notebook in ``theorykit.widgets`
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS, Colour, colour
+from theorykit.harmony.evidence import Evidence, evidence
+from theorykit.harmony.identify import Identification, identify
 from theorykit.harmony.resolution import Resolution, resolve
 from theorykit.harmony.shortcuts import Shortcut, shortcuts
+from theorykit.harmony.subsets import Subset, subsets
+from theorykit.harmony.substitutes import Substitute, substitutes
 from theorykit.harmony.tensions import degrees_over
 from theorykit.lines.demonstration import demonstration
 from theorykit.lines.line import Line, TimedNote
@@ -33,6 +37,8 @@ __all__ = [
     "Chord",
     "Colour",
     "Degree",
+    "Evidence",
+    "Identification",
     "Key",
     "Line",
     "Note",
@@ -41,13 +47,19 @@ __all__ = [
     "Resolution",
     "Scale",
     "Shortcut",
+    "Subset",
+    "Substitute",
     "TheoryError",
     "TimedNote",
     "colour",
     "degrees_over",
     "demonstration",
+    "evidence",
+    "identify",
     "read_line",
     "resolve",
     "shortcuts",
+    "subsets",
+    "substitutes",
     "two_five_one",
 ]
