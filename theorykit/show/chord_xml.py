@@ -84,7 +84,12 @@ def _described(found: tuple[Degree, ...]) -> tuple[str, tuple[DegreeMark, ...]]:
 
 
 def _cost(mark: DegreeMark) -> int:
-    """Weigh a degree: to leave out what makes the kind is worse than to add, the 11 apart."""
+    """Weigh a degree: to leave out what makes the kind is worse than to add, the 11 apart.
+
+    Worst is a plain 7 that is added: by the standard it is minor, and music21 reads it as major.
+    """
+    if mark.action == "add" and mark.number == 7 and mark.alteration == 0:
+        return 3
     return 2 if mark.action == "subtract" and mark.number != 11 else 1
 
 

@@ -1,9 +1,10 @@
 """The colours of every picture, chosen so that they can be told apart and read.
 
 Source of the hues: Okabe and Ito, *Color Universal Design* (2002, revised 2008): vermillion, blue,
-bluish green and reddish purple. Each is darkened, its hue kept, until text in it stands out from
-the paper by a ratio of at least 4.5 to 1, and white text on it likewise (WCAG 2.1, success
-criterion 1.4.3). A colour never stands alone: beside it is a label, a shape or a letter style.
+bluish green and reddish purple. The hues are kept; how dark each is was searched, so that text in
+it stands out from the paper by at least 4.5 to 1, white text on it likewise (WCAG 2.1, success
+criterion 1.4.3), and the closest two lie as far apart as can be for every kind of colour vision.
+A colour never stands alone: beside it is a label, a shape or a letter style.
 """
 
 from __future__ import annotations
@@ -15,10 +16,10 @@ INK = "#1b1b1b"
 FADED = "#5c5c5c"  # what is said in passing: legends, key lines
 LINE = "#8a8a8a"  # edges that carry no text
 
-VERMILLION = "#b34700"
-BLUE = "#0072b2"
-GREEN = "#006b4d"
-PURPLE = "#93336b"
+VERMILLION = "#b24f00"
+BLUE = "#0079bd"
+GREEN = "#006147"
+PURPLE = "#a95182"
 
 # What a lit key is, by views.keyboard.ROLES, and what a note's mark says, by views.staff.MARKS.
 ROLE_COLOURS = {"chord": BLUE, "colour": VERMILLION, "outside": PURPLE}

@@ -15,7 +15,7 @@ from xml.etree.ElementTree import Element, SubElement
 
 import verovio
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
 from theorykit.show.musicxml import score_element
 from theorykit.show.palette import INK
@@ -35,6 +35,7 @@ OPTIONS: dict[str, Any] = {
     "pageMarginLeft": 0,
     "pageMarginRight": 0,
     "pageMarginTop": 0,
+    "pageWidth": 100_000,
     "smuflTextFont": "none",
     "spacingLinear": 0.3,
     "svgFormatRaw": True,
@@ -42,7 +43,8 @@ OPTIONS: dict[str, Any] = {
 }
 # In verovio's units, of which 180 are the space between two lines of the staff.
 LABEL_SIZE = 340
-HALF_HEAD = 106
+HALF_HEAD, HALF_WHOLE = 106, 152
+WHOLE_HEAD = "E0A2"  # its name in SMuFL, the standard layout of music fonts
 ROOM = "\u00a0"  # a space that makes room: verovio measures a narrower font than the one we print
 LONGEST_CENTRED = 4  # characters; a longer label begins under its note, where verovio made room
 
@@ -71,6 +73,7 @@ def staff_svg(
     >>> [symbol in picture for symbol in (">E♭m7<", ">A♭7<", ">D♭maj7<")]
     [True, True, True]
     """
+    _check_sizes(scale, width, bars_per_line)
     score = score_element(view, chord_element=_placeholder, hide_rests=False)
     options = _size(scale, width)
     if bars_per_line is not None:
@@ -97,10 +100,22 @@ def _placeholder(chord: Chord) -> Element:
 
 def _size(scale: float, width: float | None) -> dict[str, Any]:
     """Return the options that say how large the picture becomes."""
+    options = {"scale": scale, "adjustPageWidth": width is None, "noJustification": width is None}
     if width is None:
-        return {"scale": scale, "adjustPageWidth": True, "breaks": "none"}
-    inside = round((width - 2 * PADDING) * 100 / scale)
-    return {"scale": scale, "adjustPageWidth": False, "breaks": "auto", "pageWidth": inside}
+        return options | {"breaks": "none"}
+    return options | {"breaks": "auto", "pageWidth": round((width - 2 * PADDING) * 100 / scale)}
+
+
+def _check_sizes(scale: float, width: float | None, bars: int | None) -> None:
+    """Refuse sizes in which nothing can be read."""
+    wanted = {
+        "scale": (scale, 10, 400),
+        "width": (width, 200, 20_000),
+        "bars_per_line": (bars, 1, 64),
+    }
+    for name, (value, least, most) in wanted.items():
+        if value is not None and not least <= value <= most:
+            raise TheoryError(f"{name} out of range: {shown(value)} (want {least} to {most})")
 
 
 def _break_lines(score: Element, bars: int) -> dict[str, Any]:
@@ -178,10 +193,11 @@ def _set_labels(note: Element) -> None:
     """Set the labels of one note: short ones in the middle under its head."""
     head = next(note.iter("use"))
     left = float(head.attrib["transform"].partition("(")[2].partition(",")[0])
+    half = HALF_WHOLE if WHOLE_HEAD in head.attrib["href"] else HALF_HEAD
     for text in note.iter("text"):
         text.set("font-size", str(LABEL_SIZE))
         if len(text.text or "") <= LONGEST_CENTRED:
-            text.set("x", str(round(left + HALF_HEAD)))
+            text.set("x", str(round(left + half)))
             text.set("text-anchor", "middle")
         if text.get("font-weight") == "bold" and text.get("font-style") != "italic":
             text.set("text-decoration", "underline")

@@ -48,11 +48,11 @@ def is_white(midi: int) -> bool:
     return midi % OCTAVE in WHITE
 
 
-def keyboard_range(midis: Iterable[int], octaves: int = 2) -> tuple[int, int]:
+def keyboard_range(midis: Iterable[int], *, octaves: int = 2) -> tuple[int, int]:
     """Return the lowest and highest white key of a stretch that shows all of ``midis``.
 
     It begins on C or F and lasts ``octaves``, or more where they do not reach; what is lit stands
-    as near the middle as that allows. Without anything lit it begins on middle C.
+    as near the middle as that allows. Without anything lit, middle C stands there.
 
     >>> keyboard_range([62, 65, 69, 72]), keyboard_range([55, 59, 64, 68, 83])
     ((53, 76), (53, 88))

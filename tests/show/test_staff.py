@@ -1,0 +1,218 @@
+"""Staves as pictures: what they say, and that they can stand together on a page."""
+
+import re
+import unicodedata
+from fractions import Fraction
+from itertools import product
+from xml.etree import ElementTree
+
+import pytest
+from staves import staff
+
+from theorykit.errors import TheoryError
+from theorykit.lines.line import Line, TimedNote
+from theorykit.notes.chord import Chord
+from theorykit.notes.instruments import READERS
+from theorykit.notes.key import KEYS
+from theorykit.notes.kinds import CHORD_KINDS
+from theorykit.notes.pitch import Pitch
+from theorykit.show.palette import MARK_COLOURS, PAPER
+from theorykit.show.staff import staff_svg
+from theorykit.tunes.progression import two_five_one
+from theorykit.views.staff import staff_of_line
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def tree(picture: str) -> ElementTree.Element:
+    """Read a picture as XML."""
+    return ElementTree.fromstring(picture)
+
+
+def classed(root: ElementTree.Element, name: str) -> list[ElementTree.Element]:
+    """Return the groups of one class."""
+    return [group for group in root.iter(f"{SVG}g") if group.get("class") == name]
+
+
+def texts(root: ElementTree.Element, name: str) -> list[str]:
+    """Return the texts in the groups of one class."""
+    return [t.text for group in classed(root, name) for t in group.iter(f"{SVG}text")]
+
+
+def marked_phrase(key: str = "C"):
+    """Four notes: plain, two of the colour, the landing."""
+    progression = two_five_one(key, "short")
+    root = progression.chords[1].chord
+    pitches = [Pitch(note, 4) for note in (*root.notes[:3], root.notes[1])]
+    places = [(0, 1), (Fraction(5, 2), Fraction(1, 2)), (3, 1), (4, 4)]
+    notes = [
+        TimedNote(pitch, Fraction(start), Fraction(beats))
+        for pitch, (start, beats) in zip(pitches, places, strict=True)
+    ]
+    labels = (("1",), ("♭9", "A♭"), ("♯11",), ("3",))
+    marks = ("", "colour", "colour", "landing")
+    return staff_of_line(Line(progression, tuple(notes)), labels=labels, marks=marks)
+
+
+@pytest.mark.parametrize("key", KEYS, ids=str)
+def test_chord_symbols_are_printed_as_the_chord_prints_them(key):
+    for form, one in product(("long", "split"), READERS[:3]):
+        view = staff_of_line(Line(two_five_one(key, form), ()), reader=one)
+        assert texts(tree(staff_svg(view)), "harm") == [chord.pretty for _, chord in view.chords]
+
+
+@pytest.mark.parametrize("root", ["C", "Bb", "F#"])
+def test_every_kind_is_printed_and_N_C_too(root):
+    symbols = [root + row.symbol for row in CHORD_KINDS]
+    symbols += [f"{root}7b9#11/Gb", f"{root}13#11no5", "N.C."]
+    chords = [(4 * place, symbol) for place, symbol in enumerate(symbols)]
+    view = staff("C5:4 " * len(symbols), bars=len(symbols), chords=chords)
+    assert texts(tree(staff_svg(view)), "harm") == [Chord.parse(s).pretty for s in symbols]
+
+
+def test_no_text_needs_the_music_font():
+    view = staff("C5:4 Fb4:2 F##4:2", chords=[(0, "Bb7b9#11/Ab"), (4, "F#m7b5")], label="♭♭7")
+    picture = staff_svg(view)
+    said = [t.text or "" for t in tree(picture).iter(f"{SVG}text")]
+    assert len(said) == 5
+    assert all(unicodedata.category(letter) != "Co" for text in said for letter in text)
+    assert "Leipzig" not in picture
+    assert list(tree(picture).iter(f"{SVG}tspan")) == []
+
+
+def test_labels_stand_under_their_notes_and_tell_the_marks():
+    root = tree(staff_svg(marked_phrase()))
+    notes = classed(root, "note")
+    found = [[t.text for t in note.iter(f"{SVG}text")] for note in notes]
+    assert found == [["1"], ["♭9", "A♭"], ["♯11"], ["3"]]
+    assert [note.get("color", "").lower() for note in notes] == [
+        "",
+        MARK_COLOURS["colour"],
+        MARK_COLOURS["colour"],
+        MARK_COLOURS["landing"],
+    ]
+    styles = [next(note.iter(f"{SVG}text")).attrib for note in notes]
+    assert [
+        (s.get("font-weight"), s.get("font-style"), s.get("text-decoration")) for s in styles
+    ] == [
+        (None, None, None),
+        ("bold", None, "underline"),
+        ("bold", None, "underline"),
+        ("bold", "italic", None),
+    ]
+
+
+def test_two_pictures_share_no_id_and_refer_to_their_own():
+    pictures = [tree(staff_svg(marked_phrase(key))) for key in ("C", "C", "Db")]
+    ids = [{e.get("id") for e in picture.iter() if e.get("id")} for picture in pictures]
+    assert all(ids)
+    assert not ids[0] & ids[1]
+    assert not (ids[0] | ids[1]) & ids[2]
+    for picture, own in zip(pictures, ids, strict=True):
+        assert {use.get("href") for use in picture.iter(f"{SVG}use")} <= {f"#{one}" for one in own}
+        assert len(list(picture.iter(f"{SVG}use"))) >= 10
+
+
+def test_a_picture_says_in_words_what_it_shows():
+    view = staff_of_line(Line(two_five_one("Bb minor"), ()))
+    root = tree(staff_svg(view))
+    assert root.get("role") == "img"
+    assert root.get("aria-label") == root.findtext(f"{SVG}title") == view.alt
+    assert "B♭ minor" in view.alt
+
+
+def test_the_paper_is_light_and_the_ink_is_dark_whatever_the_page():
+    picture = staff_svg(marked_phrase())
+    card = tree(picture).find(f"{SVG}rect")
+    assert card.get("fill") == PAPER
+    assert float(card.get("rx")) > 0
+    assert "<style" not in picture
+    strokes = {e.get("stroke") for e in tree(picture).iter(f"{SVG}path") if e.get("stroke-width")}
+    assert strokes == {"currentColor"}
+
+
+def test_words_that_look_like_markup_stay_words():
+    view = staff("C4:4", label="<b>&amp;")
+    assert [t.text for t in tree(staff_svg(view)).iter(f"{SVG}text")] == ["<b>&amp;"]
+
+
+@pytest.mark.parametrize("one", READERS, ids=lambda one: one.name)
+def test_the_clef_is_the_readers(one):
+    note = TimedNote(Pitch.parse("E4"), Fraction(0), Fraction(4))
+    root = tree(staff_svg(staff_of_line(Line(two_five_one("C"), (note,)), reader=one)))
+    (clef,) = classed(root, "clef")
+    glyph = next(clef.iter(f"{SVG}use")).get("href")[1:]
+    (drawn,) = [e for e in root.iter(f"{SVG}g") if e.get("id") == glyph]
+    treble = tree(staff_svg(staff("C4:4")))
+    first = next(classed(treble, "clef")[0].iter(f"{SVG}use")).get("href")[1:]
+    (same,) = [e for e in treble.iter(f"{SVG}g") if e.get("id") == first]
+    assert (drawn[0].get("d") == same[0].get("d")) == (one.clef == "treble")
+
+
+# Lines of music.
+
+
+def tune(bars: int = 32):
+    """A tune of eighths, two chords a bar."""
+    chords = [(2 * place, ("Dm7", "G7b9")[place % 2]) for place in range(2 * bars)]
+    return staff("C5:1/2 " * 8 * bars, bars=bars, chords=chords, label="♭7")
+
+
+def test_a_long_line_is_broken_between_bars_and_fills_the_width():
+    root = tree(staff_svg(tune(), width=900))
+    systems = classed(root, "system")
+    assert len(systems) > 4
+    assert sum(len(classed(system, "measure")) for system in systems) == 32
+    assert float(root.get("width")) == pytest.approx(900, abs=1)
+    ends = [_right(system) for system in systems[:-1]]
+    assert max(ends) - min(ends) < 60  # in units of which 180 are one space
+
+
+def _right(system: ElementTree.Element) -> float:
+    """Return the right end of the lines of a system."""
+    path = classed(system, "staff")[-1].find(f"{SVG}path").get("d")
+    return float(re.findall(r"[\d.]+", path)[2])
+
+
+@pytest.mark.parametrize(("per_line", "counts"), [(4, [4, 4, 4]), (5, [5, 5, 2])])
+def test_a_line_can_hold_a_number_of_bars(per_line, counts):
+    root = tree(staff_svg(tune(12), width=1400, bars_per_line=per_line))
+    systems = classed(root, "system")
+    assert [len(classed(system, "measure")) for system in systems] == counts
+
+
+def test_a_pickup_belongs_to_the_first_line():
+    view = staff("G4:1 " + "C5:4 " * 8, bars=8, start=Fraction(-1))
+    systems = classed(tree(staff_svg(view, width=1200, bars_per_line=4)), "system")
+    assert [len(classed(system, "measure")) for system in systems] == [5, 4]
+
+
+def test_without_a_width_all_stands_on_one_line_and_scale_is_size():
+    small, large = (tree(staff_svg(tune(8), scale=scale)) for scale in (30, 60))
+    assert [len(classed(root, "system")) for root in (small, large)] == [1, 1]
+    inside = [float(root.get("width")) - 28 for root in (small, large)]
+    assert inside[1] / inside[0] == pytest.approx(2, rel=0.01)
+
+
+def test_one_size_leaves_no_trace_in_the_next():
+    before = tree(staff_svg(marked_phrase())).get("width")
+    staff_svg(tune(), width=600, bars_per_line=4)
+    assert tree(staff_svg(marked_phrase())).get("width") == before
+
+
+def test_an_empty_staff_shows_no_rests():
+    empty = tree(staff_svg(staff("", chords=[(0, "Dm7"), (4, "G7"), (6, "Db7")])))
+    assert classed(empty, "mRest") == []
+    assert texts(empty, "harm") == ["Dm7", "G7", "D♭7"]
+    assert classed(tree(staff_svg(staff("C4:4"))), "mRest") != []
+
+
+@pytest.mark.parametrize("wish", [{"scale": 0}, {"width": 20}, {"width": 900, "bars_per_line": 0}])
+def test_sizes_that_nobody_could_read_are_refused(wish):
+    with pytest.raises(TheoryError, match="out of range"):
+        staff_svg(staff("C4:4"), **wish)
+
+
+def test_what_cannot_be_written_is_refused_before_anything_is_drawn():
+    with pytest.raises(TheoryError, match="no note value"):
+        staff_svg(staff("C4:1/5"))
