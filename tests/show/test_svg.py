@@ -42,3 +42,8 @@ def test_a_card_is_larger_than_what_it_holds_and_shrinks_with_the_page():
     assert width - 100 == height - 50 > 0
     assert root.get("viewBox") == f"0 0 {width:g} {height:g}"
     assert "max-width:100%" in root.get("style")
+
+
+def test_the_paper_can_be_left_out():
+    rect = "{http://www.w3.org/2000/svg}rect"
+    assert parse(card("<g/>", 10, 20, "", paper="none")).find(rect).get("fill") == "none"

@@ -22,10 +22,11 @@ INCHES_A_MILLIMETRE = 1 / 50  # of the keyboard: a figure of two octaves is 6.6 
 FONT, FONT_FACTOR = "DejaVu Sans", 0.88  # it comes with matplotlib, has ♭ and ♯, and runs wide
 
 
-def keyboard_svg(view: KeyboardView, *, scale: float = 1.6) -> str:
+def keyboard_svg(view: KeyboardView, *, scale: float = 1.6, paper: str = PAPER) -> str:
     """Return a keyboard as the text of a standalone SVG picture.
 
     ``scale`` is in pixels to a millimetre of a real piano: at 1.6 two octaves are 526 pixels wide.
+    ``paper`` is the colour behind the keys, ``"none"`` where the page is white itself.
 
     >>> from theorykit.views.keyboard import LitKey
     >>> lit = (LitKey(68, "A♭", "♭9", "colour"),)
@@ -39,7 +40,8 @@ def keyboard_svg(view: KeyboardView, *, scale: float = 1.6) -> str:
     parts += map(_marker_svg, layout.markers)
     parts += map(_label_svg, layout.labels)
     parts.append("</g>")
-    return card("".join(parts), layout.width * scale, layout.height * scale, view.alt)
+    size = layout.width * scale, layout.height * scale
+    return card("".join(parts), size[0], size[1], view.alt, paper=paper)
 
 
 def _box_svg(box: Box) -> str:

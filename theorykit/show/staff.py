@@ -18,7 +18,7 @@ import verovio
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
 from theorykit.show.musicxml import score_element
-from theorykit.show.palette import INK
+from theorykit.show.palette import INK, PAPER
 from theorykit.show.svg import PADDING, card, with_own_ids
 from theorykit.views.staff import StaffView
 
@@ -57,6 +57,7 @@ def staff_svg(
     scale: float = 40,
     width: float | None = None,
     bars_per_line: int | None = None,
+    paper: str = PAPER,
 ) -> str:
     """Return a staff as the text of a standalone SVG picture.
 
@@ -64,6 +65,7 @@ def staff_svg(
     stands on one line, as long as it is; with it, in lines that fill ``width`` pixels and never
     break a bar, each with as many bars as it holds or with ``bars_per_line``. Chord symbols and
     labels are ordinary text; a marked note is told by its colour and by the style of its label.
+    ``paper`` is the colour behind it all, ``"none"`` where the page is white itself.
     Raises ``TheoryError`` for what ``views.notation`` cannot write.
 
     >>> from theorykit.lines.line import Line
@@ -85,7 +87,7 @@ def staff_svg(
     _tidy(root, ("rest", "mRest") if not view.notes else ())
     _set_texts(root, {str(chord): chord.pretty for _, chord in view.chords})
     inside = with_own_ids(root)
-    return card(ElementTree.tostring(inside, encoding="unicode"), wide, high, view.alt)
+    return card(ElementTree.tostring(inside, encoding="unicode"), wide, high, view.alt, paper=paper)
 
 
 def _placeholder(chord: Chord) -> Element:

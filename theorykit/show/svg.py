@@ -55,11 +55,12 @@ def _values(element: Element) -> list[list[str]]:
     ]
 
 
-def card(inside: str, width: float, height: float, alt: str) -> str:
+def card(inside: str, width: float, height: float, alt: str, *, paper: str = PAPER) -> str:
     """Return a standalone picture: ``inside`` on a paper card, named by ``alt`` for screen readers.
 
     ``width`` and ``height`` are those of the drawing in pixels; the card is larger by a margin,
-    and shrinks with a narrow page. The paper is light in a dark notebook too.
+    and shrinks with a narrow page. The paper is light in a dark notebook too; ``paper`` may be
+    another light colour, or ``"none"`` for a page that is paper itself.
 
     >>> card("<g/>", 100, 50, "An empty card").startswith('<svg xmlns="http://www.w3.org/2000/svg"')
     True
@@ -70,6 +71,6 @@ def card(inside: str, width: float, height: float, alt: str) -> str:
         f'viewBox="0 0 {full_width:g} {full_height:g}" style="max-width:100%;height:auto" '
         f'role="img" aria-label={quoteattr(alt)} color="{INK}" font-family="{TEXT_FONT}">'
         f"<title>{escape(alt)}</title>"
-        f'<rect width="{full_width:g}" height="{full_height:g}" rx="{CORNER}" fill="{PAPER}"/>'
+        f'<rect width="{full_width:g}" height="{full_height:g}" rx="{CORNER}" fill="{paper}"/>'
         f'<g transform="translate({PADDING} {PADDING})">{inside}</g></svg>'
     )
