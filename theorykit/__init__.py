@@ -19,6 +19,7 @@ from theorykit.harmony.subsets import Subset, subsets
 from theorykit.harmony.substitutes import Substitute, substitutes
 from theorykit.harmony.tensions import degrees_over
 from theorykit.lines.demonstration import demonstration
+from theorykit.lines.guide_tones import guide_tone_lines
 from theorykit.lines.line import Line, TimedNote
 from theorykit.lines.reading import read_line
 from theorykit.notes.chord import Chord
@@ -54,6 +55,7 @@ __all__ = [
     "colour",
     "degrees_over",
     "demonstration",
+    "guide_tone_lines",
     "evidence",
     "identify",
     "read_line",

@@ -1,0 +1,167 @@
+"""Guide-tone lines: the 3rds and 7ths of a progression, connected by the smallest moves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from theorykit.errors import TheoryError, shown
+from theorykit.harmony.colours import Colour, colour
+from theorykit.lines.chord_scale import chord_scale
+from theorykit.lines.line import Line
+from theorykit.lines.placed import merged_chords
+from theorykit.lines.smoothest import places, smoothest
+from theorykit.lines.timed import TimedNote
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree
+from theorykit.notes.key import Key
+from theorykit.notes.note import Note
+from theorykit.notes.pitch import Pitch
+from theorykit.notes.spelling import above
+from theorykit.tunes.progression import PlacedChord, Progression
+
+__all__ = ["LOWEST", "guide_tone_lines", "guide_tones"]
+
+LOWEST, HIGHEST = Pitch(Note("A"), 3), Pitch(Note("F"), 5)  # where the lines lie unless asked
+OCTAVE = 12
+RANK = Fraction(1, 4)  # what a less wanted note of the third line costs, in half steps
+DOUBLED = 3  # what a note costs that one of the two lines has already, in half steps
+
+# Which degrees stand for 3rd and 7th where a chord has none: the first that it has.
+_THIRDS = (3, 4, 2, 5)
+_SEVENTHS = (7, 6, 1)
+# The notes of the third line over chords that are no dominants, the most wanted first; over a
+# dominant it has the tensions of the colour (common practice: b9 falls to 5, 13 to 9 or 3).
+_THIRD_LINE = (5, 9, 1, 3)
+
+
+def guide_tone_lines(
+    progression: Progression,
+    over_v: Colour | str | None = None,
+    *,
+    longest: int | Fraction = 2,
+    lowest: Pitch | str = LOWEST,
+    highest: Pitch | str = HIGHEST,
+) -> tuple[Line, ...]:
+    """Return two lines that together have the 3rd and 7th of every chord, as half notes.
+
+    With a colour that has tensions a third line follows, which brings one of them over each
+    dominant. No note lasts longer than ``longest`` beats; the lines stay between ``lowest`` and
+    ``highest``, an octave and more apart, and leap an octave only where they would leave it.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> for line in guide_tone_lines(two_five_one("C", "short"), "b9", longest=4):
+    ...     print(line)
+    half F4 F4 | whole E4
+    half C5 B4 | whole B4
+    half A4 Ab4 | whole G4
+    """
+    if not isinstance(progression, Progression):
+        raise TheoryError(f"not a progression: {shown(progression)} (want a Progression)")
+    low, high = _window(lowest, highest)
+    if not longest > 0:
+        raise TheoryError(f"not a length: {shown(longest)} (want beats above 0)")
+    chords = [placed for placed in merged_chords(progression) if not placed.chord.is_silent]
+    found = [*zip(*_voices([guide_tones(one.chord) for one in chords], low, high), strict=True)]
+    row = None if over_v is None else colour(over_v)
+    if row is not None and row.tensions:
+        found += zip(*_third_voice(chords, progression.key, row, low, high), strict=True)
+    voices = found or [(), ()]
+    return tuple(_line(progression, chords, voice, Fraction(longest)) for voice in voices)
+
+
+def guide_tones(chord: Chord) -> tuple[Note, Note]:
+    """Return the 3rd and the 7th of a chord, or what stands for them.
+
+    A suspended chord has its 4th, a sixth chord its 6th, a triad its root.
+
+    >>> [str(note) for note in guide_tones(Chord.parse("C6"))]
+    ['E', 'A']
+    """
+    return _member(chord, _THIRDS), _member(chord, _SEVENTHS)
+
+
+def _member(chord: Chord, numbers: Sequence[int]) -> Note:
+    """Return the first of some members that a chord has."""
+    found = {degree.number: degree for degree in chord.degrees}
+    return above(chord.root, next((found[n] for n in numbers if n in found), Degree(1)))
+
+
+def _window(lowest: Pitch | str, highest: Pitch | str) -> tuple[int, int]:
+    """Return the range as MIDI numbers; it holds every note at least once."""
+    low, high = (Pitch.parse(p) if isinstance(p, str) else p for p in (lowest, highest))
+    if high.midi - low.midi < OCTAVE - 1:
+        raise TheoryError(
+            f"too narrow a range for guide tones: {low} to {high} (want an octave or more)"
+        )
+    return low.midi, high.midi
+
+
+def _voices(tones: Sequence[tuple[Note, Note]], low: int, high: int) -> list[tuple[Pitch, ...]]:
+    """Return the two voices, chord by chord; the first begins on the 3rd."""
+    choices = [
+        [
+            ((one, other), Fraction(0))
+            for pair in (both, both[::-1])
+            for one in places(pair[0], low, high)
+            for other in places(pair[1], low, high)
+            if one.midi != other.midi
+        ]
+        for both in tones
+    ]
+    found = smoothest(choices, (low + high) // 2)
+    swapped = bool(found) and found[0][0].note != tones[0][0]
+    return [pair[::-1] for pair in found] if swapped else found
+
+
+def _third_voice(
+    placed: Sequence[PlacedChord], key: Key, row: Colour, low: int, high: int
+) -> list[tuple[Pitch, ...]]:
+    """Return the voice that brings the colour, chord by chord."""
+    choices = [
+        [
+            ((pitch,), RANK * rank + DOUBLED * (note in guide_tones(one.chord)))
+            for rank, note in enumerate(_third_notes(one.chord, key, row))
+            for pitch in places(note, low, high)
+        ]
+        for one in placed
+    ]
+    return smoothest(choices, (low + high) // 2)
+
+
+def _third_notes(chord: Chord, key: Key, row: Colour) -> tuple[Note, ...]:
+    """Return what the third line may have over a chord, the most wanted first."""
+    if chord.kind.is_dominant:
+        return tuple(above(chord.root, degree) for degree in row.tensions)
+    found = {degree.number: degree for degree in reversed(chord_scale(chord, key))}
+    ninth = found.get(9)
+    if ninth is not None and ninth.alteration:
+        del found[9]
+    return tuple(above(chord.root, found[n]) for n in _THIRD_LINE if n in found)
+
+
+def _line(
+    progression: Progression,
+    placed: Sequence[PlacedChord],
+    path: Sequence[Pitch],
+    longest: Fraction,
+) -> Line:
+    """Return a voice as a line, cut at bar lines and into notes that are not too long."""
+    edges = progression.bar_starts
+    notes = [
+        TimedNote(pitch, start, end - start)
+        for one, pitch in zip(placed, path, strict=True)
+        for start, end in _cut(one.start, one.end, edges, longest)
+    ]
+    return Line(progression, tuple(notes))
+
+
+def _cut(
+    start: Fraction, end: Fraction, edges: Sequence[Fraction], longest: Fraction
+) -> Iterator[tuple[Fraction, Fraction]]:
+    """Run through the stretches of a chord, none across a bar line and none too long."""
+    while start < end:
+        bar = min(edge for edge in edges if edge > start)
+        stop = min(end, bar, start + longest)
+        yield start, stop
+        start = stop
