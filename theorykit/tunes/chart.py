@@ -1,0 +1,240 @@
+"""A chart: the changes of a tune as they are written, and as they are played."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+
+from theorykit.errors import TheoryError, shown
+from theorykit.notes.chord import Chord
+from theorykit.notes.instruments import Reader, reader
+from theorykit.notes.key import Key
+from theorykit.tunes.bars import ChartBar, Section
+from theorykit.tunes.chart_heads import checked_line, checked_tempo
+from theorykit.tunes.chart_print import print_chart
+from theorykit.tunes.chart_text import read_chart_text
+from theorykit.tunes.home import home_key
+from theorykit.tunes.metre import Metre
+from theorykit.tunes.problems import Problem, refusal
+from theorykit.tunes.progression import Bar, Progression
+from theorykit.tunes.repeats import play_order, repeat_faults
+
+__all__ = ["Chart", "PlayedChord", "chart_problems"]
+
+_Change = Callable[[Chord], Chord]
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedChord:
+    """A chord where it is played.
+
+    ``bar`` is the bar as played and ``written`` the bar on the page, both from 0; ``beat`` is the
+    place in the bar, the first beat being 1; ``start`` counts the beats from the top, from 0;
+    ``beats`` is the length. Beats are those of the metre: a dotted quarter in 6/8 and 12/8.
+    """
+
+    chord: Chord
+    bar: int
+    written: int
+    beat: Fraction
+    start: Fraction
+    beats: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """The changes of a tune: sections of bars, a key, and what stands above them.
+
+    ``played`` are the chords in the order played, repeats and endings followed. A chart is typed
+    as text: head lines, names of sections, bars between bar lines. ``/`` holds a chord for a beat
+    and ``%`` repeats a bar; ``|:`` and ``:|`` are repeats, ``1.`` and ``2.`` their endings.
+
+    >>> chart = Chart.parse('''
+    ... title: Two Chairs by the Door
+    ... key: F
+    ...
+    ... |: Gm7 / / C7 | Fmaj7 | % :|
+    ... ''')
+    >>> [str(p.chord) for p in chart.played], len(chart.played_bars)
+    (['Gm7', 'C7', 'Fmaj7', 'Fmaj7', 'Gm7', 'C7', 'Fmaj7', 'Fmaj7'], 6)
+    >>> print(chart, end="")
+    title: Two Chairs by the Door
+    key: F major
+    metre: 4/4
+    <BLANKLINE>
+    |: Gm7 / / C7 | Fmaj7 | % :|
+    """
+
+    sections: tuple[Section, ...]
+    key: Key
+    title: str = ""
+    by: str = ""
+    tempo: int | None = None
+    feel: str = ""
+    played: tuple[PlayedChord, ...] = field(init=False, compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        """Check the parts and play the chart once."""
+        if not self.sections or not isinstance(self.key, Key):
+            raise TheoryError(
+                f"not a chart: {len(self.sections)} sections in {shown(self.key)} "
+                "(want at least one section, and a Key)"
+            )
+        if not all(section.name for section in self.sections[1:]):
+            raise TheoryError("a section without a name (only the first may be without one)")
+        for name in ("title", "by", "feel"):
+            object.__setattr__(self, name, checked_line(getattr(self, name), name))
+        if self.tempo is not None:
+            checked_tempo(self.tempo)
+        bars = self.bars
+        for index, message in repeat_faults(bars):
+            raise TheoryError(f"bar {index + 1}: {message}")
+        object.__setattr__(self, "played", tuple(_played(bars)))
+
+    @classmethod
+    def parse(cls, text: str) -> Chart:
+        """Read a typed chart. The reverse of ``str``.
+
+        Where no head line says the key, it is found from the changes. A text that cannot be read
+        is refused with all its problems, each with line and column; ``chart_problems`` gives them
+        one by one.
+
+        >>> Chart.parse("| Dm7 | | Cmaj7 |")
+        Traceback (most recent call last):
+        theorykit.errors.TheoryError: line 1, column 9: an empty bar (want a chord, % for the bar \
+before, or N.C.)
+        """
+        parts, problems = read_chart_text(text)
+        if parts is None:
+            raise refusal(problems)
+        heads, sections = parts.heads, parts.sections
+        key = heads.key
+        if key is None:
+            bars = [bar for section in sections for bar in section.bars]
+            key = home_key([(p.chord, p.beats) for p in _played(bars)])
+        return cls(sections, key, heads.title, heads.by, heads.tempo, heads.feel)
+
+    @classmethod
+    def of(cls, key: Key | str, *bars: str, metre: Metre | str = "4/4", title: str = "") -> Chart:
+        """Return a chart of bars, each given as text without bar lines.
+
+        >>> [str(p.chord) for p in Chart.of("C", "Dm7 G7", "C6").played]
+        ['Dm7', 'G7', 'C6']
+        """
+        home = Key.parse(key) if isinstance(key, str) else key
+        return cls.parse(f"title: {title}\nkey: {home}\nmetre: {metre}\n\n| {' | '.join(bars)} |")
+
+    @property
+    def metre(self) -> Metre:
+        """The metre at the top."""
+        return self.sections[0].bars[0].metre
+
+    @property
+    def bars(self) -> tuple[ChartBar, ...]:
+        """The written bars of all sections."""
+        return tuple(bar for section in self.sections for bar in section.bars)
+
+    @property
+    def played_bars(self) -> tuple[int, ...]:
+        """For each bar as it is played, the index of the written bar."""
+        return tuple(play_order(self.bars))
+
+    @property
+    def progression(self) -> Progression:
+        """The chart as played, for writers, staves and players; a beat is a quarter note there.
+
+        >>> Chart.of("C", "Am Dm", metre="6/8").progression.bars[0].lengths[0]
+        Fraction(3, 2)
+        """
+        written = [_in_quarters(bar) for bar in self.bars]
+        return Progression(self.key, tuple(written[index] for index in self.played_bars))
+
+    def transposed(self, key: Key | str) -> Chart:
+        """Return the chart in another key of the same mode, spelled for that key.
+
+        >>> [str(p.chord) for p in Chart.of("C", "Ebm7 Ab7", "Dm7 Db7", "C").transposed("E").played]
+        ['Gm7', 'C7', 'F#m7', 'F7', 'E']
+        """
+        new = Key.parse(key) if isinstance(key, str) else key
+        if not isinstance(new, Key) or new.mode != self.key.mode:
+            raise TheoryError(
+                f"cannot move {self.key} to {shown(str(new))} (want a {self.key.mode} key)"
+            )
+        return self.mapped(_mover(self.key, new), key=new)
+
+    def written_for(self, who: Reader | str) -> Chart:
+        """Return the chart as it stands on the page of a reader, such as ``"B flat"``.
+
+        >>> [str(p.chord) for p in Chart.of("Eb", "Fm7 Bb7", "Eb6").written_for("E flat").played]
+        ['Dm7', 'G7', 'C6']
+        """
+        one = reader(who) if isinstance(who, str) else who
+        return self.transposed(one.written_key(self.key))
+
+    def mapped(self, change: _Change, *, key: Key | None = None) -> Chart:
+        """Return the chart with every chord changed by a function, its bars left as they are."""
+        moved: dict[Bar, Bar] = {}
+        sections = []
+        for section in self.sections:
+            bars = [
+                replace(bar, content=_changed(bar.content, change, moved)) for bar in section.bars
+            ]
+            sections.append(Section(section.name, tuple(bars)))
+        return replace(self, sections=tuple(sections), key=key or self.key)
+
+    def with_bars(self, bars: Sequence[ChartBar]) -> Chart:
+        """Return the chart with other bars, the same number in each section."""
+        left = iter(bars)
+        sections = tuple(
+            Section(section.name, tuple(next(left) for _ in section.bars))
+            for section in self.sections
+        )
+        return replace(self, sections=sections)
+
+    def __str__(self) -> str:
+        return print_chart(self)
+
+
+def chart_problems(text: str) -> tuple[Problem, ...]:
+    """Return every problem that keeps a text from being a chart, in the order of the page.
+
+    >>> [(p.line, p.column) for p in chart_problems("key: H\\n| Dm7 | G8 |\\n| ")]
+    [(1, 6), (2, 9)]
+    """
+    return read_chart_text(text)[1]
+
+
+def _played(bars: Sequence[ChartBar]) -> Iterator[PlayedChord]:
+    """Play the bars from the top."""
+    start = Fraction(0)
+    for number, index in enumerate(play_order(bars)):
+        content = bars[index].content
+        beat = Fraction(1)
+        for chord, beats in zip(content.chords, content.lengths, strict=True):
+            yield PlayedChord(chord, number, index, beat, start, beats)
+            beat += beats
+            start += beats
+
+
+def _in_quarters(bar: ChartBar) -> Bar:
+    """Return what a bar holds with its lengths in quarter notes."""
+    each = bar.metre.quarters
+    if each == 1:
+        return bar.content
+    return Bar(bar.chords, tuple(length * each for length in bar.content.lengths))
+
+
+def _mover(old: Key, new: Key) -> _Change:
+    """Return the function that moves a chord from one key to another."""
+    held = new.notes
+    return lambda chord: chord.transposed(old.tonic, new.tonic, held)
+
+
+def _changed(content: Bar, change: _Change, done: dict[Bar, Bar]) -> Bar:
+    """Return a bar with its chords changed, each different bar once."""
+    found = done.get(content)
+    if found is None:
+        found = Bar(tuple(change(chord) for chord in content.chords), content.lengths)
+        done[content] = found
+    return found

@@ -1,0 +1,179 @@
+"""The rows of a typed chart: bar lines, repeats, endings, boxes, and the cells between them."""
+
+from __future__ import annotations
+
+import re
+
+from theorykit.errors import TheoryError, shown
+from theorykit.tunes.bars import MOST_TIMES, ChartBar, is_section_name
+from theorykit.tunes.chart_cells import REPEAT_BAR, Word, ending_of, read_cell
+from theorykit.tunes.metre import Metre
+from theorykit.tunes.problems import ProblemList
+from theorykit.tunes.progression import Bar
+
+__all__ = ["BAR_SIGNS", "MOST_BARS", "Rows"]
+
+MOST_BARS = 20_000
+BAR_SIGNS = "|‖¦│┃𝄆𝄇"
+_TOKEN = re.compile(
+    r"(?P<bar>(?P<shut>:[ \t]?)?(?:[|‖¦│┃]+)\]?(?P<open>[ \t]?:(?![ \t]?[|‖¦│┃]))?)"
+    r"|(?P<sign>[𝄆𝄇])"
+    r"|(?P<box>\[[^\[\]|]{1,60}\])"
+    r"|(?P<word>[^\s|‖¦│┃:𝄆𝄇]+)"
+    r"|(?P<stray>:)"
+)
+_METRE = re.compile(r"[0-9]{1,2}/[0-9]{1,2}")
+_TIMES = re.compile(r"\(?(?:[x×]([0-9])|([0-9])[x×])\)?", re.IGNORECASE)
+
+
+class Rows:
+    """The bars read so far. Feed it the rows in order, then take ``bars`` and ``sections``."""
+
+    def __init__(self, metre: Metre, problems: ProblemList) -> None:
+        self.metre = metre
+        self.problems = problems
+        self.bars: list[ChartBar] = []
+        self.places: list[tuple[int, int]] = []  # line and column of each bar
+        self.sections: list[tuple[str, int, int]] = []  # name, first bar, line
+        self.line = 0
+        self.words: list[Word] = []
+        self.opens = False
+        self.ending: tuple[int, ...] = ()
+        self.after_bar_line = False  # a bar line stands right before, with nothing after it
+        self.known: dict[tuple[tuple[str, ...], Metre], Bar] = {}
+
+    def read(self, row: str, line: int) -> None:
+        """Read one row."""
+        self.line, self.after_bar_line = line, False
+        for token in _TOKEN.finditer(row):
+            column = token.start() + 1
+            kind = token.lastgroup
+            if token["bar"]:
+                self.bar_line(column, bool(token["shut"]), bool(token["open"]))
+            elif kind == "sign":
+                self.bar_line(column, token[0] == "𝄇", token[0] == "𝄆")
+            elif kind == "box":
+                self.box(token[0][1:-1].strip(), column)
+            elif kind == "word":
+                self.word(token[0], column)
+            else:
+                self.problems.add(line, column, "':' stands alone (want |: or :| for a repeat)")
+        if self.words:
+            self.check_bare(row)
+            self.flush()
+
+    def word(self, word: str, column: int) -> None:
+        """Take a word: a mark at the head of a bar, or part of what it holds."""
+        if not self.words and self.take_mark(word, column):
+            return
+        self.words.append((word, column))
+
+    def take_mark(self, word: str, column: int) -> bool:
+        """Take an ending's number, a metre, or how often a repeat is played."""
+        numbers = ending_of(word)
+        if numbers:
+            self.ending = numbers
+            return True
+        if _METRE.fullmatch(word):
+            self.change_metre(word, column)
+            return True
+        times = _TIMES.fullmatch(word)
+        if times is not None:
+            self.set_times(int(times[1] or times[2]), column)
+        return times is not None
+
+    def change_metre(self, word: str, column: int) -> None:
+        """Go on in another metre."""
+        try:
+            self.metre = Metre.parse(word)
+        except TheoryError as error:
+            self.problems.add(self.line, column, str(error))
+
+    def set_times(self, times: int, column: int) -> None:
+        """Say how often the repeat that just closed is played."""
+        if not self.bars or not self.bars[-1].closes:
+            self.problems.add(self.line, column, "no repeat closes before this (want :| x3)")
+        elif not 2 <= times <= MOST_TIMES:
+            self.problems.add(
+                self.line, column, f"a repeat played {times} times (want x2 to x{MOST_TIMES})"
+            )
+        else:
+            self.remake_last(times)
+
+    def remake_last(self, closes: int) -> None:
+        """Let the last bar close a repeat."""
+        bar = self.bars[-1]
+        self.bars[-1] = ChartBar(bar.content, bar.metre, bar.opens, closes, bar.ending)
+
+    def box(self, name: str, column: int) -> None:
+        """Begin a section."""
+        if self.words:
+            self.problems.add(
+                self.line, column, f"section {shown(name)} begins inside a bar (want | before it)"
+            )
+            self.flush()
+        if is_section_name(name):
+            self.begin(name, self.line)
+        else:
+            self.problems.add(
+                self.line, column, f"not a section: {shown(name)} (want a letter or a name)"
+            )
+
+    def begin(self, name: str, line: int) -> None:
+        """Begin a section."""
+        self.sections.append((name, len(self.bars), line))
+        self.after_bar_line = False
+
+    def bar_line(self, column: int, shut: bool, opens: bool) -> None:
+        """End a bar, and perhaps a repeat; perhaps begin one."""
+        if self.words:
+            self.flush()
+        elif self.after_bar_line and not shut and not opens and not self.opens:
+            self.problems.add(
+                self.line, column, "an empty bar (want a chord, % for the bar before, or N.C.)"
+            )
+        if shut and self.bars:
+            self.remake_last(2)
+        elif shut:
+            self.problems.add(self.line, column, "a repeat closes before any bar (want |: first)")
+        self.opens = self.opens or opens
+        self.after_bar_line = not shut and not opens
+
+    def check_bare(self, row: str) -> None:
+        """Refuse a row of many chords without a bar line: nobody can tell where bars begin."""
+        alone = not any(sign in row for sign in BAR_SIGNS)
+        if alone and len(self.words) > self.metre.beats and "/" not in {w for w, _ in self.words}:
+            self.problems.add(
+                self.line,
+                self.words[0][1],
+                f"{len(self.words)} chords without a bar line (want | between the bars)",
+            )
+
+    def flush(self) -> None:
+        """Make a bar of the words that have come since the last bar line."""
+        words, self.words = self.words, []
+        place = (self.line, words[0][1])
+        content = self.content(words)
+        if len(self.bars) == MOST_BARS:
+            self.problems.add(*place, f"more than {MOST_BARS} bars (want a shorter chart)")
+        elif content is not None and len(self.bars) < MOST_BARS:
+            self.bars.append(ChartBar(content, self.metre, self.opens, 0, self.ending))
+            self.places.append(place)
+        self.opens, self.ending, self.after_bar_line = False, (), False
+
+    def content(self, words: list[Word]) -> Bar | None:
+        """Return what a bar holds; None, with the problems noted, where it cannot be read."""
+        key = (tuple(word for word, _ in words), self.metre)
+        if key in self.known:
+            return self.known[key]
+        before = self.bars[-1].content if self.bars else None
+        content, faults = read_cell(words, self.metre, before)
+        for column, message in faults:
+            self.problems.add(self.line, column, message)
+        if (
+            content is not None
+            and not words[0][0].startswith("/")
+            and words[0][0] not in REPEAT_BAR
+        ):
+            self.known[key] = content
+        return content

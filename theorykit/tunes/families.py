@@ -1,0 +1,157 @@
+"""Families of chords: what a chord can do in a cadence, whatever its extensions.
+
+Which chords can stand for ii, V and I: common practice, as restated in the tests one by one. A
+slash chord is heard from its bass where the trade hears it so: Dm7/G and F/G are G7 suspended,
+Fm6/D is a half-diminished D, Bdim7/G is G7b9.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import NamedTuple
+
+from theorykit.notes.chord import Chord
+from theorykit.notes.kinds import ChordKind
+from theorykit.notes.note import Note
+
+__all__ = [
+    "AUGMENTED",
+    "DIMINISHED",
+    "DIM_TRIAD",
+    "DOMINANT",
+    "HALF",
+    "MAJOR",
+    "MINOR",
+    "MINOR_7",
+    "OPEN",
+    "SILENT",
+    "SUSPENDED",
+    "SUS_TRIAD",
+    "Heard",
+    "heard",
+    "joined",
+]  # fmt: skip
+
+MAJOR = "major"  # triads, sixths, major sevenths
+MINOR = "minor"  # triads, sixths, with major seventh: a tonic, or a ii without its seventh
+MINOR_7 = "minor seventh"
+HALF = "half-diminished"
+DOMINANT = "dominant"
+SUSPENDED = "suspended dominant"
+AUGMENTED = "augmented triad"
+DIMINISHED = "diminished seventh"
+DIM_TRIAD = "diminished triad"
+SUS_TRIAD = "suspended triad"
+OPEN = "open fifth"  # and the suspended second: nobody hears a third
+SILENT = "silent"
+
+
+class Heard(NamedTuple):
+    """A chord as the ear sorts it: the note it stands on, that as a number, its family.
+
+    ``bare`` is true for a triad with at most an added 9; ``dark`` for a dominant that carries b9,
+    #9 or b13, or a minor chord with the major seventh.
+    """
+
+    note: Note
+    root: int
+    family: str
+    bare: bool
+    dark: bool
+
+
+_THIRDS = {(3, 0): "M", (3, -1): "m"}
+_DARK = {(9, -1), (9, 1), (13, -1), (5, 1)}
+
+
+@lru_cache(maxsize=1024)
+def _family(kind: ChordKind) -> tuple[str, bool, bool]:
+    """Return family, bare and dark of a kind."""
+    has = {(degree.number, degree.alteration) for degree in kind.degrees}
+    bare = not any(number in (6, 7) for number, _ in has)
+    if not has:
+        return SILENT, bare, False
+    if (3, -1) in has:
+        return _minor_family(has), bare, (7, 0) in has
+    if (3, 0) in has:
+        return _major_family(has), bare, bool(has & _DARK)
+    if (7, -1) in has:
+        return SUSPENDED, bare, bool(has & _DARK)
+    return (SUS_TRIAD if (4, 0) in has else OPEN), bare, False
+
+
+def _minor_family(has: set[tuple[int, int]]) -> str:
+    """Sort a chord with a minor third."""
+    if (5, -1) in has and (5, 0) not in has:
+        if (7, -1) in has:
+            return HALF
+        return DIM_TRIAD if not {(7, -2), (7, 0), (6, 0)} & has else DIMINISHED
+    return MINOR_7 if (7, -1) in has else MINOR
+
+
+def _major_family(has: set[tuple[int, int]]) -> str:
+    """Sort a chord with a major third."""
+    if (7, -1) in has:
+        return DOMINANT
+    is_augmented = (5, 1) in has and not {(7, 0), (6, 0), (5, 0)} & has
+    return AUGMENTED if is_augmented else MAJOR
+
+
+# Family and half steps from root to bass, and what the whole is heard as, from the bass.
+_FROM_BASS = {
+    (MINOR_7, 5): SUSPENDED,  # Dm7/G
+    (MINOR, 5): SUSPENDED,  # Dm/G
+    (HALF, 5): SUSPENDED,  # Dm7b5/G
+    (MAJOR, 2): SUSPENDED,  # F/G, Fmaj7/G
+    (MAJOR, 9): MINOR_7,  # C/A, C6/A
+    (MINOR, 9): HALF,  # Fm/D, Fm6/D
+    **{(DIMINISHED, steps): DOMINANT for steps in (2, 5, 8, 11)},  # Bdim7/G
+}
+
+
+@lru_cache(maxsize=4096)
+def heard(chord: Chord) -> Heard:
+    """Return how a chord is heard.
+
+    >>> [heard(Chord.parse(s)).family for s in ("Dm9", "C6/9", "G7alt", "Dm7/G")]
+    ['minor seventh', 'major', 'dominant', 'suspended dominant']
+    """
+    family, bare, dark = _family(chord.kind)
+    bass = chord.bass
+    root = chord.root.semitone
+    if bass is not None:
+        instead = _FROM_BASS.get((family, (bass.semitone - root) % 12))
+        if instead is not None:
+            is_dark = instead == DOMINANT or family == HALF
+            return Heard(bass, bass.semitone, instead, False, is_dark)
+    return Heard(chord.root, root, family, bare, dark)
+
+
+# Two chords on one root that count as one, and as which.
+_JOINED = {
+    (SUSPENDED, DOMINANT): DOMINANT,
+    (DOMINANT, SUSPENDED): DOMINANT,
+    (SUS_TRIAD, DOMINANT): DOMINANT,
+    (DOMINANT, SUS_TRIAD): DOMINANT,
+    (SUS_TRIAD, SUSPENDED): SUSPENDED,
+    (SUSPENDED, SUS_TRIAD): SUSPENDED,
+    (AUGMENTED, DOMINANT): DOMINANT,
+    (DOMINANT, AUGMENTED): DOMINANT,
+    (SUS_TRIAD, MAJOR): MAJOR,
+    (MAJOR, SUS_TRIAD): MAJOR,
+    (SUS_TRIAD, MINOR): MINOR,
+    (MINOR, SUS_TRIAD): MINOR,
+    (DIM_TRIAD, HALF): HALF,
+    (HALF, DIM_TRIAD): HALF,
+}
+
+
+def joined(first: str, second: str) -> str | None:
+    """Return the family of two neighbours on one root if they are one chord, or None.
+
+    >>> joined("suspended dominant", "dominant"), joined("minor", "minor seventh")
+    ('dominant', None)
+    """
+    if first == second or second == OPEN:
+        return first
+    return second if first == OPEN else _JOINED.get((first, second))
