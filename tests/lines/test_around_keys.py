@@ -1,0 +1,69 @@
+"""A phrase through all keys: which follow which, and what is played in each."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from theorykit.errors import TheoryError
+from theorykit.lines.around_keys import STEPS, keys_by, through_keys
+from theorykit.lines.demonstration import demonstration
+from theorykit.notes.key import Key
+from theorykit.tunes.progression import two_five_one
+
+
+def test_the_cycle_of_falling_fifths():
+    # Written out by hand; six signs are written as flats: common practice.
+    assert " ".join(str(k.tonic) for k in keys_by("C")) == "C F Bb Eb Ab Db Gb B E A D G"
+    minor = keys_by("A minor")
+    assert " ".join(str(k.tonic) for k in minor) == "A D G C F Bb Eb G# C# F# B E"
+
+
+def test_half_steps_rise():
+    assert " ".join(str(k.tonic) for k in keys_by("F", "half steps", 4)) == "F Gb G Ab"
+
+
+def test_whole_steps_meet_all_twelve_in_two_rows():
+    tonics = [key.tonic.semitone for key in keys_by("C", "whole steps")]
+    assert tonics == [0, 10, 8, 6, 4, 2, 1, 11, 9, 7, 5, 3]
+
+
+@pytest.mark.parametrize("step", STEPS)
+@pytest.mark.parametrize("start", ["C", "F#", "Db", "C# minor", "Bb minor"])
+def test_every_order_meets_every_key_once(start, step):
+    keys = keys_by(start, step)
+    assert keys[0] == Key.parse(start)
+    assert {key.tonic.semitone for key in keys} == set(range(12))
+    assert {key.mode for key in keys} == {Key.parse(start).mode}
+
+
+def test_the_phrase_sounds_in_each_key():
+    line = demonstration("C", "short")
+    played = through_keys(line, line.progression, keys=4, tempo=150)
+    assert played.beats == 4 + 4 * 8
+    sung = next(one for one in played.parts if one.name == "line").notes
+    first = [n.midi for n in sung if n.start < 12]
+    for turn, key in enumerate(keys_by("C", count=4)):
+        begin = 4 + 8 * turn
+        notes = [n.midi for n in sung if begin <= n.start < begin + 8]
+        distance = {(a - b) % 12 for a, b in zip(notes, first, strict=True)}
+        assert distance == {key.tonic.semitone}
+
+
+def test_the_bass_leads_from_key_to_key():
+    played = through_keys(None, two_five_one("C"), keys=3, seed=2)
+    bass = next(one for one in played.parts if one.name == "bass").notes
+    for change in (4 + 12, 4 + 24):
+        before = [n for n in bass if n.start < change][-1]
+        after = next(n for n in bass if n.start == Fraction(change))
+        assert after.midi - before.midi in (1, -1, 2, -2, 5, -7)
+
+
+@pytest.mark.parametrize(
+    ("step", "count", "words"),
+    [("thirds", 12, "no such step: 'thirds'"), ("fifths", 13, "no such number of keys: 13")],
+)
+def test_what_is_no_order_is_refused(step, count, words):
+    with pytest.raises(TheoryError, match=words):
+        keys_by("C", step, count)
