@@ -139,8 +139,8 @@ def test_a_coloured_voicing_never_contradicts_its_colour(row, style):
             check_sound(one)
             for degree in set(one.degrees) - set(row.degrees) - set(degrees("1 3 5 b7")):
                 pytest.fail(f"{one} holds {degree}, which is not of {row.name}")
-            above_root = one.degrees[1:] if style == "shell" else one.degrees  # a shell stands on it
-            for ours, theirs in product(above_root, row.tensions):
+            hand = one.degrees[1:] if style == "shell" else one.degrees  # a shell: root below
+            for ours, theirs in product(hand, row.tensions):
                 rubs = (ours.semitone - theirs.semitone) % 12 in (1, 11)
                 assert not rubs or ours in row.degrees or ours in degrees("3 b7")
 
