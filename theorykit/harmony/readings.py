@@ -6,12 +6,12 @@ from dataclasses import dataclass, field
 
 from theorykit.harmony.resolution import Move, Resolution, resolve
 from theorykit.harmony.tensions import degrees_over, why_it_rubs
-from theorykit.harmony.wording import bass_move, moved, ordinal
+from theorykit.harmony.wording import bass_move, counted, moved, ordinal
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.note import Note
 
-__all__ = ["BassStep", "Clash", "Reading", "move_words", "tritone_of"]
+__all__ = ["BassStep", "Clash", "Reading", "motion_words", "move_words", "tritone_of"]
 
 GUIDES = degrees("3 b7")
 
@@ -175,3 +175,15 @@ def move_words(move: Move, *, name: bool = True) -> str:
         return f"{start}{moved(move.semitones)} to {move.to_note.pretty}, {place}"
     respelled = f"{move.to_note.pretty}, " if move.note != move.to_note else ""
     return f"{start}stays as {respelled}{place}"
+
+
+def motion_words(found: Resolution) -> str:
+    """Return motion, pulls and held notes.
+
+    >>> motion_words(resolve("G7", None, "C"))
+    '4 half steps of motion, two half-step pulls and one note held'
+    """
+    pulls = len(found.half_steps_down) + len(found.half_steps_up)
+    motion = f"{found.total} half step{'s' * (found.total != 1)} of motion"
+    held = counted(len(found.held), "note")
+    return f"{motion}, {counted(pulls, 'half-step pull')} and {held} held"

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from theorykit.harmony.readings import BassStep, Clash, Reading, move_words, tritone_of
+from theorykit.harmony.readings import (
+    BassStep,
+    Clash,
+    Reading,
+    motion_words,
+    move_words,
+    tritone_of,
+)
 from theorykit.harmony.resolution import Resolution
 from theorykit.harmony.wording import counted, listed, ordinal, sentence
 from theorykit.notes.chord import Chord
@@ -134,23 +141,10 @@ def resolution_words(readings: tuple[Reading, ...], plain: Resolution) -> tuple[
         said.append(f"{one.chord.pretty} to {one.following.pretty}: {ways}. {_sum(one.resolution)}")
     if not readings[-1].is_original:
         way = f"{plain.chord.pretty} to {plain.target.pretty}"
-        said.append(f"{way}, to compare: {_numbers(plain)}.")
+        said.append(f"{way}, to compare: {motion_words(plain)}.")
     return tuple(said)
 
 
 def _sum(found: Resolution) -> str:
     """Return the numbers of one resolution as a sentence."""
-    return f"In all {_numbers(found)}."
-
-
-def _numbers(found: Resolution) -> str:
-    """Return motion, pulls and held notes.
-
-    >>> from theorykit.harmony.resolution import resolve
-    >>> _numbers(resolve("G7", None, "C"))
-    '4 half steps of motion, two half-step pulls and one note held'
-    """
-    pulls = len(found.half_steps_down) + len(found.half_steps_up)
-    motion = f"{found.total} half step{'s' * (found.total != 1)} of motion"
-    held = counted(len(found.held), "note")
-    return f"{motion}, {counted(pulls, 'half-step pull')} and {held} held"
+    return f"In all {motion_words(found)}."
