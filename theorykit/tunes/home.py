@@ -35,8 +35,9 @@ def home_key(chords: Sequence[tuple[Chord, Fraction]]) -> Key:
     points = _fit_points(spans)
     _add_landings(points, spans)
     _add_ends(points, spans)
-    best = max(range(STATES), key=lambda state: points[state])
-    return _as_written(best, spans)
+    heard_first = list(dict.fromkeys(span.root for span in spans))
+    order = [root + mode for root in heard_first for mode in (0, 12)]  # settles a tie
+    return _as_written(max(order, key=points.__getitem__), spans)
 
 
 def _fit_points(spans: Sequence[Span]) -> list[float]:

@@ -29,7 +29,16 @@ def key_path(
     """
     if not spans:
         return []
-    gains = _gains(spans, moves, home, rests)
+    tonic = home % 12  # the work is done as if the tonic were C: so no key is preferred in a tie
+    path = _path_from_c(spans, moves, tonic, home - tonic, rests)
+    return [(state + tonic) % 12 + state // 12 * 12 for state in path]
+
+
+def _path_from_c(
+    spans: Sequence[Span], moves: Moves, tonic: int, home: int, rests: frozenset[int]
+) -> list[int]:
+    """Return the best path, the keys counted from the tonic; home is then 0 or 12."""
+    gains = _gains(spans, moves, tonic, home, rests)
     scores = [gain - LEAVING * (state != home) for state, gain in enumerate(gains[0])]
     steps: list[list[int]] = []
     for gain in gains[1:]:
@@ -50,13 +59,13 @@ def _traced(scores: list[float], steps: list[list[int]]) -> list[int]:
 
 
 def _gains(
-    spans: Sequence[Span], moves: Moves, home: int, rests: frozenset[int]
+    spans: Sequence[Span], moves: Moves, tonic: int, home: int, rests: frozenset[int]
 ) -> list[list[float]]:
     """Return what each span gains in each key."""
     gains = []
     for span in spans:
         beats = min(span.beats, LONGEST)
-        gain = [beats * weight for weight in fits(span.root, span.family)]
+        gain = [beats * weight for weight in fits((span.root - tonic) % 12, span.family)]
         gain[home] += HOME * beats
         if span.family == DOMINANT and span.root in rests:
             gain[home] = beats
@@ -64,11 +73,12 @@ def _gains(
     for v, landing in enumerate(moves.landing):
         ii = moves.ii[v]
         if landing is not None:
-            state = _state_of_target(spans[landing.span])
+            state = _state_of_target(spans[landing.span], tonic)
             _reward(gains, spans, (ii, v, landing.span), state, LANDED if ii >= 0 else LANDED / 2)
             gains[landing.span][state] += ARRIVAL if ii >= 0 else ARRIVAL / 2
         elif ii >= 0:
-            for state in ((spans[v].root + 5) % 12, (spans[v].root + 5) % 12 + 12):
+            root = (spans[v].root + 5 - tonic) % 12
+            for state in (root, root + 12):
                 _reward(gains, spans, (ii, v), state, POINTED)
     return gains
 
@@ -86,6 +96,6 @@ def _reward(
             gains[place][state] += each * min(spans[place].beats, LONGEST)
 
 
-def _state_of_target(target: Span) -> int:
-    """Return the key in which a landing chord is I."""
-    return target.root + 12 * (target.family in (MINOR, MINOR_7))
+def _state_of_target(target: Span, tonic: int) -> int:
+    """Return the key in which a landing chord is I, counted from the tonic."""
+    return (target.root - tonic) % 12 + 12 * (target.family in (MINOR, MINOR_7))
