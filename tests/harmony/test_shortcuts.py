@@ -1,0 +1,220 @@
+"""The search: every colour over every dominant, the shortest way first, nothing left out."""
+
+import itertools
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from plain import names
+from written_colours import AS_SHAPE, DOMINANTS
+
+from theorykit import COLOURS, Chord, Colour, Degree, Shortcut, TheoryError, colour, shortcuts
+from theorykit.harmony.colours import MINOR
+from theorykit.harmony.shapes import SHAPES
+from theorykit.harmony.shortcuts import every_shape
+from theorykit.harmony.tensions import TENSION_NAMES, degree_names
+
+TWELVE = "C Db D Eb E F Gb G Ab A Bb B".split()
+ROOTS = [*TWELVE, "C#", "D#", "F#", "G#", "A#", "Cb", "Fb", "E#", "B#"]
+GUIDES = {4, 10}  # half steps of the 3 and the b7
+each_colour = pytest.mark.parametrize("row", COLOURS, ids=str)
+
+# The shortest way to think of each colour: half steps above the root of V, and what stands there
+# (the nine triads: Wikipedia, Upper structure; the scales: Sabatella's Primer and Wikipedia,
+# Altered scale; the rest common practice).
+SHORTEST = {
+    "b9": (4, "dim7"),
+    "b9 13": (9, ""),
+    "b9 b13": (1, "m"),
+    "b9 #11": (6, ""),
+    "b9 #11 13": (6, "m"),
+    "9 #11 13": (2, ""),
+    "#9": (3, ""),
+    "#9 b13": (8, ""),
+    "#9 #11": (3, "m"),
+    "half-whole diminished": (1, " whole-half diminished"),
+    "altered": (1, " melodic minor"),
+    "whole tone": (0, "aug"),  # and another a whole step above
+    "lydian dominant": (7, " melodic minor"),
+    "minor's own": (5, " harmonic minor"),
+    "suspended": (10, ""),
+    "suspended b9": (7, "m7b5"),
+    "tritone substitute": (6, "7"),
+    "its related ii": (4, "maj7"),
+}
+
+
+@pytest.mark.parametrize("root", TWELVE)
+@each_colour
+def test_the_shortest_way_comes_first_in_every_key(row: Colour, root: str):
+    for mode in row.targets:
+        best = shortcuts(f"{root}7", row, mode)[0]
+        assert (best.place, best.row.suffix) == SHORTEST[row.name]
+        assert best.second == (2 if row.name == "whole tone" else None)
+        assert (best.root.semitone - best.chord.root.semitone) % 12 == best.place
+
+
+@pytest.mark.parametrize("place", range(len(DOMINANTS)), ids=lambda place: DOMINANTS[place])
+@each_colour
+def test_the_shortest_way_is_named_and_spelled_as_a_teacher_writes_it(row: Colour, place: int):
+    best = shortcuts(DOMINANTS[place], row, row.targets[0])[0]
+    assert (best.shape, names(best.notes)) == AS_SHAPE[row.name][place]
+    assert str(best) == best.shape
+
+
+@each_colour
+def test_every_colour_is_reached_over_every_dominant_and_every_target_it_suits(row: Colour):
+    for root, kind, mode in itertools.product(
+        ROOTS, ("7", "9", "13", "7sus4", "7alt"), row.targets
+    ):
+        found = shortcuts(root + kind, row, mode)
+        assert found
+        sounds = {degree.semitone for degree in row.degrees}
+        assert all(sounds <= set(one.semitones) for one in found[:20])
+
+
+@given(
+    st.sampled_from(ROOTS),
+    st.lists(st.sampled_from(TENSION_NAMES), min_size=1, max_size=4, unique=True),
+)
+def test_no_shape_that_brings_the_degrees_is_left_out(root: str, wanted: list[Degree]):
+    sounds = {degree.semitone for degree in wanted}
+    expected = {
+        (row.suffix, place)
+        for row in SHAPES
+        for place in range(12)
+        if sounds <= {(place + degree.semitone) % 12 for degree in row.degrees}
+    }
+    found = shortcuts(f"{root}7", tuple(wanted))
+    assert {(one.row.suffix, one.place) for one in found} == expected
+    assert len(found) == len(expected)
+
+
+@each_colour
+def test_the_order_is_the_one_that_is_promised(row: Colour):
+    def weight(one: Shortcut) -> tuple[int, ...]:
+        """The order of the docstring, counted anew from what a shortcut says of itself."""
+        asked = {degree.semitone for degree in (*row.degrees, *row.passing)}
+        sounds = set(one.semitones)
+        unasked = [d for d in one.clashes if d.semitone not in asked]
+        chord = {degree.semitone for degree in one.chord.degrees}
+        plain = one.row.plainness if one.second is None else 17
+        free = len(sounds - asked - chord)
+        return len({d.semitone for d in unasked}), free, len(sounds), plain, not sounds & GUIDES
+
+    for mode in row.targets:
+        weights = [weight(one) for one in shortcuts("Eb7", row, mode)]
+        assert weights == sorted(weights)
+
+
+@pytest.mark.parametrize("root", TWELVE)
+def test_a_shortcut_says_the_same_of_its_notes_degrees_and_functions(root: str):
+    for row in COLOURS:
+        for one in shortcuts(f"{root}7", row)[:12]:
+            names_of = degree_names(one.chord)
+            assert [note.semitone for note in one.notes] == [n.semitone for n in one.function_notes]
+            assert one.degrees == tuple(names_of[semitone] for semitone in one.semitones)
+            assert [(n.semitone - one.chord.root.semitone) % 12 for n in one.notes] == list(
+                one.semitones
+            )
+            assert set(one.adds).isdisjoint(one.chord.degrees)
+            assert {d.semitone for d in one.extra} == {d.semitone for d in one.adds} - {
+                d.semitone for d in row.degrees
+            }
+
+
+@pytest.mark.parametrize("root", ROOTS)
+def test_a_chord_among_the_shortcuts_is_read_as_the_chord_it_is(root: str):
+    for row in COLOURS:
+        for one in shortcuts(f"{root}7", row):
+            if (
+                one.second is None
+                and one.row.family in ("triad", "seventh")
+                and one.row.suffix != "aug"
+            ):
+                assert Chord.parse(one.shape).notes == one.notes
+
+
+def test_the_example_of_the_e_triad_over_g():
+    best = shortcuts("G7", "♭9 13", "C")[0]
+    assert (best.shape, best.pretty) == ("E", "E")
+    assert names(best.notes) == "E G# B"
+    assert names(best.function_notes) == "E Ab B"
+    assert names(best.degrees) == "13 b9 3"
+    assert names(best.adds) == "13 b9"
+    assert best.clashes == best.extra == ()
+    assert best.routes == ("the 6th of V", "the 3rd of I", "the 9th of ii")
+    assert best.words == "E major triad on the 6th of V, which is the 3rd of I"
+
+
+# Where to start, as it is taught (common practice).
+ROUTES = {
+    "b9": {"the 3rd of V", "the 7th of I", "a half step below I"},
+    "b9 13": {"the 6th of V", "the 3rd of I"},
+    "b9 b13": {"a half step above V", "the ♭6th of I"},
+    "b9 #11": {"the ♯11 of V", "a half step above I"},
+    "9 #11 13": {"the 9th of V", "the 6th of I", "the 5th of ii"},
+    "#9": {"the ♭3rd of V", "the ♭7th of I"},
+    "#9 b13": {"the ♭6th of V", "the ♭3rd of I"},
+    "altered": {"a half step above V", "the ♭6th of I"},
+    "lydian dominant": {"the 5th of V", "the 2nd of I", "the root of ii"},
+    "minor's own": {"the root of I", "the 4th of V"},
+    "suspended": {"the ♭7th of V", "the 4th of I", "the ♭3rd of ii"},
+    "suspended b9": {"the 5th of V", "the root of ii"},
+    "tritone substitute": {"a half step above I", "the ♭2nd of I"},
+    "its related ii": {"a half step below I", "the 3rd of V"},
+}
+
+
+@pytest.mark.parametrize("root", TWELVE)
+@pytest.mark.parametrize("name", ROUTES)
+def test_the_routes_are_those_that_teachers_name_in_every_key(name: str, root: str):
+    best = shortcuts(f"{root}7", name, colour(name).targets[0])[0]
+    assert set(best.routes) >= ROUTES[name]
+    assert all(route in best.words for route in best.routes if " V" in route)
+
+
+def test_routes_name_the_chords_where_v_does_not_lead_to_i():
+    assert shortcuts("G7", "b9 13", "Am7")[0].routes[:2] == ("the 6th of V", "the 5th of Am7")
+    assert shortcuts("Dm7", "9 5 b7")[0].routes[0].endswith("of Dm7")
+    as_substitute = shortcuts("Db7", "9 #11 13", "C")[0]
+    assert as_substitute.routes == ("the 9th of V", "the ♭3rd of I")
+
+
+def test_clashes_are_told_with_their_reason():
+    slide = shortcuts("G7", "its related ii")[0]
+    assert names(slide.clashes) == "7"
+    assert slide.why_clashes == ("the natural 7, F♯, rubs against the ♭7, F",)
+    in_minor = shortcuts("G7", "b9 13", "minor")[0]
+    assert in_minor.why_clashes == ("E is the major 3rd of C, and I is minor",)
+
+
+def test_a_note_that_may_pass_is_no_reason_to_come_later():
+    assert shortcuts("G7", "minor's own", MINOR)[0].shape == "C harmonic minor"
+    assert shortcuts("G7", "suspended")[0].extra == ()
+
+
+def test_a_pair_of_triads_tells_both_roots():
+    best = shortcuts("G7", "whole tone")[0]
+    assert best.pretty == "Gaug and Aaug"
+    assert best.words == "augmented triads on G and A: the root of V and the 9th of V"
+    assert names(best.degrees) == "1 3 b13 9 #11 b7"
+
+
+def test_all_shapes_of_a_family_are_told_whatever_they_bring():
+    triads = every_shape("G7", "triad")
+    assert len(triads) == len({(one.row.suffix, one.place) for one in triads}) == 48
+
+
+@pytest.mark.parametrize("wrong", ["", (), [], "green", "b9 H", None, 9])
+def test_an_empty_or_unreadable_wish_is_refused(wrong: object):
+    with pytest.raises(TheoryError):
+        shortcuts("G7", wrong)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("chord", "target"), [("H7", None), ("N.C.", None), ("G7", "H"), (7, None)]
+)
+def test_an_unreadable_chord_or_target_is_refused(chord: object, target: object):
+    with pytest.raises(TheoryError):
+        shortcuts(chord, "b9", target)  # type: ignore[arg-type]

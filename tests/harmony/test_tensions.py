@@ -1,0 +1,112 @@
+"""What a note is over a chord, where it rubs, and what a dominant leads to."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from plain import names
+
+from theorykit import Chord, Degree, Key, Note, TheoryError, degrees_over
+from theorykit.harmony.tensions import as_target, degree_names, why_it_rubs
+from theorykit.notes.kinds import CHORD_KINDS
+from theorykit.notes.spelling import above
+
+
+@pytest.mark.parametrize(
+    ("chord", "notes", "degrees"),
+    [
+        ("G7", "E G# B", "13 b9 3"),
+        ("G7", "G Ab A Bb B C C# D Eb E F F#", "1 b9 9 #9 3 11 #11 5 b13 13 b7 7"),
+        ("Cm7", "Eb F# D# A", "b3 #11 b3 13"),
+        ("Cm7b5", "Gb F# Ab", "b5 b5 b13"),
+        ("Cdim7", "A Bbb B", "bb7 bb7 7"),
+        ("C6/9", "A D", "6 9"),
+        ("Db7", "Ebb D E", "b9 b9 #9"),
+        ("G7#5", "Eb D#", "#5 #5"),
+        ("G7sus4", "C B", "4 3"),
+        ("F/G", "F G", "1 9"),  # over the chord, not over its bass
+    ],
+)
+def test_a_note_keeps_the_chords_own_name_and_is_a_tension_else(
+    chord: str, notes: str, degrees: str
+):
+    assert names(degrees_over(chord, notes)) == degrees
+    assert names(degrees_over(Chord.parse(chord), map(Note.parse, notes.split()))) == degrees
+
+
+@given(st.sampled_from(CHORD_KINDS), st.sampled_from("C Db F# Bb G# Cb E#".split()))
+def test_a_chords_own_notes_are_its_own_degrees(row, root: str):
+    chord = Chord.parse(root + row.symbol)
+    assert degrees_over(chord, chord.notes) == chord.degrees
+
+
+@given(st.sampled_from(CHORD_KINDS), st.integers(0, 11))
+def test_each_of_the_twelve_sounds_has_one_name_that_sounds_it(row, semitone: int):
+    chord = Chord.parse("A" + row.symbol)
+    found = degree_names(chord)
+    assert [degree.semitone for degree in found] == list(range(12))
+    assert above(chord.root, found[semitone]).semitone == (9 + semitone) % 12
+
+
+@pytest.mark.parametrize("wrong", ["N.C.", "H7", "", None])
+def test_there_are_no_degrees_over_what_is_no_chord(wrong: object):
+    with pytest.raises(TheoryError):
+        degrees_over(wrong, "C E")  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("wrong", ["C X", ["C", None], [3]])
+def test_what_is_no_note_is_refused(wrong: object):
+    with pytest.raises(TheoryError, match="not a note name"):
+        degrees_over("G7", wrong)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("chord", "rubbing"),
+    # common practice; the natural 11 and the major 7 over a dominant also in Wikipedia, Upper
+    # structure, and in the notes on the mixolydian scale in Sabatella's Primer
+    [
+        ("G7", "11 7"),
+        ("G7alt", "11 7"),
+        ("G11", "7"),
+        ("G7sus4", "3 7"),
+        ("Gmaj7", "11"),
+        ("Gm7", "7"),
+        ("G6", "11"),
+        ("Gm6", ""),
+        ("Gdim7", ""),
+    ],
+)
+def test_the_notes_that_rub_over_a_chord(chord: str, rubbing: str):
+    over = Chord.parse(chord)
+    assert names(degree_names(over)[s] for s in range(12) if why_it_rubs(over, s)) == rubbing
+
+
+def test_the_reason_names_both_notes():
+    g7 = Chord.parse("G7")
+    assert why_it_rubs(g7, 5) == "the 11, C, rubs against the 3rd, B"
+    assert why_it_rubs(g7, 11) == "the natural 7, F♯, rubs against the ♭7, F"
+    assert why_it_rubs(Chord.parse("Gsus4"), 4) == "the 3rd, B, undoes the suspended 4th"
+
+
+def test_the_natural_13_rubs_where_i_is_minor():
+    g7 = Chord.parse("G7")
+    assert why_it_rubs(g7, 9, Chord.parse("Cm6")) == "E is the major 3rd of C, and I is minor"
+    assert why_it_rubs(g7, 9, Chord.parse("C6")) == ""
+
+
+@pytest.mark.parametrize(
+    ("dominant", "target", "chord"),
+    [
+        ("G7", None, "C"), ("G7", "minor", "Cm"), ("G7", "major", "C"), ("G7", "Am7", "Am7"),
+        ("G7", "C minor", "Cm"), ("G7", "Cm", "Cm"), ("G7", Key.parse("Eb"), "Eb"),
+        ("G7", Chord.parse("C6/9"), "C6/9"), ("Db7", None, "Gb"), ("C#7", None, "F#"),
+        ("Gb7", None, "Cb"), ("Cb7", None, "E"), ("B7", None, "E"), ("E#7", None, "A#"),
+    ],
+)  # fmt: skip
+def test_a_dominant_leads_a_fifth_down_unless_told(dominant: str, target: object, chord: str):
+    assert str(as_target(Chord.parse(dominant), target)) == chord  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("wrong", ["H", "nowhere", "", 4, Degree(3), ["C"], "N.C."])
+def test_what_is_no_target_is_refused(wrong: object):
+    with pytest.raises(TheoryError):
+        as_target(Chord.parse("G7"), wrong)  # type: ignore[arg-type]

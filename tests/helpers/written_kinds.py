@@ -1,0 +1,86 @@
+"""Every chord kind written out by hand on C, D flat, F sharp and B flat, letter by letter.
+
+Common practice: thirds stand on every second letter, the ninth on the second, the eleventh on the
+fourth, the thirteenth on the sixth. The notes climb from the root. Nothing here is computed.
+"""
+
+ROOTS = ("C", "Db", "F#", "Bb")
+
+WRITTEN = {
+    "": ("C E G", "Db F Ab", "F# A# C#", "Bb D F"),
+    "m": ("C Eb G", "Db Fb Ab", "F# A C#", "Bb Db F"),
+    "dim": ("C Eb Gb", "Db Fb Abb", "F# A C", "Bb Db Fb"),
+    "aug": ("C E G#", "Db F A", "F# A# C##", "Bb D F#"),
+    "sus4": ("C F G", "Db Gb Ab", "F# B C#", "Bb Eb F"),
+    "sus2": ("C D G", "Db Eb Ab", "F# G# C#", "Bb C F"),
+    "5": ("C G", "Db Ab", "F# C#", "Bb F"),
+    "add9": ("C E G D", "Db F Ab Eb", "F# A# C# G#", "Bb D F C"),
+    "madd9": ("C Eb G D", "Db Fb Ab Eb", "F# A C# G#", "Bb Db F C"),
+    "6": ("C E G A", "Db F Ab Bb", "F# A# C# D#", "Bb D F G"),
+    "6/9": ("C E G A D", "Db F Ab Bb Eb", "F# A# C# D# G#", "Bb D F G C"),
+    "m6": ("C Eb G A", "Db Fb Ab Bb", "F# A C# D#", "Bb Db F G"),
+    "m6/9": ("C Eb G A D", "Db Fb Ab Bb Eb", "F# A C# D# G#", "Bb Db F G C"),
+    "maj7": ("C E G B", "Db F Ab C", "F# A# C# E#", "Bb D F A"),
+    "maj9": ("C E G B D", "Db F Ab C Eb", "F# A# C# E# G#", "Bb D F A C"),
+    "maj11": ("C E G B D F", "Db F Ab C Eb Gb", "F# A# C# E# G# B", "Bb D F A C Eb"),
+    "maj13": ("C E G B D A", "Db F Ab C Eb Bb", "F# A# C# E# G# D#", "Bb D F A C G"),
+    "maj7#5": ("C E G# B", "Db F A C", "F# A# C## E#", "Bb D F# A"),
+    "m7": ("C Eb G Bb", "Db Fb Ab Cb", "F# A C# E", "Bb Db F Ab"),
+    "m9": ("C Eb G Bb D", "Db Fb Ab Cb Eb", "F# A C# E G#", "Bb Db F Ab C"),
+    "m11": ("C Eb G Bb D F", "Db Fb Ab Cb Eb Gb", "F# A C# E G# B", "Bb Db F Ab C Eb"),
+    "m13": ("C Eb G Bb D A", "Db Fb Ab Cb Eb Bb", "F# A C# E G# D#", "Bb Db F Ab C G"),
+    "m(maj7)": ("C Eb G B", "Db Fb Ab C", "F# A C# E#", "Bb Db F A"),
+    "m(maj9)": ("C Eb G B D", "Db Fb Ab C Eb", "F# A C# E# G#", "Bb Db F A C"),
+    "m7b5": ("C Eb Gb Bb", "Db Fb Abb Cb", "F# A C E", "Bb Db Fb Ab"),
+    "m9b5": ("C Eb Gb Bb D", "Db Fb Abb Cb Eb", "F# A C E G#", "Bb Db Fb Ab C"),
+    "m11b5": ("C Eb Gb Bb D F", "Db Fb Abb Cb Eb Gb", "F# A C E G# B", "Bb Db Fb Ab C Eb"),
+    "dim7": ("C Eb Gb Bbb", "Db Fb Abb Cbb", "F# A C Eb", "Bb Db Fb Abb"),
+    "dim(maj7)": ("C Eb Gb B", "Db Fb Abb C", "F# A C E#", "Bb Db Fb A"),
+    "7": ("C E G Bb", "Db F Ab Cb", "F# A# C# E", "Bb D F Ab"),
+    "9": ("C E G Bb D", "Db F Ab Cb Eb", "F# A# C# E G#", "Bb D F Ab C"),
+    "11": ("C E G Bb D F", "Db F Ab Cb Eb Gb", "F# A# C# E G# B", "Bb D F Ab C Eb"),
+    "13": ("C E G Bb D A", "Db F Ab Cb Eb Bb", "F# A# C# E G# D#", "Bb D F Ab C G"),
+    "7#5": ("C E G# Bb", "Db F A Cb", "F# A# C## E", "Bb D F# Ab"),
+    "9#5": ("C E G# Bb D", "Db F A Cb Eb", "F# A# C## E G#", "Bb D F# Ab C"),
+    "7alt": (
+        "C E Bb Db D# F# Ab",
+        "Db F Cb Ebb E G Bbb",
+        "F# A# E G G## B# D",
+        "Bb D Ab Cb C# E Gb",
+    ),
+    "7sus4": ("C F G Bb", "Db Gb Ab Cb", "F# B C# E", "Bb Eb F Ab"),
+    "9sus4": ("C F G Bb D", "Db Gb Ab Cb Eb", "F# B C# E G#", "Bb Eb F Ab C"),
+    "13sus4": ("C F G Bb D A", "Db Gb Ab Cb Eb Bb", "F# B C# E G# D#", "Bb Eb F Ab C G"),
+    "7sus2": ("C D G Bb", "Db Eb Ab Cb", "F# G# C# E", "Bb C F Ab"),
+    "7sus4b9": ("C F G Bb Db", "Db Gb Ab Cb Ebb", "F# B C# E G", "Bb Eb F Ab Cb"),
+    # piles that are no rows of their own, because every lead sheet has them
+    "7b9": ("C E G Bb Db", "Db F Ab Cb Ebb", "F# A# C# E G", "Bb D F Ab Cb"),
+    "7#9": ("C E G Bb D#", "Db F Ab Cb E", "F# A# C# E G##", "Bb D F Ab C#"),
+    "7#11": ("C E G Bb F#", "Db F Ab Cb G", "F# A# C# E B#", "Bb D F Ab E"),
+    "7b13": ("C E G Bb Ab", "Db F Ab Cb Bbb", "F# A# C# E D", "Bb D F Ab Gb"),
+    "7b9b13": ("C E G Bb Db Ab", "Db F Ab Cb Ebb Bbb", "F# A# C# E G D", "Bb D F Ab Cb Gb"),
+    "7#5#9": ("C E G# Bb D#", "Db F A Cb E", "F# A# C## E G##", "Bb D F# Ab C#"),
+    "13b9": ("C E G Bb Db A", "Db F Ab Cb Ebb Bb", "F# A# C# E G D#", "Bb D F Ab Cb G"),
+    "13#11": ("C E G Bb D F# A", "Db F Ab Cb Eb G Bb", "F# A# C# E G# B# D#", "Bb D F Ab C E G"),
+    "7b5": ("C E Gb Bb", "Db F Abb Cb", "F# A# C E", "Bb D Fb Ab"),
+    "maj7#11": ("C E G B F#", "Db F Ab C G", "F# A# C# E# B#", "Bb D F A E"),
+    "maj7sus4": ("C F G B", "Db Gb Ab C", "F# B C# E#", "Bb Eb F A"),
+}
+
+# The dominants of the keys C, D flat, F sharp and B flat, with the colours in the symbol.
+DOMINANTS = {
+    "G7": "G B D F", "Ab7": "Ab C Eb Gb", "C#7": "C# E# G# B", "F7": "F A C Eb",
+    "G9": "G B D F A", "Ab9": "Ab C Eb Gb Bb", "C#9": "C# E# G# B D#", "F9": "F A C Eb G",
+    "G13": "G B D F A E", "Ab13": "Ab C Eb Gb Bb F", "C#13": "C# E# G# B D# A#",
+    "F13": "F A C Eb G D",
+    "G7b9": "G B D F Ab", "Ab7b9": "Ab C Eb Gb Bbb", "C#7b9": "C# E# G# B D",
+    "F7b9": "F A C Eb Gb",
+    "G7#9": "G B D F A#", "Ab7#9": "Ab C Eb Gb B", "C#7#9": "C# E# G# B D##",
+    "F7#9": "F A C Eb G#",
+    "G7alt": "G B F Ab A# C# Eb", "Ab7alt": "Ab C Gb Bbb B D Fb",
+    "C#7alt": "C# E# B D D## F## A", "F7alt": "F A Eb Gb G# B Db",
+    "G7sus4": "G C D F", "Ab7sus4": "Ab Db Eb Gb", "C#7sus4": "C# F# G# B", "F7sus4": "F Bb C Eb",
+    "G7sus4b9": "G C D F Ab", "Ab7sus4b9": "Ab Db Eb Gb Bbb", "C#7sus4b9": "C# F# G# B D",
+    "F7sus4b9": "F Bb C Eb Gb",
+    "G7#5": "G B D# F", "Ab7#5": "Ab C E Gb", "C#7#5": "C# E# G## B", "F7#5": "F A C# Eb",
+}  # fmt: skip
