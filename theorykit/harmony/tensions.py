@@ -76,19 +76,27 @@ def as_target(dominant: Chord, target: Chord | Key | str | None) -> Chord:
     >>> [str(as_target(v, t)) for t in (None, "minor", "C minor", "Gmaj7")]
     ['Db', 'Dbm', 'Cm', 'Gmaj7']
     """
-    if isinstance(target, Chord):
-        return target
     if target is None or (isinstance(target, str) and target in _TRIADS):
         home = plain_root(above(dominant.root, Degree(4)), _flat_side(dominant.root))
         return Chord(home, _TRIADS[target or "major"])
+    goal = _read_target(target)
+    if goal.is_silent:
+        raise TheoryError("nothing to go to in N.C. (want a chord, a key, major or minor)")
+    return goal
+
+
+def _read_target(target: Chord | Key | str) -> Chord:
+    """Return a chord as it is, a key as its triad, and text as the one or the other."""
     if isinstance(target, str):
         try:
             return Chord.parse(target)
         except TheoryError:
             target = Key.parse(target)
-    if not isinstance(target, Key):
+    if isinstance(target, Key):
+        return Chord(target.tonic, _TRIADS[target.mode])
+    if not isinstance(target, Chord):
         raise TheoryError(f"not a target: {shown(target)} (want a chord, a key, major or minor)")
-    return Chord(target.tonic, _TRIADS[target.mode])
+    return target
 
 
 def _flat_side(root: Note) -> tuple[Note, ...]:

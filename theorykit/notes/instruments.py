@@ -1,7 +1,7 @@
 """Readers and their instruments: clef, and how far what is written stands above what sounds.
 
-Source of the intervals: common practice; they agree with the instruments of MusicXML's and
-music21's tables (trumpet in B flat, alto saxophone in E flat, horn in F, guitar an octave lower).
+Source of the intervals: common practice; those of trumpet, alto saxophone and horn agree with
+music21's table of instruments. The guitar sounds an octave lower than it is written.
 """
 
 from __future__ import annotations

@@ -42,7 +42,8 @@ def named(found: tuple[Degree, ...]) -> tuple[str, str]:
     row = _ROWS.get(frozenset(found))
     if row is not None:
         return row.symbol, row.name
-    best = min(_options(frozenset(found)), key=lambda marks: marks.cost, default=None)
+    options = () if _contradicts(found) else _options(frozenset(found))
+    best = min(options, key=lambda marks: marks.cost, default=None)
     if best is None:
         raise TheoryError(
             f"no symbol for the degrees {' '.join(map(str, found))} "
@@ -85,6 +86,12 @@ class _Marks:
         marks += [f"added {degree}" for degree in self.added]
         marks += [f"without {degree}" for degree in self.omitted]
         return ", ".join([self.row.name, *["suspended"] * bool(self.suspended), *marks])
+
+
+def _contradicts(found: tuple[Degree, ...]) -> bool:
+    """Tell whether there are two thirds or suspensions, or two sevenths."""
+    thirds = sum(degree.number in (2, 3, 4) for degree in found)
+    return thirds > 1 or sum(degree.number == 7 for degree in found) > 1
 
 
 def _options(wanted: frozenset[Degree]) -> Iterator[_Marks]:
