@@ -34,8 +34,9 @@ def held_notes(target: Chord) -> tuple[Note, ...]:
 def sensible_root(wish: Note, kind: ChordKind, held: Sequence[Note] = ()) -> Note:
     """Return a root that reads well under a kind of chord: as wished for, or its other name.
 
-    A root that the key holds stays. Any other gives way where its chord would carry a double
-    accidental and the other name's would not: a minor seventh chord on G flat is written F#m7.
+    A root that the key holds stays, unless its chord would carry a double flat: in B flat minor the
+    minor seventh chord on G flat is written F#m7, in F sharp the III7 stays A#7, with its C double
+    sharp. Any other root gives way where the other name saves double accidentals.
 
     >>> m7 = ChordKind.of("1 b3 5 b7")
     >>> str(sensible_root(Note.parse("Gb"), m7)), str(sensible_root(Note.parse("Ab"), m7))
@@ -43,30 +44,32 @@ def sensible_root(wish: Note, kind: ChordKind, held: Sequence[Note] = ()) -> Not
     """
     root = plain_root(wish, [note for note in held if abs(note.alteration) <= 1])
     other = _other_name(root)
-    if root in held or other == root:
+    flattened = any(above(root, degree).alteration < -1 for degree in kind.degrees)
+    if other == root or (root in held and not flattened):
         return root
     return min((root, other), key=lambda name: (_doubles(name, kind), name != root))
 
 
 def sensible_roots(
-    chords: Sequence[tuple[Note, ChordKind]], fixed: Note, held: Sequence[Note] = ()
+    chords: Sequence[tuple[Note, ChordKind]], held: Sequence[Note] = ()
 ) -> tuple[Note, ...]:
     """Return the roots of a row of chords, the roots a fifth apart written a fifth apart.
 
-    ``fixed`` is the root of the dominant itself, which keeps its name.
+    Where that would bring an awkward name, such as E sharp in C sharp minor, the other name stands.
 
     >>> m7, dominant = ChordKind.of("1 b3 5 b7"), ChordKind.of("1 3 5 b7")
     >>> pair = ((Note.parse("Gb"), m7), (Note.parse("Cb"), dominant))
-    >>> [str(root) for root in sensible_roots(pair, Note.parse("F"))]
+    >>> [str(root) for root in sensible_roots(pair)]
     ['F#', 'B']
     """
     roots: list[Note] = []
     for wish, kind in reversed(chords):
         root = sensible_root(wish, kind, held)
         tied = bool(roots) and (root.semitone - roots[0].semitone) % 12 == FIFTH.semitone
-        roots.insert(0, above(roots[0], FIFTH) if tied else root)
-    if any(root in AWKWARD and root not in held for root in roots):
-        return tuple(root if root == fixed else _other_name(root) for root in roots)
+        if tied:
+            root = above(roots[0], FIFTH)
+            root = _other_name(root) if root in AWKWARD and root not in held else root
+        roots.insert(0, root)
     return tuple(roots)
 
 

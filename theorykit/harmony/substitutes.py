@@ -186,7 +186,7 @@ def _built(row: SubstituteRow, dominant: Chord, target: Chord) -> Substitute:
         return _read(row, dominant, target, (slide_chord(dominant, target),))
     minor = Degree(3, -1) in target.degrees
     steps = [_step(text, dominant) for text in (row.minor if minor else row.major).split(", ")]
-    roots = sensible_roots(steps, dominant.root, held_notes(target))
+    roots = sensible_roots(steps, held_notes(target))
     chords = tuple(
         dominant if root == dominant.root and kind == DOMINANT else Chord(root, kind)
         for root, (_, kind) in zip(roots, steps, strict=True)
