@@ -19,17 +19,28 @@ def module(file: Path) -> str:
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
-def imported(file: Path) -> Iterator[str]:
-    """Yield the full name of everything a file imports, wherever in the file it does."""
+def imported(file: Path, *, types: bool = True) -> Iterator[str]:
+    """Yield the full name of everything a file imports, wherever in the file it does.
+
+    Without ``types``, what is imported for the type checker alone is left out.
+    """
     package = module(file).split(".")
-    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+    inside = package if file.name == "__init__.py" else package[:-1]
+    for node in walk(ast.parse(file.read_text(encoding="utf-8")), types):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
-            inside = package if file.name == "__init__.py" else package[:-1]
             start = inside[: len(inside) - node.level + 1] if node.level else []
             base = ".".join([*start, *filter(None, [node.module])])
             yield from (f"{base}.{alias.name}" for alias in node.names)
+
+
+def walk(node: ast.AST, types: bool) -> Iterator[ast.AST]:
+    """Yield a piece of code and all its parts."""
+    if types or not (isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING"):
+        yield node
+        for part in ast.iter_child_nodes(node):
+            yield from walk(part, types)
 
 
 def room(name: str) -> str:
@@ -92,7 +103,7 @@ def test_no_two_files_import_each_other():
     graph = {
         module(file): {
             name if name in names else name.rpartition(".")[0]
-            for name in imported(file)
+            for name in imported(file, types=False)
             if name.startswith("theorykit")
         }
         for file in FILES
