@@ -1,6 +1,7 @@
 """Staves as pictures: what they say, and that they can stand together on a page."""
 
 import re
+import threading
 import unicodedata
 from fractions import Fraction
 from itertools import product
@@ -216,3 +217,17 @@ def test_sizes_that_nobody_could_read_are_refused(wish):
 def test_what_cannot_be_written_is_refused_before_anything_is_drawn():
     with pytest.raises(TheoryError, match="no note value"):
         staff_svg(staff("C4:1/5"))
+
+
+def test_a_control_that_answers_in_another_thread_draws_the_same_picture():
+    """JupyterLab runs the callbacks of widgets beside the cells, in a thread of their own."""
+    view = staff_of_line(Line(two_five_one("F#"), ()))
+    here = staff_svg(view)
+    there: list[str] = []
+    for _ in range(2):
+        thread = threading.Thread(target=lambda: there.append(staff_svg(view)))
+        thread.start()
+        thread.join()
+    assert [re.sub(r"id=\"[^\"]*\"|#[\w-]+", "", one) for one in there] == [
+        re.sub(r"id=\"[^\"]*\"|#[\w-]+", "", here)
+    ] * 2

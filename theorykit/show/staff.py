@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Container
+from functools import cache
 from typing import Any
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
@@ -48,7 +49,7 @@ WHOLE_HEAD = "E0A2"  # its name in SMuFL, the standard layout of music fonts
 ROOM = "\u00a0"  # a space that makes room: verovio measures a narrower font than the one we print
 LONGEST_CENTRED = 4  # characters; a longer label begins under its note, where verovio made room
 
-_OWN = threading.local()  # verovio's toolkit serves one thread at a time
+_ONE_AT_A_TIME = threading.Lock()  # the toolkit serves one thread at a time
 
 
 def staff_svg(
@@ -135,15 +136,25 @@ def _break_lines(score: Element, bars: int) -> dict[str, Any]:
 
 def _engraved(score: str, options: dict[str, Any]) -> str:
     """Return verovio's picture of a score."""
-    if not hasattr(_OWN, "toolkit"):
-        _OWN.toolkit = verovio.toolkit()
-    toolkit = _OWN.toolkit
-    toolkit.setOptions(OPTIONS | options)
-    toolkit.loadData(score)
-    pages = toolkit.getPageCount()
-    if pages != 1:
-        raise TheoryError(f"too long for one picture: {pages} pages (want fewer bars)")
-    return str(toolkit.renderToSVG(1))
+    with _ONE_AT_A_TIME:
+        toolkit = _toolkit()
+        toolkit.setOptions(OPTIONS | options)
+        if not toolkit.loadData(score):
+            raise TheoryError("the staff could not be engraved (want notes that a staff can hold)")
+        pages = toolkit.getPageCount()
+        if pages != 1:
+            raise TheoryError(f"too long for one picture: {pages} pages (want fewer bars)")
+        return str(toolkit.renderToSVG(1))
+
+
+@cache
+def _toolkit() -> Any:
+    """Return the one toolkit of this process.
+
+    A second one, made in another thread, finds no fonts; and a notebook's controls may answer in
+    another thread than its cells.
+    """
+    return verovio.toolkit()
 
 
 def _tidy(root: Element, unwanted: Container[str]) -> None:

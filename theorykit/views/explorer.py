@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
-from theorykit.harmony.colours import COLOURS, Colour, colour
+from theorykit.harmony.colours import Colour, colour
 from theorykit.harmony.resolution import Move, Resolution, resolve
 from theorykit.harmony.shortcuts import Shortcut, shortcuts
 from theorykit.lines.demonstration import demonstration
@@ -22,7 +22,7 @@ from theorykit.views.keyboard import KeyboardView, LitKey
 from theorykit.views.phrase import phrase_staff
 from theorykit.views.staff import StaffView
 
-__all__ = ["SPELLINGS", "ExplorerView", "NoteRow", "colours_for", "explore", "keyboard_of"]
+__all__ = ["SPELLINGS", "ExplorerView", "NoteRow", "explore", "keyboard_of"]
 
 SPELLINGS = ("by function", "by shape", "readable")
 LOWEST_ROOT = 43  # MIDI: the root of V lies in the octave that begins at G2
@@ -67,14 +67,33 @@ class ExplorerView:
         text = self.resolution.summary
         return text[0].upper() + text[1:] + "."
 
+    @property
+    def advice(self) -> str:
+        """A word where the colour is not meant for the mode of I, else nothing."""
+        if self.colour.suits(self.key.mode):
+            return ""
+        return (
+            f"This colour belongs with a {self.colour.targets[0]} I; "
+            f"on the way to a {self.key.mode} one it is a borrowed sound."
+        )
 
-def colours_for(key: Key) -> tuple[Colour, ...]:
-    """Return the colours that suit the mode of a key, then the others.
+    @property
+    def caption(self) -> str:
+        """What the table is about."""
+        over = f"{self.shortcut.pretty} over {self.dominant.pretty}"
+        return f"{over}, on the way to {self.target.pretty}"
 
-    >>> [c.name for c in colours_for(Key.parse("C minor"))][-1]
-    'suspended'
-    """
-    return tuple(sorted(COLOURS, key=lambda row: not row.suits(key.mode)))
+    @property
+    def heads(self) -> tuple[str, ...]:
+        """The heads of the table; the last one only where something rubs."""
+        heads = ("note", "over V", "where it goes", "where it rubs")
+        return heads if any(row.clash for row in self.rows) else heads[:3]
+
+    @property
+    def cells(self) -> tuple[tuple[str, ...], ...]:
+        """The table as texts: note, degree, where it goes, and where it rubs if anything does."""
+        rows = ((r.note.pretty, r.degree.pretty, r.move, r.clash) for r in self.rows)
+        return tuple(row[: len(self.heads)] for row in rows)
 
 
 def explore(
@@ -161,7 +180,9 @@ def keyboard_of(v: Chord, best: Shortcut, names: dict[int, Note]) -> KeyboardVie
         role = "chord" if degree in v.degrees else "colour"
         lit[at] = LitKey(at, names[at % 12].pretty, degree.pretty, role, True)
     keys = tuple(sorted(lit.values(), key=lambda one: one.midi))
-    return KeyboardView(_white_below(keys[0].midi), _white_above(keys[-1].midi), keys, _say(v, best, names))
+    return KeyboardView(
+        _white_below(keys[0].midi), _white_above(keys[-1].midi), keys, _say(v, best, names)
+    )
 
 
 def _white_below(midi: int) -> int:

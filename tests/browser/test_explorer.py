@@ -1,0 +1,92 @@
+"""The first chapter in JupyterLab: the explorer answers, and its players hold sound."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from lab import Lab, NotebookPage
+
+CASES = (
+    ("C major", "♭9 13", "Over G7 think E major triad"),
+    ("D♭ major", "altered", "Over A♭7 think A melodic minor scale"),
+    ("F♯ major", "half-whole diminished", "Over C♯7 think D whole-half diminished scale"),
+    ("B♭ minor", "♭9 ♭13", "Over F7 think F♯ minor triad"),
+)
+COUNT_IN, TAIL = 4, 1.0  # beats before the phrase, seconds after it
+
+
+@pytest.fixture(scope="module")
+def page(lab: Lab) -> Iterator[NotebookPage]:
+    with lab.open_notebook("01_motion_over_the_five") as opened:
+        opened.run_all()
+        yield opened
+
+
+def pictures(page: NotebookPage) -> tuple[str, str]:
+    """What the two pictures of the explorer say to a screen reader."""
+    found = page.page.locator(".jp-OutputArea-output:has(.widget-dropdown) svg[role=img]")
+    return tuple(found.nth(i).get_attribute("aria-label") or "" for i in range(2))  # type: ignore[return-value]
+
+
+@pytest.mark.parametrize(("key", "colour", "sentence"), CASES)
+def test_key_and_colour_change_sentence_staff_and_keyboard(page, tmp_path, key, colour, sentence):
+    page.set_value("key", key)
+    page.set_value("colour over V", colour)
+    page.wait_for_text(sentence)
+    staff, keyboard = pictures(page)
+    assert f"in {key}" in staff
+    assert sentence.split()[1] in staff
+    assert sentence.split()[1] in keyboard
+    assert page.page.locator("[role=alert]").count() == 0
+    box = page.page.locator(".jp-OutputArea-output:has(.widget-dropdown)")
+    folder = Path(os.environ.get("PICTURES", tmp_path))
+    for theme in ("light", "dark"):
+        page.set_theme(theme)
+        box.scroll_into_view_if_needed()
+        shot = page.screenshot(folder / f"explorer {key} {theme}.png", box)
+        assert shot.stat().st_size > 20_000
+    page.set_theme("light")
+
+
+def players(page: NotebookPage) -> list[float]:
+    """The lengths of the explorer's two players in seconds."""
+    labels = page.page.locator(".jp-Notebook audio").evaluate_all(
+        "players => players.map(p => [p.getAttribute('aria-label'),"
+        " !!p.closest('.jp-OutputArea-output')?.querySelector('.widget-dropdown')])"
+    )
+    every = page.audio_seconds()
+    return [every[place] for place, (_, mine) in enumerate(labels) if mine]
+
+
+def test_both_players_hold_sound_of_the_right_length(page):
+    page.set_value("form", "long: a bar each")
+    page.set_value("tempo", 120)
+    plain, coloured = players(page)
+    expected = (COUNT_IN + 12) * 60 / 120 + TAIL
+    assert plain == pytest.approx(expected, abs=0.05)
+    assert coloured == pytest.approx(expected, abs=0.05)
+    page.set_value("form", "short: two beats each")
+    assert players(page)[1] == pytest.approx((COUNT_IN + 8) * 60 / 120 + TAIL, abs=0.05)
+
+
+def test_nothing_plays_by_itself(page):
+    playing = "() => [...document.querySelectorAll('audio')].filter(a => !a.paused).length"
+    assert page.page.evaluate(playing) == 0
+
+
+def test_every_control_is_reached_with_the_tab_key(page):
+    page.control("key").locator("select").focus()
+    reached = set()
+    for _ in range(14):
+        reached.add(
+            page.page.evaluate(
+                "() => document.activeElement.closest('.jupyter-widgets.widget-inline-hbox')"
+                "?.querySelector('.widget-label')?.textContent.trim() ?? ''"
+            )
+        )
+        page.page.keyboard.press("Tab")
+    wanted = {"key", "colour over V", "form", "think of it as", "spelling", "written for"}
+    assert wanted | {"tempo", "swing", "melody sound"} <= reached

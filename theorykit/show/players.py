@@ -1,0 +1,79 @@
+"""Players: a line over the rhythm section, in a page, with its name beside the controls."""
+
+from __future__ import annotations
+
+from html import escape
+
+from theorykit.harmony.colours import Colour
+from theorykit.lines.accompaniment import performance
+from theorykit.lines.line import Line
+from theorykit.notes.degree import Degree
+from theorykit.show.sound import MELODY_SOUNDS, Samples, audio_html, render
+
+__all__ = ["MELODY_SOUNDS", "colours_over", "phrase_samples", "player_html"]
+
+_FRAME = (
+    "display:flex;flex-direction:column;margin:4px 16px 4px 0;"
+    "color:var(--jp-ui-font-color1,inherit);font-family:var(--jp-ui-font-family,sans-serif)"
+)
+
+
+def colours_over(line: Line, colour: Colour | None) -> dict[int, tuple[Degree, ...]]:
+    """Return the degrees that the piano plays over the dominants of a line, by their place.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> from theorykit.lines.demonstration import demonstration
+    >>> found = colours_over(demonstration("C", "long", "b9 13"), colour("b9 13"))
+    >>> {place: [str(degree) for degree in degrees] for place, degrees in found.items()}
+    {1: ['13', 'b9', '3']}
+    """
+    if colour is None:
+        return {}
+    return {
+        place: colour.degrees
+        for place, placed in enumerate(line.progression.chords)
+        if placed.chord.kind.is_dominant
+    }
+
+
+def phrase_samples(
+    line: Line,
+    *,
+    colour: Colour | None = None,
+    tempo: float = 100,
+    swing: float | None = None,
+    melody: str = "tenor saxophone",
+) -> Samples:
+    """Return the sound of a line over piano, bass and drums, after one bar of count-in.
+
+    ``colour`` is what the piano plays over each dominant; ``tempo`` in beats a minute; ``swing``
+    the ratio of the long to the short eighth, by default what suits the tempo.
+    """
+    played = performance(
+        line,
+        line.progression,
+        tempo=tempo,
+        swing=swing,
+        colours=colours_over(line, colour),
+    )
+    return render(played, melody=melody)
+
+
+def player_html(
+    line: Line,
+    *,
+    label: str,
+    colour: Colour | None = None,
+    tempo: float = 100,
+    swing: float | None = None,
+    melody: str = "tenor saxophone",
+) -> str:
+    """Return a player with its label above it; the wishes are those of ``phrase_samples``.
+
+    >>> from theorykit.lines.demonstration import demonstration
+    >>> "autoplay" in player_html(demonstration("C"), label="plain G7")
+    False
+    """
+    samples = phrase_samples(line, colour=colour, tempo=tempo, swing=swing, melody=melody)
+    player = audio_html(samples, label=label)
+    return f'<div style="{_FRAME}"><span>{escape(label)}</span>{player}</div>'

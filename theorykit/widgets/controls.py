@@ -1,0 +1,62 @@
+"""Labelled controls of one width, and the one way to change a picture."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import ipywidgets as ipw
+
+__all__ = ["choice", "panel", "picture", "put", "slider"]
+
+WIDTH = "340px"
+LABEL_WIDTH = "110px"
+
+
+def choice(label: str, options: Sequence[Any], value: Any, tip: str = "") -> ipw.Dropdown:
+    """Return a labelled list to choose from; options are texts or (text, value) pairs."""
+    return ipw.Dropdown(
+        description=label,
+        options=options,
+        value=value,
+        tooltip=tip or label,
+        layout=ipw.Layout(width=WIDTH),
+        style={"description_width": LABEL_WIDTH},
+    )
+
+
+def slider(
+    label: str, value: float, low: float, high: float, step: float, tip: str = ""
+) -> ipw.FloatSlider:
+    """Return a labelled slider that answers when it is let go, so that sound is made once."""
+    return ipw.FloatSlider(
+        description=label,
+        value=value,
+        min=low,
+        max=high,
+        step=step,
+        tooltip=tip or label,
+        continuous_update=False,
+        readout_format="d" if step >= 1 else ".1f",
+        layout=ipw.Layout(width=WIDTH),
+        style={"description_width": LABEL_WIDTH},
+    )
+
+
+def picture(height: int = 0) -> ipw.HTML:
+    """Return a place for a picture or text; ``height`` in pixels keeps the rest in its place."""
+    room = {"min_height": f"{height}px"} if height else {}
+    return ipw.HTML(layout=ipw.Layout(width="auto", max_width="100%", margin="2px", **room))
+
+
+def put(place: ipw.HTML, text: str) -> None:
+    """Show ``text`` in a place, and touch nothing if it is there already."""
+    if place.value != text:
+        place.value = text
+
+
+def panel(*controls: ipw.Widget) -> ipw.Box:
+    """Return controls in rows that fill the width and wrap where it is small."""
+    return ipw.Box(
+        controls, layout=ipw.Layout(flex_flow="row wrap", width="100%", grid_gap="2px 12px")
+    )

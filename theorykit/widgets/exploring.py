@@ -1,0 +1,160 @@
+"""The explorer: choose a key and a colour for V, see it, hear it, read why it works."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import ipywidgets as ipw
+
+from theorykit.errors import TheoryError
+from theorykit.harmony.colours import COLOURS
+from theorykit.harmony.colours import colour as named_colour
+from theorykit.notes.instruments import READERS
+from theorykit.notes.key import KEYS, Key
+from theorykit.show.keyboard import keyboard_svg
+from theorykit.show.players import MELODY_SOUNDS, player_html
+from theorykit.show.sound import CAUTION
+from theorykit.show.staff import staff_svg
+from theorykit.show.text import problem_html, sentences_html, table_html
+from theorykit.tunes.progression import FORMS
+from theorykit.views.explorer import SPELLINGS, ExplorerView, explore
+from theorykit.widgets.controls import choice, panel, picture, put, slider
+
+__all__ = ["Explorer", "explorer"]
+
+STAFF_SCALE, KEYBOARD_SCALE = 50, 1.3
+STAFF_ROOM, KEYBOARD_ROOM = 160, 260  # pixels kept free, so that nothing jumps
+SIDE = {"width": "440px", "min_width": "300px"}
+FORM_WORDS = {
+    "long": "long: a bar each",
+    "short": "short: two beats each",
+    "split": "split: a short ii-V inside the V bar",
+}
+
+
+class Explorer(ipw.VBox):
+    """The explorer as a widget; its controls are attributes.
+
+    >>> box = Explorer()
+    >>> box.colour.value = "altered"
+    >>> box.view.shortcut.shape
+    'Ab melodic minor'
+    """
+
+    def __init__(self, key: str = "C major", colour: str = "b9 13", form: str = "long") -> None:
+        key, colour = str(Key.parse(key)), named_colour(colour).name
+        self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], key)
+        self.form = choice("form", [(FORM_WORDS[name], name) for name in FORMS], form)
+        self.colour = choice("colour over V", [(c.pretty, c.name) for c in COLOURS], colour)
+        self.shortcut = choice("think of it as", [("", 0)], 0)
+        self.spelling = choice("spelling", SPELLINGS, SPELLINGS[0])
+        self.reader = choice("written for", [(r.name, r) for r in READERS], READERS[0])
+        self.tempo = slider("tempo", 100, 40, 300, 5, "beats a minute")
+        self.swing = slider("swing", 2.0, 1.0, 3.0, 0.1, "long eighth to short eighth")
+        self.melody = choice("melody sound", list(MELODY_SOUNDS), "tenor saxophone")
+        self.problem, self.sentence = picture(), picture()
+        self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
+        self.table, self.plain, self.coloured = picture(), picture(), picture()
+        self.view: ExplorerView = explore(key, form, colour)
+        self._offered: tuple[Any, ...] = ()
+        super().__init__(self._parts())
+        self._watch()
+        self._answer()
+
+    def _parts(self) -> list[ipw.Widget]:
+        """Lay the parts out, in the order in which one reads them."""
+        chosen = (self.key, self.colour, self.form, self.shortcut, self.spelling, self.reader)
+        above = panel(*chosen, self.tempo, self.swing, self.melody)
+        caution = picture()
+        caution.value = sentences_html("", CAUTION)
+        seen = ipw.VBox([self.staff, self.keyboard])
+        heard = ipw.VBox([self.plain, self.coloured, caution, self.table], layout=SIDE)
+        return [above, self.problem, self.sentence, panel(seen, heard)]
+
+    def _watch(self) -> None:
+        """Answer every change of a control."""
+        for control in (self.key, self.colour, self.form):
+            control.observe(self._new_sound, "value")
+        for control in (self.shortcut, self.spelling, self.reader):
+            control.observe(self._answer_change, "value")
+        for control in (self.tempo, self.swing, self.melody):
+            control.observe(self._play_change, "value")
+
+    def _new_sound(self, _: object) -> None:
+        """Another key or colour: the list of shortcuts starts anew, at its best."""
+        self.shortcut.unobserve(self._answer_change, "value")
+        self.shortcut.value = 0
+        self.shortcut.observe(self._answer_change, "value")
+        self._answer()
+
+    def _answer_change(self, _: object) -> None:
+        """Another shortcut, spelling or reader."""
+        self._answer()
+
+    def _play_change(self, _: object) -> None:
+        """Another tempo, swing or melody sound: only the players change."""
+        self._guard(self._play)
+
+    def _answer(self) -> None:
+        """Show everything for the present choice."""
+        self._guard(self._look, self._play)
+
+    def _guard(self, *steps: Callable[[], None]) -> None:
+        """Take steps; what goes wrong is said, and the last good picture stays."""
+        try:
+            for step in steps:
+                step()
+        except TheoryError as error:
+            put(self.problem, problem_html(str(error)))
+        else:
+            put(self.problem, "")
+
+    def _look(self) -> None:
+        """Decide, then draw."""
+        self.view = view = explore(
+            self.key.value,
+            self.form.value,
+            self.colour.value,
+            choice=self.shortcut.value or 0,
+            spelling=self.spelling.value,
+            reader=self.reader.value,
+        )
+        self._offer(view)
+        put(self.sentence, sentences_html(view.sentence, view.summary, view.advice))
+        put(self.staff, staff_svg(view.staff, scale=STAFF_SCALE))
+        put(self.keyboard, keyboard_svg(view.keyboard, scale=KEYBOARD_SCALE))
+        put(self.table, table_html(view.caption, view.heads, view.cells))
+
+    def _offer(self, view: ExplorerView) -> None:
+        """Fill the list of shortcuts, if it is another one."""
+        offered = tuple((option.pretty, place) for place, option in enumerate(view.options))
+        if offered == self._offered:
+            return
+        self._offered = offered
+        chosen = self.shortcut.value or 0
+        self.shortcut.unobserve(self._answer_change, "value")
+        self.shortcut.options = offered
+        self.shortcut.value = chosen
+        self.shortcut.observe(self._answer_change, "value")
+
+    def _play(self) -> None:
+        """Make both players."""
+        view, over = self.view, self.view.dominant.pretty
+        sound = {
+            "tempo": self.tempo.value,
+            "swing": self.swing.value,
+            "melody": self.melody.value,
+        }
+        put(self.plain, player_html(view.plain, label=f"plain {over}", **sound))
+        heard = f"{over} with {view.colour.pretty}"
+        put(self.coloured, player_html(view.coloured, label=heard, colour=view.colour, **sound))
+
+
+def explorer(key: str = "C major", colour: str = "b9 13", form: str = "long") -> Explorer:
+    """Return the explorer, opened on a key, a colour and a form.
+
+    >>> explorer("E♭", "lydian dominant").view.sentence
+    'Over B♭7 think F melodic minor scale on the 5th of V, which is the 2nd of I.'
+    """
+    return Explorer(key, colour, form)
