@@ -23,7 +23,7 @@ __all__ = ["FACTS", "Facts", "shared_diminished", "slide_chord"]
 DOMINANT, MINOR_SEVENTH = ChordKind.of("1 3 5 b7"), ChordKind.of("1 b3 5 b7")
 DIMINISHED, FLAT_NINE = ChordKind.of("1 b3 b5 bb7"), ChordKind.of("1 3 5 b7 b9")
 MAJOR_SEVENTH = next(row for row in SHAPES if row.suffix == "maj7")
-THIRD, FOURTH, FIFTH = degrees("3 4 5")
+THIRD, FOURTH, FIFTH, SIXTH = degrees("3 4 5 6")
 FAMILY = degrees("1 b3 b5 6")  # roots a minor third apart
 FLAT_SEVENTH, FLAT_NINTH = Degree(7, -1), Degree(9, -1)
 
@@ -69,6 +69,7 @@ class Facts:
             "third": above(root, THIRD).pretty,
             "fourth": above(root, FOURTH).pretty,
             "under": plain_root(above(self.home, FLAT_SEVENTH)).pretty,
+            "sixth": plain_root(above(self.home, SIXTH)).pretty,
             "sub": substitute.pretty,
             "far": above(substitute.root, FOURTH).pretty,
             "chain": listed(chord.pretty for chord in self.chords),

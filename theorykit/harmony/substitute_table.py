@@ -22,7 +22,7 @@ class SubstituteRow:
     ``major`` and ``minor`` list the chords, each as the degree of its root above the root of V and
     its symbol; ``what`` and ``common`` are sentences with places for the chords ``{c[0]}``, their
     roots ``{r[0]}``, the dominant ``{v}`` and its root ``{root}``, the note ``{home}`` a fifth
-    below, the ``{third}`` and the ``{fourth}`` above its root.
+    below, and other notes named by where they stand.
     """
 
     name: str
@@ -92,7 +92,8 @@ ROWS = (
         "dominant a minor third above",
         "b3 7",
         "b3 7",
-        "{c[0]} has its root a minor third above {root}",
+        "{c[0]} has its root a minor third above {root}; it is the chord of the backdoor, a whole "
+        "step below {home}",
         "As one of the four dominants of a diminished seventh chord, in lines over the half-whole "
         "diminished scale",
         PRACTICE,
@@ -101,7 +102,8 @@ ROWS = (
         "dominant a minor third below",
         "6 7",
         "6 7",
-        "{c[0]} has its root a minor third below {root}",
+        "{c[0]} has its root a minor third below {root}; it is also the V of {sixth}, the 6th of "
+        "{home}",
         "As one of the four dominants of a diminished seventh chord, in lines over the half-whole "
         "diminished scale",
         PRACTICE,

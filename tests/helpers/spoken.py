@@ -1,0 +1,113 @@
+"""Reading explanations back: what a sentence claims, as facts that can be worked out again.
+
+Nothing here asks the library what it meant; only note names, degrees and chord symbols are parsed.
+"""
+
+import re
+from collections.abc import Iterator
+
+from theorykit import Chord, Degree, Note
+
+NUMBERS = "no one two three four five six seven eight nine ten".split()
+STEPS = {
+    "a half step": 1,
+    "a whole step": 2,
+    "a minor third": 3,
+    "a major third": 4,
+    "a fourth": 5,
+    "a tritone": 6,
+}
+BASS = {
+    "stays on": 0,
+    "rises a half step to": 1,
+    "rises a whole step to": 2,
+    "rises a minor third to": 3,
+    "rises a major third to": 4,
+    "falls a fifth to": 5,
+    "moves a tritone to": 6,
+    "rises a fifth to": 7,
+    "falls a major third to": 8,
+    "falls a minor third to": 9,
+    "falls a whole step to": 10,
+    "falls a half step to": 11,
+}
+NOTE = r"[A-G][♭♯]*"
+DEGREE = r"[♭♯]*(?:root|\d+(?:nd|rd|th))"
+MOVE = re.compile(
+    rf"(?P<note>{NOTE}) (?:stays as (?:(?P<as>{NOTE}), )?|"
+    rf"(?P<way>falls|rises) (?P<step>a [a-z ]+?) to (?P<to>{NOTE}), )"
+    rf"the (?P<degree>{DEGREE}) of (?P<whose>[^\s;.,]+)"
+)
+SUM = re.compile(
+    r"(?P<total>\d+) half steps? of motion, (?P<pulls>\w+) half-step pulls? "
+    r"and (?P<held>\w+) notes? held"
+)
+OVER = re.compile(
+    r"(?P<chord>\S+) \((?P<notes>[^)]+)\) is (?P<over>[♭♯\d ]+) over (?P<v>\S+) "
+    r"and (?P<own>[♭♯\d ]+) over its own root\."
+)
+BASS_STEP = re.compile(rf"({NOTE}) ({'|'.join(BASS)}) ({NOTE})")
+
+
+def note(text: str) -> int:
+    """The pitch class of a written note."""
+    return Note.parse(text).semitone
+
+
+def degree(text: str) -> Degree:
+    """A degree as it stands in a sentence: root, ♭3rd, 13th."""
+    return Degree.parse(text.replace("root", "1").rstrip("nrdth"))
+
+
+def count(text: str) -> int:
+    """A small number in words, or a larger one in figures."""
+    return int(text) if text.isdigit() else NUMBERS.index(text)
+
+
+def tone(chord: Chord, place: Degree) -> int:
+    """The pitch class that stands on a degree of a chord."""
+    return dict(zip(chord.degrees, chord.notes, strict=True))[place].semitone
+
+
+def claimed_moves(text: str, names: dict[str, Chord]) -> Iterator[int]:
+    """Check each move that a sentence tells, and yield its size in half steps, up or down.
+
+    ``names`` are the chords by what sentences call them.
+    """
+    for found in MOVE.finditer(text):
+        start = note(found["note"])
+        goal = note(found["to"] or found["as"] or found["note"])
+        size = STEPS[found["step"]] if found["step"] else 0
+        size = -size if found["way"] == "falls" else size
+        assert (start + size - goal) % 12 == 0, text
+        assert tone(names[found["whose"]], degree(found["degree"])) == goal, text
+        yield size
+
+
+def check_sum(text: str, sizes: list[int]) -> None:
+    """Check motion, pulls and held notes against the moves that were told before them."""
+    found = SUM.search(text)
+    assert found, text
+    assert int(found["total"]) == sum(map(abs, sizes)), text
+    assert count(found["pulls"]) == sum(abs(size) == 1 for size in sizes), text
+    assert count(found["held"]) == sizes.count(0), text
+
+
+def check_over(text: str) -> None:
+    """Check what notes are said to be over two roots."""
+    found = OVER.fullmatch(text)
+    assert found, text
+    chord, original = Chord.parse(found["chord"]), Chord.parse(found["v"])
+    sounds = [note(name) for name in found["notes"].split()]
+    assert sounds == [one.semitone for one in chord.notes], text
+    for root, said in ((original.root, found["over"]), (chord.root, found["own"])):
+        places = [Degree.parse(name).semitone for name in said.split()]
+        assert places == [(sound - root.semitone) % 12 for sound in sounds], text
+
+
+def check_bass(text: str) -> None:
+    """Check each step of a bass."""
+    steps = BASS_STEP.findall(text)
+    assert steps, text
+    for start, way, goal in steps:
+        assert (note(goal) - note(start)) % 12 == BASS[way], text
