@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
-from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
@@ -16,6 +15,7 @@ from theorykit.tunes.chart_print import print_chart
 from theorykit.tunes.chart_text import read_chart_text
 from theorykit.tunes.home import home_key
 from theorykit.tunes.metre import Metre
+from theorykit.tunes.played import PlayedChord, played_chords, unrolled_sections
 from theorykit.tunes.problems import Problem, refusal
 from theorykit.tunes.progression import Bar, Progression
 from theorykit.tunes.repeats import play_order, repeat_faults
@@ -23,23 +23,6 @@ from theorykit.tunes.repeats import play_order, repeat_faults
 __all__ = ["Chart", "PlayedChord", "chart_problems"]
 
 _Change = Callable[[Chord], Chord]
-
-
-@dataclass(frozen=True, slots=True)
-class PlayedChord:
-    """A chord where it is played.
-
-    ``bar`` is the bar as played and ``written`` the bar on the page, both from 0; ``beat`` is the
-    place in the bar, the first beat being 1; ``start`` counts the beats from the top, from 0;
-    ``beats`` is the length. Beats are those of the metre: a dotted quarter in 6/8 and 12/8.
-    """
-
-    chord: Chord
-    bar: int
-    written: int
-    beat: Fraction
-    start: Fraction
-    beats: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +73,7 @@ class Chart:
         bars = self.bars
         for index, message in repeat_faults(bars):
             raise TheoryError(f"bar {index + 1}: {message}")
-        object.__setattr__(self, "played", tuple(_played(bars)))
+        object.__setattr__(self, "played", tuple(played_chords(bars)))
 
     @classmethod
     def parse(cls, text: str) -> Chart:
@@ -112,7 +95,7 @@ before, or N.C.)
         key = heads.key
         if key is None:
             bars = [bar for section in sections for bar in section.bars]
-            key = home_key([(p.chord, p.beats) for p in _played(bars)])
+            key = home_key([(p.chord, p.beats) for p in played_chords(bars)])
         return cls(sections, key, heads.title, heads.by, heads.tempo, heads.feel)
 
     @classmethod
@@ -172,6 +155,15 @@ before, or N.C.)
         one = reader(who) if isinstance(who, str) else who
         return self.transposed(one.written_key(self.key))
 
+    @property
+    def unrolled(self) -> Chart:
+        """The chart written out as it is played, without repeats: each pass may then differ.
+
+        >>> len(Chart.parse("|: F | C :| x3").unrolled.bars)
+        6
+        """
+        return replace(self, sections=unrolled_sections(self.sections))
+
     def mapped(self, change: _Change, *, key: Key | None = None) -> Chart:
         """Return the chart with every chord changed by a function, its bars left as they are."""
         moved: dict[Bar, Bar] = {}
@@ -203,18 +195,6 @@ def chart_problems(text: str) -> tuple[Problem, ...]:
     [(1, 6), (2, 9)]
     """
     return read_chart_text(text)[1]
-
-
-def _played(bars: Sequence[ChartBar]) -> Iterator[PlayedChord]:
-    """Play the bars from the top."""
-    start = Fraction(0)
-    for number, index in enumerate(play_order(bars)):
-        content = bars[index].content
-        beat = Fraction(1)
-        for chord, beats in zip(content.chords, content.lengths, strict=True):
-            yield PlayedChord(chord, number, index, beat, start, beats)
-            beat += beats
-            start += beats
 
 
 def _in_quarters(bar: ChartBar) -> Bar:

@@ -1,0 +1,150 @@
+"""Writing a treatment into the bars of a chart, and out of them again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from theorykit.errors import TheoryError, shown
+from theorykit.harmony.substitutes import substitute
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree
+from theorykit.notes.kinds import ChordKind
+from theorykit.notes.spelling import above, plain_root
+from theorykit.tunes.bars import ChartBar, bar_words
+from theorykit.tunes.chart import Chart
+from theorykit.tunes.chart_cells import read_cell
+from theorykit.tunes.choice import Choice
+from theorykit.tunes.coloured import coloured
+from theorykit.tunes.dominants import Dominant
+from theorykit.tunes.families import heard
+from theorykit.tunes.metre import shares
+from theorykit.tunes.progression import Bar
+
+__all__ = ["related_ii", "restored", "rewritten"]
+
+_II_OF = {"major": ChordKind.of("1 b3 5 b7"), "minor": ChordKind.of("1 b3 b5 b7")}
+_Timed = list[tuple[Chord, Fraction]]
+
+
+def related_ii(dominant: Dominant) -> Chord:
+    """Return the ii a fourth below a dominant, for its target: Dm7 or Dm7b5 for G7."""
+    held = dominant.key.notes
+    root = plain_root(above(dominant.chord.root, Degree(5)), held)
+    is_minor = dominant.mode == "minor" and not dominant.substitute
+    return Chord(root, _II_OF["minor" if is_minor else "major"])
+
+
+def rewritten(chart: Chart, choices: Iterable[tuple[Choice, Dominant]]) -> Chart:
+    """Return the chart with every choice written into its bars."""
+    bars = list(chart.bars)
+    for choice, dominant in sorted(choices, key=lambda pair: (-pair[0].bar, -pair[0].beat)):
+        if not choice.is_plain:
+            _write(bars, choice, dominant)
+    return chart.with_bars(bars)
+
+
+def _write(bars: list[ChartBar], choice: Choice, dominant: Dominant) -> None:
+    """Write one choice into the bars that it touches; later beats first, so places stay."""
+    first = choice.bar - 1
+    last = first + len(choice.written) - 1
+    for index in range(first, last + 1):
+        begin = choice.beat if index == first else Fraction(1)
+        bars[index] = _changed(bars[index], begin, choice, dominant, index == last)
+
+
+def _changed(
+    bar: ChartBar, begin: Fraction, choice: Choice, dominant: Dominant, is_last: bool
+) -> ChartBar:
+    """Return one bar with a choice written into it."""
+    pieces: _Timed = list(zip(bar.chords, bar.content.lengths, strict=True))
+    starts = _starts(pieces)
+    mine = [place for place, start in enumerate(starts) if start >= begin]
+    mine = _held(pieces, mine, dominant.chord)
+    if choice.split:
+        held = pieces[mine[-1]][0]
+        first, second = shares(bar.metre, 2)
+        new: _Timed = [(related_ii(dominant), first)]
+        return _refilled(bar, new + _voiced(held, second, choice, dominant, True))
+    for place in reversed(mine):
+        chord, beats = pieces[place]
+        is_end = is_last and place == mine[-1]
+        pieces[place : place + 1] = _voiced(chord, beats, choice, dominant, is_end)
+    return _refilled(bar, pieces)
+
+
+def _starts(pieces: _Timed) -> list[Fraction]:
+    """Return the beat on which each chord of a bar begins, from 1."""
+    starts = [Fraction(1)]
+    for _, beats in pieces:
+        starts.append(starts[-1] + beats)
+    return starts[:-1]
+
+
+def _held(pieces: _Timed, places: Sequence[int], chord: Chord) -> list[int]:
+    """Return the places that still belong to the dominant: the chords on its root."""
+    held = []
+    for place in places:
+        if heard(pieces[place][0]).root != chord.root.semitone:
+            break
+        held.append(place)
+    return held
+
+
+def _voiced(
+    chord: Chord, beats: Fraction, choice: Choice, dominant: Dominant, is_end: bool
+) -> _Timed:
+    """Return what stands in the place of one symbol of the dominant."""
+    if not chord.kind.is_dominant:
+        return [(chord, beats)]
+    chords: tuple[Chord, ...] = (chord,)
+    if choice.substitute and is_end:
+        chords = substitute(choice.substitute, chord, dominant.target).chords
+    if choice.colour and chords[-1].kind.is_dominant:
+        chords = (*chords[:-1], coloured(chords[-1], choice.colour))
+    return list(zip(chords, _parts(beats, len(chords), choice), strict=True))
+
+
+def _parts(beats: Fraction, count: int, choice: Choice) -> tuple[Fraction, ...]:
+    """Share beats among chords: whole beats where that can be, the earlier chords longer."""
+    unit = Fraction(1)
+    while beats < count * unit or beats % unit:
+        unit /= 2
+        if unit < Fraction(1, 4):
+            raise TheoryError(
+                f"bar {choice.bar}: no room for {count} chords in {beats} beats "
+                f"(want a longer dominant for {shown(choice.substitute)})"
+            )
+    each, more = divmod(int(beats / unit), count)
+    return tuple((each + (place < more)) * unit for place in range(count))
+
+
+def _refilled(bar: ChartBar, pieces: _Timed) -> ChartBar:
+    """Return a bar with other chords."""
+    chords, lengths = zip(*pieces, strict=True)
+    return replace(bar, content=Bar(chords, lengths))
+
+
+def restored(chart: Chart, choices: Iterable[Choice]) -> Chart:
+    """Return the chart with the bars of all choices as they were written before."""
+    bars = list(chart.bars)
+    for choice in choices:
+        for index, text in enumerate(choice.written, choice.bar - 1):
+            if index >= len(bars):
+                raise TheoryError(f"no bar {index + 1} (the chart has {len(bars)} bars)")
+            bars[index] = _written_again(bars[index], text)
+    return chart.with_bars(bars)
+
+
+def _written_again(bar: ChartBar, text: str) -> ChartBar:
+    """Return a bar with the chords of a text."""
+    content, faults = read_cell([(word, 1) for word in text.split()], bar.metre, None)
+    if content is None:
+        raise TheoryError(f"not a bar: {shown(text)} ({faults[0][1]})")
+    return replace(bar, content=content)
+
+
+def text_of(bar: ChartBar) -> str:
+    """Return the text of a bar as choices keep it."""
+    return " ".join(bar_words(bar.content, bar.metre))
