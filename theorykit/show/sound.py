@@ -19,6 +19,7 @@ from theorykit.lines.parts import PART_NAMES, Part, Performance, swung
 from theorykit.show.audio import CAUTION, audio_html, mp3_bytes, ogg_bytes, wav_bytes
 from theorykit.show.samples import Samples, Wave
 from theorykit.show.soundfont import DRUM_BANK, Region, SoundFont, open_soundfont
+from theorykit.show.tuning import correction
 from theorykit.show.voice import release_of, voice
 
 __all__ = [
@@ -36,12 +37,10 @@ __all__ = [
 
 # Melody sounds: program numbers of General MIDI Level 1 (MMA, 1991), counted from 0 as MIDI does.
 MELODY_SOUNDS = {
-    "tenor saxophone": 66,
-    **{"piano": 0, "electric piano": 4, "vibraphone": 11, "marimba": 12, "harmonica": 22},
-    **{"nylon-string guitar": 24, "jazz guitar": 26, "double bass": 32, "violin": 40},
-    **{"choir": 52, "trumpet": 56, "trombone": 57, "muted trumpet": 59, "horn": 60},
-    **{"soprano saxophone": 64, "alto saxophone": 65, "baritone saxophone": 67},
-    **{"clarinet": 71, "flute": 73},
+    **{"tenor saxophone": 66, "alto saxophone": 65, "soprano saxophone": 64},
+    **{"trumpet": 56, "muted trumpet": 59, "trombone": 57, "clarinet": 71, "flute": 73},
+    **{"piano": 0, "electric piano": 4, "vibraphone": 11, "marimba": 12},
+    **{"nylon-string guitar": 24, "jazz guitar": 26, "violin": 40, "double bass": 32},
 }
 PIANO, ACOUSTIC_BASS, STANDARD_KIT = 0, 32, 0
 
@@ -142,12 +141,17 @@ class _Desk:
             measured = MEASURED_ON.get(part.name, note.midi)
             level = full * _level(self.font, bank, program, measured, self.rate)
             for region in self.font.regions(bank, program, note.midi, note.loudness):
-                self.strike(region, note.midi, start, held, level * (note.loudness / 127) ** 2)
+                tune = 0.0 if bank == DRUM_BANK else correction(region)
+                loud = level * (note.loudness / 127) ** 2
+                self.strike(region, note.midi, tune, start, held, loud)
 
-    def strike(self, region: Region, midi: int, start: int, held: int, level: float) -> None:
+    def strike(
+        self, region: Region, midi: int, tune: float, start: int, held: int, level: float
+    ) -> None:
         """Add one note: as long as it is held, then its release."""
         fall = release_of(region, self.rate)
-        wave = voice(region, midi, self.rate, held + len(fall))[: len(self.mix) - start]
+        wave = voice(region, midi, self.rate, held + len(fall), tune=tune)
+        wave = wave[: len(self.mix) - start]
         after = start + min(held, len(wave))
         self.mix[start:after] += wave[:held] * np.float32(level)
         ringing = wave[held:]

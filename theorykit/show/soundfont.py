@@ -6,8 +6,6 @@ Source of the layout, the generators and their defaults: *SoundFont Technical Sp
 
 from __future__ import annotations
 
-import mmap
-import struct
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
@@ -17,14 +15,14 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError
+from theorykit.show.soundfont_file import refusal, tables_and_recordings
 
 __all__ = ["DRUM_BANK", "GENERATORS", "Region", "SoundFont", "open_soundfont"]
 
 BUILT_IN = ("pretty_midi", "TimGM6mb.sf2")  # the SoundFont inside the wheel of a library we need
 DRUM_BANK = 128  # General MIDI percussion
-OGG_SAMPLE = 0x10  # the mark of a compressed recording, an extension of the format
-LARGEST = 2**31  # bytes
+KEY_COUNT = 128
 
 # Generators by name: their number and the value that holds where a zone says nothing.
 GENERATORS = {
@@ -50,24 +48,8 @@ GENERATORS = {
     },
 }
 INSTRUMENT, KEYS, LOUDNESS, SAMPLE = 41, 43, 44, 53  # generators that choose instead of shape
-CHOOSE = (INSTRUMENT, KEYS, LOUDNESS, SAMPLE)
+EVERY = 127 << 8  # a range from 0 to 127
 NOT_IN_PRESETS = frozenset((0, 1, 2, 3, 4, 12, 45, 46, 50, 54, 58))  # section 8.1.3
-
-_ZONE = [("generator", "<u2"), ("modulator", "<u2")]
-_GENERATOR = [("number", "<u2"), ("amount", "<i2")]
-_HEADER = [("start", "<u4"), ("end", "<u4"), ("loop start", "<u4"), ("loop end", "<u4")]
-_TABLES = {
-    "phdr": [("name", "S20"), ("program", "<u2"), ("bank", "<u2"), ("zone", "<u2"), ("", "S12")],
-    "pbag": _ZONE,
-    "pgen": _GENERATOR,
-    "inst": [("name", "S20"), ("zone", "<u2")],
-    "ibag": _ZONE,
-    "igen": _GENERATOR,
-    "shdr": [
-        *(("name", "S20"), *_HEADER, ("rate", "<u4"), ("key", "u1"), ("cents", "i1")),
-        *(("link", "<u2"), ("type", "<u2")),
-    ],
-}
 
 Zone = dict[int, int]
 
@@ -77,7 +59,8 @@ class Region:
     """One recording as an instrument plays it; ``shape`` holds the generators by name.
 
     ``recording`` are whole numbers of 16 bits; ``rate`` is in frames a second; ``key`` is the MIDI
-    number that the recording sounds as, ``cents`` what is added to tune it.
+    number that the recording sounds as, ``cents`` what is added to tune it; ``keys`` are the lowest
+    and the highest key that plays it.
     """
 
     recording: NDArray[np.int16]
@@ -85,6 +68,7 @@ class Region:
     key: int
     cents: int
     loop: tuple[int, int]
+    keys: tuple[int, int]
     shape: dict[str, int]
 
 
@@ -93,23 +77,26 @@ class SoundFont:
 
     def __init__(self, path: Path) -> None:
         self.path = path
-        chunks = dict(_chunks(_mapped(path)))
-        try:
-            self.tables = {name: _table(chunks[name], name) for name in _TABLES}
-            self.recordings = np.frombuffer(chunks["smpl"], "<i2")
-        except (KeyError, ValueError) as error:
-            raise _refusal(path, f"its part {error} is missing or damaged") from None
-        if (self.tables["shdr"]["type"] & OGG_SAMPLE).any():
-            raise _refusal(path, "its recordings are compressed")
+        self.tables, self.recordings = tables_and_recordings(path)
 
     @lru_cache(maxsize=4096)  # noqa: B019  (SoundFonts are few and stay open)
     def regions(self, bank: int, program: int, key: int, loudness: int) -> tuple[Region, ...]:
-        """Return what sounds when a key of a program is played; empty if nothing does."""
-        return tuple(
-            region
-            for outer, inner, region in self._layers(bank, program)
-            if _answers(outer, key, loudness) and _answers(inner, key, loudness)
-        )
+        """Return what sounds when a key of a program is played; empty if there is no such program.
+
+        A key that an instrument leaves out is played by the zones of its nearest key. Drums are
+        left out where the kit leaves them out.
+        """
+        layers = self._layers(bank, program)
+        far = 1 if bank == DRUM_BANK or not layers else KEY_COUNT
+        for near in sorted(range(KEY_COUNT), key=lambda other: abs(other - key))[:far]:
+            found = tuple(
+                region
+                for outer, inner, region in layers
+                if _answers(outer, near, loudness) and _answers(inner, near, loudness)
+            )
+            if found:
+                return found
+        return ()
 
     @lru_cache(maxsize=256)  # noqa: B019
     def _layers(self, bank: int, program: int) -> tuple[tuple[Zone, Zone, Region], ...]:
@@ -124,7 +111,7 @@ class SoundFont:
                 for inner in self._zones("inst", "ibag", "igen", outer[INSTRUMENT], SAMPLE)
             )
         except (IndexError, ValueError):
-            raise _refusal(self.path, f"its program {program} is damaged") from None
+            raise refusal(self.path, f"its program {program} is damaged") from None
 
     def _zones(self, table: str, bags: str, gens: str, at: int, last: int) -> Iterator[Zone]:
         """Yield the zones of a preset or instrument, what holds for all of them filled in."""
@@ -149,7 +136,7 @@ class SoundFont:
             min(
                 int(header[part]) + shape[part] + 32768 * shape[f"{part} far"], len(self.recordings)
             )
-            for part, _ in _HEADER
+            for part in ("start", "end", "loop start", "loop end")
         )
         key = shape["root key"] if shape["root key"] >= 0 else int(header["key"])
         return Region(
@@ -158,53 +145,26 @@ class SoundFont:
             key,
             int(header["cents"]),
             (loop_start - start, loop_end - start),
+            _both(outer.get(KEYS, EVERY), inner.get(KEYS, EVERY)),
             shape,
         )
 
 
+def _limits(held: int) -> tuple[int, int]:
+    """Return the ends of a range, which is written as two bytes."""
+    return held & 0xFF, held >> 8 & 0xFF
+
+
+def _both(one: int, other: int) -> tuple[int, int]:
+    """Return what two ranges have in common."""
+    (low, high), (lower, higher) = _limits(one), _limits(other)
+    return max(low, lower), min(high, higher)
+
+
 def _answers(zone: Zone, key: int, loudness: int) -> bool:
     """Tell whether a zone answers to a key played that loud."""
-    ranges = ((zone.get(KEYS), key), (zone.get(LOUDNESS), loudness))
-    return all(held is None or held & 0xFF <= value <= held >> 8 & 0xFF for held, value in ranges)
-
-
-def _table(data: memoryview, name: str) -> NDArray[np.void]:
-    """Return one table of the file as records."""
-    layout = np.dtype(_TABLES[name])
-    return np.frombuffer(data[: len(data) // layout.itemsize * layout.itemsize], layout)
-
-
-def _mapped(path: Path) -> memoryview:
-    """Return the bytes of a file without reading them all."""
-    try:
-        if path.stat().st_size > LARGEST:
-            raise _refusal(path, "it is larger than two gigabytes")
-        with path.open("rb") as file:
-            data = memoryview(mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ))
-    except (OSError, ValueError):
-        raise _refusal(path, "there is no such file, or it cannot be read") from None
-    if (bytes(data[:4]), bytes(data[8:12])) != (b"RIFF", b"sfbk"):
-        raise _refusal(path, "it does not begin like one")
-    return data
-
-
-def _chunks(data: memoryview) -> Iterator[tuple[str, memoryview]]:
-    """Yield the parts of the file, those inside lists too."""
-    at = 12
-    while at + 8 <= len(data):
-        name, size = struct.unpack_from("<4sI", data, at)
-        if name == b"LIST":
-            at += 12  # step inside
-            continue
-        yield name.decode("latin-1"), data[at + 8 : at + 8 + size]
-        at += 8 + size + size % 2
-
-
-def _refusal(path: Path, reason: str) -> TheoryError:
-    """Word the refusal of a file."""
-    return TheoryError(
-        f"not a SoundFont that can be played: {shown(str(path))} ({reason}; want a file .sf2)"
-    )
+    (low, high), (soft, loud) = _limits(zone.get(KEYS, EVERY)), _limits(zone.get(LOUDNESS, EVERY))
+    return low <= key <= high and soft <= loudness <= loud
 
 
 def open_soundfont(path: str | Path | None = None) -> SoundFont:
@@ -216,7 +176,7 @@ def open_soundfont(path: str | Path | None = None) -> SoundFont:
     try:
         changed = chosen.stat().st_mtime_ns
     except (OSError, ValueError):
-        raise _refusal(chosen, "there is no such file, or it cannot be read") from None
+        raise refusal(chosen, "there is no such file, or it cannot be read") from None
     return _open(chosen, changed)
 
 

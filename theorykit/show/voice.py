@@ -28,21 +28,22 @@ EXTRA = 64  # frames of the loop repeated after its end, so that reading ahead m
 BLOCK = 512  # frames filtered at a time
 
 
-def voice(region: Region, key: int, rate: int, frames: int) -> Wave:
+def voice(region: Region, key: int, rate: int, frames: int, *, tune: float = 0.0) -> Wave:
     """Return ``frames`` of a key of a region, held down, at ``rate`` frames a second.
 
-    What comes back is shared and not to be written to. It may be shorter than asked where the
-    recording ends.
+    ``tune`` are cents added to its pitch. What comes back is shared and not to be written to. It
+    may be shorter than asked where the recording ends.
     """
     block = rate // 4  # quarters of a second: notes of nearly the same length share one voice
-    return _voice(region, key, rate, -(-frames // block) * block)[:frames]
+    return _voice(region, key, rate, -(-frames // block) * block, tune)[:frames]
 
 
 @lru_cache(maxsize=384)
-def _voice(region: Region, key: int, rate: int, frames: int) -> Wave:
+def _voice(region: Region, key: int, rate: int, frames: int, tune: float) -> Wave:
     """Return a voice whose length is a round number, so that it is found again."""
     time = np.arange(frames, dtype=np.float32) / np.float32(rate)
-    wave = _read(region, key, rate, time)
+    step = region.rate / rate * 2 ** ((_cents(region, key) + tune) / 1200)
+    wave = _read(region, key, step, time)
     time = time[: len(wave)]
     wave = _filtered(wave, region, key, rate)
     wave *= _volume(region, key, time)
@@ -68,9 +69,8 @@ def _hertz(cents: float) -> float:
     return float(LOWEST_HZ * 2 ** (cents / 1200))
 
 
-def _read(region: Region, key: int, rate: int, time: Wave) -> Wave:
-    """Read the recording at the pitch of a key, around its loop for as long as needed."""
-    step = region.rate / rate * 2 ** (_cents(region, key) / 1200)
+def _read(region: Region, key: int, step: float, time: Wave) -> Wave:
+    """Read the recording ``step`` frames at a time, around its loop for as long as needed."""
     octave = max(0, round(np.log2(step)))
     source, loop_start, loop_end = _source(region, octave)
     step /= 2**octave
