@@ -75,13 +75,12 @@ def _of_notes(notes: Iterable[Note]) -> Sounds:
 
 def _of_text(text: str) -> Sounds:
     """Read notes, or else a chord, or else a scale."""
-    words = text.replace(",", " ").split() if len(text) <= LONGEST_TEXT else []
-    notes = [_note_or_none(word) for word in words]
-    if notes and None not in notes:
-        return _of_notes(note for note in notes if note is not None)
-    if text.strip() == "":
-        raise TheoryError(f"no notes ({WANTED})")
-    return _of_name(text)
+    if len(text) > LONGEST_TEXT:
+        raise TheoryError(f"neither notes nor a chord: {shown(text)} ({WANTED})")
+    notes = [_note_or_none(word) for word in text.replace(",", " ").split()]
+    if None in notes:
+        return _of_name(text)
+    return _of_notes(note for note in notes if note is not None)
 
 
 def _note_or_none(word: str) -> Note | None:
@@ -101,7 +100,7 @@ def _of_name(text: str) -> Sounds:
     try:
         return _of_chord(Chord.parse(text))
     except TheoryError as wrong:
-        if len(text.split()) > 1 or len(text) > LONGEST_TEXT:
+        if len(text.split()) > 1:
             raise TheoryError(f"neither notes nor a chord: {shown(text)} ({WANTED})") from wrong
         raise
 
