@@ -9,59 +9,46 @@ Everything named here belongs to the theory rooms and needs the standard library
 sound are in ``theorykit.show``, controls for a notebook in ``theorykit.widgets``.
 """
 
-from theorykit.errors import TheoryError
-from theorykit.harmony.colours import COLOURS, Colour, colour
-from theorykit.harmony.evidence import Evidence, evidence
-from theorykit.harmony.identify import Identification, identify
-from theorykit.harmony.resolution import Resolution, resolve
-from theorykit.harmony.shortcuts import Shortcut, shortcuts
-from theorykit.harmony.subsets import Subset, subsets
-from theorykit.harmony.substitutes import Substitute, substitutes
-from theorykit.harmony.tensions import degrees_over
-from theorykit.lines.demonstration import demonstration
-from theorykit.lines.guide_tones import guide_tone_lines
-from theorykit.lines.line import Line, TimedNote
-from theorykit.lines.reading import read_line
-from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
-from theorykit.notes.key import KEYS, Key
-from theorykit.notes.note import Note
-from theorykit.notes.pitch import Pitch
-from theorykit.notes.scales import SCALES, Scale
-from theorykit.tunes.progression import FORMS, Progression, two_five_one
+from importlib import import_module
 
-__all__ = [
-    "COLOURS",
-    "FORMS",
-    "KEYS",
-    "SCALES",
-    "Chord",
-    "Colour",
-    "Degree",
-    "Evidence",
-    "Identification",
-    "Key",
-    "Line",
-    "Note",
-    "Pitch",
-    "Progression",
-    "Resolution",
-    "Scale",
-    "Shortcut",
-    "Subset",
-    "Substitute",
-    "TheoryError",
-    "TimedNote",
-    "colour",
-    "degrees_over",
-    "demonstration",
-    "guide_tone_lines",
-    "evidence",
-    "identify",
-    "read_line",
-    "resolve",
-    "shortcuts",
-    "subsets",
-    "substitutes",
-    "two_five_one",
-]
+# Where each public name lives. It is imported when it is first asked for, so that ``import
+# theorykit`` costs next to nothing; ``__init__.pyi`` says the same to type checkers and editors.
+_HOMES = {
+    "errors": "TheoryError",
+    "harmony.colours": "COLOURS Colour colour",
+    "harmony.evidence": "Evidence evidence",
+    "harmony.identify": "Identification identify",
+    "harmony.resolution": "Resolution resolve",
+    "harmony.shortcuts": "Shortcut shortcuts",
+    "harmony.subsets": "Subset subsets",
+    "harmony.substitutes": "Substitute substitutes",
+    "harmony.tensions": "degrees_over",
+    "lines.demonstration": "demonstration",
+    "lines.guide_tones": "guide_tone_lines",
+    "lines.line": "Line TimedNote",
+    "lines.reading": "read_line",
+    "notes.chord": "Chord",
+    "notes.degree": "Degree",
+    "notes.key": "KEYS Key",
+    "notes.note": "Note",
+    "notes.pitch": "Pitch",
+    "notes.scales": "SCALES Scale",
+    "tunes.progression": "FORMS Progression two_five_one",
+}
+_HOME_OF = {name: home for home, names in _HOMES.items() for name in names.split()}
+
+__all__ = sorted(_HOME_OF)
+
+
+def __getattr__(name: str) -> object:
+    """Return a public name, imported from where it lives."""
+    if name not in _HOME_OF:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    found = getattr(import_module(f"{__name__}.{_HOME_OF[name]}"), name)
+    globals()[name] = found
+    return found
+
+
+def __dir__() -> list[str]:
+    """Return what the package offers."""
+    return sorted({*globals(), *_HOME_OF})

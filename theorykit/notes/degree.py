@@ -76,6 +76,9 @@ class Degree:
         """The degree with ♭ and ♯."""
         return pretty_accidentals(str(self))
 
+    def __hash__(self) -> int:
+        return 16 * self.number + self.alteration
+
     def __str__(self) -> str:
         sign = "b" if self.alteration < 0 else "#"
         return sign * abs(self.alteration) + str(self.number)

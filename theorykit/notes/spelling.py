@@ -5,13 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import product
 
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import HIGHEST_NUMBER, Degree
 from theorykit.notes.note import LETTERS, MOST_ACCIDENTALS, NATURAL_SEMITONES, Note
 
 __all__ = ["AWKWARD", "above", "enharmonics", "plain_root", "readable", "spell_near"]
 
 # Names that a reader stumbles over unless the key signature holds them (common practice).
 AWKWARD = frozenset(Note.parse(name) for name in ("E#", "B#", "Cb", "Fb"))
+
+_STEPS = {letter: step for step, letter in enumerate(LETTERS)}
+_NATURAL = tuple(NATURAL_SEMITONES[n % 7] + 12 * (n // 7) for n in range(-1, HIGHEST_NUMBER))
+_NAMES = {
+    (step, alteration): Note(letter, alteration)
+    for step, letter in enumerate(LETTERS)
+    for alteration in range(-MOST_ACCIDENTALS, MOST_ACCIDENTALS + 1)
+}
 
 
 def above(root: Note, degree: Degree) -> Note:
@@ -20,9 +28,12 @@ def above(root: Note, degree: Degree) -> Note:
     >>> [str(above(Note.parse("Ab"), Degree.parse(d))) for d in "1 b3 b5 bb7".split()]
     ['Ab', 'Cb', 'Ebb', 'Gbb']
     """
-    step = (LETTERS.index(root.letter) + degree.number - 1) % 7
-    wanted = root.semitone + degree.semitone - NATURAL_SEMITONES[step]
-    return Note(LETTERS[step], (wanted + 6) % 12 - 6)
+    step = _STEPS[root.letter] + degree.number - 1
+    natural = NATURAL_SEMITONES[step % 7] + 12 * (step // 7)
+    above_root = _NATURAL[degree.number] + degree.alteration
+    alteration = _NATURAL[_STEPS[root.letter] + 1] + root.alteration + above_root - natural
+    name = _NAMES.get((step % 7, alteration))
+    return name if name is not None else Note(LETTERS[step % 7], alteration)
 
 
 def enharmonics(semitone: int, most: int = 1) -> tuple[Note, ...]:

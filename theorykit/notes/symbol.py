@@ -31,17 +31,25 @@ _MARK = re.compile(
     r"|(?P<sharpfive>\+)"
 )
 
+
+
+def _meanings(pairs: str) -> dict[str, Degree]:
+    """Read marks with the degrees they mean, ``b6=b13`` or just ``b9``."""
+    words = (word.partition("=") for word in pairs.split())
+    return {mark: Degree.parse(meant or mark) for mark, _, meant in words}
+
+
 # Marks that are read, by what they mean; b6 and the like are written by some hands.
-ALTERED = {
-    "b5": "b5", "#5": "#5", "b9": "b9", "#9": "#9", "#11": "#11", "b13": "b13",
-    "b6": "b13", "#4": "#11", "b2": "b9", "#2": "#9",
-}  # fmt: skip
-NATURALS = {"9": "9", "11": "11", "13": "13", "6": "6", "2": "9", "4": "11"}
+ALTERED = _meanings("b5 #5 b9 #9 #11 b13 b6=b13 #4=#11 b2=b9 #2=#9")
+NATURALS = _meanings("9 11 13 6 2=9 4=11")
 # A fifth is altered, not added: a player who writes a plain and a sharp 5 means the b13.
-ADDABLE = {**NATURALS, **{name: d for name, d in ALTERED.items() if not d.endswith("5")},
-           **{d: d for d in ("3", "b6", "7", "b7")}}  # fmt: skip
+ADDABLE = (
+    NATURALS
+    | {name: degree for name, degree in ALTERED.items() if degree.number != 5}
+    | _meanings("3 b6 7 b7")
+)
 DIMINISHED_SEVENTH = Degree(7, -2)  # it is the sound of a fully diminished chord alone
-LEFT_OUT = frozenset(("1", "3", "5", "9", "11"))
+LEFT_OUT = _meanings("1 3 5 9 11")
 # A known kind may not end inside a number or a word: C13 is not C1 and 3, Comit3 is not Co and
 # mit3, Cmadd11 is not Cma and dd11.
 _CUT_WORDS = (*"0123456789", "mit", "dd")
@@ -171,15 +179,15 @@ class _Pile:
     def take_word(self, word: str, number: str, place: int) -> bool:
         """Note down an added degree or one that is left out."""
         if word == "add":
-            return number in ADDABLE and self.take_added(Degree.parse(ADDABLE[number]), place)
+            return number in ADDABLE and self.take_added(ADDABLE[number], place)
         if number not in LEFT_OUT:
             return False
-        if Degree.parse(number) not in self.base:
+        if LEFT_OUT[number] not in self.base:
             have = " ".join(str(d) for d in self.base if str(d) in LEFT_OUT)
             raise _refuse(
                 self.text, place, f"there is no plain {number} to leave out", f"one of {have}"
             )
-        self.dropped.add(Degree.parse(number))
+        self.dropped.add(LEFT_OUT[number])
         return True
 
     def take_added(self, degree: Degree, place: int) -> bool:
@@ -195,7 +203,7 @@ class _Pile:
         """Note down an altered degree."""
         if name not in ALTERED or (name == "#5" and DIMINISHED_SEVENTH in self.base):
             return False
-        self.replaced.add(Degree.parse(ALTERED[name]))
+        self.replaced.add(ALTERED[name])
         return True
 
     def take_natural(self, number: str) -> bool:
@@ -203,7 +211,7 @@ class _Pile:
         tall = any(degree.number in (6, 7) for degree in self.base)
         if number not in NATURALS or not tall:
             return False
-        self.added.add(Degree.parse(NATURALS[number]))
+        self.added.add(NATURALS[number])
         return True
 
     def result(self) -> set[Degree]:
@@ -220,6 +228,8 @@ class _Pile:
 
 def _check_brackets(text: str, body: str, at: int) -> None:
     """Refuse brackets that do not match."""
+    if "(" not in body and ")" not in body:
+        return
     depth = 0
     for place, sign in enumerate(body, at + 1):
         depth += (sign == "(") - (sign == ")")
