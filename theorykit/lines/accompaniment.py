@@ -6,6 +6,7 @@ import random
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from typing import TypedDict, Unpack
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.bass import bass_line
@@ -104,6 +105,17 @@ def accompany(
     )
 
 
+class Section(TypedDict, total=False):
+    """The wishes that a performance hands on to ``accompany``."""
+
+    feel: str
+    style: str
+    top: tuple[int, int] | None
+    figure: str | None
+    leads_to: Chord | None
+    seed: int | random.Random
+
+
 def performance(
     line: Line | None,
     progression: Progression,
@@ -113,20 +125,16 @@ def performance(
     count_in: int = 1,
     repeats: int = 1,
     answer_bars: bool = False,
-    leads_to: Chord | None = None,
     colours: Colours | None = None,
-    feel: str = "four",
-    style: str = "rootless",
-    top: tuple[int, int] | None = None,
-    figure: str | None = None,
-    seed: int | random.Random = 0,
+    **section: Unpack[Section],
 ) -> Performance:
     """Return a line, or none, over a rhythm section, ready to be played.
 
     ``tempo`` is in beats a minute; ``swing`` defaults to what suits the tempo. The whole sounds
     ``repeats`` times after one count-in of ``count_in`` bars. With ``answer_bars`` the phrase is
     followed each time by the same bars with the rhythm section alone, for an answer. A pickup
-    longer than the count-in makes the count-in longer. The other wishes are those of ``accompany``.
+    longer than the count-in makes the count-in longer. ``colours`` and the other wishes (feel,
+    style, top, figure, leads_to, seed) are those of ``accompany``.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> over = two_five_one("C", "short")
@@ -135,33 +143,18 @@ def performance(
     >>> [part.name for part in played.parts], str(played.beats), played.swing
     (['line', 'piano', 'bass', 'drums'], '20', 2.8)
     """
-    if line is not None and line.progression.beats != progression.beats:
-        raise TheoryError(
-            f"the line lasts {line.progression.beats} beats and the progression "
-            f"{progression.beats} (want the same length)"
-        )
+    _check_length(line, progression)
     rounds = _rounds(repeats) * (2 if answer_bars else 1)
     count_in = max(count_in, _bars_of_pickup(line))
-    section = accompany(
-        replace(progression, bars=progression.bars * rounds),
-        feel=feel,
-        colours=_repeated(colours or {}, len(progression.chords), rounds),
-        style=style,
-        top=top,
-        figure=figure,
-        leads_to=leads_to,
-        count_in=count_in,
-        seed=seed,
-    )
+    whole = replace(progression, bars=progression.bars * rounds)
+    coloured = _repeated(colours or {}, len(progression.chords), rounds)
+    parts: list[Part] = list(accompany(whole, colours=coloured, count_in=count_in, **section))
     start = _count_length(progression, count_in)
-    phrases = range(0, rounds, 2 if answer_bars else 1)
-    heard = [play_line(line, at=start + progression.beats * n) for n in phrases] if line else []
-    return Performance(
-        _merged((*heard, *section)),
-        start + progression.beats * rounds,
-        tempo,
-        default_swing(tempo) if swing is None else swing,
-    )
+    for turn in range(0, rounds, 2 if answer_bars else 1):
+        if line is not None:
+            parts.append(play_line(line, at=start + progression.beats * turn))
+    ratio = default_swing(tempo) if swing is None else swing
+    return Performance(_merged(parts), start + whole.beats, tempo, ratio)
 
 
 def then(*performances: Performance) -> Performance:
@@ -206,6 +199,15 @@ def _count_length(progression: Progression, bars: int) -> Fraction:
     if not isinstance(bars, int) or not 0 <= bars <= MOST_COUNT_IN:
         raise TheoryError(f"no such count-in: {shown(bars)} (want 0 to {MOST_COUNT_IN} bars)")
     return bars * progression.bars[0].beats
+
+
+def _check_length(line: Line | None, progression: Progression) -> None:
+    """Refuse a line that was made for a longer or shorter progression."""
+    if line is not None and line.progression.beats != progression.beats:
+        raise TheoryError(
+            f"the line lasts {line.progression.beats} beats and the progression "
+            f"{progression.beats} (want the same length)"
+        )
 
 
 def _rounds(repeats: int) -> int:

@@ -51,7 +51,7 @@ RING_OUT = 0.25  # seconds at the end of the tail in which what still rings is f
 CYMBAL = 1.5  # seconds that a struck drum or cymbal may ring
 
 # Root mean square levels in dB below full scale: one note as loud as it gets, in its first moment.
-LEVELS = {"line": -22.0, "piano": -23.0, "bass": -18.0, "drums": -29.0}
+LEVELS = {"line": -22.0, "piano": -21.0, "bass": -16.0, "drums": -28.0}
 MEASURED_ON = {"line": 69, "piano": 60, "bass": 40}  # MIDI numbers; a drum is measured on itself
 MOMENT = 0.2  # seconds
 PEAK = 10 ** (-3 / 20)  # 3 dB below full scale

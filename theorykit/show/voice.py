@@ -75,8 +75,9 @@ def _read(region: Region, key: int, step: float, time: Wave) -> Wave:
     source, loop_start, loop_end = _source(region, octave)
     step /= 2**octave
     bend = _bend(region, key, time)
+    place: NDArray[np.float64]
     if bend is None:
-        place = np.arange(len(time)) * step
+        place = np.arange(len(time), dtype=np.float64) * step
     else:
         place = np.concatenate(([0.0], np.cumsum(step * 2 ** (bend[:-1].astype(float) / 1200))))
     if loop_end > loop_start:
