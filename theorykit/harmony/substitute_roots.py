@@ -55,7 +55,8 @@ def sensible_roots(
 ) -> tuple[Note, ...]:
     """Return the roots of a row of chords, the roots a fifth apart written a fifth apart.
 
-    Where that would bring an awkward name, such as E sharp in C sharp minor, the other name stands.
+    Where that would bring an awkward name, such as E sharp in C sharp minor, or a double accidental,
+    the other name stands.
 
     >>> m7, dominant = ChordKind.of("1 b3 5 b7"), ChordKind.of("1 3 5 b7")
     >>> pair = ((Note.parse("Gb"), m7), (Note.parse("Cb"), dominant))
@@ -68,7 +69,8 @@ def sensible_roots(
         tied = bool(roots) and (root.semitone - roots[0].semitone) % 12 == FIFTH.semitone
         if tied:
             root = above(roots[0], FIFTH)
-            root = _other_name(root) if root in AWKWARD and root not in held else root
+            awkward = abs(root.alteration) > 1 or (root in AWKWARD and root not in held)
+            root = _other_name(root) if awkward else root
         roots.insert(0, root)
     return tuple(roots)
 
