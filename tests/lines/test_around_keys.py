@@ -9,8 +9,11 @@ import pytest
 from theorykit.errors import TheoryError
 from theorykit.lines.around_keys import STEPS, keys_by, through_keys
 from theorykit.lines.demonstration import demonstration
+from theorykit.lines.drums import SIDE_STICK
+from theorykit.lines.line import Line, TimedNote
 from theorykit.notes.key import Key
-from theorykit.tunes.progression import two_five_one
+from theorykit.notes.pitch import Pitch
+from theorykit.tunes.progression import Bar, Progression, two_five_one
 
 
 def test_the_cycle_of_falling_fifths():
@@ -49,6 +52,18 @@ def test_the_phrase_sounds_in_each_key():
         notes = [n.midi for n in sung if begin <= n.start < begin + 8]
         distance = {(a - b) % 12 for a, b in zip(notes, first, strict=True)}
         assert distance == {key.tonic.semitone}
+
+
+def test_a_pickup_sounds_in_the_last_bar_of_the_key_before():
+    over = Progression(Key.parse("C"), (Bar.even("C6"),))
+    pickup = TimedNote(Pitch.parse("E4"), Fraction(-1), Fraction(1))
+    line = Line(over, (pickup, TimedNote(Pitch.parse("F4"), Fraction(0), Fraction(2))))
+    played = through_keys(line, over, keys=3, count_in=1)
+    assert played.beats == 4 + 3 * 4
+    sung = next(one for one in played.parts if one.name == "line").notes
+    assert [note.start for note in sung] == [3, 4, 7, 8, 11, 12]
+    drums = next(one for one in played.parts if one.name == "drums").notes
+    assert [note.start for note in drums if note.midi == SIDE_STICK] == [0, 1, 2, 3]
 
 
 def test_the_bass_leads_from_key_to_key():

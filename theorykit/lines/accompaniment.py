@@ -145,7 +145,7 @@ def performance(
     """
     _check_length(line, progression)
     rounds = _rounds(repeats) * (2 if answer_bars else 1)
-    count_in = max(count_in, _bars_of_pickup(line))
+    count_in = max(count_in, bars_of_pickup(line))
     whole = replace(progression, bars=progression.bars * rounds)
     coloured = _repeated(colours or {}, len(progression.chords), rounds)
     parts: list[Part] = list(accompany(whole, colours=coloured, count_in=count_in, **section))
@@ -217,7 +217,7 @@ def _rounds(repeats: int) -> int:
     return repeats
 
 
-def _bars_of_pickup(line: Line | None) -> int:
+def bars_of_pickup(line: Line | None) -> int:
     """Return how many bars a line begins before its progression."""
     if line is None or not line.notes or line.notes[0].start >= 0:
         return 0

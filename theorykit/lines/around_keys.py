@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
+from fractions import Fraction
 from typing import Any
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.accompaniment import performance, then
+from theorykit.lines.accompaniment import bars_of_pickup, performance, then
 from theorykit.lines.line import Line
-from theorykit.lines.parts import Performance
+from theorykit.lines.parts import Part, Performance
 from theorykit.notes.key import KEYS, Key
 from theorykit.tunes.progression import Progression
 
@@ -70,16 +72,27 @@ def through_keys(
     order = keys_by(progression.key, step, keys)
     moved = [progression.transposed(key) for key in order]
     following = [*(one.chords[0].chord for one in moved[1:]), None]
-    return then(
-        *(
-            performance(
-                line.transposed(key) if line is not None else None,
-                over,
-                count_in=count_in if place == 0 else 0,
-                leads_to=ahead,
-                seed=rng,
-                **wishes,
-            )
-            for place, (key, over, ahead) in enumerate(zip(order, moved, following, strict=True))
+    rounds: list[Performance] = []
+    for key, over, ahead in zip(order, moved, following, strict=True):
+        phrase = line.transposed(key) if line is not None else None
+        counted = 0 if rounds else count_in
+        one = performance(phrase, over, count_in=counted, leads_to=ahead, seed=rng, **wishes)
+        count = bars_of_pickup(phrase) * over.bars[0].beats
+        rounds.append(_uncounted(one, count) if rounds else one)
+    return then(*rounds)
+
+
+def _uncounted(played: Performance, count: Fraction) -> Performance:
+    """Return a performance without the count-in that its pickup made; the pickup stays."""
+    parts = (
+        Part(
+            part.name,
+            tuple(
+                replace(note, start=note.start - count)
+                for note in part.notes
+                if part.name == "line" or note.start >= count
+            ),
         )
+        for part in played.parts
     )
+    return replace(played, parts=tuple(parts), beats=played.beats - count)
