@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import reduce
 from itertools import combinations, takewhile
+from operator import or_
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.shapes import SHAPES, Shape
@@ -21,6 +23,7 @@ SIX_TENSIONS = degrees("b9 9 #9 #11 b13 13")
 ALTERED = degrees("b9 #9 #11 b13")  # the chromatic tensions of a dominant (Terefenko, ch. 5)
 NATURALS = degrees("7 11")
 COMPACT = ("triad", "seventh")
+_MASKS = {shape.suffix: shape.mask for shape in SHAPES}
 COLUMNS: tuple[Shape, ...] = tuple(shape for shape in SHAPES if shape.family in COMPACT)
 
 
@@ -124,7 +127,7 @@ def subsets(chord: Chord | str, target: Chord | Key | str | None = None) -> tupl
     if not over.kind.is_dominant:
         raise TheoryError(f"no dominant: {str(over)!r} (want a chord such as G7, G7alt or G7sus4)")
     goal = as_target(over, target)
-    rubs = {place for place in range(12) if why_it_rubs(over, place, goal)}
+    rubs = sum(1 << place for place in range(12) if why_it_rubs(over, place, goal))
     return tuple(
         _subset(over, goal, wanted, rubs)
         for size in range(len(SIX_TENSIONS) + 1)
@@ -132,18 +135,25 @@ def subsets(chord: Chord | str, target: Chord | Key | str | None = None) -> tupl
     )
 
 
-def _subset(chord: Chord, target: Chord, wanted: tuple[Degree, ...], rubs: set[int]) -> Subset:
+def _subset(chord: Chord, target: Chord, wanted: tuple[Degree, ...], rubs: int) -> Subset:
     """Search one subset."""
     if not wanted:
         own = [s for family in COMPACT for s in every_shape(chord, family, target) if not s.adds]
         return Subset(chord, target, (), tuple(own), (), own[0] if own else None)
     found = shortcuts(chord, wanted, target)
-    rubbing = rubs - {degree.semitone for degree in wanted}
-    clean = tuple(takewhile(lambda route: rubbing.isdisjoint(route.semitones), found))
+    rubbing = rubs & ~sum(1 << degree.semitone for degree in wanted)
+    clean = tuple(takewhile(lambda route: not rubbing & _sounds(route), found))
     compact = [route for route in clean if route.row.family in COMPACT and route.second is None]
     routes = tuple(takewhile(lambda route: not route.extra, compact))
-    smallest = min(clean or found, key=lambda route: len(set(route.semitones)), default=None)
+    smallest = min(clean or found, key=lambda route: _sounds(route).bit_count(), default=None)
     return Subset(chord, target, wanted, routes, tuple(compact[len(routes) :]), smallest)
+
+
+def _sounds(route: Shortcut) -> int:
+    """Return the half steps of a shape above the chord's root as twelve bits."""
+    mask = _MASKS[route.row.suffix]
+    places = (route.place,) if route.second is None else (route.place, route.second)
+    return reduce(or_, ((mask << place | mask >> (12 - place)) & 0xFFF for place in places))
 
 
 @dataclass(frozen=True, slots=True)

@@ -121,11 +121,12 @@ def _names(spelled: list[Note]) -> tuple[str, ...]:
 
 def _alt(rings: tuple[Ring, ...], axis_words: str) -> str:
     """Say in words what the picture shows."""
-    sets = [f"{ring.role} {ring.name}: {listed(ring.labels)}{_symmetry(ring)}" for ring in rings]
+    sets = [f"{ring.role} {ring.name} ({_inside(ring)})" for ring in rings]
     axis = f" An axis: {axis_words}." if axis_words else ""
-    return f"Clock of twelve pitch classes, C at the top. {'; '.join(sets)}.{axis}"
+    return f"Clock of twelve pitch classes, C at the top: {'; '.join(sets)}.{axis}"
 
 
-def _symmetry(ring: Ring) -> str:
-    """Say after how many half steps a set repeats itself, if it does."""
-    return f" (the same after every {ring.period} half steps)" if ring.period < 12 else ""
+def _inside(ring: Ring) -> str:
+    """List the degrees of a set, and say after how many half steps it repeats itself, if so."""
+    again = f", the same after every {ring.period} half steps" if ring.period < 12 else ""
+    return f"{listed(ring.labels)}{again}"
