@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from theorykit.errors import TheoryError
 from theorykit.notes.chord import Chord
@@ -17,6 +18,7 @@ __all__ = ["held_notes", "sensible_root", "sensible_roots"]
 FIFTH, LEADING, MINOR_THIRD = Degree(5), Degree(7), Degree(3, -1)
 
 
+@lru_cache(maxsize=64)
 def held_notes(target: Chord) -> tuple[Note, ...]:
     """Return the notes of the target's key, the leading note of minor among them.
 

@@ -104,32 +104,23 @@ class Substitute:
         >>> [heading for heading, _ in substitute("related ii", "G7").sections][:3]
         ['what it is', 'what it shares', 'the bass']
         """
-        readings = self.readings
-        extra = FACTS.get(self.name)
-        facts = () if extra is None else extra(self._facts)
+        readings, facts = self.readings, Facts(self.dominant, self.target, self.chords)
+        names, extra = facts.names, FACTS.get(self.name)
+        more = () if extra is None else extra(facts)
         return (
-            ("what it is", (sentence(self._filled(self.row.what)), *facts)),
+            ("what it is", (sentence(self.row.what.format_map(names)), *more)),
             ("what it shares", shared_words(readings)),
             ("the bass", bass_words(self.bass, self.plain_bass, self.dominant)),
             (f"over {self.dominant.pretty}", over_words(readings)),
             ("what rubs", clash_words(readings)),
             ("where it goes", resolution_words(readings, self.plain_resolution)),
-            ("where it is common", (f"{self._filled(self.row.common)} ({self.row.source}).",)),
+            ("where it is common", (f"{self.row.common.format_map(names)} ({self.row.source}).",)),
         )
 
     @property
     def words(self) -> tuple[str, ...]:
         """The explanation, one sentence after the other."""
         return tuple(text for _, texts in self.sections for text in texts)
-
-    @property
-    def _facts(self) -> Facts:
-        """What the sentences of a row may mention."""
-        return Facts(self.dominant, self.target, self.chords)
-
-    def _filled(self, template: str) -> str:
-        """Put names into a sentence of the table."""
-        return template.format_map(self._facts.names)
 
     def __str__(self) -> str:
         return f"{self.name}: {' '.join(map(str, self.chords))}"
