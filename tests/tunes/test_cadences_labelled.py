@@ -76,7 +76,7 @@ CASES = (
     Case(
         "plain triads, 6/9, m(maj7) and m7 as I",
         "D minor",
-        "Em7b5 A7 | Dm | Gm7 C7 | F | Em7b5 A7 | Dm(maj7) | Gm7 C7 | F6/9 | Em7b5 A7 | Dm7 | Bbmaj7",
+        "Em7b5 A7 | Dm | Gm7 C7 | F | Em7b5 A7 | Dm(maj7) | Gm7 C7 | F6/9 | Em7b5 A7 | Dm7 | Bb6",
         (
             "0 1 2 ii-V-I short minor D",
             "3 4 5 ii-V-I short major F",
@@ -330,7 +330,9 @@ CASES = (
     # -- what is none
     Case("i and IV7 of a minor vamp", "C minor", "Cm7 | F7 | Cm7 | F7", ()),
     Case("a plagal close, minor plagal too", "D", "Dmaj7 | G6 | Gm6 | D6", ()),
-    Case("diminished chords passing up and down", "Eb", "Ebmaj7 Edim7 | Fm7 F#dim7 | Eb/G | Ab6", ()),
+    Case(
+        "diminished chords passing up and down", "Eb", "Ebmaj7 Edim7 | Fm7 F#dim7 | Eb/G | Ab6", ()
+    ),
     Case("IV, raised iv diminished, I over V", "F", "Bbmaj7 | Bdim7 | F/C | F6", ()),
     # -- deeper in other metres
     Case(

@@ -141,6 +141,10 @@ def key_regions(chart: Chart) -> tuple[KeyRegion, ...]:
 def _regions(found: Analysis) -> Iterator[KeyRegion]:
     """Cut the path of keys where it changes."""
     played = found.chart.played
+    if not found.path:  # nothing but N.C.
+        bars = (1, played[-1].bar + 1)
+        yield KeyRegion(found.chart.key, _DEGREES[0], 0, len(played) - 1, bars)
+        return
     starts = [n for n, state in enumerate(found.path) if n == 0 or found.path[n - 1] != state]
     for start, end in zip(starts, [*starts[1:], len(found.path)], strict=True):
         first = found.spans[start].first if start else 0

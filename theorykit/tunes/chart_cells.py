@@ -57,6 +57,8 @@ def read_cell(
     cell = _Cell(before.chords[-1] if before else None)
     for word in words:
         cell.take(*word)
+    if not cell.chords and not cell.faults:
+        cell.faults.append((words[0][1], f"no chord in {shown(words[0][0])} ({WANTED})"))
     if cell.faults:
         return None, cell.faults
     try:

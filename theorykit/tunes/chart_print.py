@@ -77,9 +77,8 @@ def _aligned(rows: list[_Row]) -> Iterator[str]:
             widths[column] = max(widths[column], len(text))
     repeats = any(bar.opens for row in rows for bar, _ in row)
     for row in rows:
-        cells = (text.ljust(width) for (_, text), width in zip(row, widths, strict=False))
+        cells = (text.ljust(width + repeats) for (_, text), width in zip(row, widths, strict=False))
         lead = "|: " if row[0][0].opens else "|  " if repeats else "| "
         closes = row[-1][0].closes
-        end = " :|" if closes else "  |" if repeats else " |"
         times = f" x{closes}" if closes > 2 else ""
-        yield lead + " | ".join(cells) + end + times
+        yield lead + " | ".join(cells) + (":|" if closes else " |") + times

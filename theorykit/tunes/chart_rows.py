@@ -40,6 +40,7 @@ class Rows:
         self.opens = False
         self.ending: tuple[int, ...] = ()
         self.after_bar_line = False  # a bar line stands right before, with nothing after it
+        self.is_too_long = False
         self.known: dict[tuple[tuple[str, ...], Metre], Bar] = {}
 
     def read(self, row: str, line: int) -> None:
@@ -154,8 +155,9 @@ class Rows:
         words, self.words = self.words, []
         place = (self.line, words[0][1])
         content = self.content(words)
-        if len(self.bars) == MOST_BARS:
+        if len(self.bars) == MOST_BARS and not self.is_too_long:
             self.problems.add(*place, f"more than {MOST_BARS} bars (want a shorter chart)")
+            self.is_too_long = True
         elif content is not None and len(self.bars) < MOST_BARS:
             self.bars.append(ChartBar(content, self.metre, self.opens, 0, self.ending))
             self.places.append(place)

@@ -11,7 +11,7 @@ from theorykit.notes.key import Key
 from theorykit.tunes.analysis import Analysis
 from theorykit.tunes.bars import bar_words
 from theorykit.tunes.chart import Chart
-from theorykit.tunes.families import DOMINANT, heard
+from theorykit.tunes.families import DOMINANT, stands_on
 from theorykit.tunes.goals import goal_of, is_told
 from theorykit.tunes.lengths import length_of
 from theorykit.tunes.pairs import SUBDOMINANT
@@ -106,7 +106,7 @@ def _symbols(found: Analysis, v: int) -> range:
     after = found.spans[v + 1].first if v + 1 < len(found.spans) else len(found.chart.played)
     root = found.spans[v].root
     last = first
-    while last + 1 < after and heard(found.chart.played[last + 1].chord).root == root:
+    while last + 1 < after and stands_on(found.chart.played[last + 1].chord, root):
         last += 1
     return range(first, last + 1)
 

@@ -30,6 +30,7 @@ __all__ = [
     "Heard",
     "heard",
     "joined",
+    "stands_on",
 ]  # fmt: skip
 
 MAJOR = "major"  # triads, sixths, major sevenths
@@ -125,6 +126,15 @@ def heard(chord: Chord) -> Heard:
             is_dark = instead == DOMINANT or family == HALF
             return Heard(bass, bass.semitone, instead, False, is_dark)
     return Heard(chord.root, root, family, bare, dark)
+
+
+def stands_on(chord: Chord, root: int) -> bool:
+    """Tell whether a chord is heard on a root; N.C. is on none.
+
+    >>> stands_on(Chord.parse("Dm7/G"), 7), stands_on(Chord.parse("N.C."), 0)
+    (True, False)
+    """
+    return not chord.is_silent and heard(chord).root == root
 
 
 # Two chords on one root that count as one, and as which.

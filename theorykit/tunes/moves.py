@@ -125,7 +125,7 @@ class _Walk(Ring):
             if is_same_v:
                 return self.same(v, beyond)
             return self.beyond(v, beyond)
-        if family in FULL and steps == 6:
+        if family in FULL and steps in (3, 6):  # the back door or the substitute takes over
             return self.same(v, after)
         if family == DOMINANT and steps in (1, 7) and is_same_v:
             return self.same(v, beyond)

@@ -18,7 +18,7 @@ from theorykit.tunes.chart_cells import read_cell
 from theorykit.tunes.choice import Choice
 from theorykit.tunes.coloured import coloured
 from theorykit.tunes.dominants import Dominant
-from theorykit.tunes.families import heard
+from theorykit.tunes.families import stands_on
 from theorykit.tunes.metre import shares
 from theorykit.tunes.progression import Bar
 
@@ -86,7 +86,7 @@ def _held(pieces: _Timed, places: Sequence[int], chord: Chord) -> list[int]:
     """Return the places that still belong to the dominant: the chords on its root."""
     held = []
     for place in places:
-        if heard(pieces[place][0]).root != chord.root.semitone:
+        if not stands_on(pieces[place][0], chord.root.semitone):
             break
         held.append(place)
     return held

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from theorykit.notes.chord import Chord
 from theorykit.notes.note import Note
@@ -77,11 +78,8 @@ def _merged(spans: Sequence[Span]) -> list[Span]:
 
 def _without_six_fours(spans: Sequence[Span]) -> list[Span]:
     """Leave out the tonic over its fifth where it delays the dominant on that bass."""
-    return [
-        span
-        for span, after in zip(spans, [*spans[1:], None], strict=True)
-        if after is None or not _is_six_four(span, after)
-    ]
+    kept = [span for span, after in pairwise(spans) if not _is_six_four(span, after)]
+    return kept + list(spans[-1:])
 
 
 def _is_six_four(span: Span, after: Span) -> bool:

@@ -1,0 +1,129 @@
+"""What keeps a text from being a chart: every problem with its place, and nothing slow."""
+
+from __future__ import annotations
+
+import random
+import time
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from theorykit.errors import TheoryError
+from theorykit.tunes.chart import Chart, chart_problems
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "column", "words"),
+    [
+        ("", 1, 1, "no bars"),
+        ("title: a tune without music", 1, 1, "no bars"),
+        ("| Dm7 | H7 | C |", 1, 9, "'H7'"),
+        ("key: C\n\n| Dm7 | G8 |", 3, 9, "'G8'"),
+        ("key: H\n| C |", 1, 6, "not a key"),
+        ("metre: 7/8\n| C |", 1, 8, "2/4, 3/4, 4/4"),
+        ("tempo: fast\n| C |", 1, 8, "20 to 400 beats a minute"),
+        ("colour: blue\n| C |", 1, 1, "want title, by, key, metre, tempo, feel"),
+        ("key: C\nkey: D\n| C |", 2, 1, "line 1 has it"),
+        ("| C |\nkey: D", 2, 1, "above all bars"),
+        ("| C | | F |", 1, 7, "an empty bar"),
+        ("| % | C |", 1, 3, "no bar stands before it"),
+        ("| C % |", 1, 5, "alone between two bar lines"),
+        ("| / / C / |", 1, 3, "none stands before it"),
+        ("| C / F |", 1, 3, "make 3 in a bar of 4/4 (want 4"),
+        ("| C | 3/4 % |", 1, 11, "not in 3/4"),
+        ("| C C C C C C C C C C C C C C C C C |", 1, 3, "want at most 16"),
+        ("Dm7 G7 C F Bb", 1, 1, "without a bar line"),
+        ("|: C | F |", 1, 4, "never closes"),
+        ("|: C |: F :|", 1, 9, "inside a repeat"),
+        ("|: C | 1. F | 2. G :|", 1, 18, "not closed"),
+        ("|: C | 1. F :| 3. G |", 1, 11, "want each pass once"),
+        ("| C | 7/8 F |", 1, 7, "not a metre"),
+        ("| C | x3 F |", 1, 7, "no repeat closes"),
+        ("|: C :| x1", 1, 9, "want x2 to x9"),
+        (":| C |", 1, 1, "before any bar"),
+        ("| C : F |", 1, 5, "stands alone"),
+        ("| C [B] F |", 1, 5, "inside a bar"),
+        ("| C |\n[B]", 2, 1, "has no bars"),
+        ("| C | D.C. |", 1, 7, "written out"),
+        ("| C | , |", 1, 7, "no chord"),
+        ("| C(b9 |", 1, 3, "bracket"),
+    ],
+)
+def test_the_place_and_the_reason(text, line, column, words):
+    found = chart_problems(text)
+    assert [(p.line, p.column) for p in found][:1] == [(line, column)]
+    assert words in found[0].message
+    with pytest.raises(TheoryError, match=f"line {line}, column {column}"):
+        Chart.parse(text)
+
+
+def test_all_problems_come_at_once_in_the_order_of_the_page():
+    text = "key: Q\nmetre: 4/4\n\n| Dm7 | G99 | C | | F |\n| Xm | C / / |\n"
+    places = [(p.line, p.column) for p in chart_problems(text)]
+    assert places == [(1, 6), (4, 9), (4, 19), (5, 3), (5, 8)]
+    with pytest.raises(TheoryError) as refusal:
+        Chart.parse(text)
+    assert str(refusal.value).count("line ") == 5
+
+
+def test_a_message_does_not_drown_the_reader():
+    text = "| Q " * 5000
+    assert len(chart_problems(text)) == 100
+    with pytest.raises(TheoryError) as refusal:
+        Chart.parse(text)
+    assert str(refusal.value).endswith("others")
+    assert len(str(refusal.value).splitlines()) < 20
+
+
+def test_a_chart_that_can_be_read_has_no_problem():
+    assert chart_problems("| C |") == ()
+
+
+HUNDRED_KB = 100_000
+WORDS = (
+    "| || |: :| 1. 2. % / // Dm7 G7 Cmaj7 C 3/4 4/4 [A] x3 N.C. G7(b9) (Am7 key: title: \n".split(
+        " "
+    )
+)
+
+
+def drawn_texts():
+    draw = random.Random(7)
+    signs = "|:%/ \n\tABCDEFGabmdijsu#♭°Δø()[],.1234579x-+N.C\r\0"
+    yield from (sign * HUNDRED_KB for sign in "|: \n/(A1.[%,\t\ufeff\0")
+    for piece in ("|C", "|: C :|", "|: C :| x9", "|: C ", "[A]| C |", "title: x\n", "A:", "3/4 "):
+        yield (piece * HUNDRED_KB)[:HUNDRED_KB]
+    yield "C7" + "b9" * 50_000
+    yield ("a" * 200 + " ") * 500
+    yield (":" + " " * 50) * 2000
+    yield "title: " + "x" * HUNDRED_KB
+    yield "".join(draw.choice(signs) for _ in range(HUNDRED_KB))
+    yield "".join(chr(draw.randrange(1, 0x2FFF)) for _ in range(HUNDRED_KB))
+    yield " ".join(draw.choice(WORDS) for _ in range(HUNDRED_KB // 4))
+    yield " | ".join(draw.choice(("Dm7", "G7", "Cmaj7", "F#m7b5")) for _ in range(15_000))
+    yield " ".join(f"C{draw.choice('7m69')}/{draw.choice('CDEFG')}b{n}" for n in range(9000))
+
+
+LONG_TEXTS = tuple(drawn_texts())
+
+
+@pytest.mark.parametrize("text", LONG_TEXTS, ids=lambda text: ascii(text[:12]))
+def test_a_hundred_kilobytes_are_read_or_refused_in_a_second(text):
+    start = time.process_time()
+    problems = chart_problems(text)
+    used = time.process_time() - start
+    assert used < 1
+    assert problems == () or str(problems[0]).startswith("line ")
+
+
+@given(st.text(max_size=300) | st.lists(st.sampled_from(WORDS), max_size=60).map(" ".join))
+def test_any_text_reads_back_or_is_refused(text):
+    try:
+        chart = Chart.parse(text)
+    except TheoryError:
+        assert chart_problems(text)
+    else:
+        assert chart_problems(text) == ()
+        assert Chart.parse(str(chart)) == chart
+        assert str(Chart.parse(str(chart))) == str(chart)
