@@ -78,7 +78,7 @@ def test_every_note_of_the_chord_and_of_the_colour_moves_once(row: Colour | None
 
 def test_among_equal_ways_flats_fall_then_more_notes_are_reached_then_more_notes_fall():
     """Every assignment with the least motion is weighed anew, over a triad and a sixth chord."""
-    for row, goal in itertools.product(COLOURS, ("C", "Cm6", "Am7")):
+    for row, goal in itertools.product([*COLOURS, None], ("C", "Cm6", "Fmaj7", "Dm7")):
         found = resolve("G7", row, goal)
         best = [weight(found, [(m.to_note.semitone, m.semitones) for m in found.moves])]
         ways = [

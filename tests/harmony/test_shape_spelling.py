@@ -8,6 +8,7 @@ import pytest
 from plain import names
 
 from theorykit import COLOURS, shortcuts
+from theorykit.notes.spelling import AWKWARD
 
 # By colour: the shape over the V of C F Bb Eb Ab Db Gb, then of F# B E A D G.
 NAMED = {
@@ -63,6 +64,16 @@ def test_the_first_shape_of_each_colour_reads_without_a_stumble(v: str):
 def test_an_alternative_keeps_the_names_of_the_tones_of_v():
     assert [one.shape for one in shortcuts("C7", "b9")[:2]] == ["Edim7", "Bbdim7"]
     assert "Abm7b5" in [one.shape for one in shortcuts("Bb7", "b9 b13")]
+
+
+def test_an_awkward_root_stands_only_on_a_tone_of_v():
+    for v in (*V, "G#7", "Gb7"):
+        for colour in COLOURS:
+            for one in shortcuts(v, colour)[:12]:
+                if one.row.family != "scale" and one.root in AWKWARD:
+                    assert one.root in one.chord.notes
+                    assert not one.row.repeats or one.row.suffix == "dim7"
+    assert shortcuts("B7", "lydian dominant")[1].shape == "F altered"
 
 
 def test_a_shape_on_the_root_of_v_keeps_its_name():

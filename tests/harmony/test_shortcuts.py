@@ -90,21 +90,27 @@ def test_no_shape_that_brings_the_degrees_is_left_out(root: str, wanted: list[De
     assert len(found) == len(expected)
 
 
+def weight(one: Shortcut, joining: tuple[Degree, ...] = ()) -> tuple[int, ...]:
+    """The order of the docstring, counted anew from what a shortcut says of itself."""
+    asked = {degree.semitone for degree in (*one.wanted, *joining)}
+    sounds = set(one.semitones)
+    unasked = {degree.semitone for degree in one.clashes} - asked
+    free = sounds - asked - {degree.semitone for degree in one.chord.degrees}
+    plain = one.row.plainness if one.second is None else 17
+    return len(unasked), len(free), len(sounds), plain, not sounds & GUIDES
+
+
 @each_colour
 def test_the_order_is_the_one_that_is_promised(row: Colour):
-    def weight(one: Shortcut) -> tuple[int, ...]:
-        """The order of the docstring, counted anew from what a shortcut says of itself."""
-        asked = {degree.semitone for degree in (*row.degrees, *row.passing)}
-        sounds = set(one.semitones)
-        unasked = [d for d in one.clashes if d.semitone not in asked]
-        chord = {degree.semitone for degree in one.chord.degrees}
-        plain = one.row.plainness if one.second is None else 17
-        free = len(sounds - asked - chord)
-        return len({d.semitone for d in unasked}), free, len(sounds), plain, not sounds & GUIDES
-
     for mode in row.targets:
-        weights = [weight(one) for one in shortcuts("Eb7", row, mode)]
+        weights = [weight(one, row.passing) for one in shortcuts("Eb7", row, mode)]
         assert weights == sorted(weights)
+
+
+@given(st.lists(st.sampled_from(TENSION_NAMES), min_size=1, max_size=3, unique=True))
+def test_the_order_is_the_one_that_is_promised_for_any_degrees(wanted: list[Degree]):
+    weights = [weight(one) for one in shortcuts("Eb7", tuple(wanted))]
+    assert weights == sorted(weights)
 
 
 @pytest.mark.parametrize("root", TWELVE)

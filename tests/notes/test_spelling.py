@@ -67,6 +67,9 @@ def test_every_sound_has_its_names_plainest_first(semitone: int):
         ("C# E# G# B", "", "C# F G# B"),
         ("C# E# G# B", "F# G# A# B C# D# E#", "C# E# G# B"),  # in F sharp, which holds E sharp
         ("F A C E", "", "F A C E"),
+        ("F A E##", "", "F A Gb"),  # F sharp would take the letter of F,
+        ("F# A E##", "", "F# A F#"),  # but not of another F sharp
+        ("B D Cbb", "", "B D A#"),
     ],
 )
 def test_the_readable_spelling_of_known_chords(given: str, held: str, seen: str):

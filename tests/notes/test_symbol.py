@@ -150,6 +150,7 @@ REFUSED = {
     "C7b9)": ("character 5", "a bracket closes"),
     "C7b10": ("character 3", "'b10' does not fit"),
     "Csus2sus4": ("character 6", "'sus4' does not fit"),
+    "Cmaj7sus2sus4": ("character 10", "'sus4' does not fit"),
     "C7no9": ("character 3", "no plain 9 to leave out"),
     "C7b5no3omit9": ("character 8", "no plain 9 to leave out"),
     "Cm7add3": ("character 4", "cannot have the 3 as well"),

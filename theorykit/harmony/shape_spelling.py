@@ -49,7 +49,7 @@ def spelled_shape(chord: Chord, row: Shape, place: int) -> tuple[Note, tuple[Not
     >>> [str(note) for note in spelled_shape(c, minor, 1)[1]]
     ['Db', 'Fb', 'Ab']
     """
-    wish = _wished_root(chord, place)
+    wish = _wished_root(chord, row, place)
     if place == 0:
         return wish, _spelled_from(wish, row)
     function = _function_names(chord)
@@ -66,11 +66,15 @@ def spelled_shape(chord: Chord, row: Shape, place: int) -> tuple[Note, tuple[Not
     return root, notes
 
 
-def _wished_root(chord: Chord, place: int) -> Note:
-    """Return the name that the chord suggests: a tone of the plain chord keeps its own."""
+def _wished_root(chord: Chord, row: Shape, place: int) -> Note:
+    """Return the name that the chord suggests: a tone of the plain chord keeps its own.
+
+    A shape without letters to keep needs no awkward name, unless it stands on the root of V.
+    """
     degree = degree_names(chord)[place]
     own = above(chord.root, degree)
-    if degree in CHORD_TONES and degree in chord.degrees and abs(own.alteration) <= 1:
+    keeps = degree in CHORD_TONES and degree in chord.degrees and abs(own.alteration) <= 1
+    if keeps and (place == 0 or not _is_letterless(row)):
         return own
     return plain_root(above(chord.root, ROOT_NAMES.get(place, degree)))
 
@@ -92,7 +96,12 @@ def _readings(row: Shape, semitone: int) -> tuple[tuple[Note, tuple[Note, ...], 
 def _spelled_from(root: Note, row: Shape) -> tuple[Note, ...]:
     """Spell a shape by degree; one that repeats itself has no letters to keep and reads plainly."""
     notes = tuple(above(root, degree) for degree in row.degrees)
-    return (root, *readable(notes[1:])) if row.repeats and len(notes) != 4 else notes
+    return (root, *readable(notes[1:])) if _is_letterless(row) else notes
+
+
+def _is_letterless(row: Shape) -> bool:
+    """Tell whether a shape repeats itself within the octave; a dim7 is a chord of thirds still."""
+    return row.repeats and len(row.degrees) != 4
 
 
 def _hardness(root: Note, notes: tuple[Note, ...], row: Shape) -> int:
