@@ -57,8 +57,8 @@ def sensible_roots(
 ) -> tuple[Note, ...]:
     """Return the roots of a row of chords, the roots a fifth apart written a fifth apart.
 
-    Where that would bring an awkward name, such as E sharp in C sharp minor, or a double accidental,
-    the other name stands.
+    Where that would bring an awkward name, such as E sharp in C sharp minor, or a double
+    accidental, the other name stands.
 
     >>> m7, dominant = ChordKind.of("1 b3 5 b7"), ChordKind.of("1 3 5 b7")
     >>> pair = ((Note.parse("Gb"), m7), (Note.parse("Cb"), dominant))
