@@ -2,19 +2,47 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from theorykit.harmony.colours import Colour, colour
+from theorykit.errors import TheoryError, shown
+from theorykit.harmony.colours import COLOURS, Colour, colour
+from theorykit.harmony.evidence import evidence
+from theorykit.harmony.identify import Identification
+from theorykit.harmony.resolution import resolve
 from theorykit.harmony.shortcuts import Shortcut
+from theorykit.harmony.subsets import Subset
+from theorykit.harmony.substitutes import Substitute
+from theorykit.harmony.tallies import tally
 from theorykit.lines.line import Line
+from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import reader
+from theorykit.notes.key import Key
+from theorykit.show.diagrams import clock_svg, counts_svg, grid_svg, motion_svg
 from theorykit.show.keyboard import keyboard_svg
 from theorykit.show.players import player_html
 from theorykit.show.staff import staff_svg
+from theorykit.show.text import explanation_html
+from theorykit.views.clock import clock_of
+from theorykit.views.counts import counts_of, tally_counts
 from theorykit.views.explorer import keyboard_of
+from theorykit.views.grid import colour_grid, tension_grid
+from theorykit.views.motion import motion_of
 from theorykit.views.phrase import phrase_staff
 
-__all__ = ["Shown", "hear", "see", "see_keys"]
+__all__ = [
+    "Shown",
+    "hear",
+    "see",
+    "see_clock",
+    "see_colours",
+    "see_counts",
+    "see_keys",
+    "see_motion",
+    "see_tally",
+    "see_tensions",
+    "tell",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +88,95 @@ def see_keys(shortcut: Shortcut) -> Shown:
     names = {note.semitone: note for note in shortcut.function_notes}
     view = keyboard_of(shortcut.chord, shortcut, names)
     return Shown(keyboard_svg(view), view.alt)
+
+
+def see_motion(
+    chord: Chord | str, over_v: Colour | str | None = None, target: Chord | Key | str | None = None
+) -> Shown:
+    """Return the motion picture of a chord with a colour: where each note goes on the next chord.
+
+    >>> see_motion("G7", "b9", "C")
+    From G7 ♭9 to C: G stays as the 5th of I, A♭ falls a half step to G, the 5th of I, B rises a \
+half step to C, the root of I, D falls a whole step to C, the root of I and F falls a half step to \
+E, the 3rd of I.
+    """
+    view = motion_of(resolve(chord, over_v, target))
+    return Shown(motion_svg(view), view.alt)
+
+
+def see_clock(
+    dominant: Chord | str,
+    over_v: Colour | str | None = None,
+    substitute: Chord | str | None = None,
+) -> Shown:
+    """Return the clock of twelve of a dominant, with a colour or a substitute chord or both.
+
+    >>> see_clock("G7", substitute="Db7").words.partition("An axis: ")[2]
+    'tritone of G7 and D♭7: B and F.'
+    """
+    view = clock_of(dominant, over_v, substitute)
+    return Shown(clock_svg(view), view.alt)
+
+
+def see_colours(keys: Iterable[Key | str], colours: Iterable[Colour | str] = COLOURS) -> Shown:
+    """Return a table of colours against keys: in each cell the best shortcut over the V.
+
+    >>> see_colours(["C", "F"], ["b9 13"])
+    Table of 1 colours down and 2 keys across. ♭9 13: C major E, F major A.
+    """
+    view = colour_grid(keys, colours)
+    return Shown(grid_svg(view), view.alt)
+
+
+def see_tensions(rows: Iterable[Subset]) -> Shown:
+    """Return a table of tensions against triads and seventh chords: on which root each has them.
+
+    >>> from theorykit.harmony.subsets import subsets
+    >>> see_tensions(row for row in subsets("G7") if row.name == "b9 13")
+    Table of 1 tensions down and 13 shapes across. ♭9 13: major E, 7 E.
+    """
+    view = tension_grid(rows)
+    return Shown(grid_svg(view), view.alt)
+
+
+def see_counts(degrees: str, *goings: str) -> Shown:
+    """Return bars: how often degrees were played over dominants, with the counts in view.
+
+    ``goings`` say where the dominants go, as in ``evidence``: to a major I if none is given.
+
+    >>> see_counts("b9 9").words[:72]
+    'Bars. Notes over a dominant going to a major I, by degree. ♭9: 852 of 15'
+    """
+    wanted = degrees.split()
+    view = counts_of(evidence(one, going) for one in wanted for going in goings or ("major",))
+    return Shown(counts_svg(view), view.alt)
+
+
+def see_tally(name: str, *labels: str) -> Shown:
+    """Return bars for something that was counted in lines, with the counts in view.
+
+    >>> see_tally("first notes on a major I", "5").words[:78]
+    'Bars. First notes over a major I after V, by degree of I. 5: 539 of 2,440, 22.'
+    """
+    view = tally_counts(tally(name), labels)
+    return Shown(counts_svg(view), view.alt)
+
+
+def tell(explained: Substitute | Identification, *headings: str) -> Shown:
+    """Return an explanation as text under headings: all of it, or only the headings named.
+
+    >>> from theorykit.harmony.substitutes import substitute
+    >>> tell(substitute("tritone substitute", "G7", "C"), "the bass")
+    In the bass D♭ falls a half step to C. With G7 alone, G falls a fifth to C.
+    """
+    found = explained.sections
+    named = [heading for heading, _ in found]
+    for heading in headings:
+        if heading not in named:
+            raise TheoryError(f"no such heading: {shown(heading)} (want {', '.join(named)})")
+    wanted = [(name, texts) for name, texts in found if not headings or name in headings]
+    words = " ".join(text for _, texts in wanted for text in texts)
+    return Shown(explanation_html(wanted), words)
 
 
 def hear(

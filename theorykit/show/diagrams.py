@@ -1,4 +1,4 @@
-"""Diagrams: the motion picture, the clock of twelve and the grid, for screen and for paper.
+"""Diagrams: motion picture, clock of twelve, grid and bars of counts, for screen and for paper.
 
 Each has two ways out of one layout: ``..._svg`` returns SVG text, fast enough for a widget that
 answers a click; ``..._figure`` draws on matplotlib axes, for pages and for pictures in files.
@@ -9,11 +9,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from theorykit.show.clock_layout import clock_picture
+from theorykit.show.counts_layout import counts_picture
 from theorykit.show.grid_layout import grid_picture
 from theorykit.show.motion_layout import motion_picture
 from theorykit.show.palette import PAPER
 from theorykit.show.picture import picture_axes, picture_svg
 from theorykit.views.clock import ClockView
+from theorykit.views.counts import CountsView
 from theorykit.views.grid import GridView
 from theorykit.views.motion import MotionView
 
@@ -23,6 +25,8 @@ if TYPE_CHECKING:
 __all__ = [
     "clock_figure",
     "clock_svg",
+    "counts_figure",
+    "counts_svg",
     "grid_figure",
     "grid_svg",
     "motion_figure",
@@ -74,3 +78,19 @@ def grid_svg(view: GridView, *, scale: float = 1.0, paper: str = PAPER) -> str:
 def grid_figure(view: GridView, ax: Axes | None = None) -> Axes:
     """Return axes with a grid; without ``ax`` on a figure of its own."""
     return picture_axes(grid_picture(view), ax)
+
+
+def counts_svg(view: CountsView, *, scale: float = 1.0, paper: str = PAPER) -> str:
+    """Return bars of counts as SVG text; ``scale`` 1 is 648 pixels wide with its card.
+
+    >>> from theorykit.harmony.evidence import evidence
+    >>> from theorykit.views.counts import counts_of
+    >>> "852 of 15,387" in counts_svg(counts_of([evidence("b9")]))
+    True
+    """
+    return picture_svg(counts_picture(view), scale=scale, paper=paper)
+
+
+def counts_figure(view: CountsView, ax: Axes | None = None) -> Axes:
+    """Return axes with bars of counts; without ``ax`` on a figure of its own."""
+    return picture_axes(counts_picture(view), ax)

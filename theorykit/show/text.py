@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from html import escape
 
-__all__ = ["problem_html", "sentences_html", "table_html"]
+__all__ = ["explanation_html", "problem_html", "sentences_html", "table_html"]
 
 # JupyterLab's own variables, with a fallback where a page has none.
 _INK = "color:var(--jp-ui-font-color1,inherit)"
@@ -23,6 +23,20 @@ def sentences_html(first: str, *others: str) -> str:
     lines = [f"<strong>{escape(first)}</strong>"] if first else []
     lines += [f"<span>{escape(text)}</span>" for text in others if text]
     return f'<div style="{_FACE}">{"<br>".join(lines)}</div>'
+
+
+def explanation_html(sections: Iterable[tuple[str, Sequence[str]]]) -> str:
+    """Return headings, each in bold with its sentences under it, as text: nothing is markup.
+
+    >>> explanation_html([("the bass", ["D♭ falls.", "C stays."])]).partition(">")[2]
+    '<p style="margin:0 0 6px"><strong>The bass</strong><br>D♭ falls.<br>C stays.</p></div>'
+    """
+    parts = (
+        f'<p style="margin:0 0 6px"><strong>{escape(heading[:1].upper() + heading[1:])}</strong>'
+        f"<br>{'<br>'.join(map(escape, sentences))}</p>"
+        for heading, sentences in sections
+    )
+    return f'<div style="{_FACE};max-width:52em">{"".join(parts)}</div>'
 
 
 def problem_html(problem: str) -> str:

@@ -1,0 +1,81 @@
+"""What a cell of a chapter shows: a picture, a player or a text, and words for the rest."""
+
+import re
+from xml.etree.ElementTree import fromstring
+
+import pytest
+
+from theorykit import COLOURS, identify, shortcuts, subsets
+from theorykit.errors import TheoryError
+from theorykit.harmony.substitutes import substitutes
+from theorykit.lines.demonstration import demonstration
+from theorykit.show import cells
+from theorykit.show.cells import Shown, tell
+from theorykit.show.text import explanation_html
+
+SVG = "{http://www.w3.org/2000/svg}"
+PICTURES = {
+    "see": lambda: cells.see(demonstration("Db", "long", "altered")),
+    "see_keys": lambda: cells.see_keys(shortcuts("F#7", "b9")[0]),
+    "see_motion": lambda: cells.see_motion("F7", "b9 b13", "Bbm6"),
+    "see_clock": lambda: cells.see_clock("Db7", "half-whole diminished", "G7"),
+    "see_colours": lambda: cells.see_colours(["C", "Gb", "B minor"], COLOURS[:4]),
+    "see_tensions": lambda: cells.see_tensions(row for row in subsets("G7") if row.routes),
+    "see_counts": lambda: cells.see_counts("1 b9 9 #9", "major", "minor"),
+    "see_tally": lambda: cells.see_tally("last steps, any other chord change"),
+}
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_a_picture_says_in_words_what_it_shows(name):
+    shown = PICTURES[name]()
+    picture = fromstring(shown._repr_html_())
+    assert picture.tag == f"{SVG}svg"
+    assert picture.get("aria-label") == shown.words == repr(shown)
+
+
+def test_bars_stay_on_their_sheet():
+    """Names and numbers are measured, not guessed, so that none is cut off."""
+    for shown in (PICTURES["see_counts"](), PICTURES["see_tally"]()):
+        width = float(fromstring(shown.html).get("width"))
+        for x in re.findall(r'points="([\d., -]+)"', shown.html):
+            assert all(0 <= float(pair.split(",")[0]) <= width for pair in x.split())
+        for x, anchor, text in re.findall(
+            r'<text x="([\d.]+)"[^>]*?text-anchor="(\w+)"[^>]*>([^<]*)<', shown.html
+        ):
+            reach = 7 * len(text)  # pixels, at about half the size of the font a letter
+            ends = (float(x) - reach, float(x)) if anchor == "end" else (float(x), float(x) + reach)
+            assert ends[0] >= -8
+            assert ends[1] <= width + 8
+
+
+def test_players_wait_for_the_reader():
+    shown = cells.hear(demonstration("F", "short", "b9"), over_v="b9", label="F")
+    assert "autoplay" not in shown.html
+    assert shown.words == "Player: F, Gm7 C7 | Fmaj7"
+
+
+@pytest.mark.parametrize("found", substitutes("Ab7", "Db"), ids=lambda found: found.name)
+def test_an_explanation_is_told_under_its_headings(found):
+    shown = tell(found)
+    assert re.findall("<strong>(.*?)</strong>", shown.html) == [
+        heading.capitalize() if not heading.startswith("over") else f"Over {heading[5:]}"
+        for heading, _ in found.sections
+    ]
+    assert shown.words == " ".join(found.words)
+
+
+def test_a_reader_may_ask_for_some_headings():
+    found = identify("Bmaj7", "G7")
+    shown = tell(found, "what rubs")
+    assert shown.html.count("<strong>") == 1
+    assert "F♯" in shown.words
+    with pytest.raises(TheoryError, match="no such heading: 'the weather'"):
+        tell(found, "the weather")
+
+
+def test_what_is_told_is_text_and_no_markup():
+    html = explanation_html([("G7 < C7", ["a & b"])])
+    assert "G7 &lt; C7" in html
+    assert "a &amp; b" in html
+    assert repr(Shown(html, "G7")) == "G7"
