@@ -1,6 +1,8 @@
 """What ``pip install theorykit`` brings: the theory, its types, and no other package."""
 
+import ast
 import email
+import importlib
 import os
 import subprocess
 import sys
@@ -87,3 +89,18 @@ def test_the_broken_release_of_the_synthesizer_is_shut_out(metadata: Message):
     pins = [need for need in metadata.get_all("Requires-Dist", []) if need.startswith("symusic")]
     assert pins
     assert all("<0.6" in pin for pin in pins)
+
+
+def test_every_public_name_has_the_same_home_for_python_and_for_type_checkers():
+    """``__init__.py`` imports a name when it is asked for; ``__init__.pyi`` says where from."""
+    stub = ast.parse((ROOT / "theorykit" / "__init__.pyi").read_text(encoding="utf-8"))
+    homes = {
+        alias.name: node.module
+        for node in stub.body
+        if isinstance(node, ast.ImportFrom)
+        for alias in node.names
+    }
+    package = importlib.import_module("theorykit")
+    assert sorted(homes) == sorted(package.__all__)
+    for name, home in homes.items():
+        assert getattr(package, name) is getattr(importlib.import_module(str(home)), name)

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from lab import Lab, NotebookPage
@@ -25,28 +23,27 @@ def page(lab: Lab) -> Iterator[NotebookPage]:
         yield opened
 
 
-def pictures(page: NotebookPage) -> tuple[str, str]:
+def said(page: NotebookPage) -> tuple[str, str]:
     """What the two pictures of the explorer say to a screen reader."""
     found = page.page.locator(".jp-OutputArea-output:has(.widget-dropdown) svg[role=img]")
     return tuple(found.nth(i).get_attribute("aria-label") or "" for i in range(2))  # type: ignore[return-value]
 
 
 @pytest.mark.parametrize(("key", "colour", "sentence"), CASES)
-def test_key_and_colour_change_sentence_staff_and_keyboard(page, tmp_path, key, colour, sentence):
+def test_key_and_colour_change_sentence_staff_and_keyboard(page, pictures, key, colour, sentence):
     page.set_value("key", key)
     page.set_value("colour over V", colour)
     page.wait_for_text(sentence)
-    staff, keyboard = pictures(page)
+    staff, keyboard = said(page)
     assert f"in {key}" in staff
     assert sentence.split()[1] in staff
     assert sentence.split()[1] in keyboard
     assert page.page.locator("[role=alert]").count() == 0
     box = page.page.locator(".jp-OutputArea-output:has(.widget-dropdown)")
-    folder = Path(os.environ.get("PICTURES", tmp_path))
     for theme in ("light", "dark"):
         page.set_theme(theme)
         box.scroll_into_view_if_needed()
-        shot = page.screenshot(folder / f"explorer {key} {theme}.png", box)
+        shot = page.screenshot(pictures / f"explorer {key} {theme}.png", box)
         assert shot.stat().st_size > 20_000
     page.set_theme("light")
 

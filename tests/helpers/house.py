@@ -12,7 +12,7 @@ ROOMS = (*CORE, *EDGE)
 
 # What the rooms at the edge may bring in. In show/ it is one of these for each file.
 LIBRARIES = {
-    "show": {"matplotlib", "music21", "pretty_midi", "soundfile", "symusic", "verovio"},
+    "show": {"matplotlib", "music21", "pretty_midi", "soundfile", "verovio"},
     "handout": {"tqdm", "typst"},
     "widgets": {"IPython", "ipywidgets", "platformdirs", "traitlets"},
 }

@@ -12,6 +12,7 @@ from theorykit.show.sound import MELODY_SOUNDS, Samples, audio_html, render
 
 __all__ = ["MELODY_SOUNDS", "colours_over", "phrase_samples", "player_html"]
 
+STEADY = "one held"  # the piano holds its chords, so that two players differ in nothing else
 _FRAME = (
     "display:flex;flex-direction:column;margin:4px 16px 4px 0;"
     "color:var(--jp-ui-font-color1,inherit);font-family:var(--jp-ui-font-family,sans-serif)"
@@ -21,16 +22,18 @@ _FRAME = (
 def colours_over(line: Line, colour: Colour | None) -> dict[int, tuple[Degree, ...]]:
     """Return the degrees that the piano plays over the dominants of a line, by their place.
 
+    Without a colour they are the plain tones of the chord, so that plain sounds plain.
+
     >>> from theorykit.harmony.colours import colour
     >>> from theorykit.lines.demonstration import demonstration
-    >>> found = colours_over(demonstration("C", "long", "b9 13"), colour("b9 13"))
-    >>> {place: [str(degree) for degree in degrees] for place, degrees in found.items()}
-    {1: ['13', 'b9', '3']}
+    >>> for wanted in (colour("b9 13"), None):
+    ...     found = colours_over(demonstration("C", "long"), wanted)
+    ...     {place: " ".join(map(str, degrees)) for place, degrees in found.items()}
+    {1: '13 b9 3'}
+    {1: '1 3 5 b7'}
     """
-    if colour is None:
-        return {}
     return {
-        place: colour.degrees
+        place: placed.chord.degrees if colour is None else colour.degrees
         for place, placed in enumerate(line.progression.chords)
         if placed.chord.kind.is_dominant
     }
@@ -55,6 +58,7 @@ def phrase_samples(
         tempo=tempo,
         swing=swing,
         colours=colours_over(line, colour),
+        figure=STEADY,
     )
     return render(played, melody=melody)
 

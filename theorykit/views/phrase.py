@@ -17,7 +17,8 @@ SHORT = Fraction(1)  # beats: the moving notes over V are shorter than this
 def phrase_staff(line: Line, *, reader: Reader = READERS[0]) -> StaffView:
     """Return the staff of a line: under each note its degree over the chord of the moment.
 
-    The moving notes over a dominant are marked as colour, the note after them as the landing.
+    Moving notes over a dominant that the chord does not hold are marked as colour, and the note
+    after the last moving one as the landing.
 
     >>> from theorykit.lines.demonstration import demonstration
     >>> view = phrase_staff(demonstration("C", "long", "b9 13"))
@@ -26,8 +27,8 @@ def phrase_staff(line: Line, *, reader: Reader = READERS[0]) -> StaffView:
     """
     moving = [_moves_over_dominant(line, note) for note in line.notes]
     marks = [
-        "colour" if now else "landing" if before else ""
-        for before, now in zip([False, *moving], moving, strict=False)
+        "colour" if now and _is_foreign(line, note) else "landing" if before and not now else ""
+        for note, before, now in zip(line.notes, [False, *moving], moving, strict=False)
     ]
     labels = tuple((_degree(line, note),) for note in line.notes)
     return staff_of_line(line, labels=labels, marks=tuple(marks), reader=reader)
@@ -37,6 +38,12 @@ def _moves_over_dominant(line: Line, note: TimedNote) -> bool:
     """Tell whether a note is a moving one over a dominant."""
     chord = line.progression.chord_at(note.start).chord
     return note.beats < SHORT and chord.kind.is_dominant
+
+
+def _is_foreign(line: Line, note: TimedNote) -> bool:
+    """Tell whether the chord of the moment does not hold a note."""
+    chord = line.progression.chord_at(note.start).chord
+    return note.pitch.note.semitone not in {tone.semitone for tone in chord.notes}
 
 
 def _degree(line: Line, note: TimedNote) -> str:
