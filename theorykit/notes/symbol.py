@@ -32,7 +32,6 @@ _MARK = re.compile(
 )
 
 
-
 def _meanings(pairs: str) -> dict[str, Degree]:
     """Read marks with the degrees they mean, ``b6=b13`` or just ``b9``."""
     words = (word.partition("=") for word in pairs.split())
