@@ -186,6 +186,19 @@ def test_before_a_minor_i_its_major_third_rubs():
     assert not substitute("dominant a minor third below", "G7", "C").clashes
 
 
+def test_the_mode_of_the_related_ii_is_that_of_i_and_not_of_any_next_chord():
+    assert names(substitute("related ii", "G7", "Am7").chords) == "Dm7 G7"
+    assert names(substitute("related ii", "G7", "Cm7").chords) == "Dm7b5 G7"
+    rubs = substitute("tritone substitute", "G7", "Am7").clashes[0].why
+    assert rubs == "C♯ is the major 3rd of A, and Am7 is minor"
+
+
+def test_a_chord_that_stands_for_another_name_says_so():
+    text = substitute("backdoor dominant", "Ab7", "Db").words[0]
+    assert "F♯m7 (written for G♭m7), which is the iv of D♭ minor" in text
+    assert "written for" not in substitute("backdoor dominant", "G7", "C").words[0]
+
+
 def test_the_dominant_that_was_given_is_kept_where_it_comes_back():
     found = substitute("related ii", "G13b9", "C")
     assert names(found.chords) == "Dm7 G13b9"

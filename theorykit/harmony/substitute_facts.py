@@ -65,15 +65,24 @@ class Facts:
             "root": root.pretty,
             "home": self.home.pretty,
             "goal": goal,
+            "goes": self.target.root.pretty,
             "ii": above(root, FIFTH).pretty,
             "third": above(root, THIRD).pretty,
             "fourth": above(root, FOURTH).pretty,
             "under": plain_root(above(self.home, FLAT_SEVENTH)).pretty,
+            "four": _as_four(self.chords[0], self.home),
             "sixth": plain_root(above(self.home, SIXTH)).pretty,
             "sub": substitute.pretty,
             "far": above(substitute.root, FOURTH).pretty,
             "chain": listed(chord.pretty for chord in self.chords),
         }
+
+
+def _as_four(chord: Chord, home: Note) -> str:
+    """Name a chord as the iv of a key, with the name that its function asks for."""
+    asked = above(home, FOURTH)
+    other = f" (written for {asked.pretty}{chord.kind.pretty})" if asked != chord.root else ""
+    return chord.pretty + other
 
 
 def tritone_root(dominant: Chord, target: Chord) -> Note:

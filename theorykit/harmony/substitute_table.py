@@ -65,7 +65,7 @@ ROWS = (
         "b9 m7, b5 7",
         "b9 m7, b5 7",
         "{c[0]} and {c[1]} are the tritone substitute with its own ii: a ii-V that points to "
-        "{far} and goes to {home}",
+        "{far} and goes to {goes}",
         "In the V bar of a slow or medium tune, and in turnarounds",
         PRACTICE,
     ),
@@ -82,8 +82,8 @@ ROWS = (
         "backdoor dominant",
         "b7 m7, b3 7",
         "b7 m7, b3 7",
-        "{c[1]} stands a whole step below {home}, the ♭VII7, and comes with its own ii, {c[0]}, "
-        "which is the iv of {home} minor; {c[1]} may also come alone",
+        "{c[1]} stands a whole step below {home}, the ♭VII7, and comes with its own ii, "
+        "{four}, which is the iv of {home} minor; {c[1]} may also come alone",
         "Into a major I, most of all after its IV has turned minor; before a minor I both chords "
         "belong to its natural minor",
         "Wikipedia, Backdoor progression, from memory",
@@ -102,8 +102,8 @@ ROWS = (
         "dominant a minor third below",
         "6 7",
         "6 7",
-        "{c[0]} has its root a minor third below {root}; it is also the V of {sixth}, the 6th of "
-        "{home}",
+        "{c[0]} has its root a minor third below {root}; it is also the V of {sixth}, a major "
+        "sixth above {home}",
         "As one of the four dominants of a diminished seventh chord, in lines over the half-whole "
         "diminished scale",
         PRACTICE,

@@ -175,7 +175,8 @@ def _built(row: SubstituteRow, dominant: Chord, target: Chord) -> Substitute:
     """Return one row of the table over a dominant."""
     if row.name.startswith("major seventh"):
         return _read(row, dominant, target, (slide_chord(dominant, target),))
-    minor = Degree(3, -1) in target.degrees
+    home = above(dominant.root, Degree(4)).semitone == target.root.semitone
+    minor = home and Degree(3, -1) in target.degrees
     steps = [_step(text, dominant) for text in (row.minor if minor else row.major).split(", ")]
     roots = sensible_roots(steps, held_notes(target))
     chords = tuple(

@@ -105,6 +105,7 @@ def _flat_side(root: Note) -> tuple[Note, ...]:
 
 
 ELEVEN, SEVEN, THIRTEEN = 5, 11, 9  # half steps above the root
+FIFTH_BELOW = 5  # where a dominant leads, in half steps above its root
 
 
 def why_it_rubs(chord: Chord, semitone: int, target: Chord | None = None) -> str:
@@ -128,8 +129,14 @@ def why_it_rubs(chord: Chord, semitone: int, target: Chord | None = None) -> str
     if semitone == 4 and Degree(4) in chord.degrees:
         return f"the 3rd, {note}, undoes the suspended 4th"
     if target is not None and _is_major_third_of_minor(chord, semitone, target):
-        return f"{note} is the major 3rd of {target.root.pretty}, and I is minor"
+        whose = "I" if _is_fifth_below(chord, target) else target.pretty
+        return f"{note} is the major 3rd of {target.root.pretty}, and {whose} is minor"
     return ""
+
+
+def _is_fifth_below(chord: Chord, target: Chord) -> bool:
+    """Tell whether a target stands where a dominant leads."""
+    return (target.root.semitone - chord.root.semitone) % 12 == FIFTH_BELOW
 
 
 def _is_major_third_of_minor(chord: Chord, semitone: int, target: Chord) -> bool:
