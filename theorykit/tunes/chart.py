@@ -46,7 +46,7 @@ class Chart:
     key: F major
     metre: 4/4
     <BLANKLINE>
-    |: Gm7 / / C7 | Fmaj7 | % :|
+    |: Gm7 / / C7  | Fmaj7  | % :|
     """
 
     sections: tuple[Section, ...]

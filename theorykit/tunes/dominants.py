@@ -123,7 +123,10 @@ def _target(found: Analysis, v: int, key: Key, landing: int) -> Chord:
     """Return the chord that a dominant aims at: what stands there, or the I that does not come."""
     if landing >= 0:
         return found.spans[landing].chord
+    tonic, later = key.tonic.semitone, found.links[v]
     then = found.spans[found.after(v)]
-    if then.root == key.tonic.semitone and then.family in (*SUBDOMINANT, DOMINANT):
+    if then.root == tonic and then.family in (*SUBDOMINANT, DOMINANT):
         return then.chord
+    if later >= 0 and found.spans[later].root == tonic:
+        return found.spans[later].chord
     return cadence_chords(key)[2]

@@ -101,7 +101,8 @@ def _voiced(
     chords: tuple[Chord, ...] = (chord,)
     if choice.substitute and is_end:
         chords = substitute(choice.substitute, chord, dominant.target).chords
-    if choice.colour and chords[-1].kind.is_dominant:
+    resolves = is_end or chords[-1].kind.has("3")  # C7sus4 C7 becomes C7sus4 C7b9
+    if choice.colour and resolves and chords[-1].kind.is_dominant:
         chords = (*chords[:-1], coloured(chords[-1], choice.colour))
     return list(zip(chords, _parts(beats, len(chords), choice), strict=True))
 

@@ -1,0 +1,71 @@
+"""Charts read and analysed: a thousand of 32 bars, and the growth from 10 to 10,000 bars."""
+
+import random
+from functools import partial
+
+from measure import Bench, at_most_times, median_at_most
+
+from theorykit.tunes.cadences import cadences
+from theorykit.tunes.chart import Chart
+
+# Bars that tunes are made of: cadences long and short, chains, substitutes, chords at rest.
+CELLS = (
+    ("Dm7 G7", "Cmaj7"), ("Gm7", "C7", "Fmaj7", "%"), ("Bm7b5 E7", "Am6"), ("Fm7 Bb7", "C6"),
+    ("Em7 A7", "Dm7 G7"), ("Abm7 Db7", "Cmaj7"), ("D7", "G7sus4 G7"), ("C7", "F7", "C7", "%"),
+    ("Cm7", "F7", "Bbmaj7", "Ebmaj7"), ("F#m7b5", "B7b9", "Em7"), ("Cmaj7 / / A7", "Dm7 G7"),
+)  # fmt: skip
+
+
+def text(bars: int, seed: int) -> str:
+    """Write a chart of so many bars."""
+    draw = random.Random(seed)
+    found: list[str] = []
+    while len(found) < bars:
+        found += draw.choice(CELLS)
+    rows = [" | ".join(found[start : min(start + 4, bars)]) for start in range(0, bars, 4)]
+    return f"title: Number {seed}\nkey: C\n\n" + "\n".join(f"| {row} |" for row in rows)
+
+
+def read_and_analyse(texts: list[str]) -> int:
+    """Return how many cadences there are in charts."""
+    return sum(len(cadences(Chart.parse(one))) for one in texts)
+
+
+THOUSAND = [text(32, seed) for seed in range(1000)]
+ONE_OF_10_000 = [text(10_000, 1)]
+TEN_OF_1000 = [text(1000, seed) for seed in range(10)]
+THOUSAND_OF_10 = [text(10, seed) for seed in range(1000)]
+
+
+def all_bars_read() -> None:
+    """Raise where the charts do not have the bars that they are measured for."""
+    for texts in (ONE_OF_10_000, TEN_OF_1000, THOUSAND_OF_10):
+        bars = sum(len(Chart.parse(one).bars) for one in texts)
+        if bars != 10_000:
+            raise ValueError(f"{bars} bars (want 10000)")
+
+
+BENCHES = (
+    Bench(
+        name="1,000 charts of 32 bars read and analysed",
+        candidate=partial(read_and_analyse, THOUSAND),
+        reference=None,
+        goal=median_at_most(3.0),
+        rounds=3,
+    ),
+    Bench(
+        name="one chart of 10,000 bars, against ten of 1,000",
+        candidate=partial(read_and_analyse, ONE_OF_10_000),
+        reference=partial(read_and_analyse, TEN_OF_1000),
+        goal=at_most_times(1.3),
+        rounds=5,
+        check=all_bars_read,
+    ),
+    Bench(
+        name="ten charts of 1,000 bars, against a thousand of 10",
+        candidate=partial(read_and_analyse, TEN_OF_1000),
+        reference=partial(read_and_analyse, THOUSAND_OF_10),
+        goal=at_most_times(1.3),
+        rounds=5,
+    ),
+)
