@@ -27,6 +27,8 @@ _HOMES = {
     "lines.guide_tones": "guide_tone_lines",
     "lines.line": "Line TimedNote",
     "lines.reading": "read_line",
+    "lines.wishes": "Wishes",
+    "lines.writer": "write_lines",
     "notes.chord": "Chord",
     "notes.degree": "Degree",
     "notes.key": "KEYS Key",

@@ -11,6 +11,8 @@ from theorykit.lines.demonstration import demonstration as demonstration
 from theorykit.lines.guide_tones import guide_tone_lines as guide_tone_lines
 from theorykit.lines.line import Line as Line, TimedNote as TimedNote
 from theorykit.lines.reading import read_line as read_line
+from theorykit.lines.wishes import Wishes as Wishes
+from theorykit.lines.writer import write_lines as write_lines
 from theorykit.notes.chord import Chord as Chord
 from theorykit.notes.degree import Degree as Degree
 from theorykit.notes.key import KEYS as KEYS, Key as Key

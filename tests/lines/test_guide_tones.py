@@ -125,7 +125,7 @@ def test_silence_has_no_guide_tones():
     [
         ({"lowest": "C4", "highest": "G4"}, "too narrow"),
         ({"longest": 0}, "not a length"),
-        ({"over_v": "blue"}, "no such colour"),
+        ({"colour": "blue"}, "no such colour"),
     ],
 )
 def test_what_cannot_be_is_refused(wrong, match):

@@ -8,7 +8,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
-from theorykit.harmony.colours import Colour, colour
+from theorykit.harmony.colours import Colour
+from theorykit.harmony.colours import colour as colour_named
 from theorykit.lines.chord_scale import chord_scale
 from theorykit.lines.line import Line
 from theorykit.lines.naming import half_step_name
@@ -27,13 +28,13 @@ MINOR_THIRD = Degree(3, -1)
 Scale = tuple[Note, ...]
 
 
-def decorated(line: Line, how: str = "enclosure", over_v: Colour | str | None = None) -> Line:
+def decorated(line: Line, how: str = "enclosure", colour: Colour | str | None = None) -> Line:
     """Return a line of long notes with eighths that lead from each note to the next.
 
     ``how`` is ``"neighbour"`` (up a step and back), ``"enclosure"`` (a step above the next note,
     then a half step below it) or ``"scale run"`` (three steps of the scale to the next note). A
     note that comes again is led to by its neighbour. The scale over a dominant is that of the
-    colour ``over_v``, if one is given.
+    colour ``colour``, if one is given.
 
     >>> from theorykit.lines.guide_tones import guide_tone_lines
     >>> from theorykit.tunes.progression import two_five_one
@@ -46,7 +47,7 @@ def decorated(line: Line, how: str = "enclosure", over_v: Colour | str | None = 
     """
     if not isinstance(how, str) or how not in _FIGURES:
         raise TheoryError(f"no such decoration: {shown(how)} (want {', '.join(DECORATIONS)})")
-    row = None if over_v is None else colour(over_v)
+    row = None if colour is None else colour_named(colour)
     scales = _Scales(line.progression, row)
     notes: list[TimedNote] = []
     for note, following in zip(line.notes, line.notes[1:], strict=False):

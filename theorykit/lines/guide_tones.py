@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
-from theorykit.harmony.colours import Colour, colour
+from theorykit.harmony.colours import Colour
+from theorykit.harmony.colours import colour as colour_named
 from theorykit.lines.chord_scale import chord_scale
 from theorykit.lines.line import Line
 from theorykit.lines.placed import merged_chords
@@ -37,7 +38,7 @@ _THIRD_LINE = (5, 9, 1, 3)
 
 def guide_tone_lines(
     progression: Progression,
-    over_v: Colour | str | None = None,
+    colour: Colour | str | None = None,
     *,
     longest: int | Fraction = 2,
     lowest: Pitch | str = LOWEST,
@@ -63,7 +64,7 @@ def guide_tone_lines(
         raise TheoryError(f"not a length: {shown(longest)} (want beats above 0)")
     chords = [placed for placed in merged_chords(progression) if not placed.chord.is_silent]
     found = [*zip(*_voices([guide_tones(one.chord) for one in chords], low, high), strict=True)]
-    row = None if over_v is None else colour(over_v)
+    row = None if colour is None else colour_named(colour)
     if row is not None and row.tensions:
         found += zip(*_third_voice(chords, progression.key, row, low, high), strict=True)
     voices = found or [(), ()]

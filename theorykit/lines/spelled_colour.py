@@ -9,7 +9,7 @@ from functools import lru_cache
 from theorykit.harmony.colours import CHORD_TONES, COLOURS, Colour
 from theorykit.harmony.shortcuts import Shortcut, shortcuts
 from theorykit.harmony.wording import listed
-from theorykit.lines.placed import PlacedNote
+from theorykit.lines.placed import OFF_BEAT, PlacedNote
 from theorykit.lines.roles import PASSING
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
@@ -83,20 +83,29 @@ def spelled_colour(
 ) -> SpelledColour:
     """Return the colour that notes over a dominant spell.
 
-    First the notes that only decorate are left out; if what remains is no colour exactly, all notes
-    are tried, for a run through a scale is made of passing notes too.
+    First the notes that only decorate are left out; if what remains is no colour exactly, those
+    that pass by step off the beat are left out too; then all notes are tried, for a run through a
+    scale is made of passing notes.
     """
-    all_notes = {n.degree for n in notes if n.degree is not None}
-    structural = {
-        n.degree
-        for n, role in zip(notes, note_roles, strict=True)
-        if n.degree is not None and role not in DECORATION
-    }
-    tries = [_nearest(frozenset(found), chord.chord) for found in (structural, all_notes)]
+    told = [(n, role) for n, role in zip(notes, note_roles, strict=True) if n.degree is not None]
+    structural = [n for n, role in told if role not in DECORATION]
+    resting = [n for n in structural if not _slips_by(notes, n)]
+    tries = [
+        _nearest(frozenset(n.degree for n in found if n.degree), chord.chord)
+        for found in (structural, resting, [n for n, _ in told])
+    ]
     exact = (found for found in tries if found[0] is not None and not found[1] + found[2])
     row, missing, extra = next(exact, tries[0])
     shortcut = None if row is None else shape_behind(chord.chord, row, target)
     return SpelledColour(chord, row, missing, extra, shortcut)
+
+
+def _slips_by(notes: Sequence[PlacedNote], note: PlacedNote) -> bool:
+    """Tell whether a note stands off the beat between two steps."""
+    at = notes.index(note)
+    around = notes[max(0, at - 1) : at + 2]
+    steps = [abs(other.midi - note.midi) for other in around if other is not note]
+    return note.strength == OFF_BEAT and len(steps) == 2 and max(steps) <= 2
 
 
 @lru_cache(maxsize=512)

@@ -1,0 +1,156 @@
+"""What a whole line costs: what no single note shows, weighed when several lines are compared."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from theorykit.lines.lattice_rules import Place
+from theorykit.lines.palette import CHORD, COLOUR, GUIDE
+from theorykit.lines.writer_costs import move_of
+
+__all__ = ["WHOLE", "whole_cost"]
+
+OCTAVE, THIRD, STEP = 12, 4, 2
+MOST_TURNS, FEWEST_TURNS = 0.5, 0.2  # of all moves
+STABLE = (GUIDE, CHORD, COLOUR)
+
+
+@dataclass(frozen=True, slots=True)
+class _Facts:
+    """A line as MIDI numbers with its moves, the kinds of its notes and their places."""
+
+    places: Sequence[Place]
+    line: Sequence[int]
+    sizes: Sequence[int]
+    kinds: Sequence[int]
+
+
+def _shuttles(facts: _Facts) -> float:
+    """Count two notes that come in turn: a b a b."""
+    pairs = zip(facts.line, facts.line[2:], strict=False)
+    return sum(first and again for first, again in pairwise(a == b for a, b in pairs))
+
+
+def _returns(facts: _Facts) -> float:
+    """Count notes that were heard two or three notes before."""
+    line = facts.line
+    return sum(midi in line[max(0, at - 3) : at - 1] for at, midi in enumerate(line) if at > 1)
+
+
+def _turns(facts: _Facts) -> float:
+    """Return the share of moves that change direction."""
+    moving = [size for size in facts.sizes if size]
+    return sum(a * b < 0 for a, b in pairwise(moving)) / max(1, len(moving) - 1)
+
+
+def _restless(facts: _Facts) -> float:
+    """Return how far the turns exceed their share."""
+    return max(0.0, _turns(facts) - MOST_TURNS)
+
+
+def _one_way(facts: _Facts) -> float:
+    """Return how far the turns fall short of their share."""
+    return max(0.0, FEWEST_TURNS - _turns(facts))
+
+
+def _zigzags(facts: _Facts) -> float:
+    """Count skips wider than a third, one way and then the other."""
+    return sum(a * b < 0 and min(abs(a), abs(b)) > THIRD for a, b in pairwise(facts.sizes))
+
+
+def _narrow(facts: _Facts) -> float:
+    """Return the half steps that the line is short of an octave."""
+    return max(0, OCTAVE - max(facts.line) + min(facts.line))
+
+
+def _runs(facts: _Facts) -> float:
+    """Count moves that go on a third time one way."""
+    ways = [(size > 0) - (size < 0) for size in facts.sizes]
+    return sum(a == b == c != 0 for a, b, c in zip(ways, ways[1:], ways[2:], strict=False))
+
+
+def _arpeggios(facts: _Facts) -> float:
+    """Count two thirds one way between three notes that belong to the chord."""
+    stable = [kind in STABLE for kind in facts.kinds]
+    return sum(
+        STEP < abs(a) <= THIRD and STEP < abs(b) <= THIRD and a * b > 0 and all(stable[at : at + 3])
+        for at, (a, b) in enumerate(pairwise(facts.sizes))
+    )
+
+
+def _sequences(facts: _Facts) -> float:
+    """Count figures of four notes that come again a half bar later, higher or lower."""
+    moves = [move_of(size) for size in facts.sizes]
+    figures = [(tuple(moves[at : at + 3]), facts.line[at]) for at in range(len(moves) - 2)]
+    again = zip(figures, figures[4:], strict=False)
+    return sum(a == b and len(set(a)) > 1 and one != other for (a, one), (b, other) in again)
+
+
+def _stuck(facts: _Facts) -> float:
+    """Count four notes that come again as they were."""
+    line = list(facts.line)
+    return sum(line[at : at + 4] == line[at + 4 : at + 8] for at in range(len(line) - 7))
+
+
+def _enclosures(facts: _Facts) -> float:
+    """Count notes of the chord that are closed in on from both sides by notes that are not."""
+    return sum(
+        abs(a + b) <= STEP
+        and a * b < 0
+        and 0 < abs(b) <= STEP < abs(a) <= THIRD
+        and facts.kinds[at + 2] in (GUIDE, CHORD)
+        and facts.kinds[at + 1] not in STABLE
+        for at, (a, b) in enumerate(pairwise(facts.sizes))
+    )
+
+
+def _guides(facts: _Facts) -> float:
+    """Count half steps down into a guide tone at a change of chord."""
+    return sum(
+        a.chord != b.chord and size == -1 and kind == GUIDE
+        for (a, b), size, kind in zip(
+            pairwise(facts.places), facts.sizes, facts.kinds[1:], strict=True
+        )
+    )
+
+
+def _peaks(facts: _Facts) -> float:
+    """Count the returns to the highest note."""
+    return facts.line.count(max(facts.line)) - 1
+
+
+@dataclass(frozen=True, slots=True)
+class _Term:
+    """A row of the table: a name, the cost for each one counted, what it counts."""
+
+    name: str
+    cost: float
+    count: Callable[[_Facts], float]
+
+
+# In the nats of the other tables; below 0 stands what is liked (common practice).
+WHOLE = (
+    _Term("two notes in turn", 1.5, _shuttles),
+    _Term("a note that was just left", 0.3, _returns),
+    _Term("a skip back after a skip", 0.7, _zigzags),
+    _Term("four notes again as they were", 3.0, _stuck),
+    _Term("too many turns", 8.0, _restless),
+    _Term("too few turns", 8.0, _one_way),
+    _Term("half steps short of an octave", 0.35, _narrow),
+    _Term("a run", -0.35, _runs),
+    _Term("an arpeggio", -0.6, _arpeggios),
+    _Term("a figure taken up again", -0.5, _sequences),
+    _Term("an enclosure", -0.6, _enclosures),
+    _Term("a half step down into a guide tone", -0.8, _guides),
+    _Term("the highest note again", 0.3, _peaks),
+)
+
+
+def whole_cost(places: Sequence[Place], line: Sequence[int]) -> float:
+    """Return the cost of a line, given as MIDI numbers for the places."""
+    sizes = [b - a for a, b in pairwise(line)]
+    kinds = [place.palette.kinds[midi % 12] for place, midi in zip(places, line, strict=True)]
+    facts = _Facts(places, line, sizes, kinds)
+    return sum(term.cost * term.count(facts) for term in WHOLE)
