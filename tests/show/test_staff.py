@@ -231,3 +231,10 @@ def test_a_control_that_answers_in_another_thread_draws_the_same_picture():
     assert [re.sub(r"id=\"[^\"]*\"|#[\w-]+", "", one) for one in there] == [
         re.sub(r"id=\"[^\"]*\"|#[\w-]+", "", here)
     ] * 2
+
+
+def test_a_single_line_asked_for_by_its_bars_fills_the_width_in_silence(capfd):
+    picture = staff_svg(staff("F4:4"), width=900, bars_per_line=4)
+    assert capfd.readouterr().err == ""
+    right = max(float(x) for x in re.findall(r'd="M[\d.]+ [\d.]+ L([\d.]+) ', picture))
+    assert right * 0.04 == pytest.approx(900 - 2 * 14, rel=0.01)  # scale 40, in pixels

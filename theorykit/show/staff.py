@@ -124,14 +124,16 @@ def _check_sizes(scale: float, width: float | None, bars: int | None) -> None:
 def _break_lines(score: Element, bars: int) -> dict[str, Any]:
     """Begin a new line after every so many bars, and return the options that keep to it.
 
-    A pickup belongs to the first line; a last line that is full is as long as the others.
+    A pickup belongs to the first line; a last line that is full, or the only one, is as long as
+    the others.
     """
     number = 0
     for measure in score.iter("measure"):
         number = int(measure.attrib["number"])
         if number > 1 and (number - 1) % bars == 0:
             measure.insert(0, Element("print", {"new-system": "yes"}))
-    return {"breaks": "encoded", "minLastJustification": 0.8 if number % bars else 0.0}
+    fills = {"minLastJustification": 0.8 if number % bars and number > bars else 0.0}
+    return fills | {"breaks": "encoded" if number > bars else "auto"}
 
 
 def _engraved(score: str, options: dict[str, Any]) -> str:
