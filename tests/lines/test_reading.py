@@ -110,7 +110,7 @@ def test_a_line_through_the_notes_of_a_colour_spells_it(row, root):
 
 
 def test_a_colour_that_lacks_one_note_is_nearly_spelled():
-    found = reading("half F5 8th Eb5 Db5 B4 Ab4 | whole G4", SHORT).dominants[0]
+    found = reading("half F5 8th Eb5 B4 Db5 Ab4 | whole G4", SHORT).dominants[0]
     assert not found.is_exact
     assert len(found.missing) + len(found.extra) == 1
 
