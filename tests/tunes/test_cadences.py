@@ -71,6 +71,33 @@ def test_turnarounds_lead_to_the_top(bars, v, substitute):
     assert str(Chart.parse(f"key: C\n| {bars} |").played[last.i].chord) == "Cmaj7"
 
 
+def test_repeats_and_endings_are_followed_as_played():
+    chart = Chart.parse("key: C\n|: Dm7 G7 | 1. Em7b5 A7 :| 2. C6 | Gm7 C7 | F6 | G7 |")
+    found = [(c.ii, c.v, c.i, c.bars) for c in cadences(chart)]
+    assert found == [
+        (0, 1, None, (1, 1)),  # the first ending turns away
+        (2, 3, None, (2, 2)),
+        (4, 5, 6, (3, 4)),  # the second one brings the I
+        (7, 8, 9, (5, 6)),
+    ]
+    assert [str(c.key) for c in cadences(chart)] == ["C major", "D minor", "C major", "F major"]
+
+
+def test_a_repeat_that_is_played_three_times_shows_each_time():
+    chart = Chart.parse("key: C\n|: Dm7 G7 | C6 :| x3 Fm7 Bb7 | C6")
+    assert [(c.v, c.substitute) for c in cadences(chart)] == [
+        *((1, ""), (4, ""), (7, "")),
+        (10, "backdoor"),
+    ]
+
+
+def test_a_change_of_metre_changes_what_a_bar_is():
+    chart = Chart.parse("key: C\n| Dm7 | G7 | C6 | 3/4 Dm7 | G7 | C6 | 2/4 Dm7 | G7 | 3/4 C6 |")
+    assert [c.length for c in cadences(chart)] == ["long", "long", "long"]
+    mixed = Chart.parse("key: C\n| Dm7 | 2/4 G7 | C6 |")
+    assert [c.length for c in cadences(mixed)] == ["mixed"]
+
+
 def test_degree_bars_and_target():
     chart = Chart.of("Eb", "Ebmaj7", "%", "Am7b5", "D7b9", "Gm7", "C7sus4 C7", "Fm7", "Bb7")
     first, second, third = cadences(chart)

@@ -103,6 +103,11 @@ def test_one_chart_in_many_hands(way):
     assert Chart.parse(WAYS[way]) == SAME
 
 
+def test_a_bar_for_the_eye():
+    bar = Chart.of("Eb", "B♭7(♭9)/A♭ / / Eb6").bars[0]
+    assert (str(bar), bar.pretty) == ("Bb7b9/Ab / / Eb6", "B♭7♭9/A♭ / / E♭6")
+
+
 def test_flats_and_titles_as_people_type_them():
     chart = Chart.parse("Pigeon on the Awning\n\nkey: B♭\nB♭maj7 | E♭7(♯11) | B♭6/9")
     assert chart.title == "Pigeon on the Awning"

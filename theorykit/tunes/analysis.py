@@ -21,6 +21,7 @@ class Analysis:
 
     def __init__(self, chart: Chart) -> None:
         self.chart = chart
+        self.names: dict[int, str] = {}
         played = chart.played
         self.bars = chart.bars
         self.spans = spans_of([(p.chord, p.beats) for p in played])
@@ -99,6 +100,14 @@ class Analysis:
             chain.append(self.links[chain[-1]])
             seen.add(chain[-1])
         return tuple(chain)
+
+    def name(self, place: int) -> str:
+        """Return the symbol of a span as the eye wants it; tunes say the same chords often."""
+        chord = self.spans[place].chord
+        found = self.names.get(id(chord))
+        if found is None:
+            found = self.names[id(chord)] = chord.pretty
+        return found
 
     def first(self, place: int) -> int | None:
         """Return the index of a span's first chord in ``Chart.played``, or None for none."""

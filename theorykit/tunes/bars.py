@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
@@ -38,11 +40,11 @@ class ChartBar:
 
     def __post_init__(self) -> None:
         """Refuse lengths that do not fill the bar or that no slashes can show."""
-        finest = Fraction(self.metre.beats, self.metre.grids[-1])
-        lengths = self.content.lengths
-        if sum(lengths) != self.metre.beats or any(length % finest for length in lengths):
+        if not _fills(self.content.lengths, self.metre):
+            said = " + ".join(map(str, self.content.lengths))
+            finest = Fraction(self.metre.beats, self.metre.grids[-1])
             raise TheoryError(
-                f"not a bar of {self.metre}: chords of {' + '.join(map(str, lengths))} beats "
+                f"not a bar of {self.metre}: chords of {said} beats "
                 f"(want {self.metre.beats} beats in all, each a multiple of {finest})"
             )
         if self.closes not in (0, *range(2, MOST_TIMES + 1)):
@@ -57,19 +59,31 @@ class ChartBar:
         """The chords in order."""
         return self.content.chords
 
+    @property
+    def pretty(self) -> str:
+        """The chords and slashes with ♭ and ♯ for the eye."""
+        return " ".join(bar_words(self.content, self.metre, name=lambda chord: chord.pretty))
+
     def __str__(self) -> str:
         return " ".join(bar_words(self.content, self.metre))
 
 
-def bar_words(content: Bar, metre: Metre) -> list[str]:
+@lru_cache(maxsize=1024)
+def _fills(lengths: tuple[Fraction, ...], metre: Metre) -> bool:
+    """Tell whether lengths fill a bar, each so long that slashes can show it."""
+    finest = Fraction(metre.beats, metre.grids[-1])
+    return sum(lengths) == metre.beats and not any(length % finest for length in lengths)
+
+
+def bar_words(content: Bar, metre: Metre, *, name: Callable[[Chord], str] = str) -> list[str]:
     """Return the chords of a bar as words, with slashes only where the reader needs them."""
-    names = [str(chord) for chord in content.chords]
+    names = [name(chord) for chord in content.chords]
     if content.lengths == shares(metre, len(names)):
         return names
     grid = next(g for g in metre.grids if _fits(content, metre, g))
     words = []
-    for name, length in zip(names, content.lengths, strict=True):
-        words += [name] + ["/"] * (int(length * grid / metre.beats) - 1)
+    for word, length in zip(names, content.lengths, strict=True):
+        words += [word] + ["/"] * (int(length * grid / metre.beats) - 1)
     return words
 
 

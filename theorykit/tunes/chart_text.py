@@ -1,4 +1,18 @@
-"""Reading a typed chart: head lines, section names and rows, and what is wrong with them."""
+"""Reading a typed chart: head lines, section names and rows, and what is wrong with them.
+
+The typed form is what a lead sheet shows, in plain text:
+
+* Head lines stand at the top, in any order: ``title: ...``, ``by: ...``, ``key: Bb`` or
+  ``key: G minor``, ``metre: 3/4``, ``tempo: 132``, ``feel: swing``. All of them may be left out.
+* ``[A]`` names the section that begins; a letter or a word such as ``Bridge`` alone on its line
+  does as well.
+* Bars stand between bar lines ``|``; a double or a final bar line counts as one, and a row may
+  leave the outer ones out. ``|:`` and ``:|`` are repeats, ``:| x3`` is played three times; ``1.``
+  and ``2.`` at the head of a bar begin the endings. A metre at the head of a bar changes it.
+* In a bar chords stand as lead sheets write them. They share the bar evenly; ``/`` holds a chord
+  for one beat more, so ``Dm7 / / G7`` is three beats and one. ``%`` is the bar before, ``N.C.``
+  is silence.
+"""
 
 from __future__ import annotations
 

@@ -32,10 +32,10 @@ STATES = 24  # twelve major keys by the number of the tonic, then twelve minor o
 # Family, then half steps above the tonic with the weight in tenths.
 _MAJOR_KEY: dict[str, dict[int, int]] = {
     MAJOR: {0: 10, 5: 9, 7: 6, 8: 2, 1: 2, 3: 2, 10: 3},
-    MINOR_7: {2: 10, 4: 7, 9: 8, 5: 4, 7: 3},
+    MINOR_7: {2: 10, 4: 7, 9: 8, 5: 5, 7: 3},
     MINOR: {2: 8, 9: 6, 5: 5, 4: 5},
     HALF: {11: 6, 2: 5, 6: 4, 4: 4},
-    DOMINANT: {7: 10, 2: 5, 9: 5, 0: 4, 4: 4, 5: 4, 10: 4, 11: 3, 1: 4, 8: 3, 3: 2},
+    DOMINANT: {7: 10, 2: 5, 9: 5, 0: 4, 4: 4, 5: 4, 10: 5, 11: 3, 1: 4, 8: 3, 3: 2},
     SUSPENDED: {7: 10, 2: 4, 9: 4, 0: 4},
     AUGMENTED: {7: 6, 0: 5},
 }

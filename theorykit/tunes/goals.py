@@ -61,8 +61,21 @@ def goal_of(found: Analysis, v: int) -> Goal:
     way = found.ways[last]
     root = (found.spans[v].root + _RISES[way]) % 12
     mode = _mode_without_landing(found, last, root)
-    key = spelled_key(_moved(found.spans[v].note, _FIFTHS[way]), mode)
+    key = spelled_key(_tonic_note(found, last, way), mode)
     return Goal(key, mode, way, _NONE, found.after(last), _deceives(found, last, root))
+
+
+def _tonic_note(found: Analysis, v: int, way: str) -> Note:
+    """Spell the tonic that does not come: as the tune does, else counted from the V."""
+    counted = _moved(found.spans[v].note, _FIFTHS[way])
+    if counted.semitone == found.chart.key.tonic.semitone:
+        return found.chart.key.tonic
+    later = found.links[v]
+    near = [found.after(v), later] if later != _NONE else [found.after(v)]
+    notes = [found.spans[n].note for n in near if found.spans[n].root == counted.semitone]
+    if not notes and way != PLAIN:
+        notes = [span.note for span in found.spans if span.root == counted.semitone][:1]
+    return notes[0] if notes else counted
 
 
 def _moved(note: Note, fifths: int) -> Note:
@@ -134,12 +147,13 @@ def _is_told_with_ii(found: Analysis, v: int) -> bool:
 
 
 def _is_second_self(found: Analysis, v: int) -> bool:
-    """Tell whether a dominant only replaces the one before it, a tritone away, to the same I."""
-    before = found.after(v, -1)
+    """Tell whether a dominant only takes over from the one before it, to the same I."""
+    before = v - 1
     landing, earlier = found.moves.landing[v], found.moves.landing[before]
     return (
-        found.is_v(before)
-        and found.up(before, v) == 6
+        before >= 0
+        and found.is_v(before)
+        and found.up(before, v) in (3, 6)
         and landing is not None
         and earlier is not None
         and earlier.span == landing.span

@@ -18,6 +18,7 @@ __all__ = ["blues_of", "home_key"]
 
 # What speaks for a key, in points. Ours, settled by ear on tunes whose key nobody doubts.
 FIT, LANDINGS, REST, LAST, FIRST, CLOSE = 10.0, 8.0, 6.0, 2.5, 1.5, 2.0
+THREE_CHORDS, MOSTLY = 6.0, 0.6  # for the chords of a blues, where dominants fill the tune
 LONGEST = 8.0  # beats of one chord that count
 AT_REST = {MAJOR: 0, DOMINANT: 0, MINOR: 12, MINOR_7: 12}  # family, and what it adds to the state
 
@@ -35,8 +36,10 @@ def home_key(chords: Sequence[tuple[Chord, Fraction]]) -> Key:
     points = _fit_points(spans)
     _add_landings(points, spans)
     _add_ends(points, spans)
-    heard_first = list(dict.fromkeys(span.root for span in spans))
-    order = [root + mode for root in heard_first for mode in (0, 12)]  # settles a tie
+    _add_blues(points, spans)
+    roots = [span.root for span in spans]
+    all_roots = dict.fromkeys(roots + [(roots[0] + steps) % 12 for steps in range(12)])
+    order = [root + mode for root in all_roots for mode in (0, 12)]  # settles a tie
     return _as_written(max(order, key=points.__getitem__), spans)
 
 
@@ -77,6 +80,19 @@ def _add_ends(points: list[float], spans: Sequence[Span]) -> None:
             points[state] += LAST / 2
     if last.family in AT_REST:
         points[last.root + AT_REST[last.family]] += LAST * (0.5 if last.family == DOMINANT else 1)
+
+
+def _add_blues(points: list[float], spans: Sequence[Span]) -> None:
+    """Add points where dominants fill the tune: for I7, IV7 and V7, and for beginning on I7."""
+    sevenths = [span for span in spans if span.family == DOMINANT]
+    total = sum(span.beats for span in spans)
+    if sum(span.beats for span in sevenths) < MOSTLY * total:
+        return
+    for span in sevenths:
+        for steps in (0, 5, 7):
+            points[(span.root - steps) % 12] += THREE_CHORDS * span.beats / total
+    if spans[0].family == DOMINANT:
+        points[spans[0].root] += FIRST
 
 
 def _as_written(state: int, spans: Sequence[Span]) -> Key:

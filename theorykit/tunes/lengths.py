@@ -30,9 +30,9 @@ def _beats_of_v(found: Analysis, v: int) -> float:
     """Return the beats of a V with the substitute that follows it, if one does."""
     beats = found.spans[v].beats
     landing = found.moves.landing[v]
-    then = found.after(v)
-    if landing is not None and landing.other == then and found.up(v, then) == 6:
-        beats += found.spans[then].beats
+    takes_over = landing is not None and landing.other == v + 1 and found.up(v, v + 1) in (3, 6)
+    if takes_over and found.moves.ii[v + 1] < 0:
+        beats += found.spans[v + 1].beats
     return beats
 
 

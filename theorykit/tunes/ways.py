@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Protocol
 
-from theorykit.tunes.families import DOMINANT, MINOR, MINOR_7
+from theorykit.tunes.families import DOMINANT, HALF, MINOR, MINOR_7
 from theorykit.tunes.moves import BACKDOOR, PLAIN, TRITONE, Moves
 from theorykit.tunes.spans import Span
 
@@ -20,6 +20,7 @@ class Found(Protocol):
     spans: list[Span]
     moves: Moves
     path: list[int]
+    home: int
     links: list[int]
     chains: dict[int, tuple[int, ...]]
 
@@ -47,7 +48,8 @@ def _way_alone(found: Found, v: int) -> str:
     landing = found.moves.landing[v]
     if landing is not None:
         return landing.way
-    return BACKDOOR if _is_backdoor_here(found, v) else PLAIN
+    is_backdoor = _is_backdoor_here(found, v) or _is_backdoor_to_iii(found, v)
+    return BACKDOOR if is_backdoor else PLAIN
 
 
 def _follow_back(found: Found, chain: Sequence[int], ways: list[str]) -> None:
@@ -66,15 +68,24 @@ def _is_backdoor_here(found: Found, v: int) -> bool:
 
 
 def _is_backdoor_to_iii(found: Found, v: int) -> bool:
-    """Tell whether a backdoor dominant with its ii goes to the iii of its key."""
+    """Tell whether a backdoor dominant goes to the iii of the key around it or of the tune."""
     then = found.after(v)
     is_iii = found.up(v, then) == 6 and found.spans[then].family in (MINOR_7, MINOR)
-    return is_iii and _is_backdoor_here(found, v)
+    is_home = found.home == (found.spans[v].root + 2) % 12 and found.spans[v].family == DOMINANT
+    return is_iii and (is_home or _is_backdoor_here(found, v))
 
 
 def _falls_a_half_step(found: Found, v: int, later_way: str) -> bool:
-    """Tell whether a V leads as a substitute to the V it is linked with, or to the ii of that."""
+    """Tell whether a V leads as a substitute to the V it is linked with, or to the ii of that.
+
+    The V of the home key is that, wherever it turns; and no V substitutes for that of a
+    half-diminished chord, which is no key's tonic.
+    """
+    if (found.spans[v].root + 5) % 12 == found.home % 12:
+        return False
     later = found.links[v]
     between = found.moves.ii[later]
     steps = found.up(v, between) if between not in (_NONE, v) else _NONE
-    return steps == 11 or (found.up(v, later) == 11 and steps != 5 and later_way != TRITONE)
+    if steps == 11:
+        return found.spans[between].family != HALF
+    return found.up(v, later) == 11 and steps != 5 and later_way != TRITONE

@@ -33,7 +33,7 @@ class _Words:
 
     def name(self, place: int) -> str:
         """Return the symbol of a span as the eye wants it."""
-        return self.found.spans[place].chord.pretty
+        return self.found.name(place)
 
     def lead(self) -> str:
         """Say what the chords are."""
