@@ -55,7 +55,8 @@ class _Words:
             return f"{pair}, the ii borrowed from minor; the I is major, {self.target}."
         if not is_half and self.goal.mode == "minor":
             return f"{pair}, the ii as in major; the i is minor, {self.target}."
-        return f"{pair}, and {self.target} is the I."
+        one = "i" if self.goal.mode == "minor" else "I"
+        return f"{pair}, and {self.target} is the {one}."
 
     def plain_v(self) -> str:
         """Speak of a V without a ii."""
