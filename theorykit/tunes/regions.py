@@ -40,17 +40,16 @@ def _path_from_c(
     """Return the best path, the keys counted from the tonic; home is then 0 or 12."""
     gains = _gains(spans, moves, tonic, home, rests)
     scores = [gain - LEAVING * (state != home) for state, gain in enumerate(gains[0])]
-    steps: list[list[int]] = []
+    steps: list[bytes] = []  # small, for a tune of thousands of bars
     for gain in gains[1:]:
         best = max(range(STATES), key=scores.__getitem__)
         leap = scores[best] - LEAVING
-        origins = [state if scores[state] >= leap else best for state in range(STATES)]
-        steps.append(origins)
+        steps.append(bytes(n if scores[n] >= leap else best for n in range(STATES)))
         scores = [max(score, leap) + more for score, more in zip(scores, gain, strict=True)]
     return _traced(scores, steps)
 
 
-def _traced(scores: list[float], steps: list[list[int]]) -> list[int]:
+def _traced(scores: list[float], steps: list[bytes]) -> list[int]:
     """Walk the best path back from its end."""
     path = [max(range(STATES), key=scores.__getitem__)]
     for origins in reversed(steps):
