@@ -35,6 +35,7 @@ _HOMES = {
     "notes.note": "Note",
     "notes.pitch": "Pitch",
     "notes.scales": "SCALES Scale",
+    "study.phrasebook": "PhraseBook",
     "tunes.progression": "FORMS Progression two_five_one",
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names.split()}

@@ -19,4 +19,5 @@ from theorykit.notes.key import KEYS as KEYS, Key as Key
 from theorykit.notes.note import Note as Note
 from theorykit.notes.pitch import Pitch as Pitch
 from theorykit.notes.scales import SCALES as SCALES, Scale as Scale
+from theorykit.study.phrasebook import PhraseBook as PhraseBook
 from theorykit.tunes.progression import FORMS as FORMS, Progression as Progression, two_five_one as two_five_one

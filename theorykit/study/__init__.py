@@ -1,0 +1,1 @@
+"""Practice: what the reader keeps and comes back to."""

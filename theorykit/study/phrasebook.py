@@ -1,0 +1,159 @@
+"""The phrase book: lines kept by name in one file, found again, set into any key and form."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from dataclasses import replace as replaced
+from datetime import UTC, datetime
+from os import PathLike, fspath
+from pathlib import Path
+
+from theorykit.errors import TheoryError, shown
+from theorykit.harmony.colours import Colour
+from theorykit.harmony.colours import colour as colour_named
+from theorykit.lines.line import Line
+from theorykit.study.phrase import Phrase, phrase_from, phrase_of
+from theorykit.study.phrase_store import PhraseStore
+from theorykit.tunes.progression import FORMS
+
+__all__ = ["Phrase", "PhraseBook"]
+
+FORMAT = "theorykit phrases"
+VERSION = 1
+LONGEST_JSON = 20_000_000  # characters
+
+
+class PhraseBook:
+    """Lines kept by name in one SQLite file.
+
+    The file is made where there is none. It is opened anew for everything that is read or written,
+    so that two notebooks may use it at once. A damaged file, a newer one or another program's is
+    refused and left as it is.
+
+    >>> from tempfile import TemporaryDirectory
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> line = Line.parse("8th A4 C5 F5 D5 B4 Ab4 E4 D4 | whole C4", two_five_one("C", "short"))
+    >>> with TemporaryDirectory() as folder:
+    ...     book = PhraseBook(f"{folder}/thursday.phrases")
+    ...     _ = book.keep("Ida's turn", line, colour="b9 13", tags=["falling", "easy"])
+    ...     [phrase.name for phrase in book.find(colour="b9 13", form="short")]
+    ...     print(book.phrase("Ida's turn").into("Bb", "split").line)
+    ["Ida's turn"]
+    whole rest | 8th G4 Bb4 Eb5 C5 A4 Gb4 D4 C4 | whole Bb3
+    """
+
+    def __init__(self, path: str | PathLike[str]) -> None:
+        try:
+            self.path = Path(fspath(path))
+        except TypeError:
+            raise TheoryError(f"not a path: {shown(path)} (want the path of a file)") from None
+        self._store = PhraseStore(self.path)
+
+    def keep(
+        self,
+        name: str,
+        line: Line,
+        *,
+        colour: Colour | str = "",
+        tags: Iterable[str] = (),
+        notes: str = "",
+        replace: bool = False,
+    ) -> Phrase:
+        """Keep a line under a name, with its colour over V, tags and notes; return the phrase.
+
+        A name that is taken is refused unless ``replace`` is true.
+        """
+        saved = datetime.now(UTC).isoformat(timespec="seconds")
+        phrase = Phrase(name, line, str(colour), _tags(tags), notes, saved)
+        self._store.add([phrase_of(phrase)], replace=replace)
+        return phrase
+
+    def phrase(self, name: str) -> Phrase:
+        """Return the phrase with a name."""
+        found = self._store.get(name) if isinstance(name, str) else None
+        if found is None:
+            raise TheoryError(f"no phrase called {shown(name)} (there are {self._listed()})")
+        return phrase_from(found)
+
+    def _listed(self) -> str:
+        """List some names for a message."""
+        names = self.names
+        return f"{', '.join(map(shown, names[:5]))}{' ...' * (len(names) > 5)}" if names else "none"
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names, in alphabetical order."""
+        return tuple(phrase.name for phrase in self.find())
+
+    def find(
+        self,
+        *,
+        colour: Colour | str | None = None,
+        form: str | None = None,
+        bars: int | None = None,
+        tag: str | None = None,
+    ) -> tuple[Phrase, ...]:
+        """Return the phrases that fit everything that is given, by name.
+
+        ``colour`` is a colour or empty for phrases without one, ``form`` long, short or split (or
+        empty for other progressions), ``bars`` the length.
+        """
+        if form is not None and form not in ("", *FORMS):
+            raise TheoryError(f"no such form: {shown(form)} (want {', '.join(FORMS)})")
+        wanted = colour if colour is None else str(colour_named(colour)) if colour else ""
+        return tuple(map(phrase_from, self._store.find(wanted, form, bars, tag)))
+
+    def drop(self, name: str) -> None:
+        """Take a phrase out of the book."""
+        if not self._store.remove(name):
+            raise TheoryError(f"no phrase called {shown(name)} (there are {self._listed()})")
+
+    def export_json(self, names: Iterable[str] | None = None) -> str:
+        """Return phrases as JSON text, all of them unless ``names`` are given."""
+        found = self.find() if names is None else [self.phrase(name) for name in names]
+        data = {"format": FORMAT, "version": VERSION, "phrases": [phrase_of(p) for p in found]}
+        return json.dumps(data, ensure_ascii=False, indent=1)
+
+    def import_json(self, text: str) -> tuple[Phrase, ...]:
+        """Take in the phrases of JSON text, all or none; return those that are new.
+
+        A phrase that is there already is passed over; another one under a name that is taken gets a
+        number behind its name.
+        """
+        taken = {phrase.name: phrase for phrase in self.find()}
+        new: dict[str, Phrase] = {}
+        for phrase in _phrases(text):
+            if taken.get(phrase.name) != phrase:
+                free = _free_name(phrase.name, taken.keys() | new.keys())
+                new[free] = replaced(phrase, name=free)
+        self._store.add([phrase_of(phrase) for phrase in new.values()])
+        return tuple(new.values())
+
+
+def _tags(tags: Iterable[str]) -> tuple[str, ...]:
+    """Return tags, each once and without space around it; one text is one tag."""
+    given = [tags] if isinstance(tags, str) else list(tags)
+    return tuple(dict.fromkeys(tag.strip() for tag in given if tag.strip()))
+
+
+def _free_name(name: str, taken: Iterable[str]) -> str:
+    """Return a name, with a number behind it if it is taken."""
+    used = set(taken)
+    numbered = (f"{name} ({number})" for number in range(2, len(used) + 3))
+    return name if name not in used else next(one for one in numbered if one not in used)
+
+
+def _phrases(text: str) -> list[Phrase]:
+    """Read the phrases of JSON text."""
+    if not isinstance(text, str) or len(text) > LONGEST_JSON:
+        raise TheoryError(f"not phrases: {shown(text)} (want JSON text as export_json writes it)")
+    try:
+        data = json.loads(text)
+    except (ValueError, RecursionError) as wrong:
+        raise TheoryError(f"not JSON: {wrong} (want text as export_json writes it)") from None
+    if not isinstance(data, dict) or data.get("format") != FORMAT:
+        raise TheoryError(f"no phrases: {shown(data)} (want text as export_json writes it)")
+    if data.get("version") != VERSION or not isinstance(data.get("phrases"), list):
+        raise TheoryError(f"phrases of version {shown(data.get('version'))} (want {VERSION})")
+    return [phrase_from(one) for one in data["phrases"]]
