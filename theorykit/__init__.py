@@ -36,7 +36,10 @@ _HOMES = {
     "notes.pitch": "Pitch",
     "notes.scales": "SCALES Scale",
     "study.phrasebook": "PhraseBook",
+    "tunes.cadences": "Cadence cadences key_regions",
+    "tunes.chart": "Chart chart_problems",
     "tunes.progression": "FORMS Progression two_five_one",
+    "tunes.treatment": "Treatment",
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names.split()}
 
