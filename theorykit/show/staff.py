@@ -124,16 +124,18 @@ def _check_sizes(scale: float, width: float | None, bars: int | None) -> None:
 def _break_lines(score: Element, bars: int) -> dict[str, Any]:
     """Begin a new line after every so many bars, and return the options that keep to it.
 
-    A pickup belongs to the first line; a last line that is full, or the only one, is as long as
-    the others.
+    A pickup belongs to the first line. The last line is as long as the others if it is the only
+    one or has at least half as many bars.
     """
     number = 0
     for measure in score.iter("measure"):
         number = int(measure.attrib["number"])
         if number > 1 and (number - 1) % bars == 0:
             measure.insert(0, Element("print", {"new-system": "yes"}))
-    fills = {"minLastJustification": 0.8 if number % bars and number > bars else 0.0}
-    return fills | {"breaks": "encoded" if number > bars else "auto"}
+    left = number % bars or bars
+    fills = number <= bars or 2 * left >= bars
+    breaks = "encoded" if number > bars else "auto"
+    return {"breaks": breaks, "minLastJustification": 0.0 if fills else 0.8}
 
 
 def _engraved(score: str, options: dict[str, Any]) -> str:

@@ -1,0 +1,6 @@
+"""Handouts: pages, music files, sound and one page for the browser, for everyone in the room."""
+
+from theorykit.handout.editions import EVERYONE, Edition
+from theorykit.handout.handout import Handout
+
+__all__ = ["EVERYONE", "Edition", "Handout"]

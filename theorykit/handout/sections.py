@@ -1,0 +1,66 @@
+"""From blocks to the sections of a page, for one reader and one size of print."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from theorykit.handout.block import Block
+from theorykit.handout.blocks import (
+    AllKeysBlock,
+    ColourBlock,
+    GuideToneBlock,
+    LineBlock,
+    LineInKeysBlock,
+    StaffBlock,
+    SubstitutionBlock,
+)
+from theorykit.handout.colour_sections import all_keys_section, colour_section, substitution_section
+from theorykit.handout.desk import Desk
+from theorykit.handout.line_sections import (
+    guide_tone_section,
+    line_keys_section,
+    line_section,
+    staff_section,
+)
+from theorykit.handout.pieces import Ask, Section
+from theorykit.handout.word_sections import (
+    new_page_section,
+    plan_section,
+    question_section,
+    text_section,
+)
+from theorykit.handout.words import NewPageBlock, PlanBlock, QuestionBlock, TextBlock
+
+__all__ = ["sections_of"]
+
+_MAKERS: dict[type[Block], Callable[[Any, Desk], Section]] = {
+    ColourBlock: colour_section,
+    AllKeysBlock: all_keys_section,
+    SubstitutionBlock: substitution_section,
+    LineBlock: line_section,
+    LineInKeysBlock: line_keys_section,
+    GuideToneBlock: guide_tone_section,
+    StaffBlock: staff_section,
+    TextBlock: text_section,
+    PlanBlock: plan_section,
+    NewPageBlock: new_page_section,
+}
+
+
+def sections_of(blocks: Iterable[Block], desk: Desk) -> tuple[Section, ...]:
+    """Return what blocks put on the pages of a reader; questions are numbered through.
+
+    >>> from theorykit.handout.words import TextBlock
+    >>> sections_of([TextBlock(text="Sing it first.")], Desk())[0].pieces
+    (Para(text='Sing it first.', small=False),)
+    """
+    sections: list[Section] = []
+    asked = 0
+    for block in blocks:
+        if isinstance(block, QuestionBlock):
+            sections.append(question_section(block, desk, asked + 1))
+            asked += sum(isinstance(piece, Ask) for piece in sections[-1].pieces)
+        else:
+            sections.append(_MAKERS[type(block)](block, desk))
+    return tuple(sections)

@@ -1,0 +1,33 @@
+"""The fonts of printed pages that come inside a package, gathered where typst finds no others."""
+
+from __future__ import annotations
+
+import atexit
+import shutil
+import tempfile
+from functools import cache
+from pathlib import Path
+
+from matplotlib import get_data_path
+
+__all__ = ["page_fonts"]
+
+# For the signs and letters that the page's own font lacks: ♭ and ♯ in bold, arrows, boxes.
+NAMES = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
+
+
+@cache
+def page_fonts() -> Path:
+    """Return a folder that holds the fonts named here and nothing else.
+
+    It is made once in a process and goes with it. matplotlib's own folder holds a font of last
+    resort besides, whose boxes would hide that a letter is missing.
+
+    >>> sorted(file.name for file in page_fonts().iterdir())
+    ['DejaVuSans-Bold.ttf', 'DejaVuSans.ttf']
+    """
+    folder = Path(tempfile.mkdtemp(prefix="theorykit-fonts-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    for name in NAMES:
+        shutil.copy(Path(get_data_path(), "fonts", "ttf", name), folder / name)
+    return folder
