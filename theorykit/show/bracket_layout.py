@@ -1,0 +1,99 @@
+"""The brackets under a row of bars: their lanes, lines, arrows and words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from fractions import Fraction
+
+from theorykit.show.keyboard_layout import Label
+from theorykit.show.legends import Entry, text_width
+from theorykit.show.palette import BLUE, FADED, INK
+from theorykit.show.picture import Area, Mark, Stroke
+from theorykit.views.tune_grid import Bracket
+from theorykit.views.tune_marks import TuneMark
+
+__all__ = ["LANE", "bracket_marks", "lanes_of", "meanings"]
+
+LANE = 27.0  # height of a bracket with its words
+LINE, TICK = 7.0, 5.0  # the line below the bars, and its ends that point up to them
+SIZE, BASE = 11.5, 21.0  # of the words, and their base line
+INDENT, BETWEEN = 3.0, 8.0
+ARROW = 6.0
+LONG, THIN = 4.0, 1.5  # widths of the line of a long cadence, and of the others
+DASHES = {"": (), "tritone": (7.0, 3.0), "backdoor": (1.6, 2.6)}
+LEADING = (1.5, 4.0)
+WAYS = {"tritone": "the V is a tritone substitute", "backdoor": "the V comes by the back door"}
+
+Place = Callable[[Fraction], float]
+
+
+def lanes_of(brackets: Iterable[Bracket], x_of: Place, edge: float) -> dict[int, int]:
+    """Return the lane of each mark in one row, so that neither lines nor words run together."""
+    extents: dict[int, tuple[float, float]] = {}
+    for one in brackets:
+        left, right = extents.get(one.mark, (edge, 0.0))
+        start, _, end = _words(one, x_of, edge)
+        extents[one.mark] = (
+            min(left, x_of(one.start), start),
+            max(right, x_of(one.end), end),
+        )
+    lanes: dict[int, int] = {}
+    ends: list[float] = []
+    for mark, (left, right) in sorted(extents.items(), key=lambda pair: (pair[1][0], pair[0])):
+        lane = next((n for n, end in enumerate(ends) if end <= left), len(ends))
+        ends[lane : lane + 1] = [right]
+        lanes[mark] = lane
+    return lanes
+
+
+def _words(one: Bracket, x_of: Place, edge: float) -> tuple[float, str, float]:
+    """Return where the words of a bracket begin, the words, and where they end."""
+    wide = text_width(one.label, SIZE) * 0.93 + BETWEEN if one.label else 0.0
+    start = min(x_of(one.start) + INDENT, edge - wide)
+    return start, one.label, start + wide
+
+
+def bracket_marks(
+    one: Bracket, mark: TuneMark, x_of: Place, top: float, edge: float, *, chosen: bool
+) -> Iterator[Mark]:
+    """Return the marks of one piece of a bracket, its lane beginning at ``top``.
+
+    A long cadence has a thick line and bold words, a tritone substitute dashes, a backdoor dots;
+    an arrow points to an I that comes. ``edge`` is the right end of the row.
+    """
+    left, right, y = x_of(one.start) + 2, x_of(one.end) - 2, top + LINE
+    colour = BLUE if mark.lands else FADED
+    dash = LEADING if one.leads else DASHES[mark.substitute]
+    end = right - ARROW if one.lands else right
+    thick = mark.is_long and not one.leads
+    yield Stroke(((left, y), (end, y)), colour, LONG if thick else THIN, dash)
+    if one.opens:
+        yield Stroke(((left, y), (left, y - TICK)), colour, THIN)
+    if one.closes and not one.lands:
+        yield Stroke(((right, y), (right, y - TICK)), colour, THIN)
+    if one.lands:
+        yield _arrow(right, y, colour)
+    start, text, _ = _words(one, x_of, edge)
+    if text:
+        yield Label(start, top + BASE, text, SIZE, INK, mark.is_long or chosen, "start")
+
+
+def _arrow(tip: float, y: float, colour: str) -> Area:
+    """Return an arrowhead that points to the right."""
+    back = tip - ARROW - 2
+    return Area(((tip + 1, y), (back, y - 4.5), (back, y + 4.5)), colour)
+
+
+def meanings(marks: Iterable[TuneMark]) -> Iterator[Entry]:
+    """Return what the lines under some marks mean, for a legend: only what is there."""
+    found = tuple(marks)
+    if any(mark.is_long for mark in found):
+        yield _sample(LONG), "long: a bar of ii, a bar of V"
+    for way, words in WAYS.items():
+        if any(mark.substitute == way for mark in found):
+            yield _sample(THIN, DASHES[way]), words
+
+
+def _sample(width: float, dash: tuple[float, ...] = ()) -> Stroke:
+    """Return a line for a legend."""
+    return Stroke(((0, 0), (1, 0)), BLUE, width, dash)
