@@ -7,10 +7,11 @@ from html import escape
 from theorykit.harmony.colours import Colour
 from theorykit.lines.accompaniment import performance
 from theorykit.lines.line import Line
+from theorykit.lines.parts import Performance
 from theorykit.notes.degree import Degree
 from theorykit.show.sound import MELODY_SOUNDS, Samples, audio_html, render
 
-__all__ = ["MELODY_SOUNDS", "colours_over", "phrase_samples", "player_html"]
+__all__ = ["MELODY_SOUNDS", "colours_over", "performance_html", "phrase_samples", "player_html"]
 
 STEADY = "one held"  # the piano holds its chords, so that two players differ in nothing else
 _FRAME = (
@@ -79,5 +80,21 @@ def player_html(
     False
     """
     samples = phrase_samples(line, colour=colour, tempo=tempo, swing=swing, melody=melody)
+    return _framed(samples, label)
+
+
+def performance_html(played: Performance, *, label: str, melody: str = "tenor saxophone") -> str:
+    """Return a player of a performance with its label above it.
+
+    >>> from theorykit.lines.in_place import in_place
+    >>> played = in_place("C", "tritone substitute").own_bass.performance()
+    >>> "<span>D♭7</span><audio controls" in performance_html(played, label="D♭7")
+    True
+    """
+    return _framed(render(played, melody=melody), label)
+
+
+def _framed(samples: Samples, label: str) -> str:
+    """Return a player under its label."""
     player = audio_html(samples, label=label)
     return f'<div style="{_FRAME}"><span>{escape(label)}</span>{player}</div>'

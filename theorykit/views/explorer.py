@@ -15,17 +15,16 @@ from theorykit.notes.degree import Degree
 from theorykit.notes.instruments import READERS, Reader
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note, pretty_words
-from theorykit.notes.pitch import Pitch
 from theorykit.notes.spelling import readable
 from theorykit.tunes.progression import two_five_one
-from theorykit.views.keyboard import KeyboardView, LitKey
+from theorykit.views.keyboard import KeyboardView
 from theorykit.views.phrase import phrase_staff
+from theorykit.views.stacked_keys import KeyNote, stacked_keys
 from theorykit.views.staff import StaffView
 
 __all__ = ["SPELLINGS", "ExplorerView", "NoteRow", "explore", "keyboard_of"]
 
 SPELLINGS = ("by function", "by shape", "readable")
-LOWEST_ROOT = 43  # MIDI: the root of V lies in the octave that begins at G2
 MOST_SHORTCUTS = 12  # offered in the explorer; the search itself returns every one
 
 
@@ -168,31 +167,9 @@ def keyboard_of(v: Chord, best: Shortcut, names: dict[int, Note]) -> KeyboardVie
     >>> [(key.name, key.degree, key.role) for key in view.lit if key.ringed]
     [('E', '13', 'colour'), ('A♭', '♭9', 'colour'), ('B', '3', 'chord')]
     """
-    root = Pitch.at_or_above(v.root, LOWEST_ROOT).midi
-    tones = zip(v.degrees, v.notes, strict=True)
-    lit = {
-        root + degree.semitone: LitKey(root + degree.semitone, note.pretty, degree.pretty, "chord")
-        for degree, note in tones
-    }
-    at = max(lit)
-    for semitone, degree in zip(best.semitones, best.degrees, strict=True):
-        at += 1 + (root + semitone - at - 1) % 12
-        role = "chord" if degree in v.degrees else "colour"
-        lit[at] = LitKey(at, names[at % 12].pretty, degree.pretty, role, True)
-    keys = tuple(sorted(lit.values(), key=lambda one: one.midi))
-    return KeyboardView(
-        _white_below(keys[0].midi), _white_above(keys[-1].midi), keys, _say(v, best, names)
-    )
-
-
-def _white_below(midi: int) -> int:
-    """Return the C or F at or below a key, where a drawn keyboard begins."""
-    return next(m for m in range(midi, midi - 12, -1) if m % 12 in (0, 5))
-
-
-def _white_above(midi: int) -> int:
-    """Return the E or B at or above a key, where a drawn keyboard ends."""
-    return next(m for m in range(midi, midi + 12) if m % 12 in (4, 11))
+    shape = zip(best.function_notes, best.degrees, strict=True)
+    notes = (KeyNote(names[note.semitone], degree) for note, degree in shape)
+    return stacked_keys(v, notes, _say(v, best, names))
 
 
 def _say(v: Chord, best: Shortcut, names: dict[int, Note]) -> str:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import ipywidgets as ipw
 
-__all__ = ["choice", "panel", "picture", "put", "slider"]
+from theorykit.errors import TheoryError
+from theorykit.show.text import problem_html
+
+__all__ = ["choice", "guarded", "offer", "panel", "picture", "put", "slider", "typed"]
 
 WIDTH = "340px"
 LABEL_WIDTH = "110px"
@@ -43,6 +46,18 @@ def slider(
     )
 
 
+def typed(label: str, value: str, tip: str = "", width: str = WIDTH) -> ipw.Text:
+    """Return a labelled field to type in; it answers at Enter, or when it is left."""
+    return ipw.Text(
+        description=label,
+        value=value,
+        tooltip=tip or label,
+        continuous_update=False,
+        layout=ipw.Layout(width=width),
+        style={"description_width": LABEL_WIDTH},
+    )
+
+
 def picture(height: int = 0) -> ipw.HTML:
     """Return a place for a picture or text; ``height`` in pixels keeps the rest in its place."""
     room = {"min_height": f"{height}px"} if height else {}
@@ -60,3 +75,25 @@ def panel(*controls: ipw.Widget) -> ipw.Box:
     return ipw.Box(
         controls, layout=ipw.Layout(flex_flow="row wrap", width="100%", grid_gap="2px 12px")
     )
+
+
+def guarded(problem: ipw.HTML, *steps: Callable[[], None]) -> None:
+    """Take steps; what goes wrong is said in ``problem``, and the last good picture stays."""
+    try:
+        for step in steps:
+            step()
+    except TheoryError as error:
+        put(problem, problem_html(str(error)))
+    else:
+        put(problem, "")
+
+
+def offer(
+    control: ipw.Dropdown, options: Sequence[Any], value: Any, answer: Callable[[Any], None]
+) -> None:
+    """Fill a list anew without its ``answer`` being called; the same options are left alone."""
+    control.unobserve(answer, "value")
+    if control.options != tuple(options):
+        control.options = options
+    control.value = value
+    control.observe(answer, "value")

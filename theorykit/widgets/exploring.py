@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
-
 import ipywidgets as ipw
 
-from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS
 from theorykit.harmony.colours import colour as named_colour
 from theorykit.notes.instruments import READERS
@@ -16,10 +12,10 @@ from theorykit.show.keyboard import keyboard_svg
 from theorykit.show.players import MELODY_SOUNDS, player_html
 from theorykit.show.sound import CAUTION
 from theorykit.show.staff import staff_svg
-from theorykit.show.text import problem_html, sentences_html, table_html
+from theorykit.show.text import sentences_html, table_html
 from theorykit.tunes.progression import FORMS
 from theorykit.views.explorer import SPELLINGS, ExplorerView, explore
-from theorykit.widgets.controls import choice, panel, picture, put, slider
+from theorykit.widgets.controls import choice, guarded, offer, panel, picture, put, slider
 
 __all__ = ["Explorer", "explorer"]
 
@@ -57,7 +53,6 @@ class Explorer(ipw.VBox):
         self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
         self.table, self.plain, self.coloured = picture(), picture(), picture()
         self.view: ExplorerView = explore(key, form, colour)
-        self._offered: tuple[Any, ...] = ()
         super().__init__(self._parts())
         self._watch()
         self._answer()
@@ -83,9 +78,7 @@ class Explorer(ipw.VBox):
 
     def _new_sound(self, _: object) -> None:
         """Another key or colour: the list of shortcuts starts anew, at its best."""
-        self.shortcut.unobserve(self._answer_change, "value")
-        self.shortcut.value = 0
-        self.shortcut.observe(self._answer_change, "value")
+        offer(self.shortcut, self.shortcut.options, 0, self._answer_change)
         self._answer()
 
     def _answer_change(self, _: object) -> None:
@@ -94,21 +87,11 @@ class Explorer(ipw.VBox):
 
     def _play_change(self, _: object) -> None:
         """Another tempo, swing or melody sound: only the players change."""
-        self._guard(self._play)
+        guarded(self.problem, self._play)
 
     def _answer(self) -> None:
         """Show everything for the present choice."""
-        self._guard(self._look, self._play)
-
-    def _guard(self, *steps: Callable[[], None]) -> None:
-        """Take steps; what goes wrong is said, and the last good picture stays."""
-        try:
-            for step in steps:
-                step()
-        except TheoryError as error:
-            put(self.problem, problem_html(str(error)))
-        else:
-            put(self.problem, "")
+        guarded(self.problem, self._look, self._play)
 
     def _look(self) -> None:
         """Decide, then draw."""
@@ -129,14 +112,7 @@ class Explorer(ipw.VBox):
     def _offer(self, view: ExplorerView) -> None:
         """Fill the list of shortcuts, if it is another one."""
         offered = tuple((option.pretty, place) for place, option in enumerate(view.options))
-        if offered == self._offered:
-            return
-        self._offered = offered
-        chosen = self.shortcut.value or 0
-        self.shortcut.unobserve(self._answer_change, "value")
-        self.shortcut.options = offered
-        self.shortcut.value = chosen
-        self.shortcut.observe(self._answer_change, "value")
+        offer(self.shortcut, offered, self.shortcut.value or 0, self._answer_change)
 
     def _play(self) -> None:
         """Make both players."""

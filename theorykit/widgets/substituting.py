@@ -1,0 +1,133 @@
+"""Substitutes: choose a key and a chord in the place of V, hear it over both basses, read why."""
+
+from __future__ import annotations
+
+import ipywidgets as ipw
+
+from theorykit.harmony.substitute_table import NAMES
+from theorykit.notes.instruments import READERS
+from theorykit.notes.key import KEYS, MODES, Key
+from theorykit.show.diagrams import clock_svg, motion_svg
+from theorykit.show.keyboard import keyboard_svg
+from theorykit.show.players import MELODY_SOUNDS, performance_html
+from theorykit.show.sound import CAUTION
+from theorykit.show.staff import staff_svg
+from theorykit.show.text import explanation_html, sentences_html
+from theorykit.views.substituting import SubstitutionView, parallel_key, substitution
+from theorykit.widgets.controls import choice, guarded, offer, panel, picture, put, slider
+
+__all__ = ["Substitutions", "substitutions"]
+
+STAFF_SCALE, KEYBOARD_SCALE, MOTION_SCALE, CLOCK_SCALE = 50, 1.3, 0.85, 0.85
+STAFF_ROOM, KEYBOARD_ROOM, MOTION_ROOM, CLOCK_ROOM = 190, 260, 480, 480  # pixels kept free
+SIDE = {"width": "440px", "min_width": "300px"}
+
+
+class Substitutions(ipw.VBox):
+    """The page of substitutes as a widget; its controls are attributes.
+
+    >>> box = Substitutions()
+    >>> box.substitute.value = "backdoor dominant"
+    >>> box.view.found.title
+    'Fm7 B♭7'
+    """
+
+    def __init__(self, key: str = "C major", name: str = NAMES[0]) -> None:
+        home = Key.parse(key)
+        self.view: SubstitutionView = substitution(home, name)
+        self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], str(home))
+        self.target = choice("going to", [(f"a {mode} I", mode) for mode in MODES], home.mode)
+        self.substitute = choice("substitute", NAMES, name)
+        self.chord = choice("in the pictures", [("", 0)], 0)
+        self.reader = choice("written for", [(r.name, r) for r in READERS], READERS[0])
+        self.tempo = slider("tempo", 100, 40, 300, 5, "beats a minute")
+        self.swing = slider("swing", 2.0, 1.0, 3.0, 0.1, "long eighth to short eighth")
+        self.melody = choice("melody sound", list(MELODY_SOUNDS), "tenor saxophone")
+        self.problem, self.sentence, self.words = picture(), picture(), picture()
+        self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
+        self.motion, self.clock = picture(MOTION_ROOM), picture(CLOCK_ROOM)
+        self.players = tuple(picture() for _ in self.view.players)
+        super().__init__(self._parts())
+        self._watch()
+        self._answer(None)
+
+    def _parts(self) -> list[ipw.Widget]:
+        """Lay the parts out, in the order in which one reads them."""
+        chosen = (self.key, self.target, self.substitute, self.chord, self.reader)
+        above = panel(*chosen, self.tempo, self.swing, self.melody)
+        caution, under = picture(), picture()
+        caution.value = sentences_html("", CAUTION)
+        under.value = sentences_html("", self.view.staff_words)
+        seen = ipw.VBox([self.staff, under, self.keyboard, panel(self.motion, self.clock)])
+        heard = ipw.VBox([*self.players, caution, self.words], layout=SIDE)
+        return [above, self.problem, self.sentence, panel(seen, heard)]
+
+    def _watch(self) -> None:
+        """Answer every change of a control."""
+        self.key.observe(self._new_key, "value")
+        self.target.observe(self._new_target, "value")
+        self.substitute.observe(self._new_chords, "value")
+        for control in (self.chord, self.reader):
+            control.observe(self._look_change, "value")
+        for control in (self.tempo, self.swing, self.melody):
+            control.observe(self._play_change, "value")
+
+    def _new_key(self, _: object) -> None:
+        """Another key: the target is that of its mode."""
+        mode = Key.parse(self.key.value).mode
+        offer(self.target, self.target.options, mode, self._new_target)
+        self._answer(self.chord.value)
+
+    def _new_target(self, _: object) -> None:
+        """Another target: the key of the other mode on the same tonic."""
+        key = parallel_key(self.key.value, self.target.value)
+        offer(self.key, self.key.options, str(key), self._new_key)
+        self._answer(self.chord.value)
+
+    def _new_chords(self, _: object) -> None:
+        """Another substitute: the pictures begin with the chord that makes it."""
+        self._answer(None)
+
+    def _look_change(self, _: object) -> None:
+        """Another chord in the pictures, or another reader: what is heard stays."""
+        guarded(self.problem, lambda: self._look(self.chord.value))
+
+    def _play_change(self, _: object) -> None:
+        """Another tempo, swing or melody sound: only the players change."""
+        guarded(self.problem, self._play)
+
+    def _answer(self, place: int | None) -> None:
+        """Show everything for the present choice."""
+        guarded(self.problem, lambda: self._look(place), self._play)
+
+    def _look(self, place: int | None) -> None:
+        """Decide, then draw. A staff gets new ids each time, so the same one is left alone."""
+        chosen = (self.key.value, self.substitute.value)
+        view = substitution(*chosen, place=place, reader=self.reader.value)
+        chords = [(text, at) for at, text in enumerate(view.options)]
+        offer(self.chord, chords, view.place, self._look_change)
+        put(self.sentence, sentences_html(view.sentence, view.summary))
+        if view.staff != self.view.staff or not self.staff.value:
+            put(self.staff, staff_svg(view.staff, scale=STAFF_SCALE))
+        put(self.keyboard, keyboard_svg(view.keyboard, scale=KEYBOARD_SCALE))
+        put(self.motion, motion_svg(view.motion, scale=MOTION_SCALE))
+        put(self.clock, clock_svg(view.clock, scale=CLOCK_SCALE))
+        put(self.words, explanation_html(view.found.sections[1:]))
+        self.view = view
+
+    def _play(self) -> None:
+        """Make the three players."""
+        wishes = {"tempo": self.tempo.value, "swing": self.swing.value}
+        versions = zip(self.players, self.view.heard.versions, self.view.players, strict=True)
+        for place, version, label in versions:
+            played = version.performance(**wishes)
+            put(place, performance_html(played, label=label, melody=self.melody.value))
+
+
+def substitutions(key: str = "C major", name: str = NAMES[0]) -> Substitutions:
+    """Return the page of substitutes, opened on a key and a substitute.
+
+    >>> substitutions("E♭", "tritone substitute").view.sentence
+    'E7 stands in for B♭7: the dominant seventh chord a tritone away.'
+    """
+    return Substitutions(key, name)
