@@ -55,6 +55,16 @@ def test_players_wait_for_the_reader():
     assert shown.words == "Player: F, Gm7 C7 | Fmaj7"
 
 
+@pytest.mark.parametrize("name", ["tritone substitute", "side step"])
+def test_a_substitute_is_heard_in_three_ways(name):
+    shown = cells.hear_substitute("Bb", name, tempo=120)
+    assert shown.html.count("<audio") == 3
+    assert "autoplay" not in shown.html
+    sources = re.findall(r'src="([^"]+)"', shown.html)
+    assert len(set(sources)) == 3
+    assert shown.words.count("B♭maj7") == 3
+
+
 @pytest.mark.parametrize("found", substitutes("Ab7", "Db"), ids=lambda found: found.name)
 def test_an_explanation_is_told_under_its_headings(found):
     shown = tell(found)

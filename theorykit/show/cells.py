@@ -14,13 +14,14 @@ from theorykit.harmony.shortcuts import Shortcut
 from theorykit.harmony.subsets import Subset
 from theorykit.harmony.substitutes import Substitute
 from theorykit.harmony.tallies import tally
+from theorykit.lines.in_place import in_place
 from theorykit.lines.line import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import reader
 from theorykit.notes.key import Key
 from theorykit.show.diagrams import clock_svg, counts_svg, grid_svg, motion_svg
 from theorykit.show.keyboard import keyboard_svg
-from theorykit.show.players import player_html
+from theorykit.show.players import performance_html, player_html
 from theorykit.show.staff import staff_svg
 from theorykit.show.text import explanation_html
 from theorykit.views.clock import clock_of
@@ -33,6 +34,7 @@ from theorykit.views.phrase import phrase_staff
 __all__ = [
     "Shown",
     "hear",
+    "hear_substitute",
     "see",
     "see_clock",
     "see_colours",
@@ -197,3 +199,22 @@ def hear(
     wanted = None if over_v is None else colour(over_v)
     html = player_html(line, label=label, colour=wanted, tempo=tempo, swing=swing, melody=melody)
     return Shown(html, f"Player: {label}, {line.progression}")
+
+
+def hear_substitute(key: Key | str, name: str, *, tempo: float = 100) -> Shown:
+    """Return three players of a ii-V-I: plain, with a substitute over the old bass and its own.
+
+    ``name`` is a name of the table of substitutes, ``tempo`` in beats a minute from 40 to 300.
+
+    >>> hear_substitute("C", "tritone substitute")
+    Players: original, Dm7 | G7 | Cmaj7; substitute over the original bass, Dm7 | D♭7/G | Cmaj7; \
+substitute over its own bass, Dm7 | D♭7 | Cmaj7
+    """
+    versions = in_place(key, name).versions
+    labels = [f"{one.name}: {one.chords.pretty}" for one in versions]
+    html = "".join(
+        performance_html(one.performance(tempo=tempo), label=label)
+        for one, label in zip(versions, labels, strict=True)
+    )
+    said = "; ".join(label.replace(": ", ", ", 1) for label in labels)
+    return Shown(f"<div>{html}</div>", f"Players: {said}")
