@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from theorykit.errors import TheoryError
 from theorykit.lines.line import Line, TimedNote
+from theorykit.lines.line_text import read_so_far
 from theorykit.notes.key import Key
 from theorykit.notes.note import LETTERS, Note
 from theorykit.notes.pitch import Pitch
@@ -164,3 +165,37 @@ def test_any_text_is_read_or_refused(text):
     except TheoryError:
         return
     assert Line.parse(line.text, LONG) == line
+
+
+@pytest.mark.parametrize(
+    ("text", "notes", "rest"),
+    [
+        ("", "", ""),
+        ("8th D5 F5 A", "D5 F5", "A"),
+        ("8th D5 F5 A5 ", "D5 F5 A5", ""),
+        ("8th D5 F5 dotted", "D5 F5", ""),
+        ("8th D5 H5 A5 C6", "D5", "H5 A5 C6"),
+        ("half D5 | whole E5", "D5", "| whole E5"),
+        ("pickup 8th C5 C#5", "C5 C#5", ""),
+    ],
+)
+def test_what_can_be_read_of_a_line_that_is_being_written_is_read(text, notes, rest):
+    found = read_so_far(text, [bar.beats for bar in LONG.bars])
+    assert [str(note.pitch) for note in found.notes] == notes.split()
+    assert found.rest == rest
+    try:
+        assert Line.parse(text, LONG).notes == found.notes
+    except TheoryError as problem:
+        assert str(problem) == found.problem
+    else:
+        assert found.problem == ""
+
+
+def test_an_open_pickup_stands_before_the_first_beat():
+    found = read_so_far("pickup 8th C5 C", [bar.beats for bar in LONG.bars])
+    assert [(str(n.pitch), n.start) for n in found.notes] == [("C5", Fraction(-1, 2))]
+
+
+def test_what_is_no_text_is_refused_at_once():
+    with pytest.raises(TheoryError, match="not a line"):
+        read_so_far(7, [Fraction(4)])

@@ -74,6 +74,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import accumulate
 
@@ -91,20 +92,51 @@ from theorykit.lines.line_words import (
 from theorykit.lines.timed import TimedNote
 from theorykit.notes.pitch import Pitch
 
-__all__ = ["read_line_text"]
+__all__ = ["SoFar", "read_line_text", "read_so_far"]
 
 LONGEST_TEXT = 100_000  # characters
 _TOKEN = re.compile(r"\|+|[^\s|]+")
 Event = tuple[Pitch | None, Fraction, Fraction]  # pitch or rest, start, length in beats
 
 
+@dataclass(frozen=True, slots=True)
+class SoFar:
+    """The notes of a text up to its first problem, the problem in words, what comes after it.
+
+    ``rest`` begins with the word that cannot be read; it is empty where the text simply ends.
+    """
+
+    notes: tuple[TimedNote, ...]
+    problem: str = ""
+    rest: str = ""
+
+
 def read_line_text(text: str, bars: Sequence[Fraction]) -> tuple[TimedNote, ...]:
     """Return the notes of a written line; ``bars`` are the lengths of the bars in beats."""
+    return _Reader(bars).read(_checked_text(text))
+
+
+def read_so_far(text: str, bars: Sequence[Fraction]) -> SoFar:
+    """Return what can be read of a line that is still being written.
+
+    >>> found = read_so_far("8th D5 F5 A", [Fraction(4)])
+    >>> [str(note.pitch) for note in found.notes], found.problem, found.rest
+    (['D5', 'F5'], "bar 1, character 11: 'A' is no note (write A5)", 'A')
+    """
+    reader, text = _Reader(bars), _checked_text(text)
+    try:
+        return SoFar(reader.read(text))
+    except TheoryError as problem:
+        return SoFar(reader.notes, str(problem), text[reader.at - 1 :])
+
+
+def _checked_text(text: str) -> str:
+    """Refuse what is no text, or too much of it."""
     if not isinstance(text, str):
         raise TheoryError(f"not a line: {shown(text)} (want text such as '8th D5 F5 A5 C6')")
     if len(text) > LONGEST_TEXT:
         raise TheoryError(f"a line of {len(text)} characters (want at most {LONGEST_TEXT})")
-    return _Reader(bars).read(text)
+    return text
 
 
 class _Reader:
@@ -129,7 +161,13 @@ class _Reader:
         self.close_phrase()
         if self.place or self.bar < 0:
             self.end_bar()
-        return tuple(TimedNote(pitch, start, beats) for pitch, start, beats in self.events if pitch)
+        return self.notes
+
+    @property
+    def notes(self) -> tuple[TimedNote, ...]:
+        """The notes read so far; those of an open pickup stand before the first beat."""
+        early = self.place if self.bar < 0 else Fraction(0)
+        return tuple(TimedNote(p, start - early, beats) for p, start, beats in self.events if p)
 
     def take(self, word: str) -> None:
         """Read one word."""
