@@ -8,36 +8,17 @@ from theorykit.harmony.colours import Colour
 from theorykit.lines.accompaniment import performance
 from theorykit.lines.line import Line
 from theorykit.lines.parts import Performance
-from theorykit.notes.degree import Degree
+from theorykit.lines.piano_colours import colours_over
 from theorykit.show.sound import MELODY_SOUNDS, Samples, audio_html, render
 
-__all__ = ["MELODY_SOUNDS", "colours_over", "performance_html", "phrase_samples", "player_html"]
+__all__ = ["MELODY_SOUNDS", "performance_html", "phrase_samples", "player_html"]
 
 STEADY = "one held"  # the piano holds its chords, so that two players differ in nothing else
+LONG = 30.0  # seconds: an Ogg is made at 400 times real time, a WAV at once
 _FRAME = (
     "display:flex;flex-direction:column;margin:4px 16px 4px 0;"
     "color:var(--jp-ui-font-color1,inherit);font-family:var(--jp-ui-font-family,sans-serif)"
 )
-
-
-def colours_over(line: Line, colour: Colour | None) -> dict[int, tuple[Degree, ...]]:
-    """Return the degrees that the piano plays over the dominants of a line, by their place.
-
-    Without a colour they are the plain tones of the chord, so that plain sounds plain.
-
-    >>> from theorykit.harmony.colours import colour
-    >>> from theorykit.lines.demonstration import demonstration
-    >>> for wanted in (colour("b9 13"), None):
-    ...     found = colours_over(demonstration("C", "long"), wanted)
-    ...     {place: " ".join(map(str, degrees)) for place, degrees in found.items()}
-    {1: '13 b9 3'}
-    {1: '1 3 5 b7'}
-    """
-    return {
-        place: placed.chord.degrees if colour is None else colour.degrees
-        for place, placed in enumerate(line.progression.chords)
-        if placed.chord.kind.is_dominant
-    }
 
 
 def phrase_samples(
@@ -83,18 +64,28 @@ def player_html(
     return _framed(samples, label)
 
 
-def performance_html(played: Performance, *, label: str, melody: str = "tenor saxophone") -> str:
-    """Return a player of a performance with its label above it.
+def performance_html(
+    played: Performance,
+    *,
+    label: str,
+    melody: str = "tenor saxophone",
+    loops: bool = False,
+) -> str:
+    """Return a player of a performance with its label above it; with ``loops`` it goes round.
+
+    What lasts longer than ``LONG`` seconds goes out as Ogg, an eighth of the size of WAV.
 
     >>> from theorykit.lines.in_place import in_place
     >>> played = in_place("C", "tritone substitute").own_bass.performance()
     >>> "<span>D♭7</span><audio controls" in performance_html(played, label="D♭7")
     True
     """
-    return _framed(render(played, melody=melody), label)
+    samples = render(played, melody=melody, ending="loop" if loops else "tail")
+    return _framed(samples, label, loops=loops)
 
 
-def _framed(samples: Samples, label: str) -> str:
+def _framed(samples: Samples, label: str, *, loops: bool = False) -> str:
     """Return a player under its label."""
-    player = audio_html(samples, label=label)
+    form = "ogg" if samples.seconds > LONG else "wav"
+    player = audio_html(samples, label=label, form=form, loops=loops)
     return f'<div style="{_FRAME}"><span>{escape(label)}</span>{player}</div>'

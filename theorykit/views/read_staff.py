@@ -1,0 +1,96 @@
+"""The staff of a line that was read: under each note its degree, and a short word for its role."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+
+from theorykit.lines.readings import LineReading, NoteReading
+from theorykit.lines.timed import TimedNote
+from theorykit.notes.chord import Chord
+from theorykit.notes.instruments import READERS, Reader
+from theorykit.views.staff import StaffView, staff_of_line
+
+__all__ = ["ROLE_WORDS", "legend", "read_staff"]
+
+# Under a note there is room for four letters. CT, PT and NT are what analysts write for chord tone,
+# passing and neighbour tone (common practice); the others are the words themselves, cut short.
+ROLE_WORDS = {
+    "chord tone": "CT",
+    "tension": "T",
+    "alteration": "alt",
+    "passing": "PT",
+    "neighbour": "NT",
+    "chromatic approach": "appr",
+    "enclosure": "enc",
+    "anticipation": "ant",
+    "outside": "out",
+}
+COLOURING = ("tension", "alteration")
+
+
+def read_staff(reading: LineReading, *, reader: Reader = READERS[0]) -> StaffView:
+    """Return the staff of a reading, written for a reader.
+
+    Tensions over a dominant are marked as colour, and the note that lands on the chord after it.
+
+    >>> from theorykit.lines.line import Line
+    >>> from theorykit.lines.reading import read_line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> text = "8th F5 E5 D5 C5 B4 E5 Ab4 B4 | whole C5"
+    >>> view = read_staff(read_line(Line.parse(text, two_five_one("C", "short"))))
+    >>> [(*note.labels, note.mark) for note in view.notes][-4:]
+    [('13', 'T', 'colour'), ('♭9', 'alt', 'colour'), ('3', 'CT', ''), ('1', 'CT', 'landing')]
+    """
+    landed = _landings(reading)
+    labels = tuple(map(_labels, reading.notes))
+    marks = (
+        "landing" if note.note in landed else "colour" if _colours(note, reading) else ""
+        for note in reading.notes
+    )
+    return staff_of_line(reading.line, labels=labels, marks=tuple(marks), reader=reader)
+
+
+def legend(roles: Iterable[str]) -> str:
+    """Return what the short words under some notes mean, in the order of the table.
+
+    >>> legend(["passing", "chord tone", "passing", ""])
+    'CT chord tone · PT passing'
+    """
+    used = set(roles)
+    return " · ".join(f"{short} {role}" for role, short in ROLE_WORDS.items() if role in used)
+
+
+def _labels(note: NoteReading) -> tuple[str, ...]:
+    """Return the two lines under a note; none over N.C."""
+    return () if note.degree is None else (note.degree.pretty, ROLE_WORDS[note.role])
+
+
+def _landings(reading: LineReading) -> set[TimedNote]:
+    """Return the notes that land on the chord after a dominant."""
+    return {
+        change.first.note
+        for change in reading.changes
+        if change.meets
+        and change.first is not None
+        and _chord_before(reading, change.chord.start).kind.is_dominant
+    }
+
+
+def _chord_before(reading: LineReading, start: Fraction) -> Chord:
+    """Return the chord that ends on a beat."""
+    over = reading.line.progression
+    return next(placed.chord for placed in over.chords if placed.end == start)
+
+
+def _colours(note: NoteReading, reading: LineReading) -> bool:
+    """Tell whether a note brings a tension over a dominant."""
+    if not note.chord.kind.is_dominant or note.degree is None or note.role == "chord tone":
+        return False
+    spelled = {
+        degree
+        for found in reading.dominants
+        if found.colour and found.chord.chord == note.chord and found.is_exact
+        for degree in found.colour.tensions
+    }
+    return note.role in COLOURING or note.degree in spelled
