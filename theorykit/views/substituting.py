@@ -54,6 +54,12 @@ class SubstitutionView:
         return self.found.sections[0][1][0]
 
     @property
+    def sections(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        """The explanation as headings with sentences, without the sentence that is shown first."""
+        (heading, (_, *more)), *others = self.found.sections
+        return ((heading, tuple(more)), *others) if more else tuple(others)
+
+    @property
     def summary(self) -> str:
         """The bars that it makes, beside the plain ones."""
         return f"{self.heard.own_bass.chords.pretty}, in place of {self.plain}."
@@ -67,8 +73,8 @@ class SubstitutionView:
     def staff_words(self) -> str:
         """What stands under the notes of the staff."""
         return (
-            "Under each note its degree over the chord that is written; below it, where another "
-            "chord stands in for V, its degree over V."
+            "Under each note stands its degree over the chord that is written and, where another "
+            "chord stands in for V, below that its degree over V."
         )
 
     @property
@@ -144,15 +150,13 @@ def _staff(heard: InPlace, v: Chord, reader: Reader) -> StaffView:
     line = heard.own_bass.line
     chords = line.progression.chords
     inside = [_place(chords, note) for note in line.notes]
-    labels = [
-        _labels(note, chords[at].chord, v if heard.first <= at < heard.end else None)
+    new = {at for at in range(heard.first, heard.end) if chords[at].chord != v}
+    labels = tuple(
+        _labels(note, chords[at].chord, *([v] if at in new else []))
         for note, at in zip(line.notes, inside, strict=True)
-    ]
-    marks = tuple(
-        "colour" if heard.first <= at < heard.end else "landing" if at == heard.end else ""
-        for at in inside
     )
-    return staff_of_line(line, labels=tuple(labels), marks=marks, reader=reader)
+    marks = tuple("colour" if at in new else "landing" if at == heard.end else "" for at in inside)
+    return staff_of_line(line, labels=labels, marks=marks, reader=reader)
 
 
 def _place(chords: tuple[PlacedChord, ...], note: TimedNote) -> int:
@@ -160,9 +164,8 @@ def _place(chords: tuple[PlacedChord, ...], note: TimedNote) -> int:
     return next(at for at, placed in enumerate(chords) if note.start < placed.end)
 
 
-def _labels(note: TimedNote, chord: Chord, v: Chord | None) -> tuple[str, ...]:
-    """Return the degree of a note over its chord and, where that is another, over V."""
-    over = (chord,) if v is None or v == chord else (chord, v)
+def _labels(note: TimedNote, *over: Chord) -> tuple[str, ...]:
+    """Return the degree of a note over each of some chords."""
     return tuple(degrees_over(one, [note.pitch.note])[0].pretty for one in over)
 
 

@@ -16,14 +16,16 @@ WIDTH = "340px"
 LABEL_WIDTH = "110px"
 
 
-def choice(label: str, options: Sequence[Any], value: Any, tip: str = "") -> ipw.Dropdown:
+def choice(
+    label: str, options: Sequence[Any], value: Any, tip: str = "", width: str = WIDTH
+) -> ipw.Dropdown:
     """Return a labelled list to choose from; options are texts or (text, value) pairs."""
     return ipw.Dropdown(
         description=label,
         options=options,
         value=value,
         tooltip=tip or label,
-        layout=ipw.Layout(width=WIDTH),
+        layout=ipw.Layout(width=width),
         style={"description_width": LABEL_WIDTH},
     )
 

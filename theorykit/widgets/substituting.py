@@ -19,8 +19,11 @@ from theorykit.widgets.controls import choice, guarded, offer, panel, picture, p
 __all__ = ["Substitutions", "substitutions"]
 
 STAFF_SCALE, KEYBOARD_SCALE, MOTION_SCALE, CLOCK_SCALE = 50, 1.3, 0.85, 0.85
-STAFF_ROOM, KEYBOARD_ROOM, MOTION_ROOM, CLOCK_ROOM = 190, 260, 480, 480  # pixels kept free
-SIDE = {"width": "440px", "min_width": "300px"}
+# Pixels kept free for the largest of each, so that nothing jumps when another takes its place.
+STAFF_ROOM, KEYBOARD_ROOM, MOTION_ROOM, CLOCK_ROOM, PLAYER_ROOM = 204, 260, 472, 450, 104
+WIDE = "440px"  # the longest name of a substitute is not cut
+SEEN = {"flex": "0 1 660px", "min_width": "300px"}
+HEARD = {"flex": "1 1 380px", "min_width": "300px"}
 
 
 class Substitutions(ipw.VBox):
@@ -37,8 +40,8 @@ class Substitutions(ipw.VBox):
         self.view: SubstitutionView = substitution(home, name)
         self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], str(home))
         self.target = choice("going to", [(f"a {mode} I", mode) for mode in MODES], home.mode)
-        self.substitute = choice("substitute", NAMES, name)
-        self.chord = choice("in the pictures", [("", 0)], 0)
+        self.substitute = choice("substitute", NAMES, name, width=WIDE)
+        self.chord = choice("pictures show", [("", 0)], 0)
         self.reader = choice("written for", [(r.name, r) for r in READERS], READERS[0])
         self.tempo = slider("tempo", 100, 40, 300, 5, "beats a minute")
         self.swing = slider("swing", 2.0, 1.0, 3.0, 0.1, "long eighth to short eighth")
@@ -46,7 +49,7 @@ class Substitutions(ipw.VBox):
         self.problem, self.sentence, self.words = picture(), picture(), picture()
         self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
         self.motion, self.clock = picture(MOTION_ROOM), picture(CLOCK_ROOM)
-        self.players = tuple(picture() for _ in self.view.players)
+        self.players = tuple(picture(PLAYER_ROOM) for _ in self.view.players)
         super().__init__(self._parts())
         self._watch()
         self._answer(None)
@@ -58,8 +61,9 @@ class Substitutions(ipw.VBox):
         caution, under = picture(), picture()
         caution.value = sentences_html("", CAUTION)
         under.value = sentences_html("", self.view.staff_words)
-        seen = ipw.VBox([self.staff, under, self.keyboard, panel(self.motion, self.clock)])
-        heard = ipw.VBox([*self.players, caution, self.words], layout=SIDE)
+        pictures = [under, self.staff, self.keyboard, self.motion, self.clock]
+        seen = ipw.VBox(pictures, layout=SEEN)
+        heard = ipw.VBox([*self.players, caution, self.words], layout=HEARD)
         return [above, self.problem, self.sentence, panel(seen, heard)]
 
     def _watch(self) -> None:
@@ -112,7 +116,7 @@ class Substitutions(ipw.VBox):
         put(self.keyboard, keyboard_svg(view.keyboard, scale=KEYBOARD_SCALE))
         put(self.motion, motion_svg(view.motion, scale=MOTION_SCALE))
         put(self.clock, clock_svg(view.clock, scale=CLOCK_SCALE))
-        put(self.words, explanation_html(view.found.sections[1:]))
+        put(self.words, explanation_html(view.sections))
         self.view = view
 
     def _play(self) -> None:

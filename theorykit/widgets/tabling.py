@@ -1,0 +1,83 @@
+"""The table of tensions: every set of them over V, to be filtered and sorted."""
+
+from __future__ import annotations
+
+import ipywidgets as ipw
+
+from theorykit.harmony.subsets import SIX_TENSIONS
+from theorykit.notes.degree import Degree
+from theorykit.notes.key import KEYS, Key
+from theorykit.show.wide_table import wide_table_html
+from theorykit.views.tension_table import (
+    ANY_SHAPE,
+    ROWS,
+    SHAPE_NAMES,
+    SORTS,
+    TensionTable,
+    tension_table,
+)
+from theorykit.widgets.controls import choice, guarded, panel, picture, put
+
+__all__ = ["SubsetTable", "subset_table"]
+
+EITHER, WITH, WITHOUT = WISHES = ("either way", "with it", "without it")
+WIDE = "460px"  # the longest wish is not cut
+
+
+class SubsetTable(ipw.VBox):
+    """The table as a widget; its controls are attributes, ``tensions`` one for each tension.
+
+    >>> box = SubsetTable("Eb")
+    >>> box.tensions[0].value = box.tensions[3].value = "with it"
+    >>> [row.pretty for row in box.view.rows][:2]
+    ['♭9 ♯11', '♭9 9 ♯11']
+    """
+
+    def __init__(self, key: str = "C major") -> None:
+        home = str(Key.parse(key))
+        self.view: TensionTable = tension_table(home)
+        self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], home)
+        self.sort = choice("order", list(SORTS), next(iter(SORTS)))
+        self.shape = choice("shape", [ANY_SHAPE, *SHAPE_NAMES], ANY_SHAPE)
+        self.rows = choice("rows", ROWS, ROWS[0], width=WIDE)
+        self.tensions = [choice(degree.pretty, WISHES, EITHER) for degree in SIX_TENSIONS]
+        self.problem, self.table = picture(), picture()
+        controls = [self.key, self.sort, self.shape, self.rows, *self.tensions]
+        super().__init__([panel(*controls), self.problem, self.table])
+        for control in controls:
+            control.observe(self._change, "value")
+        self._answer()
+
+    def _change(self, _: object) -> None:
+        """Answer a change of a control."""
+        self._answer()
+
+    def _answer(self) -> None:
+        """Show the rows that are wished for."""
+        guarded(self.problem, self._look)
+
+    def _look(self) -> None:
+        """Decide, then draw."""
+        self.view = view = tension_table(
+            self.key.value,
+            having=self._wished(WITH),
+            without=self._wished(WITHOUT),
+            shape=self.shape.value,
+            rows=self.rows.value,
+            sort=self.sort.value,
+        )
+        put(self.table, wide_table_html(view.caption, view.heads, view.cells))
+
+    def _wished(self, wish: str) -> list[Degree]:
+        """Return the tensions of which one thing is wished."""
+        pairs = zip(SIX_TENSIONS, self.tensions, strict=True)
+        return [degree for degree, control in pairs if control.value == wish]
+
+
+def subset_table(key: str = "C major") -> SubsetTable:
+    """Return the table of tensions, opened over the V of a key.
+
+    >>> len(subset_table("B♭ minor").view.rows)
+    64
+    """
+    return SubsetTable(key)
