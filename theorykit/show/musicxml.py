@@ -18,6 +18,7 @@ from music21.musicxml.m21ToXml import MeasureExporter
 
 from theorykit.notes.chord import Chord
 from theorykit.notes.pitch import Pitch
+from theorykit.show.barline_xml import closing_marks, opening_marks, section_mark
 from theorykit.show.chord_xml import harmony_element
 from theorykit.show.palette import MARK_COLOURS
 from theorykit.views.notation import written_bars
@@ -87,7 +88,9 @@ def score_element(
 
 
 def _close(measure: Element) -> None:
-    """End the last bar with a thin and a thick line."""
+    """End the last bar with a thin and a thick line, where no repeat does."""
+    if measure.find("barline/repeat[@direction='backward']") is not None:
+        return
     barline = SubElement(measure, "barline", location="right")
     SubElement(barline, "bar-style").text = "light-heavy"
 
@@ -105,14 +108,17 @@ def _measure(
     measure.set("number", str(bar.number))
     if bar.number == 0:
         measure.set("implicit", "yes")
+    measure.extend(opening_marks(bar.mark))
     if before is None or before.time != bar.time:
         measure.append(_attributes(writer, bar, view, first=before is None))
+    measure.extend(section_mark(bar.mark))
     chords = list(bar.chords)
     for written in bar.notes:
         while chords and chords[0][0] < written.end:
             beat, chord = chords.pop(0)
             measure.append(_at(chord_element(chord), beat - written.start))
         _write_note(writer, written, hidden=hidden)
+    measure.extend(closing_marks(bar.mark))
     return measure
 
 

@@ -44,8 +44,10 @@ OPTIONS: dict[str, Any] = {
 }
 # In verovio's units, of which 180 are the space between two lines of the staff.
 LABEL_SIZE = 340
+NUMBER_SIZE, BESIDE = 324, 60  # of the number of a bar beside the letter of a section
 HALF_HEAD, HALF_WHOLE = 106, 152
 WHOLE_HEAD = "E0A2"  # its name in SMuFL, the standard layout of music fonts
+LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
 ROOM = "\u00a0"  # a space that makes room: verovio measures a narrower font than the one we print
 LONGEST_CENTRED = 4  # characters; a longer label begins under its note, where verovio made room
 
@@ -87,6 +89,7 @@ def staff_svg(
     wide, high = (float(page.attrib[side].removesuffix("px")) for side in ("width", "height"))
     _tidy(root, ("rest", "mRest") if not view.notes else ())
     _set_texts(root, {str(chord): chord.pretty for _, chord in view.chords})
+    _number_sections(root, view)
     inside = with_own_ids(root)
     return card(ElementTree.tostring(inside, encoding="unicode"), wide, high, view.alt, paper=paper)
 
@@ -124,17 +127,21 @@ def _check_sizes(scale: float, width: float | None, bars: int | None) -> None:
 def _break_lines(score: Element, bars: int) -> dict[str, Any]:
     """Begin a new line after every so many bars, and return the options that keep to it.
 
-    A pickup belongs to the first line. The last line is as long as the others if it is the only
-    one or has at least half as many bars.
+    A section begins a line; a pickup belongs to the first one, and a bar that would be left alone
+    at the end to the one before. The last line is as long as the others if it is the only one or
+    has at least half as many bars.
     """
-    number = 0
-    for measure in score.iter("measure"):
-        number = int(measure.attrib["number"])
-        if number > 1 and (number - 1) % bars == 0:
+    measures = [measure for measure in score.iter("measure") if measure.get("number") != "0"]
+    on_line, lines = 0, 1
+    for place, measure in enumerate(measures):
+        begins = measure.find("direction/direction-type/rehearsal") is not None
+        alone = place == len(measures) - 1 and not begins and bars > 1
+        if place and (begins or on_line == bars) and not alone:
             measure.insert(0, Element("print", {"new-system": "yes"}))
-    left = number % bars or bars
-    fills = number <= bars or 2 * left >= bars
-    breaks = "encoded" if number > bars else "auto"
+            on_line, lines = 0, lines + 1
+        on_line += 1
+    fills = lines == 1 or 2 * on_line >= bars
+    breaks = "encoded" if lines > 1 else "auto"
     return {"breaks": breaks, "minLastJustification": 0.0 if fills else 0.8}
 
 
@@ -168,6 +175,7 @@ def _tidy(root: Element, unwanted: Container[str]) -> None:
     """
     parents = {child: parent for parent in root.iter() for child in parent}
     for element in list(parents):
+        element.attrib.pop(LANGUAGE, None)  # verovio takes section letters for Italian
         classes = element.get("class", "").split()
         kind = classes[0] if classes else ""
         if element.tag in ("desc", "style") or "placeholder" in classes or kind in unwanted:
@@ -195,6 +203,20 @@ def _set_texts(root: Element, symbols: dict[str, str]) -> None:
             group.set("font-style", "italic")
         elif kind == "note":
             _set_labels(group)
+
+
+def _number_sections(root: Element, view: StaffView) -> None:
+    """Put the number of the bar beside each section letter: verovio leaves it out there."""
+    numbers = [view.first + place for place in range(len(view.bars)) if view.mark(place).section]
+    groups = [group for group in root.iter("g") if group.get("class") == "reh"]
+    for group, number in zip(groups, numbers, strict=False):
+        box, text = next(group.iter("rect")), next(group.iter("text"))
+        right = float(box.attrib["x"]) + float(box.attrib["width"])
+        place = {"x": str(round(right + BESIDE)), "y": text.attrib["y"]}
+        size = {"font-size": str(NUMBER_SIZE), "font-style": "italic"}
+        SubElement(SubElement(group, "g", {"class": "mNum"}), "text", place | size).text = str(
+            number
+        )
 
 
 def _flatten(text: Element) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from theorykit.views.bar_marks import PLAIN_BAR, BarMark
 from theorykit.views.staff import StaffView
 from theorykit.views.triplets import is_odd
 from theorykit.views.values import Grid, bar_grid
@@ -20,6 +21,7 @@ class Frame:
     """One bar: its number (0 for a pickup), its first beat in the music, its length in beats.
 
     ``lead`` is the part of a whole bar that a pickup leaves out in front; the grid counts it.
+    ``mark`` is what stands at the lines of the bar.
     """
 
     number: int
@@ -27,6 +29,7 @@ class Frame:
     beats: Fraction
     time: tuple[int, int]
     lead: Fraction = ZERO
+    mark: BarMark = PLAIN_BAR
 
     @property
     def end(self) -> Fraction:
@@ -64,9 +67,10 @@ def bar_frames(view: StaffView) -> list[Frame]:
     usual = Fraction(4 * view.time[0], view.time[1])
     frames = _pickups(view, usual)
     start = ZERO
-    for number, beats in enumerate(view.bars, 1):
-        time = view.time if beats == usual else _time_of(beats)
-        frames.append(Frame(number, start, beats, time))
+    for place, beats in enumerate(view.bars):
+        mark = view.mark(place)
+        time = mark.time or (view.time if beats == usual else _time_of(beats))
+        frames.append(Frame(view.first + place, start, beats, time, mark=mark))
         start += beats
     return frames
 

@@ -42,7 +42,9 @@ def written_bars(view: StaffView) -> tuple[WrittenBar, ...]:
     _check_end(view, frames[-1].end)
     bars = with_accidentals([_notes(frame, view) for frame in frames], view.key)
     return tuple(
-        WrittenBar(frame.number, frame.beats, frame.time, tuple(notes), _chords(frame, view))
+        WrittenBar(
+            frame.number, frame.beats, frame.time, tuple(notes), _chords(frame, view), frame.mark
+        )
         for frame, notes in zip(frames, bars, strict=True)
     )
 

@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from theorykit.errors import TheoryError
 from theorykit.lines.line import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import READERS, Reader
 from theorykit.notes.key import Key
 from theorykit.notes.pitch import Pitch
 from theorykit.tunes.progression import Progression
+from theorykit.views.bar_marks import PLAIN_BAR, BarMark
 
 __all__ = ["MARKS", "StaffNote", "StaffView", "staff_of_line"]
 
@@ -38,7 +40,9 @@ class StaffView:
     """A single staff as it stands on the page, transposed and spelled for its reader.
 
     ``bars`` are the lengths of the bars in beats, ``chords`` the symbols with the beat each stands
-    on; ``alt`` says in words what the picture shows, for those who cannot see it.
+    on; ``alt`` says in words what the picture shows, for those who cannot see it. ``marks`` are
+    what stands at the lines of the bars, one for each or none at all; ``first`` is the number of
+    the first bar.
     """
 
     key: Key
@@ -49,6 +53,19 @@ class StaffView:
     alt: str
     transposition: int = 0  # half steps from the sounding to the written pitch
     time: tuple[int, int] = (4, 4)
+    marks: tuple[BarMark, ...] = ()
+    first: int = 1
+
+    def __post_init__(self) -> None:
+        """Refuse marks that do not belong to the bars."""
+        if self.marks and len(self.marks) != len(self.bars):
+            raise TheoryError(
+                f"{len(self.marks)} marks for {len(self.bars)} bars (want one for each, or none)"
+            )
+
+    def mark(self, bar: int) -> BarMark:
+        """Return the marks of a bar, counted from 0."""
+        return self.marks[bar] if self.marks else PLAIN_BAR
 
 
 def staff_of_line(
@@ -107,8 +124,7 @@ def _alt(
     symbols = ", ".join(chord.pretty for _, chord in chords)
     count = len(progression.bars)
     names = ", ".join(
-        note.pitch.pretty + (f" ({' '.join(note.labels)})" if note.labels else "")
-        for note in notes
+        note.pitch.pretty + (f" ({' '.join(note.labels)})" if note.labels else "") for note in notes
     )
     heading = f"{count} bar{'s' * (count != 1)} in {key.pretty}, chords {symbols}"
     return f"{heading}; notes {names}." if names else f"{heading}."

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from theorykit.notes.chord import Chord
 from theorykit.notes.pitch import Pitch
+from theorykit.views.bar_marks import PLAIN_BAR, BarMark
 from theorykit.views.values import NoteValue
 
 __all__ = ["ACCIDENTALS", "BEAMS", "TIES", "Triplet", "Written", "WrittenBar"]
@@ -59,7 +60,7 @@ class WrittenBar:
     """One written bar; ``number`` is 0 for a pickup.
 
     ``time`` is the time signature that measures the bar, ``chords`` the symbols with their beats
-    from the beginning of the bar.
+    from the beginning of the bar, ``mark`` what stands at its lines.
     """
 
     number: int
@@ -67,3 +68,4 @@ class WrittenBar:
     time: tuple[int, int]
     notes: tuple[Written, ...]
     chords: tuple[tuple[Fraction, Chord], ...] = ()
+    mark: BarMark = PLAIN_BAR

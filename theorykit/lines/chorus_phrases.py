@@ -1,0 +1,162 @@
+"""Phrases set into the windows of a chorus, each beginning on the note on which the last landed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from random import Random
+
+from theorykit.errors import TheoryError
+from theorykit.harmony.colours import colour as colour_named
+from theorykit.lines.excerpts import between
+from theorykit.lines.legible import legible
+from theorykit.lines.line import Line
+from theorykit.lines.palette import palettes
+from theorykit.lines.rhythms import room_over
+from theorykit.lines.timed import TimedNote
+from theorykit.lines.windows import Window
+from theorykit.lines.wishes import AMOUNTS, Wishes
+from theorykit.lines.writer import write_lines
+from theorykit.tunes.progression import Progression
+
+__all__ = ["Phrase", "PhraseSource", "written_phrases"]
+
+BREATHLESS = Fraction(16)  # beats after which a player wants to breathe
+SPARE = Fraction(4)  # beats that a phrase must have before it can begin two beats later
+BEAT = Fraction(1)
+SEEDS = 2**31
+
+# What gives a phrase for a window, over what stands there; None where it has none.
+PhraseSource = Callable[[Window, Progression], Line | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """What sounds in a window: notes counted from the top of the first chorus.
+
+    ``problem`` says why it is without its colour, or why there is no phrase, where that is so.
+    """
+
+    window: Window
+    notes: tuple[TimedNote, ...]
+    problem: str = ""
+
+
+def written_phrases(
+    over: Progression,
+    windows: Sequence[Window],
+    *,
+    seed: int = 0,
+    wishes: Wishes | None = None,
+    source: PhraseSource | None = None,
+) -> tuple[Phrase, ...]:
+    """Return a phrase for each window of a progression.
+
+    Where a window begins as the one before lands, its phrase begins on the note that was landed on.
+    The same seed gives the same phrases; another colour in one window leaves those further away as
+    they are. ``source`` is asked first, the writer where it has nothing.
+    """
+    asked = wishes if wishes is not None else Wishes()
+    found: list[Phrase] = []
+    since = Fraction(0)  # when the player last breathed
+    for window in windows:
+        held = _landed_on(found, window)
+        phrase = _phrase(over, window, held, seed, asked, source)
+        if held is None or not found:
+            since = window.start
+        elif window.landing - since > BREATHLESS and window.landing - window.start >= SPARE:
+            phrase, since = _breathing(phrase, held), window.start + 2 * BEAT
+        found.append(phrase)
+    return tuple(_without_overlaps(found))
+
+
+def _landed_on(found: Sequence[Phrase], window: Window) -> TimedNote | None:
+    """Return the note on which the phrase before lands, if the window begins there."""
+    if not found or found[-1].window.landing != window.start:
+        return None
+    return next((note for note in found[-1].notes if note.start == window.start), None)
+
+
+def _phrase(
+    over: Progression,
+    window: Window,
+    held: TimedNote | None,
+    seed: int,
+    wishes: Wishes,
+    source: PhraseSource | None,
+) -> Phrase:
+    """Return the phrase of one window."""
+    stretch = between(over, window.start, window.end, key=window.key)
+    line = source(window, stretch) if source else None
+    problem = ""
+    if line is None:
+        begin = replace(wishes, start=held.pitch) if held else wishes
+        number = Random(f"{seed} {window.v} {window.chorus}").randrange(SEEDS)
+        quick = (replace(wishes, start=begin.start, triplets=amount) for amount in AMOUNTS[1:])
+        line, problem = _line(stretch, window.colour, number, begin, wishes, *quick)
+    notes = legible(line).notes if line else ()
+    moved = tuple(replace(note, start=note.start + window.start) for note in notes)
+    if held and (not moved or moved[0].pitch.midi != held.pitch.midi):
+        moved = _after_landing(moved, held)
+    return Phrase(window, moved, problem)
+
+
+def _after_landing(notes: tuple[TimedNote, ...], held: TimedNote) -> tuple[TimedNote, ...]:
+    """Return notes that begin on another one a beat later, so that the landing is heard."""
+    again = held.start + BEAT
+    return (replace(held, beats=BEAT), *(note for note in notes if note.start >= again))
+
+
+def _line(stretch: Progression, colour: str, seed: int, *wishes: Wishes) -> tuple[Line | None, str]:
+    """Return the first line that can be written: with each set of wishes, then without colour.
+
+    Triplets are the last resort for a colour of three notes over one beat.
+    """
+    problem = ""
+    for row in dict.fromkeys((colour or None, None)):
+        why = ""
+        for asked in dict.fromkeys(wishes):
+            try:
+                _check_room(stretch, row, asked)
+                return write_lines(stretch, row, count=1, seed=seed, wishes=asked)[0], problem
+            except TheoryError as error:
+                why = str(error)
+        problem = problem or why
+    return None, problem
+
+
+def _check_room(stretch: Progression, colour: str | None, wishes: Wishes) -> None:
+    """Refuse a colour that has more notes than fit over its chord, before any line is tried."""
+    row = None if colour is None else colour_named(colour)
+    for chord in palettes(stretch, row):
+        if len(chord.hallmarks) > room_over(chord, wishes):
+            raise TheoryError(
+                f"the {len(chord.hallmarks)} notes of {colour} do not fit over "
+                f"{chord.placed.chord.pretty} in {chord.placed.beats} beats"
+            )
+
+
+def _breathing(phrase: Phrase, held: TimedNote) -> Phrase:
+    """Return a phrase that begins two beats later, after the note landed on and a rest."""
+    again = held.start + 2 * BEAT
+    later = tuple(note for note in phrase.notes if note.start >= again)
+    return replace(phrase, notes=(replace(held, beats=BEAT), *later))
+
+
+def _without_overlaps(phrases: Sequence[Phrase]) -> list[Phrase]:
+    """Cut what a phrase has after the next one begins."""
+    kept = []
+    for phrase, after in zip(phrases, [*phrases[1:], None], strict=True):
+        edge = after.notes[0].start if after is not None and after.notes else None
+        kept.append(phrase if edge is None else replace(phrase, notes=_before(phrase, edge)))
+    return kept
+
+
+def _before(phrase: Phrase, edge: Fraction) -> tuple[TimedNote, ...]:
+    """Return the notes of a phrase up to a beat."""
+    return tuple(
+        replace(note, beats=min(note.beats, edge - note.start))
+        for note in phrase.notes
+        if note.start < edge
+    )
