@@ -1,4 +1,4 @@
-"""What the explorer shows for one choice: phrase, staff, keyboard, sentence and table."""
+"""What the explorer shows for one choice: phrase, staff, keyboard, sentence, table, counts."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import Colour, colour
+from theorykit.harmony.evidence import evidence, going_of
 from theorykit.harmony.resolution import Move, Resolution, resolve
 from theorykit.harmony.shortcuts import Shortcut, shortcuts
 from theorykit.lines.demonstration import demonstration
@@ -17,6 +18,7 @@ from theorykit.notes.key import Key
 from theorykit.notes.note import Note, pretty_words
 from theorykit.notes.spelling import readable
 from theorykit.tunes.progression import two_five_one
+from theorykit.views.counts import CountsView, counts_of
 from theorykit.views.keyboard import KeyboardView
 from theorykit.views.phrase import phrase_staff
 from theorykit.views.stacked_keys import KeyNote, stacked_keys
@@ -40,7 +42,10 @@ class NoteRow:
 
 @dataclass(frozen=True, slots=True)
 class ExplorerView:
-    """Everything that the explorer shows for one choice."""
+    """Everything that the explorer shows for one choice.
+
+    ``counts`` tell how often each degree of the shape was played over a V that goes to this I.
+    """
 
     key: Key
     dominant: Chord
@@ -54,6 +59,7 @@ class ExplorerView:
     keyboard: KeyboardView
     rows: tuple[NoteRow, ...]
     resolution: Resolution
+    counts: CountsView
 
     @property
     def sentence(self) -> str:
@@ -136,6 +142,7 @@ def explore(
         keyboard_of(v, best, names),
         _rows(best, resolution, names),
         resolve(v, wanted, one),
+        counts_of(evidence(degree, going_of(v, one)) for degree in best.degrees),
     )
 
 

@@ -17,7 +17,13 @@ LABEL_WIDTH = "110px"
 
 
 def choice(
-    label: str, options: Sequence[Any], value: Any, tip: str = "", width: str = WIDTH
+    label: str,
+    options: Sequence[Any],
+    value: Any,
+    tip: str = "",
+    *,
+    width: str = WIDTH,
+    label_width: str = LABEL_WIDTH,
 ) -> ipw.Dropdown:
     """Return a labelled list to choose from; options are texts or (text, value) pairs."""
     return ipw.Dropdown(
@@ -26,7 +32,7 @@ def choice(
         value=value,
         tooltip=tip or label,
         layout=ipw.Layout(width=width),
-        style={"description_width": LABEL_WIDTH},
+        style={"description_width": label_width},
     )
 
 
@@ -48,7 +54,7 @@ def slider(
     )
 
 
-def typed(label: str, value: str, tip: str = "", width: str = WIDTH) -> ipw.Text:
+def typed(label: str, value: str, tip: str = "", *, width: str = WIDTH) -> ipw.Text:
     """Return a labelled field to type in; it answers at Enter, or when it is left."""
     return ipw.Text(
         description=label,

@@ -8,6 +8,7 @@ from theorykit.harmony.colours import COLOURS
 from theorykit.harmony.colours import colour as named_colour
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS, Key
+from theorykit.show.diagrams import counts_svg
 from theorykit.show.keyboard import keyboard_svg
 from theorykit.show.players import MELODY_SOUNDS, player_html
 from theorykit.show.sound import CAUTION
@@ -19,7 +20,7 @@ from theorykit.widgets.controls import choice, guarded, offer, panel, picture, p
 
 __all__ = ["Explorer", "explorer"]
 
-STAFF_SCALE, KEYBOARD_SCALE = 50, 1.3
+STAFF_SCALE, KEYBOARD_SCALE, COUNTS_SCALE = 50, 1.3, 0.9
 STAFF_ROOM, KEYBOARD_ROOM = 160, 260  # pixels kept free, so that nothing jumps
 SIDE = {"width": "440px", "min_width": "300px"}
 FORM_WORDS = {
@@ -52,6 +53,7 @@ class Explorer(ipw.VBox):
         self.problem, self.sentence = picture(), picture()
         self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
         self.table, self.plain, self.coloured = picture(), picture(), picture()
+        self.counts = picture()
         self.view: ExplorerView = explore(key, form, colour)
         super().__init__(self._parts())
         self._watch()
@@ -63,7 +65,7 @@ class Explorer(ipw.VBox):
         above = panel(*chosen, self.tempo, self.swing, self.melody)
         caution = picture()
         caution.value = sentences_html("", CAUTION)
-        seen = ipw.VBox([self.staff, self.keyboard])
+        seen = ipw.VBox([self.staff, self.keyboard, self.counts])
         heard = ipw.VBox([self.plain, self.coloured, caution, self.table], layout=SIDE)
         return [above, self.problem, self.sentence, panel(seen, heard)]
 
@@ -108,6 +110,7 @@ class Explorer(ipw.VBox):
         put(self.staff, staff_svg(view.staff, scale=STAFF_SCALE))
         put(self.keyboard, keyboard_svg(view.keyboard, scale=KEYBOARD_SCALE))
         put(self.table, table_html(view.caption, view.heads, view.cells))
+        put(self.counts, counts_svg(view.counts, scale=COUNTS_SCALE))
 
     def _offer(self, view: ExplorerView) -> None:
         """Fill the list of shortcuts, if it is another one."""

@@ -22,7 +22,7 @@ __all__ = ["IdentifyNotes", "identify_notes"]
 
 STAFF_SCALE, KEYBOARD_SCALE, MOTION_SCALE = 50, 1.3, 0.85
 # Pixels kept free for the largest of each, so that nothing jumps when another takes its place.
-STAFF_ROOM, KEYBOARD_ROOM, MOTION_ROOM, PLAYER_ROOM = 190, 260, 472, 104
+STAFF_ROOM, KEYBOARD_ROOM, MOTION_ROOM, PLAYER_ROOM, PROBLEM_ROOM = 190, 260, 472, 104, 26
 SEEN = {"flex": "0 1 660px", "min_width": "300px"}
 HEARD = {"flex": "1 1 380px", "min_width": "300px"}
 TAP = "Tap keys to add notes and to take them away, or type notes, a chord or a scale."
@@ -48,7 +48,8 @@ class IdentifyNotes(ipw.VBox):
         self.tempo = slider("tempo", 100, 40, 300, 5, "beats a minute")
         self.melody = choice("melody sound", list(MELODY_SOUNDS), "tenor saxophone")
         self.piano = PianoKeys()
-        self.problem, self.sentence, self.words = picture(), picture(), picture()
+        self.problem, self.sentence = picture(PROBLEM_ROOM), picture()
+        self.words = picture()
         self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
         self.motion, self.player = picture(MOTION_ROOM), picture(PLAYER_ROOM)
         self._given: str | tuple[int, ...] = notes  # text, or the keys that are down

@@ -83,15 +83,13 @@ def _button(midi: int) -> ipw.ToggleButton:
     column = 2 * before + (1 if white else 0)
     row, height = ROWS[white]
     button = ipw.ToggleButton(
-        description=NAMES[midi % OCTAVE],
         layout=ipw.Layout(
-            grid_column=f"{column} / span 2",
-            grid_row=str(row),
+            grid_area=f"{row} / {column} / auto / span 2",
             width="auto",
             height=height,
             margin="1px",
             padding="0",
-        ),
+        )
     )
     _mark(button, midi)
     return button
@@ -99,7 +97,8 @@ def _button(midi: int) -> ipw.ToggleButton:
 
 def _mark(button: ipw.ToggleButton, midi: int) -> None:
     """Show whether a key is down: by a sign, by its colour, and in its tip."""
-    button.icon = "check" if button.value else ""
+    sign = "✓ " if button.value else ""
+    button.description = f"{sign}{NAMES[midi % OCTAVE]}"
     button.button_style = "info" if button.value else ""
     name = f"{SPOKEN[midi % OCTAVE]}, octave {midi // OCTAVE - 1}"
     button.tooltip = f"{name}: {'down' if button.value else 'up'}"

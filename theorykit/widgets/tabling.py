@@ -22,6 +22,7 @@ __all__ = ["SubsetTable", "subset_table"]
 
 EITHER, WITH, WITHOUT = WISHES = ("either way", "with it", "without it")
 WIDE = "460px"  # the longest wish is not cut
+NARROW = {"width": "160px", "label_width": "44px"}  # six in a row
 
 
 class SubsetTable(ipw.VBox):
@@ -40,10 +41,11 @@ class SubsetTable(ipw.VBox):
         self.sort = choice("order", list(SORTS), next(iter(SORTS)))
         self.shape = choice("shape", [ANY_SHAPE, *SHAPE_NAMES], ANY_SHAPE)
         self.rows = choice("rows", ROWS, ROWS[0], width=WIDE)
-        self.tensions = [choice(degree.pretty, WISHES, EITHER) for degree in SIX_TENSIONS]
+        self.tensions = [choice(degree.pretty, WISHES, EITHER, **NARROW) for degree in SIX_TENSIONS]
         self.problem, self.table = picture(), picture()
         controls = [self.key, self.sort, self.shape, self.rows, *self.tensions]
-        super().__init__([panel(*controls), self.problem, self.table])
+        above = [panel(*controls[: -len(SIX_TENSIONS)]), panel(*self.tensions)]
+        super().__init__([*above, self.problem, self.table])
         for control in controls:
             control.observe(self._change, "value")
         self._answer()
