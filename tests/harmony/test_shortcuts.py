@@ -11,7 +11,7 @@ from written_colours import AS_SHAPE, DOMINANTS
 from theorykit import COLOURS, Chord, Colour, Degree, Shortcut, TheoryError, colour, shortcuts
 from theorykit.harmony.colours import MINOR
 from theorykit.harmony.shapes import SHAPES
-from theorykit.harmony.shortcuts import every_shape
+from theorykit.harmony.shortcuts import every_shape, route
 from theorykit.harmony.tensions import TENSION_NAMES, degree_names
 
 TWELVE = "C Db D Eb E F Gb G Ab A Bb B".split()
@@ -185,6 +185,55 @@ def test_routes_name_the_chords_where_v_does_not_lead_to_i():
     assert shortcuts("Dm7", "9 5 b7")[0].routes[0].endswith("of Dm7")
     as_substitute = shortcuts("Db7", "9 #11 13", "C")[0]
     assert as_substitute.routes == ("the 9th of V", "the ♭3rd of I")
+
+
+def test_a_third_or_seventh_that_the_chord_has_not_is_told_apart():
+    """In C minor E is the major 3rd of I; over G7 the F sharp is the natural 7th."""
+    in_minor = shortcuts("G7", "b9 13", MINOR)[0]
+    assert in_minor.routes[:2] == ("the 6th of V", "the major 3rd of I")
+    assert in_minor.words == "E major triad on the 6th of V, which is the major 3rd of I"
+    assert shortcuts("G7", "#9 b13", MINOR)[0].routes[1] == "the ♭3rd of I"
+    outside = next(s for s in every_shape("G7", "triad", "C") if s.shape == "F#m")
+    assert outside.routes[1:4] == ("the natural 7th of V", "the ♯4th of I", "the major 3rd of ii")
+    assert route(4, "Am7", Chord.parse("Am7").degrees) == "the major 3rd of Am7"
+    assert route(4, "C7", Chord.parse("C7").degrees) == "the 3rd of C7"
+    assert route(11, "Fmaj7", Chord.parse("Fmaj7").degrees) == "the 7th of Fmaj7"
+
+
+@pytest.mark.parametrize(
+    ("v", "colour", "told"),
+    # The degree that V has there, where the shape's root is its other name; by hand.
+    [
+        ("F7", "altered", "F♯ melodic minor scale, a half step above V: the ♭9 of V (G♭)"),
+        ("C#7", "b9 13", "B♭ major triad on the 6th of V (A♯), which is the 3rd of I"),
+        ("C#7", "9 #11 13", "E♭ major triad on the 9th of V (D♯), which is the 6th of I"),
+        ("B7", "its related ii", "a half step below I: the 3rd of V (D♯), the 7th of I"),
+        ("G7", "b9 #11", "D♭ major triad, a half step above I: the ♯11 of V, the ♭2nd of I"),
+        ("Ab7", "b9 b13", "A minor triad, a half step above V: the ♭9 of V, the ♭6th of I"),
+        ("Ab7", "#9", "B major triad on the ♭3rd of V, which is the ♭7th of I"),
+    ],
+)
+def test_the_other_name_of_a_root_is_told_where_it_helps(v: str, colour: str, told: str):
+    assert told in shortcuts(v, colour)[0].words
+
+
+def test_a_suspension_that_was_asked_for_stands_for_the_third():
+    best = shortcuts("G7", "suspended")[0]
+    assert names(best.clashes) == "11"
+    said = "the 11, C, stands for the 3rd, B, and would rub against it"
+    assert best.why_clashes == (said,)
+    assert shortcuts("G7", "minor's own", MINOR)[0].why_clashes == (
+        "the 11, C, rubs against the 3rd, B",
+    )
+
+
+def test_a_stack_of_fourths_is_named_by_its_notes():
+    """Three notes a fourth apart make two fourths."""
+    nouns = {s.row.suffix: (s.row.noun, len(s.notes)) for s in every_shape("G7", "quartal")}
+    assert nouns == {
+        " quartal": ("three-note stack of fourths", 3),
+        " quartal of four": ("four-note stack of fourths", 4),
+    }
 
 
 def test_clashes_are_told_with_their_reason():

@@ -93,6 +93,11 @@ def test_the_natural_13_rubs_where_i_is_minor():
     assert why_it_rubs(g7, 9, Chord.parse("C6")) == ""
 
 
+def test_a_tone_of_the_chord_itself_is_no_clash_with_what_follows():
+    assert why_it_rubs(Chord.parse("D7"), 4, Chord.parse("Dm7")) == ""
+    assert why_it_rubs(Chord.parse("G13"), 9, Chord.parse("Cm")) != ""  # no tone of the plain V
+
+
 @pytest.mark.parametrize(
     ("dominant", "target", "chord"),
     [

@@ -10,6 +10,7 @@ from theorykit.harmony.wording import bass_move, counted, moved, ordinal
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.note import Note
+from theorykit.notes.spelling import above
 
 __all__ = ["BassStep", "Clash", "Reading", "motion_words", "move_words", "tritone_of"]
 
@@ -23,6 +24,8 @@ class BassStep:
     >>> step = BassStep(Note.parse("Db"), Note.parse("C"))
     >>> step.semitones, step.words
     (11, 'D♭ falls a half step to C')
+    >>> BassStep(Note.parse("B"), Note.parse("Db")).words
+    'B rises a whole step to D♭ (C♯)'
     """
 
     note: Note
@@ -35,8 +38,23 @@ class BassStep:
 
     @property
     def words(self) -> str:
-        """The step as a clause."""
-        return f"{self.note.pretty} {bass_move(self.semitones, self.to_note.pretty)}"
+        """The step as a clause; where the interval reads as another one, with the other name."""
+        goal = self.to_note.pretty
+        asked = _asked(self.note, self.semitones)
+        if asked is not None and asked != self.to_note and abs(asked.alteration) <= 1:
+            goal = f"{goal} ({asked.pretty})"
+        return f"{self.note.pretty} {bass_move(self.semitones, goal)}"
+
+
+# The degree that a step of a bass reaches, by half steps up; half steps and tritones, which are
+# written either way, and the unison are left out.
+_STEPS_UP = dict(zip((2, 3, 4, 5, 7, 8, 9, 10), degrees("2 b3 3 4 5 b6 6 b7"), strict=True))
+
+
+def _asked(note: Note, semitones: int) -> Note | None:
+    """Return the name that an interval above a note asks for, where only one will do."""
+    degree = _STEPS_UP.get(semitones)
+    return None if degree is None else above(note, degree)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +62,8 @@ class Clash:
     """A note that rubs over the original chord, and what excuses it.
 
     ``note`` is named as its own chord spells it, ``degree`` over the original chord, ``own`` in its
-    own; ``why`` says what it rubs against; ``move`` is where it goes next.
+    own; ``why`` says what it rubs against; ``move`` is where it goes next; ``is_ahead`` tells that
+    it rubs against no note of the original, but against the minor chord that follows.
     """
 
     note: Note
@@ -53,6 +72,7 @@ class Clash:
     chord: Chord
     why: str
     move: Move
+    is_ahead: bool = False
 
     @property
     def excuse(self) -> str:
@@ -128,16 +148,23 @@ class Reading:
 
     @property
     def clashes(self) -> tuple[Clash, ...]:
-        """The notes that rub over the original chord, each with its excuse."""
+        """The notes that rub over the original chord, each with its excuse.
+
+        The major 3rd of a minor target counts in the last chord alone, which the target follows.
+        """
         if self.is_original:
             return ()
-        root = self.original.root.semitone
         moves = {move.degree: move for move in self.resolution.moves}
+        ahead = self.target if self.following == self.target else None
         return tuple(
-            Clash(note, degree, own, self.chord, why, self.named(moves[own]))
+            Clash(note, degree, own, self.chord, why, self.named(moves[own]), not self._rub(degree))
             for note, degree, own in zip(self.chord.notes, self.over, self.own, strict=True)
-            if (why := why_it_rubs(self.original, (note.semitone - root) % 12, self.target))
+            if (why := self._rub(degree, ahead))
         )
+
+    def _rub(self, degree: Degree, ahead: Chord | None = None) -> str:
+        """Say why a degree rubs over the original chord, or against the chord ahead."""
+        return why_it_rubs(self.original, degree.semitone, ahead)
 
     @property
     def moves(self) -> tuple[Move, ...]:

@@ -71,8 +71,8 @@ _NOUNS = {
     "maj7#5": "major seventh chord with raised 5th",
     "6": "major sixth chord",
     "m6": "minor sixth chord",
-    " quartal": "stack of three fourths",
-    " quartal of four": "stack of four fourths",
+    " quartal": "three-note stack of fourths",
+    " quartal of four": "four-note stack of fourths",
 }
 
 _CHORDS = (

@@ -7,29 +7,39 @@ from dataclasses import dataclass
 from theorykit.harmony.resolution import of_target
 from theorykit.harmony.shape_spelling import spelled_shape
 from theorykit.harmony.shapes import Shape
-from theorykit.harmony.tensions import degree_names, why_it_rubs
+from theorykit.harmony.tensions import degree_names, stands_for_third, why_it_rubs
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.note import Note, pretty_words
-from theorykit.notes.spelling import above
+from theorykit.notes.spelling import AWKWARD, above
 
 __all__ = ["Shortcut", "route"]
 
 _OVER_A_CHORD = "root ♭9 9th ♭3rd 3rd 4th ♯11 5th ♭6th 6th ♭7th 7th".split()
 _IN_THE_KEY = "root ♭2nd 2nd ♭3rd 3rd 4th ♯4th 5th ♭6th 6th ♭7th 7th".split()
+_NAMED = degrees("1 b9 9 b3 3 4 #11 5 b6 6 b7 7")  # the degrees that the names above stand for
 FIFTH_BELOW = 5  # half steps above the root of V
+TRITONE = 6  # where a sharp 11 and a flat 5 are one key, and a root takes either name
+THIRD, SEVENTH = degrees("3 7")
+OF_TWO = degrees("1 b3 5 b7")
 
 
-def route(semitone: int, whose: str) -> str:
+def route(semitone: int, whose: str, tones: tuple[Degree, ...] = ()) -> str:
     """Say which degree of a chord a note is, by half steps above that chord's root.
 
-    Over I the degrees of the key are meant: nobody starts on the 9th of I.
+    Over I the degrees of the key are meant: nobody starts on the 9th of I. ``tones`` are the
+    degrees that the chord holds: where its 3rd or 7th is flat, the other one is told apart.
 
     >>> route(9, "V"), route(4, "I"), route(2, "V"), route(2, "I")
     ('the 6th of V', 'the 3rd of I', 'the 9th of V', 'the 2nd of I')
+    >>> route(4, "I", degrees("1 b3 5")), route(11, "V", degrees("1 3 5 b7"))
+    ('the major 3rd of I', 'the natural 7th of V')
     """
     names = _IN_THE_KEY if whose == "I" else _OVER_A_CHORD
-    return f"the {names[semitone % 12]} of {whose}"
+    place = semitone % 12
+    apart = {THIRD.semitone: "major ", SEVENTH.semitone: "natural "}.get(place, "")
+    flat = {tone.semitone for tone in tones} & {place - 1, place} == {place - 1}
+    return f"the {apart * flat}{names[place]} of {whose}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,9 +135,9 @@ class Shortcut:
         v = "V" if self.chord.kind.is_dominant else self.chord.pretty
         one = of_target(self.chord, self.target)
         of_one = (self.place + self.chord.root.semitone - self.target.root.semitone) % 12
-        found = [route(self.place, v), route(of_one, one)]
+        found = [route(self.place, v, self.chord.degrees), route(of_one, one, self.target.degrees)]
         if one == "I" and (self.place - of_one) % 12 == FIFTH_BELOW:
-            found.append(route(self.place - 7, "ii"))
+            found.append(route(self.place - 7, "ii", OF_TWO))
         if self.place in (1, 11):
             found.insert(0, _half_step(self.place, v))
         if of_one in (1, 11):
@@ -143,22 +153,38 @@ class Shortcut:
         'A♭ melodic minor scale, a half step above V: the ♭9 of V, the ♭6th of I'
         >>> shortcuts("G7", "b9 13")[0].words
         'E major triad on the 6th of V, which is the 3rd of I'
+        >>> shortcuts("F7", "altered")[0].words
+        'F♯ melodic minor scale, a half step above V: the ♭9 of V (G♭), the ♭6th of I'
         """
         noun, name = self.row.noun, self.root.pretty
         if self.second is not None:
             two = f"{name} and {self._spelled(self.second)[0].pretty}"
             whose = "V" if self.chord.kind.is_dominant else self.chord.pretty
-            places = f"{route(self.place, whose)} and {route(self.second, whose)}"
+            own = self.chord.degrees
+            places = f"{route(self.place, whose, own)} and {route(self.second, whose, own)}"
             return f"{noun}s on {two}: {places}"
         near = [one for one in self.routes if one.startswith("a half step")]
         of_v, of_one = [one for one in self.routes if one not in near][:2]
+        of_v += self._other_name()
         if not near:
             return f"{name} {noun} on {of_v}, which is {of_one}"
         return f"{name} {noun}, {near[0]}: {of_v}, {of_one}"
 
+    def _other_name(self) -> str:
+        """Name the degree of the chord that the shape stands on, where its root is another name.
+
+        A double accidental, or an awkward name that the chord does not hold, would help nobody.
+        """
+        asked = above(self.chord.root, _NAMED[self.place])
+        awkward = asked in AWKWARD and asked not in self.chord.notes
+        if asked == self.root or self.place == TRITONE or abs(asked.alteration) > 1 or awkward:
+            return ""
+        return f" ({asked.pretty})"
+
     def _why(self, degree: Degree) -> str:
-        """Say why a degree rubs, or nothing."""
-        return why_it_rubs(self.chord, degree.semitone, self.target)
+        """Say why a degree rubs, or nothing; a suspension that was asked for is no accident."""
+        replaced = stands_for_third(degree, self.wanted)
+        return why_it_rubs(self.chord, degree.semitone, self.target, replaced=replaced)
 
     def _spelled(self, place: int) -> tuple[Note, tuple[Note, ...]]:
         """Return root and notes of the shape on a place, in the spelling that reads best."""

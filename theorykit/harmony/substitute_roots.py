@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import takewhile
 
 from theorykit.errors import TheoryError
 from theorykit.notes.chord import Chord
@@ -13,9 +14,10 @@ from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
 from theorykit.notes.spelling import AWKWARD, above, plain_root, spell_near
 
-__all__ = ["held_notes", "sensible_root", "sensible_roots"]
+__all__ = ["held_notes", "name_in_key", "sensible_root", "sensible_roots", "signature_notes"]
 
 FIFTH, LEADING, MINOR_THIRD = Degree(5), Degree(7), Degree(3, -1)
+DIMINISHED_SEVENTH = Degree(7, -2)
 
 
 @lru_cache(maxsize=64)
@@ -25,12 +27,23 @@ def held_notes(target: Chord) -> tuple[Note, ...]:
     >>> [str(note) for note in held_notes(Chord.parse("F#m6"))]
     ['F#', 'G#', 'A', 'B', 'C#', 'D', 'E', 'E#']
     """
-    mode = "minor" if MINOR_THIRD in target.degrees else "major"
+    notes = signature_notes(target)
+    minor = MINOR_THIRD in target.degrees
+    return (*notes, above(target.root, LEADING)) if notes and minor else notes
+
+
+def signature_notes(target: Chord) -> tuple[Note, ...]:
+    """Return the notes of the signature of the target's key; none where no signature writes it.
+
+    >>> [str(note) for note in signature_notes(Chord.parse("F#m6"))]
+    ['F#', 'G#', 'A', 'B', 'C#', 'D', 'E']
+    >>> signature_notes(Chord.parse("G#"))
+    ()
+    """
     try:
-        notes = Key(target.root, mode).notes
-    except TheoryError:  # a target such as G sharp major, which no signature writes
+        return Key(target.root, "minor" if MINOR_THIRD in target.degrees else "major").notes
+    except TheoryError:
         return ()
-    return (*notes, above(target.root, LEADING)) if mode == "minor" else notes
 
 
 def sensible_root(wish: Note, kind: ChordKind, held: Sequence[Note] = ()) -> Note:
@@ -38,15 +51,19 @@ def sensible_root(wish: Note, kind: ChordKind, held: Sequence[Note] = ()) -> Not
 
     A root that the key holds stays, unless its chord would carry a double flat: in B flat minor the
     minor seventh chord on G flat is written F#m7, in F sharp the III7 stays A#7, with its C double
-    sharp. Any other root gives way where the other name saves double accidentals.
+    sharp. Any other root gives way where the other name saves double accidentals. A diminished
+    seventh chord brings its double flat along: before C flat it stands on B flat, not on A sharp.
 
-    >>> m7 = ChordKind.of("1 b3 5 b7")
+    >>> m7, dim7 = ChordKind.of("1 b3 5 b7"), ChordKind.of("1 b3 b5 bb7")
     >>> str(sensible_root(Note.parse("Gb"), m7)), str(sensible_root(Note.parse("Ab"), m7))
     ('F#', 'Ab')
+    >>> str(sensible_root(Note.parse("Bb"), dim7, Key.parse("Cb").notes))
+    'Bb'
     """
     root = plain_root(wish, [note for note in held if abs(note.alteration) <= 1])
     other = _other_name(root)
-    flattened = any(above(root, degree).alteration < -1 for degree in kind.degrees)
+    fully = DIMINISHED_SEVENTH in kind.degrees
+    flattened = not fully and any(above(root, d).alteration < -1 for d in kind.degrees)
     if other == root or (root in held and not flattened):
         return root
     return min((root, other), key=lambda name: (_doubles(name, kind), name != root))
@@ -58,7 +75,8 @@ def sensible_roots(
     """Return the roots of a row of chords, the roots a fifth apart written a fifth apart.
 
     Where that would bring an awkward name, such as E sharp in C sharp minor, or a double
-    accidental, the other name stands.
+    accidental, the other name stands, and what follows it up to the first root that the key holds
+    takes its plainer name too: F7 B♭7 D♯7 G♯7 into C sharp minor.
 
     >>> m7, dominant = ChordKind.of("1 b3 5 b7"), ChordKind.of("1 3 5 b7")
     >>> pair = ((Note.parse("Gb"), m7), (Note.parse("Cb"), dominant))
@@ -72,9 +90,33 @@ def sensible_roots(
         if tied:
             root = above(roots[0], FIFTH)
             awkward = abs(root.alteration) > 1 or (root in AWKWARD and root not in held)
-            root = _other_name(root) if awkward else root
+            if awkward:
+                root = _other_name(root)
+                roots = _plainer(roots, [kind for _, kind in chords[-len(roots) :]], held)
         roots.insert(0, root)
     return tuple(roots)
+
+
+def _plainer(roots: Sequence[Note], kinds: Sequence[ChordKind], held: Sequence[Note]) -> list[Note]:
+    """Return roots with the plainer name of each up to the first that the key holds."""
+    free = list(takewhile(lambda root: root not in held, roots))
+    plain = [
+        min((root, _other_name(root)), key=lambda name: (_doubles(name, kind), name != root))
+        for root, kind in zip(free, kinds, strict=False)
+    ]
+    return [*plain, *roots[len(free) :]]
+
+
+def name_in_key(root: Note, kind: ChordKind, held: Sequence[Note]) -> Note:
+    """Return the key's own name for a root, unless it is awkward or costs a double accidental.
+
+    >>> held, dominant = Key.parse("G# minor").notes, ChordKind.of("1 3 5 b7")
+    >>> str(name_in_key(Note.parse("Gb"), dominant, held))
+    'F#'
+    """
+    other = _other_name(root)
+    plain = other in held and other not in AWKWARD
+    return other if plain and _doubles(other, kind) <= _doubles(root, kind) else root
 
 
 def _other_name(root: Note) -> Note:

@@ -22,7 +22,7 @@ class SubstituteRow:
     ``major`` and ``minor`` list the chords, each as the degree of its root above the root of V and
     its symbol; ``what`` and ``common`` are sentences with places for the chords ``{c[0]}``, their
     roots ``{r[0]}``, the dominant ``{v}`` and its root ``{root}``, the note ``{home}`` a fifth
-    below, and other notes named by where they stand.
+    below, and other notes named by where they stand: those of ``Facts.names``.
     """
 
     name: str
@@ -39,15 +39,15 @@ ROWS = (
         "b5 7",
         "b5 7",
         "{c[0]} stands in for {v}: the dominant seventh chord a tritone away",
-        "Before I, most of all after the ii, so that the bass falls in half steps: {ii}, {r[0]}, "
-        "{home}",
+        "Before {one}, most of all after the ii, so that the bass falls in half steps: {ii}, "
+        "{r[0]}, {home}",
         "Wikibooks, Music Theory / Dominant substitute",
     ),
     SubstituteRow(
         "related ii",
         "5 m7, 1 7",
         "5 m7b5, 1 7",
-        "{c[0]} goes before {v}: the two are the ii-V of {home}",
+        "{c[0]} goes before {v}: the two are the ii-V of {key}",
         "In a bar of {v}, or wherever a dominant lasts long enough to be halved",
         PRACTICE,
     ),
@@ -65,7 +65,7 @@ ROWS = (
         "b9 m7, b5 7",
         "b9 m7, b5 7",
         "{c[0]} and {c[1]} are the tritone substitute with its own ii: a ii-V that points to "
-        "{far} and goes to {goes}",
+        "{far} and goes {goes}",
         "In the V bar of a slow or medium tune, and in turnarounds",
         PRACTICE,
     ),
@@ -73,7 +73,7 @@ ROWS = (
         "major seventh chord a half step below I",
         "3 maj7",
         "3 maj7",
-        "{c[0]} over {v}: a major seventh chord on the 3rd of {v}, a half step below {home}",
+        "{c[0]} over {v}: a major seventh chord on {on_third}, a half step below {home}",
         "As a shape for a line or for the right hand over the last beats of {v}, before it slides "
         "up a half step to {home}",
         PRACTICE,
@@ -82,17 +82,17 @@ ROWS = (
         "backdoor dominant",
         "b7 m7, b3 7",
         "b7 m7, b3 7",
-        "{c[1]} stands a whole step below {home}, the ♭VII7, and comes with its own ii, "
+        "{seven} stands a whole step below {home}, as its ♭VII7, and comes with its own ii, "
         "{four}, which is the iv of {home} minor; {c[1]} may also come alone",
-        "Into a major I, most of all after its IV has turned minor; before a minor I both chords "
-        "belong to its natural minor",
+        "Into a major {one}, most of all after its IV has turned minor; before a minor {one} both "
+        "chords belong to its natural minor",
         "Wikipedia, Backdoor progression, from memory",
     ),
     SubstituteRow(
         "dominant a minor third above",
         "b3 7",
         "b3 7",
-        "{c[0]} has its root a minor third above {root}; it is the chord of the backdoor, a whole "
+        "{above} has its root a minor third above {root}; it is the chord of the backdoor, a whole "
         "step below {home}",
         "As one of the four dominants of a diminished seventh chord, in lines over the half-whole "
         "diminished scale",
@@ -102,7 +102,7 @@ ROWS = (
         "dominant a minor third below",
         "6 7",
         "6 7",
-        "{c[0]} has its root a minor third below {root}; it is also the V of {sixth}, a major "
+        "{below} has its root a minor third below {root}; it is also the V of {sixth}, a major "
         "sixth above {home}",
         "As one of the four dominants of a diminished seventh chord, in lines over the half-whole "
         "diminished scale",
@@ -112,7 +112,7 @@ ROWS = (
         "passing diminished chord",
         "3 dim7",
         "3 dim7",
-        "{c[0]} is {v} with its ♭9 and without its root; it stands on the 3rd of {v}, a half step "
+        "{c[0]} is {plain} with its ♭9 and without its root; it stands on {on_third}, a half step "
         "below {home}",
         "Between the chord a whole step below and the one that it leads to: {under}, {r[0]}, "
         "{home} in the bass, as between I and ii, where it stands for the dominant of ii",
@@ -130,7 +130,7 @@ ROWS = (
         "suspended version",
         "1 9sus4",
         "1 7sus4b9",
-        "{c[0]} keeps the bass and holds {fourth}, the 4th, in the place of {third}, the 3rd; "
+        "{c[0]} keeps the root and holds {fourth}, the 4th, in the place of {third}, the 3rd; "
         "{v} may follow it, or {goal} at once",
         "In tunes that stand still on one chord, in vamps, and to take the push out of a cadence",
         PRACTICE,
@@ -139,7 +139,7 @@ ROWS = (
         "side step",
         "b6 m7, b9 7, 5 m7, 1 7",
         "b6 m7b5, b9 7, 5 m7b5, 1 7",
-        "{c[0]} and {c[1]} are the ii-V a half step above {c[2]} and {v}; then the line goes home",
+        "{c[0]} and {c[1]} are the ii-V a half step above {c[2]} and {v}; then the line goes {end}",
         "In solos, as a short way outside that the ear follows because the same shape comes back "
         "a half step lower",
         PRACTICE,

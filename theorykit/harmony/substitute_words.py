@@ -121,8 +121,17 @@ def clash_words(readings: tuple[Reading, ...]) -> tuple[str, ...]:
         return (f"Nothing in it rubs over {original}.",)
     reasons = dict.fromkeys(clash.why for clash in clashes)
     said = [text for why in reasons for text in _one_reason(why, clashes)]
+    return (*said, *_gone([clash for clash in clashes if not clash.is_ahead], original))
+
+
+def _gone(clashes: list[Clash], original: str) -> Iterator[str]:
+    """Say what becomes of the rubs where nobody plays the original; what lies ahead stays."""
+    if not clashes:
+        return
     chords = listed(dict.fromkeys(clash.chord.pretty for clash in clashes))
-    return (*said, f"Where the whole band plays {chords} in place of {original}, that rub is gone.")
+    many = len({clash.why for clash in clashes}) > 1
+    rubs = "those rubs are gone" if many else "that rub is gone"
+    yield f"Where the whole band plays {chords} in place of {original}, {rubs}."
 
 
 def _one_reason(why: str, clashes: list[Clash]) -> Iterator[str]:
@@ -141,7 +150,7 @@ def resolution_words(readings: tuple[Reading, ...], plain: Resolution) -> tuple[
         said.append(f"{one.chord.pretty} to {one.following.pretty}: {ways}. {_sum(one.resolution)}")
     if not readings[-1].is_original:
         way = f"{plain.chord.pretty} to {plain.target.pretty}"
-        said.append(f"{way}, to compare: {motion_words(plain)}.")
+        said.append(f"{way}, for comparison: {motion_words(plain)}.")
     return tuple(said)
 
 

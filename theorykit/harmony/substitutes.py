@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.readings import BassStep, Clash, Reading
 from theorykit.harmony.resolution import Resolution, of_target, resolve
-from theorykit.harmony.substitute_facts import FACTS, Facts, slide_chord
+from theorykit.harmony.substitute_facts import FACTS, slide_chord
+from theorykit.harmony.substitute_names import Facts
 from theorykit.harmony.substitute_roots import held_notes, sensible_roots
 from theorykit.harmony.substitute_table import NAMES, ROWS, SubstituteRow
 from theorykit.harmony.substitute_words import (
@@ -114,7 +115,7 @@ class Substitute:
             (f"over {self.dominant.pretty}", over_words(readings)),
             ("what rubs", clash_words(readings)),
             ("where it goes", resolution_words(readings, self.plain_resolution)),
-            ("where it is common", (f"{self.row.common.format_map(names)} ({self.row.source}).",)),
+            ("where it is common", (f"{facts.common(self.row.common)} ({self.row.source}).",)),
         )
 
     @property

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from theorykit.errors import TheoryError, shown
+from theorykit.harmony.colours import CHORD_TONES
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.key import Key
@@ -12,7 +13,15 @@ from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
 from theorykit.notes.spelling import above, plain_root
 
-__all__ = ["TENSION_NAMES", "as_chord", "as_target", "degree_names", "degrees_over", "why_it_rubs"]
+__all__ = [
+    "TENSION_NAMES",
+    "as_chord",
+    "as_target",
+    "degree_names",
+    "degrees_over",
+    "stands_for_third",
+    "why_it_rubs",
+]
 
 # How a note is named over a chord that does not hold it: as a tension where the trade has one
 # (common practice; the twelve names are those of the solo counts in harmony.evidence).
@@ -108,12 +117,26 @@ ELEVEN, SEVEN, THIRTEEN = 5, 11, 9  # half steps above the root
 FIFTH_BELOW = 5  # where a dominant leads, in half steps above its root
 
 
-def why_it_rubs(chord: Chord, semitone: int, target: Chord | None = None) -> str:
+def stands_for_third(degree: Degree, wanted: Collection[Degree]) -> bool:
+    """Tell whether a degree is the 11 of a wish that leaves the 3 out: a suspension.
+
+    >>> from theorykit.notes.degree import degrees
+    >>> stands_for_third(Degree(11), degrees("b7 9 11")), stands_for_third(Degree(11), ())
+    (True, False)
+    """
+    asked = {one.semitone for one in wanted}
+    third = Degree(3).semitone
+    return degree.semitone == ELEVEN and ELEVEN in asked and third not in asked
+
+
+def why_it_rubs(
+    chord: Chord, semitone: int, target: Chord | None = None, *, replaced: bool = False
+) -> str:
     """Say why a sound, by half steps above the root, rubs over a chord; empty if it does not.
 
     These are the notes that handbooks call avoid notes (Sabatella, chord and scale chart;
     Wikipedia, *Upper structure*: no upper triad holds the natural 11 or the major 7), and the
-    natural 13 where I is minor.
+    natural 13 where I is minor. ``replaced`` tells that the 11 is meant to stand for the 3rd.
 
     >>> why_it_rubs(Chord.parse("G7"), 5)
     'the 11, C, rubs against the 3rd, B'
@@ -123,7 +146,10 @@ def why_it_rubs(chord: Chord, semitone: int, target: Chord | None = None) -> str
     note = above(chord.root, degree_names(chord)[semitone]).pretty
     third, seventh = Degree(3), Degree(7, -1)
     if semitone == ELEVEN and third in chord.degrees and Degree(11) not in chord.degrees:
-        return f"the 11, {note}, rubs against the 3rd, {above(chord.root, third).pretty}"
+        other = f"the 3rd, {above(chord.root, third).pretty}"
+        if replaced:
+            return f"the 11, {note}, stands for {other}, and would rub against it"
+        return f"the 11, {note}, rubs against {other}"
     if semitone == SEVEN and seventh in chord.degrees:
         return f"the natural 7, {note}, rubs against the ♭7, {above(chord.root, seventh).pretty}"
     if semitone == 4 and Degree(4) in chord.degrees:
@@ -140,6 +166,8 @@ def _is_fifth_below(chord: Chord, target: Chord) -> bool:
 
 
 def _is_major_third_of_minor(chord: Chord, semitone: int, target: Chord) -> bool:
-    """Tell whether a sound is the major third of a minor target."""
+    """Tell whether a sound, no tone of the plain chord itself, is a minor target's major third."""
     above_target = (chord.root.semitone + semitone - target.root.semitone) % 12
-    return above_target == 4 and Degree(3, -1) in target.degrees
+    if above_target != 4 or Degree(3, -1) not in target.degrees:
+        return False
+    return all(d.semitone != semitone for d in CHORD_TONES.intersection(chord.degrees))
