@@ -7,7 +7,8 @@ suggests, unless the shape then reads badly; tones of V keep the name that stand
 import pytest
 from plain import names
 
-from theorykit import COLOURS, shortcuts
+from theorykit import COLOURS, Note, shortcuts
+from theorykit.harmony.shortcuts import every_shape
 from theorykit.notes.spelling import AWKWARD
 
 # By colour: the shape over the V of C F Bb Eb Ab Db Gb, then of F# B E A D G.
@@ -79,3 +80,31 @@ def test_an_awkward_root_stands_only_on_a_tone_of_v():
 def test_a_shape_on_the_root_of_v_keeps_its_name():
     assert any(one.shape == "Cb7" for one in shortcuts("Cb7", "3 5 b7"))
     assert any(one.shape == "G#m7" for one in shortcuts("G#7", "#9"))
+
+
+# Nobody practises a D sharp or an A sharp blues, and the blue note takes its plain name.
+@pytest.mark.parametrize(
+    ("v", "written"),
+    [
+        ("G7", "Eb Gb Ab A Bb Db"),
+        ("E7", "Bb Db Eb E F Ab"),
+        ("Ab7", "Eb Gb Ab A Bb Db"),
+        ("B7", "Eb Gb Ab A Bb Db"),
+        ("Db7", "Ab Cb Db D Eb Gb"),
+        ("A7", "E G A Bb B D"),
+        ("F7", "F Ab Bb B C Eb"),
+    ],
+)
+def test_a_blues_scale_stands_on_the_name_that_it_is_practised_by(v: str, written: str):
+    root = written.split()[0]
+    found = [s for s in every_shape(v, "scale") if s.row.suffix == " blues"]
+    (scale,) = [s for s in found if s.root == Note.parse(root)]
+    assert names(scale.notes) == written
+    assert not {"D#", "A#", "E#", "B#", "Cb", "Fb"} & {str(s.root) for s in found if s.place}
+
+
+def test_a_pentatonic_stands_on_the_name_that_it_is_practised_by():
+    for v in V:
+        for scale in every_shape(v, "pentatonic"):
+            seldom = {"D#", "A#", "E#", "B#", "Cb", "Fb"}
+            assert str(scale.root) not in seldom or scale.place == 0

@@ -26,10 +26,15 @@ ROOT_NAMES = {3: Degree(3, -1), 6: Degree(5, -1)}
 # What a root costs that is not named as the chord suggests, by half steps above the root of V. On
 # the tritone both names are at home; the 5th and the b7 stand in the symbol and keep their letter.
 STRANGER, STRANGER_AT = 5, {6: 2, 7: 10, 10: 10}
+BLUES = " blues"
 SUBSTITUTE = "7"  # the dominant on the tritone is a bII7 of I and is written as one
+
+# Names that nobody practises a pentatonic or a blues scale by: it is the E flat blues.
+SELDOM = AWKWARD | {Note("D", 1), Note("A", 1)}
 
 # What a reading costs.
 AWKWARD_ROOT = 25
+SELDOM_PRACTISED = 12
 DOUBLE, DOUBLE_IN_DIMINISHED = 12, 3  # a diminished chord on a flat brings the double flat along
 AWKWARD_NOTE = 3
 NO_SIGNATURE = 2  # a minor shape on a root, such as Db, whose minor key no signature writes
@@ -94,8 +99,15 @@ def _readings(row: Shape, semitone: int) -> tuple[tuple[Note, tuple[Note, ...], 
 
 
 def _spelled_from(root: Note, row: Shape) -> tuple[Note, ...]:
-    """Spell a shape by degree; one that repeats itself has no letters to keep and reads plainly."""
+    """Spell a shape by degree; one that repeats itself has no letters to keep and reads plainly.
+
+    The blue note stands between the 4 and the 5 and serves no letter of its own: in the blues scale
+    on E flat it is written A, on B flat E.
+    """
     notes = tuple(above(root, degree) for degree in row.degrees)
+    if row.suffix == BLUES:
+        blue = row.degrees.index(DIMINISHED_FIFTH)
+        return (*notes[:blue], plain_root(notes[blue]), *notes[blue + 1 :])
     return (root, *readable(notes[1:])) if _is_letterless(row) else notes
 
 
@@ -105,12 +117,17 @@ def _is_letterless(row: Shape) -> bool:
 
 
 def _hardness(root: Note, notes: tuple[Note, ...], row: Shape) -> int:
-    """Weigh a spelling: double accidentals, awkward names, accidentals, a key without signature."""
+    """Weigh a spelling: double accidentals, awkward names, accidentals, a key without signature.
+
+    A scale that is practised as itself is weighed by the name that it is practised by.
+    """
     diminished = DIMINISHED_FIFTH in row.degrees and row.family != "scale"
     double = DOUBLE_IN_DIMINISHED if diminished else DOUBLE
     minor = MINOR_THIRD in row.degrees and FIFTH in row.degrees
+    practised = row.suffix == BLUES or row.family == "pentatonic"
     return (
         sum(double * max(0, abs(note.alteration) - 1) for note in notes)
         + sum(AWKWARD_NOTE * (note in AWKWARD) + abs(note.alteration) for note in notes)
         + NO_SIGNATURE * (minor and abs(root.fifths - 3) > MOST_SIGNS)
+        + SELDOM_PRACTISED * (practised and root in SELDOM)
     )
