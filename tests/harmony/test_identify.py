@@ -115,6 +115,30 @@ def test_where_no_colour_holds_it_all_the_nearest_is_named_with_what_it_leaves_o
     assert text == "The nearest is suspended, which leaves out ♯9 and 3."
 
 
+def test_notes_that_are_no_colour_are_not_called_one():
+    """What they add is told of the notes; that the least motion of each is right is shown above."""
+    text = " ".join(identify("Ab7", "G7", "C").words)
+    assert "No colour of the table holds all of it." in text
+    assert "Together these notes add two half-step pulls." in text
+    assert "this colour" not in text.lower()
+    taking = " ".join(identify("F A C", "G7", "C").words)
+    assert "Together these notes take away one half-step pull." in taking
+
+
+def test_the_eleven_of_a_suspended_colour_stands_for_the_third_and_a_lone_one_rubs():
+    suspended = "The 11, C, stands for the 3rd, B, and would rub against it."
+    assert suspended in identify("F A C", "G7", "C").words
+    assert suspended in identify("Dm7b5", "G7", "Cm").words
+    for brought in ("C", "C E G", "B C"):
+        assert "The 11, C, rubs against the 3rd, B." in identify(brought, "G7", "C").words
+
+
+def test_a_bebop_scale_is_named_for_the_chord_on_its_own_root_alone():
+    """Its passing note lies between the b7 and the root (common practice)."""
+    assert [scale.shape for scale in identify("F#", "G7").scales] == ["G bebop dominant"]
+    assert "C bebop" not in " ".join(identify("F A C", "G7").words)
+
+
 def test_the_order_of_colours_is_exact_then_holding_then_near():
     matches = identify("E G# B", "G7").colours
     kinds = [0 if match.is_exact else 1 if match.holds else 2 for match in matches]

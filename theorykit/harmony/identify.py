@@ -22,7 +22,13 @@ from theorykit.harmony.shapes import SHAPES
 from theorykit.harmony.shortcut import Shortcut
 from theorykit.harmony.shortcuts import shortcuts
 from theorykit.harmony.sounds import Sounds, read_sounds
-from theorykit.harmony.tensions import as_chord, as_target, degrees_over, why_it_rubs
+from theorykit.harmony.tensions import (
+    as_chord,
+    as_target,
+    degrees_over,
+    stands_for_third,
+    why_it_rubs,
+)
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
 from theorykit.notes.key import Key
@@ -34,6 +40,7 @@ __all__ = ["Identification", "identify"]
 COMPACT = ("triad", "seventh")
 MOST_SHAPES, MOST_SCALES = 3, 3  # that hold the notes without being just these
 FIFTH, SEVEN = Degree(5), 7
+BEBOP = " bebop dominant"
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,12 +92,20 @@ class Identification:
 
     @property
     def clashes(self) -> tuple[tuple[Note, Degree, str], ...]:
-        """The notes that rub over the chord, with their degree and the reason."""
+        """The notes that rub over the chord, with their degree and the reason.
+
+        In the notes of a suspended colour the 11 stands for the 3rd.
+        """
+        wish = self.exact[0].colour.degrees if self.exact else ()
         return tuple(
             (note, degree, why)
             for note, degree in zip(self.notes, self.degrees, strict=True)
-            if (why := why_it_rubs(self.over, degree.semitone, self.target))
+            if (why := self._rub(degree, replaced=stands_for_third(degree, wish)))
         )
+
+    def _rub(self, degree: Degree, *, replaced: bool) -> str:
+        """Say why a degree rubs over the chord; the empty text if it does not."""
+        return why_it_rubs(self.over, degree.semitone, self.target, replaced=replaced)
 
     @property
     def scales_fit(self) -> bool:
@@ -182,10 +197,14 @@ def _compact(found: tuple[Shortcut, ...]) -> tuple[Shortcut, ...]:
 
 
 def _scales(found: tuple[Shortcut, ...], chord: Chord) -> tuple[Shortcut, ...]:
-    """Return the best scales of a search, each set of notes once; those with the chord's frame."""
+    """Return the best scales of a search, each set of notes once; those with the chord's frame.
+
+    A bebop scale belongs to the chord on its own root: its passing note leads nowhere else.
+    """
     by_sound: dict[frozenset[int], Shortcut] = {}
     for one in found:
-        if one.row.family == "scale":
+        elsewhere = one.row.suffix == BEBOP and one.place != 0
+        if one.row.family == "scale" and not elsewhere:
             by_sound.setdefault(frozenset(one.semitones), one)
     frame = {degree.semitone for degree in frame_of(chord)}
     fitting = [one for sound, one in by_sound.items() if frame <= sound]

@@ -187,8 +187,10 @@ def move_words(resolution: Resolution | None, outside: int) -> tuple[str, ...]:
     """Say where the notes go and, where they are more than a lone note, what they add."""
     if resolution is None or len(resolution.colour) == EVERYTHING:
         return ()
-    alone = outside == 0 or len(resolution.colour) == 1
-    said = resolution.words[:-1] if alone else resolution.words
+    said = resolution.words[:-1]
+    if outside and len(resolution.colour) > 1:
+        verb = "take away" if resolution.added_pulls < 0 else "add"
+        said = (*said, f"together these notes {verb} {resolution.added_words}")
     return tuple(map(sentence, said))
 
 

@@ -131,12 +131,13 @@ class Resolution:
         """
         if not self.colour:
             return self._plain_summary()
-        count = self.added_pulls
-        if count > 0:
-            return f"this colour adds {counted(count, 'half-step pull')}"
-        if count < 0:
-            return f"this colour takes away {counted(-count, 'half-step pull')}"
-        return "this colour adds no half-step pull"
+        verb = "takes away" if self.added_pulls < 0 else "adds"
+        return f"this colour {verb} {self.added_words}"
+
+    @property
+    def added_words(self) -> str:
+        """How many half-step pulls more, or fewer, there are than without the colour."""
+        return counted(abs(self.added_pulls), "half-step pull")
 
     def _plain_summary(self) -> str:
         """Tell the half-step pulls of the chord alone."""

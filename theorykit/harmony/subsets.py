@@ -79,6 +79,8 @@ class Subset:
         >>> rows["9 b13"]
         'no triad or seventh chord brings these; the smallest shape that does is the G whole tone \
 scale on the root of V, which is the 5th of I, with ♯11'
+        >>> rows["#11"]
+        'no triad or seventh chord brings this alone; D♭ brings ♭9 as well'
         """
         if not self.tensions:
             return f"these are tones of {self.chord.pretty} itself: no colour"
@@ -86,11 +88,13 @@ scale on the root of V, which is the 5th of I, with ♯11'
             others = [route.pretty for route in self.routes[1:]]
             also = f"; also {listed(others)}" if others else ""
             return self.routes[0].words + also + _but(self.routes[0])
+        what = "these" if len(self.tensions) > 1 else "this"
+        none = f"no triad or seventh chord brings {what}"
         if self.wider:
             best = self.wider[0]
             brings = f"{best.pretty} brings {_extra(best)} as well{_but(best)}"
-            return f"no triad or seventh chord brings these alone; {brings}"
-        return f"no triad or seventh chord brings these; {self._larger()}"
+            return f"{none} alone; {brings}"
+        return f"{none}; {self._larger()}"
 
     def _larger(self) -> str:
         """Name the smallest shape, with what comes along."""
