@@ -1,0 +1,117 @@
+"""Lines out of files and into files: MusicXML, MIDI, and text as ``lines.line_text`` explains it.
+
+Files from outside are looked over first (``show.untrusted``); what cannot be kept on the way in is
+told in the report, not dropped in silence.
+"""
+
+from __future__ import annotations
+
+import os
+import zipfile
+from io import BytesIO
+from os import PathLike, fspath
+from pathlib import Path
+from typing import Any
+
+from theorykit.errors import TheoryError, shown
+from theorykit.lines.line import Line
+from theorykit.notes.instruments import READERS, Reader
+from theorykit.show.line_file import LineFile
+from theorykit.show.midi_file import line_of_midi
+from theorykit.show.midi_out import line_midi
+from theorykit.show.musicxml import musicxml
+from theorykit.show.score_file import line_of_score
+from theorykit.show.untrusted import Score, look_over
+from theorykit.tunes.progression import Progression
+from theorykit.views.staff import staff_of_line
+
+__all__ = ["KINDS_OF_FILE", "LineFile", "line_bytes", "open_line", "save_line"]
+
+KINDS_OF_FILE = (".musicxml", ".xml", ".mxl", ".mid", ".midi", ".txt")
+CONTAINER = (
+    '<?xml version="1.0" encoding="UTF-8"?>\n'
+    "<container><rootfiles>"
+    '<rootfile full-path="line.musicxml" media-type="application/vnd.recordare.musicxml+xml"/>'
+    "</rootfiles></container>\n"
+)
+STAMP = (1980, 1, 1, 0, 0, 0)  # the same line gives the same bytes
+
+
+def open_line(
+    path: str | PathLike[str],
+    *,
+    over: Progression | None = None,
+    part: str | int | None = None,
+) -> LineFile:
+    """Return the melody of a file as a line with a report of what was done to read it.
+
+    What kind of file it is, its first bytes say. ``over`` is the progression to set the line over,
+    in place of the chord symbols of the file; ``part`` names the part to take, or counts it from 1.
+
+    >>> from tempfile import TemporaryDirectory
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> line = Line.parse("8th F4 A4 C5 E5 D5 B4 Ab4 F4 | whole E4", two_five_one("C", "short"))
+    >>> with TemporaryDirectory() as folder:
+    ...     found = open_line(save_line(line, f"{folder}/turn.mxl"))
+    >>> found.line == line, found.report
+    (True, ())
+    """
+    found = look_over(path)
+    if isinstance(found, Score):
+        return line_of_score(found, over=over, part=part)
+    return line_of_midi(found, over=over, part=part)
+
+
+def line_bytes(line: Line, kind: str, *, reader: Reader = READERS[0], **wishes: Any) -> bytes:
+    """Return a line as the content of a file of a kind, one of ``KINDS_OF_FILE``.
+
+    ``reader`` is for whom the MusicXML is written; the wishes are those of ``midi_out.line_midi``.
+    """
+    if kind not in KINDS_OF_FILE:
+        raise TheoryError(f"no such kind of file: {shown(kind)} (want {', '.join(KINDS_OF_FILE)})")
+    if kind == ".txt":
+        return f"{line.text}\n".encode()
+    if kind in (".mid", ".midi"):
+        return line_midi(line, **wishes)
+    text = musicxml(staff_of_line(line, reader=reader)).encode()
+    return _packed(text) if kind == ".mxl" else text
+
+
+def _packed(text: bytes) -> bytes:
+    """Return MusicXML in its zip, the container page first."""
+    box = BytesIO()
+    with zipfile.ZipFile(box, "w", zipfile.ZIP_DEFLATED) as packed:
+        for name, data in (
+            ("META-INF/container.xml", CONTAINER.encode()),
+            ("line.musicxml", text),
+        ):
+            packed.writestr(zipfile.ZipInfo(name, STAMP), data, zipfile.ZIP_DEFLATED)
+    return box.getvalue()
+
+
+def save_line(
+    line: Line,
+    path: str | PathLike[str],
+    *,
+    replace: bool = False,
+    reader: Reader = READERS[0],
+    **wishes: Any,
+) -> Path:
+    """Write a line to a file whose ending says the kind; return its path.
+
+    A file that is there is not overwritten unless ``replace`` is true. The file is whole or it is
+    not there: it is written beside its place and moved.
+    """
+    file = Path(fspath(path))
+    data = line_bytes(line, file.suffix.lower(), reader=reader, **wishes)
+    if file.exists() and not replace:
+        raise TheoryError(f"there is a file {shown(str(file))} already (want replace=True)")
+    beside = file.with_name(f".{file.name}.{os.getpid()}.part")
+    try:
+        beside.write_bytes(data)
+        os.replace(beside, file)
+    except OSError as wrong:
+        raise TheoryError(f"cannot write {shown(str(file))}: {wrong.strerror}") from None
+    finally:
+        beside.unlink(missing_ok=True)
+    return file
