@@ -87,6 +87,19 @@ def test_a_lone_note_is_a_degree_a_tension_and_a_count():
     assert "♭9 falls a half step to the 5th of I." in found.words
 
 
+def test_one_note_is_told_in_the_singular_and_several_in_the_plural():
+    assert "This is a tone of G7 itself: no colour." in identify("B", "G7").words
+    assert "These are tones of G7 itself: no colour." in identify("B D", "G7").words
+    lone = " ".join(identify("E", "G7").words)
+    assert "It is in ♭9 13 (adds ♭9)" in lone
+    assert "; it is held by Em" in lone
+    assert "Scales of G7 that hold it: " in lone
+    several = " ".join(identify("E Ab", "G7").words)
+    assert "They are also in ♭9 ♯11 13 (adds ♯11)" in several
+    assert "; they are held by E (adds 3)" in several
+    assert "Scales of G7 that hold them: " in several
+
+
 def test_two_notes_are_told_apart_by_their_interval():
     assert "The two lie a tritone apart." in identify("B F", "G7").words
     assert "The two lie a whole step apart." in identify("Bb Ab", "Eb7").words
@@ -118,7 +131,7 @@ def test_where_no_colour_holds_it_all_the_nearest_is_named_with_what_it_leaves_o
 def test_notes_that_are_no_colour_are_not_called_one():
     """What they add is told of the notes; that the least motion of each is right is shown above."""
     text = " ".join(identify("Ab7", "G7", "C").words)
-    assert "No colour of the table holds all of it." in text
+    assert "No colour of the table holds all of them." in text
     assert "Together these notes add two half-step pulls." in text
     assert "this colour" not in text.lower()
     taking = " ".join(identify("F A C", "G7", "C").words)

@@ -118,7 +118,7 @@ class Identification:
         """The answer as headings, each with its sentences; empty ones are left out."""
         found = (
             (f"over {self.over.pretty}", degree_words(self.sounds, self.over, self.degrees)),
-            ("the colour", colour_words(self.over, self.outside, self.colours)),
+            ("the colour", colour_words(self.over, self.degrees, self.colours)),
             ("the shape", shape_words(self.shapes, self.is_shape, self.target)),
             ("the scales", scale_words(self.scales, self.over, self.scales_fit)),
             ("what it suggests", suggestion_words(self.suggestions)),

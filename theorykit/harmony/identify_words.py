@@ -62,14 +62,15 @@ def _apart(notes: tuple[Note, ...]) -> str:
 
 
 def colour_words(
-    over: Chord, outside: tuple[Degree, ...], matches: tuple[ColourMatch, ...]
+    over: Chord, found: tuple[Degree, ...], matches: tuple[ColourMatch, ...]
 ) -> tuple[str, ...]:
     """Say which colours the notes are, or are in, or come near."""
+    outside = tuple(degree for degree in found if degree not in over.degrees)
     if len(outside) + len(over.degrees) >= EVERYTHING:
         return ()
     if not outside:
-        many = "These are tones" if len(over.degrees) > 1 else "This is a tone"
-        return (f"{many} of {over.pretty} itself: no colour.",)
+        these = "These are tones" if len(found) > 1 else "This is a tone"
+        return (f"{these} of {over.pretty} itself: no colour.",)
     if not matches:
         return (f"Colours belong to dominant chords here, and {over.pretty} is none.",)
     exact = [match for match in matches if match.is_exact]
@@ -78,23 +79,25 @@ def colour_words(
         names = listed(match.colour.pretty for match in exact)
         what = "These are the tensions" if len(outside) > 1 else "This is the tension"
         noun = "colours" if len(exact) > 1 else "colour"
-        return (f"{what} of the {noun} {names}.", *_held(holding[:MOST_COLOURS], "also "))
-    return _held(holding[:MOST_COLOURS]) or _near(matches[0])
+        also = "They are also in" if len(outside) > 1 else "It is also in"
+        return (f"{what} of the {noun} {names}.", *_held(holding[:MOST_COLOURS], also))
+    they = "They are in" if len(found) > 1 else "It is in"
+    return _held(holding[:MOST_COLOURS], they) or _near(matches[0])
 
 
-def _held(holding: list[ColourMatch], also: str = "") -> tuple[str, ...]:
+def _held(holding: list[ColourMatch], start: str) -> tuple[str, ...]:
     """List colours that hold all the notes, with what each brings besides."""
     if not holding:
         return ()
     names = [f"{match.colour.pretty} (adds {_names(match.missing)})" for match in holding]
-    return (f"It is {also}in {listed(names)}.",)
+    return (f"{start} {listed(names)}.",)
 
 
 def _near(match: ColourMatch) -> tuple[str, ...]:
     """Name the nearest colour, with what it leaves out and what it would add."""
     adds = f" and adds {_names(match.missing)}" if match.missing else ""
     return (
-        "No colour of the table holds all of it.",
+        "No colour of the table holds all of them.",
         f"The nearest is {match.colour.pretty}, which leaves out {_names(match.extra)}{adds}.",
     )
 
@@ -115,14 +118,16 @@ def shape_words(
         also = f"; by another name {listed(others, 'or')}" if others else ""
         return (f"{_shape(first, target)}{also}.",)
     held = listed(f"{shape.pretty}{_adds(shape)}" for shape in shapes)
-    return (f"No shape of the table is just that; it is held by {held}.",)
+    it = "they are" if len(shapes[0].wanted) > 1 else "it is"
+    return (f"No shape of the table is just that; {it} held by {held}.",)
 
 
 def _shape(shape: Shortcut, target: Chord | None) -> str:
     """Say where a shape stands; without a target only over the chord."""
     if target is not None:
         return shape.words
-    return f"{shape.root.pretty} {shape.row.noun} on {route(shape.place, shape.chord.pretty)}"
+    place = route(shape.place, shape.chord.pretty, shape.chord.degrees)
+    return f"{shape.root.pretty} {shape.row.noun} on {place}"
 
 
 def _adds(shape: Shortcut) -> str:
@@ -137,11 +142,14 @@ def scale_words(scales: tuple[Shortcut, ...], over: Chord, fit: bool) -> tuple[s
     if not scales:
         return ()
     names = listed(map(_scale, scales))
+    many = len(scales[0].wanted) > 1
+    it = "them" if many else "it"
     if fit:
-        return (f"Scales of {over.pretty} that hold it: {names}.",)
+        return (f"Scales of {over.pretty} that hold {it}: {names}.",)
+    alone = "by themselves they are" if many else "by itself it is"
     return (
-        f"No scale of the table holds it together with the root, 3rd and 7th of {over.pretty}; "
-        f"by itself it is in {names}.",
+        f"No scale of the table holds {it} together with the root, 3rd and 7th of {over.pretty}; "
+        f"{alone} in {names}.",
     )
 
 
