@@ -2,7 +2,7 @@
 
 from xml.etree import ElementTree
 
-from theorykit.show.svg import card, for_paper, with_own_ids
+from theorykit.show.svg import card, with_own_ids
 
 
 def parse(text: str) -> ElementTree.Element:
@@ -47,13 +47,3 @@ def test_a_card_is_larger_than_what_it_holds_and_shrinks_with_the_page():
 def test_the_paper_can_be_left_out():
     rect = "{http://www.w3.org/2000/svg}rect"
     assert parse(card("<g/>", 10, 20, "", paper="none")).find(rect).get("fill") == "none"
-
-
-def test_a_card_for_paper_stands_flush_and_in_the_font_of_the_page():
-    picture = card('<text x="0" y="10">G7</text>', 120, 40, "A chord", paper="none")
-    cut, width, height = for_paper(picture, font="Libertinus Serif", hang=8)
-    root = ElementTree.fromstring(cut)
-    assert (width, height) == (128, 40)
-    assert root.get("viewBox") == "6 14 128 40"
-    assert root.get("font-family") == "Libertinus Serif"
-    assert root.get("aria-label") == "A chord"

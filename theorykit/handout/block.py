@@ -37,6 +37,11 @@ class Block:
         checked_text(self.margin, "margin", longest=LONGEST_MARGIN)
         self.check()
 
+    @property
+    def prints_notes(self) -> bool:
+        """True for a block that prints notes, not only words and empty staves."""
+        return False
+
     def check(self) -> None:
         """Refuse what this block cannot show; each kind has its own rules."""
 

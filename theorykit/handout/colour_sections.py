@@ -6,20 +6,33 @@ from collections.abc import Iterator
 
 from theorykit.handout.blocks import AllKeysBlock, ColourBlock, SubstitutionBlock
 from theorykit.handout.desk import Desk
-from theorykit.handout.pieces import Lead, Para, Picture, Piece, Section, StaffLabel, Table
+from theorykit.handout.pieces import (
+    GUTTER,
+    SHARE,
+    Beside,
+    Lead,
+    Para,
+    Piece,
+    Plain,
+    Section,
+    StaffLabel,
+    Table,
+)
+from theorykit.handout.texts import capital
 from theorykit.harmony.evidence import evidence
 from theorykit.harmony.shortcuts import Shortcut
-from theorykit.harmony.substitutes import Substitute, substitute
-from theorykit.harmony.wording import listed, sentence
+from theorykit.harmony.substitutes import Substitute
+from theorykit.harmony.wording import counted, listed
 from theorykit.lines.around_keys import keys_by
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import cadence_chords
 from theorykit.views.explorer import ExplorerView, explore
-from theorykit.views.motion import motion_of
+from theorykit.views.substituting import substitution
 
 __all__ = ["all_keys_section", "colour_section", "substitution_section"]
 
-MOTION = 0.62  # share of the text's width
+TWELVE = 12
+MOTION = 0.66  # share of the text's width
 OTHER_WAYS = 2  # that the teacher's margin names
 
 
@@ -27,25 +40,34 @@ def colour_section(block: ColourBlock, desk: Desk) -> Section:
     """Return a colour in one key: sentences, staff, keyboard, table."""
     sounding = _explored(block, Key.parse(block.key), desk)
     view = _explored(block, desk.written(block.key), Desk())
+    share = 1 - SHARE - GUTTER if block.layout == "beside" and desk.has_room else 1.0
     heading = block.heading or (
-        f"{view.colour.pretty} over {view.dominant.pretty}, on the way to {view.target.pretty}"
+        capital(f"{view.colour.pretty} over {view.dominant.pretty}, going to {view.target.pretty}")
     )
-    pieces: list[Piece] = [Lead(view.sentence), Para(_notes_sentence(view.shortcut))]
+    staff = desk.staff(sounding.staff, share=share) if "staff" in block.show else ()
+    words: list[Plain] = [Lead(view.sentence)]
+    if "notes" in block.show:
+        text = _notes_sentence(view.shortcut) if share == 1 else _notes_row(view.shortcut)
+        words.append(Para(text))
     if view.advice:
-        pieces.append(Para(view.advice))
-    if "staff" in block.show:
-        pieces.append(desk.staff(sounding.staff))
-    if "keyboard" in block.show:
-        pieces.append(desk.keyboard(view.keyboard))
-    if "table" in block.show:
-        pieces.append(_moves_table(view))
-    pieces.append(Para(view.summary, small=True))
+        words.append(Para(view.advice))
+    above: tuple[Piece, ...] = (*words, *staff) if share == 1 else (Beside(tuple(words), staff),)
     return Section(
         heading,
-        tuple(pieces),
+        (*above, *_below(block, view, desk)),
         margin=(*_margin(block.margin), *_colour_margin(view)),
-        scores=((heading, sounding.staff),),
+        scores=((heading, sounding.staff),) if staff else (),
     )
+
+
+def _below(block: ColourBlock, view: ExplorerView, desk: Desk) -> Iterator[Piece]:
+    """Yield what stands below the staff."""
+    if "keyboard" in block.show:
+        yield desk.keyboard(view.keyboard)
+    if "table" in block.show:
+        yield _moves_table(view)
+    if "pull" in block.show:
+        yield Para(view.summary, small=True)
 
 
 def _explored(block: ColourBlock, key: Key, desk: Desk) -> ExplorerView:
@@ -81,6 +103,17 @@ def _notes_sentence(best: Shortcut) -> str:
     return f"{text}, written {listed(note.pretty for note in heard)}."
 
 
+def _notes_row(best: Shortcut) -> str:
+    """Name the notes of the shape and what they are over the chord, for a narrow column.
+
+    >>> from theorykit.harmony.shortcuts import shortcuts
+    >>> _notes_row(shortcuts("G7", "b9 13")[0])
+    'E G♯ B: 13 ♭9 3'
+    """
+    names = " ".join(note.pretty for note in best.notes)
+    return f"{names}: {' '.join(degree.pretty for degree in best.degrees)}"
+
+
 def _moves_table(view: ExplorerView) -> Table:
     """Return where every note goes."""
     widths = (0.0, 0.0, 1.0) if len(view.heads) == 3 else (0.0, 0.0, 1.0, 1.0)
@@ -105,23 +138,21 @@ def all_keys_section(block: AllKeysBlock, desk: Desk) -> Section:
     """Return a colour through the keys, as a table or as staves."""
     keys = keys_by(block.key, block.step, block.keys)
     first = explore(desk.written(keys[0]), block.form, block.colour)
-    heading = block.heading or f"{first.colour.pretty} in {_key_count(len(keys))}"
+    heading = block.heading or capital(f"{first.colour.pretty} in {_key_count(len(keys))}")
     if block.layout == "table":
-        pieces: tuple[Piece, ...] = (_keys_table([desk.written(key) for key in keys], block),)
-        return Section(heading, pieces, _margin(block.margin))
+        table = _keys_table([desk.written(key) for key in keys], block)
+        return Section(heading, (table,), _margin(block.margin))
     staves = [(key, explore(key, block.form, block.colour, reader=desk.reader)) for key in keys]
-    pieces = tuple(
-        piece
-        for key, view in staves
-        for piece in (StaffLabel(_key_label(desk.written(key), block)), desk.staff(view.staff))
-    )
+    shown: list[Piece] = []
+    for key, view in staves:
+        shown += [StaffLabel(_key_label(desk.written(key), block)), *desk.staff(view.staff)]
     scores = tuple((f"{heading}: {desk.written(k).pretty}", view.staff) for k, view in staves)
-    return Section(heading, pieces, _margin(block.margin), scores=scores)
+    return Section(heading, tuple(shown), _margin(block.margin), scores=scores)
 
 
 def _key_count(count: int) -> str:
     """Say how many keys."""
-    return "all twelve keys" if count == 12 else f"{count} key{'s' * (count > 1)}"
+    return "all twelve keys" if count == TWELVE else counted(count, "key")
 
 
 def _key_label(key: Key, block: AllKeysBlock) -> str:
@@ -133,49 +164,40 @@ def _key_label(key: Key, block: AllKeysBlock) -> str:
 
 def _keys_table(keys: list[Key], block: AllKeysBlock) -> Table:
     """Return the keys as rows."""
-    rows = [_keys_row(explore(key, block.form, block.colour)) for key in keys]
-    heads = ("I", "ii  V", "think", "spelled as itself", "over V")
-    return Table(heads=heads, rows=tuple(rows), widths=(0, 0, 0, 1, 1), marks=(2,), what="keys")
+    views = [explore(key, block.form, block.colour) for key in keys]
+    degrees = " ".join(degree.pretty for degree in views[0].shortcut.degrees)
+    heads = ("I", "ii", "V", "think", "its notes", f"over V: {degrees}")
+    return Table(
+        "a row for each key", heads, tuple(map(_keys_row, views)), (0, 0, 0, 0, 1, 1), marks=(3,)
+    )
 
 
 def _keys_row(view: ExplorerView) -> tuple[str, ...]:
-    """Return one key: its ii-V, the shape, its notes, what they are over V."""
+    """Return one key: its ii-V-I, the shape, its notes, what they are over V."""
     best = view.shortcut
-    pairs = zip(best.function_notes, best.degrees, strict=True)
-    ii, v, one = cadence_chords(view.key)
-    return (
-        one.pretty,
-        f"{ii.pretty}  {v.pretty}",
-        best.pretty,
-        " ".join(note.pretty for note in best.notes),
-        "  ".join(f"{note.pretty} {degree.pretty}" for note, degree in pairs),
-    )
+    names = (cadence_chords(view.key)[0].pretty, view.dominant.pretty, best.pretty)
+    spelled = (" ".join(n.pretty for n in notes) for notes in (best.notes, best.function_notes))
+    return (view.target.pretty, *names, *spelled)
 
 
 def substitution_section(block: SubstitutionBlock, desk: Desk) -> Section:
     """Return a substitute: what is played, the motion picture, the reasons."""
-    key = desk.written(block.key)
-    _, dominant, target = cadence_chords(key)
-    found = substitute(block.substitute, dominant, target)
-    heading = block.heading or f"The {found.name} in {key.pretty}"
-    sections = dict(found.sections)
-    picture: Picture = desk.motion(motion_of(found.resolution), width=MOTION)
-    reasons = [text for name, texts in found.sections if name != "what it is" for text in texts]
+    sounding = substitution(block.key, block.substitute, reader=desk.reader)
+    view = substitution(desk.written(block.key), block.substitute)
+    heading = block.heading or capital(f"{view.found.name} in {view.key.pretty}")
+    told = dict(view.found.sections)
     return Section(
         heading,
         (
-            Lead(f"{found.title} to {target.pretty}, in the place of {dominant.pretty}."),
-            *(Para(text) for text in sections["what it is"]),
-            picture,
-            Table(
-                "reasons",
-                ("question", "answer"),
-                tuple(_reasons(found)),
-                (0, 1),
-                marks=(0,),
-            ),
+            Lead(view.summary),
+            *(Para(text) for text in told["what it is"]),
+            *desk.staff(sounding.staff),
+            Para(view.staff_words, small=True),
+            desk.motion(view.motion, width=MOTION),
+            Table("the reasons", (), tuple(_reasons(view.found)), (0, 1), marks=(0,)),
         ),
-        _margin(block.margin) or (reasons[-1],),
+        _margin(block.margin),
+        scores=((heading, sounding.staff),),
     )
 
 
@@ -183,4 +205,4 @@ def _reasons(found: Substitute) -> Iterator[tuple[str, str]]:
     """Yield the explanation as rows, what is told already left out."""
     for name, texts in found.sections:
         if name != "what it is" and texts:
-            yield sentence(name).rstrip("."), " ".join(texts)
+            yield capital(name), " ".join(texts)

@@ -13,20 +13,25 @@ from theorykit.notes.instruments import READERS, Reader
 from theorykit.notes.key import Key
 from theorykit.show.diagrams import motion_svg
 from theorykit.show.keyboard import keyboard_svg
+from theorykit.show.paper import for_paper
 from theorykit.show.staff import staff_svg
-from theorykit.show.svg import PADDING, for_paper
+from theorykit.show.svg import PADDING
+from theorykit.show.systems import line_count, line_words, staff_lines
+from theorykit.show.tune_grid import tune_grid_svg
 from theorykit.views.keyboard import KeyboardView, is_white
 from theorykit.views.motion import MotionView
 from theorykit.views.staff import StaffNote, StaffView
+from theorykit.views.tune_grid import TuneGridView
 
-__all__ = ["FONT", "MEASURES", "Desk"]
+__all__ = ["MEASURES", "Desk"]
 
 # Width of the text in millimetres. In large print the margins give way.
 MEASURES = {"normal": 150.0, "large print": 180.0}
 MILLIMETRE = 96 / 25.4  # pixels
-WHITE_KEY = 8.0  # width of a white key on paper, in millimetres
+WHITE_KEY = 7.3  # width of a white key on paper, in millimetres
 HANG = 8.0  # pixels at the left of a staff, for the numbers of bars
-FONT = "Libertinus Serif, Georgia, 'Times New Roman', serif"
+
+MOST_LINES = 3  # of a staff that stays together
 
 # About how wide music is at the size in which it is engraved, in pixels, found by measuring.
 HEAD, SIGN, BAR, NOTE, LONG = 58.0, 8.0, 16.0, 21.0, 18.0
@@ -55,28 +60,56 @@ class Desk:
         """Return the key in which the reader's page has music that sounds in ``key``."""
         return self.reader.written_key(Key.parse(key) if isinstance(key, str) else key)
 
-    def staff(self, view: StaffView) -> Picture:
-        """Return a staff in lines that fill the width of the text and break between bars."""
-        picture = staff_svg(
+    @property
+    def has_room(self) -> bool:
+        """True where words and a staff fit side by side."""
+        return self.size == "normal"
+
+    def staff(self, view: StaffView, *, share: float = 1.0) -> tuple[Picture, ...]:
+        """Return a staff in lines that fill a share of the text's width and break between bars.
+
+        A long one is cut into a picture for each line, so that the page may break between them.
+        """
+        width = round(self.width * share)
+        whole = staff_svg(
             view,
-            width=self.width + 2 * PADDING,
-            bars_per_line=bars_per_line(view, self.width),
+            width=width + 2 * PADDING,
+            bars_per_line=bars_per_line(view, width),
             paper="none",
         )
-        svg, wide, _ = for_paper(picture, font=FONT, hang=HANG)
-        return Picture(svg, view.alt, wide / self.width, HANG / wide)
+        if line_count(whole) <= MOST_LINES:
+            return (self._line(whole, view.alt),)
+        first, *others = staff_lines(whole)
+        count = len(others) + 1
+        return (
+            self._line(first, view.alt),
+            *(
+                self._line(one, line_words(number, count), follows=True)
+                for number, one in enumerate(others, 1)
+            ),
+        )
+
+    def _line(self, picture: str, alt: str, *, follows: bool = False) -> Picture:
+        """Return an engraved line or a few as a picture of the page."""
+        svg, wide, _ = for_paper(picture, hang=HANG)
+        return Picture(svg, alt, wide / self.width, HANG / wide, follows=follows)
 
     def keyboard(self, view: KeyboardView) -> Picture:
         """Return a keyboard with keys wide enough to read what stands on them."""
-        svg, _, _ = for_paper(keyboard_svg(view, paper="none"), font=FONT)
+        svg, _, _ = for_paper(keyboard_svg(view, paper="none"))
         keys = sum(map(is_white, range(view.low, view.high + 1)))
         wanted = keys * WHITE_KEY * SIZES[self.size] / MEASURES[self.size]
         return Picture(svg, view.alt, min(1.0, wanted))
 
     def motion(self, view: MotionView, *, width: float) -> Picture:
         """Return a motion picture, ``width`` being its share of the text's width."""
-        svg, _, _ = for_paper(motion_svg(view, paper="none"), font=FONT)
-        return Picture(svg, view.alt, width)
+        svg, _, _ = for_paper(motion_svg(view, paper="none"))
+        return Picture(svg, view.alt, width, middle=True)
+
+    def tune(self, view: TuneGridView) -> Picture:
+        """Return the grid of a tune, as wide as the text."""
+        svg, _, _ = for_paper(tune_grid_svg(view, paper="none"))
+        return Picture(svg, view.alt)
 
 
 def bars_per_line(view: StaffView, width: float) -> int:

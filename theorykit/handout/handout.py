@@ -6,6 +6,7 @@ import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date as Date
+from os import PathLike
 from pathlib import Path
 from typing import Any
 
@@ -146,6 +147,48 @@ tone, lydian dominant, minor's own, suspended, suspended b9, tritone substitute,
         """
         values = {one.name: getattr(self, one.name) for one in entries(Handout)}
         return Handout(**(values | {"blocks": tuple(blocks)}))
+
+    def make(
+        self,
+        folder: str | PathLike[str],
+        editions: object = "concert",
+        *,
+        files: object = ("pages", "MusicXML", "MIDI", "sound", "web page", "text"),
+        sound: str = "mp3",
+        overwrite: bool = False,
+        progress: bool = True,
+        processes: int | None = None,
+    ) -> list[Path]:
+        """Make the pages and what goes with them, and return the paths of the files.
+
+        ``editions`` are those of ``Edition``, as values or as text such as ``"B flat, teacher"``;
+        ``"everyone"`` makes them all and packs everything into a zip besides. ``files`` names what
+        is made: pages, MusicXML, MIDI, sound, web page, text, zip; ``sound`` is its format, mp3 or
+        ogg. Nothing is written outside ``folder``, and no file is overwritten unless ``overwrite``
+        says so. ``processes`` is how many work side by side, by default one for each core.
+
+        Raises ``TheoryError`` before any work for names that are taken and for letters that the
+        fonts lack, and where the folder cannot be written to.
+
+        >>> from tempfile import TemporaryDirectory
+        >>> from theorykit.handout.words import TextBlock
+        >>> handout = Handout("Warm-up", blocks=(TextBlock(text="Sing first."),))
+        >>> with TemporaryDirectory() as folder:
+        ...     [file.name for file in handout.make(folder, files="pages", progress=False)]
+        ['Warm-up - concert - student - A4.pdf']
+        """
+        from theorykit.handout.making import make_files
+
+        return make_files(
+            self,
+            folder,
+            editions,
+            files=files,
+            sound=sound,
+            overwrite=overwrite,
+            progress=progress,
+            processes=processes,
+        )
 
     def __str__(self) -> str:
         lines = [*entry_lines(self)]

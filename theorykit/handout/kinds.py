@@ -9,15 +9,9 @@ from typing import Any, get_args, get_origin, get_type_hints
 
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.block import Block, Question, Step
-from theorykit.handout.blocks import (
-    AllKeysBlock,
-    ColourBlock,
-    GuideToneBlock,
-    LineBlock,
-    LineInKeysBlock,
-    StaffBlock,
-    SubstitutionBlock,
-)
+from theorykit.handout.blocks import AllKeysBlock, ColourBlock, SubstitutionBlock
+from theorykit.handout.line_blocks import GuideToneBlock, LineBlock, LineInKeysBlock, StaffBlock
+from theorykit.handout.tune_block import TuneBlock
 from theorykit.handout.words import NewPageBlock, PlanBlock, QuestionBlock, TextBlock
 
 __all__ = ["KINDS", "Entry", "entries", "record"]
@@ -30,6 +24,7 @@ KINDS: dict[str, type[Block]] = {
         SubstitutionBlock,
         LineBlock,
         LineInKeysBlock,
+        TuneBlock,
         GuideToneBlock,
         StaffBlock,
         PlanBlock,

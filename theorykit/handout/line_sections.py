@@ -5,41 +5,27 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from theorykit.handout.block import progression_of
-from theorykit.handout.blocks import GuideToneBlock, LineBlock, LineInKeysBlock, StaffBlock
 from theorykit.handout.desk import Desk
-from theorykit.handout.pieces import Para, Piece, Section, StaffLabel
+from theorykit.handout.line_blocks import GuideToneBlock, LineBlock, LineInKeysBlock, StaffBlock
+from theorykit.handout.pieces import GUTTER, SHARE, Beside, Para, Piece, Section, StaffLabel
 from theorykit.harmony.colours import colour
 from theorykit.lines.around_keys import keys_by
 from theorykit.lines.guide_tones import guide_tone_lines
 from theorykit.lines.line import Line
 from theorykit.lines.reading import read_line
-from theorykit.lines.readings import LineReading, NoteReading
-from theorykit.lines.roles import ROLES
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import Progression
 from theorykit.views.phrase import phrase_staff
-from theorykit.views.staff import StaffView, staff_of_line
+from theorykit.views.read_staff import legend, read_staff
+from theorykit.views.staff import staff_of_line
 
 __all__ = [
-    "ROLE_LETTERS",
     "guide_tone_section",
     "line_keys_section",
     "line_section",
     "staff_section",
 ]
 
-# What stands under a note for its role: short enough for eighths that stand close.
-ROLE_LETTERS = {
-    "chord tone": "c",
-    "tension": "t",
-    "alteration": "a",
-    "passing": "p",
-    "neighbour": "n",
-    "chromatic approach": "ap",
-    "enclosure": "en",
-    "anticipation": "an",
-    "outside": "o",
-}
 VOICES = (
     "The line that begins on the 3rd",
     "The line that begins on the 7th",
@@ -51,38 +37,16 @@ def line_section(block: LineBlock, desk: Desk) -> Section:
     """Return a line with degrees and roles, and a teacher's words on it."""
     line = block.music()
     reading = read_line(line)
-    view = read_staff(reading, desk)
+    view = read_staff(reading, reader=desk.reader)
     written = read_line(moved(line, desk.written(line.progression.key)))
     heading = block.heading or f"A line over {_changes(written.line.progression)}"
     pieces: tuple[Piece, ...] = (
-        desk.staff(view),
-        Para(_legend(reading), small=True),
+        *desk.staff(view),
+        Para(legend(note.role for note in reading.notes), small=True),
         *(Para(text) for text in written.praise),
     )
     margin = (*((block.margin,) if block.margin.strip() else ()), *written.tries)
     return Section(heading, pieces, margin, scores=((heading, view),))
-
-
-def read_staff(reading: LineReading, desk: Desk) -> StaffView:
-    """Return the staff of a line that was read: under each note its degree, then its role."""
-    plain = phrase_staff(reading.line, reader=desk.reader)
-    labels = tuple(map(_labels, reading.notes))
-    marks = tuple(note.mark for note in plain.notes)
-    return staff_of_line(reading.line, labels=labels, marks=marks, reader=desk.reader)
-
-
-def _labels(note: NoteReading) -> tuple[str, ...]:
-    """Return what stands under one note."""
-    if note.degree is None:
-        return ()
-    return note.degree.pretty, ROLE_LETTERS[note.role]
-
-
-def _legend(reading: LineReading) -> str:
-    """Say what the letters mean: those that occur, and no other."""
-    found = {note.role for note in reading.notes}
-    said = ", ".join(f"{ROLE_LETTERS[role]} {role}" for role in ROLES if role in found)
-    return f"Under each note its degree over the chord, and what it does: {said}."
 
 
 def moved(line: Line, key: Key) -> Line:
@@ -107,7 +71,7 @@ def line_keys_section(block: LineInKeysBlock, desk: Desk) -> Section:
     for key in keys:
         view = phrase_staff(moved(line, key), reader=desk.reader)
         label = desk.written(key).pretty
-        pieces += [StaffLabel(label), desk.staff(view)]
+        pieces += [StaffLabel(label), *desk.staff(view)]
         scores.append((f"{heading}: {label}", view))
     margin = (block.margin,) if block.margin.strip() else ()
     return Section(heading, tuple(pieces), margin, scores=tuple(scores))
@@ -129,7 +93,7 @@ def guide_tone_section(block: GuideToneBlock, desk: Desk) -> Section:
             Para(f"The third line brings {colour(block.colour).pretty} over each dominant.")
         )
     for name, view in views:
-        pieces += [StaffLabel(name), desk.staff(view)]
+        pieces += [StaffLabel(name), *desk.staff(view)]
     margin = (block.margin,) if block.margin.strip() else ()
     scores = tuple((f"{heading}: {name}", view) for name, view in views)
     return Section(heading, tuple(pieces), margin, scores=scores)
@@ -146,8 +110,14 @@ def staff_section(block: StaffBlock, desk: Desk) -> Section:
 
 def _empty(over: Progression, block: StaffBlock, desk: Desk) -> Iterator[Piece]:
     """Yield the empty staves of one key."""
+    view = staff_of_line(Line(over, ()), reader=desk.reader)
+    label = StaffLabel(desk.written(over.key).pretty)
+    if block.layout == "beside" and desk.has_room:
+        staff = desk.staff(view, share=1 - SHARE - GUTTER)
+        for row in range(block.rows):
+            yield Beside((label,) if row == 0 else (), staff)
+        return
     if len(block.keys) > 1:
-        yield StaffLabel(desk.written(over.key).pretty)
-    picture = desk.staff(staff_of_line(Line(over, ()), reader=desk.reader))
+        yield label
     for _ in range(block.rows):
-        yield picture
+        yield from desk.staff(view)

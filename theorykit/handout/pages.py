@@ -22,7 +22,7 @@ from theorykit.errors import TheoryError
 from theorykit.handout.desk import MEASURES
 from theorykit.handout.editions import PAPERS, Edition, reader_words
 from theorykit.handout.names import moved_names
-from theorykit.handout.pieces import Beside, Section
+from theorykit.handout.pieces import GUTTER, Beside, Section
 from theorykit.handout.texts import day_in_words, direction, paragraphs, with_breaks
 from theorykit.notes.instruments import Reader
 from theorykit.notes.key import Key
@@ -120,7 +120,7 @@ def page_data(handout: Handout, sections: tuple[Section, ...], edition: Edition)
         "title_said": _said(title),
         "author": handout.teacher,
         "keywords": str(edition),
-        "kicker": reader_words(edition.who) + (" Teacher’s edition." if teacher else ""),
+        "kicker": ("Teacher’s edition. " if teacher else "") + reader_words(edition.who),
         "running": _running(edition),
         "note": [_said(text) for text in paragraphs(note)],
         "foot": [_said(text) for text in foot if text.strip()],
@@ -131,6 +131,7 @@ def page_data(handout: Handout, sections: tuple[Section, ...], edition: Edition)
         "left": left,
         "right": right,
         "margin": margin,
+        "gutter": GUTTER,
         "answers_beside": teacher,
         "sections": [_section(section, teacher) for section in sections],
         "answers": [[number, _said(text)] for number, text in answers],

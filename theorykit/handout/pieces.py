@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from theorykit.views.staff import StaffView
 
 __all__ = [
+    "GUTTER",
+    "SHARE",
     "Ask",
     "Beside",
     "Lead",
@@ -17,10 +19,14 @@ __all__ = [
     "Para",
     "Picture",
     "Piece",
+    "Plain",
     "Section",
     "StaffLabel",
     "Table",
 ]
+
+
+SHARE, GUTTER = 0.28, 0.03
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,20 +56,24 @@ class Picture:
     """A picture as SVG text with its alternative text.
 
     ``width`` is its share of the text's width, ``hang`` the share of its own width by which it
-    stands out to the left.
+    stands out to the left; ``middle`` puts it in the middle; one that ``follows`` goes on where the
+    picture before it was cut.
     """
 
     svg: str
     alt: str
     width: float = 1.0
     hang: float = 0.0
+    middle: bool = False
+    follows: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows of texts under heads; ``widths`` are parts of the whole, 0 for as wide as needed.
+    """Rows of texts under heads, or without them.
 
-    ``what`` says for the ear what the table holds; ``marks`` are the columns whose text stands out.
+    ``widths`` are parts of the whole, 0 for as wide as needed; ``what`` says for the ear what the
+    table holds; ``marks`` are the columns whose text stands out.
     """
 
     what: str
@@ -93,11 +103,14 @@ Plain = Lead | Para | StaffLabel | Picture | Table | Ask | NewPage
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """Pieces side by side; ``share`` is the part of the width that the left ones have."""
+    """Pieces side by side; ``share`` is the part of the text's width that the left ones have.
+
+    Between them are ``GUTTER`` parts of the width.
+    """
 
     left: tuple[Plain, ...]
     right: tuple[Plain, ...]
-    share: float = 0.5
+    share: float = SHARE
 
 
 Piece = Plain | Beside

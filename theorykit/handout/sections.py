@@ -6,17 +6,10 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from theorykit.handout.block import Block
-from theorykit.handout.blocks import (
-    AllKeysBlock,
-    ColourBlock,
-    GuideToneBlock,
-    LineBlock,
-    LineInKeysBlock,
-    StaffBlock,
-    SubstitutionBlock,
-)
+from theorykit.handout.blocks import AllKeysBlock, ColourBlock, SubstitutionBlock
 from theorykit.handout.colour_sections import all_keys_section, colour_section, substitution_section
 from theorykit.handout.desk import Desk
+from theorykit.handout.line_blocks import GuideToneBlock, LineBlock, LineInKeysBlock, StaffBlock
 from theorykit.handout.line_sections import (
     guide_tone_section,
     line_keys_section,
@@ -24,6 +17,8 @@ from theorykit.handout.line_sections import (
     staff_section,
 )
 from theorykit.handout.pieces import Ask, Section
+from theorykit.handout.tune_block import TuneBlock
+from theorykit.handout.tune_sections import tune_section
 from theorykit.handout.word_sections import (
     new_page_section,
     plan_section,
@@ -42,6 +37,7 @@ _MAKERS: dict[type[Block], Callable[[Any, Desk], Section]] = {
     LineInKeysBlock: line_keys_section,
     GuideToneBlock: guide_tone_section,
     StaffBlock: staff_section,
+    TuneBlock: tune_section,
     TextBlock: text_section,
     PlanBlock: plan_section,
     NewPageBlock: new_page_section,

@@ -11,6 +11,7 @@ from theorykit.errors import TheoryError, shown
 __all__ = [
     "LONGEST_TEXT",
     "LONGEST_TITLE",
+    "capital",
     "checked_line",
     "checked_text",
     "day_in_words",
@@ -119,3 +120,12 @@ def day_in_words(day: date | str) -> str:
     ('5 March 2026', 'in spring')
     """
     return day if isinstance(day, str) else f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def capital(text: str) -> str:
+    """Return a text with a capital letter at its beginning.
+
+    >>> capital("altered over G7"), capital("♭9 over G7")
+    ('Altered over G7', '♭9 over G7')
+    """
+    return text[:1].upper() + text[1:]

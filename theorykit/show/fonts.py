@@ -12,8 +12,8 @@ from matplotlib import get_data_path
 
 __all__ = ["page_fonts"]
 
-# For the signs and letters that the page's own font lacks: ♭ and ♯ in bold, arrows, boxes.
-NAMES = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf")
+# For pictures, and for signs and letters that the page's own font lacks.
+NAMES = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf", "DejaVuSans-BoldOblique.ttf")
 
 
 @cache
@@ -23,8 +23,8 @@ def page_fonts() -> Path:
     It is made once in a process and goes with it. matplotlib's own folder holds a font of last
     resort besides, whose boxes would hide that a letter is missing.
 
-    >>> sorted(file.name for file in page_fonts().iterdir())
-    ['DejaVuSans-Bold.ttf', 'DejaVuSans.ttf']
+    >>> sorted(file.stem for file in page_fonts().iterdir())
+    ['DejaVuSans', 'DejaVuSans-Bold', 'DejaVuSans-BoldOblique']
     """
     folder = Path(tempfile.mkdtemp(prefix="theorykit-fonts-"))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)

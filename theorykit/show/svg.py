@@ -9,7 +9,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from theorykit.show.palette import INK, PAPER
 
-__all__ = ["TEXT_FONT", "card", "for_paper", "with_own_ids"]
+__all__ = ["PADDING", "TEXT_FONT", "card", "with_own_ids"]
 
 # A plain text font; a browser takes ♭ and ♯ from the next font that has them.
 TEXT_FONT = "Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
@@ -74,34 +74,3 @@ def card(inside: str, width: float, height: float, alt: str, *, paper: str = PAP
         f'<rect width="{full_width:g}" height="{full_height:g}" rx="{CORNER}" fill="{paper}"/>'
         f'<g transform="translate({PADDING} {PADDING})">{inside}</g></svg>'
     )
-
-
-_CARD = re.compile(
-    r'<svg xmlns="http://www.w3.org/2000/svg" width="([\d.]+)" height="([\d.]+)" '
-    r'viewBox="[\d. ]+" style="[^"]*"'
-)
-
-
-def for_paper(picture: str, *, font: str, hang: float = 0) -> tuple[str, float, float]:
-    """Return a card as a picture for a printed page, and its width and height in pixels.
-
-    The card's margin is cut away, so that what is drawn stands flush with the text, except for
-    ``hang`` pixels at the left, where the numbers of bars hang out. Its letters are set in
-    ``font``, a list of families as CSS writes them.
-
-    >>> cut, width, height = for_paper(card("<g/>", 100, 50, "Empty", paper="none"), font="serif")
-    >>> width, height, 'viewBox="14 14 100 50"' in cut, 'font-family="serif"' in cut
-    (100.0, 50.0, True, True)
-    """
-    found = _CARD.match(picture)
-    if found is None:
-        raise ValueError("not a card of ours")
-    width = float(found[1]) - 2 * PADDING + hang
-    height = float(found[2]) - 2 * PADDING
-    view = f"{PADDING - hang:g} {PADDING} {width:g} {height:g}"
-    head = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:g}" height="{height:g}" '
-        f'viewBox="{view}"'
-    )
-    body = picture[found.end() :].replace(f'font-family="{TEXT_FONT}"', f'font-family="{font}"', 1)
-    return head + body, width, height

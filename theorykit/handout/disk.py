@@ -1,0 +1,88 @@
+"""Names of files, and files that are whole or not there."""
+
+from __future__ import annotations
+
+import os
+import re
+import unicodedata
+from collections.abc import Iterable
+from pathlib import Path
+
+from theorykit.errors import TheoryError, shown
+from theorykit.notes.note import ascii_accidentals
+
+__all__ = ["check_free", "check_inside", "file_name", "write_whole"]
+
+LONGEST_NAME = 120  # bytes of a name, so that what is added to it still fits any file system
+MOST_TOLD = 4  # files that a message names
+# Names that Windows keeps for devices, with any ending.
+PORTS = (f"{name}{number}" for name in ("com", "lpt") for number in range(10))
+DEVICES = {"con", "prn", "aux", "nul", *PORTS}
+
+_UNFIT = re.compile(r"[^\w ().,'#+-]")
+
+
+def file_name(text: str, *, otherwise: str = "handout") -> str:
+    """Return a text as the name of a file, without an ending.
+
+    Letters of any script, figures, spaces and a few signs stay. No name leads to another folder, is
+    hidden, ends in a dot or belongs to a device.
+
+    >>> file_name("♭9 13 over G7: why?"), file_name("../../etc/passwd"), file_name("???")
+    ('b9 13 over G7 why', 'etc passwd', 'handout')
+    >>> file_name("CON"), len(file_name("x" * 10_000))
+    ('CON handout', 120)
+    """
+    plain = unicodedata.normalize("NFC", ascii_accidentals(text))
+    words = " ".join(_UNFIT.sub(" ", plain.replace("/", " ")).split())
+    name = words.encode("utf-8")[:LONGEST_NAME].decode("utf-8", "ignore").strip(" .-,'")
+    if not any(letter.isalnum() for letter in name):
+        name = otherwise
+    return f"{name} {otherwise}" if name.split(".")[0].strip().casefold() in DEVICES else name
+
+
+def check_inside(folder: Path, names: Iterable[str]) -> None:
+    """Refuse names that would lead out of the folder, through a link that lies in it."""
+    home = folder.resolve()
+    for name in names:
+        if not (folder / name).parent.resolve().is_relative_to(home):
+            raise TheoryError(
+                f"{shown(name)} would lie outside {shown(str(folder))} (want a folder without "
+                "links that lead out of it)"
+            )
+
+
+def check_free(folder: Path, names: Iterable[str]) -> None:
+    """Refuse to write where files lie already, and name some of them."""
+    taken = [name for name in names if (folder / name).exists()]
+    if taken:
+        more = f" and {len(taken) - MOST_TOLD} more" if len(taken) > MOST_TOLD else ""
+        named = ", ".join(taken[:MOST_TOLD])
+        raise TheoryError(
+            f"files are there already in {shown(str(folder))}: {named}{more} "
+            "(want an empty folder, or overwrite=True)"
+        )
+
+
+def write_whole(file: Path, data: bytes, *, overwrite: bool = False) -> None:
+    """Write a file so that it is whole or not there, whatever happens meanwhile.
+
+    It is written beside its place under a hidden name and then moved there at once.
+    """
+    beside = file.with_name(f".{os.getpid()}.{abs(hash(file.name)) % 10**8}.part")
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        with beside.open("wb") as opened:
+            opened.write(data)
+            opened.flush()
+            os.fsync(opened.fileno())
+        if file.exists() and not overwrite:
+            raise TheoryError(f"there is a file {shown(str(file))} already (want overwrite=True)")
+        os.replace(beside, file)
+    except OSError as error:
+        raise TheoryError(
+            f"cannot write {shown(str(file))}: {error.strerror or error} (want a folder with room "
+            "that may be written to)"
+        ) from None
+    finally:
+        beside.unlink(missing_ok=True)

@@ -1,0 +1,109 @@
+"""Jobs on several processor cores at once.
+
+Each process is a Python of its own that runs ``theorykit.handout.worker``: verovio's toolkit serves
+one thread of one process. The standard library's process pool would run the teacher's own script
+again in every process, where that script does not guard against it.
+"""
+
+from __future__ import annotations
+
+import os
+import pickle
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor, as_completed
+from contextlib import ExitStack
+from queue import SimpleQueue
+from typing import Any, Protocol
+
+from theorykit.errors import TheoryError
+
+__all__ = ["Job", "results"]
+
+PATIENCE = 5  # seconds that a process has to end by itself
+TAIL = 2_000  # characters of what it wrote before it ended
+
+
+class Job(Protocol):
+    """Work that can be sent to another process."""
+
+    def run(self) -> Any:
+        """Do it and return what came of it."""
+
+
+def results(jobs: Sequence[Job], *, processes: int) -> Iterator[Any]:
+    """Yield what comes of each job, in the order in which they are done.
+
+    A ``TheoryError`` of a job is raised here. With fewer than two processes no other is started.
+    """
+    if processes < 2 or len(jobs) < 2:
+        yield from (job.run() for job in jobs)
+        return
+    count = min(processes, len(jobs))
+    with ExitStack() as stack:
+        free: SimpleQueue[_Worker] = SimpleQueue()
+        for _ in range(count):
+            free.put(stack.enter_context(_Worker()))
+        threads = ThreadPoolExecutor(count)
+        stack.callback(threads.shutdown, wait=False, cancel_futures=True)
+        waiting = [threads.submit(_do, free, job) for job in jobs]
+        for one in as_completed(waiting):
+            yield one.result()
+
+
+def _do(free: SimpleQueue[_Worker], job: Job) -> Any:
+    """Give a job to a process that is free."""
+    worker = free.get()
+    try:
+        return worker.do(job)
+    finally:
+        free.put(worker)
+
+
+class _Worker:
+    """A process, from this end."""
+
+    def __enter__(self) -> _Worker:
+        self.said = tempfile.TemporaryFile()
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "theorykit.handout.worker"],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=self.said,
+            env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
+        )
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        """End the process: what it has not sent by now is not wanted."""
+        self.process.kill()
+        self.process.wait(PATIENCE)
+        for stream in (self.process.stdin, self.process.stdout, self.said):
+            if stream is not None:
+                stream.close()
+
+    def do(self, job: Job) -> Any:
+        """Send a job and wait for the answer."""
+        put, take = self.process.stdin, self.process.stdout
+        if put is None or take is None:
+            raise RuntimeError("a process without an input or an output")
+        try:
+            pickle.dump(job, put)
+            put.flush()
+            how, what = pickle.load(take)
+        except (EOFError, OSError, pickle.UnpicklingError) as error:
+            raise RuntimeError(
+                f"a process ended before its work was done: {self._last()}"
+            ) from error
+        if how == "refused":
+            raise TheoryError(what)
+        if how == "failed":
+            raise RuntimeError(what)
+        return what
+
+    def _last(self) -> str:
+        """Return the last that the process wrote."""
+        self.said.seek(0)
+        return self.said.read().decode("utf-8", "replace")[-TAIL:]

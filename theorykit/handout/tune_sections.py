@@ -1,0 +1,107 @@
+"""What a block with a tune puts on a page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from theorykit.handout.desk import Desk
+from theorykit.handout.pieces import Para, Piece, Section, StaffLabel, Table
+from theorykit.handout.texts import capital
+from theorykit.handout.tune_block import TuneBlock
+from theorykit.lines.chorus import Chorus, write_chorus
+from theorykit.lines.guide_tones import guide_tone_lines
+from theorykit.lines.line import Line
+from theorykit.tunes.chart import Chart
+from theorykit.tunes.treatment import Treatment
+from theorykit.views.chorus_staff import chorus_staff
+from theorykit.views.phrase import phrase_staff
+from theorykit.views.staff import StaffView
+from theorykit.views.tune_grid import tune_grid
+
+__all__ = ["chorus_of", "guides_of", "tune_section"]
+
+CHORUS = "A chorus, and under the notes over each V their degrees"
+GUIDES = ("Guide tones, from the 3rd", "Guide tones, from the 7th")
+
+
+def tune_section(block: TuneBlock, desk: Desk) -> Section:
+    """Return a tune: the grid with its brackets, the plan, the lines."""
+    tune, laid = block.music()
+    chart = tune.written_for(desk.reader)
+    treatment = moved_treatment(laid, chart)
+    heading = block.heading or chart.title or "A tune"
+    grid = tune_grid(chart, treatment)
+    untitled = replace(grid, title="" if heading == chart.title else grid.title)
+    pieces: list[Piece] = [desk.tune(untitled)]
+    plan = treatment.plan(chart)
+    if plan:
+        pieces.append(_plan(plan))
+    scores = []
+    for name, view in _staves(block, tune, desk):
+        pieces += [StaffLabel(name), *desk.staff(view)]
+        scores.append((f"{heading}: {name.partition(',')[0].lower()}", view))
+    if not plan:
+        pieces.append(Para("No dominant in this tune moves."))
+    margin = (block.margin,) if block.margin.strip() else ()
+    return Section(heading, tuple(pieces), margin, scores=tuple(scores))
+
+
+def moved_treatment(treatment: Treatment, chart: Chart) -> Treatment:
+    """Return a treatment for the same tune in another key.
+
+    >>> chart = Chart.of("Eb", "Fm7", "Bb7", "Ebmaj7", "%")
+    >>> print(moved_treatment(Treatment.proposed(chart), chart.transposed("C")), end="")
+    bar 2 of | G7 |, cadence 1: split, colour b9 13
+    """
+    made = {(one.bar, one.beat): one for one in treatment.choices}
+    choices = []
+    for plain in Treatment.plain(chart).choices:
+        one = made.get((plain.bar, plain.beat))
+        choices.append(plain if one is None else plain.with_(one.split, one.colour, one.substitute))
+    return replace(treatment, choices=tuple(choices))
+
+
+def _plan(sentences: tuple[str, ...]) -> Table:
+    """Return the plan as rows: which bars, what they are, what to think of."""
+    return Table(
+        "the plan for the chorus",
+        ("bars", "what they are", "what to do"),
+        tuple(_plan_row(sentence) for sentence in sentences),
+        (0, 0.6, 1),
+        marks=(0,),
+    )
+
+
+def _plan_row(sentence: str) -> tuple[str, str, str]:
+    """Take a sentence of the plan apart.
+
+    >>> _plan_row("bars 1-3: the long ii-V to E♭; over B♭7 play ♭9: the D major triad.")
+    ('1–3', 'The long ii-V to E♭', 'Over B♭7 play ♭9: the D major triad.')
+    """
+    where, _, rest = sentence.partition(": ")
+    what, _, done = rest.partition("; ")
+    bars = where.removeprefix("bars ").removeprefix("bar ").replace("-", "–")
+    return bars, capital(what), capital(done)
+
+
+def chorus_of(block: TuneBlock) -> Chorus:
+    """Return the chorus that a block writes through its tune, in concert pitch."""
+    tune, laid = block.music()
+    return write_chorus(tune, laid, seed=block.seed)
+
+
+def guides_of(block: TuneBlock) -> tuple[Line, ...]:
+    """Return the guide-tone lines through the tune of a block, in concert pitch."""
+    tune, laid = block.music()
+    return guide_tone_lines(laid.applied(tune).progression, longest=4)
+
+
+def _staves(block: TuneBlock, tune: Chart, desk: Desk) -> Iterator[tuple[str, StaffView]]:
+    """Yield the staves of the lines through a tune, with their names."""
+    if block.lines == "chorus":
+        yield CHORUS, chorus_staff(chorus_of(block), 1, reader=desk.reader)
+    elif block.lines == "guide tones":
+        time = (tune.metre.count, tune.metre.unit)
+        for name, line in zip(GUIDES, guides_of(block), strict=True):
+            yield name, replace(phrase_staff(line, reader=desk.reader), time=time)

@@ -1,0 +1,136 @@
+"""A staff of many lines, cut into a picture for each line, so that pages may break between them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from copy import deepcopy
+from itertools import pairwise
+from xml.etree import ElementTree
+from xml.etree.ElementTree import Element
+
+__all__ = ["line_count", "line_words", "staff_lines"]
+
+SVG = "http://www.w3.org/2000/svg"
+ElementTree.register_namespace("", SVG)
+# About how far a text and a glyph reach above and below their point, in verovio's units.
+TEXT_ABOVE, TEXT_BELOW, GLYPH = 420.0, 130.0, 300.0
+
+_PAIR = re.compile(r"(-?[\d.]+)[ ,]+(-?[\d.]+)")
+_REFERENCE = re.compile(r'(?<=")(#?p[0-9a-f]{12}-\d+)(?=")')
+
+
+def line_count(picture: str) -> int:
+    """Return how many lines a picture of a staff has.
+
+    >>> from theorykit.show.staff import staff_svg
+    >>> from theorykit.views.explorer import explore
+    >>> line_count(staff_svg(explore("C").staff, width=400, bars_per_line=1))
+    3
+    """
+    return picture.count('class="system"')
+
+
+def staff_lines(picture: str) -> tuple[str, ...]:
+    """Return a picture for each line of a staff, as wide as the whole and in its own height.
+
+    Each is a picture that stands alone, with ids of its own. The words for the ear are left with
+    the first; the others say which line they are.
+
+    >>> from theorykit.show.staff import staff_svg
+    >>> from theorykit.views.explorer import explore
+    >>> lines = staff_lines(staff_svg(explore("C").staff, width=400, bars_per_line=1))
+    >>> len(lines), [">Cmaj7<" in line for line in lines]
+    (3, [False, False, True])
+    """
+    count = line_count(picture)
+    if count < 2:
+        return (picture,)
+    root = ElementTree.fromstring(picture)
+    edges = _edges(root)
+    return tuple(_line(root, number, edges, count) for number in range(count))
+
+
+def line_words(number: int, count: int) -> str:
+    """Return the words for the ear of a line after the first; ``number`` counts from 0.
+
+    >>> line_words(1, 8)
+    'Line 2 of 8 of the staff above.'
+    """
+    return f"Line {number + 1} of {count} of the staff above."
+
+
+def _systems(root: Element) -> list[Element]:
+    """Return the groups of the lines."""
+    return [group for group in root.iter(f"{{{SVG}}}g") if group.get("class") == "system"]
+
+
+def _edges(root: Element) -> list[float]:
+    """Return where the lines are cut apart, in verovio's units, top and bottom of all included."""
+    height = float(_scale(root).attrib["viewBox"].split()[3])
+    reach = [_reach(system) for system in _systems(root)]
+    between = [(above[1] + below[0]) / 2 for above, below in pairwise(reach)]
+    return [0.0, *between, height]
+
+
+def _scale(root: Element) -> Element:
+    """Return the element that holds verovio's units."""
+    return next(e for e in root.iter(f"{{{SVG}}}svg") if e.get("class") == "definition-scale")
+
+
+def _reach(system: Element) -> tuple[float, float]:
+    """Return how far up and down a line reaches."""
+    found = [span for element in system.iter() for span in _spans(element)]
+    return min(top for top, _ in found), max(bottom for _, bottom in found)
+
+
+def _spans(element: Element) -> Iterator[tuple[float, float]]:
+    """Yield the heights that an element takes up."""
+    kind = element.tag.rpartition("}")[2]
+    if kind == "text" and "y" in element.attrib:
+        y = float(element.attrib["y"])
+        yield y - TEXT_ABOVE, y + TEXT_BELOW
+    elif kind == "use":
+        _, y = _PAIR.findall(element.attrib["transform"])[0]
+        yield float(y) - GLYPH, float(y) + GLYPH
+    else:
+        for _, y in _PAIR.findall(element.get("points") or element.get("d") or ""):
+            yield float(y), float(y)
+
+
+def _line(root: Element, number: int, edges: list[float], count: int) -> str:
+    """Return one line as a picture."""
+    cut = deepcopy(root)
+    scale = _scale(cut)
+    parents = {child: parent for parent in cut.iter() for child in parent}
+    for place, system in enumerate(_systems(cut)):
+        if place != number:
+            parents[system].remove(system)
+    top, bottom = edges[number], edges[number + 1]
+    width = float(scale.attrib["viewBox"].split()[2])
+    whole = edges[-1]
+    scale.set("viewBox", f"0 {top:.0f} {width:g} {bottom - top:.0f}")
+    outer = parents[scale]
+    tall = float(outer.attrib["height"].removesuffix("px"))
+    high = round(tall * (bottom - top) / whole, 1)
+    outer.set("height", f"{high:g}px")
+    _resize(cut, high - tall)
+    if number:
+        _rename(cut, line_words(number, count))
+    text = ElementTree.tostring(cut, encoding="unicode")
+    return _REFERENCE.sub(lambda match: f"{match[1]}l{number}", text)
+
+
+def _resize(card: Element, change: float) -> None:
+    """Make a card higher or lower."""
+    width, height = card.attrib["width"], float(card.attrib["height"]) + change
+    card.set("height", f"{height:.5g}")
+    card.set("viewBox", f"0 0 {width} {height:.5g}")
+    rect = next(card.iter(f"{{{SVG}}}rect"))
+    rect.set("height", f"{height:.5g}")
+
+
+def _rename(card: Element, words: str) -> None:
+    """Give a card other words for the ear."""
+    card.set("aria-label", words)
+    next(card.iter(f"{{{SVG}}}title")).text = words
