@@ -1,13 +1,13 @@
-"""Performances and lines as MIDI files, written by symusic."""
+"""Performances and lines as MIDI files, written by music21."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from math import ceil
 from typing import Any
 
-from symusic import KeySignature, Note, Score, Tempo, TextMeta, TimeSignature, Track
+from music21 import midi
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.accompaniment import default_swing
@@ -20,8 +20,11 @@ __all__ = ["SWINGS", "line_midi", "midi_bytes"]
 TICKS = 480  # in a quarter note: thirds and 32nds of a beat are whole
 SWINGS = ("straight", "written out")
 LOUDNESS = 88
+MICROSECONDS = 60_000_000  # in a minute
+SAID, VOICED = midi.MetaEvents, midi.ChannelVoiceMessages
 # Sounds of General MIDI Level 1 (MMA, 1991), counted from 0: tenor saxophone, piano, acoustic bass.
 PROGRAMS = {"line": 66, "piano": 0, "bass": 32, "drums": 0}
+CHANNELS, DRUMS = {"line": 1, "piano": 2, "bass": 3}, 10  # counted from 1
 NAMES = {"line": "Line", "piano": "Piano", "bass": "Bass", "drums": "Drums"}
 
 
@@ -50,13 +53,13 @@ def midi_bytes(
     if not isinstance(melody, int) or not 0 <= melody <= 127:
         raise TheoryError(f"no such program: {shown(melody)} (want 0 to 127)")
     ratio = performance.swing if swing == "written out" else 1.0
-    score: Any = Score(TICKS)
-    score.tempos.append(Tempo(0, performance.tempo))
-    if progression is not None:
-        _head(score, progression, pickup)
-    for part in performance.parts:
-        score.tracks.append(_track(part, ratio, melody if part.name == "line" else None))
-    return bytes(score.dumps_midi())
+    file = midi.MidiFile()
+    file.format, file.ticksPerQuarterNote = 1, TICKS
+    file.tracks.append(_head(performance.tempo, progression, pickup))
+    for number, part in enumerate(performance.parts, 2):
+        program = melody if part.name == "line" else PROGRAMS[part.name]
+        file.tracks.append(_track(number, part, ratio, program))
+    return bytes(file.writestr())
 
 
 def line_midi(
@@ -94,34 +97,79 @@ def _ticks(beat: Fraction, ratio: float = 1.0) -> int:
     return round(swung(beat, ratio) * TICKS) if ratio > 1 else round(beat * TICKS)
 
 
-def _metre(beats: Fraction) -> tuple[int, int]:
-    """Return a time signature that measures so many quarters."""
-    unit = max(beats.denominator, 1) * 4
-    return int(beats * unit / 4), unit
+def _head(tempo: float, progression: Progression | None, pickup: Fraction) -> midi.MidiTrack:
+    """Write the first track: tempo, and metre, key and chords where there is a progression."""
+    said = [(0, SAID.SET_TEMPO, round(MICROSECONDS / tempo).to_bytes(3))]
+    if progression is not None:
+        said += [(at, SAID.TIME_SIGNATURE, data) for at, data in _metres(progression, pickup)]
+        key = progression.key
+        signature = key.fifths.to_bytes(1, signed=True) + bytes([key.is_minor])
+        said.append((0, SAID.KEY_SIGNATURE, signature))
+        said += [
+            (_ticks(placed.start + pickup), SAID.MARKER, str(placed.chord).encode())
+            for placed in progression.chords
+        ]
+    track = midi.MidiTrack(1)
+    return _filled(track, [(at, _meta(track, kind, data)) for at, kind, data in said])
 
 
-def _head(score: Any, progression: Progression, pickup: Fraction) -> None:
-    """Write metre, key and chords."""
-    if pickup:
-        score.time_signatures.append(TimeSignature(0, *_metre(pickup)))
+def _metres(progression: Progression, pickup: Fraction) -> Iterator[tuple[int, bytes]]:
+    """Run through the time signatures: of the pickup, and where a bar is longer or shorter."""
     before = pickup
+    if pickup:
+        yield 0, _metre(pickup)
     for start, bar in zip(progression.bar_starts, progression.bars, strict=False):
         if bar.beats != before or not start:
-            score.time_signatures.append(TimeSignature(_ticks(start + pickup), *_metre(bar.beats)))
+            yield _ticks(start + pickup), _metre(bar.beats)
         before = bar.beats
-    key = progression.key
-    score.key_signatures.append(KeySignature(0, key.fifths, int(key.is_minor)))
-    for placed in progression.chords:
-        score.markers.append(TextMeta(_ticks(placed.start + pickup), str(placed.chord)))
 
 
-def _track(part: Part, ratio: float, program: int | None) -> Any:
+def _metre(beats: Fraction) -> bytes:
+    """Return a time signature of so many quarters as MIDI writes it."""
+    unit = beats.denominator * 4
+    return bytes([int(beats * unit / 4), unit.bit_length() - 1, 24, 8])
+
+
+def _track(number: int, part: Part, ratio: float, program: int) -> midi.MidiTrack:
     """Write the notes of a part, none over the next of its pitch."""
-    drums = part.name == "drums"
-    track: Any = Track(NAMES[part.name], PROGRAMS[part.name] if program is None else program, drums)
+    channel = DRUMS if part.name == "drums" else CHANNELS[part.name]
+    track = midi.MidiTrack(number)
+    events = [(0, _meta(track, SAID.SEQUENCE_TRACK_NAME, NAMES[part.name].encode()))]
+    events.append((0, _voiced(track, VOICED.PROGRAM_CHANGE, channel, data=program)))
+    ended, begun = [], []
     for note, end in _without_overlap(part.notes, ratio):
         start = _ticks(note.start, ratio)
-        track.notes.append(Note(start, max(1, end - start), note.midi, note.loudness))
+        strike = {"pitch": note.midi, "velocity": note.loudness}
+        begun.append((start, _voiced(track, VOICED.NOTE_ON, channel, **strike)))
+        release = {"pitch": note.midi, "velocity": 0}
+        ended.append((max(end, start + 1), _voiced(track, VOICED.NOTE_OFF, channel, **release)))
+    return _filled(track, events + ended + begun)
+
+
+def _meta(track: midi.MidiTrack, kind: Any, data: bytes) -> midi.MidiEvent:
+    """Return an event that says something."""
+    event = midi.MidiEvent(track, type=kind)
+    event.data = data
+    return event
+
+
+def _voiced(track: midi.MidiTrack, kind: Any, channel: int, **values: int) -> midi.MidiEvent:
+    """Return an event that plays something."""
+    event: Any = midi.MidiEvent(track, type=kind, channel=channel)
+    for name, value in values.items():
+        setattr(event, name, value)
+    return event
+
+
+def _filled(track: midi.MidiTrack, events: list[tuple[int, midi.MidiEvent]]) -> midi.MidiTrack:
+    """Put events into a track in order, each after the time since the last, and the end."""
+    last = 0
+    events = sorted(events, key=lambda event: event[0])  # stable: notes end before others begin
+    for at, event in [*events, (events[-1][0] + 1, _meta(track, SAID.END_OF_TRACK, b""))]:
+        since = midi.DeltaTime(track)
+        since.time = at - last
+        track.events += [since, event]
+        last = at
     return track
 
 
@@ -130,6 +178,8 @@ def _without_overlap(notes: Iterable[Sounding], ratio: float) -> Iterable[tuple[
     following: dict[int, int] = {}
     found = []
     for note in sorted(notes, key=lambda one: one.start, reverse=True):
+        if following.get(note.midi) == _ticks(note.start, ratio):
+            continue  # struck twice at once: one stroke is heard
         end = _ticks(note.start + note.beats, ratio)
         found.append((note, min(end, following.get(note.midi, end))))
         following[note.midi] = _ticks(note.start, ratio)
