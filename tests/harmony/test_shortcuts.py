@@ -1,6 +1,7 @@
 """The search: every colour over every dominant, the shortest way first, nothing left out."""
 
 import itertools
+import re
 
 import pytest
 from hypothesis import given
@@ -8,7 +9,17 @@ from hypothesis import strategies as st
 from plain import names
 from written_colours import AS_SHAPE, DOMINANTS
 
-from theorykit import COLOURS, Chord, Colour, Degree, Shortcut, TheoryError, colour, shortcuts
+from theorykit import (
+    COLOURS,
+    Chord,
+    Colour,
+    Degree,
+    Note,
+    Shortcut,
+    TheoryError,
+    colour,
+    shortcuts,
+)
 from theorykit.harmony.colours import MINOR
 from theorykit.harmony.shapes import SHAPES
 from theorykit.harmony.shortcuts import every_shape, route
@@ -215,6 +226,17 @@ def test_a_third_or_seventh_that_the_chord_has_not_is_told_apart():
 )
 def test_the_other_name_of_a_root_is_told_where_it_helps(v: str, colour: str, told: str):
     assert told in shortcuts(v, colour)[0].words
+
+
+@pytest.mark.parametrize("root", [*TWELVE, "F#", "C#", "G#"])
+def test_the_other_name_sounds_like_the_root_and_is_easy_to_read(root: str):
+    for row, mode in itertools.product(COLOURS, ("major", "minor")):
+        for one in shortcuts(f"{root}7", row, mode)[:12]:
+            for name in re.findall(r"\(([A-G][♭♯]*)\)", one.words):
+                asked = Note.parse(name)
+                assert asked.semitone == one.root.semitone
+                assert asked != one.root
+                assert abs(asked.alteration) < 2
 
 
 def test_a_suspension_that_was_asked_for_stands_for_the_third():

@@ -84,6 +84,8 @@ def test_no_explanation_contradicts_its_own_numbers(dominant: str, target: str |
         _check_shared(found, sections["what it shares"])
         for text in sections["what it is"]:
             _check_brings(found, text)
+        for text in found.words:
+            spoken.check_other_names(text)
         for text in sections["the bass"]:
             spoken.check_bass(text)
         for text in sections[f"over {found.dominant.pretty}"]:
@@ -234,6 +236,13 @@ def test_a_name_from_the_other_side_tells_what_it_is_written_for(chords, expecte
     text = " ".join(text for found in substitutes(*chords) for text in found.words)
     for said in expected:
         assert said in text
+
+
+def test_other_names_are_found_and_sound_alike():
+    texts = [text for found in substitutes("G#7", "C#m") for text in found.words]
+    assert sum(map(spoken.check_other_names, texts)) > 10
+    with pytest.raises(AssertionError):
+        spoken.check_other_names("B7 (written for D♭7) stands a whole step below D♭.")
 
 
 @pytest.mark.parametrize("chords", [("G7", "C"), ("C7", "Fm6"), ("Bb7", "Eb"), ("E7", "Am")])

@@ -105,6 +105,28 @@ def check_over(text: str) -> None:
         assert places == [(sound - root.semitone) % 12 for sound in sounds], text
 
 
+OTHER_NAME = re.compile(
+    r"(?P<one>[A-G][♭♯]*)(?P<kind>[^\s(),]*) \((?:written (?P<for>for )?)(?P<other>[A-G][♭♯]*)"
+    r"(?P<as>[^\s()]*)\)"
+)
+BASS_GOAL = re.compile(rf" to ({NOTE}) \(({NOTE})\)")
+
+
+def check_other_names(text: str) -> int:
+    """Check that a name and the one it is written for sound alike; return how many there are."""
+    count = 0
+    for found in OTHER_NAME.finditer(text):
+        assert note(found["one"]) == note(found["other"]), text
+        assert found["one"] != found["other"], text
+        assert found["kind"] == found["as"], text
+        count += 1
+    for one, other in BASS_GOAL.findall(text):
+        assert note(one) == note(other), text
+        assert one != other, text
+        count += 1
+    return count
+
+
 def check_bass(text: str) -> None:
     """Check each step of a bass."""
     steps = BASS_STEP.findall(text)
