@@ -247,6 +247,12 @@ def test_suggested_chords_hold_the_notes():
             assert given_classes <= {note.semitone for note in one.chord.notes} | ninth
 
 
+def test_a_chord_under_two_names_is_suggested_once():
+    """In F sharp minor the dominant a minor third below and the first of the chain are one."""
+    found = identify("Bb D F", "C#7", "F#m")
+    assert [str(one.chord) for one in found.suggestions] == ["Bb7"]
+
+
 def test_degrees_are_named_as_the_chord_names_them():
     assert identify("C", "Am7b5").degrees == (Degree(3, -1),)
     assert identify("Eb", "Am7b5").degrees == (Degree(5, -1),)

@@ -129,8 +129,13 @@ def suggest(
         if (one := _suggestion(substitute, reading, sounds)) is not None
     ]
     found.sort(key=lambda one: (not one.is_whole, one.ninth))
-    first = {one.chord: one for one in reversed(found)}
-    return tuple(one for one in found if first[one.chord] is one)
+    first = {_sound(one.chord): one for one in reversed(found)}
+    return tuple(one for one in found if first[_sound(one.chord)] is one)
+
+
+def _sound(chord: Chord) -> tuple[int, ChordKind]:
+    """Return what a chord is by sound: B flat 7 and A sharp 7 are one."""
+    return chord.root.semitone, chord.kind
 
 
 def _suggestion(
