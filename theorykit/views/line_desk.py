@@ -27,10 +27,10 @@ PICKUP = -1  # the number of the bar before the first
 
 @dataclass(frozen=True, slots=True)
 class LineView:
-    """Everything that is shown of one line; ``colour`` is the one chosen for V."""
+    """Everything that is shown of one line; ``colour`` is the one chosen for V, if one is."""
 
     reading: LineReading
-    colour: Colour
+    colour: Colour | None
     staff: StaffView
 
     @property
@@ -56,6 +56,11 @@ class LineView:
         return tuple((heading, words) for heading, words in told if words)
 
     @property
+    def caption(self) -> str:
+        """What the table is about."""
+        return "What the notes do that are no chord tones"
+
+    @property
     def heads(self) -> tuple[str, ...]:
         """The heads of the table."""
         return ("where", "note", "over", "what it does")
@@ -72,14 +77,15 @@ class LineView:
         The chosen colour if all its tensions sound over every dominant, else the one that the line
         spells by itself.
         """
-        over = [chord for chord in _dominants(self.reading) if _sounding(self.reading, chord)]
-        if over and not any(_missing(self.reading, chord, self.colour) for chord in over):
-            return self.colour.name
-        exact = {d.colour.name for d in self.reading.dominants if d.is_exact and d.colour}
+        reading, row = self.reading, self.colour
+        over = [chord for chord in _dominants(reading) if _sounding(reading, chord)]
+        if row is not None and over and not any(_missing(reading, one, row) for one in over):
+            return row.name
+        exact = {d.colour.name for d in reading.dominants if d.is_exact and d.colour}
         return exact.pop() if len(exact) == 1 else ""
 
 
-def line_view(line: Line, over_v: Colour, *, reader: Reader = READERS[0]) -> LineView:
+def line_view(line: Line, over_v: Colour | None, *, reader: Reader = READERS[0]) -> LineView:
     """Return what is shown of a line.
 
     >>> from theorykit.harmony.colours import colour
@@ -89,13 +95,13 @@ def line_view(line: Line, over_v: Colour, *, reader: Reader = READERS[0]) -> Lin
     >>> view.sections[1][1]
     ('Over G7 you chose ♭9 13: A♭ (♭9) is there, E (13) is still to come; think E major triad on \
 the 6th of V, which is the 3rd of I.',)
-    >>> view.cells[-1]
-    ('bar 1, beat 4', 'A♭', '♭9 of G7', 'bends G7')
+    >>> [text.replace("\\u00a0", " ") for text in view.cells[-1]]
+    ['bar 1, beat 4', 'A♭', '♭9 of G7', 'bends G7']
     >>> view.kept_colour
     'b9'
     """
     reading = read_line(line)
-    return LineView(reading, over_v, read_staff(reading, reader=reader))
+    return LineView(reading, over_v, read_staff(reading, over_v, reader=reader))
 
 
 def _dominants(reading: LineReading) -> Iterator[PlacedChord]:
@@ -118,12 +124,15 @@ def _missing(reading: LineReading, chord: PlacedChord, row: Colour) -> list[Degr
     return [degree for degree in row.tensions if degree.semitone not in sounding]
 
 
-def _chosen(reading: LineReading, row: Colour) -> Iterator[str]:
+def _chosen(reading: LineReading, row: Colour | None) -> Iterator[str]:
     """Say of each dominant what of the chosen colour is there; nothing where all of it is."""
+    if row is None:
+        return
     chords = merged_chords(reading.line.progression)
     for placed in _dominants(reading):
         missing = _missing(reading, placed, row)
         if not missing:
+            yield from _told_whole(reading, placed, row)
             continue
         after = next((c.chord for c in chords if c.start == placed.end), None)
         shape = shape_behind(placed.chord, row, after)
@@ -133,6 +142,14 @@ def _chosen(reading: LineReading, row: Colour) -> Iterator[str]:
         think = f"; think {shape.words}" if shape else ""
         name = placed.chord.pretty
         yield f"Over {name} you chose {row.pretty}: {', '.join(told)}{think}."
+
+
+def _told_whole(reading: LineReading, placed: PlacedChord, row: Colour) -> Iterator[str]:
+    """Say that all of the chosen colour sounds, where the words beside it tell of another one."""
+    own = [d for d in reading.dominants if d.chord == placed and d.colour != row]
+    if own and row.tensions:
+        verb = "sounds" if len(row.tensions) == 1 else "sound"
+        yield f"Over {placed.chord.pretty} {_named(placed, row.tensions)} {verb}, as you chose."
 
 
 def _named(placed: PlacedChord, found: Iterable[Degree]) -> str:
@@ -153,4 +170,9 @@ def _cells(reading: LineReading) -> Iterator[tuple[str, ...]]:
             bar = "pickup" if placed.bar == PICKUP else f"bar {placed.bar + 1}"
             over = f"{read.degree.pretty} of {read.chord.pretty}"
             where = f"{bar}, {beat_words(placed.beat)}"
-            yield where, read.note.pitch.note.pretty, over, read.words
+            yield _joined(where), read.note.pitch.note.pretty, _joined(over), read.words
+
+
+def _joined(text: str) -> str:
+    """Return words that stay on one line of a table."""
+    return text.replace(" ", "\u00a0")

@@ -51,8 +51,9 @@ class Rehearsal:
 
 @dataclass(frozen=True, slots=True)
 class Practice:
-    """A performance to practise with, and its name."""
+    """A line with the performance to practise it with, and its name."""
 
+    line: Line
     performance: Performance
     label: str
     loops: bool
@@ -75,7 +76,7 @@ def rehearse(line: Line, over_v: Colour | None = None, wishes: Rehearsal | None 
     played = _played(line, coloured, wished)
     if wished.chords == "line alone":
         played = _alone(played)
-    return Practice(played, _label(line, coloured, wished), wished.loops)
+    return Practice(line, played, _label(line, coloured, wished), wished.loops)
 
 
 def _played(line: Line, coloured: Colour | None, wished: Rehearsal) -> Performance:

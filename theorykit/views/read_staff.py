@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
+from theorykit.harmony.colours import Colour
 from theorykit.lines.readings import LineReading, NoteReading
 from theorykit.lines.timed import TimedNote
 from theorykit.notes.chord import Chord
@@ -29,10 +30,13 @@ ROLE_WORDS = {
 COLOURING = ("tension", "alteration")
 
 
-def read_staff(reading: LineReading, *, reader: Reader = READERS[0]) -> StaffView:
+def read_staff(
+    reading: LineReading, over_v: Colour | None = None, *, reader: Reader = READERS[0]
+) -> StaffView:
     """Return the staff of a reading, written for a reader.
 
-    Tensions over a dominant are marked as colour, and the note that lands on the chord after it.
+    Tensions over a dominant are marked as colour, those of ``over_v`` too where they only pass, and
+    the note that lands on the chord after it.
 
     >>> from theorykit.lines.line import Line
     >>> from theorykit.lines.reading import read_line
@@ -45,7 +49,7 @@ def read_staff(reading: LineReading, *, reader: Reader = READERS[0]) -> StaffVie
     landed = _landings(reading)
     labels = tuple(map(_labels, reading.notes))
     marks = (
-        "landing" if note.note in landed else "colour" if _colours(note, reading) else ""
+        "landing" if note.note in landed else "colour" if _colours(note, reading, over_v) else ""
         for note in reading.notes
     )
     return staff_of_line(reading.line, labels=labels, marks=tuple(marks), reader=reader)
@@ -83,7 +87,7 @@ def _chord_before(reading: LineReading, start: Fraction) -> Chord:
     return next(placed.chord for placed in over.chords if placed.end == start)
 
 
-def _colours(note: NoteReading, reading: LineReading) -> bool:
+def _colours(note: NoteReading, reading: LineReading, over_v: Colour | None) -> bool:
     """Tell whether a note brings a tension over a dominant."""
     if not note.chord.kind.is_dominant or note.degree is None or note.role == "chord tone":
         return False
@@ -93,4 +97,5 @@ def _colours(note: NoteReading, reading: LineReading) -> bool:
         if found.colour and found.chord.chord == note.chord and found.is_exact
         for degree in found.colour.tensions
     }
-    return note.role in COLOURING or note.degree in spelled
+    wanted = spelled | set(over_v.tensions if over_v else ())
+    return note.role in COLOURING or note.degree in wanted

@@ -1,17 +1,23 @@
 """Controls for a notebook: what the reader chooses, one view, one assignment to each picture."""
 
+from theorykit.widgets.browsing import PhraseShelf, phrase_book
 from theorykit.widgets.exploring import Explorer, explorer
 from theorykit.widgets.identifying import IdentifyNotes, identify_notes
 from theorykit.widgets.substituting import Substitutions, substitutions
 from theorykit.widgets.tabling import SubsetTable, subset_table
+from theorykit.widgets.writing import LineDesk, line_desk
 
 __all__ = [
     "Explorer",
     "IdentifyNotes",
+    "LineDesk",
+    "PhraseShelf",
     "SubsetTable",
     "Substitutions",
     "explorer",
     "identify_notes",
+    "line_desk",
+    "phrase_book",
     "subset_table",
     "substitutions",
 ]

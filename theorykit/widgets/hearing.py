@@ -1,0 +1,123 @@
+"""How a phrase is heard: with which chords, in which keys, how fast; a player when it is asked for.
+
+Sound is made when the reader presses *hear*, not at each change: a long journey through the keys
+takes a second, and a loop that plays is not cut off by a letter that is typed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import ipywidgets as ipw
+
+from theorykit.harmony.colours import Colour
+from theorykit.lines.accompaniment import default_swing
+from theorykit.lines.line import Line
+from theorykit.show.players import MELODY_SOUNDS, performance_html
+from theorykit.show.sound import CAUTION
+from theorykit.show.text import sentences_html
+from theorykit.views.practice import CHORDS, JOURNEYS, Practice, Rehearsal, rehearse
+from theorykit.widgets.controls import choice, guarded, panel, picture, put, slider
+from theorykit.widgets.fields import button, tick, watch
+
+__all__ = ["Hearing"]
+
+FEELS = (("in four", "four"), ("in two", "two"))
+STALE = "This player holds what was here before your last change. Press hear for a new one."
+Heard = tuple[Line, Colour | None]
+
+
+class Hearing(ipw.VBox):
+    """Controls for sound and a player; ``what`` returns the line of the moment and its colour.
+
+    >>> from theorykit.lines.demonstration import demonstration
+    >>> box = Hearing(lambda: (demonstration("C", "short"), None))
+    >>> box.player.value
+    ''
+    >>> box.hear.click()
+    >>> "<audio controls" in box.player.value
+    True
+    """
+
+    def __init__(self, what: Callable[[], Heard]) -> None:
+        self._what = what
+        self.chords = choice("chords", CHORDS, "coloured", "what the piano plays over V")
+        self.journey = choice("play in", JOURNEYS, JOURNEYS[0])
+        self.loops = tick("round and round", tip="without a count-in")
+        self.answers = tick("answer bars", tip="the same bars again with the rhythm section alone")
+        self.tempo = slider("tempo", 120, 40, 300, 5, "beats a minute")
+        self.by_tempo = tick("swing as the tempo asks", True, "after what drummers play")
+        self.swing = slider("swing", default_swing(120), 1.0, 3.0, 0.1, "long eighth to short")
+        self.feel = choice("bass", FEELS, "four")
+        self.melody = choice("melody sound", list(MELODY_SOUNDS), "tenor saxophone")
+        self.hear = button("hear", self._press, "make a player of the line as it stands")
+        self.problem, self.note, self.player = picture(), picture(), picture()
+        self.swing.disabled = True
+        super().__init__(self._parts())
+        watch((self.tempo, self.by_tempo), self._suit)
+        watch(self.controls, lambda _: self.stale())
+
+    @property
+    def controls(self) -> tuple[ipw.Widget, ...]:
+        """Everything that changes the sound."""
+        lists = (self.chords, self.journey, self.feel, self.melody)
+        return (*lists, self.tempo, self.swing, self.by_tempo, self.loops, self.answers)
+
+    def _parts(self) -> list[ipw.Widget]:
+        """Lay the parts out."""
+        caution = picture()
+        caution.value = sentences_html("", CAUTION)
+        lists = (self.chords, self.journey, self.feel, self.melody)
+        ticks = ipw.HBox([self.loops, self.answers, self.by_tempo])
+        pressed = panel(self.hear, ticks)
+        sliders = (self.tempo, self.swing)
+        return [panel(*lists, *sliders), pressed, self.problem, self.note, self.player, caution]
+
+    @property
+    def wishes(self) -> Rehearsal:
+        """What is wished for at the moment."""
+        return Rehearsal(
+            self.chords.value,
+            self.journey.value,
+            self.loops.value,
+            self.answers.value,
+            self.tempo.value,
+            None if self.by_tempo.value else self.swing.value,
+            self.feel.value,
+        )
+
+    @property
+    def practice(self) -> Practice:
+        """The line of the moment, made ready to practise."""
+        return rehearse(*self._what(), self.wishes)
+
+    def stale(self) -> None:
+        """Say that the player is older than the page; what plays goes on playing."""
+        if self.player.value:
+            put(self.note, sentences_html("", STALE))
+
+    def play(self, line: Line, colour: Colour | None, label: str) -> str:
+        """Return a player of another line, once, with the sound that is chosen here."""
+        wishes = replace(self.wishes, journey=JOURNEYS[0], loops=False, answers=False)
+        found = rehearse(line, colour, wishes)
+        return performance_html(found.performance, label=label, melody=self.melody.value)
+
+    def _suit(self, _: object) -> None:
+        """Let the swing follow the tempo, where that is wished for."""
+        self.swing.disabled = self.by_tempo.value
+        if self.by_tempo.value:
+            self.swing.value = default_swing(self.tempo.value)
+
+    def _press(self, _: object) -> None:
+        """Make a new player."""
+        guarded(self.problem, self._make)
+
+    def _make(self) -> None:
+        """Decide, then sound."""
+        found = self.practice
+        made = performance_html(
+            found.performance, label=found.label, melody=self.melody.value, loops=found.loops
+        )
+        put(self.player, made)
+        put(self.note, "")
