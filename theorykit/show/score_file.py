@@ -22,14 +22,24 @@ from theorykit.show.score_in import ScorePart, chords_of, melody_part, parts_of,
 from theorykit.show.untrusted import Score
 from theorykit.tunes.progression import Progression
 
-__all__ = ["line_of_score"]
+__all__ = [
+    "Measure",
+    "line_of_score",
+    "measures_of",
+    "notes_of",
+    "part_stream",
+    "part_taken",
+    "tempo_of",
+    "title_of",
+    "written_c",
+]
 
 FINEST = 48  # parts of a beat that a time may fall on; other times are moved to the nearest
 C = Note("C")
 
 
 @dataclass(frozen=True, slots=True)
-class _Measure:
+class Measure:
     """One measure: where it starts, how long it is, how far its own notes go, its elements."""
 
     start: Fraction
@@ -48,19 +58,19 @@ def line_of_score(
     """
     parts = parts_of(score.root)
     chosen = melody_part(parts, part)
-    report = _choice(chosen, parts, part)
-    stream = _stream(score, chosen)
-    measures, pickup = _measures(stream)
+    report = part_taken(chosen, parts, part)
+    stream = part_stream(score, chosen)
+    measures, pickup = measures_of(stream)
     lengths = [measure.beats for measure in measures[1 if pickup else 0 :]]
     home = _key(stream, report)
     symbols = _symbols(parts, chosen, measures, home, report)
-    notes = tuple(_notes(measures, report))
+    notes = tuple(notes_of(measures, report))
     bars = bars_with_chords(lengths, symbols)
     line = line_over(notes, home, bars, over)
-    return LineFile(line, _title(score.root), _tempo(score.root), tuple(report))
+    return LineFile(line, title_of(score.root), tempo_of(score.root), tuple(report))
 
 
-def _choice(chosen: ScorePart, parts: tuple[ScorePart, ...], wanted: object) -> list[str]:
+def part_taken(chosen: ScorePart, parts: tuple[ScorePart, ...], wanted: object) -> list[str]:
     """Say which part was taken where there was a choice."""
     others = [part.name or part.id for part in parts if part.notes and part is not chosen]
     if not others or wanted is not None:
@@ -68,7 +78,7 @@ def _choice(chosen: ScorePart, parts: tuple[ScorePart, ...], wanted: object) -> 
     return [f"Of {len(others) + 1} parts {chosen.name or chosen.id!r} was taken as the melody."]
 
 
-def _stream(score: Score, chosen: ScorePart) -> Any:
+def part_stream(score: Score, chosen: ScorePart) -> Any:
     """Return the part as music21 reads it, at sounding pitch, tied notes as one."""
     try:
         found: Any = converter.parseData(single_part(score.root, chosen), format="musicxml")
@@ -85,9 +95,9 @@ def _exact(value: Any) -> Fraction:
     return Fraction(value).limit_denominator(10_000)
 
 
-def _measures(stream: Any) -> tuple[list[_Measure], bool]:
+def measures_of(stream: Any) -> tuple[list[Measure], bool]:
     """Return the measures, the first of them before beat 0 if it is a pickup."""
-    found: list[_Measure] = []
+    found: list[Measure] = []
     time = meter.TimeSignature("4/4")
     start = Fraction(0)
     for number, measure in enumerate(stream.getElementsByClass("Measure")):
@@ -97,9 +107,9 @@ def _measures(stream: Any) -> tuple[list[_Measure], bool]:
         sounds = tuple(measure.flatten().notes)
         if number == 0 and 0 < filled < whole:
             start = -filled
-            found.append(_Measure(start, filled, filled, sounds))
+            found.append(Measure(start, filled, filled, sounds))
         else:
-            found.append(_Measure(start, whole, filled, sounds))
+            found.append(Measure(start, whole, filled, sounds))
         start += found[-1].beats
     if not found:
         raise TheoryError("no music in this file: the part has no measure")
@@ -129,7 +139,7 @@ def _key(stream: Any, report: list[str]) -> Key:
 def _symbols(
     parts: tuple[ScorePart, ...],
     chosen: ScorePart,
-    measures: list[_Measure],
+    measures: list[Measure],
     home: Key,
     report: list[str],
 ) -> list[tuple[Fraction, Chord]]:
@@ -139,7 +149,7 @@ def _symbols(
     report.extend(problems[:10])
     if not found:
         report.append("The file has no chord symbols; the line stands over N.C.")
-    root = _written_c(source.element)
+    root = written_c(source.element)
     placed = []
     for symbol in found:
         if symbol.measure < len(measures):
@@ -149,7 +159,7 @@ def _symbols(
     return placed
 
 
-def _written_c(element: Element) -> Note:
+def written_c(element: Element) -> Note:
     """Return what a written C sounds as, by the part's ``<transpose>``."""
     letters = int(float(element.findtext(".//transpose/diatonic") or 0))
     halves = int(float(element.findtext(".//transpose/chromatic") or 0))
@@ -157,7 +167,7 @@ def _written_c(element: Element) -> Note:
     return Note(natural.letter, (halves - natural.semitone + 6) % 12 - 6)
 
 
-def _notes(measures: list[_Measure], report: list[str]) -> Iterator[TimedNote]:
+def notes_of(measures: list[Measure], report: list[str]) -> Iterator[TimedNote]:
     """Run through the notes one at a time: of a chord the highest, of two voices the upper."""
     heard: list[tuple[Fraction, Fraction, Any]] = []
     graces = lower = 0
@@ -218,13 +228,13 @@ def _pitch(pitch: Any) -> Pitch:
     return Pitch(Note(pitch.step, int(pitch.alter)), pitch.implicitOctave)
 
 
-def _title(root: Element) -> str:
+def title_of(root: Element) -> str:
     """Return the title of a score."""
     title = root.findtext("work/work-title") or root.findtext("movement-title") or ""
     return " ".join(title.split())[:200]
 
 
-def _tempo(root: Element) -> float | None:
+def tempo_of(root: Element) -> float | None:
     """Return the first tempo that a score states, in quarters a minute."""
     for sound in root.iter("sound"):
         text = sound.get("tempo", "")
