@@ -8,9 +8,11 @@ from fractions import Fraction
 from theorykit.errors import TheoryError
 from theorykit.lines.line import Line
 from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree
 from theorykit.notes.instruments import READERS, Reader
 from theorykit.notes.key import Key
 from theorykit.notes.pitch import Pitch
+from theorykit.notes.spelling import above
 from theorykit.tunes.progression import Progression
 from theorykit.views.bar_marks import PLAIN_BAR, BarMark
 
@@ -100,8 +102,7 @@ def staff_of_line(
     )
     written = reader.written_key(key)
     chords = tuple(
-        (placed.start, placed.chord.transposed(key.tonic, written.tonic, written.notes))
-        for placed in progression.chords
+        (placed.start, _written(placed.chord, key, written)) for placed in progression.chords
     )
     return StaffView(
         written,
@@ -112,6 +113,19 @@ def staff_of_line(
         _alt(progression, written, chords, notes),
         reader.semitones,
     )
+
+
+def _written(chord: Chord, key: Key, written: Key) -> Chord:
+    """Return a chord as it stands on the page: as it is, unless the page is in another key.
+
+    The leading note of minor is no awkward root, though no signature holds it: E sharp in F sharp
+    minor.
+    """
+    if written == key:
+        return chord
+    leading = above(written.tonic, Degree(7))
+    held = (leading,) if written.is_minor and abs(leading.alteration) == 1 else ()
+    return chord.transposed(key.tonic, written.tonic, (*written.notes, *held))
 
 
 def _alt(
