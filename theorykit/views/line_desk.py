@@ -50,7 +50,7 @@ class LineView:
         told = (
             ("what works", self.reading.praise),
             ("to try next", self.reading.tries),
-            ("the colour you chose", tuple(_chosen(self.reading, self.colour))),
+            ("the colour you chose", tuple(dict.fromkeys(_chosen(self.reading, self.colour)))),
             ("the line as a whole", whole),
         )
         return tuple((heading, words) for heading, words in told if words)

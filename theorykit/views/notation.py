@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
+from operator import attrgetter
 
 from theorykit.errors import TheoryError
 from theorykit.notes.chord import Chord
@@ -67,7 +69,7 @@ def _chords(frame: Frame, view: StaffView) -> tuple[tuple[Fraction, Chord], ...]
 
 def _notes(frame: Frame, view: StaffView) -> list[Written]:
     """Write the notes and rests of one bar, accidentals still open."""
-    sounding = [n for n in view.notes if n.start < frame.end and n.start + n.beats > frame.start]
+    sounding = _notes_in(frame, view.notes)
     if not sounding:
         return [Written(None, ZERO, frame.beats, NoteValue("whole"), fills_bar=True)]
     events = list(_events(frame, sounding))
@@ -80,6 +82,14 @@ def _notes(frame: Frame, view: StaffView) -> list[Written]:
     ]
     closed = _with_brackets(with_beams(written, frame.pulse, frame.pair), windows)
     return [replace(note, start=note.start - frame.lead) for note in closed]
+
+
+def _notes_in(frame: Frame, notes: Sequence[StaffNote]) -> list[StaffNote]:
+    """Return the notes that sound in a bar, out of all in order."""
+    last = bisect_left(notes, frame.end, key=attrgetter("start"))
+    first = bisect_left(notes, frame.start, hi=last, key=attrgetter("start"))
+    held = notes[first - 1 : first] if first else ()
+    return [*(n for n in held if n.start + n.beats > frame.start), *notes[first:last]]
 
 
 def _events(frame: Frame, notes: Sequence[StaffNote]) -> Iterator[tuple[Span, StaffNote | None]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from theorykit.lines.line import Line
 from theorykit.lines.line_text import read_so_far
@@ -34,6 +35,7 @@ class TypedLine:
         return not self.problem
 
 
+@lru_cache(maxsize=4)  # the desk asks several times about the text of the moment
 def typed_line(text: str, progression: Progression) -> TypedLine:
     """Return what can be shown of a text that is being typed.
 

@@ -14,6 +14,7 @@ __all__ = ["LinePage", "line_picture"]
 
 SCALE, ROOM = 50, 150  # percent; pixels kept free, so that nothing jumps
 MOST_ON_ONE_LINE, PAGE_WIDTH = 4, 1000  # bars; pixels of a staff that is broken into lines
+LONGEST = "420px"
 SEEN = {"flex": "1 1 660px", "min_width": "300px"}
 SAID = {"flex": "1 1 340px", "min_width": "280px"}
 NO_NOTES = "No note yet."
@@ -26,6 +27,8 @@ class LinePage(ipw.VBox):
         self.view: LineView | None = None
         self.staff, self.legend = picture(ROOM), picture()
         self.words, self.table = picture(), picture()
+        for long in (self.words, self.table):  # a whole chorus is scrolled through
+            long.layout.max_height, long.layout.overflow = LONGEST, "auto"
         seen = ipw.VBox([self.staff, self.legend, self.table], layout=SEEN)
         super().__init__([panel(seen, ipw.VBox([self.words], layout=SAID))])
 
@@ -36,7 +39,8 @@ class LinePage(ipw.VBox):
         self.view = view
         put(self.legend, sentences_html("", view.legend or NO_NOTES))
         put(self.words, explanation_html(view.sections))
-        told = table_html(view.caption, view.heads, view.cells) if view.cells else ""
+        cells = view.cells
+        told = table_html(view.caption, view.heads, cells) if cells else ""
         put(self.table, told)
 
 
