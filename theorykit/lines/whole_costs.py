@@ -121,6 +121,11 @@ def _peaks(facts: _Facts) -> float:
     return facts.line.count(max(facts.line)) - 1
 
 
+def _last_skips(facts: _Facts) -> float:
+    """Count a last move wider than a third."""
+    return bool(facts.sizes) and abs(facts.sizes[-1]) > THIRD
+
+
 @dataclass(frozen=True, slots=True)
 class _Term:
     """A row of the table: a name, the cost for each one counted, what it counts."""
@@ -145,6 +150,7 @@ WHOLE = (
     _Term("an enclosure", -0.6, _enclosures),
     _Term("a half step down into a guide tone", -0.8, _guides),
     _Term("the highest note again", 0.3, _peaks),
+    _Term("a skip into the last note", 0.7, _last_skips),
 )
 
 

@@ -60,10 +60,10 @@ the way (without it there are lines enough)
     row = None if colour is None else colour_named(colour)
     asked = wishes if wishes is not None else Wishes()
     _check(progression, count, seed, asked)
-    desk = _Desk(progression, row, asked, Random(seed))
-    found = desk.lines(count)
+    own_seed = f"{seed} {progression.key} {progression} {row}"  # other chords, other rhythms
+    found = _Desk(progression, row, asked, Random(own_seed)).lines(count)
     if len(found) < count:
-        raise TheoryError(_why_not(progression, row, asked, seed, len(found), count))
+        raise TheoryError(_why_not(progression, row, asked, own_seed, len(found), count))
     return tuple(found)
 
 
@@ -148,7 +148,7 @@ def _differ(line: Line, other: Line) -> bool:
 
 
 def _why_not(
-    progression: Progression, row: Colour | None, wishes: Wishes, seed: int, had: int, count: int
+    progression: Progression, row: Colour | None, wishes: Wishes, seed: str, had: int, count: int
 ) -> str:
     """Say which wish stands in the way: one without which there are lines enough."""
     for chord in palettes(progression, row):

@@ -54,21 +54,7 @@ CHROMATIC_TASTE = {"none": 99.0, "a little": 0.0, "a lot": -1.3}
 # Database), with a correction for what the other terms favour, so that lines as a whole come out
 # like that. A move up and one down share the count.
 _PLAYED = tally("intervals inside phrases")
-_CORRECTION = (
-    -1.3,
-    -0.22,
-    0.0,
-    -0.32,
-    -0.61,
-    -1.32,
-    -2.14,
-    -1.88,
-    -2.86,
-    -2.74,
-    -3.58,
-    -4.83,
-    -3.24,
-)
+_CORRECTION = (-0.6, -0.24, 0.0, -0.4, -0.7, -1.4, -2.29, -2.02, -3.3, -2.76, -3.23, -4.89, -2.78)
 INTERVAL_COSTS = tuple(
     -log(_PLAYED.count(str(size)) / (1 if size == 0 else 2) / _PLAYED.total) + _CORRECTION[size]
     for size in range(13)
@@ -136,7 +122,7 @@ LINKS = {(True, True): 0.0, (True, False): 0.7, (False, True): 0.5, (False, Fals
 WIDE_LINK = 2.5  # and more where a skip wider than a fourth has not both ends in the chord
 
 # A move over V against the direction that is wished for.
-DIRECTION = 0.35
+DIRECTION = 0.6
 # A note by its distance from the middle of the range, for a whole half of the range.
 OFF_CENTRE = 1.2
 
