@@ -13,15 +13,23 @@ from theorykit.lines.palette import palettes
 from theorykit.lines.spelled import spelled
 from theorykit.lines.timed import TimedNote
 from theorykit.notes.chord import NO_CHORD, Chord
+from theorykit.notes.degree import degrees
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note
 from theorykit.notes.pitch import Pitch
+from theorykit.notes.spelling import above
 from theorykit.tunes.progression import Bar, Progression
 
 __all__ = ["MOST_BARS", "LineFile", "bars_with_chords", "line_over", "spelled_pitches"]
 
 MOST_BARS = 1000
-MINOR_THIRD = "b3"
+# The altered notes of a dominant by half steps above its root, with their other names.
+ALTERED = {
+    1: degrees("b9 #1"),
+    3: degrees("#9 b3"),
+    6: degrees("#11 b5"),
+    8: degrees("b13 #5"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,10 +90,17 @@ def spelled_pitches(
     def names(midi: int, start: Fraction) -> tuple[Note, ...]:
         under = next((c for c in chords if c.placed.start <= start < c.placed.end), None)
         own = under.names[midi % 12] if under is not None else ()
-        return own or in_key.get(midi % 12, ())
+        altered = _altered(under.placed.chord, midi) if under is not None else ()
+        return own or altered or in_key.get(midi % 12, ())
 
     sounds = [(midi, names(midi, start)) for midi, start in zip(midis, starts, strict=True)]
     if not sounds:
         return ()
     found = spelled(sounds, over.key.notes)
     return tuple(Pitch.numbered(n, midi) for n, midi in zip(found, midis, strict=True))
+
+
+def _altered(chord: Chord, midi: int) -> tuple[Note, ...]:
+    """Return the names of an altered note of a dominant, as tension first."""
+    named = ALTERED.get((midi - chord.root.semitone) % 12, ())
+    return tuple(above(chord.root, degree) for degree in named) if chord.kind.is_dominant else ()
