@@ -1,0 +1,93 @@
+"""Lines as files: each kind is what it says it is, to a reader that we did not write."""
+
+import base64
+import io
+import re
+import zipfile
+from xml.etree import ElementTree
+
+import mido
+import pytest
+import soundfile
+from schema import complaints
+
+from theorykit.errors import TheoryError
+from theorykit.harmony.colours import colour
+from theorykit.lines.line import Line
+from theorykit.notes.instruments import reader
+from theorykit.show.exports import EXPORTS, Wanted, export, link_html
+from theorykit.tunes.progression import two_five_one
+from theorykit.views.practice import JOURNEYS, Rehearsal, rehearse
+
+OVER = two_five_one("Db", "short")
+LINE = Line.parse("8th Bb4 Db5 Gb5 Eb5 C5 Bbb4 F4 Eb4 | whole Db4", OVER)
+WANTED = Wanted(rehearse(LINE, colour("b9 13"), Rehearsal(tempo=132, swing=2.5)))
+
+
+def onsets(data):
+    """The seconds at which notes of a MIDI file start, read by mido."""
+    seconds, found = 0.0, []
+    for message in mido.MidiFile(file=io.BytesIO(data)):
+        seconds += message.time
+        if message.type == "note_on" and message.velocity:
+            found.append(seconds)
+    return found
+
+
+def test_text_is_read_back_as_the_line():
+    assert Line.parse(export(WANTED, "text").decode(), OVER) == LINE
+
+
+def test_a_score_keeps_to_the_schema_and_is_written_for_its_reader():
+    text = export(WANTED, "MusicXML").decode()
+    assert complaints(text) == []
+    alto = export(Wanted(WANTED.practice, reader("E flat")), "MusicXML").decode()
+    assert complaints(alto) == []
+    steps = [e.text for e in ElementTree.fromstring(alto).iter("step")]
+    assert steps[:4] == ["G", "B", "E", "C"]  # B flat sounding is G on an alto's page
+    with zipfile.ZipFile(io.BytesIO(export(WANTED, "MusicXML, packed"))) as box:
+        assert complaints(box.read("line.musicxml").decode()) == []
+
+
+def test_midi_is_even_for_editors_and_swung_for_the_ear():
+    beat = 60 / 132
+    even = onsets(export(WANTED, "MIDI, even eighths"))
+    swung = onsets(export(WANTED, "MIDI, swung eighths"))
+    assert even[:3] == pytest.approx([0, beat / 2, beat], abs=0.002)
+    assert swung[:3] == pytest.approx([0, beat * 2.5 / 3.5, beat], abs=0.002)
+
+
+@pytest.mark.parametrize(
+    ("kind", "form", "slack"),
+    [("sound, MP3", "MP3", 0.15), ("sound, Ogg", "OGG", 0.01), ("sound, WAV", "WAV", 0.01)],
+)
+def test_sound_lasts_as_long_as_the_music(kind, form, slack):
+    data = io.BytesIO(export(WANTED, kind))
+    assert soundfile.info(data).format == form
+    data.seek(0)
+    wave, rate = soundfile.read(data)
+    assert len(wave) / rate == pytest.approx((4 + 8) * 60 / 132 + 1, abs=slack)
+    assert 0.05 < abs(wave).max() < 0.75
+
+
+def test_a_journey_through_the_keys_can_be_taken_away_as_sound():
+    wanted = Wanted(rehearse(LINE, None, Rehearsal(journey=JOURNEYS[1], tempo=240)))
+    data = io.BytesIO(export(wanted, "sound, Ogg"))
+    assert soundfile.info(data).duration == pytest.approx((4 + 12 * 8) * 60 / 240 + 1, abs=0.01)
+
+
+def test_every_kind_can_be_put_into_a_link_that_holds_it_whole():
+    for kind, row in EXPORTS.items():
+        data = export(WANTED, kind)
+        link = link_html(f'a "turn" <{row.ending}', row.media, data)
+        root = ElementTree.fromstring(link)
+        assert root.get("download") == f'a "turn" <{row.ending}'
+        media, _, packed = root.get("href").partition(";base64,")
+        assert media == f"data:{row.media}"
+        assert base64.b64decode(packed) == data
+        assert re.search(r"\(\d+ kB\)", root.text)
+
+
+def test_what_is_no_kind_is_refused():
+    with pytest.raises(TheoryError, match=r"no such kind of file: 'PDF' .want MusicXML"):
+        export(WANTED, "PDF")
