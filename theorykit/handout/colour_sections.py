@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from theorykit.handout.blocks import AllKeysBlock, ColourBlock, SubstitutionBlock
 from theorykit.handout.desk import Desk
@@ -24,6 +25,7 @@ from theorykit.harmony.shortcuts import Shortcut
 from theorykit.harmony.substitutes import Substitute
 from theorykit.harmony.wording import counted, listed
 from theorykit.lines.around_keys import keys_by
+from theorykit.notes.instruments import Reader
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import cadence_chords
 from theorykit.views.explorer import ExplorerView, explore
@@ -32,7 +34,6 @@ from theorykit.views.substituting import substitution
 __all__ = ["all_keys_section", "colour_section", "substitution_section"]
 
 TWELVE = 12
-MOTION = 0.66  # share of the text's width
 OTHER_WAYS = 2  # that the teacher's margin names
 
 
@@ -63,7 +64,7 @@ def colour_section(block: ColourBlock, desk: Desk) -> Section:
 def _below(block: ColourBlock, view: ExplorerView, desk: Desk) -> Iterator[Piece]:
     """Yield what stands below the staff."""
     if "keyboard" in block.show:
-        yield desk.keyboard(view.keyboard)
+        yield from desk.keyboard(view.keyboard)
     if "table" in block.show:
         yield _moves_table(view)
     if "pull" in block.show:
@@ -72,14 +73,15 @@ def _below(block: ColourBlock, view: ExplorerView, desk: Desk) -> Iterator[Piece
 
 def _explored(block: ColourBlock, key: Key, desk: Desk) -> ExplorerView:
     """Return what the explorer shows in a key."""
-    return explore(
-        key,
-        block.form,
-        block.colour,
-        choice=block.shortcut - 1,
-        spelling=block.spelling,
-        reader=desk.reader,
-    )
+    return _view(key, block.form, block.colour, block.shortcut - 1, block.spelling, desk.reader)
+
+
+@lru_cache(maxsize=256)  # the two sizes of print show the same
+def _view(
+    key: Key, form: str, over_v: str, choice: int, spelling: str, who: Reader
+) -> ExplorerView:
+    """Return what the explorer shows, once for each choice."""
+    return explore(key, form, over_v, choice=choice, spelling=spelling, reader=who)
 
 
 def _margin(text: str) -> tuple[str, ...]:
@@ -193,7 +195,7 @@ def substitution_section(block: SubstitutionBlock, desk: Desk) -> Section:
             *(Para(text) for text in told["what it is"]),
             *desk.staff(sounding.staff),
             Para(view.staff_words, small=True),
-            desk.motion(view.motion, width=MOTION),
+            desk.motion(view.motion),
             Table("the reasons", (), tuple(_reasons(view.found)), (0, 1), marks=(0,)),
         ),
         _margin(block.margin),

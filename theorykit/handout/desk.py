@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from math import ceil
 
 from theorykit.handout.editions import SIZES
-from theorykit.handout.pieces import Picture
+from theorykit.handout.pieces import Para, Picture
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import READERS, Reader
 from theorykit.notes.key import Key
 from theorykit.show.diagrams import motion_svg
 from theorykit.show.keyboard import keyboard_svg
+from theorykit.show.keyboard_layout import legend_words
 from theorykit.show.paper import for_paper
 from theorykit.show.staff import staff_svg
 from theorykit.show.svg import PADDING
@@ -28,7 +29,10 @@ __all__ = ["MEASURES", "Desk"]
 # Width of the text in millimetres. In large print the margins give way.
 MEASURES = {"normal": 150.0, "large print": 180.0}
 MILLIMETRE = 96 / 25.4  # pixels
-WHITE_KEY = 7.3  # width of a white key on paper, in millimetres
+# Widths on paper in millimetres: of a white key, of a picture that large print can enlarge, of a
+# motion picture.
+WHITE_KEY, WIDEST, MOTION = 7.5, 120.0, 110.0
+LABELS = 0.88  # of the size of labels under a staff: the plain face of the page runs wide
 HANG = 8.0  # pixels at the left of a staff, for the numbers of bars
 
 MOST_LINES = 3  # of a staff that stays together
@@ -91,20 +95,28 @@ class Desk:
 
     def _line(self, picture: str, alt: str, *, follows: bool = False) -> Picture:
         """Return an engraved line or a few as a picture of the page."""
-        svg, wide, _ = for_paper(picture, hang=HANG)
+        svg, wide, _ = for_paper(picture, hang=HANG, factor=LABELS)
         return Picture(svg, alt, wide / self.width, HANG / wide, follows=follows)
 
-    def keyboard(self, view: KeyboardView) -> Picture:
-        """Return a keyboard with keys wide enough to read what stands on them."""
-        svg, _, _ = for_paper(keyboard_svg(view, paper="none"))
+    def keyboard(self, view: KeyboardView) -> tuple[Picture, Para]:
+        """Return a keyboard, wide enough to read what stands on its keys, and its legend."""
+        svg, _, _ = for_paper(keyboard_svg(view, paper="none", legend=False))
         keys = sum(map(is_white, range(view.low, view.high + 1)))
-        wanted = keys * WHITE_KEY * SIZES[self.size] / MEASURES[self.size]
-        return Picture(svg, view.alt, min(1.0, wanted))
+        width = min(keys * WHITE_KEY, WIDEST)
+        return Picture(svg, view.alt, self.share(width)), Para(legend_words(view), small=True)
 
-    def motion(self, view: MotionView, *, width: float) -> Picture:
-        """Return a motion picture, ``width`` being its share of the text's width."""
+    def motion(self, view: MotionView) -> Picture:
+        """Return a motion picture in the middle of the page."""
         svg, _, _ = for_paper(motion_svg(view, paper="none"))
-        return Picture(svg, view.alt, width, middle=True)
+        return Picture(svg, view.alt, self.share(MOTION), middle=True)
+
+    def share(self, millimetres: float) -> float:
+        """Return a width in normal print as a share of the text's width, larger in large print.
+
+        >>> Desk().share(75), Desk(size="large print").share(120)
+        (0.5, 1.0)
+        """
+        return millimetres * SIZES[self.size] / MEASURES[self.size]
 
     def tune(self, view: TuneGridView) -> Picture:
         """Return the grid of a tune, as wide as the text."""

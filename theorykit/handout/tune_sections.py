@@ -17,7 +17,8 @@ from theorykit.tunes.treatment import Treatment
 from theorykit.views.chorus_staff import chorus_staff
 from theorykit.views.phrase import phrase_staff
 from theorykit.views.staff import StaffView
-from theorykit.views.tune_grid import tune_grid
+from theorykit.views.tune_grid import TuneGridView, tune_grid
+from theorykit.views.tune_rows import GridBar
 
 __all__ = ["chorus_of", "guides_of", "tune_section"]
 
@@ -33,7 +34,7 @@ def tune_section(block: TuneBlock, desk: Desk) -> Section:
     heading = block.heading or chart.title or "A tune"
     grid = tune_grid(chart, treatment)
     untitled = replace(grid, title="" if heading == chart.title else grid.title)
-    pieces: list[Piece] = [desk.tune(untitled)]
+    pieces: list[Piece] = [desk.tune(untitled) if desk.has_room else _chart_table(grid)]
     plan = treatment.plan(chart)
     if plan:
         pieces.append(_plan(plan))
@@ -60,6 +61,35 @@ def moved_treatment(treatment: Treatment, chart: Chart) -> Treatment:
         one = made.get((plain.bar, plain.beat))
         choices.append(plain if one is None else plain.with_(one.split, one.colour, one.substitute))
     return replace(treatment, choices=tuple(choices))
+
+
+def _chart_table(grid: TuneGridView) -> Table:
+    """Return the chart as rows of two bars, for print that is too large for four.
+
+    >>> chart = Chart.of("Eb", "Fm7", "Bb7", "Ebmaj7", "%")
+    >>> _chart_table(tune_grid(chart)).rows
+    (('', '1–2', 'Fm7', 'B♭7', '1 ii-V-I E♭, long'), ('', '3–4', 'E♭maj7', '%', ''))
+    """
+    pairs: dict[tuple[int, int], list[GridBar]] = {}
+    for bar in grid.bars:
+        pairs.setdefault((bar.row, bar.column // 2), []).append(bar)
+    rows = []
+    for (row, half), bars in pairs.items():
+        numbers = "–".join(bar.numbers for bar in bars)
+        texts = [*map(_bar_text, bars), ""][:2]
+        found = [b.label for b in grid.brackets if b.row == row and int(b.start) // 2 == half]
+        labels = ", ".join(" ".join(label.split()) for label in found if " " in label)
+        rows.append((bars[0].section, numbers, *texts, labels))
+    heads = ("", "bars", "", "", "what it is")
+    return Table("the chart, two bars in a row", heads, tuple(rows), (0, 0, 1, 1, 1), marks=(2, 3))
+
+
+def _bar_text(bar: GridBar) -> str:
+    """Return what stands in a bar, with its repeats and endings."""
+    parts = ["|:"] if bar.opens else []
+    parts += [f"{'. '.join(map(str, bar.ending))}."] if bar.ending else []
+    parts += [word.text for word in bar.words]
+    return " ".join([*parts, ":|"] if bar.closes else parts)
 
 
 def _plan(sentences: tuple[str, ...]) -> Table:

@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Article", "Heard", "article", "web_page"]
 
+LISTENING = "Every player sounds at concert pitch."
 POLICY = "default-src 'none'; img-src data:; media-src data:; style-src 'unsafe-inline'"
 
 
@@ -161,6 +162,7 @@ def web_page(
     readers = [one.name for one in READERS if one.name in articles]
     found = [articles[name] for name in readers]
     body = [_for_each(readers, [one.head for one in found])]
+    body += [f'<p class="small">{LISTENING} {CAUTION}</p>\n'] if heard else []
     for place in range(len(found[0].sections)):
         shown = _for_each(readers, [one.sections[place] for one in found])
         players = "\n".join(_players(heard, place))
@@ -233,4 +235,4 @@ def _players(heard: Sequence[Heard], place: int) -> Iterator[str]:
             f'preload="metadata" aria-label="{escape(one.label)}" '
             f'src="data:{FORMATS[one.form]};base64,{data}"></audio></figure>'
         )
-    yield f'</div>\n<p class="small">{CAUTION}</p>\n'
+    yield "</div>\n"

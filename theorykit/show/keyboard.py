@@ -5,7 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape
 
-from theorykit.show.keyboard_layout import Box, Label, Layout, Marker, keyboard_layout, outline
+from theorykit.show.keyboard_layout import (
+    EDGE,
+    Box,
+    Label,
+    Layout,
+    Marker,
+    keyboard_layout,
+    outline,
+)
 from theorykit.show.palette import LINE, PAPER
 from theorykit.show.svg import card
 from theorykit.views.keyboard import KeyboardView
@@ -16,17 +24,19 @@ if TYPE_CHECKING:
 
 __all__ = ["keyboard_figure", "keyboard_svg"]
 
-EDGE = 0.5  # width of the keys' edges in millimetres
 POINTS_AN_INCH = 72
 INCHES_A_MILLIMETRE = 1 / 50  # of the keyboard: a figure of two octaves is 6.6 inches wide
 FONT, FONT_FACTOR = "DejaVu Sans", 0.88  # it comes with matplotlib, has ♭ and ♯, and runs wide
 
 
-def keyboard_svg(view: KeyboardView, *, scale: float = 1.6, paper: str = PAPER) -> str:
+def keyboard_svg(
+    view: KeyboardView, *, scale: float = 1.6, paper: str = PAPER, legend: bool = True
+) -> str:
     """Return a keyboard as the text of a standalone SVG picture.
 
     ``scale`` is in pixels to a millimetre of a real piano: at 1.6 two octaves are 526 pixels wide.
-    ``paper`` is the colour behind the keys, ``"none"`` where the page is white itself.
+    ``paper`` is the colour behind the keys, ``"none"`` where the page is white itself. Without
+    ``legend`` the keys stand alone, for a page that says in its own words what the shapes mean.
 
     >>> from theorykit.views.keyboard import LitKey
     >>> lit = (LitKey(68, "A♭", "♭9", "colour"),)
@@ -34,7 +44,7 @@ def keyboard_svg(view: KeyboardView, *, scale: float = 1.6, paper: str = PAPER) 
     >>> [text in picture for text in ("<title>The flat 9 of G7</title>", ">A♭<", ">♭9<")]
     [True, True, True]
     """
-    layout = keyboard_layout(view)
+    layout = keyboard_layout(view, legend=legend)
     parts = [f'<g transform="scale({scale:g})">']
     parts += map(_box_svg, layout.boxes)
     parts += map(_marker_svg, layout.markers)

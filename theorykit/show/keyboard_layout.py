@@ -12,7 +12,17 @@ from dataclasses import dataclass
 from theorykit.show.palette import FADED, INK, ROLE_COLOURS
 from theorykit.views.keyboard import KeyboardView, LitKey, is_white
 
-__all__ = ["SHAPES", "Box", "Label", "Layout", "Marker", "keyboard_layout", "outline"]
+__all__ = [
+    "EDGE",
+    "SHAPES",
+    "Box",
+    "Label",
+    "Layout",
+    "Marker",
+    "keyboard_layout",
+    "legend_words",
+    "outline",
+]
 
 WHITE_WIDTH, WHITE_LENGTH = 23.5, 150.0
 BLACK_WIDTH, BLACK_LENGTH = 13.7, 95.0
@@ -23,8 +33,10 @@ WHITE_PLACES = {0: 0, 2: 1, 4: 2, 5: 3, 7: 4, 9: 5, 11: 6}
 # Each role has a shape of its own; what the legend says.
 SHAPES = {"chord": "circle", "colour": "diamond", "outside": "square"}
 WORDS = {"chord": "chord tone", "colour": "colour note", "outside": "outside chord and colour"}
+SIGNS = {"chord": "●", "colour": "◆", "outside": "■", "": "◎"}
 RINGED_WORDS = "ringed: the shape to think of"
 
+EDGE = 0.5  # width of the keys' edges
 RADIUS = 8.2
 RING = (9.5, 10.9, 11.7)  # white gap, ring, white edge against a black key
 WHITE_MARK, WHITE_NAME, WHITE_C = 113.0, 139.5, 145.5
@@ -81,8 +93,10 @@ class Layout:
     labels: tuple[Label, ...]
 
 
-def keyboard_layout(view: KeyboardView) -> Layout:
+def keyboard_layout(view: KeyboardView, *, legend: bool = True) -> Layout:
     """Return the places of all that a keyboard shows, in millimetres.
+
+    Without ``legend`` the keys stand alone, and ``legend_words`` says the same in words.
 
     >>> from theorykit.views.keyboard import LitKey
     >>> view = KeyboardView(60, 83, (LitKey(64, "E", "13", "colour", True),), "E over G7")
@@ -101,8 +115,10 @@ def keyboard_layout(view: KeyboardView) -> Layout:
         markers += _markers(lit, x, y)
         labels += _key_labels(lit, x, y)
     labels += _c_names(view)
-    _add_legend(view, markers, labels)
-    return Layout(width, LEGEND_HEIGHT, boxes, tuple(markers), tuple(labels))
+    if legend:
+        _add_legend(view, markers, labels)
+    height = LEGEND_HEIGHT if legend else WHITE_LENGTH + EDGE
+    return Layout(width, height, boxes, tuple(markers), tuple(labels))
 
 
 def _left(midi: int) -> float:
@@ -155,13 +171,26 @@ def _c_names(view: KeyboardView) -> list[Label]:
     ]
 
 
-def _add_legend(view: KeyboardView, markers: list[Marker], labels: list[Label]) -> None:
-    """Say below the keys what the shapes mean: those that occur, and no other."""
+def legend_words(view: KeyboardView) -> str:
+    """Return the legend of a keyboard as text, with a sign for each shape.
+
+    >>> from theorykit.views.keyboard import LitKey
+    >>> legend_words(KeyboardView(60, 83, (LitKey(64, "E", "13", "colour", True),), "E over G7"))
+    '◆ colour note · ◎ ringed: the shape to think of'
+    """
+    return " · ".join(f"{SIGNS[role]} {words}" for role, words in _entries(view))
+
+
+def _entries(view: KeyboardView) -> list[tuple[str, str]]:
+    """Return the roles that occur, and no other, with what they mean; the ring has no role."""
     entries = [(role, WORDS[role]) for role in SHAPES if any(k.role == role for k in view.lit)]
-    if any(key.ringed for key in view.lit):
-        entries.append(("", RINGED_WORDS))
+    return entries + [("", RINGED_WORDS)] * any(key.ringed for key in view.lit)
+
+
+def _add_legend(view: KeyboardView, markers: list[Marker], labels: list[Label]) -> None:
+    """Say below the keys what the shapes mean."""
     x = 4.0
-    for role, words in entries:
+    for role, words in _entries(view):
         rings = [(4.0, ROLE_COLOURS[role])] if role else [(4.6, INK), (3.2, "#ffffff")]
         shape = SHAPES.get(role, "circle")
         markers += [Marker(x, LEGEND_MARK, radius, shape, fill) for radius, fill in rings]

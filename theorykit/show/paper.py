@@ -16,7 +16,7 @@ __all__ = ["BOOK_FACE", "PLAIN_FACE", "for_paper"]
 
 BOOK_FACE = "Libertinus Serif, Georgia, 'Times New Roman', serif"
 PLAIN_FACE = "DejaVu Sans, Arial, Helvetica, sans-serif"
-PLAIN_FACTOR, SIGN_FACTOR = 0.88, 0.86  # the plain face runs wide, its signs stand high
+SIGN_FACTOR = 0.86  # the signs of the plain face stand high beside the book face
 
 _CARD = re.compile(
     r'<svg xmlns="http://www.w3.org/2000/svg" width="([\d.]+)" height="([\d.]+)" '
@@ -26,11 +26,14 @@ _TEXT = re.compile(r'(<g class="(?:harm|mNum)"[^>]*>\s*)?<text ([^>]*)>([^<]*)</
 _SIZE = re.compile(r'font-size="([\d.]+)"')
 
 
-def for_paper(picture: str, *, hang: float = 0) -> tuple[str, float, float]:
+def for_paper(
+    picture: str, *, hang: float = 0, factor: float = 1.0
+) -> tuple[str, float, float]:
     """Return a card as a picture for a printed page, and its width and height in pixels.
 
     The card's margin is cut away, so that what is drawn stands flush with the text, except for
-    ``hang`` pixels at the left, where the numbers of bars hang out.
+    ``hang`` pixels at the left, where the numbers of bars hang out. ``factor`` is how large the
+    plain letters become.
 
     >>> from theorykit.show.svg import card
     >>> cut, width, height = for_paper(card("<g/>", 100, 50, "Empty", paper="none"))
@@ -47,17 +50,17 @@ def for_paper(picture: str, *, hang: float = 0) -> tuple[str, float, float]:
         f'viewBox="{PADDING - hang:g} {PADDING} {width:g} {height:g}"'
     )
     body = picture[found.end() :].replace(f'"{TEXT_FONT}"', f'"{PLAIN_FACE}"', 1)
-    return head + _TEXT.sub(_set, body), width, height
+    return head + _TEXT.sub(lambda match: _set(match, factor), body), width, height
 
 
-def _set(match: re.Match[str]) -> str:
+def _set(match: re.Match[str], factor: float) -> str:
     """Set one text in its face."""
     group, attributes, text = match[1] or "", match[2], match[3]
     size = _SIZE.search(attributes)
     if size is None:
         return match[0]
     if not group:
-        return f"<text {_resized(attributes, size, PLAIN_FACTOR)}>{text}</text>"
+        return f"<text {_resized(attributes, size, factor)}>{text}</text>"
     sign = (
         f'<tspan font-family="{PLAIN_FACE}" font-size="{float(size[1]) * SIGN_FACTOR:.4g}">'
         r"\g<0></tspan>"

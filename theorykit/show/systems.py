@@ -90,6 +90,9 @@ def _spans(element: Element) -> Iterator[tuple[float, float]]:
     if kind == "text" and "y" in element.attrib:
         y = float(element.attrib["y"])
         yield y - TEXT_ABOVE, y + TEXT_BELOW
+    elif kind == "rect":
+        top = float(element.attrib["y"])
+        yield top, top + float(element.attrib["height"])
     elif kind == "use":
         _, y = _PAIR.findall(element.attrib["transform"])[0]
         yield float(y) - GLYPH, float(y) + GLYPH

@@ -1,0 +1,393 @@
+"""Pages read back: size, fonts, tags, every text, and where the ink lies."""
+
+import re
+from itertools import combinations, product
+
+import numpy as np
+import pypdf
+import pytest
+from sheets import (
+    MILLIMETRE,
+    READY,
+    Word,
+    fonts,
+    ink_of,
+    needs_poppler,
+    pdf,
+    read,
+    ready,
+    sections,
+    tags,
+    text_of,
+    words_of,
+)
+
+from theorykit.errors import TheoryError
+from theorykit.handout import EVERYONE, Edition, Handout
+from theorykit.handout.block import Question
+from theorykit.handout.desk import Desk
+from theorykit.handout.pages import page_pdf, page_pngs
+from theorykit.handout.pieces import Ask, Beside, Lead, Para, Picture, Table
+from theorykit.handout.sections import sections_of
+from theorykit.handout.words import QuestionBlock, TextBlock
+from theorykit.notes.instruments import READERS
+
+# Points; sources as in theorykit.handout.editions: A4 of ISO 216, Letter of ANSI/ASME Y14.1.
+SHEETS = {"A4": (595.28, 841.89), "Letter": (612.0, 792.0)}
+CONCERT = Edition()
+SOME = (
+    CONCERT,
+    Edition("B flat", "teacher", "Letter"),
+    Edition("bass clef", "student", "A4", "large print"),
+    Edition("E flat", "teacher", "Letter", "large print"),
+    Edition("guitar", "teacher", "A4"),
+    Edition("F", "student", "Letter"),
+)
+each_ready = pytest.mark.parametrize("name", READY)
+some_editions = pytest.mark.parametrize("edition", SOME, ids=str)
+
+
+def small(text: str = "Sing first.") -> Handout:
+    return Handout("Warm-up", blocks=(TextBlock(text=text),))
+
+
+def made(handout: Handout, edition: Edition = CONCERT) -> bytes:
+    return page_pdf(handout, sections_of(handout.blocks, Desk(edition.who, edition.size)), edition)
+
+
+@each_ready
+@pytest.mark.parametrize("edition", EVERYONE, ids=str)
+def test_every_edition_has_its_paper_and_as_many_pages_as_promised(name: str, edition: Edition):
+    document = read(pdf(ready(name), edition))
+    for page in document.pages:
+        size = tuple(map(float, page.mediabox[2:]))
+        assert size == pytest.approx(SHEETS[edition.paper], abs=0.1)
+    if edition.size == "normal":
+        assert len(document.pages) in {"one_colour": (1,), "six_colours": (2,)}.get(name, (4, 5))
+
+
+@each_ready
+@some_editions
+def test_fonts_are_inside_and_there_is_none_of_last_resort(name: str, edition: Edition):
+    found = fonts(pdf(ready(name), edition))
+    assert len(found) >= 3
+    assert all(found.values())
+    assert all(re.search("Libertinus|DejaVu", font) for font in found)
+
+
+@each_ready
+@some_editions
+def test_the_document_says_what_it_is_to_a_screen_reader(name: str, edition: Edition):
+    data = pdf(ready(name), edition)
+    root = read(data).trailer["/Root"]
+    assert root["/Lang"] == "en"
+    assert root["/MarkInfo"]["/Marked"]
+    assert root["/ViewerPreferences"]["/DisplayDocTitle"]
+    assert read(data).metadata.title
+    found = tags(data)
+    kinds = [kind for kind, _ in found]
+    headings = [one.heading for one in sections(ready(name), edition.reader, edition.size)]
+    assert kinds.count("/Title") == 1
+    assert kinds.count("/H1") == sum(map(bool, headings))
+    assert "/P" in kinds
+    figures = [alt for kind, alt in found if kind == "/Figure"]
+    pieces = [p for s in sections(ready(name), edition.reader, edition.size) for p in s.pieces]
+    assert figures == [picture.alt for picture in pictures(pieces)]
+    assert all(len(alt) > 20 for alt in figures)
+
+
+def pictures(pieces):
+    """Run through the pictures among pieces."""
+    for piece in pieces:
+        if isinstance(piece, Picture):
+            yield piece
+        elif isinstance(piece, Beside):
+            yield from pictures((*piece.left, *piece.right))
+
+
+def texts(piece):
+    """Run through the texts of a piece that every edition prints."""
+    if isinstance(piece, Beside):
+        for one in (*piece.left, *piece.right):
+            yield from texts(one)
+    elif isinstance(piece, Lead | Para):
+        yield piece.text
+    elif isinstance(piece, Table):
+        yield from (cell for row in piece.rows for cell in row)
+    elif isinstance(piece, Ask):
+        yield piece.question
+
+
+def plain(text: str) -> str:
+    """Leave out what the setting of lines may change: spaces, breaks."""
+    return "".join(text.replace("\u200b", "").split())
+
+
+@each_ready
+@some_editions
+def test_every_text_is_on_the_page(name: str, edition: Edition):
+    found = plain(text_of(pdf(ready(name), edition)))
+    mine = sections(ready(name), edition.reader, edition.size)
+    wanted = [text for section in mine for piece in section.pieces for text in texts(piece)]
+    wanted += [section.heading for section in mine]
+    margin = [text for section in mine for text in section.margin]
+    wanted += margin if edition.audience == "teacher" else []
+    assert [text for text in wanted if plain(text) not in found] == []
+    if edition.audience == "student":
+        assert [text for text in margin if plain(text) in found] == []
+
+
+@each_ready
+def test_running_head_page_numbers_and_foot_stand_on_every_page(name: str):
+    handout = ready(name)
+    document = read(pdf(handout, Edition()))
+    count = len(document.pages)
+    for number, page in enumerate(document.pages, 1):
+        text = " ".join(page.extract_text().split())
+        assert f"{number} of {count}" in text
+        assert handout.teacher in text
+        assert handout.licence in text
+        assert "March 2026" in text
+        assert handout.title in text
+
+
+def test_what_is_not_given_leaves_no_trace_at_the_foot():
+    assert text_of(made(small())) == (
+        "For instruments in concert pitch: flute, violin, voice, vibraphone, piano. "
+        "Warm-up Sing first. 1 of 1"
+    )
+
+
+# Where the ink lies.
+
+
+@needs_poppler
+@each_ready
+@some_editions
+def test_no_page_is_empty_and_no_ink_comes_near_the_edge(name: str, edition: Edition, tmp_path):
+    dots = 50 / 25.4  # a millimetre
+    for page in ink_of(pdf(ready(name), edition), tmp_path):
+        assert page.mean() > 0.003
+        rows, columns = np.nonzero(page)
+        assert rows.min() > 8 * dots
+        assert columns.min() > 8 * dots
+        assert page.shape[0] - rows.max() > 8 * dots
+        assert page.shape[1] - columns.max() > 8 * dots
+
+
+def overlap(one: Word, other: Word) -> float:
+    """Return the share of the smaller box that lies under the other one."""
+    wide = min(one.right, other.right) - max(one.left, other.left)
+    high = min(one.bottom, other.bottom) - max(one.top, other.top)
+    sizes = [(box.right - box.left) * box.height for box in (one, other)]
+    return max(wide, 0) * max(high, 0) / max(min(sizes), 1e-9)
+
+
+@needs_poppler
+@each_ready
+@some_editions
+def test_no_word_lies_on_another(name: str, edition: Edition, tmp_path):
+    """The boxes reach from the highest to the lowest letter of a font, so they may touch."""
+    for page in words_of(pdf(ready(name), edition), tmp_path):
+        crossed = [
+            (one.text, other.text)
+            for one, other in combinations(page, 2)
+            if abs(one.top - other.top) < 40 and overlap(one, other) > 0.45
+        ]
+        assert crossed == []
+
+
+@needs_poppler
+@each_ready
+@some_editions
+def test_no_heading_stands_alone_at_the_foot(name: str, edition: Edition, tmp_path):
+    """Below the last heading of a page something follows before the foot."""
+    mine = sections(ready(name), edition.reader, edition.size)
+    headings = {plain(section.heading) for section in mine if section.heading}
+    for page in words_of(pdf(ready(name), edition), tmp_path):
+        lines: dict[int, str] = {}
+        for word in page:
+            row = round(word.bottom)
+            lines[row] = lines.get(row, "") + word.text
+        rows = sorted(lines)
+        for place, row in enumerate(rows):
+            if lines[row] in headings:
+                assert rows[place + 1] - row < 60 * (1.5 if edition.size != "normal" else 1)
+
+
+@each_ready
+def test_large_print_is_one_and_a_half_times_as_large(name: str):
+    """Every size of letter there is, on the page and in its pictures."""
+    normal, large = (
+        sorted({round(size, 1) for size in letter_sizes(pdf(ready(name), Edition(size=size)))})
+        for size in ("normal", "large print")
+    )
+    assert normal[0] >= 4.5
+    assert large[0] >= 1.5 * normal[0] - 0.1
+    assert {round(size / 1.5, 1) for size in large} <= {
+        round(size + d / 10, 1) for size in normal for d in (-1, 0, 1)
+    }
+
+
+def letter_sizes(data: bytes) -> list[float]:
+    """Return the sizes of the letters of a document, in points."""
+    found: list[float] = []
+
+    def visit(text, outer, inner, font, size):
+        if text.strip():
+            found.append(size * abs(inner[3] * outer[3]))
+
+    for page in read(data).pages:
+        page.extract_text(visitor_text=visit)
+    return found
+
+
+def test_staves_in_large_print_are_one_and_a_half_times_as_high():
+    heights = {}
+    for size, factor in (("normal", 1.0), ("large print", 1.5)):
+        view = sections(ready("one_colour"), "concert", size)
+        picture = next(pictures(view[0].pieces))
+        wide = float(re.search(r'<svg[^>]* width="([\d.]+)"', picture.svg)[1])
+        measure = {"normal": 150.0, "large print": 180.0}[size]
+        heights[size] = picture.width * measure / wide  # millimetres of a pixel of engraving
+        assert heights[size] == pytest.approx(25.4 / 96 * factor, rel=0.01)
+
+
+# The same in black and white.
+
+
+def test_what_colour_says_is_said_by_shape_or_style_too():
+    """Coloured labels are bold; those of the colour underlined, those of landings italic."""
+    styles = {"#b24f00": ("text-decoration", "underline"), "#006147": ("font-style", "italic")}
+    seen = set()
+    verse = re.compile(r'<g class="verse" color="(#\w+)".*?<text ([^>]*)>')
+    for reader, name in product(READERS, ("six_colours", "a_tune_with_its_lines")):
+        for section in sections(ready(name), reader.name, "normal"):
+            for picture in pictures(section.pieces):
+                for colour, attributes in verse.findall(picture.svg):
+                    key, style = styles[colour.lower()]
+                    seen.add(colour.lower())
+                    assert f'{key}="{style}"' in attributes
+                    assert 'font-weight="bold"' in attributes
+    assert seen == set(styles)
+
+
+# Answers and margins.
+
+
+QUIZ = Handout(
+    "Quiz",
+    blocks=(
+        QuestionBlock(
+            questions=(Question(question="What is the 3rd of G7?", answer="It is a B."),),
+            names=("G7", "B"),
+            colours=("b9 13",),
+            keys=("F",),
+        ),
+    ),
+)
+
+
+def test_answers_stand_on_the_last_page_for_everybody_and_beside_for_the_teacher():
+    student, teacher = (read(made(QUIZ, Edition(audience=who))) for who in ("student", "teacher"))
+    for document in (student, teacher):
+        last = " ".join(document.pages[-1].extract_text().split())
+        assert "Answers" in last
+        assert "It is a B." in last
+        assert "A major triad on the 6th of V" in last
+    assert "It is a B." not in student.pages[0].extract_text()
+    assert "It is a B." in teacher.pages[0].extract_text()
+
+
+def test_answers_that_are_for_the_teacher_only_stay_there():
+    block = QuestionBlock(
+        questions=(Question(question="Why?", answer="Because."),), answers="teacher only"
+    )
+    handout = Handout("Quiz", blocks=(block,))
+    assert "Because." not in text_of(made(handout))
+    assert "Because." in text_of(made(handout, Edition(audience="teacher")))
+
+
+def test_names_in_typed_questions_move_with_the_reader():
+    text = text_of(made(QUIZ, Edition("E flat", "teacher")))
+    assert "What is the 3rd of E7?" in text
+    assert "It is a G♯." in text
+
+
+# What a teacher types is data.
+
+
+HOSTILE = (
+    '#import "x.typ"',
+    "= heading? *bold* _it_ $a^2$ `code` @ref <label> #[x] // no comment /* none */",
+    "<script>alert(1)</script> & &amp; </section>",
+    "../../etc/passwd and C:\\\\nul",
+    "\"quotes\" 'single' -- --- ... ~ 1. - + \\n \\ ",
+    "שלום עולם (12)",
+    "مرحبا",
+    "😀 ♭ ♯ é ñ ß Ж ω",
+    "x" * 150,
+)
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_titles_and_texts_come_out_as_typed(text: str):
+    handout = Handout(text, teacher=text[:100], blocks=(TextBlock(text=text, heading=text),))
+    document = read(made(handout))
+    assert document.metadata.title == text
+    found = "".join(page.extract_text() for page in document.pages)
+    letters = sorted(c for c in text if not c.isspace())
+    for letter in set(letters):  # right to left, pypdf gives letters in the order of the page
+        assert found.count(letter) >= 2 * letters.count(letter)
+    if text.isascii():
+        assert plain(found).count(plain(text)) >= 3
+
+
+@pytest.mark.parametrize("text", ["日曜", "👍🏽", "\U0001d12b"])
+def test_letters_without_a_glyph_are_refused_by_their_names(text: str):
+    with pytest.raises(TheoryError, match=r"no glyph for .* \(.+\) in the fonts of the page"):
+        made(small(text))
+
+
+def test_line_breaks_and_paragraphs_are_kept():
+    document = read(made(small("one\ntwo\n\nthree")))
+    lines = document.pages[0].extract_text().splitlines()
+    assert [line.strip() for line in lines if line.strip() in ("one", "two", "three")] == [
+        "one",
+        "two",
+        "three",
+    ]
+
+
+@needs_poppler
+def test_a_long_word_breaks_and_stays_on_the_page(tmp_path):
+    words = words_of(made(Handout("W" * 150, blocks=(TextBlock(text="x" * 400),))), tmp_path)
+    right = max(word.right for page in words for word in page)
+    assert right < (30 + 150 + 1) * MILLIMETRE
+
+
+@needs_poppler
+def test_text_from_right_to_left_begins_at_the_right(tmp_path):
+    words = words_of(made(small("שלום")), tmp_path)[0]
+    hebrew = next(word for word in words if "ש" in word.text or "ם" in word.text)
+    assert hebrew.right == pytest.approx((30 + 150) * MILLIMETRE, abs=3)
+
+
+def test_the_same_handout_gives_the_same_bytes():
+    def kept(data: bytes) -> bytes:
+        return re.sub(rb"/ID \[[^\]]*\]|<xmpMM:\w+>[^<]*", b"", data)
+
+    assert kept(made(QUIZ)) == kept(made(QUIZ))
+
+
+def test_a_page_can_be_looked_at_before_it_is_made():
+    found = page_pngs(QUIZ, sections_of(QUIZ.blocks, Desk()), Edition(), dpi=40)
+    assert len(found) == len(read(made(QUIZ)).pages) == 2
+    assert all(page.startswith(b"\x89PNG") for page in found)
+
+
+def test_a_new_page_begins_where_it_is_wanted():
+    text = '[[block]]\nkind = "text"\ntext = "one"\n'
+    broken = Handout.parse(f'title = "x"\n{text}[[block]]\nkind = "new page"\n{text}')
+    assert len(read(made(broken)).pages) == 2
+    assert isinstance(read(made(broken)), pypdf.PdfReader)
