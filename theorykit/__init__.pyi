@@ -15,8 +15,11 @@ from theorykit.harmony.subsets import subsets as subsets
 from theorykit.harmony.substitutes import Substitute as Substitute
 from theorykit.harmony.substitutes import substitutes as substitutes
 from theorykit.harmony.tensions import degrees_over as degrees_over
+from theorykit.lines.chorus import Chorus as Chorus
+from theorykit.lines.chorus import write_chorus as write_chorus
 from theorykit.lines.demonstration import demonstration as demonstration
 from theorykit.lines.guide_tones import guide_tone_lines as guide_tone_lines
+from theorykit.lines.lead_sheet import LeadSheet as LeadSheet
 from theorykit.lines.line import Line as Line
 from theorykit.lines.line import TimedNote as TimedNote
 from theorykit.lines.reading import read_line as read_line

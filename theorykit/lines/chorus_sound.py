@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
+
+from theorykit.errors import TheoryError, shown
 from theorykit.lines.accompaniment import performance
 from theorykit.lines.chorus import Chorus
+from theorykit.lines.drums import SIDE_STICK
 from theorykit.lines.excerpts import excerpt
-from theorykit.lines.parts import Performance
+from theorykit.lines.parts import PART_NAMES, Part, Performance, Sounding
 
-__all__ = ["perform_chorus", "straight"]
+__all__ = ["muted", "perform_chorus", "straight"]
 
 TEMPO = 120  # beats a minute, where the chart says none
 EVEN = ("straight", "even", "bossa", "latin", "samba", "rock")  # words of a feel without swing
@@ -51,6 +56,32 @@ def perform_chorus(
         leads_to=line.progression.chords[0].chord if loops else None,
         seed=seed,
     )
+
+
+def muted(played: Performance, silent: Iterable[str]) -> Performance:
+    """Return a performance without some of its parts; without drums the count-in still clicks.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> played = muted(performance(None, two_five_one("C")), ["piano", "drums"])
+    >>> [part.name for part in played.parts], len(played.parts[-1].notes)
+    (['bass', 'drums'], 4)
+    """
+    names = tuple(silent)
+    for name in names:
+        if name not in PART_NAMES:
+            raise TheoryError(f"no such part: {shown(name)} (want {', '.join(PART_NAMES)})")
+    parts = (_clicks(part) if part.name in names else part for part in played.parts)
+    return replace(played, parts=tuple(part for part in parts if part.notes))
+
+
+def _clicks(part: Part) -> Part:
+    """Return what is left of a part that is silent: the clicks of the count-in."""
+    return replace(part, notes=tuple(note for note in part.notes if _is_click(part, note)))
+
+
+def _is_click(part: Part, note: Sounding) -> bool:
+    """Tell whether a note counts in."""
+    return part.name == "drums" and note.midi == SIDE_STICK
 
 
 def straight(feel: str) -> bool:

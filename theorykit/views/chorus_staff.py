@@ -6,15 +6,18 @@ from dataclasses import replace
 from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
-from theorykit.harmony.colours import colour
+from theorykit.harmony.colours import Colour, colour
 from theorykit.harmony.tensions import degrees_over
 from theorykit.lines.chorus import Chorus
 from theorykit.lines.excerpts import excerpt
+from theorykit.lines.line import Line
+from theorykit.lines.timed import TimedNote
 from theorykit.notes.instruments import READERS, Reader
+from theorykit.tunes.progression import Progression
 from theorykit.views.bar_marks import BarMark
 from theorykit.views.staff import StaffView, staff_of_line
 
-__all__ = ["chorus_staff"]
+__all__ = ["cadence_staff", "chorus_staff"]
 
 
 def chorus_staff(
@@ -53,23 +56,52 @@ def chorus_staff(
     return replace(view, marks=marks, time=marks[0].time or view.time)
 
 
+def cadence_staff(line: Line, row: Colour | str = "", *, reader: Reader = READERS[0]) -> StaffView:
+    """Return the staff of a line over one cadence: every degree, the colour of V, the landing.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> line = Line.parse("8th D5 C5 A4 F4 Ab4 F4 E4 D4 | whole C4", two_five_one("C", "short"))
+    >>> [note.mark for note in cadence_staff(line, "b9 13").notes][4:]
+    ['colour', '', 'colour', '', 'landing']
+    """
+    tensions = _tensions(row)
+    landing = line.progression.chords[-1].start
+    found = [_said(line.progression, note, tensions, landing) for note in line.notes]
+    labels = tuple((text,) if text else () for text, _ in found)
+    return staff_of_line(line, labels=labels, marks=tuple(mark for _, mark in found), reader=reader)
+
+
+def _tensions(row: Colour | str) -> frozenset[int]:
+    """Return the tensions of a colour as half steps; none for the empty text."""
+    return frozenset(degree.semitone for degree in colour(row).tensions) if row else frozenset()
+
+
 def _labels(chorus: Chorus) -> dict[Fraction, tuple[str, str]]:
     """Return the degree and the mark of the notes over V and of the landings, by their start."""
+    over = chorus.line.progression
     found: dict[Fraction, tuple[str, str]] = {}
-    landings = {phrase.window.landing for phrase in chorus.phrases}
     for phrase in chorus.phrases:
-        row = colour(phrase.window.colour) if phrase.window.colour else None
-        tensions = {degree.semitone for degree in row.tensions} if row else set()
+        window, tensions = phrase.window, _tensions(phrase.window.colour)
         for note in phrase.notes:
-            placed = chorus.line.progression.chord_at(note.start)
-            if placed.chord.is_silent:
-                continue
-            degree = degrees_over(placed.chord, [note.pitch.note])[0]
-            if note.start in landings:
-                found[note.start] = degree.pretty, "landing"
-            elif note.start < phrase.window.landing and placed.chord.kind.is_dominant:
-                found[note.start] = degree.pretty, "colour" * (degree.semitone in tensions)
+            on_v = over.chord_at(note.start).chord.kind.is_dominant
+            told = note.start == window.landing or (on_v and note.start < window.landing)
+            if told and found.get(note.start, ("", ""))[1] != "landing":
+                found[note.start] = _said(over, note, tensions, window.landing)
     return found
+
+
+def _said(
+    over: Progression, note: TimedNote, tensions: frozenset[int], landing: Fraction
+) -> tuple[str, str]:
+    """Return the degree of a note over its chord, and its mark: colour over V, or landing."""
+    chord = over.chord_at(note.start).chord
+    if chord.is_silent:
+        return "", ""
+    degree = degrees_over(chord, [note.pitch.note])[0]
+    if note.start == landing:
+        return degree.pretty, "landing"
+    coloured = chord.kind.is_dominant and note.start < landing and degree.semitone in tensions
+    return degree.pretty, "colour" * coloured
 
 
 def _mark(chorus: Chorus, bar: int) -> BarMark:

@@ -41,7 +41,7 @@ class TuneMark:
     ``dominant`` is what a treatment may change, None where the V is no plain dominant. ``label`` is
     short, ``name`` says it in words; ``bars`` are bars as played, from 1; ``ways`` are where the ii
     and the V stand, one for each way on which a repeat reaches them; ``lands`` tells whether an I
-    follows.
+    follows; ``place`` is the written bar of the V, from 0, and its beat, from 1.
     """
 
     number: int
@@ -55,6 +55,7 @@ class TuneMark:
     substitute: str
     lands: bool
     ways: tuple[tuple[Stretch, ...], ...]
+    place: tuple[int, Fraction]
 
 
 def tune_marks(chart: Chart) -> tuple[TuneMark, ...]:
@@ -106,6 +107,7 @@ def _mark(chart: Chart, told: dict[int, Cadence], dominant: Dominant | None) -> 
         first.substitute,
         any(cadence.i is not None for cadence in told.values()),
         tuple(dict.fromkeys(ways)),
+        _place(chart.played[first.v]),
     )
 
 
@@ -125,6 +127,7 @@ def _inside_chain(chart: Chart, dominant: Dominant) -> TuneMark:
         dominant.substitute,
         False,
         (tuple(_on_page(chart, range(dominant.v, end))),),
+        _place(chart.played[dominant.v]),
     )
 
 

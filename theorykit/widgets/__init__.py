@@ -5,6 +5,7 @@ from theorykit.widgets.exploring import Explorer, explorer
 from theorykit.widgets.identifying import IdentifyNotes, identify_notes
 from theorykit.widgets.substituting import Substitutions, substitutions
 from theorykit.widgets.tabling import SubsetTable, subset_table
+from theorykit.widgets.tune_page import TuneDesk, tune_desk
 from theorykit.widgets.writing import LineDesk, line_desk
 
 __all__ = [
@@ -14,10 +15,12 @@ __all__ = [
     "PhraseShelf",
     "SubsetTable",
     "Substitutions",
+    "TuneDesk",
     "explorer",
     "identify_notes",
     "line_desk",
     "phrase_book",
     "subset_table",
     "substitutions",
+    "tune_desk",
 ]

@@ -1,0 +1,88 @@
+"""A lead sheet: a chart, and the melody over its written bars if there is one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+
+from theorykit.errors import TheoryError
+from theorykit.lines.line import Line
+from theorykit.lines.timed import TimedNote
+from theorykit.tunes.bars import ChartBar
+from theorykit.tunes.chart import Chart
+from theorykit.tunes.progression import Bar, Progression
+
+__all__ = ["LeadSheet"]
+
+
+@dataclass(frozen=True, slots=True)
+class LeadSheet:
+    """A chart with its melody.
+
+    ``melody`` counts quarter notes from the first written bar, each bar once as on the page; a
+    pickup starts below 0. ``words`` are the verses under each note, one text for each verse, a
+    syllable that goes on ending with a hyphen. ``report`` says what could not be kept of the file
+    that it came from.
+    """
+
+    chart: Chart
+    melody: tuple[TimedNote, ...] = ()
+    words: tuple[tuple[str, ...], ...] = ()
+    report: tuple[str, ...] = field(default=(), compare=False)
+
+    def __post_init__(self) -> None:
+        """Refuse words without notes; the line refuses notes outside the bars."""
+        if self.words and len(self.words) != len(self.melody):
+            raise TheoryError(
+                f"words for {len(self.words)} notes and {len(self.melody)} notes (want words for "
+                "each, or none)"
+            )
+        _ = self.written
+
+    @property
+    def written(self) -> Line:
+        """The melody over the written bars, each once.
+
+        >>> from theorykit.notes.pitch import Pitch
+        >>> note = TimedNote(Pitch.parse("E4"), Fraction(4), Fraction(2))
+        >>> sheet = LeadSheet(Chart.parse("|: Dm7 | C :|"), (note,))
+        >>> str(sheet.written), str(sheet.played)
+        ('whole rest | half E4 rest', 'whole rest | half E4 rest | whole rest | half E4 rest')
+        """
+        bars = tuple(_in_quarters(bar) for bar in self.chart.bars)
+        return Line(Progression(self.chart.key, bars), self.melody)
+
+    @property
+    def played(self) -> Line:
+        """The melody over the bars as played, repeats followed.
+
+        A note that is held over a bar line goes on only where the next bar of the page follows.
+        """
+        return Line(self.chart.progression, tuple(_played(self.chart, self.written)))
+
+
+def _in_quarters(bar: ChartBar) -> Bar:
+    """Return what a bar holds with its lengths in quarter notes."""
+    each = bar.metre.quarters
+    return Bar(bar.chords, tuple(length * each for length in bar.content.lengths))
+
+
+def _played(chart: Chart, written: Line) -> Iterator[TimedNote]:
+    """Return the notes in the order played."""
+    edges = written.progression.bar_starts
+    order = chart.played_bars
+    here = Fraction(0)
+    for place, index in enumerate(order):
+        begin, end = edges[index], edges[index + 1]
+        first = place == 0 and index == 0
+        last = end
+        for after, before in zip(order[place + 1 :], order[place:], strict=False):
+            if after != before + 1:
+                break
+            last = edges[after + 1]
+        for note in written.notes:
+            if begin <= note.start < end or (first and note.start < begin):
+                beats = min(note.beats, last - note.start)
+                yield replace(note, start=here + note.start - begin, beats=beats)
+        here += end - begin

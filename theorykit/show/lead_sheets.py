@@ -1,0 +1,186 @@
+"""Lead sheets out of MusicXML files and into them: charts with the melody over their bars.
+
+Files from outside are looked over first (``show.untrusted``); notes are read by music21. What a
+chart has no place for is told in the report of the lead sheet, not dropped in silence.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from os import PathLike
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from xml.etree.ElementTree import Element
+
+from theorykit.errors import TheoryError, shown
+from theorykit.lines.lead_sheet import LeadSheet
+from theorykit.lines.timed import TimedNote
+from theorykit.notes.note import Note
+from theorykit.show.score_file import (
+    measures_of,
+    notes_of,
+    part_stream,
+    part_taken,
+    tempo_of,
+    title_of,
+    written_c,
+)
+from theorykit.show.score_in import ScorePart, chords_of, melody_part, parts_of
+from theorykit.show.sheet_bars import SheetBar, sheet_bars
+from theorykit.show.sheet_chart import chart_bars, chart_sections, first_is_pickup, fitted_bars
+from theorykit.show.sheet_key import key_at, sheet_key
+from theorykit.show.sheet_words import feel_of, left_out, syllables
+from theorykit.show.untrusted import Score, look_over
+from theorykit.tunes.chart import Chart
+from theorykit.tunes.chart_heads import TEMPI
+from theorykit.tunes.metre import Metre
+from theorykit.tunes.played import played_chords
+
+__all__ = ["LEAD_SHEET_FILES", "lead_sheet_of_bytes", "open_lead_sheet"]
+
+LEAD_SHEET_FILES = (".musicxml", ".xml", ".mxl", ".txt")
+LARGEST_TEXT = 4_000_000  # bytes of a typed chart
+LONGEST_NAME = 200
+MOST_PROBLEMS = 10  # told one by one
+C = Note("C")
+_ODD = re.compile(r"[^\w. ()-]|^\.+")
+
+
+def open_lead_sheet(path: str | PathLike[str]) -> LeadSheet:
+    """Return the lead sheet in a MusicXML file, or the chart in a text file.
+
+    The chart is at sounding pitch. Chord symbols, sections, repeats, endings, metre, tempo and the
+    melody with its words are kept; the report says what is not.
+    """
+    file = Path(path)
+    if file.suffix.lower() == ".txt":
+        return LeadSheet(Chart.parse(_text(file)))
+    found = look_over(file)
+    if not isinstance(found, Score):
+        raise TheoryError(f"{file.name} is no lead sheet (want MusicXML, or a chart as text)")
+    return _lead_sheet(found)
+
+
+def lead_sheet_of_bytes(name: str, content: bytes) -> LeadSheet:
+    """Return the lead sheet in a file that came as bytes; its name tells a text by ``.txt``.
+
+    >>> sheet = lead_sheet_of_bytes("two.txt", b"| Dm7 G7 | C6 |")
+    >>> len(sheet.chart.bars), sheet.report
+    (2, ())
+    """
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / (_ODD.sub("_", name)[-60:] or "file")
+        file.write_bytes(content)
+        return open_lead_sheet(file)
+
+
+def _text(file: Path) -> str:
+    """Read a typed chart."""
+    try:
+        if file.stat().st_size > LARGEST_TEXT:
+            raise TheoryError(f"{file.name} is too large for a chart (want {LARGEST_TEXT:,} bytes)")
+        return file.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError:
+        raise TheoryError(f"{file.name} is no text (want a typed chart, as UTF-8)") from None
+    except OSError as wrong:
+        raise TheoryError(f"cannot read {shown(str(file))}: {wrong.strerror}") from None
+
+
+def _lead_sheet(score: Score) -> LeadSheet:
+    """Read a score."""
+    parts = parts_of(score.root)
+    chosen = _part(parts)
+    report = part_taken(chosen, parts, None)
+    source = chosen if chosen.symbols else max(parts, key=lambda part: part.symbols)
+    symbols, problems = chords_of(source.element)
+    report += [f"{problem[:1].upper()}{problem[1:]}." for problem in problems[:MOST_PROBLEMS]]
+    if not symbols:
+        report.append("The file has no chord symbols; the chart says N.C.")
+    written = sheet_bars(source.element, symbols)
+    pickup = first_is_pickup(written)
+    fitted = fitted_bars(written[pickup:], report)
+    chart = _chart(score.root, source, fitted, report)
+    starts = _starts(fitted, written[0].beats if pickup else Fraction(0))
+    melody = _melody(score, chosen, starts, chart, report)
+    words = syllables(chosen.element, starts, melody, report)
+    report += left_out(written, chosen.element, chart.feel)
+    return LeadSheet(chart, melody, words, tuple(report))
+
+
+def _part(parts: Sequence[ScorePart]) -> ScorePart:
+    """Return the part of the melody, or the one with chord symbols where there is no note."""
+    if not parts:
+        raise TheoryError("no music in this file: no part (want a lead sheet)")
+    if any(part.notes for part in parts):
+        return melody_part(parts)
+    return max(parts, key=lambda part: part.symbols)
+
+
+def _chart(
+    root: Element, source: ScorePart, fitted: Sequence[SheetBar], report: list[str]
+) -> Chart:
+    """Return the chart at sounding pitch."""
+    bars = chart_bars(fitted, report)
+    sounding = written_c(source.element)
+    key = sheet_key(source.element, [(p.chord, p.beats) for p in played_chords(bars)], report)
+    sections = chart_sections(bars, [bar.section for bar in fitted], report)
+    own = root.findtext("identification/encoding/software") == "theorykit"
+    feel = feel_of(fitted, own=own)
+    chart = Chart(sections, key, title_of(root), _by(root), _tempo(root, bars[0].metre), feel)
+    if sounding == C:
+        return chart
+    home = key_at(key.tonic.moved(C, sounding), key.mode)
+    return chart.mapped(lambda chord: chord.transposed(C, sounding, home.notes), key=home)
+
+
+def _by(root: Element) -> str:
+    """Return who wrote the music, and the words where that is somebody else."""
+    names = {
+        creator.get("type", "composer"): " ".join((creator.text or "").split())
+        for creator in root.findall("identification/creator")
+    }
+    music = names.pop("composer", "")
+    others = [f"{role} {name}" for role, name in names.items() if name and name != music]
+    return "; ".join(filter(None, [music, *others]))[:LONGEST_NAME]
+
+
+def _tempo(root: Element, metre: Metre) -> int | None:
+    """Return the tempo in beats of the metre, if the file states one that a chart can have."""
+    quarters = tempo_of(root)
+    low, high = TEMPI
+    beats = round(quarters / float(metre.quarters)) if quarters is not None else 0
+    return beats if low <= beats <= high else None
+
+
+def _starts(fitted: Sequence[SheetBar], pickup: Fraction) -> dict[int, Fraction]:
+    """Return where each measure of the file, by number from 1, begins along the written bars."""
+    starts = {1: -pickup} if pickup else {}
+    here = Fraction(0)
+    for bar in fitted:
+        starts |= {number: here + place for number, place in bar.parts}
+        here += bar.whole
+    return starts
+
+
+def _melody(
+    score: Score,
+    chosen: ScorePart,
+    starts: Mapping[int, Fraction],
+    chart: Chart,
+    report: list[str],
+) -> tuple[TimedNote, ...]:
+    """Return the notes over the written bars; what stands after the last bar is cut."""
+    if not chosen.notes:
+        return ()
+    measures, _ = measures_of(part_stream(score, chosen))
+    placed = [
+        replace(measure, start=starts[number])
+        for number, measure in enumerate(measures, 1)
+        if number in starts
+    ]
+    end = sum((bar.metre.beats * bar.metre.quarters for bar in chart.bars), Fraction(0))
+    notes = (note for note in notes_of(placed, report) if note.start < end)
+    return tuple(replace(note, beats=min(note.beats, end - note.start)) for note in notes)

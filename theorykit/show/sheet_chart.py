@@ -1,0 +1,157 @@
+"""A chart out of the bars of a lead sheet, and in words what a chart cannot keep."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from theorykit.errors import TheoryError
+from theorykit.notes.chord import NO_CHORD, Chord
+from theorykit.show.sheet_bars import SheetBar
+from theorykit.tunes.bars import ChartBar, Section, is_section_name
+from theorykit.tunes.metre import METRES, Metre
+from theorykit.tunes.progression import Bar
+from theorykit.tunes.repeats import close_up, repeat_faults
+
+__all__ = ["chart_bars", "chart_sections", "first_is_pickup", "fitted_bars"]
+
+
+def first_is_pickup(bars: Sequence[SheetBar]) -> bool:
+    """Tell whether the first bar is a pickup: a short one without a chord."""
+    first = bars[0]
+    return len(bars) > 1 and 0 < first.beats < first.whole and not first.symbols
+
+
+def fitted_bars(bars: Sequence[SheetBar], report: list[str]) -> list[SheetBar]:
+    """Return bars of whole length: two parts of one bar joined, other short ones filled up."""
+    found: list[SheetBar] = []
+    for bar in bars:
+        before = found[-1] if found else None
+        short = 0 < bar.beats < bar.whole
+        if before is not None and short and before.beats + bar.beats == bar.whole:
+            _join(before, bar, report)
+        else:
+            found.append(bar)
+    for bar in found:
+        if 0 < bar.beats < bar.whole:
+            report.append(
+                f"Bar {bar.number} has {_count(bar.beats)} of {bar.time[0]}/{bar.time[1]}; "
+                "it is filled up to a whole bar."
+            )
+        elif bar.beats > bar.whole:
+            time = f"{bar.time[0]}/{bar.time[1]}"
+            report.append(f"Bar {bar.number} is longer than {time}; it is cut.")
+    return found
+
+
+def _join(before: SheetBar, bar: SheetBar, report: list[str]) -> None:
+    """Put the second part of a bar behind its first."""
+    if before.closes or bar.opens or bar.ending or bar.section:
+        report.append(f"The signs inside bar {before.number} are moved to its bar lines.")
+    before.parts += [(number, before.beats + beat) for number, beat in bar.parts]
+    before.symbols += [(before.beats + beat, chord) for beat, chord in bar.symbols]
+    before.beats = bar.whole
+    before.closes = max(before.closes, bar.closes)
+    before.section = before.section or bar.section
+    before.words += bar.words
+    before.jumps += bar.jumps
+
+
+def _count(beats: Fraction) -> str:
+    """Say a length in quarter notes."""
+    return f"{float(beats):g} quarter{'' if beats == 1 else 's'}"
+
+
+def chart_bars(bars: Sequence[SheetBar], report: list[str]) -> list[ChartBar]:
+    """Return the bars as a chart has them: every bar with the chord that sounds there."""
+    metres = {bar.time: _metre(bar, report) for bar in bars}
+    sounding = at_ending = NO_CHORD
+    found: list[ChartBar] = []
+    for place, bar in enumerate(bars):
+        again = bool(bar.ending) and place > 0 and bool(bars[place - 1].closes)
+        if again:
+            sounding = at_ending  # the second ending goes on from where the first one began
+        elif bar.ending:
+            at_ending = sounding
+        content, sounding = _content(bar, metres[bar.time], sounding, report)
+        made = ChartBar(content, metres[bar.time], bar.opens, bar.closes, bar.ending)
+        found.append(made)
+    return _without_faults(found, report)
+
+
+def _metre(bar: SheetBar, report: list[str]) -> Metre:
+    """Return the metre of a time signature, or one of the same length."""
+    count, unit = bar.time
+    exact = [metre for metre in METRES if (metre.count, metre.unit) == bar.time]
+    same = [metre for metre in METRES if Fraction(4 * metre.count, metre.unit) == bar.whole]
+    found = [*exact, *same]
+    if not found:
+        accepted = ", ".join(map(str, METRES))
+        raise TheoryError(f"bar {bar.number}: no chart in {count}/{unit} (want {accepted})")
+    if not exact:
+        report.append(f"Bar {bar.number}: {count}/{unit} is written as {found[0]}.")
+    return found[0]
+
+
+def _content(bar: SheetBar, metre: Metre, sounding: Chord, report: list[str]) -> tuple[Bar, Chord]:
+    """Return the chords of a bar with their beats, and the chord that sounds at its end."""
+    finest = Fraction(metre.beats, metre.grids[-1])
+    changes: dict[Fraction, Chord] = {Fraction(0): sounding}
+    moved = 0
+    for place, chord in sorted(bar.symbols, key=lambda one: one[0]):
+        beat = place / metre.quarters
+        near = min(round(beat / finest) * finest, metre.beats - finest)
+        moved += near != beat
+        changes[near] = chord
+    if moved:
+        report.append(f"Bar {bar.number}: {moved} chord(s) moved to the nearest place in the beat.")
+    starts = sorted(changes)
+    ends = [*starts[1:], Fraction(metre.beats)]
+    timed = [(changes[start], end - start) for start, end in zip(starts, ends, strict=True)]
+    return Bar.of(*_held(timed)), timed[-1][0]
+
+
+def _held(timed: Sequence[tuple[Chord, Fraction]]) -> Iterator[tuple[Chord, Fraction]]:
+    """Join what stands twice in a row."""
+    held: tuple[Chord, Fraction] | None = None
+    for chord, beats in timed:
+        if held is not None and held[0] == chord:
+            held = chord, held[1] + beats
+            continue
+        if held is not None:
+            yield held
+        held = chord, beats
+    if held is not None:
+        yield held
+
+
+def _without_faults(bars: list[ChartBar], report: list[str]) -> list[ChartBar]:
+    """Return the bars with repeats that can be followed, or without any."""
+    closed = close_up(bars, [0])
+    faults = repeat_faults(closed)
+    if not faults:
+        return closed
+    place, why = faults[0]
+    report.append(f"The repeats cannot be followed and are left out: bar {place + 1}, {why}.")
+    return [replace(bar, opens=False, closes=0, ending=()) for bar in bars]
+
+
+def chart_sections(
+    bars: Sequence[ChartBar], names: Sequence[str], report: list[str]
+) -> tuple[Section, ...]:
+    """Return the bars in their sections; ``names`` are those that begin, bar by bar."""
+    named = [_is_name(name, place, report) for place, name in enumerate(names)]
+    cuts = [place for place, begins in enumerate(named) if place == 0 or begins]
+    ends = [*cuts[1:], len(bars)]
+    return tuple(
+        Section(names[start] if named[start] else "", tuple(bars[start:end]))
+        for start, end in zip(cuts, ends, strict=True)
+    )
+
+
+def _is_name(name: str, place: int, report: list[str]) -> bool:
+    """Tell whether a section can bear a name; one that cannot is told."""
+    if name and not is_section_name(name):
+        report.append(f"Bar {place + 1}: the section name {name[:40]!r} is left out.")
+    return is_section_name(name)
