@@ -238,3 +238,13 @@ def test_a_single_line_asked_for_by_its_bars_fills_the_width_in_silence(capfd):
     assert capfd.readouterr().err == ""
     right = max(float(x) for x in re.findall(r'd="M[\d.]+ [\d.]+ L([\d.]+) ', picture))
     assert right * 0.04 == pytest.approx(900 - 2 * 14, rel=0.01)  # scale 40, in pixels
+
+
+def test_lines_may_have_bars_of_their_own_number(capfd):
+    view = staff("F4:4 " * 7, bars=7)
+    picture = staff_svg(view, width=700, bars_per_line=(3, 1, 3))
+    lines = picture.split('class="system"')[1:]
+    assert [line.count('class="measure"') for line in lines] == [3, 1, 3]
+    assert capfd.readouterr().err == ""
+    with pytest.raises(TheoryError, match=r"lines of \(3, 3\) bars \(want 7 bars in all\)"):
+        staff_svg(view, width=700, bars_per_line=(3, 3))

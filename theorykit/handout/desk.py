@@ -41,7 +41,6 @@ MOST_LINES = 3  # of a staff that stays together
 HEAD, SIGN, BAR, NOTE, LONG = 58.0, 8.0, 16.0, 21.0, 18.0
 ACCIDENTAL, LETTER, GAP = 7.0, 6.4, 8.0
 EMPTY, CHORD_LETTER = 64.0, 8.6
-FULLEST = 1.0  # of a line
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,25 +123,49 @@ class Desk:
         return Picture(svg, view.alt)
 
 
-def bars_per_line(view: StaffView, width: float) -> int:
-    """Return how many bars a line of ``width`` pixels holds, the same in every line.
+def bars_per_line(view: StaffView, width: float) -> tuple[int, ...]:
+    """Return how many bars stand on each line of ``width`` pixels; a section begins a line.
 
-    The music is cut into as few lines as hold it, and these are made as even as they can be.
+    Each section is cut into as few lines as hold it. They have the same number of bars where that
+    does not take more lines, and else as many as each holds.
 
     >>> from theorykit.views.explorer import explore
     >>> bars_per_line(explore("C").staff, 567), bars_per_line(explore("C").staff, 240)
-    (3, 1)
+    ((3,), (1, 1, 1))
     """
     widths = bar_widths(view)
-    count = len(widths)
-    free = width * FULLEST - HEAD - SIGN * abs(view.key.fifths)
-    lines = max(1, ceil(sum(widths) / free))
-    while lines < count:
-        each = ceil(count / lines)
-        if all(sum(widths[at : at + each]) <= free for at in range(0, count, each)):
-            return each
-        lines += 1
-    return ceil(count / lines)
+    free = width - HEAD - SIGN * abs(view.key.fifths)
+    begins = [at for at, mark in enumerate(view.marks) if mark.section and at] + [len(widths)]
+    return tuple(
+        count
+        for start, end in zip([0, *begins], begins, strict=False)
+        for count in _lines(widths[start:end], free)
+    )
+
+
+def _lines(widths: Sequence[float], free: float) -> list[int]:
+    """Cut the bars of a section into lines."""
+    filled = _filled(widths, free)
+    each = ceil(len(widths) / len(filled))
+    starts = range(0, len(widths), each)
+    if all(sum(widths[at : at + each]) <= free for at in starts):
+        return [len(widths[at : at + each]) for at in starts]
+    halves = [len(widths[at : at + 2]) for at in range(0, len(widths), 2)]
+    pairs = all(sum(widths[at : at + 2]) <= free for at in range(0, len(widths), 2))
+    return halves if pairs and len(halves) <= len(filled) + 1 else filled
+
+
+def _filled(widths: Sequence[float], free: float) -> list[int]:
+    """Put as many bars on each line as it holds."""
+    lines = [0]
+    used = 0.0
+    for width in widths:
+        if lines[-1] and used + width > free:
+            lines.append(0)
+            used = 0.0
+        lines[-1] += 1
+        used += width
+    return lines
 
 
 def bar_widths(view: StaffView) -> list[float]:

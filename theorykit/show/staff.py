@@ -8,8 +8,9 @@ plain text, for the room it needs, and the text is set afterwards exactly as the
 from __future__ import annotations
 
 import threading
-from collections.abc import Container
+from collections.abc import Container, Sequence
 from functools import cache
+from itertools import accumulate
 from typing import Any
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
@@ -59,15 +60,16 @@ def staff_svg(
     *,
     scale: float = 40,
     width: float | None = None,
-    bars_per_line: int | None = None,
+    bars_per_line: int | Sequence[int] | None = None,
     paper: str = PAPER,
 ) -> str:
     """Return a staff as the text of a standalone SVG picture.
 
     ``scale`` is the size in percent; at 40 a staff is 29 pixels high. Without ``width`` the music
     stands on one line, as long as it is; with it, in lines that fill ``width`` pixels and never
-    break a bar, each with as many bars as it holds or with ``bars_per_line``. Chord symbols and
-    labels are ordinary text; a marked note is told by its colour and by the style of its label.
+    break a bar, each with as many bars as it holds or with ``bars_per_line``: one number for all
+    lines, or one for each. Chord symbols and labels are ordinary text; a marked note is told by its
+    colour and by the style of its label.
     ``paper`` is the colour behind it all, ``"none"`` where the page is white itself.
     Raises ``TheoryError`` for what ``views.notation`` cannot write.
 
@@ -81,8 +83,10 @@ def staff_svg(
     _check_sizes(scale, width, bars_per_line)
     score = score_element(view, chord_element=_placeholder, hide_rests=False)
     options = _size(scale, width)
-    if bars_per_line is not None:
+    if isinstance(bars_per_line, int):
         options |= _break_lines(score, bars_per_line)
+    elif bars_per_line is not None:
+        options |= _break_after(score, bars_per_line)
     drawn = _engraved(ElementTree.tostring(score, encoding="unicode"), options)
     root = ElementTree.fromstring(drawn.replace(' xmlns="http://www.w3.org/2000/svg"', "", 1))
     page = next(root.iter("svg"))
@@ -112,12 +116,13 @@ def _size(scale: float, width: float | None) -> dict[str, Any]:
     return options | {"breaks": "auto", "pageWidth": round((width - 2 * PADDING) * 100 / scale)}
 
 
-def _check_sizes(scale: float, width: float | None, bars: int | None) -> None:
+def _check_sizes(scale: float, width: float | None, bars: int | Sequence[int] | None) -> None:
     """Refuse sizes in which nothing can be read."""
+    each = bars if isinstance(bars, int) or bars is None else min(bars, default=0)
     wanted = {
         "scale": (scale, 10, 400),
         "width": (width, 200, 20_000),
-        "bars_per_line": (bars, 1, 64),
+        "bars_per_line": (each, 1, 64),
     }
     for name, (value, least, most) in wanted.items():
         if value is not None and not least <= value <= most:
@@ -143,6 +148,18 @@ def _break_lines(score: Element, bars: int) -> dict[str, Any]:
     fills = lines == 1 or 2 * on_line >= bars
     breaks = "encoded" if lines > 1 else "auto"
     return {"breaks": breaks, "minLastJustification": 0.0 if fills else 0.8}
+
+
+def _break_after(score: Element, lengths: Sequence[int]) -> dict[str, Any]:
+    """Begin a new line after so many bars each, and return the options that keep to it."""
+    measures = [measure for measure in score.iter("measure") if measure.get("number") != "0"]
+    if sum(lengths) != len(measures):
+        raise TheoryError(
+            f"lines of {shown(tuple(lengths))} bars (want {len(measures)} bars in all)"
+        )
+    for start in list(accumulate(lengths))[:-1]:
+        measures[start].insert(0, Element("print", {"new-system": "yes"}))
+    return {"breaks": "encoded" if len(lengths) > 1 else "auto", "minLastJustification": 0.0}
 
 
 def _engraved(score: str, options: dict[str, Any]) -> str:
