@@ -10,7 +10,6 @@ from __future__ import annotations
 import threading
 from collections.abc import Container, Sequence
 from functools import cache
-from itertools import accumulate
 from typing import Any
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
@@ -19,6 +18,7 @@ import verovio
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
+from theorykit.show.line_breaks import break_after, break_every
 from theorykit.show.musicxml import score_element
 from theorykit.show.palette import INK, PAPER
 from theorykit.show.svg import PADDING, card, with_own_ids
@@ -84,9 +84,9 @@ def staff_svg(
     score = score_element(view, chord_element=_placeholder, hide_rests=False)
     options = _size(scale, width)
     if isinstance(bars_per_line, int):
-        options |= _break_lines(score, bars_per_line)
+        options |= break_every(score, bars_per_line)
     elif bars_per_line is not None:
-        options |= _break_after(score, bars_per_line)
+        options |= break_after(score, bars_per_line)
     drawn = _engraved(ElementTree.tostring(score, encoding="unicode"), options)
     root = ElementTree.fromstring(drawn.replace(' xmlns="http://www.w3.org/2000/svg"', "", 1))
     page = next(root.iter("svg"))
@@ -127,39 +127,6 @@ def _check_sizes(scale: float, width: float | None, bars: int | Sequence[int] | 
     for name, (value, least, most) in wanted.items():
         if value is not None and not least <= value <= most:
             raise TheoryError(f"{name} out of range: {shown(value)} (want {least} to {most})")
-
-
-def _break_lines(score: Element, bars: int) -> dict[str, Any]:
-    """Begin a new line after every so many bars, and return the options that keep to it.
-
-    A section begins a line; a pickup belongs to the first one, and a bar that would be left alone
-    at the end to the one before. The last line is as long as the others if it is the only one or
-    has at least half as many bars.
-    """
-    measures = [measure for measure in score.iter("measure") if measure.get("number") != "0"]
-    on_line, lines = 0, 1
-    for place, measure in enumerate(measures):
-        begins = measure.find("direction/direction-type/rehearsal") is not None
-        alone = place == len(measures) - 1 and not begins and bars > 1
-        if place and (begins or on_line == bars) and not alone:
-            measure.insert(0, Element("print", {"new-system": "yes"}))
-            on_line, lines = 0, lines + 1
-        on_line += 1
-    fills = lines == 1 or 2 * on_line >= bars
-    breaks = "encoded" if lines > 1 else "auto"
-    return {"breaks": breaks, "minLastJustification": 0.0 if fills else 0.8}
-
-
-def _break_after(score: Element, lengths: Sequence[int]) -> dict[str, Any]:
-    """Begin a new line after so many bars each, and return the options that keep to it."""
-    measures = [measure for measure in score.iter("measure") if measure.get("number") != "0"]
-    if sum(lengths) != len(measures):
-        raise TheoryError(
-            f"lines of {shown(tuple(lengths))} bars (want {len(measures)} bars in all)"
-        )
-    for start in list(accumulate(lengths))[:-1]:
-        measures[start].insert(0, Element("print", {"new-system": "yes"}))
-    return {"breaks": "encoded" if len(lengths) > 1 else "auto", "minLastJustification": 0.0}
 
 
 def _engraved(score: str, options: dict[str, Any]) -> str:
