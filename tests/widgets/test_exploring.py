@@ -169,3 +169,19 @@ def test_a_minor_colour_over_a_major_target_is_told_as_borrowed(silent):
     assert "borrowed" in box.sentence.value
     box.key.value = "C minor"
     assert "borrowed" not in box.sentence.value
+
+
+@pytest.mark.parametrize("key", ["C major", "Db major", "F# major", "Bb minor"])
+def test_how_often_each_note_of_the_shape_was_played_stands_beside_the_theory(key, silent):
+    box = explorer(key)
+    for colour in COLOURS:
+        box.colour.value = colour.name
+        counts = box.view.counts
+        assert [row.name for row in counts.rows] == [r.degree.pretty for r in box.view.rows]
+        assert {row.total for row in counts.rows} == {2605 if "minor" in key else 15387}
+        shown = texts(box.counts.value)
+        for row in counts.rows:
+            low, high = row.interval
+            assert low < row.share < high
+            assert "".join(row.words.split()) in shown  # the count itself, of how many
+        assert not re.search(r"should|must|ought|never|always|rule", counts.alt, re.IGNORECASE)

@@ -22,6 +22,8 @@ from theorykit.tunes.substituted import MOST_IN_A_BAR, with_substitute
 
 __all__ = ["InPlace", "Version", "in_place"]
 
+HELD = "one held"  # the figure of the piano
+
 
 @dataclass(frozen=True, slots=True)
 class Version:
@@ -39,14 +41,14 @@ class Version:
     def performance(self, **wishes: Any) -> Performance:
         """Return it ready to be played; the wishes are those of ``accompaniment.performance``.
 
-        The piano plays the notes of each chord and adds none, so that what is heard is what is
+        The piano holds each chord and adds no note to it, so that what is heard is what is
         explained. The bass goes in two.
 
         >>> played = in_place("C", "tritone substitute").over_bass.performance(tempo=120)
         >>> [part.name for part in played.parts], str(played.beats)
         (['line', 'piano', 'bass', 'drums'], '16')
         """
-        wanted = {"feel": "two", **wishes}
+        wanted = {"feel": "two", "figure": HELD, **wishes}
         over = self.line.progression
         above = performance(self.line, over, colours=_own(over), **wanted)
         below = performance(None, self.bass, colours=_own(self.bass), **wanted)

@@ -16,7 +16,7 @@ __all__ = ["MELODY_SOUNDS", "performance_html", "phrase_samples", "player_html"]
 STEADY = "one held"  # the piano holds its chords, so that two players differ in nothing else
 LONG = 30.0  # seconds: an Ogg is made at 400 times real time, a WAV at once
 _FRAME = (
-    "display:flex;flex-direction:column;margin:4px 16px 4px 0;"
+    "display:flex;flex-direction:column;margin:4px 16px 4px 0;line-height:1.4;"
     "color:var(--jp-ui-font-color1,inherit);font-family:var(--jp-ui-font-family,sans-serif)"
 )
 
@@ -70,10 +70,12 @@ def performance_html(
     label: str,
     melody: str = "tenor saxophone",
     loops: bool = False,
+    room: int = 0,
 ) -> str:
     """Return a player of a performance with its label above it; with ``loops`` it goes round.
 
-    What lasts longer than ``LONG`` seconds goes out as Ogg, an eighth of the size of WAV.
+    What lasts longer than ``LONG`` seconds goes out as Ogg, an eighth of the size of WAV. ``room``
+    is the least height in pixels: a label of two lines then leaves the player where it is.
 
     >>> from theorykit.lines.in_place import in_place
     >>> played = in_place("C", "tritone substitute").own_bass.performance()
@@ -81,11 +83,12 @@ def performance_html(
     True
     """
     samples = render(played, melody=melody, ending="loop" if loops else "tail")
-    return _framed(samples, label, loops=loops)
+    return _framed(samples, label, loops=loops, room=room)
 
 
-def _framed(samples: Samples, label: str, *, loops: bool = False) -> str:
-    """Return a player under its label."""
+def _framed(samples: Samples, label: str, *, loops: bool = False, room: int = 0) -> str:
+    """Return a player under its label, at the bottom of its room."""
     form = "ogg" if samples.seconds > LONG else "wav"
+    kept = f";min-height:{room}px;justify-content:flex-end" if room else ""
     player = audio_html(samples, label=label, form=form, loops=loops)
-    return f'<div style="{_FRAME}"><span>{escape(label)}</span>{player}</div>'
+    return f'<div style="{_FRAME}{kept}"><span>{escape(label)}</span>{player}</div>'

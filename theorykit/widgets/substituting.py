@@ -20,7 +20,7 @@ __all__ = ["Substitutions", "substitutions"]
 
 STAFF_SCALE, KEYBOARD_SCALE, MOTION_SCALE, CLOCK_SCALE = 50, 1.3, 0.85, 0.85
 # Pixels kept free for the largest of each, so that nothing jumps when another takes its place.
-STAFF_ROOM, KEYBOARD_ROOM, MOTION_ROOM, CLOCK_ROOM, PLAYER_ROOM = 204, 260, 472, 450, 104
+STAFF_ROOM, KEYBOARD_ROOM, MOTION_ROOM, CLOCK_ROOM, PLAYER_ROOM = 206, 264, 476, 454, 96
 WIDE = "440px"  # the longest name of a substitute is not cut
 SEEN = {"flex": "0 1 660px", "min_width": "300px"}
 HEARD = {"flex": "1 1 380px", "min_width": "300px"}
@@ -49,7 +49,7 @@ class Substitutions(ipw.VBox):
         self.problem, self.sentence, self.words = picture(), picture(), picture()
         self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
         self.motion, self.clock = picture(MOTION_ROOM), picture(CLOCK_ROOM)
-        self.players = tuple(picture(PLAYER_ROOM) for _ in self.view.players)
+        self.players = tuple(picture() for _ in self.view.players)
         super().__init__(self._parts())
         self._watch()
         self._answer(None)
@@ -125,7 +125,8 @@ class Substitutions(ipw.VBox):
         versions = zip(self.players, self.view.heard.versions, self.view.players, strict=True)
         for place, version, label in versions:
             played = version.performance(**wishes)
-            put(place, performance_html(played, label=label, melody=self.melody.value))
+            sound = {"label": label, "melody": self.melody.value, "room": PLAYER_ROOM}
+            put(place, performance_html(played, **sound))
 
 
 def substitutions(key: str = "C major", name: str = NAMES[0]) -> Substitutions:
