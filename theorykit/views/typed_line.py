@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
+from theorykit.errors import TheoryError
 from theorykit.lines.line import Line
 from theorykit.lines.line_text import read_so_far
 from theorykit.tunes.progression import Progression
@@ -48,7 +49,10 @@ def typed_line(text: str, progression: Progression) -> TypedLine:
     quarter D5 F5 half rest False True
     None False False
     """
-    found = read_so_far(text, [bar.beats for bar in progression.bars])
+    try:
+        found = read_so_far(text, [bar.beats for bar in progression.bars])
+    except TheoryError as problem:  # far too much of it
+        return TypedLine(None, str(problem))
     ends = not found.problem or _LAST.fullmatch(found.rest)
     line = Line(progression, found.notes) if ends else None
     is_open = bool(found.problem) and _OPEN.fullmatch(found.rest) is not None
