@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import zip_longest
 from random import Random
 
 from theorykit.errors import TheoryError
@@ -18,6 +19,7 @@ from theorykit.lines.timed import TimedNote
 from theorykit.lines.windows import Window
 from theorykit.lines.wishes import AMOUNTS, Wishes
 from theorykit.lines.writer import write_lines
+from theorykit.notes.pitch import Pitch
 from theorykit.tunes.progression import Progression
 
 __all__ = ["Phrase", "PhraseSource", "written_phrases"]
@@ -25,6 +27,8 @@ __all__ = ["Phrase", "PhraseSource", "written_phrases"]
 BREATHLESS = Fraction(16)  # beats after which a player wants to breathe
 SPARE = Fraction(4)  # beats that a phrase must have before it can begin two beats later
 BEAT = Fraction(1)
+LONG_AGO = Fraction(8)  # beats after a landing, when guide tones have led elsewhere
+NEAR, ATTEMPTS = 9, 5  # half steps from the last note to the next phrase; how often to try for it
 SEEDS = 2**31
 
 # What gives a phrase for a window, over what stands there; None where it has none.
@@ -57,18 +61,27 @@ def written_phrases(
     The same seed gives the same phrases; another colour in one window leaves those further away as
     they are. ``source`` is asked first, the writer where it has nothing.
     """
-    asked = wishes if wishes is not None else Wishes()
+    asked = _Asked(wishes if wishes is not None else Wishes(), seed, source)
     found: list[Phrase] = []
     since = Fraction(0)  # when the player last breathed
     for window in windows:
         held = _landed_on(found, window)
-        phrase = _phrase(over, window, held, seed, asked, source)
+        phrase = _phrase(over, window, held, _near(found, window), asked)
         if held is None or not found:
             since = window.start
         elif window.landing - since > BREATHLESS and window.landing - window.start >= SPARE:
             phrase, since = _breathing(phrase, held), window.start + 2 * BEAT
         found.append(phrase)
     return tuple(_without_overlaps(found))
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What is asked of all phrases."""
+
+    wishes: Wishes
+    seed: int
+    source: PhraseSource | None
 
 
 def _landed_on(found: Sequence[Phrase], window: Window) -> TimedNote | None:
@@ -78,28 +91,48 @@ def _landed_on(found: Sequence[Phrase], window: Window) -> TimedNote | None:
     return next((note for note in found[-1].notes if note.start == window.start), None)
 
 
+def _near(found: Sequence[Phrase], window: Window) -> int | None:
+    """Return the last pitch of the phrase before, if that is not long ago."""
+    if not found or not found[-1].notes or window.start - found[-1].window.landing > LONG_AGO:
+        return None
+    return found[-1].notes[-1].pitch.midi
+
+
 def _phrase(
-    over: Progression,
-    window: Window,
-    held: TimedNote | None,
-    seed: int,
-    wishes: Wishes,
-    source: PhraseSource | None,
+    over: Progression, window: Window, held: TimedNote | None, near: int | None, asked: _Asked
 ) -> Phrase:
     """Return the phrase of one window."""
     stretch = between(over, window.start, window.end, key=window.key)
-    line = source(window, stretch) if source else None
+    line = asked.source(window, stretch) if asked.source else None
     problem = ""
     if line is None:
-        begin = replace(wishes, start=held.pitch) if held else wishes
-        number = Random(f"{seed} {window.v} {window.chorus}").randrange(SEEDS)
-        quick = (replace(wishes, start=begin.start, triplets=amount) for amount in AMOUNTS[1:])
-        line, problem = _line(stretch, window.colour, number, begin, wishes, *quick)
+        start = held.pitch if held else None
+        line, problem = _nearest(stretch, window, start, near, asked)
     notes = legible(line).notes if line else ()
     moved = tuple(replace(note, start=note.start + window.start) for note in notes)
     if held and (not moved or moved[0].pitch.midi != held.pitch.midi):
         moved = _after_landing(moved, held)
     return Phrase(window, moved, problem)
+
+
+def _nearest(
+    stretch: Progression, window: Window, start: Pitch | None, near: int | None, asked: _Asked
+) -> tuple[Line | None, str]:
+    """Return a line that begins on a note, or not far from where the last phrase ended."""
+    wishes = asked.wishes
+    begin = wishes if start is None else replace(wishes, start=start)
+    quick = [replace(begin, triplets=amount) for amount in AMOUNTS[1:]]
+    best: tuple[int, Line | None, str] | None = None
+    for attempt in range(1 if start is not None or near is None else ATTEMPTS):
+        name = f"{asked.seed} {window.v} {window.chorus} {attempt}"
+        number = Random(name).randrange(SEEDS)
+        line, problem = _line(stretch, window.colour, number, begin, wishes, *quick)
+        far = abs(line.notes[0].pitch.midi - near) if line and near is not None else 0
+        if best is None or far < best[0]:
+            best = far, line, problem
+        if far <= NEAR:
+            break
+    return best[1:] if best is not None else (None, "")
 
 
 def _after_landing(notes: tuple[TimedNote, ...], held: TimedNote) -> tuple[TimedNote, ...]:
@@ -147,7 +180,7 @@ def _breathing(phrase: Phrase, held: TimedNote) -> Phrase:
 def _without_overlaps(phrases: Sequence[Phrase]) -> list[Phrase]:
     """Cut what a phrase has after the next one begins."""
     kept = []
-    for phrase, after in zip(phrases, [*phrases[1:], None], strict=True):
+    for phrase, after in zip_longest(phrases, phrases[1:]):
         edge = after.notes[0].start if after is not None and after.notes else None
         kept.append(phrase if edge is None else replace(phrase, notes=_before(phrase, edge)))
     return kept
