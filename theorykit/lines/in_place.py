@@ -22,7 +22,7 @@ from theorykit.tunes.substituted import MOST_IN_A_BAR, with_substitute
 
 __all__ = ["InPlace", "Version", "in_place"]
 
-HELD = "one held"  # the figure of the piano
+FIGURE = "half notes"  # of the piano: every chord is held, also where two share a bar
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ class Version:
         >>> [part.name for part in played.parts], str(played.beats)
         (['line', 'piano', 'bass', 'drums'], '16')
         """
-        wanted = {"feel": "two", "figure": HELD, **wishes}
+        wanted = {"feel": "two", "figure": FIGURE, **wishes}
         over = self.line.progression
         above = performance(self.line, over, colours=_own(over), **wanted)
         below = performance(None, self.bass, colours=_own(self.bass), **wanted)

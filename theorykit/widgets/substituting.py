@@ -56,7 +56,7 @@ class Substitutions(ipw.VBox):
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one reads them."""
-        chosen = (self.key, self.target, self.substitute, self.chord, self.reader)
+        chosen = (self.key, self.target, self.reader, self.substitute, self.chord)
         above = panel(*chosen, self.tempo, self.swing, self.melody)
         caution, under = picture(), picture()
         caution.value = sentences_html("", CAUTION)
