@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from fractions import Fraction
+from collections.abc import Container, Iterable
 
 from theorykit.harmony.colours import Colour
 from theorykit.lines.readings import LineReading, NoteReading
 from theorykit.lines.timed import TimedNote
 from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree
 from theorykit.notes.instruments import READERS, Reader
 from theorykit.views.staff import StaffView, staff_of_line
 
@@ -46,10 +46,11 @@ def read_staff(
     >>> [(*note.labels, note.mark) for note in view.notes][-4:]
     [('13', 'T', 'colour'), ('♭9', 'alt', 'colour'), ('3', 'CT', ''), ('1', 'CT', 'landing')]
     """
-    landed = _landings(reading)
+    landed, spelled = _landings(reading), _spelled(reading)
+    wanted = over_v.tensions if over_v else ()
     labels = tuple(map(_labels, reading.notes))
     marks = (
-        "landing" if note.note in landed else "colour" if _colours(note, reading, over_v) else ""
+        "landing" if note.note in landed else "colour" if _colours(note, spelled, wanted) else ""
         for note in reading.notes
     )
     return staff_of_line(reading.line, labels=labels, marks=tuple(marks), reader=reader)
@@ -72,30 +73,23 @@ def _labels(note: NoteReading) -> tuple[str, ...]:
 
 def _landings(reading: LineReading) -> set[TimedNote]:
     """Return the notes that land on the chord after a dominant."""
+    ending = {placed.end: placed.chord for placed in reading.line.progression.chords}
     return {
         change.first.note
         for change in reading.changes
-        if change.meets
-        and change.first is not None
-        and _chord_before(reading, change.chord.start).kind.is_dominant
+        if change.meets and change.first is not None and ending[change.chord.start].kind.is_dominant
     }
 
 
-def _chord_before(reading: LineReading, start: Fraction) -> Chord:
-    """Return the chord that ends on a beat."""
-    over = reading.line.progression
-    return next(placed.chord for placed in over.chords if placed.end == start)
+def _spelled(reading: LineReading) -> set[tuple[Chord, Degree]]:
+    """Return the tensions of each colour that is spelled exactly, with its chord."""
+    exact = (found for found in reading.dominants if found.is_exact)
+    return {(d.chord.chord, degree) for d in exact if d.colour for degree in d.colour.tensions}
 
 
-def _colours(note: NoteReading, reading: LineReading, over_v: Colour | None) -> bool:
+def _colours(note: NoteReading, spelled: Container[object], wanted: Container[Degree]) -> bool:
     """Tell whether a note brings a tension over a dominant."""
     if not note.chord.kind.is_dominant or note.degree is None or note.role == "chord tone":
         return False
-    spelled = {
-        degree
-        for found in reading.dominants
-        if found.colour and found.chord.chord == note.chord and found.is_exact
-        for degree in found.colour.tensions
-    }
-    wanted = spelled | set(over_v.tensions if over_v else ())
-    return note.role in COLOURING or note.degree in wanted
+    bends = note.role in COLOURING or note.degree in wanted
+    return bends or (note.chord, note.degree) in spelled
