@@ -16,7 +16,7 @@ WIDTH = 460.0
 MIDDLE = (WIDTH / 2, 222.0)
 LEGEND_TOP = 456.0
 RADIUS = 11.0  # of a marker
-NAMES_AT, AXIS_TO = 192.0, 168.0
+NAMES_AT, AXIS_TO = 193.0, 163.0
 BIG, PLAIN, SMALL = 16.0, 13.0, 10.5
 CORNERS = 72  # of a drawn circle
 
