@@ -2,5 +2,6 @@
 
 from theorykit.handout.editions import EVERYONE, Edition
 from theorykit.handout.handout import Handout
+from theorykit.handout.summary import Summary, summary_of
 
-__all__ = ["EVERYONE", "Edition", "Handout"]
+__all__ = ["EVERYONE", "Edition", "Handout", "Summary", "summary_of"]

@@ -4,21 +4,25 @@ from __future__ import annotations
 
 import os
 import re
+import time
 import unicodedata
 from collections.abc import Iterable
+from contextlib import suppress
 from pathlib import Path
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.note import ascii_accidentals
 
-__all__ = ["check_free", "check_inside", "file_name", "write_whole"]
+__all__ = ["check_free", "check_inside", "file_name", "sweep", "write_whole"]
 
+LEFT = 3600  # seconds after which part of a file belongs to nobody
 LONGEST_NAME = 120  # bytes of a name, so that what is added to it still fits any file system
 MOST_TOLD = 4  # files that a message names
 # Names that Windows keeps for devices, with any ending.
 PORTS = (f"{name}{number}" for name in ("com", "lpt") for number in range(10))
 DEVICES = {"con", "prn", "aux", "nul", *PORTS}
 
+_PART = re.compile(r"\.\d+\.\d+\.part")
 _UNFIT = re.compile(r"[^\w ().,'#+-]")
 
 
@@ -64,6 +68,13 @@ def check_free(folder: Path, names: Iterable[str]) -> None:
         )
 
 
+def sweep(folder: Path) -> None:
+    """Take away what a process that was killed has left: parts of files, an hour old or older."""
+    for part in folder.rglob(".*.part"):
+        if _PART.fullmatch(part.name) and time.time() - part.stat().st_mtime > LEFT:
+            part.unlink()
+
+
 def write_whole(file: Path, data: bytes, *, overwrite: bool = False) -> None:
     """Write a file so that it is whole or not there, whatever happens meanwhile.
 
@@ -85,4 +96,5 @@ def write_whole(file: Path, data: bytes, *, overwrite: bool = False) -> None:
             "that may be written to)"
         ) from None
     finally:
-        beside.unlink(missing_ok=True)
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)

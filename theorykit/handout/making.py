@@ -14,7 +14,7 @@ from tqdm.auto import tqdm
 
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.block import Block
-from theorykit.handout.disk import check_free, check_inside, file_name, write_whole
+from theorykit.handout.disk import check_free, check_inside, file_name, sweep, write_whole
 from theorykit.handout.editions import EVERYONE, Edition, chosen_editions
 from theorykit.handout.examples import labels_of, sounds_in, title_of
 from theorykit.handout.jobs import SOUND_FORMATS, Made, PageJob, SoundJob
@@ -130,6 +130,7 @@ def make_files(
     if not overwrite:
         check_free(home, names)
     check_letters(handout)
+    sweep(home)
     made: dict[str, bytes] = {}
     with tqdm(total=len(names), unit="file", disable=not progress, desc=order.name[:30]) as bar:
         for name, data in _content(order, processes):

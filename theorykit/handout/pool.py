@@ -94,9 +94,7 @@ class _Worker:
             put.flush()
             how, what = pickle.load(take)
         except (EOFError, OSError, pickle.UnpicklingError) as error:
-            raise RuntimeError(
-                f"a process ended before its work was done: {self._last()}"
-            ) from error
+            raise RuntimeError(f"a process ended in its work: {self._last()}") from error
         if how == "refused":
             raise TheoryError(what)
         if how == "failed":

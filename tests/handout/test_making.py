@@ -1,0 +1,285 @@
+"""Making: which files come to be, where, whole or not at all, by one process or two."""
+
+import errno
+import os
+import signal
+import subprocess
+import sys
+import time
+import zipfile
+from pathlib import Path
+
+import pytest
+from failing import Failing
+from house import ROOT
+from hypothesis import given
+from hypothesis import strategies as st
+from sheets import read, ready
+
+import theorykit.handout.disk as disk
+from theorykit.errors import TheoryError
+from theorykit.handout import EVERYONE, Edition, Handout
+from theorykit.handout.disk import file_name, write_whole
+from theorykit.handout.editions import chosen_editions
+from theorykit.handout.pool import results
+from theorykit.handout.summary import summary_of
+from theorykit.handout.words import TextBlock
+from theorykit.notes.instruments import READERS
+
+WORDS = Handout("Warm-up", blocks=(TextBlock(text="Sing first."),))
+QUIET = {"progress": False}
+
+
+def below(folder: Path) -> set[str]:
+    """The names of all files in a folder."""
+    return {str(file.relative_to(folder)) for file in folder.rglob("*") if file.is_file()}
+
+
+def test_one_colour_gives_pages_music_sound_and_a_web_page(tmp_path):
+    files = ready("one_colour").make(tmp_path, ["concert", "B flat, teacher"], **QUIET)
+    names = [str(file.relative_to(tmp_path)) for file in files]
+    assert names == [
+        "concert/Over G7 think E - concert - student - A4.pdf",
+        "B flat/Over G7 think E - B flat - teacher - A4.pdf",
+        "concert/Over G7 think E - concert.musicxml",
+        "B flat/Over G7 think E - B flat.musicxml",
+        *(
+            f"sound/01 One triad, two tensions - {label}.{form}"
+            for label in ("plain chord", "with the line", "without the line", "with answer bars")
+            for form in ("mp3", "mid")
+        ),
+        "sound/02 Now you write your own way home - without the line.mp3",
+        "sound/02 Now you write your own way home - without the line.mid",
+        "Over G7 think E - student.html",
+        "Over G7 think E - teacher.html",
+        "Over G7 think E.toml",
+    ]
+    assert below(tmp_path) == set(names)
+    assert Handout.read(tmp_path / "Over G7 think E.toml") == ready("one_colour")
+    assert all(file.stat().st_size > 300 for file in files)
+
+
+@pytest.fixture(scope="module")
+def everyone(tmp_path_factory) -> tuple[Path, list[Path]]:
+    """The six colours for everyone in the room, without the sound, which others test."""
+    folder = tmp_path_factory.mktemp("everyone")
+    kinds = ("pages", "MusicXML", "web page", "text")
+    return folder, ready("six_colours").make(folder, "everyone", files=kinds, **QUIET)
+
+
+def test_everyone_in_the_room_finds_a_page(everyone):
+    _, files = everyone
+    pages = [file for file in files if file.suffix == ".pdf"]
+    assert len(pages) == len(EVERYONE) == 6 * 2 * 2 * 2
+    assert {page.parent.name for page in pages} == {who.name for who in READERS}
+    for page in pages:
+        reader, audience, paper, *size = page.stem.split(" - ")[1:]
+        assert str(Edition(reader, audience, paper, *size)) == ", ".join(
+            part for part in page.stem.split(" - ")[1:]
+        )
+        assert read(page.read_bytes()).metadata.keywords.startswith(reader)
+    assert len({page.read_bytes() for page in pages}) == len(pages)
+
+
+def test_the_zip_holds_every_other_file_as_it_lies_there(everyone):
+    folder, files = everyone
+    (packed,) = (file for file in files if file.suffix == ".zip")
+    assert packed.name == "Six colours for one chord - everyone.zip"
+    with zipfile.ZipFile(packed) as opened:
+        assert opened.testzip() is None
+        assert set(opened.namelist()) == below(folder) - {packed.name}
+        for name in opened.namelist():
+            assert opened.read(name) == (folder / name).read_bytes()
+
+
+def test_the_summary_counts_what_was_made(everyone):
+    _, files = everyone
+    found = summary_of(files)
+    assert found.counts == {".pdf": 48, ".musicxml": 6, ".html": 2, ".toml": 1, ".zip": 1}
+    assert found.bytes == sum(file.stat().st_size for file in files)
+    assert found.words.startswith("58 files (48 pages to print, 6 music files, 2 web pages")
+
+
+def test_two_processes_give_the_same_as_one(tmp_path):
+    handout = ready("one_colour")
+    kinds = ("pages", "MusicXML", "MIDI", "sound")
+    editions = ["concert", "B flat", "E flat, large print"]
+    made = [
+        handout.make(tmp_path / str(n), editions, files=kinds, processes=n, **QUIET) for n in (1, 2)
+    ]
+    for one, other in zip(*made, strict=True):
+        assert one.relative_to(tmp_path / "1") == other.relative_to(tmp_path / "2")
+        if one.suffix in (".mid", ".musicxml"):
+            assert one.read_bytes() == other.read_bytes()
+        else:
+            assert one.stat().st_size == pytest.approx(other.stat().st_size, rel=0.02)
+
+
+def test_progress_is_shown_where_it_is_wanted(tmp_path, capsys):
+    WORDS.make(tmp_path / "quiet", files="pages", **QUIET)
+    assert capsys.readouterr().err == ""
+    WORDS.make(tmp_path / "told", ["concert", "F"], files="pages")
+    assert "2/2" in capsys.readouterr().err
+
+
+# What is refused, before anything is written.
+
+
+def test_files_that_are_there_are_kept_unless_told(tmp_path):
+    (file,) = WORDS.make(tmp_path, files="pages", **QUIET)
+    file.write_text("mine")
+    with pytest.raises(TheoryError, match=r"files are there already .* overwrite=True"):
+        WORDS.make(tmp_path, ["F", "concert"], files="pages", **QUIET)
+    assert below(tmp_path) == {str(file.relative_to(tmp_path))}
+    assert file.read_text() == "mine"
+    WORDS.make(tmp_path, files="pages", overwrite=True, **QUIET)
+    assert file.read_bytes()[:5] == b"%PDF-"
+
+
+def test_a_letter_without_a_glyph_is_refused_before_anything_is_written(tmp_path):
+    handout = Handout("x", blocks=(TextBlock(text="a", heading="日"), *ready("one_colour").blocks))
+    with pytest.raises(TheoryError, match=r"no glyph for '日'"):
+        handout.make(tmp_path / "new", **QUIET)
+    assert not (tmp_path / "new").exists()
+
+
+def test_wishes_that_cannot_be_met_are_refused(tmp_path):
+    (tmp_path / "file").write_text("x")
+    for words, wishes in {
+        "no such edition: 'tuba'": {"editions": "tuba"},
+        "no edition (want at least one": {"editions": []},
+        "not editions: 7": {"editions": 7},
+        "two readers in one edition": {"editions": "F, guitar"},
+        "no such kind of file: 'video'": {"files": ("video",)},
+        "no such format of sound: 'wav'": {"sound": "wav"},
+    }.items():
+        with pytest.raises(TheoryError) as caught:
+            WORDS.make(tmp_path / "new", **wishes, **QUIET)
+        assert words in str(caught.value)
+    with pytest.raises(TheoryError, match="is a file"):
+        WORDS.make(tmp_path / "file", **QUIET)
+    assert below(tmp_path) == {"file"}
+
+
+def test_no_link_leads_out_of_the_folder(tmp_path):
+    (tmp_path / "room").mkdir()
+    (tmp_path / "elsewhere").mkdir()
+    try:
+        (tmp_path / "room" / "concert").symlink_to(tmp_path / "elsewhere", True)
+    except OSError:
+        pytest.skip("this system makes no links")
+    with pytest.raises(TheoryError, match="would lie outside"):
+        WORDS.make(tmp_path / "room", files="pages", **QUIET)
+    assert below(tmp_path / "elsewhere") == set()
+
+
+TITLES = (
+    "../../x",
+    "C:\\Users\\x",
+    "a/b",
+    ".hidden",
+    "CON",
+    "x" * 150,
+    "שלום",
+    "??",
+    "é́ 😀",
+    "a\tb",
+)
+
+
+@pytest.mark.parametrize("title", TITLES)
+def test_any_title_makes_files_inside_the_folder(title, tmp_path):
+    files = Handout(title).make(tmp_path / "room", files=("pages", "text"), **QUIET)
+    assert below(tmp_path) == {str(file.relative_to(tmp_path)) for file in files}
+    assert all(file.is_relative_to(tmp_path / "room") for file in files)
+
+
+@given(st.text(max_size=300))
+def test_a_file_name_is_safe_anywhere(text: str):
+    name = file_name(text)
+    assert name
+    assert len(name.encode()) <= disk.LONGEST_NAME + len(" handout")
+    assert not set(name) & set('/\\:*?"<>|\0\n\r\t')
+    assert name[0] not in ". "
+    assert name[-1] not in ". "
+    assert name.split(".")[0].casefold() not in disk.DEVICES
+
+
+# Whole files or none.
+
+
+def test_a_full_disk_leaves_no_half_file(tmp_path, monkeypatch):
+    def full(descriptor: int) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    write_whole(tmp_path / "kept.pdf", b"old")
+    monkeypatch.setattr(disk.os, "fsync", full)
+    for name in ("kept.pdf", "new.pdf"):
+        with pytest.raises(TheoryError, match=r"cannot write .*(No space|space)"):
+            write_whole(tmp_path / name, b"half", overwrite=True)
+    assert below(tmp_path) == {"kept.pdf"}
+    assert (tmp_path / "kept.pdf").read_bytes() == b"old"
+
+
+def test_a_folder_that_may_not_be_written_to_is_told(tmp_path):
+    (tmp_path / "there").write_text("a file where a folder is wanted")
+    with pytest.raises(TheoryError, match=r"cannot write"):
+        write_whole(tmp_path / "there" / "page.pdf", b"x")
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no SIGKILL")
+def test_a_kill_leaves_whole_files_or_none(tmp_path):
+    """Whatever stands under its name when the process dies is whole."""
+    script = (
+        "from theorykit.handout import Handout\n"
+        f"h = Handout.read({str(ROOT / 'workbook/handouts/six_colours.toml')!r})\n"
+        f"h.make({str(tmp_path)!r}, 'everyone', files=('pages', 'text'), processes=1)\n"
+    )
+    process = subprocess.Popen(
+        [sys.executable, "-c", script],
+        cwd=ROOT,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    until = time.monotonic() + 60
+    while len(list(tmp_path.rglob("*.pdf"))) < 3 and time.monotonic() < until:
+        time.sleep(0.01)
+    process.send_signal(signal.SIGKILL)
+    process.wait(10)
+    pages = list(tmp_path.rglob("*.pdf"))
+    assert 3 <= len(pages) < 48
+    for page in pages:
+        assert len(read(page.read_bytes()).pages) >= 2
+    # The same folder can be used again, and what was left of a file goes when it is old.
+    left = tmp_path / "F" / ".1.2.part"
+    left.parent.mkdir(exist_ok=True)
+    left.write_bytes(b"half")
+    os.utime(left, (1, 1))
+    again = ready("six_colours").make(tmp_path, files="pages", overwrite=True, **QUIET)
+    assert read(again[0].read_bytes()).pages
+    assert not left.exists()
+
+
+# Processes.
+
+
+@pytest.mark.parametrize("processes", [1, 2])
+def test_what_a_job_refuses_is_refused_here(processes: int):
+    jobs = [Failing("prints"), Failing("refuses")]
+    with pytest.raises(TheoryError, match=r"no such tune \(want one\)"):
+        list(results(jobs, processes=processes))
+
+
+def test_a_process_that_prints_or_fails_or_dies_is_told_apart():
+    assert list(results([Failing("prints"), Failing("works")], processes=2)) == [1, 1]
+    with pytest.raises(RuntimeError, match="ZeroDivisionError"):
+        list(results([Failing("breaks"), Failing("works")], processes=2))
+    with pytest.raises(RuntimeError, match="ended in its work"):
+        list(results([Failing("dies"), Failing("works")], processes=2))
+
+
+def test_editions_are_named_as_they_are_printed():
+    for edition in EVERYONE:
+        assert Edition.parse(str(edition)) == edition
+    assert chosen_editions("everyone") == EVERYONE
+    assert chosen_editions(Edition()) == (Edition(),)

@@ -1,0 +1,240 @@
+"""The music of a handout read back by music21, for every reader, and MIDI by a second reader."""
+
+import io
+from fractions import Fraction
+
+import mido
+import pytest
+import soundfile
+from blocks import ONE_OF_EACH
+from music21 import converter, instrument, interval, key, note, pitch
+from outside import as_music21
+from schema import complaints
+from sheets import READY, ready, sections
+
+from theorykit.handout import Edition, Handout
+from theorykit.handout.blocks import AllKeysBlock
+from theorykit.handout.examples import examples_of, labels_of
+from theorykit.handout.jobs import PageJob, SoundJob
+from theorykit.handout.kinds import KINDS
+from theorykit.handout.line_blocks import LineInKeysBlock
+from theorykit.notes.instruments import READERS, reader
+from theorykit.notes.key import Key
+
+# How far written notes stand from sounding ones. Source: Michael Miller, *The Complete Idiot's
+# Guide to Music Theory* (2nd edition, 2005), chapter 18, table of transpositions: B flat
+# instruments sound a major second lower than written, E flat instruments (alto saxophone) a major
+# sixth, F instruments (French horn) a perfect fifth. The guitar sounds an octave lower (common
+# practice); the page in bass clef is set an octave down and sounds where it stands.
+SOUNDS = {
+    "concert": "P1",
+    "B flat": "M-2",
+    "E flat": "M-6",
+    "F": "P-5",
+    "guitar": "P-8",
+    "bass clef": "P1",
+}
+WRITTEN_DOWN = {"bass clef": "P-8"}
+# The same book, table of concert keys; of two names for a key the one with fewer signs.
+WRITTEN_KEYS = {
+    "C": ("D", "A", "G"),
+    "Db": ("Eb", "Bb", "Ab"),
+    "D": ("E", "B", "A"),
+    "Eb": ("F", "C", "Bb"),
+    "E": ("F#", "Db", "B"),
+    "F": ("G", "D", "C"),
+    "Gb": ("Ab", "Eb", "Db"),
+    "G": ("A", "E", "D"),
+    "Ab": ("Bb", "F", "Eb"),
+    "A": ("B", "F#", "E"),
+    "Bb": ("C", "G", "F"),
+    "B": ("C#", "G#", "F#"),
+}
+MUSIC21_PLAYERS = {
+    "B flat": instrument.Trumpet,
+    "E flat": instrument.AltoSaxophone,
+    "F": instrument.Horn,
+}
+LINE = LineInKeysBlock(line="8th D5 F5 A5 C6 B5 Ab5 E5 Ab5 | whole G5", form="short")
+
+
+def musicxml(handout: Handout, name: str) -> str:
+    job = PageJob(handout, name, "normal", {}, "music.musicxml")
+    return job.run().files["music.musicxml"].decode()
+
+
+def notes_of(text: str, *, sounding: bool) -> list[note.Note]:
+    """Return the notes of a file, ties joined, as written or as they sound."""
+    score = converter.parse(text, format="musicxml").stripTies()
+    if sounding:
+        score = score.toSoundingPitch()
+    return [one for one in score.recurse().notes if isinstance(one, note.Note)]
+
+
+@pytest.fixture(scope="module")
+def files() -> dict[tuple[str, str], str]:
+    """The MusicXML of each ready handout for each reader."""
+    return {(name, who.name): musicxml(ready(name), who.name) for name in READY for who in READERS}
+
+
+@pytest.mark.parametrize("name", READY)
+@pytest.mark.parametrize("who", [one.name for one in READERS])
+def test_every_page_shows_the_concert_page_moved_by_the_published_interval(name, who, files):
+    concert = notes_of(files[name, "concert"], sounding=False)
+    page = notes_of(files[name, who], sounding=False)
+    back = interval.Interval(SOUNDS[who])
+    down = interval.Interval(WRITTEN_DOWN.get(who, "P1"))
+    assert len(page) == len(concert) > 7
+    for written, sounding in zip(page, concert, strict=True):
+        lands = back.transposePitch(written.pitch)
+        wanted = down.transposePitch(sounding.pitch)
+        assert lands.midi == wanted.midi  # the sound; names may differ where a key has another name
+        assert written.quarterLength == sounding.quarterLength
+        assert written.offset == sounding.offset
+
+
+@pytest.mark.parametrize("name", READY)
+@pytest.mark.parametrize("who", [one.name for one in READERS])
+def test_every_file_sounds_like_the_concert_file(name, who, files):
+    concert = notes_of(files[name, "concert"], sounding=True)
+    page = notes_of(files[name, who], sounding=True)
+    down = interval.Interval(WRITTEN_DOWN.get(who, "P1")).semitones
+    assert [one.pitch.midi for one in page] == [one.pitch.midi + down for one in concert]
+
+
+def test_the_published_intervals_are_those_of_music21s_instruments():
+    for who, player in MUSIC21_PLAYERS.items():
+        assert player().transposition.semitones == interval.Interval(SOUNDS[who]).semitones
+
+
+def test_keys_are_those_of_the_published_table():
+    for concert, written in WRITTEN_KEYS.items():
+        for who, wanted in zip(("B flat", "E flat", "F"), written, strict=True):
+            found = reader(who).written_key(Key.parse(concert))
+            assert pitch.Pitch(as_music21(str(found.tonic))).pitchClass == (
+                pitch.Pitch(as_music21(wanted)).pitchClass
+            )
+
+
+@pytest.mark.parametrize("name", READY)
+def test_files_follow_the_schema_and_count_right(name, files):
+    for who in READERS:
+        text = files[name, who.name]
+        assert complaints(text) == []
+        score = converter.parse(text, format="musicxml")
+        numbers = [bar.number for bar in score.parts[0].getElementsByClass("Measure")]
+        assert numbers == list(range(1, len(numbers) + 1))
+        for bar in score.parts[0].getElementsByClass("Measure"):
+            assert bar.duration.quarterLength == bar.barDuration.quarterLength
+
+
+def test_the_file_has_a_title_for_the_whole_and_for_each_example(files):
+    text = files["six_colours", "B flat"]
+    assert "<work-title>Six colours for one chord</work-title>" in text
+    assert "<rights>Copy it for your own band. MIT licence.</rights>" in text
+    assert text.count("<words") == 6
+    assert "♭9 13 over A7, going to Dmaj7" in text
+
+
+# A phrase through the keys.
+
+
+def test_a_line_through_twelve_keys_is_the_first_one_moved_spelled_for_each_key():
+    """Pitch for pitch and name for name what music21 makes of the page in C."""
+    handout = Handout("x", blocks=(LINE,))
+    scores = [score for one in sections(handout, "concert", "normal") for score in one.scores]
+    assert len(scores) == 12
+    first = scores[0][1]
+    for _, view in scores:
+        move = interval.Interval(pitch.Pitch("C"), pitch.Pitch(as_music21(str(view.key.tonic))))
+        moved = [move.transposePitch(_pitch(one.pitch)) for one in first.notes]
+        names = [one.name for one in moved]
+        assert [_pitch(one.pitch).name for one in view.notes] == names
+        distance = view.notes[0].pitch.midi - first.notes[0].pitch.midi
+        assert abs(distance) <= 6
+        assert [one.pitch.midi - distance for one in view.notes] == [
+            one.pitch.midi for one in first.notes
+        ]
+        assert [one.labels for one in view.notes] == [one.labels for one in first.notes]
+        assert view.key.fifths == key.Key(as_music21(str(view.key.tonic))).sharps
+
+
+def _pitch(one) -> pitch.Pitch:
+    return pitch.Pitch(f"{as_music21(str(one.note))}{one.octave}")
+
+
+@pytest.mark.parametrize("layout", ["staves", "table"])
+@pytest.mark.parametrize("who", ["concert", "E flat"])
+def test_a_colour_through_twelve_keys_meets_each_key_once(layout, who):
+    handout = Handout("x", blocks=(AllKeysBlock(colour="b9 13", layout=layout),))
+    (section,) = sections(handout, who, "normal")
+    if layout == "table":
+        (table,) = section.pieces
+        # By hand: the triads on the 6th of G7, C7, F7 and so on round the fifths, in concert pitch.
+        shapes = "E A D G C F B♭ E♭ G♯ C♯ F♯ B".split()
+        mine = [row[3] for row in table.rows]
+        assert len(mine) == 12
+        if who == "concert":
+            assert mine == shapes
+        else:
+            assert mine[0] == "C♯"
+    else:
+        tonics = {view.key.tonic.semitone for _, view in section.scores}
+        assert len(tonics) == len(section.scores) == 12
+
+
+def test_music_of_every_reader_is_spelled_with_two_accidentals_at_most():
+    for who in READERS:
+        handout = Handout("x", blocks=(LINE, AllKeysBlock(colour="altered", layout="staves")))
+        for section in sections(handout, who.name, "normal"):
+            for _, view in section.scores:
+                assert all(abs(one.pitch.note.alteration) <= 2 for one in view.notes)
+
+
+# Sound.
+
+
+def test_every_kind_of_block_knows_the_names_of_its_sounds():
+    assert len(ONE_OF_EACH) == len(KINDS)
+    for block in ONE_OF_EACH:
+        assert tuple(one.label for one in examples_of(block, 120)) == labels_of(block)
+
+
+@pytest.mark.parametrize("form", ["mp3", "ogg"])
+def test_sound_and_midi_last_as_long_as_the_music(form: str):
+    block = ready("one_colour").blocks[0]
+    names = tuple(f"sound/{label}" for label in labels_of(block))
+    made = SoundJob(block, 0, names, 120, "flute", form, midi=True, files=True).run()
+    assert len(made.files) == 8
+    examples = examples_of(block, 120)
+    for name, one in zip(names, examples, strict=True):
+        wave, rate = soundfile.read(io.BytesIO(made.files[f"{name}.{form}"]))
+        assert len(wave) / rate == pytest.approx(one.played.seconds + 1, abs=0.15)
+        assert 0.05 < abs(wave).max() < 0.75  # heard, and below -3 dB
+        midi = mido.MidiFile(file=io.BytesIO(made.files[f"{name}.mid"]))
+        assert 1.5 < midi.length <= one.played.seconds + 0.1
+    with_line, without = (made.files[f"sound/{one} the line.mid"] for one in ("with", "without"))
+    assert _tracks(with_line) == {"Line", "Piano", "Bass", "Drums"}
+    assert _tracks(without) == {"Piano", "Bass", "Drums"}
+
+
+def _tracks(data: bytes) -> set[str]:
+    """Return the names of the tracks that have notes."""
+    midi = mido.MidiFile(file=io.BytesIO(data))
+    return {t.name for t in midi.tracks if any(m.type == "note_on" for m in t)}
+
+
+def test_answer_bars_are_the_phrase_and_as_many_bars_without_it():
+    block = ready("one_colour").blocks[0]
+    examples = {one.label: one.played for one in examples_of(block, 100)}
+    line, answer = examples["with the line"], examples["with answer bars"]
+    assert answer.beats - 4 == 2 * (line.beats - 4)  # after one bar of count-in
+    notes = next(part.notes for part in answer.parts if part.name == "line")
+    assert max(one.start for one in notes) < line.beats
+    assert isinstance(answer.beats, Fraction)
+
+
+def test_editions_differ_in_what_they_show_and_not_in_what_sounds():
+    handout = ready("six_colours")
+    assert {Edition(who.name).who for who in READERS} == set(READERS)
+    assert all(one.played.tempo == 96 for one in examples_of(handout.blocks[0], handout.tempo))

@@ -1,0 +1,26 @@
+"""One block of every kind, with entries that differ from their defaults."""
+
+from theorykit.handout.block import Block, Question, Step
+from theorykit.handout.blocks import AllKeysBlock, ColourBlock, SubstitutionBlock
+from theorykit.handout.line_blocks import GuideToneBlock, LineBlock, LineInKeysBlock, StaffBlock
+from theorykit.handout.tune_block import TuneBlock
+from theorykit.handout.words import NewPageBlock, PlanBlock, QuestionBlock, TextBlock
+
+LINE = "8th D5 F5 A5 C6 B5 Ab5 E5 Ab5 | whole G5"
+QUESTIONS = (Question(question="?", answer="!"),)
+STEPS = (Step(minutes=5, what='say "now"'), Step(minutes=7, what="a \\ b"))
+
+ONE_OF_EACH: tuple[Block, ...] = (
+    ColourBlock(colour="♭9 13", key="F", form="split", shortcut=2, show=("staff",), heading="A"),
+    AllKeysBlock(colour="altered", layout="staves", step="half steps", keys=3, margin="two\nlines"),
+    SubstitutionBlock(substitute="side step", key="Eb"),
+    LineBlock(line=LINE, form="short", colour="b9 13"),
+    LineInKeysBlock(line=LINE, form="short", keys=5),
+    TuneBlock(chart="key: F\n\n| Gm7 | C7 | Fmaj7 | % |\n", treatment="proposed", seed=2),
+    GuideToneBlock(changes="Dm7 G7 | C6", colour="b9", longest=2),
+    StaffBlock(keys=("F", "Bb"), rows=2, layout="beside"),
+    PlanBlock(steps=STEPS, days=3),
+    TextBlock(text='"""\n\ttab, \\n and "quotes"', names=("G7", "E"), key="Db"),
+    QuestionBlock(questions=QUESTIONS, colours=("b9",), keys=("C", "D")),
+    NewPageBlock(),
+)

@@ -1,0 +1,23 @@
+"""Jobs that go wrong, in a module that other processes can import."""
+
+import os
+from dataclasses import dataclass
+
+from theorykit.errors import TheoryError
+
+
+@dataclass(frozen=True)
+class Failing:
+    """A job that prints, refuses, breaks or dies, or does its work."""
+
+    how: str
+
+    def run(self) -> int:
+        """Do as told; return 1."""
+        if self.how == "refuses":
+            raise TheoryError("no such tune (want one)")
+        if self.how == "dies":
+            os._exit(3)
+        if self.how == "prints":
+            print("noise on the channel")
+        return 1 // (self.how != "breaks")
