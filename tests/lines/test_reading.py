@@ -243,3 +243,13 @@ def test_every_line_can_be_read(line):
     for sentence in found.words:
         assert sentence[-1] == "."
         assert "None" not in sentence
+
+
+def test_an_outside_note_that_goes_on_by_step_is_not_told_that_no_step_leads_it_on():
+    found = reading(
+        "8th F5 Bb4 G4 E4 Eb4 Db4 Ab4 Gb4 | half F4 rest", two_five_one("F minor", "short")
+    )
+    assert found.notes[3].role == "outside"
+    assert found.notes[3].words == ("stands outside Gm7♭5 and leads to E♭, which is no chord tone")
+    alone = reading("quarter F5 C#5 A4 F4", LONG)
+    assert alone.notes[1].words == "stands outside Dm7 and no step leads it on"

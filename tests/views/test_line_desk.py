@@ -53,6 +53,15 @@ def test_where_the_chosen_colour_only_passes_the_words_do_not_contradict_the_cho
     assert found.kept_colour == "b9 13"
 
 
+def test_where_the_chosen_colour_sounds_no_other_one_is_asked_for():
+    text = "8th A4 G4 F4 E4 B4 A4 Ab4 F#4 | half G4 rest"
+    assert any("its ♭9, would be" in told for told in section(view(text, None), "to try next"))
+    assert section(view(text, "b9"), "to try next") == ()
+    assert section(view(text, "b9"), "the colour you chose") == (
+        "Over G7 A♭ (♭9) sounds, as you chose.",
+    )
+
+
 def test_without_a_choice_a_line_is_filed_under_what_it_spells():
     text = "8th F5 E5 D5 C5 B4 E5 Ab4 B4 | whole C5"
     assert view(text, None).kept_colour == "b9 13"

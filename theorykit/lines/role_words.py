@@ -104,7 +104,9 @@ def _anticipation(notes: Notes, i: int) -> str:
 
 def _outside(notes: Notes, i: int) -> str:
     """Say that nothing explains a note."""
-    name = notes[i].chord.chord.pretty
+    name, out = notes[i].chord.chord.pretty, moves(notes, i)[1]
+    if 0 < abs(out) <= 2:
+        return f"stands outside {name} and leads to {_name(notes[i + 1])}, which is no chord tone"
     return f"stands outside {name} and no step leads it on"
 
 

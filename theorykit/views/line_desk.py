@@ -45,11 +45,18 @@ class LineView:
         whole = (sentence(self.reading.whole.words),) if self.reading.notes else ()
         told = (
             ("what works", self.reading.praise),
-            ("to try next", self.reading.tries),
+            ("to try next", self.tries),
             ("the colour you chose", self.chosen),
             ("the line as a whole", whole),
         )
         return tuple((heading, words) for heading, words in told if words)
+
+    @property
+    def tries(self) -> tuple[str, ...]:
+        """What to try next; of a chosen colour that sounds whole, no other one is asked."""
+        over = chosen_over(self.reading, self.colour) if self.colour else ()
+        done = [sentence(d.spelled.words)[:-1] for d in over if d.spelled and not d.missing]
+        return tuple(text for text in self.reading.tries if not text.startswith(tuple(done)))
 
     @property
     def chosen(self) -> tuple[str, ...]:
