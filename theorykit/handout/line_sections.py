@@ -109,12 +109,12 @@ def staff_section(block: StaffBlock, desk: Desk) -> Section:
 
 
 def _empty(over: Progression, block: StaffBlock, desk: Desk) -> Iterator[Piece]:
-    """Yield the empty staves of one key."""
+    """Yield the empty staves of one key; each is engraved for itself and has ids of its own."""
     view = staff_of_line(Line(over, ()), reader=desk.reader)
     label = StaffLabel(desk.written(over.key).pretty)
     if block.layout == "beside" and desk.has_room:
-        staff = desk.staff(view, share=1 - SHARE - GUTTER)
         for row in range(block.rows):
+            staff = desk.staff(view, share=1 - SHARE - GUTTER)
             yield Beside((label,) if row == 0 else (), staff)
         return
     if len(block.keys) > 1:
