@@ -55,6 +55,29 @@ def test_players_wait_for_the_reader():
     assert shown.words == "Player: F, Gm7 C7 | Fmaj7"
 
 
+def test_a_line_is_shown_with_what_each_note_does_and_with_a_teachers_words():
+    shown = cells.see_reading(demonstration("Db", "long", "altered"), "altered")
+    assert shown.html.count("<svg") == 1
+    assert "CT chord tone" in shown.html
+    assert len(shown.words) > 100
+    assert all(text in shown.html for text in shown.words.split(". ")[1:-1])
+    alto = cells.see_reading(demonstration("Db", "long", "altered"), written_for="E flat")
+    assert "B♭7" not in shown.html
+    assert "F7" in alto.html  # A flat 7 on the page of an alto
+
+
+def test_a_phrase_is_practised_with_answer_bars_through_the_keys():
+    shown = cells.practise(demonstration("F", "short", "b9"), "twelve keys by fifths", over_v="b9")
+    assert shown.html.count("<audio controls") == 1
+    assert "data:audio/ogg" in shown.html
+    assert "autoplay" not in shown.html
+    assert shown.words == (
+        "Player: coloured ♭9, twelve keys by fifths from F major, with answer bars, "
+        "100 beats a minute"
+    )
+    assert " loop " in cells.practise(demonstration("F"), loops=True).html
+
+
 @pytest.mark.parametrize("name", ["tritone substitute", "side step"])
 def test_a_substitute_is_heard_in_three_ways(name):
     shown = cells.hear_substitute("Bb", name, tempo=120)

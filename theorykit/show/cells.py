@@ -23,24 +23,28 @@ from theorykit.show.diagrams import clock_svg, counts_svg, grid_svg, motion_svg
 from theorykit.show.keyboard import keyboard_svg
 from theorykit.show.players import performance_html, player_html
 from theorykit.show.staff import staff_svg
-from theorykit.show.text import explanation_html
+from theorykit.show.text import explanation_html, sentences_html
 from theorykit.views.clock import clock_of
 from theorykit.views.counts import counts_of, tally_counts
 from theorykit.views.explorer import keyboard_of
 from theorykit.views.grid import colour_grid, tension_grid
+from theorykit.views.line_desk import line_view
 from theorykit.views.motion import motion_of
 from theorykit.views.phrase import phrase_staff
+from theorykit.views.practice import JOURNEYS, Rehearsal, rehearse
 
 __all__ = [
     "Shown",
     "hear",
     "hear_substitute",
+    "practise",
     "see",
     "see_clock",
     "see_colours",
     "see_counts",
     "see_keys",
     "see_motion",
+    "see_reading",
     "see_tally",
     "see_tensions",
     "tell",
@@ -78,6 +82,26 @@ B♭4 (♭7), A4 (3).
     """
     view = phrase_staff(line, reader=reader(written_for))
     return Shown(staff_svg(view, scale=scale), view.alt)
+
+
+def see_reading(
+    line: Line, over_v: Colour | str | None = None, *, written_for: str = "concert"
+) -> Shown:
+    """Return the staff of a line, degree and role under each note, and a teacher's words.
+
+    ``over_v`` is the colour that was meant over V: what of it is missing is said too.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> line = Line.parse("half F4 8th B4 Ab4 F4 D4 | whole E4", two_five_one("C", "short"))
+    >>> see_reading(line).words.partition(".")[0]
+    'Over G7 the line spells ♭9: think B diminished seventh chord, a half step below I: the 3rd of \
+V, the 7th of I'
+    """
+    wanted = None if over_v is None else colour(over_v)
+    view = line_view(line, wanted, reader=reader(written_for))
+    staff, under = staff_svg(view.staff, scale=50), sentences_html("", view.legend)
+    words = " ".join(text for _, texts in view.sections for text in texts)
+    return Shown(f"<div>{staff}{under}{explanation_html(view.sections)}</div>", words)
 
 
 def see_keys(shortcut: Shortcut) -> Shown:
@@ -199,6 +223,31 @@ def hear(
     wanted = None if over_v is None else colour(over_v)
     html = player_html(line, label=label, colour=wanted, tempo=tempo, swing=swing, melody=melody)
     return Shown(html, f"Player: {label}, {line.progression}")
+
+
+def practise(
+    line: Line,
+    journey: str = JOURNEYS[0],
+    *,
+    over_v: Colour | str | None = None,
+    answers: bool = True,
+    loops: bool = False,
+    tempo: float = 100,
+) -> Shown:
+    """Return a player of a line to practise with: the phrase, then the same bars for an answer.
+
+    ``journey`` is ``"this key"`` or ``"twelve keys by fifths"``, ``"... by half steps"``, ``"... by
+    whole steps"``; with ``loops`` it goes round and round; ``tempo`` in beats a minute.
+
+    >>> from theorykit.lines.demonstration import demonstration
+    >>> practise(demonstration("F", "short"), tempo=80)
+    Player: plain, in F major, with answer bars, 80 beats a minute
+    """
+    wanted = None if over_v is None else colour(over_v)
+    chords = "plain" if wanted is None else "coloured"
+    found = rehearse(line, wanted, Rehearsal(chords, journey, loops, answers, tempo))
+    html = performance_html(found.performance, label=found.label, loops=found.loops)
+    return Shown(html, f"Player: {found.label}")
 
 
 def hear_substitute(key: Key | str, name: str, *, tempo: float = 100) -> Shown:
