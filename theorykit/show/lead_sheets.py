@@ -100,9 +100,12 @@ def _lead_sheet(score: Score) -> LeadSheet:
     if not symbols:
         report.append("The file has no chord symbols; the chart says N.C.")
     written = sheet_bars(source.element, symbols)
+    if not written:
+        raise TheoryError("no music in this file: no bar (want a lead sheet)")
     pickup = first_is_pickup(written)
     fitted = fitted_bars(written[pickup:], report)
-    chart = _chart(score.root, source, fitted, report)
+    feel = feel_of(written[: 1 + pickup], own=is_own(score.root))
+    chart = replace(_chart(score.root, source, fitted, report), feel=feel)
     starts = _starts(fitted, written[0].beats if pickup else Fraction(0))
     melody = _melody(score, chosen, starts, chart, report)
     words = syllables(chosen.element, starts, melody, report)
@@ -127,13 +130,16 @@ def _chart(
     sounding = written_c(source.element)
     key = sheet_key(source.element, [(p.chord, p.beats) for p in played_chords(bars)], report)
     sections = chart_sections(bars, [bar.section for bar in fitted], report)
-    own = root.findtext("identification/encoding/software") == "theorykit"
-    feel = feel_of(fitted, own=own)
-    chart = Chart(sections, key, title_of(root), _by(root), _tempo(root, bars[0].metre), feel)
+    chart = Chart(sections, key, title_of(root), _by(root), _tempo(root, bars[0].metre))
     if sounding == C:
         return chart
     home = key_at(key.tonic.moved(C, sounding), key.mode)
     return chart.mapped(lambda chord: chord.transposed(C, sounding, home.notes), key=home)
+
+
+def is_own(root: Element) -> bool:
+    """Tell whether we wrote a file ourselves."""
+    return root.findtext("identification/encoding/software") == "theorykit"
 
 
 def _by(root: Element) -> str:

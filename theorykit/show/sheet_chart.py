@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -109,21 +109,7 @@ def _content(bar: SheetBar, metre: Metre, sounding: Chord, report: list[str]) ->
     starts = sorted(changes)
     ends = [*starts[1:], Fraction(metre.beats)]
     timed = [(changes[start], end - start) for start, end in zip(starts, ends, strict=True)]
-    return Bar.of(*_held(timed)), timed[-1][0]
-
-
-def _held(timed: Sequence[tuple[Chord, Fraction]]) -> Iterator[tuple[Chord, Fraction]]:
-    """Join what stands twice in a row."""
-    held: tuple[Chord, Fraction] | None = None
-    for chord, beats in timed:
-        if held is not None and held[0] == chord:
-            held = chord, held[1] + beats
-            continue
-        if held is not None:
-            yield held
-        held = chord, beats
-    if held is not None:
-        yield held
+    return Bar.of(*timed), timed[-1][0]
 
 
 def _without_faults(bars: list[ChartBar], report: list[str]) -> list[ChartBar]:

@@ -88,11 +88,11 @@ def _verses(note: Element) -> tuple[str, ...]:
 
 
 def feel_of(bars: Sequence[SheetBar], *, own: bool = False) -> str:
-    """Return the words over the first bar that say how it is played, if there are any.
+    """Return the words over some first bars that say how it is played, if there are any.
 
     In a file of our ``own`` the first words are the feel, whatever they say.
     """
-    words = bars[0].words
+    words = [text for bar in bars for text in bar.words]
     return next((text[:LONGEST_FEEL] for text in words if own or FEEL.search(text)), "")
 
 

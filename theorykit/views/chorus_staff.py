@@ -79,14 +79,15 @@ def _tensions(row: Colour | str) -> frozenset[int]:
 def _labels(chorus: Chorus) -> dict[Fraction, tuple[str, str]]:
     """Return the degree and the mark of the notes over V and of the landings, by their start."""
     over = chorus.line.progression
+    landings = {phrase.window.landing for phrase in chorus.phrases}
     found: dict[Fraction, tuple[str, str]] = {}
     for phrase in chorus.phrases:
-        window, tensions = phrase.window, _tensions(phrase.window.colour)
+        end, tensions = phrase.window.landing, _tensions(phrase.window.colour)
         for note in phrase.notes:
-            on_v = over.chord_at(note.start).chord.kind.is_dominant
-            told = note.start == window.landing or (on_v and note.start < window.landing)
-            if told and found.get(note.start, ("", ""))[1] != "landing":
-                found[note.start] = _said(over, note, tensions, window.landing)
+            on_v = note.start < end and over.chord_at(note.start).chord.kind.is_dominant
+            if on_v or note.start in landings:
+                landing = note.start if note.start in landings else end
+                found[note.start] = _said(over, note, tensions, landing)
     return found
 
 

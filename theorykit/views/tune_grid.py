@@ -80,9 +80,16 @@ def _heads(chart: Chart) -> str:
 
 
 def _pieces(mark: TuneMark, bars: tuple[GridBar, ...]) -> Iterator[Bracket]:
-    """Return the bracket of a mark, a piece for each row, and the same for each other way."""
+    """Return the bracket of a mark, a piece for each row, and the same for each other way.
+
+    Where ways begin together, the words stand there once.
+    """
+    labelled: set[tuple[int, Fraction]] = set()
     found = (piece for way in mark.ways for piece in _pieces_of(mark, way, bars))
-    yield from dict.fromkeys(found)
+    for piece in dict.fromkeys(found):
+        place = piece.row, piece.start
+        yield replace(piece, label="") if place in labelled else piece
+        labelled.add(place)
 
 
 def _pieces_of(

@@ -1,0 +1,177 @@
+"""The grid of a tune drawn: everything inside the sheet, nothing over anything else."""
+
+from __future__ import annotations
+
+import re
+from itertools import combinations
+from xml.etree import ElementTree
+
+import pytest
+from house import ROOT
+
+from theorykit.show.bracket_layout import LONG, THIN
+from theorykit.show.chord_words import CHORD, chord_width, set_words
+from theorykit.show.keyboard_layout import Label
+from theorykit.show.palette import PAPER, contrast
+from theorykit.show.picture import Area, Stroke
+from theorykit.show.tune_grid import tune_grid_figure, tune_grid_svg
+from theorykit.show.tune_grid_layout import CELL, tune_grid_picture
+from theorykit.tunes.chart import Chart
+from theorykit.tunes.treatment import Treatment
+from theorykit.views.tune_grid import tune_grid
+from theorykit.views.tune_rows import grid_bars
+
+SVG = "{http://www.w3.org/2000/svg}"
+TUNES = sorted((ROOT / "workbook" / "tunes").glob("*.txt"))
+CROWDED = Chart.parse(
+    "title: Crowded\n\n[Bridge of sighs]\n|: Bbm7b5 Eb7#9b13 Abm(maj7) Db13#11 | "
+    "Dm7b5/Ab / G7alt / | 3/4 C#m7b5 / F#7b9b13 | 1. 6/8 Bb7sus4b9 Eb7alt :| 2. 4/4 C6/9 | % |"
+)
+
+
+def views():
+    """The tunes as written and treated, and a crowded chart."""
+    for chart in (*(Chart.parse(f.read_text(encoding="utf-8")) for f in TUNES), CROWDED):
+        yield tune_grid(chart, chosen=1)
+        yield tune_grid(chart, Treatment.proposed(chart, level="third", variety=4))
+
+
+VIEWS = list(views())
+each = pytest.mark.parametrize("view", VIEWS, ids=lambda v: v.title)
+
+
+def labels(picture) -> list[Label]:
+    """The texts of a picture."""
+    return [mark for mark in picture.marks if isinstance(mark, Label)]
+
+
+@each
+def test_screen_and_paper_say_the_same(view):
+    root = ElementTree.fromstring(tune_grid_svg(view))
+    drawn = [text.text for text in root.iter(f"{SVG}text")]
+    figure = tune_grid_figure(view)
+    assert drawn == [text.get_text() for text in figure.texts]
+    assert root.get("aria-label") == figure.get_label() == view.alt
+    assert root.get("role") == "img"
+    assert not [one for one in root.iter() if one.get("id")]
+
+
+@each
+def test_everything_lies_on_the_sheet(view):
+    picture = tune_grid_picture(view)
+    for mark in picture.marks:
+        points = mark.points if isinstance(mark, Stroke | Area) else ((mark.x, mark.y),)
+        for x, y in points:
+            assert 0 <= x <= picture.width
+            assert 0 <= y <= picture.height
+
+
+@each
+def test_no_two_chords_of_a_row_run_together_and_none_leaves_its_bar(view):
+    picture = tune_grid_picture(view)
+    words = {word.text for bar in view.bars for word in bar.words}
+    chords = [label for label in labels(picture) if label.text in words and label.size > 8.9]
+    spans = [(c.y, c.x, c.x + chord_width(c.text, c.size)) for c in chords if c.bold]
+    for (y, left, right), (v, start, end) in combinations(spans, 2):
+        assert y != v or right <= start or end <= left
+    lines = {
+        round(mark.points[0][0] - 6)
+        for mark in picture.marks
+        if isinstance(mark, Stroke) and mark.points[0][0] == mark.points[1][0]
+    }
+    assert lines
+    for _, left, right in spans:
+        cell = (left - 6) // CELL
+        assert right <= 6 + CELL * (cell + 1)
+
+
+@each
+def test_words_under_brackets_do_not_run_together(view):
+    picture = tune_grid_picture(view)
+    said = [one.label for one in view.brackets if one.label]
+    under = [label for label in labels(picture) if label.text in said and label.size == 11.5]
+    assert len(under) == len(said)
+    for one, other in combinations(under, 2):
+        if one.y == other.y:
+            first, second = sorted((one, other), key=lambda label: label.x)
+            assert first.x + 0.5 * first.size * len(first.text) <= second.x
+
+
+def test_every_text_can_be_read_on_the_paper():
+    for view in VIEWS:
+        for label in labels(tune_grid_picture(view)):
+            assert contrast(label.fill, PAPER) >= 4.5
+            assert label.size >= 9
+
+
+def test_kinds_are_told_apart_without_colour():
+    """Long by its thickness and bold words, the substitute by dashes, the back door by dots."""
+    view = tune_grid(Chart.parse(TUNES[1].read_text(encoding="utf-8")))
+    picture = tune_grid_picture(view)
+    lines = {
+        (m.width, m.dash)
+        for m in picture.marks
+        if isinstance(m, Stroke) and m.width in (LONG, THIN)
+    }
+    assert (LONG, ()) in lines
+    assert (THIN, ()) in lines
+    assert len({dash for _, dash in lines if dash}) == 2
+    bold = {label.text: label.bold for label in labels(picture)}
+    assert bold["2  ii-V-I G, long"]
+    assert not bold["4  ii-V-I C, short"]
+    legend = [label.text for label in labels(picture)][-3:]
+    assert legend == [
+        "long: a bar of ii, a bar of V",
+        "the V is a tritone substitute",
+        "the V comes by the back door",
+    ]
+
+
+def test_what_a_treatment_changed_is_underlined():
+    chart = Chart.of("Eb", "Fm7", "Bb7", "Ebmaj7")
+    plain = tune_grid_picture(tune_grid(chart))
+    treated = tune_grid_picture(tune_grid(chart, Treatment.proposed(chart)))
+    lines = [
+        sum(isinstance(m, Stroke) and m.width == 1.6 for m in p.marks) for p in (plain, treated)
+    ]
+    assert lines == [0, 2]
+
+
+def test_the_chosen_cadence_has_a_ground_and_bold_words():
+    chart = Chart.of("C", "Dm7 G7", "C6", "Fm7 Bb7", "Eb6")
+    grounds = [
+        m for m in tune_grid_picture(tune_grid(chart, chosen=2)).marks if isinstance(m, Area)
+    ]
+    arrows, ground = grounds[1:], grounds[0]
+    assert len(ground.points) == 4
+    assert len(arrows) == 2
+    assert not [
+        m for m in tune_grid_picture(tune_grid(chart)).marks if len(getattr(m, "points", ())) == 4
+    ]
+
+
+def test_repeats_and_endings_are_drawn():
+    picture = tune_grid_picture(tune_grid(Chart.parse("|: C | F | 1. G :| x3 2.3. Am |")))
+    texts = [label.text for label in labels(picture)]
+    assert "1." in texts
+    assert "2.3." in texts
+    dots = [mark for mark in picture.marks if type(mark).__name__ == "Marker"]
+    assert len(dots) == 4
+
+
+def test_a_chart_of_strange_words_is_escaped():
+    chart = Chart.parse('title: <b>&"\n\n| C |')
+    svg = tune_grid_svg(tune_grid(chart))
+    assert "<b>" not in svg
+    assert ElementTree.fromstring(svg) is not None
+    assert re.search("&lt;b&gt;", svg)
+
+
+def test_long_names_stay_on_their_beats_or_begin_earlier_and_shrink_last():
+    bars = grid_bars(CROWDED)
+    for bar in bars:
+        size, places = set_words(bar.words, 9, 183, 0, 188)
+        assert places == sorted(places)
+        assert 9 <= size <= CHORD
+    size, places = set_words(bars[-2].words, 9, 183, 0, 188)
+    assert (size, places) == (CHORD, [9])
