@@ -94,8 +94,10 @@ class Colouring(ipw.HBox):
             "substitute": self.substitute.value,
             "split": self.split.value,
         }
-        if self.found is not None and self.found.mark.dominant is not None:
-            guarded(self.problem, lambda: self._change(self.found.mark, **wished))  # type: ignore[union-attr]
+        found = self.found
+        if found is not None and found.mark.dominant is not None:
+            guarded(self.problem, lambda: self._change(found.mark, **wished))
+            self._set_controls(self.found)
 
     def list_of(self, view: TuneView) -> int:
         """Fill the list, the same cadence staying chosen; return its number."""

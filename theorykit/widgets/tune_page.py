@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from os import PathLike
 from typing import Any
 
 import ipywidgets as ipw
@@ -54,7 +55,7 @@ class TuneDesk(ipw.VBox):
     (('1   bars 1-3   long ii-V-I to C   split, altered', 1),)
     """
 
-    def __init__(self, text: str = EXAMPLE) -> None:
+    def __init__(self, text: str = EXAMPLE, book: str | PathLike[str] | None = None) -> None:
         self.state = TuneState()
         self.view: TuneView | None = None
         self.text = ipw.Textarea(
@@ -75,7 +76,7 @@ class TuneDesk(ipw.VBox):
         self.problems, self.problem = picture(), picture()
         self.grid, self.plan = picture(GRID_ROOM), picture()
         self.opening = TuneOpening(self.take)
-        self.playing = Playing(self._tune)
+        self.playing = Playing(self._tune, book)
         self.colouring = Colouring(self._coloured, self._chosen, lambda: self.playing.sound)
         self.taking = Taking(lambda: self.playing.taken)
         super().__init__(self._parts())
@@ -169,10 +170,12 @@ class TuneDesk(ipw.VBox):
         return self.state.chart, self.state.treatment, self.reader.value
 
 
-def tune_desk(chart: str | Chart = EXAMPLE) -> TuneDesk:
+def tune_desk(chart: str | Chart = EXAMPLE, *, book: str | PathLike[str] | None = None) -> TuneDesk:
     """Return the desk for tunes, opened on a chart or on its text.
+
+    ``book`` is the path of a phrase book for choruses, by default the reader's own.
 
     >>> tune_desk("| Abm7 | Db7 | Gbmaj7 | % |").view.options[0][0]
     '1   bars 1-3   long ii-V-I to G♭   split, ♭9 13'
     """
-    return TuneDesk(chart if isinstance(chart, str) else str(chart))
+    return TuneDesk(chart if isinstance(chart, str) else str(chart), book)

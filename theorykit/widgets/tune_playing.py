@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from os import PathLike, fspath
 from typing import Any
 
 import ipywidgets as ipw
@@ -19,6 +20,7 @@ from theorykit.show.staff import staff_svg
 from theorykit.show.text import sentences_html
 from theorykit.show.tune_words import plan_html
 from theorykit.study.book_phrases import phrases_from
+from theorykit.study.phrasebook import PhraseBook
 from theorykit.tunes.chart import Chart
 from theorykit.tunes.treatment import Treatment
 from theorykit.views.chorus_desk import ChorusView, ChorusWishes, chorus_view
@@ -37,10 +39,15 @@ Tune = tuple[Chart, Treatment, Reader]
 
 
 class Playing(ipw.VBox):
-    """Controls for a chorus, its players and its staff; ``what`` returns the tune of the moment."""
+    """Controls for a chorus, its players and its staff.
 
-    def __init__(self, what: Callable[[], Tune]) -> None:
+    ``what`` returns the tune of the moment; ``book`` is the path of the phrase book, by default
+    the reader's own.
+    """
+
+    def __init__(self, what: Callable[[], Tune], book: str | PathLike[str] | None = None) -> None:
         self._what = what
+        self._path = str(own_book() if book is None else fspath(book))
         self.view: ChorusView | None = None
         self._written: Tune | None = None
         self._feel = ""
@@ -158,7 +165,7 @@ class Playing(ipw.VBox):
         wishes = self.wishes
         source = None
         if self.phrases.value == BOOK:
-            source = phrases_from(_book(), seed=wishes.seed)
+            source = phrases_from(self._book(), seed=wishes.seed)
         view = chorus_view(chart, treatment, wishes, source=source)
         self._sound(view)
         self.view, self._written = view, tune
@@ -191,10 +198,11 @@ class Playing(ipw.VBox):
             staff = chorus_staff(self.view.chorus, self.shown.value, reader=reader)
             put(self.staff, staff_svg(staff, scale=SCALE, width=WIDTH, bars_per_line=BARS_A_LINE))
 
-
-def _book() -> Any:
-    """Return the reader's own phrase book."""
-    path = str(own_book())
-    if not there_is_a_book(path):
-        raise TheoryError("there is no phrase book yet (want lines kept in the desk for lines)")
-    return book_at(path)
+    def _book(self) -> PhraseBook:
+        """Return the reader's phrase book."""
+        if not there_is_a_book(self._path):
+            raise TheoryError(
+                f"there is no phrase book at {self._path} yet (want lines kept in the desk for "
+                "lines, or another book)"
+            )
+        return book_at(self._path)
