@@ -53,9 +53,10 @@ class LineView:
 
     @property
     def tries(self) -> tuple[str, ...]:
-        """What to try next; of a chosen colour that sounds whole, no other one is asked."""
+        """What to try next; where a colour was chosen no other one is proposed in its place."""
         over = chosen_over(self.reading, self.colour) if self.colour else ()
-        done = [sentence(d.spelled.words)[:-1] for d in over if d.spelled and not d.missing]
+        own = [d.spelled for d in over if d.spelled and not (d.missing and d.spelled.colour)]
+        done = [sentence(found.words)[:-1] for found in own]
         return tuple(text for text in self.reading.tries if not text.startswith(tuple(done)))
 
     @property

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
 from theorykit.harmony.tensions import degrees_over
@@ -18,26 +19,25 @@ def phrase_staff(line: Line, *, reader: Reader = READERS[0]) -> StaffView:
     """Return the staff of a line: under each note its degree over the chord of the moment.
 
     Moving notes over a dominant that the chord does not hold are marked as colour, and the note
-    after the last moving one as the landing.
+    that follows them over the next chord as the landing; a long note over the dominant itself is
+    none.
 
     >>> from theorykit.lines.demonstration import demonstration
     >>> view = phrase_staff(demonstration("C", "long", "b9 13"))
     >>> [(note.labels[0], note.mark) for note in view.notes][-3:]
     [('13', 'colour'), ('♭9', 'colour'), ('5', 'landing')]
     """
-    moving = [_moves_over_dominant(line, note) for note in line.notes]
-    marks = [
-        "colour" if now and _is_foreign(line, note) else "landing" if before and not now else ""
-        for note, before, now in zip(line.notes, [False, *moving], moving, strict=False)
-    ]
     labels = tuple((_degree(line, note),) for note in line.notes)
-    return staff_of_line(line, labels=labels, marks=tuple(marks), reader=reader)
+    return staff_of_line(line, labels=labels, marks=tuple(_marks(line)), reader=reader)
 
 
-def _moves_over_dominant(line: Line, note: TimedNote) -> bool:
-    """Tell whether a note is a moving one over a dominant."""
-    chord = line.progression.chord_at(note.start).chord
-    return note.beats < SHORT and chord.kind.is_dominant
+def _marks(line: Line) -> Iterator[str]:
+    """Run through the mark of each note."""
+    moving = False
+    for note in line.notes:
+        over_v = line.progression.chord_at(note.start).chord.kind.is_dominant
+        lands, moving = moving and not over_v, over_v and note.beats < SHORT
+        yield "landing" if lands else "colour" if moving and _is_foreign(line, note) else ""
 
 
 def _is_foreign(line: Line, note: TimedNote) -> bool:

@@ -27,7 +27,7 @@ def area(
         placeholder=hint,
         tooltip=label,
         continuous_update=at_once,
-        layout=ipw.Layout(width="100%", max_width="1060px"),
+        layout=ipw.Layout(width="98%", max_width="1060px"),
         style={"description_width": LABEL_WIDTH},
     )
 
