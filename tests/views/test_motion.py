@@ -52,7 +52,7 @@ def test_notes_of_the_colour_are_told_from_tones_of_the_chord():
         **dict.fromkeys(("1", "3", "5", "♭7"), "chord"),
         **dict.fromkeys(("♭9", "13"), "colour"),
     }
-    assert view.titles == ("G7 ♭9 13", "C")
+    assert view.titles == ("G7 with ♭9 13", "C")
 
 
 @pytest.mark.parametrize(

@@ -32,7 +32,7 @@ WHITE_PLACES = {0: 0, 2: 1, 4: 2, 5: 3, 7: 4, 9: 5, 11: 6}
 
 # Each role has a shape of its own; what the legend says.
 SHAPES = {"chord": "circle", "colour": "diamond", "outside": "square"}
-WORDS = {"chord": "chord tone", "colour": "colour note", "outside": "outside chord and colour"}
+WORDS = {"chord": "chord tone", "colour": "colour note", "outside": "note that rubs"}
 SIGNS = {"chord": "●", "colour": "◆", "outside": "■", "": "◎"}
 RINGED_WORDS = "ringed: the shape to think of"
 

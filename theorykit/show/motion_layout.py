@@ -33,7 +33,7 @@ def motion_picture(view: MotionView) -> Picture:
     >>> from theorykit.views.motion import motion_of
     >>> picture = motion_picture(motion_of(resolve("G7", "b9", "C")))
     >>> [mark.text for mark in picture.marks if isinstance(mark, Label)][:2]
-    ['G7 ♭9', 'C']
+    ['G7 with ♭9', 'C']
     """
     highest = max(rung.height for rung in (*view.left, *view.right))
     marks: list[Mark] = [

@@ -67,7 +67,9 @@ _SOURCE_NOTES = (
     f"Counted in transcribed solos: {SOURCE}, {SOLOS} solos in all.",
     "A count says what was played, not what may be.",
 )
-_THIN = "The thin line is the 95 % interval, a bootstrap over the solos."
+_THIN = (
+    "The thin line: how far the share could be off by chance (95 %, a bootstrap over the solos)."
+)
 _FROM_V = "From the last note over V to the first over"
 _TITLES = {
     "first notes on a major I": "First notes over a major I after V, by degree of I",

@@ -67,7 +67,7 @@ def motion_of(resolution: Resolution) -> MotionView:
     >>> from theorykit.harmony.resolution import resolve
     >>> view = motion_of(resolve("G7", "b9", "C"))
     >>> view.titles, [(way.start, way.end, way.kind) for way in view.ways][:2]
-    (('G7 ♭9', 'C'), [(0, 0, 'held'), (1, 0, 'half step')])
+    (('G7 with ♭9', 'C'), [(0, 0, 'held'), (1, 0, 'half step')])
     """
     moves = sorted(resolution.moves, key=lambda move: move.degree.semitone)
     floor = min(0, *(_end(move) for move in moves))
@@ -98,7 +98,8 @@ def _title(resolution: Resolution) -> str:
     """Return the chord, and the tensions of the colour behind it."""
     added = [degree for degree in resolution.colour if degree not in resolution.chord.degrees]
     added.sort(key=lambda degree: (degree.number, degree.alteration))
-    return " ".join((resolution.chord.pretty, *(degree.pretty for degree in added)))
+    chord, tensions = resolution.chord.pretty, " ".join(degree.pretty for degree in added)
+    return f"{chord} with {tensions}" if tensions else chord
 
 
 def _rung(move: Move, way: Way, resolution: Resolution) -> Rung:
