@@ -64,6 +64,30 @@ def test_a_note_that_rubs_is_marked_on_the_keyboard():
     assert (roles["D♯"], roles["B"]) == ("colour", "chord")
 
 
+@pytest.mark.parametrize(
+    ("notes", "over", "target", "offered"),
+    [
+        ("e g# b", "G7", "C", "'E G# B'"),
+        ("e,g#,bb", "G7", "C", "'E,G#,Bb'"),
+        ("bmaj7", "G7", "C", "'Bmaj7'"),
+        ("E", "g7", "C", "'G7'"),
+        ("E", "G7", "c minor", "'C minor'"),
+    ],
+)
+def test_names_in_small_letters_are_refused_and_the_capital_ones_offered(
+    notes, over, target, offered
+):
+    with pytest.raises(TheoryError, match=rf"did you mean {offered}, with capital letters\?$"):
+        identification(notes, over, target)
+
+
+@pytest.mark.parametrize("text", ["nonsense", "do re mi", "H7", "", "a" * 500])
+def test_nothing_is_offered_where_capital_letters_would_not_help(text):
+    with pytest.raises(TheoryError) as refused:
+        identification(text, "G7", "C")
+    assert "did you mean" not in str(refused.value)
+
+
 def test_the_staff_carries_the_signature_of_the_target():
     assert str(identification("E", "F7", "Bbm6").staff.key) == "Bb minor"
     assert str(identification("E", "Cmaj7").staff.key) == "C major"

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import TypeVar
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, shown
 from theorykit.harmony.identify import Identification, identify
 from theorykit.harmony.resolution import Move, Resolution
 from theorykit.harmony.tensions import as_chord, as_target, degree_names, degrees_over
@@ -39,6 +41,8 @@ IN_QUARTERS, IN_A_BAR = 4, 8  # up to so many notes are quarters; as eighths so 
 MOST_WAYS = 8  # lines in the motion picture; more would be a tangle
 MINOR_THIRD = Degree(3, -1)
 
+_SMALL = re.compile(r"(?<![^\s,])[a-g]")  # a small letter where a name begins
+_Read = TypeVar("_Read")
 _Played = list[tuple[int, Note]]  # MIDI numbers, climbing, each with the name of its note
 
 
@@ -95,7 +99,7 @@ def identification(text: str, over: str = "G7", target: str = "") -> Identificat
 mark that can follow; want b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E)
     """
     chord, goal = _chords(over, target)
-    found = identify(text, chord, goal)
+    found = _read(text, lambda given: identify(given, chord, goal))
     return _shown(found, _climbing(found.notes))
 
 
@@ -129,18 +133,30 @@ def key_note(midi: int, over: Chord) -> Note:
 
 def _chords(over: str, target: str) -> tuple[Chord, Chord | None]:
     """Read both chords; what is wrong is said with the name of its field."""
-    chord = _named("over the chord", lambda: as_chord(over.strip()))
+    chord = _read(over.strip(), as_chord, "over the chord: ")
     if not target.strip():
         return chord, None
-    return chord, _named("going to", lambda: as_target(chord, target.strip()))
+    return chord, _read(target.strip(), lambda given: as_target(chord, given), "going to: ")
 
 
-def _named(what: str, read: Callable[[], Chord]) -> Chord:
-    """Read one field."""
+def _read(text: str, read: Callable[[str], _Read], field: str = "") -> _Read:
+    """Read one field; a name in small letters is refused, and the capital ones are offered."""
     try:
-        return read()
+        return read(text)
     except TheoryError as error:
-        raise TheoryError(f"{what}: {error}") from error
+        raise TheoryError(f"{field}{error}{_meant(text, read)}") from error
+
+
+def _meant(text: str, read: Callable[[str], _Read]) -> str:
+    """Return a question after names that capital letters would make readable, else nothing."""
+    capital = _SMALL.sub(lambda found: found[0].upper(), text)
+    if capital == text:
+        return ""
+    try:
+        read(capital)
+    except TheoryError:
+        return ""
+    return f"; did you mean {shown(capital)}, with capital letters?"
 
 
 def _climbing(notes: tuple[Note, ...]) -> _Played:
