@@ -87,3 +87,25 @@ def test_every_control_is_reached_with_the_tab_key(page):
         page.page.keyboard.press("Tab")
     wanted = {"key", "colour over V", "form", "think of it as", "spelling", "written for"}
     assert wanted | {"tempo", "swing", "melody sound"} <= reached
+
+
+def cells(page: NotebookPage) -> list[str]:
+    """The kinds of the cells of the notebook, in order."""
+    js = "() => window.jupyterapp.shell.currentWidget.content.widgets.map(cell => cell.model.type)"
+    return page.page.evaluate(js)
+
+
+def test_keys_pressed_in_a_list_change_the_list_and_not_the_notebook(page):
+    page.set_value("key", "C major")
+    before = cells(page)
+    control = page.control("key").locator("select")
+    control.focus()
+    for key, chosen in (("ArrowDown", "G major"), ("ArrowUp", "C major"), ("b", "B major")):
+        page.page.keyboard.press(key)
+        page.settle()
+        assert page.value("key").replace("\u00a0", " ") == chosen
+    for key in ("m", "x", "y", "ArrowLeft"):  # to the notebook: as text, cut, as code, fold
+        page.page.keyboard.press(key)
+    page.settle()
+    assert control.evaluate("list => list === document.activeElement")
+    assert cells(page) == before

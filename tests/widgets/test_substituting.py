@@ -127,14 +127,16 @@ def test_another_chord_in_the_pictures_touches_no_staff_and_no_player(silent):
     assert set(found) == {"keyboard", "motion", "clock"}
 
 
-def test_every_reader_changes_the_staff_alone(silent):
+def test_every_reader_changes_the_staff_and_is_told_whose_it_is(silent):
     box = substitutions("Db major", "side step")
     found = touched(box)
     seen = {texts(box.staff.value)}
     for _, reader in box.reader.options[1:]:
         box.reader.value = reader
         seen.add(texts(box.staff.value) + reader.name)
-    assert set(found) == {"staff"}
+        assert box.view.sentence in box.sentence.value
+        assert box.view.written in box.sentence.value
+    assert set(found) == {"staff", "sentence"}
     assert len(seen) == len(box.reader.options)
 
 

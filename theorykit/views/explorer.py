@@ -21,6 +21,7 @@ from theorykit.tunes.progression import two_five_one
 from theorykit.views.counts import CountsView, counts_of
 from theorykit.views.keyboard import KeyboardView
 from theorykit.views.phrase import phrase_staff
+from theorykit.views.reader_words import reader_words
 from theorykit.views.stacked_keys import KeyNote, stacked_keys
 from theorykit.views.staff import StaffView
 
@@ -60,6 +61,7 @@ class ExplorerView:
     rows: tuple[NoteRow, ...]
     resolution: Resolution
     counts: CountsView
+    reader: Reader
 
     @property
     def sentence(self) -> str:
@@ -68,9 +70,26 @@ class ExplorerView:
 
     @property
     def summary(self) -> str:
-        """What the colour adds to the pull of the chord, as a sentence."""
-        text = self.resolution.summary
-        return text[0].upper() + text[1:] + "."
+        """What the colour adds to the pull of the chord, as a sentence.
+
+        The chord that follows is named, because it decides: on a major seventh chord the 3 of V
+        may stay, and on a triad it may not.
+        """
+        return f"On the way to {self.target.pretty} {self.resolution.summary}."
+
+    @property
+    def names(self) -> str:
+        """The notes as the shape and as the function call them, or nothing if that is the same."""
+        best = self.shortcut
+        shape, function = (
+            " ".join(note.pretty for note in notes) for notes in (best.notes, best.function_notes)
+        )
+        return "" if shape == function else f"Its notes by shape: {shape}. By function: {function}."
+
+    @property
+    def written(self) -> str:
+        """What is written for the reader and what is not, if the reader transposes."""
+        return reader_words(self.reader, "the words, the keyboard and the table")
 
     @property
     def advice(self) -> str:
@@ -117,6 +136,10 @@ def explore(
     'Over G7 think E major triad on the 6th of V, which is the 3rd of I.'
     >>> [(row.note.pretty, row.degree.pretty, row.move) for row in view.rows][1]
     ('A♭', '♭9', '♭9 falls a half step to the 5th of I')
+    >>> view.summary
+    'On the way to Cmaj7 this colour adds one half-step pull.'
+    >>> view.names
+    'Its notes by shape: E G♯ B. By function: E A♭ B.'
     """
     home = Key.parse(key) if isinstance(key, str) else key
     wanted = colour(over_v)
@@ -143,6 +166,7 @@ def explore(
         _rows(best, resolution, names),
         resolve(v, wanted, one),
         counts_of(evidence(degree, going_of(v, one)) for degree in best.degrees),
+        reader,
     )
 
 

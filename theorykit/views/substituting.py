@@ -17,6 +17,7 @@ from theorykit.tunes.progression import PlacedChord, cadence_chords
 from theorykit.views.clock import ClockView, clock_of
 from theorykit.views.keyboard import KeyboardView
 from theorykit.views.motion import MotionView, motion_of
+from theorykit.views.reader_words import reader_words
 from theorykit.views.stacked_keys import KeyNote, stacked_keys
 from theorykit.views.staff import StaffView, staff_of_line
 
@@ -35,6 +36,7 @@ class SubstitutionView:
     keyboard: KeyboardView
     motion: MotionView
     clock: ClockView
+    reader: Reader
 
     @property
     def place(self) -> int:
@@ -63,6 +65,11 @@ class SubstitutionView:
     def summary(self) -> str:
         """The bars that it makes, beside the plain ones."""
         return f"{self.heard.own_bass.chords.pretty}, in place of {self.plain}."
+
+    @property
+    def written(self) -> str:
+        """What is written for the reader and what is not, if the reader transposes."""
+        return reader_words(self.reader, "the words and the other pictures")
 
     @property
     def plain(self) -> str:
@@ -120,6 +127,7 @@ def substitution(
         _keyboard(reading, v),
         motion_of(reading.resolution),
         clock_of(v, None, reading.chord),
+        reader,
     )
 
 

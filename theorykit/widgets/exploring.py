@@ -17,6 +17,7 @@ from theorykit.show.text import sentences_html, table_html
 from theorykit.tunes.progression import FORMS
 from theorykit.views.explorer import SPELLINGS, ExplorerView, explore
 from theorykit.widgets.controls import choice, guarded, offer, panel, picture, put, slider
+from theorykit.widgets.keystrokes import keep_keys
 
 __all__ = ["Explorer", "explorer"]
 
@@ -56,6 +57,7 @@ class Explorer(ipw.VBox):
         self.counts = picture()
         self.view: ExplorerView = explore(key, form, colour)
         super().__init__(self._parts())
+        keep_keys(self)
         self._watch()
         self._answer()
 
@@ -65,9 +67,9 @@ class Explorer(ipw.VBox):
         above = panel(*chosen, self.tempo, self.swing, self.melody)
         caution = picture()
         caution.value = sentences_html("", CAUTION)
-        seen = ipw.VBox([self.staff, self.keyboard, self.counts])
+        seen = ipw.VBox([self.staff, self.keyboard])
         heard = ipw.VBox([self.plain, self.coloured, caution, self.table], layout=SIDE)
-        return [above, self.problem, self.sentence, panel(seen, heard)]
+        return [above, self.problem, self.sentence, panel(seen, heard), self.counts]
 
     def _watch(self) -> None:
         """Answer every change of a control."""
@@ -106,7 +108,8 @@ class Explorer(ipw.VBox):
             reader=self.reader.value,
         )
         self._offer(view)
-        put(self.sentence, sentences_html(view.sentence, view.summary, view.advice))
+        said = (view.names, view.summary, view.advice, view.written)
+        put(self.sentence, sentences_html(view.sentence, *said))
         put(self.staff, staff_svg(view.staff, scale=STAFF_SCALE))
         put(self.keyboard, keyboard_svg(view.keyboard, scale=KEYBOARD_SCALE))
         put(self.table, table_html(view.caption, view.heads, view.cells))
@@ -126,7 +129,7 @@ class Explorer(ipw.VBox):
             "melody": self.melody.value,
         }
         put(self.plain, player_html(view.plain, label=f"plain {over}", **sound))
-        heard = f"{over} with {view.colour.pretty}"
+        heard = f"coloured {over}: {view.colour.pretty}"
         put(self.coloured, player_html(view.coloured, label=heard, colour=view.colour, **sound))
 
 

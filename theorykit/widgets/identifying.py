@@ -17,6 +17,7 @@ from theorykit.views.identifying import (
 )
 from theorykit.widgets.controls import choice, guarded, panel, picture, put, slider, typed
 from theorykit.widgets.keys import PianoKeys
+from theorykit.widgets.keystrokes import keep_keys
 
 __all__ = ["IdentifyNotes", "identify_notes"]
 
@@ -54,6 +55,7 @@ class IdentifyNotes(ipw.VBox):
         self.motion, self.player = picture(MOTION_ROOM), picture(PLAYER_ROOM)
         self._given: str | tuple[int, ...] = notes  # text, or the keys that are down
         super().__init__(self._parts())
+        keep_keys(self)
         self._watch()
         self._answer()
 
@@ -62,9 +64,12 @@ class IdentifyNotes(ipw.VBox):
         how, caution = picture(), picture()
         how.value, caution.value = sentences_html("", TAP), sentences_html("", CAUTION)
         above = panel(self.notes, self.over, self.target, self.tempo, self.melody)
-        seen = ipw.VBox([self.keyboard, self.staff, self.motion], layout=SEEN)
-        heard = ipw.VBox([self.player, caution, self.words], layout=HEARD)
-        return [above, how, self.piano, self.problem, self.sentence, panel(seen, heard)]
+        seen = ipw.VBox([self.keyboard, self.staff], layout=SEEN)
+        heard = ipw.VBox([self.player, caution], layout=HEARD)
+        drawn = ipw.VBox([self.motion], layout=SEEN)
+        told = ipw.VBox([self.words], layout=HEARD)  # last, because its length changes
+        answer = [self.sentence, panel(seen, heard), panel(drawn, told)]
+        return [above, how, self.piano, self.problem, *answer]
 
     def _watch(self) -> None:
         """Answer every change of a control."""

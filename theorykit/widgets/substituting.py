@@ -15,6 +15,7 @@ from theorykit.show.staff import staff_svg
 from theorykit.show.text import explanation_html, sentences_html
 from theorykit.views.substituting import SubstitutionView, parallel_key, substitution
 from theorykit.widgets.controls import choice, guarded, offer, panel, picture, put, slider
+from theorykit.widgets.keystrokes import keep_keys
 
 __all__ = ["Substitutions", "substitutions"]
 
@@ -51,6 +52,7 @@ class Substitutions(ipw.VBox):
         self.motion, self.clock = picture(MOTION_ROOM), picture(CLOCK_ROOM)
         self.players = tuple(picture() for _ in self.view.players)
         super().__init__(self._parts())
+        keep_keys(self)
         self._watch()
         self._answer(None)
 
@@ -61,10 +63,11 @@ class Substitutions(ipw.VBox):
         caution, under = picture(), picture()
         caution.value = sentences_html("", CAUTION)
         under.value = sentences_html("", self.view.staff_words)
-        pictures = [under, self.staff, self.keyboard, self.motion, self.clock]
-        seen = ipw.VBox(pictures, layout=SEEN)
-        heard = ipw.VBox([*self.players, caution, self.words], layout=HEARD)
-        return [above, self.problem, self.sentence, panel(seen, heard)]
+        seen = ipw.VBox([under, self.staff, self.keyboard], layout=SEEN)
+        heard = ipw.VBox([*self.players, caution], layout=HEARD)
+        drawn = ipw.VBox([self.motion, self.clock], layout=SEEN)
+        told = ipw.VBox([self.words], layout=HEARD)  # last, because its length changes
+        return [above, self.problem, self.sentence, panel(seen, heard), panel(drawn, told)]
 
     def _watch(self) -> None:
         """Answer every change of a control."""
@@ -110,7 +113,7 @@ class Substitutions(ipw.VBox):
         view = substitution(*chosen, place=place, reader=self.reader.value)
         chords = [(text, at) for at, text in enumerate(view.options)]
         offer(self.chord, chords, view.place, self._look_change)
-        put(self.sentence, sentences_html(view.sentence, view.summary))
+        put(self.sentence, sentences_html(view.sentence, view.summary, view.written))
         if view.staff != self.view.staff or not self.staff.value:
             put(self.staff, staff_svg(view.staff, scale=STAFF_SCALE))
         put(self.keyboard, keyboard_svg(view.keyboard, scale=KEYBOARD_SCALE))
