@@ -15,9 +15,10 @@ from sheets import READY, ready, sections
 from theorykit.handout import Edition, Handout
 from theorykit.handout.blocks import AllKeysBlock
 from theorykit.handout.examples import examples_of, labels_of
-from theorykit.handout.jobs import PageJob, SoundJob
 from theorykit.handout.kinds import KINDS
 from theorykit.handout.line_blocks import LineInKeysBlock
+from theorykit.handout.page_job import PageJob
+from theorykit.handout.sound_job import SoundJob
 from theorykit.notes.instruments import READERS, reader
 from theorykit.notes.key import Key
 

@@ -13,7 +13,8 @@ from blocks import ONE_OF_EACH
 from sheets import READY, ready, sections
 
 from theorykit.handout import Handout
-from theorykit.handout.web import Article, Heard, article, web_page
+from theorykit.handout.made import Article, Heard
+from theorykit.handout.web import article, web_page
 from theorykit.handout.words import TextBlock
 from theorykit.notes.instruments import READERS, reader
 from theorykit.show.audio import CAUTION, FORMATS, mp3_bytes

@@ -10,7 +10,7 @@ from theorykit.handout.block import Block, progression_of
 from theorykit.handout.blocks import AllKeysBlock, ColourBlock, SubstitutionBlock
 from theorykit.handout.line_blocks import GuideToneBlock, LineBlock, LineInKeysBlock, StaffBlock
 from theorykit.handout.tune_block import TuneBlock
-from theorykit.handout.tune_sections import chorus_of, guides_of
+from theorykit.handout.tune_music import chorus_of, guides_of
 from theorykit.harmony.colours import colour
 from theorykit.lines.accompaniment import performance, then
 from theorykit.lines.around_keys import keys_by, through_keys

@@ -17,10 +17,12 @@ from theorykit.handout.block import Block
 from theorykit.handout.disk import check_free, check_inside, file_name, sweep, write_whole
 from theorykit.handout.editions import EVERYONE, Edition, chosen_editions
 from theorykit.handout.examples import labels_of, sounds_in, title_of
-from theorykit.handout.jobs import SOUND_FORMATS, Made, PageJob, SoundJob
 from theorykit.handout.letters import check_letters
+from theorykit.handout.made import Heard, Made
+from theorykit.handout.page_job import PageJob
 from theorykit.handout.pool import Job, results
-from theorykit.handout.web import Heard, web_page
+from theorykit.handout.sound_job import SOUND_FORMATS, SoundJob
+from theorykit.handout.web import web_page
 
 if TYPE_CHECKING:
     from theorykit.handout.handout import Handout

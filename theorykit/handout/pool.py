@@ -1,8 +1,8 @@
-"""Jobs on several processor cores at once.
+"""Jobs on several processor cores at once, this process among those that work.
 
-Each process is a Python of its own that runs ``theorykit.handout.worker``: verovio's toolkit serves
-one thread of one process. The standard library's process pool would run the teacher's own script
-again in every process, where that script does not guard against it.
+Each other process is a Python of its own that runs ``theorykit.handout.worker``: verovio's toolkit
+serves one thread of one process. The standard library's process pool would run the teacher's own
+script again in every process, where that script does not guard against it.
 """
 
 from __future__ import annotations
@@ -12,8 +12,9 @@ import pickle
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor, as_completed
+from collections import deque
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import ExitStack
 from queue import SimpleQueue
 from typing import Any, Protocol
@@ -36,30 +37,52 @@ class Job(Protocol):
 def results(jobs: Sequence[Job], *, processes: int) -> Iterator[Any]:
     """Yield what comes of each job, in the order in which they are done.
 
-    A ``TheoryError`` of a job is raised here. With fewer than two processes no other is started.
+    Other processes begin with the first jobs, this one with the last. A ``TheoryError`` of a job is
+    raised here. With fewer than two processes no other is started.
     """
-    if processes < 2 or len(jobs) < 2:
+    others = min(processes, len(jobs)) - 1
+    if others < 1:
         yield from (job.run() for job in jobs)
         return
-    count = min(processes, len(jobs))
+    waiting = deque(jobs)
+    done: SimpleQueue[Future[Any]] = SimpleQueue()
     with ExitStack() as stack:
-        free: SimpleQueue[_Worker] = SimpleQueue()
-        for _ in range(count):
-            free.put(stack.enter_context(_Worker()))
-        threads = ThreadPoolExecutor(count)
+        workers = [stack.enter_context(_Worker()) for _ in range(others)]
+        threads = ThreadPoolExecutor(others)
         stack.callback(threads.shutdown, wait=False, cancel_futures=True)
-        waiting = [threads.submit(_do, free, job) for job in jobs]
-        for one in as_completed(waiting):
-            yield one.result()
+        for worker in workers:
+            threads.submit(_work_off, worker, waiting, done)
+        left = len(jobs)
+        while left:
+            while not done.empty():
+                left -= 1
+                yield done.get().result()
+            mine = _taken(waiting.pop)
+            if mine is not None:
+                left -= 1
+                yield mine.run()
+            elif left:
+                left -= 1
+                yield done.get().result()
 
 
-def _do(free: SimpleQueue[_Worker], job: Job) -> Any:
-    """Give a job to a process that is free."""
-    worker = free.get()
+def _taken(take: Callable[[], Job]) -> Job | None:
+    """Take a job from one end; None where no one is left."""
     try:
-        return worker.do(job)
-    finally:
-        free.put(worker)
+        return take()
+    except IndexError:
+        return None
+
+
+def _work_off(worker: _Worker, waiting: deque[Job], done: SimpleQueue[Future[Any]]) -> None:
+    """Give a process one job after the other, and note down what comes of each."""
+    while (job := _taken(waiting.popleft)) is not None:
+        found: Future[Any] = Future()
+        try:
+            found.set_result(worker.do(job))
+        except Exception as error:
+            found.set_exception(error)
+        done.put(found)
 
 
 class _Worker:

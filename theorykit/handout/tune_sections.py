@@ -9,9 +9,7 @@ from theorykit.handout.desk import Desk
 from theorykit.handout.pieces import Para, Piece, Section, StaffLabel, Table
 from theorykit.handout.texts import capital
 from theorykit.handout.tune_block import TuneBlock
-from theorykit.lines.chorus import Chorus, write_chorus
-from theorykit.lines.guide_tones import guide_tone_lines
-from theorykit.lines.line import Line
+from theorykit.handout.tune_music import chorus_of, guides_of
 from theorykit.tunes.chart import Chart
 from theorykit.tunes.treatment import Treatment
 from theorykit.views.chorus_staff import chorus_staff
@@ -20,7 +18,7 @@ from theorykit.views.staff import StaffView
 from theorykit.views.tune_grid import TuneGridView, tune_grid
 from theorykit.views.tune_rows import GridBar
 
-__all__ = ["chorus_of", "guides_of", "tune_section"]
+__all__ = ["tune_section"]
 
 CHORUS = "A chorus, and under the notes over each V their degrees"
 GUIDES = ("Guide tones, from the 3rd", "Guide tones, from the 7th")
@@ -113,18 +111,6 @@ def _plan_row(sentence: str) -> tuple[str, str, str]:
     what, _, done = rest.partition("; ")
     bars = where.removeprefix("bars ").removeprefix("bar ").replace("-", "–")
     return bars, capital(what), capital(done)
-
-
-def chorus_of(block: TuneBlock) -> Chorus:
-    """Return the chorus that a block writes through its tune, in concert pitch."""
-    tune, laid = block.music()
-    return write_chorus(tune, laid, seed=block.seed)
-
-
-def guides_of(block: TuneBlock) -> tuple[Line, ...]:
-    """Return the guide-tone lines through the tune of a block, in concert pitch."""
-    tune, laid = block.music()
-    return guide_tone_lines(laid.applied(tune).progression, longest=4)
 
 
 def _staves(block: TuneBlock, tune: Chart, desk: Desk) -> Iterator[tuple[str, StaffView]]:

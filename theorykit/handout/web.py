@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import base64
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from html import escape
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
 from theorykit.handout.editions import reader_words
+from theorykit.handout.made import Article, Heard
 from theorykit.handout.pages import said_to
 from theorykit.handout.pieces import (
     Ask,
@@ -33,29 +33,10 @@ from theorykit.show.audio import CAUTION, FORMATS
 if TYPE_CHECKING:
     from theorykit.handout.handout import Handout
 
-__all__ = ["Article", "Heard", "article", "web_page"]
+__all__ = ["article", "web_page"]
 
 LISTENING = "Every player sounds at concert pitch."
 POLICY = "default-src 'none'; img-src data:; media-src data:; style-src 'unsafe-inline'"
-
-
-@dataclass(frozen=True, slots=True)
-class Heard:
-    """One example as sound: the place of its block, what it is called, format and data."""
-
-    place: int
-    label: str
-    form: str
-    data: bytes
-
-
-@dataclass(frozen=True, slots=True)
-class Article:
-    """Everything that one reader is shown: what stands above, each section, the answers."""
-
-    head: str
-    sections: tuple[str, ...]
-    answers: str
 
 
 def article(handout: Handout, sections: Sequence[Section], who: Reader, audience: str) -> Article:
@@ -109,12 +90,19 @@ def _pieces(pieces: Iterable[Piece], teacher: bool, *, column: bool = False) -> 
         elif isinstance(piece, StaffLabel):
             yield _tag("p", piece.text, ' class="label"')
         elif isinstance(piece, Picture):
-            width = 1 if column else min(piece.width, 1)
-            yield f'<div class="picture" style="width:{width:.1%}">{piece.svg}</div>'
+            yield _picture(piece, column=column)
         elif isinstance(piece, Table):
             yield from _table(piece)
         elif isinstance(piece, Ask):
             yield from _ask(piece, teacher)
+
+
+def _picture(picture: Picture, *, column: bool) -> str:
+    """Return a picture in its width; the numbers of bars hang out to the left."""
+    full = 1 / (1 - picture.hang)
+    width = full if column else min(picture.width, full)
+    style = f"width:{width:.2%};margin-left:{-picture.hang * width:.2%}"
+    return f'<div class="picture" style="{style}">{picture.svg}</div>'
 
 
 def _table(table: Table) -> Iterator[str]:

@@ -26,9 +26,7 @@ _TEXT = re.compile(r'(<g class="(?:harm|mNum)"[^>]*>\s*)?<text ([^>]*)>([^<]*)</
 _SIZE = re.compile(r'font-size="([\d.]+)"')
 
 
-def for_paper(
-    picture: str, *, hang: float = 0, factor: float = 1.0
-) -> tuple[str, float, float]:
+def for_paper(picture: str, *, hang: float = 0, factor: float = 1.0) -> tuple[str, float, float]:
     """Return a card as a picture for a printed page, and its width and height in pixels.
 
     The card's margin is cut away, so that what is drawn stands flush with the text, except for

@@ -1,0 +1,83 @@
+"""Handouts: one page, two pages, and everyone in the room against the engines alone."""
+
+import atexit
+import os
+import shutil
+from functools import cache
+from itertools import count
+from pathlib import Path
+from tempfile import mkdtemp
+
+from engines import Material, engines_alone, written_down
+from house import ROOT
+from measure import Bench, Comparison, Goal, median_at_most
+
+from theorykit.handout import EVERYONE, Handout
+from theorykit.handout.examples import labels_of
+from theorykit.handout.line_blocks import LineInKeysBlock
+
+FOLDER = Path(mkdtemp(prefix="theorykit-bench-"))
+atexit.register(shutil.rmtree, FOLDER, ignore_errors=True)
+NUMBERS = count()
+PROCESSES = min(2, os.cpu_count() or 1)
+SLOWEST, MOST = 60.0, 1.3  # seconds, times the engines alone
+
+ONE = Handout.read(ROOT / "workbook/handouts/one_colour.toml")
+SIX = Handout.read(ROOT / "workbook/handouts/six_colours.toml")
+LINE = LineInKeysBlock(line="8th D5 F5 A5 C6 B5 Ab5 E5 Ab5 | whole G5", form="short")
+TWELVE = Handout("A line through twelve keys", blocks=(LINE,))
+
+
+def made(handout: Handout, editions: object = "concert", **wishes: object) -> int:
+    """Make a handout in a folder of its own; return how many files there are."""
+    folder = FOLDER / str(next(NUMBERS))
+    files = handout.make(folder, editions, progress=False, **wishes)  # type: ignore[arg-type]
+    shutil.rmtree(folder)
+    return len(files)
+
+
+@cache
+def material() -> Material:
+    """What the engines are given for everyone in the room."""
+    with written_down() as found:
+        made(SIX, "everyone", processes=1)
+    return found
+
+
+def same_work() -> None:
+    """Raise where the engines are not given all that is made."""
+    recordings = sum(len(labels_of(block)) for block in SIX.blocks)
+    given = material()
+    if (len(given.sheets), len(given.played)) != (len(EVERYONE), recordings):
+        raise ValueError(f"{len(given.sheets)} documents and {len(given.played)} recordings")
+
+
+def in_time(comparison: Comparison) -> bool:
+    """Tell whether both goals are met."""
+    return comparison.candidate.median <= SLOWEST and comparison.times_as_fast * MOST >= 1
+
+
+BENCHES = (
+    Bench(
+        name="a colour on one page",
+        candidate=lambda: made(ONE, files="pages"),
+        reference=None,
+        goal=median_at_most(1.5),
+        rounds=5,
+    ),
+    Bench(
+        name="a line through twelve keys, two pages",
+        candidate=lambda: made(TWELVE, files="pages"),
+        reference=None,
+        goal=median_at_most(4),
+        rounds=5,
+    ),
+    Bench(
+        name="six colours for everyone in the room, against the engines alone",
+        candidate=lambda: made(SIX, "everyone", processes=PROCESSES),
+        reference=lambda: engines_alone(material(), processes=PROCESSES),
+        goal=Goal(f"at most {SLOWEST:g} s and {MOST:g} times as long", in_time),
+        rounds=3,
+        check=same_work,
+    ),
+)
