@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 from theorykit.lines.chorus_phrases import written_phrases
-from theorykit.lines.excerpts import between
 from theorykit.lines.line import Line
 from theorykit.lines.windows import windows_of
 from theorykit.tunes.chart import Chart
@@ -28,10 +27,6 @@ def cadence_line(chart: Chart, treatment: Treatment, v: int, *, seed: int = 0) -
     windows = [one for one in windows_of(chart, treatment) if one.v == v]
     if not windows:
         return None
-    window = windows[0]
     over = treatment.applied(chart).progression
     twice = replace(over, bars=(*over.bars, over.bars[0]))  # the end leads back to the top
-    phrase = written_phrases(twice, windows[:1], seed=seed)[0]
-    stretch = between(twice, window.start, window.end, key=window.key)
-    notes = (replace(note, start=note.start - window.start) for note in phrase.notes)
-    return Line(stretch, tuple(notes))
+    return written_phrases(twice, windows[:1], seed=seed)[0].line_over(twice)

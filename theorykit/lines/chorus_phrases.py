@@ -46,6 +46,13 @@ class Phrase:
     notes: tuple[TimedNote, ...]
     problem: str = ""
 
+    def line_over(self, progression: Progression) -> Line:
+        """Return the phrase alone, over what stands in its window, in the key it points to."""
+        window = self.window
+        stretch = between(progression, window.start, window.end, key=window.key)
+        notes = (replace(n, start=n.start - window.start) for n in self.notes)
+        return Line(stretch, tuple(n for n in notes if n.end <= stretch.beats))
+
 
 def written_phrases(
     over: Progression,

@@ -1,0 +1,100 @@
+"""The desk for tunes: a keystroke and a click in the kernel; a treated chorus, from chart to sound.
+
+Each round has another text, another colour or another seed, so that nothing is answered from what
+was kept. The yardstick for the chorus is the bare synthesis and encoding of the same performance.
+"""
+
+from itertools import count, cycle
+
+from house import ROOT
+from measure import Bench, median_at_most, p95_at_most
+
+from theorykit.harmony.colours import COLOURS
+from theorykit.lines.chorus import write_chorus
+from theorykit.lines.chorus_sound import perform_chorus
+from theorykit.show.chorus_files import TakenChorus, chorus_bytes
+from theorykit.show.lead_sheets import lead_sheet_of_bytes
+from theorykit.show.sheet_out import lead_sheet_xml
+from theorykit.show.sound import ogg_bytes, render
+from theorykit.show.staff import staff_svg
+from theorykit.tunes.chart import Chart
+from theorykit.tunes.treatment import Treatment
+from theorykit.views.chorus_staff import chorus_staff
+from theorykit.widgets.tune_page import TuneDesk
+
+TEXT = (ROOT / "workbook" / "tunes" / "stacking_chairs.txt").read_text(encoding="utf-8")
+SEEDS = count()
+CHORDS = cycle("Gb6 Gbmaj7 Ebm7 Gbmaj9 Bb7 Gb Ebm9 Abm7 Db7".split())
+NAMES = cycle([row.name for row in COLOURS])
+DESK = TuneDesk(TEXT)
+DESK.colouring.cadences.value = 1
+
+
+def keystroke() -> None:
+    """Change a chord of the chart while a cadence is looked at: grid, list, plan, close-up."""
+    DESK.text.value = TEXT.replace("Gbmaj7 |", f"{next(CHORDS)} |")
+
+
+def was_answered() -> None:
+    """Raise where a keystroke changes nothing on the desk, or is complained about."""
+    before = DESK.grid.value
+    keystroke()
+    if DESK.grid.value == before or DESK.problems.value or DESK.problem.value:
+        raise ValueError("the desk did not answer")
+
+
+def another_colour() -> None:
+    """Set a colour for the chosen cadence: pictures, words and both players."""
+    DESK.colouring.colour.value = next(NAMES)
+
+
+def chart_to_sound() -> bytes:
+    """Read a chart of 32 bars, propose colours, write a chorus, play it and encode it."""
+    chart = Chart.parse(TEXT)
+    treatment = Treatment.proposed(chart, level="third", variety=4)
+    chorus = write_chorus(chart, treatment, seed=next(SEEDS))
+    return chorus_bytes(TakenChorus(chorus, treatment, perform_chorus(chorus)), "sound, Ogg")
+
+
+CHART = Chart.parse(TEXT)
+CHORUS = write_chorus(CHART, Treatment.proposed(CHART))
+PLAYED = perform_chorus(CHORUS)
+SHEET = lead_sheet_xml(CHART).encode()
+
+BENCHES = (
+    Bench(
+        name="a keystroke in the desk for tunes, 32 bars",
+        candidate=keystroke,
+        reference=None,
+        goal=p95_at_most(0.150),
+        rounds=40,
+        check=was_answered,
+    ),
+    Bench(
+        name="a colour set in the desk for tunes, seen and heard",
+        candidate=another_colour,
+        reference=None,
+        goal=p95_at_most(0.400),
+        rounds=30,
+    ),
+    Bench(
+        name="a treated chorus of 32 bars, from chart to sound",
+        candidate=chart_to_sound,
+        reference=lambda: ogg_bytes(render(PLAYED)),
+        goal=median_at_most(2.0),
+        rounds=10,
+    ),
+    Bench(
+        name="32 bars of a chorus engraved",
+        candidate=lambda: staff_svg(chorus_staff(CHORUS), width=1000, bars_per_line=4),
+        reference=None,
+        goal=median_at_most(0.300),
+    ),
+    Bench(
+        name="a lead sheet of 32 bars read",
+        candidate=lambda: lead_sheet_of_bytes("sheet.musicxml", SHEET),
+        reference=None,
+        goal=median_at_most(0.500),
+        rounds=10,
+    ),
+)
