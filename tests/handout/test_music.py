@@ -36,7 +36,8 @@ SOUNDS = {
     "bass clef": "P1",
 }
 WRITTEN_DOWN = {"bass clef": "P-8"}
-# The same book, table of concert keys; of two names for a key the one with fewer signs.
+# The same book, table of concert keys; where it gives two names, the first. Keys of six signs may
+# have either.
 WRITTEN_KEYS = {
     "C": ("D", "A", "G"),
     "Db": ("Eb", "Bb", "Ab"),
@@ -49,7 +50,7 @@ WRITTEN_KEYS = {
     "Ab": ("Bb", "F", "Eb"),
     "A": ("B", "F#", "E"),
     "Bb": ("C", "G", "F"),
-    "B": ("C#", "G#", "F#"),
+    "B": ("Db", "Ab", "F#"),
 }
 MUSIC21_PLAYERS = {
     "B flat": instrument.Trumpet,
@@ -112,6 +113,7 @@ def test_keys_are_those_of_the_published_table():
     for concert, written in WRITTEN_KEYS.items():
         for who, wanted in zip(("B flat", "E flat", "F"), written, strict=True):
             found = reader(who).written_key(Key.parse(concert))
+            assert str(found.tonic) == wanted or abs(found.fifths) == 6
             assert pitch.Pitch(as_music21(str(found.tonic))).pitchClass == (
                 pitch.Pitch(as_music21(wanted)).pitchClass
             )

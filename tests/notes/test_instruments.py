@@ -55,7 +55,11 @@ def test_the_written_key_has_a_signature_and_the_written_notes_are_in_it(key: Ke
         assert who.written(pitch, key).midi == pitch.midi + who.semitones
 
 
-def test_a_signature_of_more_than_seven_signs_is_written_as_its_enharmonic():
+def test_a_signature_of_seven_signs_and_more_is_written_as_its_enharmonic():
+    assert str(reader("B flat").written_key(Key.parse("B"))) == "Db major"
+    assert str(reader("E flat").written_key(Key.parse("E"))) == "Db major"
+    assert str(reader("F").written_key(Key.parse("F# minor"))) == "C# minor"
+    assert str(reader("guitar").written_key(Key.parse("C#"))) == "C# major"  # as it sounds
     assert str(reader("B flat").written_key(Key.parse("C#"))) == "Eb major"
     assert str(reader("E flat").written_key(Key.parse("F#"))) == "Eb major"
     assert str(reader("B flat").written_note(Note.parse("E#"), Key.parse("C#"))) == "G"

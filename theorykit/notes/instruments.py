@@ -41,13 +41,18 @@ class Reader:
         return self.written_c.semitone + 12 * self.octaves
 
     def written_key(self, key: Key) -> Key:
-        """Return the key on the page; beyond seven signs it is the enharmonic one.
+        """Return the key on the page.
 
-        >>> str(reader("B flat").written_key(Key.parse("C# major")))
-        'Eb major'
+        A key of seven signs and more that transposing brings about is written as the enharmonic
+        one of five signs and fewer (Michael Miller, *The Complete Idiot's Guide to Music Theory*,
+        2005, chapter 18, names D flat before C sharp for what sounds in B).
+
+        >>> [str(reader("B flat").written_key(Key.parse(key))) for key in ("C# major", "B major")]
+        ['Eb major', 'Db major']
         """
         fifths = key.fifths + self.written_c.fifths
-        fifths -= 12 * (fifths > 7) - 12 * (fifths < -7)
+        if fifths != key.fifths:
+            fifths -= 12 * (fifths > 6) - 12 * (fifths < -6)
         return next(k for k in KEYS if k.mode == key.mode and k.fifths == fifths)
 
     def written_note(self, note: Note, key: Key) -> Note:
