@@ -1,6 +1,8 @@
 """Staves as pictures: what they say, and that they can stand together on a page."""
 
 import re
+import subprocess
+import sys
 import threading
 import unicodedata
 from fractions import Fraction
@@ -8,6 +10,7 @@ from itertools import product
 from xml.etree import ElementTree
 
 import pytest
+from house import ROOT
 from staves import staff
 
 from theorykit.errors import TheoryError
@@ -248,3 +251,19 @@ def test_lines_may_have_bars_of_their_own_number(capfd):
     assert capfd.readouterr().err == ""
     with pytest.raises(TheoryError, match=r"lines of \(3, 3\) bars \(want 7 bars in all\)"):
         staff_svg(view, width=700, bars_per_line=(3, 3))
+
+
+def test_the_first_staff_of_a_process_may_be_drawn_in_another_thread():
+    """JupyterLab answers controls in another thread than the cell that imported the library."""
+    script = (
+        "import threading\n"
+        "from theorykit.show.staff import staff_svg\n"
+        "from theorykit.views.explorer import explore\n"
+        "drawn = []\n"
+        "act = lambda: drawn.append(staff_svg(explore('C').staff))\n"
+        "other = threading.Thread(target=act)\n"
+        "other.start(); other.join(); act()\n"
+        "assert [picture.count('<use') for picture in drawn] == [drawn[1].count('<use')] * 2\n"
+    )
+    done = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr

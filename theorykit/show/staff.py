@@ -10,6 +10,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Container, Sequence
 from functools import cache
+from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
@@ -146,10 +147,12 @@ def _engraved(score: str, options: dict[str, Any]) -> str:
 def _toolkit() -> Any:
     """Return the one toolkit of this process.
 
-    A second one, made in another thread, finds no fonts; and a notebook's controls may answer in
-    another thread than its cells.
+    It is told where its fonts are: by itself it finds them only in the thread that imported
+    verovio, and a notebook's controls answer in another thread than its cells.
     """
-    return verovio.toolkit()
+    toolkit = verovio.toolkit(False)
+    toolkit.setResourcePath(str(Path(verovio.__file__).parent / "data"))
+    return toolkit
 
 
 def _tidy(root: Element, unwanted: Container[str]) -> None:
