@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import ipywidgets as ipw
 
+from theorykit.harmony.colours import colour
 from theorykit.lines.line import Line
 from theorykit.show.text import sentences_html
 from theorykit.study.phrase import Phrase
@@ -46,12 +47,12 @@ class Keeping(ipw.VBox):
 
     def _keep(self) -> None:
         """Write the phrase into the book."""
-        line, colour = self._what()
+        line, filed = self._what()
         book = book_at(self.book.value)
         phrase = book.keep(
             self.name.value.strip(),
             line,
-            colour=colour,
+            colour=filed,
             tags=tags_of(self.tags.value),
             notes=self.notes.value,
             replace=self.replace.value,
@@ -72,5 +73,5 @@ def tags_of(text: str) -> list[str]:
 def _told(phrase: Phrase) -> str:
     """Say how a phrase was filed."""
     form = f"a {phrase.form} ii-V-I" if phrase.form else "no ii-V-I"
-    colour = phrase.colour or "no colour"
-    return f"Kept {phrase.name}: {form} in {phrase.key.pretty}, filed under {colour}."
+    filed = colour(phrase.colour).pretty if phrase.colour else "no colour"
+    return f"Kept {phrase.name}: {form} in {phrase.key.pretty}, filed under {filed}."
