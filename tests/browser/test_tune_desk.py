@@ -1,0 +1,147 @@
+"""A newcomer in JupyterLab: a chart is pasted, mended, coloured, heard and taken away."""
+
+from __future__ import annotations
+
+import base64
+import re
+from collections.abc import Iterator
+from xml.etree import ElementTree
+
+import pytest
+from lab import Lab, NotebookPage
+from playwright.sync_api import Locator
+
+from theorykit.tunes.chart import Chart
+
+BROKEN = "title: Two Chairs\nkey: Eb\ntempo: 120\nfeel: swing\n\n| Fm7 | Bb8 | Ebmaj7 | % |\n"
+MENDED = BROKEN.replace("Bb8", "Bb7")
+BARS, COUNT_IN, TAIL = 4, 1, 1.0  # bars, bars, seconds
+
+
+@pytest.fixture(scope="module")
+def page(lab: Lab) -> Iterator[NotebookPage]:
+    source = "from theorykit.widgets import tune_desk\n\ntune_desk()"
+    name = lab.write_notebook("through_a_tune.ipynb", source)
+    with lab.open_notebook(name, width=1400, height=3200) as opened:
+        opened.run_all()
+        yield opened
+
+
+def paste(page: NotebookPage, text: str) -> None:
+    """Paste a text over what stands in the field."""
+    field = page.control("chart").locator("textarea")
+    field.fill(text)
+    page.settle()
+
+
+def picture(page: NotebookPage, words: str) -> Locator:
+    """A picture whose words for the ear begin so."""
+    return page.page.locator(f'svg[role=img][aria-label^="{words}"]').first
+
+
+def press(page: NotebookPage, name: str) -> None:
+    """Press a button and wait for the answer."""
+    page.page.get_by_role("button", name=name, exact=True).click()
+    page.settle(quiet=0.4)
+
+
+def test_the_mistake_is_told_with_its_place_and_the_last_picture_stays(page):
+    assert picture(page, "Chart of Two Chairs by the Door").is_visible()
+    paste(page, BROKEN)
+    told = page.page.locator("[role=alert]").first
+    told.wait_for()
+    assert "line 6, column 9" in told.inner_text()
+    line, mark = told.locator("pre").inner_text().splitlines()[:2]
+    assert line[mark.index("^") :].startswith("Bb8")
+    assert page.control("chart").locator("textarea").input_value() == BROKEN
+    assert picture(page, "Chart of Two Chairs by the Door").is_visible()
+
+
+def test_mended_it_shows_the_cadence_in_the_grid_and_in_the_list(page):
+    paste(page, MENDED)
+    picture(page, "Chart of Two Chairs: ").wait_for()
+    assert page.page.locator("[role=alert]").count() == 0
+    said = picture(page, "Chart of Two Chairs: ").get_attribute("aria-label")
+    assert "1, bars 1-3: long ii-V-I to E♭." in said
+    options = page.control("cadences").locator("option").all_text_contents()
+    assert len(options) == 1
+    assert "long ii-V-I to E♭" in options[0].replace("\u00a0", " ")
+
+
+def test_a_click_on_the_cadence_shows_staff_and_keyboard_and_a_colour_is_set(page):
+    page.control("cadences").locator("select").select_option(index=0)
+    page.settle(quiet=0.4)
+    page.wait_for_text("think of the V bar as Fm7 B♭7")
+    page.set_value("colour over V", "altered")
+    page.wait_for_text("over B♭7 play altered")
+    assert "B♭7alt" in picture(page, "Chart of Two Chairs: ").get_attribute("aria-label")
+    assert "in E♭ major, chords Fm7, Fm7, B♭7alt" in picture(page, "3 bars").get_attribute(
+        "aria-label"
+    )
+    assert picture(page, "Keyboard: B♭7").is_visible()
+    short = (COUNT_IN + 3) * 4 * 60 / 120 + TAIL
+    assert page.audio_seconds() == pytest.approx([short, short], abs=0.06)
+
+
+def test_the_chorus_is_heard_with_and_without_the_line(page):
+    press(page, "write and hear")
+    page.page.get_by_label("Two Chairs, 1 chorus, with the line").wait_for()
+    page.page.get_by_label("Two Chairs, 1 chorus, without the line").wait_for()
+    long = (COUNT_IN + BARS) * 4 * 60 / 120 + TAIL
+    assert page.audio_seconds()[2:] == pytest.approx([long, long], abs=0.06)
+    assert picture(page, "4 bars in E♭ major").is_visible()
+    playing = "() => [...document.querySelectorAll('audio')].filter(a => !a.paused).length"
+    assert page.page.evaluate(playing) == 0
+
+
+def test_the_page_is_photographed_in_light_and_dark(page, pictures):
+    for theme in ("light", "dark"):
+        page.set_theme(theme)
+        shot = page.screenshot(pictures / f"tune desk {theme}.png", page.output(0))
+        assert shot.stat().st_size > 60_000
+    page.set_theme("light")
+
+
+def test_score_and_chart_are_exported_as_links(page):
+    def exported(kind: str) -> tuple[str, bytes]:
+        page.set_value("kind of file", kind)
+        press(page, "make a link")
+        link = page.page.locator("a[download]").last
+        link.wait_for()
+        data = link.get_attribute("href").partition("base64,")[2]
+        return link.get_attribute("download"), base64.b64decode(data)
+
+    name, score = exported("MusicXML")
+    assert name == "two_chairs.musicxml"
+    body = re.sub(rb"<\?xml[^>]*\?>|<!DOCTYPE[^>]*>", b"", score)
+    assert len(ElementTree.fromstring(body).findall("part/measure")) == BARS
+    name, text = exported("chart with its colours, as text")
+    assert name == "two_chairs.txt"
+    assert "Bb7alt" in {str(p.chord) for p in Chart.parse(text.decode()).played}
+
+
+def test_every_control_is_reached_with_the_tab_key(page):
+    page.control("chart").locator("textarea").focus()
+    reached = set()
+    for _ in range(90):  # the parts of each player are stops of their own
+        reached.add(
+            page.page.evaluate(
+                "() => { const a = document.activeElement;"
+                " return a.closest('.jupyter-widgets')?.querySelector('.widget-label,"
+                " .widget-label-basic')?.textContent.trim() || a.textContent.trim(); }"
+            )
+        )
+        page.page.keyboard.press("Tab")
+    wanted = {"chart", "colours", "written for", "cadences", "colour over V", "choruses", "tempo"}
+    assert wanted | {"write and hear", "kind of file", "make a link"} <= reached
+
+
+def test_a_keystroke_is_answered_while_one_types(page):
+    field = page.control("chart").locator("textarea")
+    field.focus()
+    page.page.keyboard.press("Control+End")
+    page.page.keyboard.type("| Abm7 | Db7 | Gb6 | % |", delay=20)
+    page.settle()
+    said = picture(page, "Chart of Two Chairs: ").get_attribute("aria-label")
+    assert "2, bars 5-7: long ii-V-I to G♭." in said
+    assert "altered" in page.control("cadences").locator("option").first.text_content()
