@@ -2,6 +2,7 @@
 
 import ast
 import json
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from pathlib import Path
@@ -85,6 +86,19 @@ def keys_by_name(calls: set[str], name_of) -> dict[str, set[int]]:
 
 BY_COLOUR = keys_by_name(COLOUR_CALLS, colour_of)
 BY_SUBSTITUTE = keys_by_name(SUBSTITUTE_CALLS, lambda text: text if text in NAMES else None)
+
+
+def test_the_start_leads_to_every_chapter_that_the_page_for_the_reader_names():
+    start = json.loads((ROOT / "workbook" / "00_start_here.ipynb").read_text(encoding="utf-8"))
+    text = "\n".join("".join(cell["source"]) for cell in start["cells"])
+    rows = re.findall(r"^\| \[(\d+) [^]]+\]\((\d\d_\w+)\.ipynb\) \| (.*\?) \|$", text, re.MULTILINE)
+    page = (ROOT / "README.md").read_text(encoding="utf-8")
+    named = re.findall(r"^\| `(\d\d_\w+)` \|", page, re.MULTILINE)
+    assert set(named) - {"00_start_here"} <= {name for _, name, _ in rows}
+    for number, name, question in rows:
+        first = json.loads((ROOT / "workbook" / f"{name}.ipynb").read_text(encoding="utf-8"))
+        title = "".join(first["cells"][0]["source"]).splitlines()[0]
+        assert (int(number), f"# {question}") == (int(name[:2]), title)
 
 
 def test_the_chapters_on_harmony_are_there():
