@@ -91,10 +91,14 @@ BY_SUBSTITUTE = keys_by_name(SUBSTITUTE_CALLS, lambda text: text if text in NAME
 def test_the_start_leads_to_every_chapter_that_the_page_for_the_reader_names():
     start = json.loads((ROOT / "workbook" / "00_start_here.ipynb").read_text(encoding="utf-8"))
     text = "\n".join("".join(cell["source"]) for cell in start["cells"])
-    rows = re.findall(r"^\| \[(\d+) [^]]+\]\((\d\d_\w+)\.ipynb\) \| (.*\?) \|$", text, re.MULTILINE)
+    table = re.findall(r"(?:^\| .* \|\n)+", text.partition("|---|---|\n")[2], re.MULTILINE)[0]
+    rows = re.findall(
+        r"^\| \[(\d+) [^]]+\]\((\d\d_\w+)\.ipynb\) \| (.*\?) \|$", table, re.MULTILINE
+    )
+    assert text.count("\n| ") == len(rows) + 1  # all in one table, under one head
     page = (ROOT / "README.md").read_text(encoding="utf-8")
     named = re.findall(r"^\| `(\d\d_\w+)` \|", page, re.MULTILINE)
-    assert set(named) - {"00_start_here"} <= {name for _, name, _ in rows}
+    assert [name for _, name, _ in rows] == [name for name in named if name != "00_start_here"]
     for number, name, question in rows:
         first = json.loads((ROOT / "workbook" / f"{name}.ipynb").read_text(encoding="utf-8"))
         title = "".join(first["cells"][0]["source"]).splitlines()[0]
