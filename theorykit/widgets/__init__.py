@@ -2,6 +2,7 @@
 
 from theorykit.widgets.browsing import PhraseShelf, phrase_book
 from theorykit.widgets.exploring import Explorer, explorer
+from theorykit.widgets.handing_out import HandoutDesk, handout_desk
 from theorykit.widgets.identifying import IdentifyNotes, identify_notes
 from theorykit.widgets.substituting import Substitutions, substitutions
 from theorykit.widgets.tabling import SubsetTable, subset_table
@@ -10,6 +11,7 @@ from theorykit.widgets.writing import LineDesk, line_desk
 
 __all__ = [
     "Explorer",
+    "HandoutDesk",
     "IdentifyNotes",
     "LineDesk",
     "PhraseShelf",
@@ -17,6 +19,7 @@ __all__ = [
     "Substitutions",
     "TuneDesk",
     "explorer",
+    "handout_desk",
     "identify_notes",
     "line_desk",
     "phrase_book",

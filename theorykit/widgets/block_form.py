@@ -1,0 +1,162 @@
+"""A small form for one kind of block, made from the entries that the kind has."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import MISSING
+from datetime import date
+from typing import Any, get_args, get_origin
+
+import ipywidgets as ipw
+
+from theorykit.errors import TheoryError, shown
+from theorykit.handout.block import Question, Step
+from theorykit.handout.blocks import KEY_LAYOUTS, STAFF_LAYOUTS, AllKeysBlock
+from theorykit.handout.handout import Handout
+from theorykit.handout.kinds import KINDS, Entry, entries, record
+from theorykit.handout.tune_block import TUNE_LINES
+from theorykit.handout.words import ANSWERS
+from theorykit.harmony.colours import COLOURS
+from theorykit.harmony.substitute_table import NAMES
+from theorykit.lines.around_keys import STEPS
+from theorykit.notes.key import KEYS
+from theorykit.show.sound import MELODY_SOUNDS
+from theorykit.tunes.progression import FORMS
+from theorykit.views.explorer import SPELLINGS
+from theorykit.widgets.controls import choice, panel, typed
+from theorykit.widgets.fields import area
+
+__all__ = ["FRONT", "Form"]
+
+FRONT = "title and note"  # the front of a handout, which is filled in as a block is
+LONG = {"text": 5, "line": 3, "chart": 10, "treatment": 4, "note": 4, "margin": 2}
+OFFERED: dict[str, Sequence[str]] = {
+    "key": [str(key).removesuffix(" major") for key in KEYS],
+    "colour": [row.name for row in COLOURS],
+    "form": list(FORMS),
+    "spelling": SPELLINGS,
+    "layout": STAFF_LAYOUTS,
+    "step": list(STEPS),
+    "substitute": NAMES,
+    "lines": TUNE_LINES,
+    "answers": ANSWERS,
+    "melody": list(MELODY_SOUNDS),
+}
+# Records in a list: one on each line, its two parts with this sign between them.
+BAR = " | "
+PARTS = {Step: ("minutes", "what"), Question: ("question", "answer")}
+
+
+class Form(ipw.VBox):
+    """Fields for one kind of block; ``kind`` is a name out of ``KINDS``, or ``FRONT``.
+
+    >>> form = Form("colour")
+    >>> form.fields["colour"].value = "altered"
+    >>> form.read().colour
+    'altered'
+    """
+
+    def __init__(self, kind: str, block: Any = None) -> None:
+        self.kind = kind
+        self.row: Any = Handout if kind == FRONT else KINDS[kind]
+        self.entries = tuple(one for one in entries(self.row) if one.name != "blocks")
+        self.fields = {one.name: _field(self.row, one, _now(block, one)) for one in self.entries}
+        wide = [field for field in self.fields.values() if isinstance(field, ipw.Textarea)]
+        short = [field for field in self.fields.values() if field not in wide]
+        super().__init__([panel(*short), *wide])
+
+    @property
+    def values(self) -> dict[str, str]:
+        """What stands in the fields, as it was typed."""
+        return {name: field.value for name, field in self.fields.items()}
+
+    def fill(self, values: dict[str, str]) -> None:
+        """Put typed texts back into the fields; what no list offers is left aside."""
+        for name, value in values.items():
+            field = self.fields.get(name)
+            if field is None or not isinstance(value, str):
+                continue
+            if not isinstance(field, ipw.Dropdown) or value in field.options:
+                field.value = value
+
+    def watch(self, answer: Callable[[Any], None]) -> None:
+        """Let an answer follow every change of a field."""
+        for field in self.fields.values():
+            field.observe(answer, "value")
+
+    def read(self) -> Any:
+        """Return the block that the fields say, or the front of a handout without blocks."""
+        table: dict[str, Any] = {}
+        for one in self.entries:
+            value = self.fields[one.name].value
+            if one.is_needed or value != _as_text(one, one.default):
+                table[one.name] = _value(one, value)
+        return record(self.row, table, "a handout" if self.kind == FRONT else self.kind)
+
+
+def _now(block: Any, entry: Entry) -> str:
+    """Return an entry of a block as text; without a block, of an empty form."""
+    value = getattr(block, entry.name) if block is not None else entry.default
+    return "" if value is MISSING else _as_text(entry, value)
+
+
+def _as_text(entry: Entry, value: Any) -> str:
+    """Return a value as one types it."""
+    if not isinstance(value, tuple):
+        return str(value)
+    parts = PARTS.get(get_args(entry.type)[0])
+    if parts is None:
+        return ", ".join(value)
+    return "\n".join(BAR.join(str(getattr(one, part)) for part in parts) for one in value)
+
+
+def _value(entry: Entry, text: str) -> Any:
+    """Return what was typed as a handout's text file would have it."""
+    if entry.type is int:
+        return _whole(entry.name, text)
+    if get_origin(entry.type) is tuple:
+        kind = get_args(entry.type)[0]
+        if kind in PARTS:
+            return [_row(kind, line) for line in text.splitlines() if line.strip()]
+        return [word.strip() for word in text.split(",") if word.strip()]
+    if entry.name == "date":
+        try:
+            return date.fromisoformat(text.strip())
+        except ValueError:
+            return text
+    return text
+
+
+def _whole(name: str, text: str) -> int:
+    """Read a whole number."""
+    try:
+        return int(text.strip())
+    except ValueError:
+        raise TheoryError(f"no such {name}: {shown(text)} (want a whole number)") from None
+
+
+def _row(kind: Any, line: str) -> dict[str, Any]:
+    """Read one step or one question."""
+    first, sign, second = line.partition(BAR.strip())
+    names = PARTS[kind]
+    if not sign:
+        raise TheoryError(f"{shown(line)} has no bar (want {BAR.join(names)})")
+    start: Any = _whole("minutes", first) if kind is Step else first.strip()
+    return {names[0]: start, names[1]: second.strip()}
+
+
+def _field(row: Any, entry: Entry, value: str) -> Any:
+    """Return the control for an entry."""
+    name = entry.name
+    if get_origin(entry.type) is tuple and get_args(entry.type)[0] in PARTS:
+        hint = BAR.join(PARTS[get_args(entry.type)[0]]) + ", one on each line"
+        return area(name, value, 4, hint, at_once=False)
+    if name in LONG and entry.type is str:
+        return area(name, value, LONG[name], at_once=False)
+    offered = KEY_LAYOUTS if (row, name) == (AllKeysBlock, "layout") else OFFERED.get(name)
+    if offered is None or entry.type is not str:
+        return typed(name, value, "words with commas between them" if ", " in value else "")
+    every = list(dict.fromkeys([*([] if entry.is_needed else [entry.default]), *offered]))
+    if value not in every:
+        every = [value, *every] if value or not entry.is_needed else every
+    return choice(name, every, value if value in every else every[0])
