@@ -22,7 +22,8 @@ from theorykit.widgets.keystrokes import keep_keys
 __all__ = ["Explorer", "explorer"]
 
 STAFF_SCALE, KEYBOARD_SCALE, COUNTS_SCALE = 50, 1.3, 0.9
-STAFF_ROOM, KEYBOARD_ROOM = 160, 260  # pixels kept free, so that nothing jumps
+# Pixels kept free, so that nothing jumps: for a staff, a keyboard, three lines of words.
+STAFF_ROOM, KEYBOARD_ROOM, WORDS_ROOM = 160, 260, 66
 SIDE = {"width": "440px", "min_width": "300px"}
 FORM_WORDS = {
     "long": "long: a bar each",
@@ -51,7 +52,7 @@ class Explorer(ipw.VBox):
         self.tempo = slider("tempo", 100, 40, 300, 5, "beats a minute")
         self.swing = slider("swing", 2.0, 1.0, 3.0, 0.1, "long eighth to short eighth")
         self.melody = choice("melody sound", list(MELODY_SOUNDS), "tenor saxophone")
-        self.problem, self.sentence = picture(), picture()
+        self.problem, self.sentence = picture(), picture(WORDS_ROOM)
         self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
         self.table, self.plain, self.coloured = picture(), picture(), picture()
         self.counts = picture()
