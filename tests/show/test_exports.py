@@ -7,13 +7,16 @@ import zipfile
 from xml.etree import ElementTree
 
 import mido
+import numpy as np
 import pytest
 import soundfile
+from listening import cents, decibels, frequency, onsets
 from schema import complaints
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour
 from theorykit.lines.line import Line
+from theorykit.lines.writer import write_lines
 from theorykit.notes.instruments import reader
 from theorykit.show.exports import EXPORTS, Wanted, export, link_html
 from theorykit.tunes.progression import two_five_one
@@ -24,7 +27,7 @@ LINE = Line.parse("8th Bb4 Db5 Gb5 Eb5 C5 Bbb4 F4 Eb4 | whole Db4", OVER)
 WANTED = Wanted(rehearse(LINE, colour("b9 13"), Rehearsal(tempo=132, swing=2.5)))
 
 
-def onsets(data):
+def struck(data):
     """The seconds at which notes of a MIDI file start, read by mido."""
     seconds, found = 0.0, []
     for message in mido.MidiFile(file=io.BytesIO(data)):
@@ -51,8 +54,8 @@ def test_a_score_keeps_to_the_schema_and_is_written_for_its_reader():
 
 def test_midi_is_even_for_editors_and_swung_for_the_ear():
     beat = 60 / 132
-    even = onsets(export(WANTED, "MIDI, even eighths"))
-    swung = onsets(export(WANTED, "MIDI, swung eighths"))
+    even = struck(export(WANTED, "MIDI, even eighths"))
+    swung = struck(export(WANTED, "MIDI, swung eighths"))
     assert even[:3] == pytest.approx([0, beat / 2, beat], abs=0.002)
     assert swung[:3] == pytest.approx([0, beat * 2.5 / 3.5, beat], abs=0.002)
 
@@ -68,6 +71,32 @@ def test_sound_lasts_as_long_as_the_music(kind, form, slack):
     wave, rate = soundfile.read(data)
     assert len(wave) / rate == pytest.approx((4 + 8) * 60 / 132 + 1, abs=slack)
     assert 0.05 < abs(wave).max() < 0.75
+
+
+@pytest.mark.parametrize(("tempo", "swing"), [(60, None), (120, None), (132, 2.5), (132, 1.0)])
+def test_tempo_swing_tuning_and_peak_are_right_in_the_compressed_sound(tempo, swing):
+    """What is measured is what a listener gets: the file, decoded again."""
+    eighths = "16th " + "A5 rest D6 rest " * 4
+    line = Line.parse(f"{eighths}| {eighths}| whole A4", two_five_one("C"))
+    practice = rehearse(line, None, Rehearsal("line alone", tempo=tempo, swing=swing))
+    data = io.BytesIO(export(Wanted(practice, melody="marimba"), "sound, Ogg"))
+    wave, rate = soundfile.read(data, dtype="float32")
+    beat = 60 / tempo
+    heard = np.array([t for t in onsets(wave, rate, apart=0.04) if t > 3.98 * beat])
+    long, short = np.diff(heard[:17])[::2], np.diff(heard[:17])[1::2]
+    assert np.median(long) / np.median(short) == pytest.approx(practice.performance.swing, rel=0.05)
+    assert np.median(long) + np.median(short) == pytest.approx(beat, abs=0.003)
+    whole = wave[round(12 * beat * rate) : round(14 * beat * rate)]
+    assert abs(cents(frequency(whole, rate, 440), 440)) < 3  # A4 is 440 Hz, ISO 16
+    assert decibels(abs(wave).max()) < -3
+
+
+def test_the_whole_band_stays_below_the_peak_through_all_keys():
+    line = write_lines(OVER, "altered", count=1)[0]
+    wishes = Rehearsal(journey=JOURNEYS[1], answers=True, tempo=200)
+    data = io.BytesIO(export(Wanted(rehearse(line, colour("altered"), wishes)), "sound, Ogg"))
+    wave, _ = soundfile.read(data)
+    assert -12 < decibels(abs(wave).max()) < -3 + 0.2  # Vorbis may overshoot by a little
 
 
 def test_a_journey_through_the_keys_can_be_taken_away_as_sound():

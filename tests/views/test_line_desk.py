@@ -62,6 +62,12 @@ def test_where_the_chosen_colour_sounds_no_other_one_is_asked_for():
     )
 
 
+def test_a_colour_of_the_other_mode_is_told_as_borrowed():
+    told = section(view("", "b9 13", two_five_one("C minor")), "the colour you chose")
+    assert "borrowed sound" in told[-1]
+    assert not any("borrowed" in t for t in section(view(""), "the colour you chose"))
+
+
 def test_without_a_choice_a_line_is_filed_under_what_it_spells():
     text = "8th F5 E5 D5 C5 B4 E5 Ab4 B4 | whole C5"
     assert view(text, None).kept_colour == "b9 13"

@@ -5,7 +5,13 @@ from __future__ import annotations
 import ipywidgets as ipw
 import pytest
 
-from theorykit.widgets import explorer, identify_notes, substitutions
+from theorykit.widgets import (
+    explorer,
+    identify_notes,
+    line_desk,
+    phrase_book,
+    substitutions,
+)
 from theorykit.widgets.keystrokes import KEYS_STAY, keep_keys
 
 
@@ -14,7 +20,7 @@ def carriers(page: ipw.Box) -> list[ipw.Output]:
     return [child for child in page.children if isinstance(child, ipw.Output)]
 
 
-@pytest.mark.parametrize("page", [explorer, identify_notes, substitutions])
+@pytest.mark.parametrize("page", [explorer, identify_notes, substitutions, line_desk, phrase_book])
 def test_a_page_carries_its_script_once_and_unseen(page):
     box = page()
     (carrier,) = carriers(box)

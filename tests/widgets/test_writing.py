@@ -155,6 +155,8 @@ def test_every_reader_sees_it_written_for_them_and_the_text_stays_as_it_sounds(d
         seen.add(re.search('aria-label="([^"]*)"', desk.page.staff.value)[1])
         assert desk.text.value == TEXT
         assert desk.problem.value == ""
+    desk.reader.value = next(r for _, r in desk.reader.options if r.name == "E flat")
+    assert "written for E flat" in desk.page.legend.value
     assert len(seen) >= 5  # guitar and concert differ in the octave, which the names tell too
 
 

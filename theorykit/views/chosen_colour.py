@@ -14,7 +14,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
 from theorykit.notes.spelling import above
 
-__all__ = ["ChosenOver", "chosen_over"]
+__all__ = ["ChosenOver", "borrowed", "chosen_over"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +90,21 @@ def chosen_over(reading: LineReading, row: Colour) -> Iterator[ChosenOver]:
             goal = after.chord if after is not None else None
             own = spelled.get(placed.start)
             yield ChosenOver(placed.chord, row, there, missing, goal, own)
+
+
+def borrowed(row: Colour, mode: str) -> str:
+    """Return a word where a colour is not meant for the mode of I, else nothing.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> borrowed(colour("b9 13"), "minor")
+    'This colour belongs with a major I; on the way to a minor one it is a borrowed sound.'
+    """
+    if row.suits(mode):
+        return ""
+    return (
+        f"This colour belongs with a {row.targets[0]} I; "
+        f"on the way to a {mode} one it is a borrowed sound."
+    )
 
 
 def _are(found: tuple[Degree, ...]) -> str:

@@ -18,6 +18,7 @@ from theorykit.notes.key import Key
 from theorykit.notes.note import Note, pretty_words
 from theorykit.notes.spelling import readable
 from theorykit.tunes.progression import two_five_one
+from theorykit.views.chosen_colour import borrowed
 from theorykit.views.counts import CountsView, counts_of
 from theorykit.views.keyboard import KeyboardView
 from theorykit.views.phrase import phrase_staff
@@ -94,12 +95,7 @@ class ExplorerView:
     @property
     def advice(self) -> str:
         """A word where the colour is not meant for the mode of I, else nothing."""
-        if self.colour.suits(self.key.mode):
-            return ""
-        return (
-            f"This colour belongs with a {self.colour.targets[0]} I; "
-            f"on the way to a {self.key.mode} one it is a borrowed sound."
-        )
+        return borrowed(self.colour, self.key.mode)
 
     @property
     def caption(self) -> str:

@@ -14,8 +14,9 @@ from theorykit.lines.line import Line
 from theorykit.lines.reading import read_line
 from theorykit.lines.readings import LineReading
 from theorykit.notes.instruments import READERS, Reader
-from theorykit.views.chosen_colour import chosen_over
+from theorykit.views.chosen_colour import borrowed, chosen_over
 from theorykit.views.read_staff import legend, read_staff
+from theorykit.views.reader_words import reader_words
 from theorykit.views.staff import StaffView
 
 __all__ = ["LineView", "line_view"]
@@ -23,11 +24,15 @@ __all__ = ["LineView", "line_view"]
 
 @dataclass(frozen=True, slots=True)
 class LineView:
-    """Everything that is shown of one line; ``colour`` is the one chosen for V, if one is."""
+    """Everything that is shown of one line; ``colour`` is the one chosen for V, if one is.
+
+    ``written`` tells a reader whose instrument transposes what is written for it and what is not.
+    """
 
     reading: LineReading
     colour: Colour | None
     staff: StaffView
+    written: str = ""
 
     @property
     def line(self) -> Line:
@@ -62,8 +67,11 @@ class LineView:
     @property
     def chosen(self) -> tuple[str, ...]:
         """What of the chosen colour is there over each dominant, each sentence once."""
-        over = chosen_over(self.reading, self.colour) if self.colour else ()
-        return tuple(dict.fromkeys(found.words for found in over if found.words))
+        if self.colour is None:
+            return ()
+        told = [found.words for found in chosen_over(self.reading, self.colour)]
+        told.append(borrowed(self.colour, self.line.progression.key.mode))
+        return tuple(dict.fromkeys(words for words in told if words))
 
     @property
     def caption(self) -> str:
@@ -112,7 +120,8 @@ the 6th of V, which is the 3rd of I.',)
     'b9'
     """
     reading = read_line(line)
-    return LineView(reading, over_v, read_staff(reading, over_v, reader=reader))
+    staff = read_staff(reading, over_v, reader=reader)
+    return LineView(reading, over_v, staff, reader_words(reader, "the text and the words"))
 
 
 def _cells(reading: LineReading) -> Iterator[tuple[str, ...]]:

@@ -24,6 +24,7 @@ from theorykit.widgets.exporting import Exporting, Kind, line_kinds
 from theorykit.widgets.fields import watch
 from theorykit.widgets.finding import Finding
 from theorykit.widgets.hearing import Hearing
+from theorykit.widgets.keystrokes import keep_keys
 from theorykit.widgets.line_page import LinePage
 from theorykit.widgets.own_files import own_book
 
@@ -61,6 +62,7 @@ class PhraseShelf(ipw.VBox):
         self.exporting = Exporting(self._kinds(), lambda: self.view.phrase.name)
         self.bringing = Bringing(self.finding.book, self.finding.look)
         super().__init__(self._parts())
+        keep_keys(self)
         watch((self.key, self.into, self.reader), self._set)
         self.finding.look()
 

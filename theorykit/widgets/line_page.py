@@ -12,7 +12,7 @@ from theorykit.widgets.controls import panel, picture, put
 
 __all__ = ["LinePage", "line_picture"]
 
-SCALE, ROOM = 50, 150  # percent; pixels kept free, so that nothing jumps
+SCALE, ROOM = 50, 120  # percent; pixels kept free, so that nothing jumps
 MOST_ON_ONE_LINE, PAGE_WIDTH = 4, 1000  # bars; pixels of a staff that is broken into lines
 LONGEST = "420px"
 SEEN = {"flex": "1 1 660px", "min_width": "300px"}
@@ -37,7 +37,7 @@ class LinePage(ipw.VBox):
         if self.view is None or view.staff != self.view.staff:
             put(self.staff, line_picture(view.staff, SCALE))
         self.view = view
-        put(self.legend, sentences_html("", view.legend or NO_NOTES))
+        put(self.legend, sentences_html("", view.legend or NO_NOTES, view.written))
         put(self.words, explanation_html(view.sections))
         cells = view.cells
         told = table_html(view.caption, view.heads, cells) if cells else ""

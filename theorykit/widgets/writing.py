@@ -28,6 +28,7 @@ from theorykit.widgets.exporting import Exporting, line_kinds
 from theorykit.widgets.fields import area, button, unwatched, watch
 from theorykit.widgets.hearing import Hearing
 from theorykit.widgets.keeping import Keeping
+from theorykit.widgets.keystrokes import keep_keys
 from theorykit.widgets.line_page import LinePage
 from theorykit.widgets.opening import Opening
 from theorykit.widgets.own_files import own_book
@@ -77,6 +78,7 @@ class LineDesk(ipw.VBox):
         self.problem, self.told, self.page = picture(), picture(), LinePage()
         self._add_rooms(str(own_book() if book is None else fspath(book)))
         super().__init__(self._parts())
+        keep_keys(self)
         watch((self.key, self.form), self._moved)
         watch((self.colour, self.reader), self._looked)
         self.text.observe(self._typed, "value")
