@@ -7,7 +7,7 @@ from itertools import product
 import pytest
 from staves import staff
 
-from theorykit.handout.desk import MEASURES, Desk, bars_per_line
+from theorykit.handout.desk import HANG, MEASURES, Desk, bars_per_line
 from theorykit.handout.editions import SIZES
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS
@@ -36,7 +36,7 @@ def test_every_line_is_as_wide_as_the_text(size: str, key, capfd):
         last_of_systems = [end for end in ends if end > desk.width * 0.98]
         assert len(last_of_systems) == 5 * picture.svg.count('class="system"')
         assert max(ends) < desk.width + 1.5
-        assert picture.width == pytest.approx((desk.width + 8) / desk.width, rel=0.003)
+        assert picture.width == pytest.approx((desk.width + HANG) / desk.width, rel=0.003)
     assert capfd.readouterr().err == ""
 
 

@@ -26,6 +26,8 @@ from theorykit.errors import TheoryError
 from theorykit.handout import EVERYONE, Edition, Handout
 from theorykit.handout.block import Question
 from theorykit.handout.desk import Desk
+from theorykit.handout.editions import PAPERS
+from theorykit.handout.line_blocks import LineInKeysBlock
 from theorykit.handout.pages import page_pdf, page_pngs
 from theorykit.handout.pieces import Ask, Beside, Lead, Para, Picture, Table
 from theorykit.handout.sections import sections_of
@@ -270,6 +272,21 @@ def test_what_colour_says_is_said_by_shape_or_style_too():
                     assert f'{key}="{style}"' in attributes
                     assert 'font-weight="bold"' in attributes
     assert seen == set(styles)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("who", [one.name for one in READERS])
+def test_a_line_through_twelve_keys_stands_on_two_pages(paper: str, who: str):
+    line = "8th D5 F5 A5 C6 B5 Ab5 E5 Ab5 | whole G5"
+    handout = Handout("Twelve keys", blocks=(LineInKeysBlock(line=line, form="short"),))
+    assert len(read(pdf(handout, Edition(who, paper=paper))).pages) == 2
+
+
+def test_a_transposed_keyboard_says_whose_names_it_has():
+    words = "the keys have the names that you read"
+    for who in READERS:
+        found = text_of(pdf(ready("one_colour"), Edition(who.name)))
+        assert (words in found) == (who.name in ("B flat", "E flat", "F"))
 
 
 # Answers and margins.

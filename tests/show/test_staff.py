@@ -5,6 +5,7 @@ import subprocess
 import sys
 import threading
 import unicodedata
+from dataclasses import replace
 from fractions import Fraction
 from itertools import product
 from xml.etree import ElementTree
@@ -23,6 +24,7 @@ from theorykit.notes.pitch import Pitch
 from theorykit.show.palette import MARK_COLOURS, PAPER
 from theorykit.show.staff import staff_svg
 from theorykit.tunes.progression import two_five_one
+from theorykit.views.bar_marks import PLAIN_BAR, BarMark
 from theorykit.views.staff import staff_of_line
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -267,3 +269,13 @@ def test_the_first_staff_of_a_process_may_be_drawn_in_another_thread():
     )
     done = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
+
+
+def test_the_number_of_a_bar_hangs_out_where_its_section_begins_a_line():
+    marks = (BarMark("A"), PLAIN_BAR, BarMark("B"))
+    view = replace(staff("F4:4 F4:4 F4:4"), marks=marks)
+    in_lines = staff_svg(view, width=700, bars_per_line=2)
+    in_one = staff_svg(view)
+    numbers = re.compile(r'<g class="mNum"><text ([^>]*)>(\d)</text>')
+    assert [(n, "end" in a) for a, n in numbers.findall(in_lines)] == [("3", True)]
+    assert [(n, "end" in a) for a, n in numbers.findall(in_one)] == [("3", False)]

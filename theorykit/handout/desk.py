@@ -33,8 +33,9 @@ MILLIMETRE = 96 / 25.4  # pixels
 # motion picture.
 WHITE_KEY, WIDEST, MOTION = 7.5, 120.0, 110.0
 LABELS = 0.88  # of the size of labels under a staff: the plain face of the page runs wide
-HANG = 8.0  # pixels at the left of a staff, for the numbers of bars
+HANG = 15.0  # pixels at the left of a staff, for the numbers of bars
 
+AS_WRITTEN = " · the keys have the names that you read, not those that sound"
 MOST_LINES = 3  # of a staff that stays together
 
 # About how wide music is at the size in which it is engraved, in pixels, found by measuring.
@@ -102,7 +103,8 @@ class Desk:
         svg, _, _ = for_paper(keyboard_svg(view, paper="none", legend=False))
         keys = sum(map(is_white, range(view.low, view.high + 1)))
         width = min(keys * WHITE_KEY, WIDEST)
-        return Picture(svg, view.alt, self.share(width)), Para(legend_words(view), small=True)
+        words = legend_words(view) + (AS_WRITTEN if self.reader.semitones % 12 else "")
+        return Picture(svg, view.alt, self.share(width)), Para(words, small=True)
 
     def motion(self, view: MotionView) -> Picture:
         """Return a motion picture in the middle of the page."""

@@ -36,6 +36,7 @@ __all__ = ["page_pdf", "page_pngs", "said_to"]
 # The teacher's margin in millimetres: space at the left, and at the right of the notes.
 TEACHER_LEFT, TEACHER_RIGHT = 15.0, 11.0
 STANDARD = "ua-1"
+SHORT_LABEL = 12  # bytes of a label that has room beside the first chord symbol of a staff
 
 _NO_GLYPH = re.compile(r"the text `\"(.+?)\"` could not be displayed")
 
@@ -132,6 +133,7 @@ def page_data(handout: Handout, sections: tuple[Section, ...], edition: Edition)
         "right": right,
         "margin": margin,
         "gutter": GUTTER,
+        "short-label": SHORT_LABEL,
         "answers_beside": teacher,
         "sections": [_section(section, teacher) for section in sections],
         "answers": [[number, _said(text)] for number, text in answers],

@@ -46,7 +46,8 @@ OPTIONS: dict[str, Any] = {
 }
 # In verovio's units, of which 180 are the space between two lines of the staff.
 LABEL_SIZE = 340
-NUMBER_SIZE, BESIDE = 324, 60  # of the number of a bar beside the letter of a section
+NUMBER_SIZE, BESIDE = 324, 40  # of the number of a bar beside the letter of a section
+BEGINS = 400  # a letter that stands farther to the left begins a line
 HALF_HEAD, HALF_WHOLE = 106, 152
 WHOLE_HEAD = "E0A2"  # its name in SMuFL, the standard layout of music fonts
 LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
@@ -193,13 +194,22 @@ def _set_texts(root: Element, symbols: dict[str, str]) -> None:
 
 
 def _number_sections(root: Element, view: StaffView) -> None:
-    """Put the number of the bar beside each section letter: verovio leaves it out there."""
+    """Put the number of the bar beside each section letter: verovio leaves it out there.
+
+    At the beginning of a line it hangs out to the left, where no chord symbol can be in its way.
+    Bar 1 needs none.
+    """
     numbers = [view.first + place for place in range(len(view.bars)) if view.mark(place).section]
     groups = [group for group in root.iter("g") if group.get("class") == "reh"]
     for group, number in zip(groups, numbers, strict=False):
+        if number == 1:
+            continue
         box, text = next(group.iter("rect")), next(group.iter("text"))
-        right = float(box.attrib["x"]) + float(box.attrib["width"])
-        place = {"x": str(round(right + BESIDE)), "y": text.attrib["y"]}
+        left = float(box.attrib["x"])
+        begins = left < BEGINS
+        x = left - BESIDE if begins else left + float(box.attrib["width"]) + BESIDE
+        place = {"x": str(round(x)), "y": text.attrib["y"]}
+        place |= {"text-anchor": "end"} if begins else {}
         size = {"font-size": str(NUMBER_SIZE), "font-style": "italic"}
         SubElement(SubElement(group, "g", {"class": "mNum"}), "text", place | size).text = str(
             number
