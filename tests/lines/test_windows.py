@@ -33,6 +33,8 @@ def told(chart: Chart, choruses: int = 1) -> list[str]:
         ("A7 | D7 | G7 | C6", ["0 4 8 D major", "4 8 12 G major", "8 12 16 C major"]),
         # The V at the end lands on the top, a bar later than the chart is long.
         ("C6 | F6 | Dm7 | G7", ["8 16 20 C major"]),
+        # The ii at the end of the form belongs to the V at its top, from the second chorus on.
+        ("G7 | C6 | F6 | Dm7", ["0 4 8 C major"]),
         # Nothing lands on silence.
         ("Dm7 | G7 | N.C. | C6", []),
     ],
@@ -51,6 +53,11 @@ def test_a_second_chorus_has_the_same_windows_later():
     assert twice[: len(once)] == once
     assert len(twice) == 2 * len(once)
     assert twice[len(once)] == "16 24 28 C major"
+
+
+def test_a_ii_at_the_end_of_the_form_leads_to_the_v_at_its_top():
+    chart = Chart.of("C", "G7", "C6", "F6", "Dm7")
+    assert told(chart, 2) == ["0 4 8 C major", "12 20 24 C major"]
 
 
 def test_repeats_are_followed_as_played():

@@ -312,3 +312,16 @@ def test_the_plan_names_substitutes_chains_and_the_way_round():
     assert plan[2] == (
         "bars 4 round to 1: the short ii-V to C; play D♭7 for G7 (tritone substitute)."
     )
+
+
+@pytest.mark.parametrize(("metre", "bar"), [("6/8", "Dm7 G7 F6"), ("12/8", "Dm7 G7 F6 C6 A7 D7")])
+def test_thirds_of_a_beat_are_kept_and_shared_where_beats_are_dotted(metre, bar):
+    """In 6/8 three chords of a bar have two thirds of a beat each, and so have their colours."""
+    chart = Chart.of("C", bar, "C6", metre=metre)
+    treatment = Treatment.plain(chart).set_bar(
+        1, beat=chart.played[1].beat, colour="b9", substitute="related ii"
+    )
+    new = treatment.applied(chart)
+    assert [str(chord) for chord in new.bars[0].chords][1:3] == ["Dm7", "G7b9"]
+    assert sum(new.bars[0].content.lengths) == chart.metre.beats
+    assert treatment.undone(new) == chart

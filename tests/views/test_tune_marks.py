@@ -87,6 +87,12 @@ def test_stretches_say_where_ii_and_v_stand_and_what_leads_on_to_a_later_i():
     assert [(s.bar, s.start, s.end) for s in leading] == [(2, 0, 1)]
 
 
+def test_a_ii_at_the_end_of_the_form_is_marked_there_and_its_v_at_the_top():
+    (mark,) = tune_marks(Chart.of("C", "G7", "C6", "F6", "Dm7"))
+    assert mark.bars == "4-2"
+    assert [(s.bar, s.start, s.end) for s in mark.ways[0]] == [(3, 0, 1), (0, 0, 1)]
+
+
 def test_a_repeat_that_reaches_a_cadence_on_two_ways_keeps_both():
     chart = Chart.parse("key: C\n|: C6 | Dm7 | 1. G7 :| 2. G7 | C6 |")
     marks = tune_marks(chart)

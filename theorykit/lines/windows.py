@@ -48,10 +48,13 @@ def windows_of(chart: Chart, treatment: Treatment, choruses: int = 1) -> tuple[W
     """
     once = list(_once(chart, treatment))
     length = chart.progression.beats
+    starts = [placed.start for placed in chart.progression.chords]
     found: list[Window] = []
     for chorus in range(choruses):
         for one in once:
             moved = _later(one, chorus * length, chorus + 1)
+            if moved.start < 0:  # the ii stands at the end of the form: at first there is none
+                moved = replace(moved, start=starts[one.v])
             if not found or found[-1].landing <= moved.start:
                 found.append(moved)
     return tuple(found)
@@ -66,7 +69,8 @@ def _once(chart: Chart, treatment: Treatment) -> list[Window]:
         end = _end_of(chart, v)
         here = chart.played[v]
         colour = choices.get((here.written + 1, here.beat), "")
-        start, landing = placed[first].start, placed[end - 1].end
+        before = chart.progression.beats if first > v else 0
+        start, landing = placed[first].start - before, placed[end - 1].end
         after = _after(chart, placed, end)
         if after > 0:
             found.append(Window(start, landing, landing + after, key, colour, v))

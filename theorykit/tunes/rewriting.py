@@ -19,7 +19,7 @@ from theorykit.tunes.choice import Choice
 from theorykit.tunes.coloured import coloured
 from theorykit.tunes.dominants import Dominant
 from theorykit.tunes.families import stands_on
-from theorykit.tunes.metre import shares
+from theorykit.tunes.metre import Metre, shares
 from theorykit.tunes.progression import Bar
 
 __all__ = ["related_ii", "restored", "rewritten"]
@@ -66,11 +66,12 @@ def _changed(
         held = pieces[mine[-1]][0]
         first, second = shares(bar.metre, 2)
         new: _Timed = [(related_ii(dominant), first)]
-        return _refilled(bar, new + _voiced(held, second, choice, dominant, True))
+        voiced = _voiced(held, second, bar.metre, choice, dominant, True)
+        return _refilled(bar, new + voiced)
     for place in reversed(mine):
         chord, beats = pieces[place]
         is_end = is_last and place == mine[-1]
-        pieces[place : place + 1] = _voiced(chord, beats, choice, dominant, is_end)
+        pieces[place : place + 1] = _voiced(chord, beats, bar.metre, choice, dominant, is_end)
     return _refilled(bar, pieces)
 
 
@@ -93,7 +94,12 @@ def _held(pieces: _Timed, places: Sequence[int], chord: Chord) -> list[int]:
 
 
 def _voiced(
-    chord: Chord, beats: Fraction, choice: Choice, dominant: Dominant, is_end: bool
+    chord: Chord,
+    beats: Fraction,
+    metre: Metre,
+    choice: Choice,
+    dominant: Dominant,
+    is_end: bool,
 ) -> _Timed:
     """Return what stands in the place of one symbol of the dominant."""
     if not chord.kind.is_dominant:
@@ -104,21 +110,20 @@ def _voiced(
     resolves = is_end or chords[-1].kind.has("3")  # C7sus4 C7 becomes C7sus4 C7b9
     if choice.colour and resolves and chords[-1].kind.is_dominant:
         chords = (*chords[:-1], coloured(chords[-1], choice.colour))
-    return list(zip(chords, _parts(beats, len(chords), choice), strict=True))
+    return list(zip(chords, _parts(beats, len(chords), metre, choice), strict=True))
 
 
-def _parts(beats: Fraction, count: int, choice: Choice) -> tuple[Fraction, ...]:
+def _parts(beats: Fraction, count: int, metre: Metre, choice: Choice) -> tuple[Fraction, ...]:
     """Share beats among chords: whole beats where that can be, the earlier chords longer."""
-    unit = Fraction(1)
-    while beats < count * unit or beats % unit:
-        unit /= 2
-        if unit < Fraction(1, 4):
-            raise TheoryError(
-                f"bar {choice.bar}: no room for {count} chords in {beats} beats "
-                f"(want a longer dominant for {shown(choice.substitute)})"
-            )
-    each, more = divmod(int(beats / unit), count)
-    return tuple((each + (place < more)) * unit for place in range(count))
+    for grid in metre.grids:
+        unit = Fraction(metre.beats, grid)
+        if beats >= count * unit and not beats % unit:
+            each, more = divmod(int(beats / unit), count)
+            return tuple((each + (place < more)) * unit for place in range(count))
+    raise TheoryError(
+        f"bar {choice.bar}: no room for {count} chords in {beats} beats "
+        f"(want a longer dominant for {shown(choice.substitute)})"
+    )
 
 
 def _refilled(bar: ChartBar, pieces: _Timed) -> ChartBar:

@@ -162,6 +162,9 @@ def _stretches(chart: Chart, cadence: Cadence) -> Iterator[Stretch]:
     """Return where ii and V are written, and what lies between V and an I that comes later."""
     first = cadence.v if cadence.ii is None else cadence.ii
     end = _end_of(chart, cadence.v)
+    if first > cadence.v:  # the ii stands at the end of the form, the V at its top
+        yield from _on_page(chart, range(first, len(chart.played)))
+        first = 0
     yield from _on_page(chart, range(first, end))
     if cadence.i is not None and cadence.i > end:
         yield from _on_page(chart, range(end, cadence.i), leads=True)
