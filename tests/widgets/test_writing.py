@@ -15,7 +15,7 @@ from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS
 from theorykit.lines.line import Line
 from theorykit.notes.key import KEYS, Key
-from theorykit.show.files import line_bytes
+from theorykit.show.files import line_bytes, save_line
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
 from theorykit.widgets import LineDesk, line_desk
@@ -463,6 +463,27 @@ def test_what_is_no_music_is_refused_with_words_and_the_line_stays(desk, name, c
     assert "<i>" not in desk.opening.problem.value
     assert desk.text.value == TEXT
     assert not desk.history.past
+
+
+def test_a_file_is_opened_at_its_path(desk, tmp_path):
+    line = Line.parse(SHORT, two_five_one("C", "short")).transposed("Ab")
+    save_line(line, tmp_path / "turn.musicxml")
+    desk.opening.path.value = f" {tmp_path / 'turn.musicxml'} "
+    assert desk.opening.problem.value == ""
+    assert desk.view.line == line
+    for wrong, words in (("none.mid", "no such file"), ("\0", "not a path"), (tmp_path, "no such")):
+        desk.opening.path.value = str(wrong)
+        assert words in desk.opening.problem.value
+        assert desk.opening.told.value == ""
+        assert desk.view.line == line
+
+
+def test_a_file_that_is_far_too_large_is_refused_in_words(desk, tmp_path):
+    with (tmp_path / "large.musicxml").open("wb") as file:
+        file.truncate(100_000_000)
+    desk.opening.path.value = str(tmp_path / "large.musicxml")
+    assert "100,000,000 bytes are too many" in desk.opening.problem.value
+    assert "at most 10 MB" in desk.opening.limit.value
 
 
 # The whole.

@@ -6,7 +6,6 @@ told in the report, not dropped in silence.
 
 from __future__ import annotations
 
-import os
 import zipfile
 from io import BytesIO
 from os import PathLike, fspath
@@ -20,6 +19,7 @@ from theorykit.show.line_file import LineFile
 from theorykit.show.midi_file import line_of_midi
 from theorykit.show.midi_out import line_midi
 from theorykit.show.musicxml import musicxml
+from theorykit.show.saving import write_file
 from theorykit.show.score_file import line_of_score
 from theorykit.show.untrusted import Score, look_over
 from theorykit.tunes.progression import Progression
@@ -103,15 +103,7 @@ def save_line(
     not there: it is written beside its place and moved.
     """
     file = Path(fspath(path))
-    data = line_bytes(line, file.suffix.lower(), reader=reader, **wishes)
-    if file.exists() and not replace:
-        raise TheoryError(f"there is a file {shown(str(file))} already (want replace=True)")
-    beside = file.with_name(f".{file.name}.{os.getpid()}.part")
-    try:
-        beside.write_bytes(data)
-        os.replace(beside, file)
-    except OSError as wrong:
-        raise TheoryError(f"cannot write {shown(str(file))}: {wrong.strerror}") from None
-    finally:
-        beside.unlink(missing_ok=True)
+    write_file(
+        file, line_bytes(line, file.suffix.lower(), reader=reader, **wishes), replace=replace
+    )
     return file

@@ -21,6 +21,10 @@ from theorykit.widgets.opening import ENDINGS, uploaded_line
 __all__ = ["Bringing"]
 
 JSON = ".json"
+LIMIT = (
+    "JSON that a phrase book has written, MusicXML or MIDI, at most 10 MB; "
+    "the page does not send a larger file."
+)
 
 
 class Bringing(ipw.VBox):
@@ -30,7 +34,9 @@ class Bringing(ipw.VBox):
         self._book, self._changed = book, changed
         self.file = upload("bring phrases in", (JSON, *ENDINGS), self._opened)
         self.problem, self.told = picture(), picture()
-        super().__init__([self.file, self.problem, self.told])
+        limit = picture()
+        put(limit, sentences_html("", LIMIT))
+        super().__init__([self.file, limit, self.problem, self.told])
 
     def _opened(self, _: object) -> None:
         """Read what was opened; the same file can be opened again."""
