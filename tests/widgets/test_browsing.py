@@ -254,6 +254,14 @@ def test_every_kind_of_file_can_be_taken_away(box):
         assert f'download="a_turn{kind.ending}"' in box.exporting.told.value
 
 
+def test_a_link_goes_when_another_phrase_or_key_is_shown(box):
+    for change in (("Eb major", box.key), ("long", box.into), ("long way", box.finding.phrases)):
+        box.exporting.link.click()
+        assert "download=" in box.exporting.told.value
+        change[1].value = change[0]
+        assert box.exporting.told.value == ""
+
+
 def test_the_phrases_of_the_list_go_out_as_json_and_come_into_another_book(box, tmp_path):
     box.finding.tag.value = "falling"
     box.exporting.kind.value = box.exporting.kind.options[-1][1]

@@ -408,6 +408,24 @@ def test_a_file_is_written_to_a_path_and_never_over_another_one_unasked(desk, tm
     assert "not a path" in desk.exporting.problem.value
 
 
+def test_a_link_and_what_was_said_go_when_the_line_or_its_sound_changes(desk):
+    for change in (
+        lambda: setattr(desk.text, "value", TEXT.replace("rest", "D5")),
+        lambda: setattr(desk.key, "value", "D major"),
+        lambda: setattr(desk.hearing.tempo, "value", 95),
+        lambda: setattr(desk.reader, "value", desk.reader.options[1][1]),
+    ):
+        desk.exporting.link.click()
+        assert "download=" in desk.exporting.told.value
+        change()
+        assert desk.exporting.told.value == ""
+    desk.text.value = "8th F4 H4 "
+    desk.keeping.keep.click()
+    assert "cannot be read" in desk.keeping.problem.value
+    desk.text.value = TEXT
+    assert desk.keeping.problem.value == ""
+
+
 # Opening files.
 
 

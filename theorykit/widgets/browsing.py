@@ -64,6 +64,7 @@ class PhraseShelf(ipw.VBox):
         super().__init__(self._parts())
         keep_keys(self)
         watch((self.key, self.into, self.reader), self._set)
+        watch(self.hearing.controls, lambda _: self.exporting.stale())
         self.finding.look()
 
     def _parts(self) -> list[ipw.Widget]:
@@ -108,6 +109,7 @@ class PhraseShelf(ipw.VBox):
         put(self.told, sentences_html(view.title, *view.told))
         self.page.show(view.page)
         self.hearing.stale()
+        self.exporting.stale()
 
     def _heard(self) -> tuple[Line, Colour | None]:
         """Return what is heard."""

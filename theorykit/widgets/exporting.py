@@ -59,9 +59,14 @@ class Exporting(ipw.VBox):
         written = panel(self.path, self.write, self.replace)
         return [panel(self.kind, self.link), written, self.problem, self.told]
 
+    def stale(self) -> None:
+        """Take away a link that holds what is not there any more."""
+        put(self.told, "")
+        put(self.problem, "")
+
     def _link(self, _: object) -> None:
         """Put the file into a link."""
-        put(self.told, "")
+        self.stale()
         guarded(self.problem, self._make_link)
 
     def _make_link(self) -> None:
@@ -72,7 +77,7 @@ class Exporting(ipw.VBox):
 
     def _write(self, _: object) -> None:
         """Write the file to the path."""
-        put(self.told, "")
+        self.stale()
         guarded(self.problem, self._make_file)
 
     def _make_file(self) -> None:

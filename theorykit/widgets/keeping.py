@@ -40,9 +40,14 @@ class Keeping(ipw.VBox):
         pressed = panel(self.keep, self.replace)
         return [named, self.notes, self.book, pressed, self.problem, self.told]
 
-    def _press(self, _: object) -> None:
-        """Keep the line; what was said before is no longer true."""
+    def stale(self) -> None:
+        """Take away what was said of a line that is not there any more."""
         put(self.told, "")
+        put(self.problem, "")
+
+    def _press(self, _: object) -> None:
+        """Keep the line."""
+        self.stale()
         guarded(self.problem, self._keep)
 
     def _keep(self) -> None:

@@ -81,6 +81,7 @@ class LineDesk(ipw.VBox):
         keep_keys(self)
         watch((self.key, self.form), self._moved)
         watch((self.colour, self.reader), self._looked)
+        watch(self.hearing.controls, lambda _: self.exporting.stale())
         self.text.observe(self._typed, "value")
         self._sync()
 
@@ -207,7 +208,8 @@ class LineDesk(ipw.VBox):
     def _answer(self) -> None:
         """Say what is amiss, and show the line as far as it can be read."""
         guarded(self.problem, self._look)
-        self.hearing.stale()
+        for room in (self.hearing, self.keeping, self.exporting):
+            room.stale()
 
     def _look(self) -> None:
         """Decide, then draw; a mistake in the middle leaves the last good picture."""
