@@ -58,8 +58,9 @@ class Form(ipw.VBox):
 
     def __init__(self, kind: str, block: Any = None) -> None:
         self.kind = kind
-        self.row: Any = Handout if kind == FRONT else KINDS[kind]
-        self.entries = tuple(one for one in entries(self.row) if one.name != "blocks")
+        row: Any = KINDS.get(kind, Handout)
+        self.row = row
+        self.entries = tuple(one for one in entries(row) if one.name != "blocks")
         self.fields = {one.name: _field(self.row, one, _now(block, one)) for one in self.entries}
         wide = [field for field in self.fields.values() if isinstance(field, ipw.Textarea)]
         short = [field for field in self.fields.values() if field not in wide]

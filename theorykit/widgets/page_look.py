@@ -34,9 +34,10 @@ def _last_section(blocks: tuple[Block, ...], desk: Desk) -> Section:
 def page_sections(handout: Handout, edition: Edition) -> tuple[Section, ...]:
     """Return the sections of a handout, of which only those that changed are engraved anew."""
     desk = Desk(edition.who, edition.size)
-    found, asked = [], ()
+    found: list[Section] = []
+    asked: tuple[Block, ...] = ()
     for block in handout.blocks:
-        one = (*asked, block) if isinstance(block, QuestionBlock) else (block,)
+        one: tuple[Block, ...] = (*asked, block) if isinstance(block, QuestionBlock) else (block,)
         found.append(_last_section(one, desk))
         asked = one if isinstance(block, QuestionBlock) else asked
     return tuple(found)
