@@ -13,7 +13,7 @@ from schema import complaints
 from sheets import READY, ready, sections
 
 from theorykit.handout import Edition, Handout
-from theorykit.handout.blocks import AllKeysBlock
+from theorykit.handout.blocks import AllKeysBlock, ColourBlock
 from theorykit.handout.examples import examples_of, labels_of
 from theorykit.handout.kinds import KINDS
 from theorykit.handout.line_blocks import LineInKeysBlock
@@ -100,8 +100,24 @@ def test_every_page_shows_the_concert_page_moved_by_the_published_interval(name,
 def test_every_file_sounds_like_the_concert_file(name, who, files):
     concert = notes_of(files[name, "concert"], sounding=True)
     page = notes_of(files[name, who], sounding=True)
-    down = interval.Interval(WRITTEN_DOWN.get(who, "P1")).semitones
-    assert [one.pitch.midi for one in page] == [one.pitch.midi + down for one in concert]
+    down = interval.Interval(WRITTEN_DOWN.get(who, "P1"))
+    wanted = [down.transposePitch(one.pitch).nameWithOctave for one in concert]
+    assert [one.pitch.nameWithOctave for one in page] == wanted
+
+
+def test_a_page_in_a_key_of_another_name_sounds_in_the_first_one():
+    """B major is written in D flat for a trumpet, and reads back as B major all the same."""
+    handout = Handout("x", blocks=(ColourBlock(colour="b9 13", key="B"),))
+    concert, page = (
+        [one.pitch.nameWithOctave for one in notes_of(musicxml(handout, who), sounding=True)]
+        for who in ("concert", "B flat")
+    )
+    assert page == concert
+    written = notes_of(musicxml(handout, "B flat"), sounding=False)
+    assert [one.pitch.name for one in written][:2] == [
+        "G-",
+        "D-",
+    ]  # the 3rd and 7th of E flat minor
 
 
 def test_the_published_intervals_are_those_of_music21s_instruments():

@@ -143,9 +143,17 @@ def _attributes(
     if first:
         attributes.append(writer.clefToXml(CLEFS[view.clef]()))
         if view.transposition > 0:
-            sounding = interval.Interval(-view.transposition)
+            sounding = _sounding(view)
             attributes.append(writer.intervalToXmlTranspose(sounding))
     return attributes
+
+
+def _sounding(view: StaffView) -> interval.Interval:
+    """Return the interval from the page to the sound, as many letters down as the names go."""
+    if not view.letters:
+        return interval.Interval(-view.transposition)
+    generic = interval.GenericInterval(-view.letters - 1)
+    return interval.intervalFromGenericAndChromatic(generic, -view.transposition)
 
 
 def _write_note(writer: MeasureExporter, written: Written, *, hidden: bool) -> None:

@@ -11,6 +11,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
 from theorykit.notes.instruments import READERS, Reader
 from theorykit.notes.key import Key
+from theorykit.notes.note import LETTERS
 from theorykit.notes.pitch import Pitch
 from theorykit.notes.spelling import above
 from theorykit.tunes.progression import Progression
@@ -57,6 +58,7 @@ class StaffView:
     time: tuple[int, int] = (4, 4)
     marks: tuple[BarMark, ...] = ()
     first: int = 1
+    letters: int = 0  # between the sounding and the written pitch, for the names
 
     def __post_init__(self) -> None:
         """Refuse marks that do not belong to the bars."""
@@ -112,7 +114,16 @@ def staff_of_line(
         notes,
         _alt(progression, written, chords, notes),
         reader.semitones,
+        letters=_letters(key, reader),
     )
+
+
+def _letters(key: Key, reader: Reader) -> int:
+    """Return how many letters the page stands above the sound, which depends on its key."""
+    sounding = Pitch(key.tonic, 4)
+    page = reader.written(sounding, key)
+    apart = LETTERS.index(page.note.letter) - LETTERS.index(sounding.note.letter)
+    return apart + len(LETTERS) * (page.octave - sounding.octave)
 
 
 def _written(chord: Chord, key: Key, written: Key) -> Chord:
