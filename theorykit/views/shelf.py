@@ -44,8 +44,8 @@ class Shelf:
     @property
     def forms(self) -> Options:
         """The forms that the book has, in the usual order."""
-        forms = [form for form in (*FORMS, "") if any(p.form == form for p in self.every)]
-        return _options((form or NO_FORM, form) for form in forms)
+        there = {phrase.form for phrase in self.every}
+        return _options((form or NO_FORM, form) for form in (*FORMS, "") if form in there)
 
     @property
     def lengths(self) -> Options:
