@@ -25,7 +25,7 @@ STAFF_SCALE, KEYBOARD_SCALE, MOTION_SCALE = 50, 1.3, 0.85
 # Pixels kept free for the largest of each, so that nothing jumps when another takes its place.
 STAFF_ROOM, KEYBOARD_ROOM, MOTION_ROOM, PLAYER_ROOM, PROBLEM_ROOM = 190, 264, 476, 96, 26
 SEEN = {"flex": "0 1 660px", "min_width": "300px"}
-HEARD = {"flex": "1 1 380px", "min_width": "300px"}
+BESIDE = {"flex": "1 1 380px", "min_width": "300px"}
 TAP = "Tap keys to add notes and to take them away, or type notes, a chord or a scale."
 
 
@@ -64,12 +64,11 @@ class IdentifyNotes(ipw.VBox):
         how, caution = picture(), picture()
         how.value, caution.value = sentences_html("", TAP), sentences_html("", CAUTION)
         above = panel(self.notes, self.over, self.target, self.tempo, self.melody)
-        seen = ipw.VBox([self.keyboard, self.staff], layout=SEEN)
-        heard = ipw.VBox([self.player, caution], layout=HEARD)
-        drawn = ipw.VBox([self.motion], layout=SEEN)
-        told = ipw.VBox([self.words], layout=HEARD)  # last, because its length changes
-        answer = [self.sentence, panel(seen, heard), panel(drawn, told)]
-        return [above, how, self.piano, self.problem, *answer]
+        heard = ipw.VBox([self.player, caution], layout=BESIDE)
+        seen = ipw.VBox([self.keyboard, self.staff, self.motion], layout=SEEN)
+        told = ipw.VBox([self.words], layout=BESIDE)  # last, because its length changes
+        answer = [self.problem, self.sentence, panel(seen, told)]
+        return [above, how, panel(self.piano, heard), *answer]
 
     def _watch(self) -> None:
         """Answer every change of a control."""

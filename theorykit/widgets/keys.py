@@ -41,7 +41,9 @@ class PianoKeys(ipw.GridBox):
         super().__init__(
             list(self.buttons.values()),
             layout=ipw.Layout(
-                grid_template_columns=f"repeat({columns}, {HALF}px)", overflow="auto hidden"
+                grid_template_columns=f"repeat({columns}, {HALF}px)",
+                overflow="auto hidden",
+                align_content="flex-start",  # beside something taller the rows stay together
             ),
         )
         for midi, button in self.buttons.items():

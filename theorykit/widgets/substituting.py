@@ -24,7 +24,8 @@ STAFF_SCALE, KEYBOARD_SCALE, MOTION_SCALE, CLOCK_SCALE = 50, 1.3, 0.85, 0.85
 STAFF_ROOM, KEYBOARD_ROOM, MOTION_ROOM, CLOCK_ROOM, PLAYER_ROOM = 206, 264, 476, 454, 96
 WIDE = "440px"  # the longest name of a substitute is not cut
 SEEN = {"flex": "0 1 660px", "min_width": "300px"}
-HEARD = {"flex": "1 1 380px", "min_width": "300px"}
+TOLD = {"flex": "1 1 380px", "min_width": "300px"}
+PLAYER_FLEX = "1 1 340px"  # side by side where there is room
 
 
 class Substitutions(ipw.VBox):
@@ -63,11 +64,11 @@ class Substitutions(ipw.VBox):
         caution, under = picture(), picture()
         caution.value = sentences_html("", CAUTION)
         under.value = sentences_html("", self.view.staff_words)
-        seen = ipw.VBox([under, self.staff, self.keyboard], layout=SEEN)
-        heard = ipw.VBox([*self.players, caution], layout=HEARD)
-        drawn = ipw.VBox([self.motion, self.clock], layout=SEEN)
-        told = ipw.VBox([self.words], layout=HEARD)  # last, because its length changes
-        return [above, self.problem, self.sentence, panel(seen, heard), panel(drawn, told)]
+        pictures = [under, self.staff, self.keyboard, self.motion, self.clock]
+        seen = ipw.VBox(pictures, layout=SEEN)
+        told = ipw.VBox([self.words], layout=TOLD)  # last, because its length changes
+        heard = [panel(*self.players), caution]
+        return [above, self.problem, self.sentence, *heard, panel(seen, told)]
 
     def _watch(self) -> None:
         """Answer every change of a control."""
