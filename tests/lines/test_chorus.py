@@ -179,7 +179,7 @@ def test_a_colour_that_has_no_room_is_told_and_the_line_goes_on_without_it():
     found = write_chorus(chart, treatment)
     assert found.remarks == (
         "Bar 1: the line is without its colour: the 4 notes of half-whole diminished do not fit "
-        "over D13♭9 in 1 beats",
+        "over D13♭9 in 1 beat",
     )
     assert found.phrases[0].notes
 

@@ -35,6 +35,8 @@ def told(chart: Chart, choruses: int = 1) -> list[str]:
         ("C6 | F6 | Dm7 | G7", ["8 16 20 C major"]),
         # The ii at the end of the form belongs to the V at its top, from the second chorus on.
         ("G7 | C6 | F6 | Dm7", ["0 4 8 C major"]),
+        # A phrase begins after a silence.
+        ("Dm7 | N.C. | G7 | C6", ["8 12 16 C major"]),
         # Nothing lands on silence.
         ("Dm7 | G7 | N.C. | C6", []),
     ],

@@ -15,10 +15,10 @@ from theorykit.lines.legible import legible
 from theorykit.lines.line import Line
 from theorykit.lines.palette import palettes
 from theorykit.lines.rhythms import room_over
-from theorykit.lines.timed import TimedNote
+from theorykit.lines.timed import HIGHEST_MIDI, TimedNote
 from theorykit.lines.windows import Window
 from theorykit.lines.wishes import AMOUNTS, Wishes
-from theorykit.lines.writer import write_lines
+from theorykit.lines.writer import lines_found
 from theorykit.notes.pitch import Pitch
 from theorykit.tunes.progression import Progression
 
@@ -128,18 +128,17 @@ def _nearest(
     """Return a line that begins on a note, or not far from where the last phrase ended."""
     wishes = asked.wishes
     begin = wishes if start is None else replace(wishes, start=start)
-    quick = [replace(begin, triplets=amount) for amount in AMOUNTS[1:]]
-    best: tuple[int, Line | None, str] | None = None
+    row, problem, best, closest = window.colour, "", None, HIGHEST_MIDI
     for attempt in range(1 if start is not None or near is None else ATTEMPTS):
         name = f"{asked.seed} {window.v} {window.chorus} {attempt}"
-        number = Random(name).randrange(SEEDS)
-        line, problem = _line(stretch, window.colour, number, begin, wishes, *quick)
+        line, why = _line(stretch, row, Random(name).randrange(SEEDS), begin, wishes)
+        row, problem = ("" if why else row), problem or why
         far = abs(line.notes[0].pitch.midi - near) if line and near is not None else 0
-        if best is None or far < best[0]:
-            best = far, line, problem
-        if far <= NEAR:
+        if line is not None and far < closest:
+            best, closest = line, far
+        if line is None or far <= NEAR:
             break
-    return best[1:] if best is not None else (None, "")
+    return best, problem
 
 
 def _after_landing(notes: tuple[TimedNote, ...], held: TimedNote) -> tuple[TimedNote, ...]:
@@ -148,33 +147,47 @@ def _after_landing(notes: tuple[TimedNote, ...], held: TimedNote) -> tuple[Timed
     return (replace(held, beats=BEAT), *(note for note in notes if note.start >= again))
 
 
-def _line(stretch: Progression, colour: str, seed: int, *wishes: Wishes) -> tuple[Line | None, str]:
-    """Return the first line that can be written: with each set of wishes, then without colour.
+def _line(stretch: Progression, row: str, seed: int, *wishes: Wishes) -> tuple[Line | None, str]:
+    """Return the first line that can be written, with each set of wishes, and what went wrong.
 
-    Triplets are the last resort for a colour of three notes over one beat.
+    Triplets make room for a colour of three notes over one beat. Where no line with the colour is
+    found there is one without.
     """
-    problem = ""
-    for row in dict.fromkeys((colour or None, None)):
-        why = ""
-        for asked in dict.fromkeys(wishes):
-            try:
-                _check_room(stretch, row, asked)
-                return write_lines(stretch, row, count=1, seed=seed, wishes=asked)[0], problem
-            except TheoryError as error:
-                why = str(error)
-        problem = problem or why
-    return None, problem
+    problem = _no_room(stretch, row, replace(wishes[0], triplets=AMOUNTS[-1]))
+    if row and not problem:
+        quick = AMOUNTS[1:] if _no_room(stretch, row, wishes[0]) else ()
+        tries = [replace(wishes[0], triplets=amount) for amount in quick] or wishes
+        line = _first(stretch, row, seed, tries)
+        if line is not None:
+            return line, ""
+        problem = f"no line in {colour_named(row).pretty} keeps the rules over {stretch.pretty}"
+    line = _first(stretch, None, seed, wishes)
+    return line, problem or ("" if line else f"no line keeps the rules over {stretch.pretty}")
 
 
-def _check_room(stretch: Progression, colour: str | None, wishes: Wishes) -> None:
-    """Refuse a colour that has more notes than fit over its chord, before any line is tried."""
-    row = None if colour is None else colour_named(colour)
-    for chord in palettes(stretch, row):
-        if len(chord.hallmarks) > room_over(chord, wishes):
-            raise TheoryError(
-                f"the {len(chord.hallmarks)} notes of {colour} do not fit over "
-                f"{chord.placed.chord.pretty} in {chord.placed.beats} beats"
-            )
+def _first(
+    stretch: Progression, row: str | None, seed: int, wishes: Sequence[Wishes]
+) -> Line | None:
+    """Return the first line that is found with one of some wishes."""
+    for asked in dict.fromkeys(wishes):
+        try:
+            found = lines_found(stretch, row, count=1, seed=seed, wishes=asked)
+        except TheoryError:  # chords that begin between two eighths
+            return None
+        if found:
+            return found[0]
+    return None
+
+
+def _no_room(stretch: Progression, row: str, wishes: Wishes) -> str:
+    """Say where a colour has more notes than fit over its chord, if it has."""
+    for chord in palettes(stretch, colour_named(row)) if row else ():
+        count, beats = len(chord.hallmarks), chord.placed.beats
+        if count > room_over(chord, wishes):
+            name, over = colour_named(row).pretty, chord.placed.chord.pretty
+            length = f"{beats} beat" + "s" * (beats != 1)
+            return f"the {count} notes of {name} do not fit over {over} in {length}"
+    return ""
 
 
 def _breathing(phrase: Phrase, held: TimedNote) -> Phrase:

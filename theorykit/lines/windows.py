@@ -69,6 +69,8 @@ def _once(chart: Chart, treatment: Treatment) -> list[Window]:
         end = _end_of(chart, v)
         here = chart.played[v]
         colour = choices.get((here.written + 1, here.beat), "")
+        silent = (n + 1 for n in range(first, v) if placed[n].chord.is_silent)
+        first = max(silent, default=first)  # a phrase begins after a silence
         before = chart.progression.beats if first > v else 0
         start, landing = placed[first].start - before, placed[end - 1].end
         after = _after(chart, placed, end)

@@ -26,7 +26,7 @@ from theorykit.lines.wishes import Wishes
 from theorykit.notes.pitch import Pitch
 from theorykit.tunes.progression import Progression
 
-__all__ = ["write_lines"]
+__all__ = ["lines_found", "write_lines"]
 
 MOST_LINES = 200
 HANDFUL = 40  # lines that are drawn for each that is taken
@@ -57,14 +57,39 @@ def write_lines(
     theorykit.errors.TheoryError: no line keeps to the wishes: the wish to land on b3 stands in \
 the way (without it there are lines enough)
     """
+    found = lines_found(progression, colour, count=count, seed=seed, wishes=wishes)
+    if len(found) < count:
+        row = None if colour is None else colour_named(colour)
+        asked = wishes if wishes is not None else Wishes()
+        own_seed = _own_seed(progression, row, seed)
+        raise TheoryError(_why_not(progression, row, asked, own_seed, len(found), count))
+    return found
+
+
+def lines_found(
+    progression: Progression,
+    colour: Colour | str | None = None,
+    *,
+    count: int = 5,
+    seed: int = 0,
+    wishes: Wishes | None = None,
+) -> tuple[Line, ...]:
+    """Return what ``write_lines`` does, or fewer lines where there are no more, perhaps none.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> lines_found(two_five_one("C"), "b9", wishes=Wishes(landing="b3"))
+    ()
+    """
     row = None if colour is None else colour_named(colour)
     asked = wishes if wishes is not None else Wishes()
     _check(progression, count, seed, asked)
-    own_seed = f"{seed} {progression.key} {progression} {row}"  # other chords, other rhythms
-    found = _Desk(progression, row, asked, Random(own_seed)).lines(count)
-    if len(found) < count:
-        raise TheoryError(_why_not(progression, row, asked, own_seed, len(found), count))
-    return tuple(found)
+    rng = Random(_own_seed(progression, row, seed))
+    return tuple(_Desk(progression, row, asked, rng).lines(count))
+
+
+def _own_seed(progression: Progression, row: Colour | None, seed: int) -> str:
+    """Return the seed for these chords: other chords have other rhythms."""
+    return f"{seed} {progression.key} {progression} {row}"
 
 
 def _check(progression: object, count: object, seed: object, wishes: object) -> None:
