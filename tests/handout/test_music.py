@@ -16,8 +16,9 @@ from theorykit.handout import Edition, Handout
 from theorykit.handout.blocks import AllKeysBlock, ColourBlock
 from theorykit.handout.examples import examples_of, labels_of
 from theorykit.handout.kinds import KINDS
-from theorykit.handout.line_blocks import LineInKeysBlock
+from theorykit.handout.line_blocks import LineBlock, LineInKeysBlock
 from theorykit.handout.page_job import PageJob
+from theorykit.handout.pieces import Para
 from theorykit.handout.sound_job import SoundJob
 from theorykit.notes.instruments import READERS, reader
 from theorykit.notes.key import Key
@@ -257,3 +258,23 @@ def test_editions_differ_in_what_they_show_and_not_in_what_sounds():
     handout = ready("six_colours")
     assert {Edition(who.name).who for who in READERS} == set(READERS)
     assert all(one.played.tempo == 96 for one in examples_of(handout.blocks[0], handout.tempo))
+
+
+# Whether it can be played.
+
+
+@pytest.mark.parametrize(
+    ("who", "note_name", "words"),
+    [
+        ("B flat", "B5", "above what most trumpets play (up to C6): take it an octave lower"),
+        ("E flat", "A5", "above what most alto saxophones play (up to F6)"),
+        ("B flat", "C3", "below what most trumpets play (down to F♯3): take it an octave higher"),
+        ("B flat", "Bb5", ""),
+        ("concert", "C7", ""),
+    ],
+)
+def test_a_page_that_leaves_the_range_of_its_instrument_says_so(who, note_name, words):
+    handout = Handout("x", blocks=(LineBlock(line=f"whole {note_name}", form="short"),))
+    (section,) = sections(handout, who, "normal")
+    said = [piece.text for piece in section.pieces if isinstance(piece, Para)]
+    assert any(words in text for text in said) if words else not any("most" in t for t in said)

@@ -128,7 +128,7 @@ def _colour_margin(view: ExplorerView) -> Iterator[str]:
     if others:
         yield "Other ways: " + "; ".join(map(_way, others)) + "."
     for degree in view.colour.tensions[:1]:
-        yield evidence(degree, view.key.mode).words
+        yield evidence(degree, view.key.mode).words.replace(" %", "\u00a0%")
 
 
 def _way(one: Shortcut) -> str:

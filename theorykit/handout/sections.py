@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from typing import Any
 
 from theorykit.handout.block import Block
@@ -16,7 +17,8 @@ from theorykit.handout.line_sections import (
     line_section,
     staff_section,
 )
-from theorykit.handout.pieces import Ask, Section
+from theorykit.handout.pieces import Ask, Para, Section
+from theorykit.handout.ranges import range_words
 from theorykit.handout.tune_block import TuneBlock
 from theorykit.handout.tune_sections import tune_section
 from theorykit.handout.word_sections import (
@@ -59,4 +61,10 @@ def sections_of(blocks: Iterable[Block], desk: Desk) -> tuple[Section, ...]:
             asked += sum(isinstance(piece, Ask) for piece in sections[-1].pieces)
         else:
             sections.append(_MAKERS[type(block)](block, desk))
-    return tuple(sections)
+    return tuple(_playable(section, desk) for section in sections)
+
+
+def _playable(section: Section, desk: Desk) -> Section:
+    """Return a section that says where its music leaves the range of the reader's instrument."""
+    words = range_words([view for _, view in section.scores], desk.reader)
+    return replace(section, pieces=(*section.pieces, Para(words, small=True))) if words else section
