@@ -11,14 +11,13 @@ from random import Random
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour as colour_named
 from theorykit.lines.excerpts import between
+from theorykit.lines.last_colour import coloured_last, last_dominant
 from theorykit.lines.legible import legible
 from theorykit.lines.line import Line
-from theorykit.lines.palette import palettes
 from theorykit.lines.rhythms import room_over
 from theorykit.lines.timed import HIGHEST_MIDI, TimedNote
 from theorykit.lines.windows import Window
 from theorykit.lines.wishes import AMOUNTS, Wishes
-from theorykit.lines.writer import lines_found
 from theorykit.notes.pitch import Pitch
 from theorykit.tunes.progression import Progression
 
@@ -150,14 +149,14 @@ def _after_landing(notes: tuple[TimedNote, ...], held: TimedNote) -> tuple[Timed
 def _line(stretch: Progression, row: str, seed: int, *wishes: Wishes) -> tuple[Line | None, str]:
     """Return the first line that can be written, with each set of wishes, and what went wrong.
 
-    Triplets make room for a colour of three notes over one beat. Where no line with the colour is
-    found there is one without.
+    Triplets make room where eighths do not, as for three notes over one beat. Where no line with
+    the colour is found there is one without.
     """
     problem = _no_room(stretch, row, replace(wishes[0], triplets=AMOUNTS[-1]))
     if row and not problem:
-        quick = AMOUNTS[1:] if _no_room(stretch, row, wishes[0]) else ()
-        tries = [replace(wishes[0], triplets=amount) for amount in quick] or wishes
-        line = _first(stretch, row, seed, tries)
+        quick = [replace(wishes[0], triplets=amount) for amount in AMOUNTS[1:]]
+        plain = () if _no_room(stretch, row, wishes[0]) else wishes
+        line = _first(stretch, row, seed, [*plain, *quick])
         if line is not None:
             return line, ""
         problem = f"no line in {colour_named(row).pretty} keeps the rules over {stretch.pretty}"
@@ -168,26 +167,22 @@ def _line(stretch: Progression, row: str, seed: int, *wishes: Wishes) -> tuple[L
 def _first(
     stretch: Progression, row: str | None, seed: int, wishes: Sequence[Wishes]
 ) -> Line | None:
-    """Return the first line that is found with one of some wishes."""
-    for asked in dict.fromkeys(wishes):
-        try:
-            found = lines_found(stretch, row, count=1, seed=seed, wishes=asked)
-        except TheoryError:  # chords that begin between two eighths
-            return None
-        if found:
-            return found[0]
-    return None
+    """Return the first line that is found; none over chords that begin between two eighths."""
+    try:
+        return coloured_last(stretch, row, seed, wishes)
+    except TheoryError:
+        return None
 
 
 def _no_room(stretch: Progression, row: str, wishes: Wishes) -> str:
-    """Say where a colour has more notes than fit over its chord, if it has."""
-    for chord in palettes(stretch, colour_named(row)) if row else ():
-        count, beats = len(chord.hallmarks), chord.placed.beats
-        if count > room_over(chord, wishes):
-            name, over = colour_named(row).pretty, chord.placed.chord.pretty
-            length = f"{beats} beat" + "s" * (beats != 1)
-            return f"the {count} notes of {name} do not fit over {over} in {length}"
-    return ""
+    """Say so where a colour has more notes than fit over its chord."""
+    last = last_dominant(stretch, row) if row else None
+    if last is None or len(last.hallmarks) <= room_over(last, wishes):
+        return ""
+    name, beats = colour_named(row).pretty, last.placed.beats
+    length = f"{beats} beat" + "s" * (beats != 1)
+    over = last.placed.chord.pretty
+    return f"the {len(last.hallmarks)} notes of {name} do not fit over {over} in {length}"
 
 
 def _breathing(phrase: Phrase, held: TimedNote) -> Phrase:
