@@ -46,7 +46,7 @@ def colour_section(block: ColourBlock, desk: Desk) -> Section:
         capital(f"{view.colour.pretty} over {view.dominant.pretty}, going to {view.target.pretty}")
     )
     staff = desk.staff(sounding.staff, share=share) if "staff" in block.show else ()
-    words: list[Plain] = [Lead(view.sentence)]
+    words: list[Plain] = [Lead(_unbroken(view.sentence))]
     if "notes" in block.show:
         text = _notes_sentence(view.shortcut) if share == 1 else _notes_row(view.shortcut)
         words.append(Para(text))
@@ -103,6 +103,11 @@ def _notes_sentence(best: Shortcut) -> str:
     if own == heard:
         return f"{text}."
     return f"{text}, written {listed(note.pretty for note in heard)}."
+
+
+def _unbroken(sentence: str) -> str:
+    """Return a sentence in which no line begins with the I or V of a route."""
+    return sentence.replace(" of I", " of\u00a0I").replace(" of V", " of\u00a0V")
 
 
 def _notes_row(best: Shortcut) -> str:
