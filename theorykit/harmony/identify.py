@@ -128,6 +128,9 @@ class Identification:
         )
         return tuple((heading, texts) for heading, texts in found if texts)
 
+    def __str__(self) -> str:
+        return "\n".join(self.words)
+
     @property
     def words(self) -> tuple[str, ...]:
         """The answer, one sentence after the other.

@@ -114,6 +114,9 @@ class Resolution:
         """How many more half-step pulls there are than without the colour."""
         return _pulls(self.moves) - _pulls(self.plain)
 
+    def __str__(self) -> str:
+        return "\n".join(self.words)
+
     @property
     def words(self) -> tuple[str, ...]:
         """Every move of the colour in a sentence, then what the colour adds to the chord."""

@@ -42,7 +42,7 @@ def route(semitone: int, whose: str, tones: tuple[Degree, ...] = ()) -> str:
     return f"the {apart * flat}{names[place]} of {whose}"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Shortcut:
     """A shape on a root over a chord.
 
@@ -189,6 +189,10 @@ class Shortcut:
     def _spelled(self, place: int) -> tuple[Note, tuple[Note, ...]]:
         """Return root and notes of the shape on a place, in the spelling that reads best."""
         return spelled_shape(self.chord, self.row, place)
+
+    def __repr__(self) -> str:
+        found = " ".join(map(str, self.degrees))
+        return f"<{self.shape} over {self.chord}: {found}>"
 
     def __str__(self) -> str:
         return self.shape

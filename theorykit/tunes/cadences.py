@@ -74,8 +74,8 @@ class KeyRegion:
     bars: tuple[int, int]
 
 
-def cadences(chart: Chart) -> tuple[Cadence, ...]:
-    """Return the cadences of a chart, in the order of their V.
+def cadences(chart: Chart | str) -> tuple[Cadence, ...]:
+    """Return the cadences of a chart, or of a typed one, in the order of their V.
 
     >>> chart = Chart.of("C", "Em7b5", "A7", "Dm7", "G7", "Cmaj7", "Fm7 Bb7", "C6", "%")
     >>> for c in cadences(chart):
@@ -84,7 +84,7 @@ def cadences(chart: Chart) -> tuple[Cadence, ...]:
     ii-V-I C major long  (2, 3, 4)
     ii-V-I C major short backdoor (5, 6, 7)
     """
-    found = Analysis(chart)
+    found = Analysis(chart if isinstance(chart, Chart) else Chart.parse(chart))
     told = ((v, goal_of(found, v)) for v in range(len(found.spans)) if is_told(found, v))
     return tuple(_cadence(found, v, goal) for v, goal in told)
 
