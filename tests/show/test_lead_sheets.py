@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import zipfile
 from fractions import Fraction
 from pathlib import Path
@@ -351,6 +352,18 @@ def test_chords_between_the_places_of_a_chart_are_moved_and_told():
 def test_files_that_are_no_lead_sheets_are_refused_in_words(name, content, words):
     with pytest.raises(TheoryError, match=words):
         lead_sheet_of_bytes(name, content)
+
+
+@pytest.mark.parametrize("tag", ["chromatic", "diatonic", "fifths", "divisions", "beats", "kind"])
+@pytest.mark.parametrize("value", ["x", "1e9", "", "nan", "inf", "99", "-99", "--1", "3.7", "٣"])
+def test_numbers_that_are_none_are_read_as_nothing_or_refused(tag, value):
+    text = lead_sheet_xml(Chart.parse("| Dm7 | G7 | C6 |"), reader=reader("B flat"))
+    odd = re.sub(rf"(<{tag}(?: [^>]*)?>)[^<]*<", rf"\g<1>{value}<", text)
+    assert odd != text
+    try:
+        assert lead_sheet_of_bytes("odd.musicxml", odd.encode()).chart.bars
+    except TheoryError as error:
+        assert str(error)
 
 
 def test_odd_names_do_no_harm():

@@ -161,10 +161,17 @@ def _symbols(
 
 def written_c(element: Element) -> Note:
     """Return what a written C sounds as, by the part's ``<transpose>``."""
-    letters = int(float(element.findtext(".//transpose/diatonic") or 0))
-    halves = int(float(element.findtext(".//transpose/chromatic") or 0))
+    letters = _whole(element.findtext(".//transpose/diatonic"))
+    halves = _whole(element.findtext(".//transpose/chromatic"))
     natural = Note("CDEFGAB"[letters % 7])
     return Note(natural.letter, (halves - natural.semitone + 6) % 12 - 6)
+
+
+def _whole(text: str | None) -> int:
+    """Read a whole number of steps; what is none counts as 0."""
+    plain = (text or "0").strip().removesuffix(".0")
+    is_number = plain.lstrip("-").isdecimal() and len(plain) < 6
+    return int(plain) if is_number and not plain.startswith("--") else 0
 
 
 def notes_of(measures: list[Measure], report: list[str]) -> Iterator[TimedNote]:
