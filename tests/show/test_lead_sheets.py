@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import zipfile
+from contextlib import suppress
 from fractions import Fraction
 from pathlib import Path
 from xml.etree import ElementTree
@@ -360,10 +361,8 @@ def test_numbers_that_are_none_are_read_as_nothing_or_refused(tag, value):
     text = lead_sheet_xml(Chart.parse("| Dm7 | G7 | C6 |"), reader=reader("B flat"))
     odd = re.sub(rf"(<{tag}(?: [^>]*)?>)[^<]*<", rf"\g<1>{value}<", text)
     assert odd != text
-    try:
+    with suppress(TheoryError):
         assert lead_sheet_of_bytes("odd.musicxml", odd.encode()).chart.bars
-    except TheoryError as error:
-        assert str(error)
 
 
 def test_odd_names_do_no_harm():

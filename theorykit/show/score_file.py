@@ -170,8 +170,8 @@ def written_c(element: Element) -> Note:
 def _whole(text: str | None) -> int:
     """Read a whole number of steps; what is none counts as 0."""
     plain = (text or "0").strip().removesuffix(".0")
-    is_number = plain.lstrip("-").isdecimal() and len(plain) < 6
-    return int(plain) if is_number and not plain.startswith("--") else 0
+    is_number = plain.removeprefix("-").isdecimal() and len(plain) < 6
+    return int(plain) if is_number else 0
 
 
 def notes_of(measures: list[Measure], report: list[str]) -> Iterator[TimedNote]:

@@ -129,7 +129,7 @@ def _positive(text: str) -> Fraction:
 def _fraction(text: str) -> Fraction:
     """Read a number of divisions; 0 where there is none."""
     plain = text.strip()
-    digits = plain.lstrip("-").replace(".", "", 1)
+    digits = plain.removeprefix("-").replace(".", "", 1)
     return Fraction(plain) if digits.isdecimal() and len(digits) < 16 else Fraction(0)
 
 

@@ -26,7 +26,7 @@ def sheet_key(part: Element, chords: Sequence[tuple[Chord, Fraction]], report: l
     heard = home_key(chords)
     fifths = (part.findtext(".//key/fifths") or "").strip()
     mode = (part.findtext(".//key/mode") or "").strip()
-    if not fifths.lstrip("-").isdecimal() or abs(int(fifths)) > 7:
+    if not fifths.removeprefix("-").isdecimal() or abs(int(fifths)) > 7:
         report.append(f"The file has no key signature; its changes point to {heard.pretty}.")
         return heard
     said = mode if mode in MODES else heard.mode
