@@ -16,6 +16,7 @@ import theorykit.widgets.tune_colouring as colouring_room
 import theorykit.widgets.tune_playing as playing_room
 from theorykit.harmony.colours import COLOURS
 from theorykit.harmony.substitute_table import NAMES
+from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.line import Line
 from theorykit.lines.parts import PART_NAMES
 from theorykit.notes.instruments import READERS
@@ -401,8 +402,18 @@ def test_a_chart_or_lead_sheet_can_be_opened(desk, kind):
     assert quiet(desk)
     assert desk.state.chart == chart
     assert desk.text.value == str(chart)
-    assert "without loss" in desk.opening.told.value
+    assert "Every chord and sign was read" in desk.opening.told.value
+    assert "melody" not in desk.opening.told.value
     assert desk.opening.file.value == ()
+
+
+def test_a_melody_that_the_desk_has_no_place_for_is_told(desk):
+    over = LeadSheet(Chart.of("C", "Dm7 G7", "C6")).written.progression
+    sheet = LeadSheet(
+        Chart.of("C", "Dm7 G7", "C6"), Line.parse("half D5 B4 | whole C5", over).notes
+    )
+    desk.opening.file.value = uploaded("a.musicxml", lead_sheet_xml(sheet).encode())
+    assert "the melody of 3 notes stays in the file" in desk.opening.told.value
 
 
 def test_a_file_that_cannot_be_read_is_told_and_the_desk_stays(desk):

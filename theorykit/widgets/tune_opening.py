@@ -38,4 +38,8 @@ class TuneOpening(ipw.VBox):
         name = str(one["name"])
         sheet = lead_sheet_of_bytes(name, bytes(one["content"]))
         self._take(str(sheet.chart))
-        put(self.told, sentences_html(f"{name}:", *(sheet.report or ("read without loss.",))))
+        told = sheet.report or ("Every chord and sign was read.",)
+        if sheet.melody:
+            count = len(sheet.melody)
+            told += (f"The chart is on the desk; the melody of {count} notes stays in the file.",)
+        put(self.told, sentences_html(f"{name}:", *told))
