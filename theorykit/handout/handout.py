@@ -177,18 +177,11 @@ tone, lydian dominant, minor's own, suspended, suspended b9, tritone substitute,
         ...     [file.name for file in handout.make(folder, files="pages", progress=False)]
         ['Warm-up - concert - student - A4.pdf']
         """
-        from theorykit.handout.making import make_files
+        from theorykit.handout.making import Work, make_files
+        from theorykit.handout.order import ordered
 
-        return make_files(
-            self,
-            folder,
-            editions,
-            files=files,
-            sound=sound,
-            overwrite=overwrite,
-            progress=progress,
-            processes=processes,
-        )
+        order = ordered(self, editions, files, sound)
+        return make_files(Work(order, Path(folder), overwrite, processes), progress=progress)
 
     def __str__(self) -> str:
         lines = [*entry_lines(self)]

@@ -15,7 +15,7 @@ import tempfile
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from queue import SimpleQueue
 from typing import Any, Protocol
 
@@ -105,7 +105,8 @@ class _Worker:
         self.process.wait(PATIENCE)
         for stream in (self.process.stdin, self.process.stdout, self.said):
             if stream is not None:
-                stream.close()
+                with suppress(BrokenPipeError):  # a job that was being sent when it ended
+                    stream.close()
 
     def do(self, job: Job) -> Any:
         """Send a job and wait for the answer."""

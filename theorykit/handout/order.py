@@ -1,0 +1,133 @@
+"""What is to be made of a handout, and the names of all files that it will have."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from theorykit.errors import TheoryError, shown
+from theorykit.handout.block import Block
+from theorykit.handout.disk import file_name
+from theorykit.handout.editions import EVERYONE, Edition, chosen_editions
+from theorykit.handout.examples import labels_of, sounds_in, title_of
+from theorykit.handout.sound_job import SOUND_FORMATS
+
+if TYPE_CHECKING:
+    from theorykit.handout.handout import Handout
+
+__all__ = ["FILES", "Order", "ordered"]
+
+# What can be made, by the name that asks for it.
+FILES = ("pages", "MusicXML", "MIDI", "sound", "web page", "text", "zip")
+SOUND_FOLDER = "sound"
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What is to be made of a handout: editions, kinds of files, format of the sound."""
+
+    handout: Handout
+    editions: tuple[Edition, ...]
+    files: tuple[str, ...]
+    sound: str
+
+    @property
+    def name(self) -> str:
+        """The handout's title as the beginning of the names of its files."""
+        return file_name(self.handout.title)
+
+    @property
+    def groups(self) -> dict[tuple[str, str], tuple[Edition, ...]]:
+        """The editions that share their engraving, by reader and size."""
+        keys = dict.fromkeys((one.reader, one.size) for one in self.editions)
+        return {
+            key: tuple(one for one in self.editions if (one.reader, one.size) == key)
+            for key in keys
+        }
+
+    @property
+    def readers(self) -> tuple[str, ...]:
+        """The readers, each once."""
+        return tuple(dict.fromkeys(one.reader for one in self.editions))
+
+    @property
+    def audiences(self) -> tuple[str, ...]:
+        """The audiences, each once."""
+        return tuple(dict.fromkeys(one.audience for one in self.editions))
+
+    @property
+    def heard(self) -> tuple[tuple[int, Block], ...]:
+        """The blocks of which something can be heard, with their places."""
+        blocks = enumerate(self.handout.blocks)
+        return tuple((place, block) for place, block in blocks if sounds_in(block))
+
+    def page(self, one: Edition) -> str:
+        """Return the name of the file of an edition."""
+        size = "" if one.size == "normal" else f" - {one.size}"
+        return f"{one.reader}/{self.name} - {one.reader} - {one.audience} - {one.paper}{size}.pdf"
+
+    def music(self, reader: str) -> str:
+        """Return the name of the MusicXML file of a reader."""
+        return f"{reader}/{self.name} - {reader}.musicxml"
+
+    def web(self, audience: str) -> str:
+        """Return the name of the web page."""
+        return f"{self.name} - {audience}.html"
+
+    def sounds(self, place: int, block: Block) -> tuple[str, ...]:
+        """Return the names of what can be heard of a block, without ending."""
+        number = [at for at, _ in self.heard].index(place) + 1
+        title = file_name(title_of(block), otherwise="example")
+        return tuple(f"{SOUND_FOLDER}/{number:02} {title} - {label}" for label in labels_of(block))
+
+    @property
+    def has_music(self) -> bool:
+        """True if any block prints notes."""
+        return any(block.prints_notes for block in self.handout.blocks)
+
+    @property
+    def zip(self) -> str:
+        """The name of the zip."""
+        whose = "everyone" if set(self.editions) == set(EVERYONE) else "all files"
+        return f"{self.name} - {whose}.zip"
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of all files that will be made, in the order in which they are listed."""
+        return tuple(self._names())
+
+    def _names(self) -> Iterator[str]:
+        """Yield the names."""
+        if "pages" in self.files:
+            yield from map(self.page, self.editions)
+        if "MusicXML" in self.files and self.has_music:
+            yield from map(self.music, self.readers)
+        for place, block in self.heard:
+            for name in self.sounds(place, block):
+                if "sound" in self.files:
+                    yield f"{name}.{self.sound}"
+                if "MIDI" in self.files:
+                    yield f"{name}.mid"
+        if "web page" in self.files:
+            yield from map(self.web, self.audiences)
+        if "text" in self.files:
+            yield f"{self.name}.toml"
+        if "zip" in self.files:
+            yield self.zip
+
+
+def ordered(handout: Handout, editions: object, files: object, sound: str) -> Order:
+    """Return what was asked for, or refuse what cannot be made."""
+    wanted = (files,) if isinstance(files, str) else tuple(files)  # type: ignore[arg-type]
+    for one in wanted:
+        if one not in FILES:
+            raise TheoryError(f"no such kind of file: {shown(one)} (want {', '.join(FILES)})")
+    if sound not in SOUND_FORMATS:
+        raise TheoryError(
+            f"no such format of sound: {shown(sound)} (want {', '.join(SOUND_FORMATS)})"
+        )
+    chosen = chosen_editions(editions)
+    if set(chosen) == set(EVERYONE) and "zip" not in wanted:
+        wanted = (*wanted, "zip")
+    return Order(handout, chosen, wanted, sound)
