@@ -9,17 +9,16 @@ from lab import Lab, NotebookPage
 from pypdf import PdfReader
 
 DESK = """
-from pathlib import Path
-from tempfile import mkdtemp
 from theorykit.widgets import handout_desk
 
-handout_desk(path=Path(mkdtemp()) / "draft.json")
+handout_desk(path={path!r})
 """
 
 
 @pytest.fixture(scope="module")
-def page(lab: Lab) -> Iterator[NotebookPage]:
-    lab.write_notebook("handout_desk_test.ipynb", DESK)
+def page(lab: Lab, tmp_path_factory: pytest.TempPathFactory) -> Iterator[NotebookPage]:
+    path = tmp_path_factory.mktemp("desk") / "draft.json"
+    lab.write_notebook("handout_desk_test.ipynb", DESK.format(path=str(path)))
     with lab.open_notebook("handout_desk_test", height=1500) as opened:
         opened.run_all()
         yield opened
@@ -44,10 +43,7 @@ def test_a_teacher_goes_from_an_empty_desk_to_pages_for_two_readers(page, pictur
     page.page.get_by_label("B flat", exact=True).check()
     page.set_value("folder", str(tmp_path / "thursday"))
     press(page, "make")
-    page.page.wait_for_function(
-        "() => document.body.innerText.includes('.pdf') || document.body.innerText.includes('file')"
-    )
-    page.settle(quiet=1.0)
+    page.wait_for_text("3 files (2 pages to print, 1 text of the handout)")
     made = sorted((tmp_path / "thursday").rglob("*.pdf"))
     assert [any(name in file.name for file in made) for name in ("concert", "B flat")] == [True] * 2
     text = PdfReader(made[0]).pages[0].extract_text()
@@ -62,3 +58,65 @@ def test_a_wrong_text_is_told_and_stays_as_typed(page: NotebookPage):
     told = page.page.locator("[role=alert]").all_text_contents()
     assert any("poem" in one for one in told)
     assert 'kind = "poem"' in page.page.locator("textarea").last.input_value()
+
+
+def test_the_page_answers_while_everyones_files_are_made_until_stop_is_pressed(page, tmp_path):
+    page.page.locator("textarea").last.fill(
+        'title = "All"\n\n[[block]]\nkind = "text"\ntext = "Sing."\n'
+    )
+    page.settle()
+    page.page.get_by_label("everyone in the room", exact=True).check()
+    for name in ("sound", "web page", "MIDI"):
+        page.page.get_by_label(name, exact=True).check()
+    page.set_value("folder", str(tmp_path / "all"))
+    page.page.get_by_role("button", name="make", exact=True).press("Enter")
+    page.page.get_by_role("progressbar").wait_for()
+    page.set_value("kind of block", "questions")
+    page.page.get_by_label("questions").first.wait_for()
+    assert page.page.get_by_role("button", name="make", exact=True).is_disabled()
+    press(page, "stop")
+    page.wait_for_text("Stopped.")
+    assert page.page.get_by_role("button", name="make", exact=True).is_enabled()
+    made = list((tmp_path / "all").rglob("*.*"))
+    assert made
+    assert not [file for file in made if file.suffix == ".part"]
+    assert page.errors() == []
+
+
+def test_what_was_typed_and_ticked_survives_a_restart_of_the_kernel(page: NotebookPage):
+    page.page.get_by_label("everyone in the room", exact=True).uncheck()
+    page.page.get_by_label("guitar", exact=True).check()
+    page.set_value("folder", "Thursday")
+    page.set_value("kind of block", "plan")
+    page.page.locator("textarea").first.fill("5 | Sing the ro")
+    page.page.locator("textarea").first.blur()
+    page.page.locator("textarea").last.fill('title = "half a')
+    page.settle()
+    page.restart()
+    page.run_all()
+    assert page.page.locator("textarea").last.input_value() == 'title = "half a'
+    assert page.value("kind of block") == "plan"
+    assert page.page.locator("textarea").first.input_value() == "5 | Sing the ro"
+    assert page.value("folder") == "Thursday"
+    assert page.page.get_by_label("guitar", exact=True).is_checked()
+    assert not page.page.get_by_label("everyone in the room", exact=True).is_checked()
+
+
+def test_the_chapter_takes_over_a_colour_a_line_and_a_tune(lab: Lab, pictures):
+    with lab.open_notebook("12_handouts", height=1500) as chapter:
+        chapter.run_all()
+        for name in (
+            "take the colour of the explorer",
+            "take the line of the line desk",
+            "take the tune of the tune desk",
+        ):
+            press(chapter, name)
+            press(chapter, "add as a new block")
+        text = chapter.page.get_by_label("handout as text").input_value()
+        kinds = [line for line in text.splitlines() if line.startswith("kind")]
+        assert kinds[-3:] == ['kind = "colour"', 'kind = "line"', 'kind = "tune"']
+        desk = chapter.page.get_by_label("handout as text").locator(
+            "xpath=ancestor::*[contains(@class,'jp-OutputArea-child')]"
+        )
+        chapter.screenshot(pictures / "handout desk filled.png", desk)
+        assert chapter.errors() == []

@@ -281,6 +281,13 @@ class NotebookPage:
         if errors := self.errors():
             raise AssertionError(f"{self.name}: " + "; ".join(errors))
 
+    def restart(self) -> None:
+        """Restart the kernel, as the menu does; no cell has run in it then."""
+        self.page.evaluate(
+            "() => window.jupyterapp.shell.currentWidget.sessionContext.restartKernel()"
+        )
+        self.settle()
+
     def errors(self) -> list[str]:
         """Return what went wrong in cells: number, kind, message."""
         return list(self.page.evaluate(_ERRORS))

@@ -10,6 +10,7 @@ import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
 from theorykit.handout.block import Block
+from theorykit.handout.editions import Edition
 from theorykit.handout.handout import Handout
 from theorykit.widgets.block_form import FRONT
 from theorykit.widgets.controls import choice, guarded, offer, panel, picture
@@ -18,9 +19,13 @@ from theorykit.widgets.fields import area, button
 from theorykit.widgets.handout_draft import load_draft, own_draft, save_draft
 from theorykit.widgets.handout_filling import Filling
 from theorykit.widgets.handout_making import Making
+from theorykit.widgets.handout_opening import HandoutOpening
+from theorykit.widgets.handout_sources import Desks
 from theorykit.widgets.keystrokes import keep_keys
 from theorykit.widgets.own_files import own_book
 from theorykit.widgets.page_look import PageLook
+from theorykit.widgets.tune_page import TuneDesk
+from theorykit.widgets.writing import LineDesk
 
 __all__ = ["HandoutDesk", "handout_desk"]
 
@@ -37,13 +42,11 @@ class HandoutDesk(ipw.VBox):
     follows it. ``handout`` is the last that could be read.
     """
 
-    def __init__(
-        self, text: str, path: Path, *, folder: str, book: str, explorer: Explorer | None
-    ) -> None:
+    def __init__(self, text: str, path: Path, *, folder: str, book: str, desks: Desks) -> None:
         self.path = path
         kept = load_draft(path)
         if text and kept.get("text", text) != text:
-            save_draft(path.with_suffix(BEFORE), kept)
+            save_draft(self.before, kept)
         self.handout = Handout.parse(text or EMPTY)
         self.text = area("handout as text", text or kept.get("text", EMPTY), 14)
         self.blocks = ipw.Select(
@@ -52,16 +55,20 @@ class HandoutDesk(ipw.VBox):
         self.up = button("up", lambda _: self._move(-1), "move the chosen block up")
         self.down = button("down", lambda _: self._move(1), "move the chosen block down")
         self.remove = button("remove", lambda _: self._remove(), "remove the chosen block")
-        self.filling = Filling(self._take_up, self._save, lambda: self.handout, book, explorer)
+        self.filling = Filling(self._take_up, self._save, lambda: self.handout, book, desks)
         self.edition = choice("page for", [("", None)], None)
         self.problem, self.saved = picture(), picture()
         self.look = PageLook()
         self.making = Making(self._good, folder or kept.get("folder", ""))
+        self.opening = HandoutOpening(lambda one: self._exchange(str(one)), self._bring_back)
         super().__init__(self._parts())
         keep_keys(self)
         self.filling.restore(kept.get("form"))
+        self.making.restore(kept.get("ticked"))
         self._watch()
         self._editions(None)
+        looked_at = dict(self.edition.options).get(kept.get("page for"), self.edition.value)
+        offer(self.edition, self.edition.options, looked_at, self._show)
         self._read(None)
 
     def _parts(self) -> list[ipw.Widget]:
@@ -69,15 +76,15 @@ class HandoutDesk(ipw.VBox):
         ordered = panel(self.up, self.down, self.remove)
         left = ipw.VBox([self.blocks, ordered, self.filling], layout=LEFT)
         right = ipw.VBox([self.edition, self.look], layout=RIGHT)
-        return [panel(left, right), self.text, self.problem, self.saved, self.making]
+        below = [self.text, self.problem, self.saved, self.opening, self.making]
+        return [panel(left, right), *below]
 
     def _watch(self) -> None:
         """Answer every change of a control."""
         self.text.observe(self._read, "value")
         self.blocks.observe(self._chosen, "value")
         self.edition.observe(self._show, "value")
-        self.making.watch(self._editions)
-        self.making.folder.observe(self._save, "value")
+        self.making.watch(self._ticked)
 
     # What was typed.
 
@@ -94,14 +101,37 @@ class HandoutDesk(ipw.VBox):
         rows += [(_named(n, block), n) for n, block in enumerate(self.handout.blocks)]
         offer(self.blocks, rows, min(place, len(self.handout.blocks) - 1), self._chosen)
 
-    def _save(self, _: object) -> None:
-        """Keep everything that was typed."""
-        draft = {
+    @property
+    def before(self) -> Path:
+        """The file of what was typed before another handout was opened in its place."""
+        return self.path.with_suffix(BEFORE)
+
+    @property
+    def _draft(self) -> dict[str, Any]:
+        """Everything that was typed and ticked."""
+        return {
             "text": self.text.value,
             "folder": self.making.folder.value,
             "form": self.filling.typed,
+            "ticked": self.making.ticked,
+            "page for": self.edition.label or "",
         }
-        guarded(self.saved, lambda: save_draft(self.path, draft))
+
+    def _save(self, _: object) -> None:
+        """Keep everything that was typed and ticked."""
+        guarded(self.saved, lambda: save_draft(self.path, self._draft))
+
+    def _exchange(self, text: str) -> None:
+        """Put another text in the place of the one on the desk, which is kept beside it."""
+        save_draft(self.before, self._draft)
+        self.text.value = text
+
+    def _bring_back(self) -> None:
+        """Exchange the text with the one that was there before."""
+        text = load_draft(self.before).get("text")
+        if text is None:
+            raise TheoryError("no handout was here before (want one opened in place of another)")
+        self._exchange(text)
 
     def _good(self) -> Handout:
         """Return the handout of the text as it stands, or say what is wrong with it."""
@@ -109,8 +139,13 @@ class HandoutDesk(ipw.VBox):
 
     # The page.
 
+    def _ticked(self, _: object) -> None:
+        """Something else is to be made: keep that, and offer its editions."""
+        self._save(_)
+        self._editions(_)
+
     def _editions(self, _: object) -> None:
-        """Other editions are ticked: they are those whose pages can be looked at."""
+        """The editions that are ticked are those whose pages can be looked at."""
         guarded(self.making.problem, self._offer_editions)
 
     def _offer_editions(self) -> None:
@@ -127,12 +162,13 @@ class HandoutDesk(ipw.VBox):
             self._show(None)
 
     def _show(self, _: object) -> None:
-        """Show the pages of another edition."""
+        """Show the pages of another edition, and remember which."""
+        self._save(_)
         guarded(self.problem, self._set_pages)
 
     def _set_pages(self) -> None:
-        """Set the pages anew."""
-        self.look.show(self.handout, self.edition.value)
+        """Set the pages anew; where no edition is ticked, those of the plainest."""
+        self.look.show(self.handout, self.edition.value or Edition())
 
     # The blocks.
 
@@ -183,7 +219,8 @@ class HandoutDesk(ipw.VBox):
         if isinstance(made, Handout):
             self._write(made.with_blocks(blocks), place)
         elif new:
-            self._change([*blocks[: place + 1], made, *blocks[place + 1 :]], place + 1)
+            here = len(blocks) if place < 0 else place + 1
+            self._change([*blocks[:here], made, *blocks[here:]], here)
         elif place < 0:
             raise TheoryError("no block is chosen (want one in the list, or a new one)")
         else:
@@ -206,12 +243,15 @@ def handout_desk(
     folder: str | PathLike[str] = "",
     book: str | PathLike[str] | None = None,
     explorer: Explorer | None = None,
+    lines: LineDesk | None = None,
+    tunes: TuneDesk | None = None,
 ) -> HandoutDesk:
     """Return the desk for handouts, opened on a handout, or on what was typed there last.
 
     What is typed is kept in the file ``path``, by default the reader's own; a ``handout`` given
-    takes its place, and what was there is kept beside it. ``folder`` is where
-    files shall go, ``book`` the path of a phrase book, ``explorer`` one to take a colour from.
+    takes its place, and what was there is kept beside it. ``folder`` is where files shall go,
+    ``book`` the path of a phrase book. ``explorer``, ``lines`` and ``tunes`` are an explorer, a
+    desk for lines and a desk for tunes to take a colour, a line and a tune from.
 
     >>> from tempfile import TemporaryDirectory
     >>> with TemporaryDirectory() as home:
@@ -224,5 +264,5 @@ def handout_desk(
         own_draft() if path is None else Path(path).expanduser(),
         folder=str(folder),
         book=str(own_book() if book is None else book),
-        explorer=explorer,
+        desks=Desks(explorer, lines, tunes),
     )
