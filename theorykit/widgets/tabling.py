@@ -17,6 +17,7 @@ from theorykit.views.tension_table import (
     tension_table,
 )
 from theorykit.widgets.controls import choice, guarded, panel, picture, put
+from theorykit.widgets.keystrokes import keep_keys
 
 __all__ = ["SubsetTable", "subset_table"]
 
@@ -46,6 +47,7 @@ class SubsetTable(ipw.VBox):
         controls = [self.key, self.sort, self.shape, self.rows, *self.tensions]
         above = [panel(*controls[: -len(SIX_TENSIONS)]), panel(*self.tensions)]
         super().__init__([*above, self.problem, self.table])
+        keep_keys(self)
         for control in controls:
             control.observe(self._change, "value")
         self._answer()

@@ -19,6 +19,7 @@ from theorykit.views.tune_marks import TuneMark
 from theorykit.views.tune_state import EXAMPLE, PROPOSALS, TuneState
 from theorykit.widgets.controls import choice, guarded, panel, picture, put
 from theorykit.widgets.fields import button, number, tick, unwatched, watch
+from theorykit.widgets.keystrokes import keep_keys
 from theorykit.widgets.tune_colouring import Colouring
 from theorykit.widgets.tune_opening import TuneOpening
 from theorykit.widgets.tune_playing import Playing
@@ -80,6 +81,7 @@ class TuneDesk(ipw.VBox):
         self.colouring = Colouring(self._coloured, self._chosen, lambda: self.playing.sound)
         self.taking = Taking(lambda: self.playing.taken)
         super().__init__(self._parts())
+        keep_keys(self)
         self._watch()
         self.take(text)
 
