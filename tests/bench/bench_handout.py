@@ -10,11 +10,12 @@ from tempfile import mkdtemp
 
 from engines import Material, engines_alone, written_down
 from house import ROOT
-from measure import Bench, Comparison, Goal, median_at_most
+from measure import Bench, Comparison, Goal, median_at_most, p95_at_most
 
 from theorykit.handout import EVERYONE, Handout
 from theorykit.handout.examples import labels_of
 from theorykit.handout.line_blocks import LineInKeysBlock
+from theorykit.widgets import HandoutDesk, handout_desk
 
 FOLDER = Path(mkdtemp(prefix="theorykit-bench-"))
 atexit.register(shutil.rmtree, FOLDER, ignore_errors=True)
@@ -57,6 +58,27 @@ def in_time(comparison: Comparison) -> bool:
     return comparison.candidate.median <= SLOWEST and comparison.times_as_fast * MOST >= 1
 
 
+@cache
+def desk() -> HandoutDesk:
+    """The desk for handouts with the handout of two pages on it."""
+    return handout_desk(SIX, path=FOLDER / "draft.json", book=FOLDER / "no book")
+
+
+def keystroke() -> None:
+    """Type a letter more into the title: the text is kept and read, both pages are set."""
+    text = desk().text
+    text.value = text.value.replace('title = "', 'title = "a', 1)
+
+
+def answered() -> None:
+    """Raise where a keystroke does not come to the page."""
+    keystroke()
+    before = desk().look.shown.value
+    keystroke()
+    if desk().problem.value or desk().look.shown.value == before:
+        raise ValueError(f"not answered: {desk().problem.value}")
+
+
 BENCHES = (
     Bench(
         name="a colour on one page",
@@ -79,5 +101,12 @@ BENCHES = (
         goal=Goal(f"at most {SLOWEST:g} s and {MOST:g} times as long", in_time),
         rounds=3,
         check=same_work,
+    ),
+    Bench(
+        name="a keystroke in the desk for handouts, two pages",
+        candidate=keystroke,
+        reference=None,
+        goal=p95_at_most(0.3),
+        check=answered,
     ),
 )
