@@ -4,71 +4,48 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import PurePath
-from typing import Any
-
-import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.wording import counted, listed
-from theorykit.show.text import sentences_html
 from theorykit.study.phrase import Phrase
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.views.line_desk import line_view
-from theorykit.widgets.controls import guarded, picture, put
-from theorykit.widgets.fields import unwatched, upload
-from theorykit.widgets.opening import ENDINGS, uploaded_line
+from theorykit.widgets.file_opening import FileOpening
+from theorykit.widgets.opening import ENDINGS, line_in
 
 __all__ = ["Bringing"]
 
 JSON = ".json"
-LIMIT = (
-    "JSON that a phrase book has written, MusicXML or MIDI, at most 10 MB; "
-    "the page does not send a larger file."
-)
 
 
-class Bringing(ipw.VBox):
+class Bringing(FileOpening):
     """A button that brings phrases into a book; ``changed`` is called when it has."""
 
     def __init__(self, book: Callable[[], PhraseBook], changed: Callable[[], None]) -> None:
         self._book, self._changed = book, changed
-        self.file = upload("bring phrases in", (JSON, *ENDINGS), self._opened)
-        self.problem, self.told = picture(), picture()
-        limit = picture()
-        put(limit, sentences_html("", LIMIT))
-        super().__init__([self.file, limit, self.problem, self.told])
+        super().__init__("bring phrases in", (JSON, *ENDINGS), self._bring)
 
-    def _opened(self, _: object) -> None:
-        """Read what was opened; the same file can be opened again."""
-        found = tuple(self.file.value)
-        with unwatched(self._opened, self.file):
-            self.file.value = ()
-        if found:
-            put(self.told, "")
-            guarded(self.problem, lambda: self._bring(found[0]))
-
-    def _bring(self, one: dict[str, Any]) -> None:
+    def _bring(self, name: str, content: bytes) -> tuple[str, ...]:
         """Put what a file holds into the book."""
-        path = PurePath(str(one["name"]))
-        is_json = path.suffix.lower() == JSON
-        report = self._phrases(one) if is_json else self._score(one, path.stem)
+        is_json = PurePath(name).suffix.lower() == JSON
+        report = (self._phrases if is_json else self._score)(name, content)
         self._changed()
-        put(self.told, sentences_html("", *report))
+        return "", *report
 
-    def _phrases(self, one: dict[str, Any]) -> list[str]:
+    def _phrases(self, name: str, content: bytes) -> list[str]:
         """Bring the phrases of JSON text."""
         try:
-            text = bytes(one["content"]).decode("utf-8-sig")
+            text = content.decode("utf-8-sig")
         except UnicodeDecodeError:
-            raise TheoryError(f"{one['name']} is no text (want JSON in UTF-8)") from None
+            raise TheoryError(f"{name} is no text (want JSON in UTF-8)") from None
         new = self._book().import_json(text)
         names = f": {listed(phrase.name for phrase in new)}" if new else ""
         return [f"{counted(len(new), 'new phrase').capitalize()}{names}."]
 
-    def _score(self, one: dict[str, Any], stem: str) -> list[str]:
+    def _score(self, name: str, content: bytes) -> list[str]:
         """Bring the line of a score, under its title or the name of the file."""
-        found = uploaded_line(one)
-        name = " ".join((found.title or stem).split()) or "line"
+        found = line_in(name, content)
+        called = " ".join((found.title or PurePath(name).stem).split()) or "line"
         colour = line_view(found.line, None).kept_colour
-        kept: Phrase = self._book().keep(name, found.line, colour=colour)
+        kept: Phrase = self._book().keep(called, found.line, colour=colour)
         return [f"One new phrase: {kept.name}.", *found.report]

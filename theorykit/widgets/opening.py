@@ -1,84 +1,60 @@
-"""Opening a file of the reader's: its melody as a line, and what was done to read it."""
+"""Opening a file with a line: its melody, and what was done to read it."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
-
-import ipywidgets as ipw
 
 from theorykit.show.files import LineFile, open_line
-from theorykit.show.saving import file_at
-from theorykit.show.text import sentences_html
 from theorykit.tunes.progression import Progression
-from theorykit.widgets.controls import guarded, panel, picture, put, typed
-from theorykit.widgets.fields import tick, unwatched, upload
+from theorykit.widgets.controls import typed
+from theorykit.widgets.fields import tick
+from theorykit.widgets.file_opening import FileOpening
 
-__all__ = ["Opening", "uploaded_line"]
+__all__ = ["ENDINGS", "Opening", "line_in"]
 
-LIMIT = "MusicXML or MIDI, at most 10 MB; the page does not send a larger file."
 ENDINGS = (".musicxml", ".xml", ".mxl", ".mid", ".midi")
 LONGEST_NAME = 60  # characters of the file's own name that refusals repeat
 _ODD = re.compile(r"^\W*$|[^\w. ()-]|^\.+")
 
 
-class Opening(ipw.VBox):
-    """A button that opens a file, and a field for its path; ``take`` is given the line in it.
+class Opening(FileOpening):
+    """A button that opens MusicXML or MIDI, and a field for its path.
 
-    ``over`` returns the chords of the moment, for a line that is to stand over them.
+    ``over`` returns the chords of the moment, for a line that is to stand over them; ``take`` is
+    given the line and the name of the file.
     """
 
     def __init__(
         self, over: Callable[[], Progression], take: Callable[[LineFile, str], None]
     ) -> None:
         self._over, self._take = over, take
-        self.file = upload("open a file", ENDINGS, self._opened)
-        self.path = typed("or its path", "", "a file, from the folder of the notebook")
         self.part = typed("part", "", "its name or number, if the melody is not found by itself")
         self.mine = tick("over the chords above", tip="not over those of the file")
-        self.limit, self.problem, self.told = picture(), picture(), picture()
-        put(self.limit, sentences_html("", LIMIT))
-        chosen = panel(self.part, self.mine)
-        super().__init__([panel(self.file, self.path), chosen, self.limit, self.problem, self.told])
-        self.path.observe(self._named, "value")
+        super().__init__("open a file", ENDINGS, self._hand_on, self.part, self.mine)
 
-    def _opened(self, _: object) -> None:
-        """Read what was opened; the same file can be opened again."""
-        found = tuple(self.file.value)
-        with unwatched(self._opened, self.file):
-            self.file.value = ()
-        for one in found:
-            self._read(str(one["name"]), partial(uploaded_line, one))
-
-    def _named(self, _: object) -> None:
-        """Read the file at the path."""
-        if path := self.path.value.strip():
-            self._read(path, lambda **wishes: open_line(file_at(path), **wishes))
-
-    def _read(self, name: str, find: Callable[..., LineFile]) -> None:
-        """Read one file; what was said before is no longer true."""
-        put(self.told, "")
-        guarded(self.problem, lambda: self._hand_on(name, find))
-
-    def _hand_on(self, name: str, find: Callable[..., LineFile]) -> None:
+    def _hand_on(self, name: str, content: bytes) -> tuple[str, ...]:
         """Find the line in a file and hand it on."""
         part = self.part.value.strip()
         over = self._over() if self.mine.value else None
-        found = find(over=over, part=int(part) if part.isdecimal() else part or None)
+        found = line_in(name, content, over=over, part=int(part) if part.isdecimal() else part)
         self._take(found, name)
-        title = f"{name}: {found.title}" if found.title else name
-        put(self.told, sentences_html(title, *found.report))
+        return (f"{name}: {found.title}" if found.title else name, *found.report)
 
 
-def uploaded_line(
-    one: dict[str, Any], *, over: Progression | None = None, part: str | int | None = None
+def line_in(
+    name: str, content: bytes, *, over: Progression | None = None, part: str | int = ""
 ) -> LineFile:
-    """Return the line in an uploaded file."""
+    """Return the line in the content of a file.
+
+    >>> line_in("x.mid", b"MThd")
+    Traceback (most recent call last):
+    theorykit.errors.TheoryError: x.mid is refused: its MIDI header is cut off (want MusicXML \
+(.musicxml, .xml, .mxl) or MIDI (.mid))
+    """
     with TemporaryDirectory() as folder:
-        file = Path(folder) / _ODD.sub("_", str(one["name"]))[-LONGEST_NAME:]
-        file.write_bytes(bytes(one["content"]))
-        return open_line(file, over=over, part=part)
+        file = Path(folder) / _ODD.sub("_", Path(name).name)[-LONGEST_NAME:]
+        file.write_bytes(content)
+        return open_line(file, over=over, part=None if part == "" else part)

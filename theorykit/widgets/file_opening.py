@@ -1,0 +1,79 @@
+"""Opening a file of the reader's: one that the page sends, or one at a path that is typed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+
+import ipywidgets as ipw
+
+from theorykit.errors import TheoryError, shown
+from theorykit.show.saving import file_at
+from theorykit.show.text import sentences_html
+from theorykit.widgets.controls import guarded, panel, picture, put, typed
+from theorykit.widgets.fields import unwatched, upload
+
+__all__ = ["FileOpening"]
+
+SENT = "At most 10 MB: the page does not send a larger file. One that is larger has a path."
+LARGEST = 100_000_000  # bytes, of any file
+
+
+class FileOpening(ipw.VBox):
+    """A button that opens a file with one of some endings, and a field for a path.
+
+    ``use`` is given the file's name and its content, and returns what is to be said of it: a title,
+    which may be empty, and sentences. What else belongs beside the button is given as ``beside``.
+    """
+
+    def __init__(
+        self,
+        label: str,
+        endings: Sequence[str],
+        use: Callable[[str, bytes], Sequence[str]],
+        *beside: ipw.Widget,
+    ) -> None:
+        self._use, self._ending = use, endings[0]
+        self.file = upload(label, endings, self._opened)
+        self.path = typed("or its path", "", "a file, from the folder of the notebook")
+        self.problem, self.told, sent = picture(), picture(), picture()
+        put(sent, sentences_html("", SENT))
+        super().__init__([panel(self.file, self.path, *beside), sent, self.problem, self.told])
+        self.path.observe(self._named, "value")
+
+    def _opened(self, _: object) -> None:
+        """Read what was opened; the same file can be opened again."""
+        found = tuple(self.file.value)
+        with unwatched(self._opened, self.file):
+            self.file.value = ()
+        for one in found:
+            self._read(str(one["name"]), partial(bytes, one["content"]))
+
+    def _named(self, _: object) -> None:
+        """Read the file at the path."""
+        if path := self.path.value.strip():
+            self._read(path, lambda: _content(path, self._ending))
+
+    def _read(self, name: str, load: Callable[[], bytes]) -> None:
+        """Read one file; what was said before is no longer true."""
+        put(self.told, "")
+
+        def act() -> None:
+            put(self.told, sentences_html(*self._use(name, load())))
+
+        guarded(self.problem, act)
+
+
+def _content(path: str, ending: str) -> bytes:
+    """Return what the file at a path holds."""
+    file = file_at(path, ending)
+    try:
+        if file.stat().st_size > LARGEST:
+            raise TheoryError(f"{shown(file.name)} is too large (want at most {LARGEST:,} bytes)")
+        return file.read_bytes()
+    except FileNotFoundError:
+        raise TheoryError(f"no such file: {shown(path)} (want the path of a file)") from None
+    except OSError as wrong:
+        raise TheoryError(
+            f"cannot read {shown(path)}: {wrong.strerror} (want the path of a file)"
+        ) from None
