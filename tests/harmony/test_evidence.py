@@ -44,6 +44,32 @@ def test_the_counts_of_twelve_degrees_make_up_all_notes(going: str):
     assert sum(row.share for row in rows) == pytest.approx(1)
 
 
+@pytest.mark.parametrize(
+    ("asked", "name"),
+    [
+        ("b10", "♭10 (counted as ♯9)"),
+        ("b3", "♭3 (counted as ♯9)"),
+        ("b5", "♭5 (counted as ♯11)"),
+        ("#5", "♯5 (counted as ♭13)"),
+        ("#13", "♯13 (counted as ♭7)"),
+        ("#9", "♯9"),
+        ("b2", "♭2"),
+        ("4", "4"),
+        ("b6", "♭6"),
+        ("8", "8"),
+    ],
+)
+def test_a_degree_on_another_letter_says_what_it_is_counted_as(asked: str, name: str):
+    """An octave more or less is the same name; another letter for the same sound is not."""
+    found = evidence(asked, "minor")
+    assert found.name == name
+    assert found.words.startswith(f"{name}: {found.count:,} of")
+
+
+def test_the_twelve_names_of_the_table_need_no_second_name():
+    assert [row.name for row in evidence_table()] == [degree.pretty for degree in TENSION_NAMES]
+
+
 @each_going
 def test_every_share_lies_in_its_interval(going: str):
     for row in evidence_table(going):

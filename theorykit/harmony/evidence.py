@@ -50,6 +50,18 @@ class Evidence:
         """The share of all notes, 0 to 1."""
         return self.count / self.notes
 
+    @property
+    def name(self) -> str:
+        """The degree for the eye; one that is spelled on another letter says what it counts as.
+
+        >>> evidence("b9").name, evidence("6").name, evidence("b10").name
+        ('♭9', '6', '♭10 (counted as ♯9)')
+        """
+        counted = TENSION_NAMES[self.degree.semitone]
+        if (counted.step, counted.alteration) == (self.degree.step, self.degree.alteration):
+            return self.degree.pretty
+        return f"{self.degree.pretty} (counted as {counted.pretty})"
+
     def clear_of(self, other: Evidence) -> bool:
         """Tell whether the two intervals do not overlap.
 
@@ -67,7 +79,7 @@ class Evidence:
 9.4 %), counted in transcribed solos (Weimar Jazz Database, 456 solos in all).'
         """
         return (
-            f"{self.degree.pretty}: {self.count:,} of {self.notes:,} notes over {self.over}, "
+            f"{self.name}: {self.count:,} of {self.notes:,} notes over {self.over}, "
             f"{_percent(self.share)} % (95 % interval {_percent(self.low)} to "
             f"{_percent(self.high)} %), counted in transcribed solos ({SOURCE}, {SOLOS} solos in "
             "all)."
@@ -80,8 +92,9 @@ class Evidence:
 def evidence(degree: Degree | str, going: str = "major") -> Evidence:
     """Return how often a degree was played over dominants that go one way.
 
-    The sound counts, not the spelling: the ♭5 is counted with the ♯11. ``going`` is ``"major"``
-    (to a major I), ``"minor"`` (to a minor i), ``"down a half step"``, or another of ``GOINGS``.
+    The sound counts, not the spelling: the ♭5 is counted with the ♯11, and its words say so.
+    ``going`` is ``"major"`` (to a major I), ``"minor"`` (to a minor i), ``"down a half step"``, or
+    another of ``GOINGS``.
 
     >>> evidence("#11", "down a half step").count > evidence("11", "down a half step").count
     True

@@ -105,7 +105,7 @@ def counts_of(found: Iterable[Evidence]) -> CountsView:
 
 def _name(row: Evidence, several: bool) -> str:
     """Return what a bar is called."""
-    return f"{row.degree.pretty}, {_going(row.over)}" if several else row.degree.pretty
+    return f"{row.name}, {_going(row.over)}" if several else row.name
 
 
 def _going(over: str) -> str:
