@@ -24,7 +24,7 @@ SPELLED = {
     "B altered": "B C D Eb F G A",
     "C altered": "C Db Eb Fb Gb Ab Bb",
     "C harmonic minor": "C D Eb F G Ab B",
-    "D locrian 6": "D Eb F G Ab B C",
+    "D locrian natural 6": "D Eb F G Ab B C",
     "Eb ionian #5": "Eb F G Ab B C D",
     "F dorian #4": "F G Ab B C D Eb",
     "G phrygian dominant": "G Ab B C D Eb F",
@@ -83,6 +83,25 @@ def test_every_name_of_a_scale_is_read_and_one_is_printed(row: ScaleRow):
 def test_signs_are_for_the_eye():
     assert Scale.parse("B♭ dorian ♭2").pretty == "B♭ dorian ♭2"
     assert str(Scale(Note("B", -1), scale_row("dorian b2"))) == "Bb dorian b2"
+
+
+@pytest.mark.parametrize(
+    ("typed", "name", "pretty"),
+    [
+        ("D locrian 6", "D locrian natural 6", "D locrian ♮6"),
+        ("D locrian ♮6", "D locrian natural 6", "D locrian ♮6"),
+        ("Bb locrian #6", "Bb locrian natural 6", "B♭ locrian ♮6"),
+        ("F# locrian natural 2", "F# locrian #2", "F♯ locrian ♯2"),
+        ("F# locrian ♮2", "F# locrian #2", "F♯ locrian ♯2"),
+        ("E phrygian ♮6", "E dorian b2", "E dorian ♭2"),
+        ("Ab natural minor", "Ab natural minor", "A♭ natural minor"),
+    ],
+)
+def test_a_natural_degree_is_read_and_shown_with_its_sign(typed: str, name: str, pretty: str):
+    """The names of the modes: common practice."""
+    scale = Scale.parse(typed)
+    assert (str(scale), scale.pretty) == (name, pretty)
+    assert Scale.parse(scale.pretty) == scale
 
 
 @pytest.mark.parametrize(

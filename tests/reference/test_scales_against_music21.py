@@ -27,7 +27,7 @@ FORTE = {
     "natural minor": "7-35", "locrian": "7-35",
     "melodic minor": "7-34", "dorian b2": "7-34", "lydian augmented": "7-34",
     "lydian dominant": "7-34", "mixolydian b6": "7-34", "locrian #2": "7-34", "altered": "7-34",
-    "harmonic minor": "7-32", "locrian 6": "7-32", "ionian #5": "7-32", "dorian #4": "7-32",
+    "harmonic minor": "7-32", "locrian natural 6": "7-32", "ionian #5": "7-32", "dorian #4": "7-32",
     "phrygian dominant": "7-32", "lydian #2": "7-32", "altered bb7": "7-32",
     "whole-half diminished": "8-28", "half-whole diminished": "8-28", "whole tone": "6-35",
     "major pentatonic": "5-35", "minor pentatonic": "5-35",

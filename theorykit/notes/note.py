@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
@@ -22,6 +23,7 @@ MOST_ACCIDENTALS = 3  # the #9 of a dominant on B sharp is C with three sharps
 
 _TO_ASCII = str.maketrans({"♭": "b", "♯": "#", "♮": "", "𝄫": "bb", "𝄪": "##"})
 _TO_SIGNS = str.maketrans({"b": "♭", "#": "♯"})
+_NATURAL_DEGREE = re.compile(r"\bnatural (?=\d)")
 
 
 def ascii_accidentals(text: str) -> str:
@@ -45,14 +47,16 @@ def pretty_accidentals(plain: str) -> str:
 
 
 def pretty_words(text: str) -> str:
-    """Put ♭ and ♯ into the words of a name that are degrees or begin like a note.
+    """Put ♭, ♯ and ♮ into the words of a name that are degrees or begin like a note.
 
     >>> pretty_words("dorian b2"), pretty_words("Ab melodic minor"), pretty_words("blues")
     ('dorian ♭2', 'A♭ melodic minor', 'blues')
+    >>> pretty_words("D locrian natural 6"), pretty_words("D natural minor")
+    ('D locrian ♮6', 'D natural minor')
     """
     return " ".join(
         pretty_accidentals(word) if word[-1:].isdigit() or word[:1].isupper() else word
-        for word in text.split(" ")
+        for word in _NATURAL_DEGREE.sub("♮", text).split(" ")
     )
 
 

@@ -2,7 +2,8 @@
 
 Source of the names: Marc Sabatella, *A Jazz Improvisation Primer*, chord and scale chart; Mark
 Levine, *The Jazz Theory Book*, 1995 (from memory); the altered and the half-whole scale as spelled
-in Wikipedia, *Altered scale* and *Upper structure*.
+in Wikipedia, *Altered scale* and *Upper structure*. A mode that takes a flat of its namesake
+back is called natural (locrian ♮6: common practice); locrian #2 is Levine's name.
 """
 
 from __future__ import annotations
@@ -43,15 +44,30 @@ SCALES = (
     ScaleRow("locrian", "1 b2 b3 4 b5 b6 b7", (), "major, 7th mode"),
     # modes of melodic minor, ascending form
     ScaleRow("melodic minor", "1 2 b3 4 5 6 7", ("jazz minor",)),
-    ScaleRow("dorian b2", "1 b2 b3 4 5 6 b7", ("phrygian #6",), "melodic minor, 2nd mode"),
+    ScaleRow(
+        "dorian b2",
+        "1 b2 b3 4 5 6 b7",
+        ("phrygian natural 6", "phrygian #6", "phrygian 6"),
+        "melodic minor, 2nd mode",
+    ),
     ScaleRow("lydian augmented", "1 2 3 #4 #5 6 7", (), "melodic minor, 3rd mode"),
     ScaleRow("lydian dominant", "1 2 3 #4 5 6 b7", ("lydian b7",), "melodic minor, 4th mode"),
     ScaleRow("mixolydian b6", "1 2 3 4 5 b6 b7", (), "melodic minor, 5th mode"),
-    ScaleRow("locrian #2", "1 2 b3 4 b5 b6 b7", (), "melodic minor, 6th mode"),
+    ScaleRow(
+        "locrian #2",
+        "1 2 b3 4 b5 b6 b7",
+        ("locrian natural 2", "locrian 2"),
+        "melodic minor, 6th mode",
+    ),
     ScaleRow("altered", "1 b2 b3 b4 b5 b6 b7", ("super locrian",), "melodic minor, 7th mode"),
     # modes of harmonic minor
     ScaleRow("harmonic minor", "1 2 b3 4 5 b6 7"),
-    ScaleRow("locrian 6", "1 b2 b3 4 b5 6 b7", (), "harmonic minor, 2nd mode"),
+    ScaleRow(
+        "locrian natural 6",
+        "1 b2 b3 4 b5 6 b7",
+        ("locrian 6", "locrian #6"),
+        "harmonic minor, 2nd mode",
+    ),
     ScaleRow("ionian #5", "1 2 3 4 #5 6 7", (), "harmonic minor, 3rd mode"),
     ScaleRow("dorian #4", "1 2 b3 #4 5 6 b7", (), "harmonic minor, 4th mode"),
     ScaleRow("phrygian dominant", "1 b2 3 4 5 b6 b7", (), "harmonic minor, 5th mode"),
@@ -105,7 +121,11 @@ class Scale:
 
     @classmethod
     def parse(cls, text: str) -> Scale:
-        """Read a root and a scale name. The reverse of ``str``."""
+        """Read a root and a scale name. The reverse of ``str``.
+
+        >>> Scale.parse("D locrian ♮6").pretty
+        'D locrian ♮6'
+        """
         root, _, name = text.strip().partition(" ") if isinstance(text, str) else ("", "", "")
         return cls(Note.parse(root), scale_row(name))
 
