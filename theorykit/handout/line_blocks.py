@@ -19,13 +19,11 @@ MOST_ROWS, LONGEST_NOTE = 12, 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LineBlock(Block):
-    """A line, written as ``Line.parse`` reads it, with the degree and the role of every note.
+class WrittenLine(Block):
+    """A line, written as ``Line.parse`` reads it, in concert pitch.
 
     It stands over ``changes`` (bars between bar lines) or, without them, over a ii-V-I.
     """
-
-    kind: ClassVar[str] = "line"
 
     line: str
     key: str = "C"
@@ -46,41 +44,35 @@ class LineBlock(Block):
         self.music()
 
     def music(self) -> Line:
-        """Return the line over its progression, in concert pitch."""
-        return written_line(self.line, self.key, self.form, self.changes)
+        """Return the line over its progression, in concert pitch and the key that is written."""
+        over = progression_of(self.key, self.form, self.changes)
+        try:
+            return Line.parse(self.line, over)
+        except TheoryError as error:
+            raise TheoryError(f"line: {error}") from None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LineInKeysBlock(Block):
+class LineBlock(WrittenLine):
+    """A line with the degree and the role of every note."""
+
+    kind: ClassVar[str] = "line"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineInKeysBlock(WrittenLine):
     """A line through the keys: a staff for each."""
 
     kind: ClassVar[str] = "line in all keys"
 
-    line: str
-    key: str = "C"
-    form: str = "long"
-    changes: str = ""
-    colour: str = ""
     step: str = "fifths"
     keys: int = MOST_KEYS
 
-    @property
-    def prints_notes(self) -> bool:
-        """True where the line is, always."""
-        return True
-
     def check(self) -> None:
         """Refuse a line that does not fit its progression, and an unknown step."""
-        offered(self.form, "form", FORMS)
         offered(self.step, "step", STEPS)
         whole(self.keys, "keys", 1, MOST_KEYS)
-        if self.colour:
-            colour(self.colour)
-        self.music()
-
-    def music(self) -> Line:
-        """Return the line over its progression, in concert pitch and the first key."""
-        return written_line(self.line, self.key, self.form, self.changes)
+        WrittenLine.check(self)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,12 +131,3 @@ class StaffBlock(Block):
         over = progression_of(self.key, self.form, self.changes)
         for key in self.keys:
             over.transposed(key)
-
-
-def written_line(line: str, key: str, form: str, changes: str) -> Line:
-    """Return a typed line over the progression of its block, or say where it cannot be read."""
-    over = progression_of(key, form, changes)
-    try:
-        return Line.parse(line, over)
-    except TheoryError as error:
-        raise TheoryError(f"line: {error}") from None
