@@ -33,6 +33,13 @@ def test_the_notes_of_a_key_are_those_written_by_hand(key: Key):
 
 
 @pytest.mark.parametrize("key", KEYS, ids=str)
+def test_a_key_is_read_in_words(key: Key):
+    sign = {-1: " flat", 0: "", 1: " sharp"}[key.tonic.alteration]
+    assert Key.parse(f"{key.tonic.letter}{sign} {key.mode}") == key
+    assert Key.parse(f"{key.tonic.letter}{sign.replace(' ', '-')} {key.mode}") == key
+
+
+@pytest.mark.parametrize("key", KEYS, ids=str)
 def test_reading_what_is_printed_gives_the_same_key(key: Key):
     assert Key.parse(str(key)) == key
     assert Key.parse(key.pretty) == key
@@ -43,7 +50,9 @@ def test_reading_what_is_printed_gives_the_same_key(key: Key):
     [
         ("C", "C major"), ("CM", "C major"), ("C maj", "C major"), ("Cm", "C minor"),
         ("C-", "C minor"), ("B♭", "Bb major"), ("F♯ minor", "F# minor"), (" Ebm ", "Eb minor"),
-        ("C min", "C minor"),
+        ("C min", "C minor"), ("E flat", "Eb major"), ("E-flat major", "Eb major"),
+        ("B flat minor", "Bb minor"), ("F sharp minor", "F# minor"), ("F Sharp Minor", "F# minor"),
+        ("A-flat minor", "Ab minor"), ("C Major", "C major"), ("G flat major", "Gb major"),
     ],
 )  # fmt: skip
 def test_a_key_is_read_as_it_is_commonly_written(text: str, key: str):
@@ -100,7 +109,23 @@ def test_a_key_that_no_signature_writes_is_refused(wrong: str):
 
 
 @pytest.mark.parametrize(
-    "wrong", ["", "H", "C dorian", "c", "Cmaj7", "C" * 10_000, "C\nm7", None, 0]
+    "wrong",
+    [
+        "",
+        "H",
+        "C dorian",
+        "c",
+        "Cmaj7",
+        "C" * 10_000,
+        "C\nm7",
+        "flat",
+        "C flatmajor",
+        "Csharpminor",
+        "C flat flat",
+        "C natural",
+        None,
+        0,
+    ],
 )
 def test_what_is_no_key_is_refused(wrong: object):
     with pytest.raises(TheoryError, match="not a key"):

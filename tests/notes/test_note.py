@@ -20,6 +20,11 @@ EVERY = [Note(letter, alteration) for letter in "CDEFGAB" for alteration in rang
         ("E𝄫", "Ebb", "E♭♭"),
         (" G ", "G", "G"),
         ("A♮", "A", "A"),
+        ("E flat", "Eb", "E♭"),
+        ("E-flat", "Eb", "E♭"),
+        ("Bflat", "Bb", "B♭"),
+        ("F sharp", "F#", "F♯"),
+        ("C Sharp", "C#", "C♯"),
     ],
 )
 def test_a_note_is_read_from_every_sign_and_printed_in_one(text: str, plain: str, pretty: str):

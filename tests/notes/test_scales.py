@@ -94,6 +94,8 @@ def test_signs_are_for_the_eye():
         ("F# locrian natural 2", "F# locrian #2", "F♯ locrian ♯2"),
         ("F# locrian ♮2", "F# locrian #2", "F♯ locrian ♯2"),
         ("E phrygian ♮6", "E dorian b2", "E dorian ♭2"),
+        ("B-flat altered", "Bb altered", "B♭ altered"),
+        ("F sharp melodic minor", "F# melodic minor", "F♯ melodic minor"),
         ("Ab natural minor", "Ab natural minor", "A♭ natural minor"),
     ],
 )

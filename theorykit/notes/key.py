@@ -9,7 +9,7 @@ from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.kinds import ChordKind
-from theorykit.notes.note import Note, ascii_accidentals
+from theorykit.notes.note import Note, ascii_accidentals, spelled_signs
 from theorykit.notes.spelling import above
 
 __all__ = ["KEYS", "MODES", "DiatonicChord", "Key"]
@@ -18,7 +18,7 @@ __all__ = ["KEYS", "MODES", "DiatonicChord", "Key"]
 _MODE_FIFTHS = {"major": 0, "minor": -3}
 MODES = tuple(_MODE_FIFTHS)
 _FORMULAS = {"major": "1 2 3 4 5 6 7", "minor": "1 2 b3 4 5 b6 b7"}
-_TEXT = re.compile(r"([A-G][b#]*)\s*(maj|major|M|m|-|mi|min|minor|)")
+_TEXT = re.compile(r"([A-G][b#]*)\s*(maj|[Mm]ajor|M|m|-|mi|min|[Mm]inor|)")
 MOST_SIGNS = 7
 
 
@@ -59,21 +59,21 @@ class Key:
 
     @classmethod
     def parse(cls, text: str) -> Key:
-        """Read a key: ``Eb``, ``Eb major``, ``C#m``, ``F# minor``. The reverse of ``str``.
+        """Read a key: ``Eb``, ``Eb major``, ``C#m``, ``F sharp minor``. The reverse of ``str``.
 
-        >>> str(Key.parse("Eb")), str(Key.parse("C#m"))
-        ('Eb major', 'C# minor')
+        >>> str(Key.parse("Eb")), str(Key.parse("C#m")), str(Key.parse("B flat minor"))
+        ('Eb major', 'C# minor', 'Bb minor')
         >>> Key.parse("G# major")
         Traceback (most recent call last):
         theorykit.errors.TheoryError: no key signature for G# major (it needs 8 signs; want a key \
 with at most 7)
         """
         plain = ascii_accidentals(text.strip()) if isinstance(text, str) and len(text) < 20 else ""
-        match = _TEXT.fullmatch(plain)
+        match = _TEXT.fullmatch(spelled_signs(plain))
         if match is None:
             raise TheoryError(f"not a key: {shown(text)} (want a key such as 'Eb major' or 'Cm')")
         tonic, mode = match.groups()
-        is_major = mode in ("", "maj", "major", "M")
+        is_major = mode in ("", "maj", "major", "Major", "M")
         return cls(Note.parse(tonic), "major" if is_major else "minor")
 
     @property

@@ -14,6 +14,7 @@ __all__ = [
     "ascii_accidentals",
     "pretty_accidentals",
     "pretty_words",
+    "spelled_signs",
 ]
 
 LETTERS = "CDEFGAB"
@@ -23,6 +24,7 @@ MOST_ACCIDENTALS = 3  # the #9 of a dominant on B sharp is C with three sharps
 
 _TO_ASCII = str.maketrans({"♭": "b", "♯": "#", "♮": "", "𝄫": "bb", "𝄪": "##"})
 _TO_SIGNS = str.maketrans({"b": "♭", "#": "♯"})
+_SPOKEN = re.compile(r"(?<=\b[A-G])[ -]?(flat|sharp)\b", re.IGNORECASE)
 _NATURAL_DEGREE = re.compile(r"\bnatural (?=\d)")
 
 
@@ -33,6 +35,15 @@ def ascii_accidentals(text: str) -> str:
     'Bb7(#9)'
     """
     return text.translate(_TO_ASCII)
+
+
+def spelled_signs(text: str) -> str:
+    """Return ``text`` with the words flat and sharp behind a letter name written as signs.
+
+    >>> spelled_signs("B flat minor"), spelled_signs("F-sharp"), spelled_signs("D minor")
+    ('Bb minor', 'F#', 'D minor')
+    """
+    return _SPOKEN.sub(lambda found: "b" if found[1].lower() == "flat" else "#", text)
 
 
 def pretty_accidentals(plain: str) -> str:
@@ -89,8 +100,8 @@ class Note:
     def parse(cls, text: str) -> Note:
         """Read a note name: a capital letter, then flats or sharps. The reverse of ``str``.
 
-        >>> Note.parse("Bb"), Note.parse("F♯"), Note.parse("Cx")
-        (Note('B', -1), Note('F', 1), Note('C', 2))
+        >>> Note.parse("Bb"), Note.parse("F♯"), Note.parse("Cx"), Note.parse("E flat")
+        (Note('B', -1), Note('F', 1), Note('C', 2), Note('E', -1))
         >>> Note.parse("H")
         Traceback (most recent call last):
         theorykit.errors.TheoryError: not a note name: 'H' (want a letter A-G, then b's or #'s)
@@ -99,7 +110,7 @@ class Note:
             raise TheoryError(f"not a note name: {shown(text)} (want text such as 'Bb')")
         found = _BY_NAME.get(text)
         if found is None and len(text) < 12:
-            found = _BY_NAME.get(ascii_accidentals(text.strip()).replace("x", "##"))
+            found = _BY_NAME.get(_plain_name(text))
         if found is None:
             raise TheoryError(
                 f"not a note name: {shown(text)} (want a letter A-G, then b's or #'s)"
@@ -161,6 +172,11 @@ class Note:
 
     def __repr__(self) -> str:
         return f"Note({self.letter!r}, {self.alteration})"
+
+
+def _plain_name(text: str) -> str:
+    """Return a note name with its signs as b and #, however they came."""
+    return spelled_signs(ascii_accidentals(text.strip()).replace("x", "##"))
 
 
 _BY_NAME = {

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.degree import Degree, degrees
-from theorykit.notes.note import Note, ascii_accidentals, pretty_words
+from theorykit.notes.note import Note, ascii_accidentals, pretty_words, spelled_signs
 from theorykit.notes.spelling import above
 
 __all__ = ["SCALES", "Scale", "ScaleRow", "scale_row"]
@@ -126,7 +126,8 @@ class Scale:
         >>> Scale.parse("D locrian ♮6").pretty
         'D locrian ♮6'
         """
-        root, _, name = text.strip().partition(" ") if isinstance(text, str) else ("", "", "")
+        plain = spelled_signs(text.strip()) if isinstance(text, str) else ""
+        root, _, name = plain.partition(" ")
         return cls(Note.parse(root), scale_row(name))
 
     @property
