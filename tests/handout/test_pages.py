@@ -28,7 +28,7 @@ from theorykit.handout.block import Question
 from theorykit.handout.desk import Desk
 from theorykit.handout.editions import PAPERS
 from theorykit.handout.line_blocks import LineInKeysBlock
-from theorykit.handout.pages import page_pdf, page_pngs
+from theorykit.handout.pages import page_data, page_pdf, page_pngs
 from theorykit.handout.pieces import Ask, Beside, Lead, Para, Picture, Table
 from theorykit.handout.sections import sections_of
 from theorykit.handout.words import QuestionBlock, TextBlock
@@ -215,6 +215,40 @@ def test_no_heading_stands_alone_at_the_foot(name: str, edition: Edition, tmp_pa
         for place, row in enumerate(rows):
             if lines[row] in headings:
                 assert rows[place + 1] - row < 60 * (1.5 if edition.size != "normal" else 1)
+
+
+LARGE = [edition for edition in EVERYONE if edition.size != "normal"]
+
+
+@needs_poppler
+@each_ready
+@pytest.mark.parametrize("edition", LARGE, ids=str)
+def test_no_title_stands_alone_on_its_page_in_large_print(name: str, edition: Edition, tmp_path):
+    """More than half of the first page is used."""
+    first = words_of(pdf(ready(name), edition), tmp_path)[0]
+    foot = max(word.top for word in first if word.text == "of")
+    lowest = max(word.bottom for word in first if word.bottom < foot - 5)
+    assert lowest > 0.52 * foot
+
+
+@needs_poppler
+@pytest.mark.parametrize("edition", LARGE, ids=str)
+def test_the_legend_of_a_keyboard_stands_below_it(edition: Edition, tmp_path):
+    """On the page on which the keys have their numbers."""
+    for page in words_of(pdf(ready("one_colour"), edition), tmp_path):
+        found = {word.text for word in page}
+        assert ("ringed:" in found) == bool(found & {"C4", "C5"})
+
+
+@needs_poppler
+@some_editions
+def test_the_last_line_of_a_chorus_is_not_alone_on_a_page(edition: Edition, tmp_path):
+    """Lines are told by the numbers of their bars, which hang out to the left."""
+    left = page_data(Handout("x"), (), edition)["left"] * MILLIMETRE - 1
+    pages = words_of(pdf(ready("a_tune_with_its_lines"), edition), tmp_path)
+    lines = [sum(word.text.isdigit() and word.left < left for word in page) for page in pages]
+    assert sum(lines) > 10
+    assert next(count for count in reversed(lines) if count) >= 2
 
 
 @each_ready
