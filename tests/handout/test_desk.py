@@ -48,6 +48,17 @@ def test_bars_are_spread_evenly_and_never_broken():
     assert bars_per_line(staff("F4:4 " * 5, bars=5), 400) == (3, 2)
 
 
+def test_eight_bars_stand_in_pairs_rather_than_in_threes():
+    """Phrases are of two and four bars (common practice), and every reader has the same lines."""
+    assert bars_per_line(staff("F4:1/2 " * 8 * 8, bars=8), 620) == (2, 2, 2, 2)
+    assert bars_per_line(staff("F4:1/2 " * 8 * 6, bars=6), 620) == (3, 3)
+
+
+def test_where_pairs_do_not_fit_no_line_is_left_nearly_empty():
+    busy, calm = "F#4:1/2 " * 8, "F4:4 "
+    assert bars_per_line(staff(busy * 2 + calm * 2, bars=4), 454) == (1, 1, 2)
+
+
 def test_a_section_begins_a_line():
     marks = (BarMark("A"), PLAIN_BAR, PLAIN_BAR, BarMark("B"), PLAIN_BAR)
     view = replace(staff("F4:4 " * 5, bars=5), marks=marks)

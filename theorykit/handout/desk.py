@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 from math import ceil
 
 from theorykit.handout.editions import SIZES
@@ -128,8 +129,8 @@ class Desk:
 def bars_per_line(view: StaffView, width: float) -> tuple[int, ...]:
     """Return how many bars stand on each line of ``width`` pixels; a section begins a line.
 
-    Each section is cut into as few lines as hold it. They have the same number of bars where that
-    does not take more lines, and else as many as each holds.
+    Each section is cut into as few lines as hold it, of the same number of bars, or into pairs of
+    bars where that takes at most one line more; else into lines about as full as each other.
 
     >>> from theorykit.views.explorer import explore
     >>> bars_per_line(explore("C").staff, 567), bars_per_line(explore("C").staff, 240)
@@ -147,14 +148,38 @@ def bars_per_line(view: StaffView, width: float) -> tuple[int, ...]:
 
 def _lines(widths: Sequence[float], free: float) -> list[int]:
     """Cut the bars of a section into lines."""
-    filled = _filled(widths, free)
-    each = ceil(len(widths) / len(filled))
-    starts = range(0, len(widths), each)
-    if all(sum(widths[at : at + each]) <= free for at in starts):
-        return [len(widths[at : at + each]) for at in starts]
-    halves = [len(widths[at : at + 2]) for at in range(0, len(widths), 2)]
-    pairs = all(sum(widths[at : at + 2]) <= free for at in range(0, len(widths), 2))
-    return halves if pairs and len(halves) <= len(filled) + 1 else filled
+    fewest = len(_filled(widths, free))
+    for each, most in ((ceil(len(widths) / fewest), fewest), (2, fewest + 1)):
+        counts = [each] * (len(widths) // each)
+        whole = len(widths) % each == 0 and len(counts) <= most
+        if whole and all(used <= free for used in _sums(widths, counts)):
+            return counts
+    return _even(widths, free, fewest)
+
+
+def _sums(widths: Sequence[float], counts: Sequence[int]) -> list[float]:
+    """Return how wide the music of each line is."""
+    ends = list(accumulate(counts))
+    return [sum(widths[end - count : end]) for end, count in zip(ends, counts, strict=True)]
+
+
+def _even(widths: Sequence[float], free: float, lines: int) -> list[int]:
+    """Return the lines whose music is most alike in width, the fuller ones first."""
+    best: dict[int, tuple[float, list[int]]] = {0: (0.0, [])}
+    for _ in range(lines):
+        longer: dict[int, tuple[float, list[int]]] = {}
+        for at, (cost, counts) in best.items():
+            for end in _ends(widths, at, free):
+                way = (cost + (free - sum(widths[at:end])) ** 2, [*counts, at - end])
+                longer[end] = min(longer.get(end, way), way)
+        best = longer
+    return [-count for count in best[len(widths)][1]]
+
+
+def _ends(widths: Sequence[float], at: int, free: float) -> list[int]:
+    """Return the bars before which a line may end that begins with bar ``at``."""
+    ends = range(at + 1, len(widths) + 1)
+    return [end for end in ends if end == at + 1 or sum(widths[at:end]) <= free]
 
 
 def _filled(widths: Sequence[float], free: float) -> list[int]:
