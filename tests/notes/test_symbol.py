@@ -179,6 +179,52 @@ def test_what_is_no_chord_is_refused_with_the_place_and_the_reason(text: str):
     assert len(str(refusal.value)) < 300
 
 
+# What a player calls the chord, and the symbols that it may stand for (common practice).
+IN_WORDS = {
+    "C major": "C or Cmaj7",
+    "C minor": "Cm or Cm7",
+    "Cmajor": "C or Cmaj7",
+    "Bb major": "Bb or Bbmaj7",
+    "F# Minor": "F#m or F#m7",
+    "C dominant": "C7",
+    "C dominant 7": "C7",
+    "Db dominant seventh": "Db7",
+    "C major 7": "Cmaj7",
+    "E minor seventh": "Em7",
+    "Cminor7": "Cm7",
+    "C minor major 7": "Cm(maj7)",
+    "C diminished": "Cdim or Cdim7",
+    "C diminished seventh": "Cdim7",
+    "C half diminished": "Cm7b5",
+    "C half-diminished seventh": "Cm7b5",
+    "G augmented": "Gaug",
+    "G7 suspended": "G7sus4",
+    "B flat": "Bb or Bbmaj7",
+    "B flat 7": "Bb7",
+    "E-flat minor": "Ebm or Ebm7",
+    "F sharp minor seven": "F#m7",
+    "G7 sharp 9 flat 13": "G7#9b13",
+    "A flat thirteenth flat nine": "Ab13b9",
+    "D minor 7/G": "Dm7/G",
+}
+
+
+@pytest.mark.parametrize("text", IN_WORDS)
+def test_a_chord_in_words_is_refused_with_the_symbol_that_is_meant(text: str):
+    with pytest.raises(TheoryError) as refusal:
+        Chord.parse(text)
+    wanted = IN_WORDS[text]
+    assert str(refusal.value) == f"not a chord: {text!r} (a symbol, not words; want {wanted})"
+    for symbol in wanted.split(" or "):
+        assert str(Chord.parse(symbol)) == symbol
+
+
+@pytest.mark.parametrize("text", ["Dominant", "major", "H minor", "C minorish", "C flat flat 7"])
+def test_words_that_make_no_chord_are_refused_as_before(text: str):
+    with pytest.raises(TheoryError, match="at character"):
+        Chord.parse(text)
+
+
 @pytest.mark.parametrize("wrong", [None, 7, ["C"], b"C"])
 def test_what_is_no_text_is_refused(wrong: object):
     with pytest.raises(TheoryError, match="not a chord"):

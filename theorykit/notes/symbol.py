@@ -8,10 +8,12 @@ from theorykit.errors import TheoryError, shown
 from theorykit.notes.degree import Degree
 from theorykit.notes.kinds import REPLACED_BY, SPELLINGS, ChordKind
 from theorykit.notes.note import Note
+from theorykit.notes.symbol_words import in_signs
 
 __all__ = ["ACCEPTED", "plain_symbol", "read_symbol"]
 
 LONGEST_SYMBOL = 64
+WITH_SEVENTH = {"": "maj7", "m": "m7", "dim": "dim7"}  # what a triad in words may stand for as well
 ACCEPTED = "a root A-G with at most one b or #, then a kind such as m7, maj7, 7b9 or m7b5"
 
 MARKS = "b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E"
@@ -76,10 +78,37 @@ def read_symbol(text: str, plain: str) -> tuple[Note, ChordKind, Note | None]:
     >>> str(root), str(kind), str(bass)
     ('A', '7', 'C#')
     """
+    try:
+        return _read_parts(text, plain)
+    except TheoryError:
+        meant = _meant(plain)
+        if not meant:
+            raise
+    raise TheoryError(f"not a chord: {shown(text)} (a symbol, not words; want {meant})")
+
+
+def _read_parts(text: str, plain: str) -> tuple[Note, ChordKind, Note | None]:
+    """Return root, kind and bass of a symbol."""
     root, at = _read_root(text, plain)
     body, bass = _read_bass(text, plain, at)
     kind = SPELLINGS.get(body)
     return root, kind if kind is not None else _read_kind(text, body, at), bass
+
+
+def _meant(plain: str) -> str:
+    """Return the symbols that a chord in words may stand for; the empty text for no such chord.
+
+    >>> _meant("C minor"), _meant("B flat 7"), _meant("C7b10")
+    ('Cm or Cm7', 'Bb7', '')
+    """
+    signs = in_signs(plain)
+    try:
+        root, kind, bass = _read_parts(signs, signs)
+    except TheoryError:
+        return ""
+    below = f"/{bass}" if bass else ""
+    seventh = WITH_SEVENTH.get(kind.symbol, "")
+    return f"{root}{kind}{below}" + f" or {root}{seventh}{below}" * bool(seventh)
 
 
 def _refuse(text: str, place: int, reason: str, want: str) -> TheoryError:
