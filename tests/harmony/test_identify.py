@@ -209,7 +209,7 @@ def test_scales_hold_every_note_and_the_frame_of_the_chord_where_they_can(places
 def test_no_answer_contradicts_its_own_numbers(places, chord: str, target):
     notes = [EVERY_NOTE.split()[place] for place in places]
     found = identify(notes, chord, target)
-    called = {"I": found.target, found.target.pretty: found.target}
+    called = {"I": found.target, "i": found.target, found.target.pretty: found.target}
     for heading, texts in found.sections:
         for text in texts:
             _check(heading, text, found, called)
@@ -228,7 +228,7 @@ def _check(heading: str, text: str, found, called) -> None:
         list(spoken.claimed_moves(text, called))
     if heading == "where it goes":
         move = re.match(
-            r"([♭♯]*\d+) (?:(falls|rises) (a [a-z ]+?) to|stays: it is) the (\S+) of I", text
+            r"([♭♯]*\d+) (?:(falls|rises) (a [a-z ]+?) to|stays: it is) the (\S+) of [Ii]\b", text
         )
         if move:
             size = spoken.STEPS.get(move[3], 0) * (-1 if move[2] == "falls" else 1)

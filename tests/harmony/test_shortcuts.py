@@ -175,7 +175,7 @@ ROUTES = {
     "#9 b13": {"the ♭6th of V", "the ♭3rd of I"},
     "altered": {"a half step above V", "the ♭6th of I"},
     "lydian dominant": {"the 5th of V", "the 2nd of I", "the root of ii"},
-    "minor's own": {"the root of I", "the 4th of V"},
+    "minor's own": {"the root of i", "the 4th of V"},
     "suspended": {"the ♭7th of V", "the 4th of I", "the ♭3rd of ii"},
     "suspended b9": {"the 5th of V", "the root of ii"},
     "tritone substitute": {"a half step above I", "the ♭2nd of I"},
@@ -199,11 +199,11 @@ def test_routes_name_the_chords_where_v_does_not_lead_to_i():
 
 
 def test_a_third_or_seventh_that_the_chord_has_not_is_told_apart():
-    """In C minor E is the major 3rd of I; over G7 the F sharp is the natural 7th."""
+    """In C minor E is the major 3rd of i; over G7 the F sharp is the natural 7th."""
     in_minor = shortcuts("G7", "b9 13", MINOR)[0]
-    assert in_minor.routes[:2] == ("the 6th of V", "the major 3rd of I")
-    assert in_minor.words == "E major triad on the 6th of V, which is the major 3rd of I"
-    assert shortcuts("G7", "#9 b13", MINOR)[0].routes[1] == "the ♭3rd of I"
+    assert in_minor.routes[:2] == ("the 6th of V", "the major 3rd of i")
+    assert in_minor.words == "E major triad on the 6th of V, which is the major 3rd of i"
+    assert shortcuts("G7", "#9 b13", MINOR)[0].routes[1] == "the ♭3rd of i"
     outside = next(s for s in every_shape("G7", "triad", "C") if s.shape == "F#m")
     assert outside.routes[1:4] == ("the natural 7th of V", "the ♯4th of I", "the major 3rd of ii")
     assert route(4, "Am7", Chord.parse("Am7").degrees) == "the major 3rd of Am7"
@@ -263,7 +263,7 @@ def test_clashes_are_told_with_their_reason():
     assert names(slide.clashes) == "7"
     assert slide.why_clashes == ("the natural 7, F♯, rubs against the ♭7, F",)
     in_minor = shortcuts("G7", "b9 13", "minor")[0]
-    assert in_minor.why_clashes == ("E is the major 3rd of C, and I is minor",)
+    assert in_minor.why_clashes == ("E is the major 3rd of C, and the tonic is minor",)
 
 
 def test_a_note_that_may_pass_is_no_reason_to_come_later():

@@ -103,7 +103,7 @@ def test_the_smallest_shape_is_no_larger_than_any_that_was_found():
 
 def test_what_rubs_is_said_where_it_was_asked_for():
     rows = {row.name: row.words for row in subsets("G7", "Cm")}
-    assert rows["13"].endswith("; but E is the major 3rd of C, and I is minor")
+    assert rows["13"].endswith("; but E is the major 3rd of C, and the tonic is minor")
     assert "but" not in rows["b9 b13"]
 
 

@@ -79,7 +79,7 @@ def test_no_explanation_contradicts_its_own_numbers(dominant: str, target: str |
     for found in substitutes(dominant, target):
         sections = dict(found.sections)
         called = {chord.pretty: chord for chord in (*found.chords, found.target, found.dominant)}
-        called["I"] = found.target
+        called["I"] = called["i"] = found.target
         _check_ways(found, sections["where it goes"], called)
         _check_shared(found, sections["what it shares"])
         for text in sections["what it is"]:
@@ -153,7 +153,7 @@ def test_a_rub_against_the_chord_goes_with_the_chord_and_one_against_i_does_not(
     """Whoever plays E7 before C minor plays the major 3rd of C (common practice)."""
     assert "rub is gone" in told("related ii", "G7", "Cm")
     before_minor = told("dominant a minor third below", "G7", "Cm")
-    assert "E is the major 3rd of C, and I is minor." in before_minor
+    assert "E is the major 3rd of C, and the tonic is minor." in before_minor
     assert "gone" not in before_minor
     assert "A♭7 and Dm7 in place of G7, those rubs are gone." in told("side step", "G7", "C")
     both = told("ii-V of the tritone substitute", "G7", "Am7")
@@ -179,7 +179,7 @@ def test_where_v_does_not_go_home_nothing_is_said_of_i_but_by_its_name(dominant,
     for found in substitutes(dominant, target):
         ((common,),) = [texts for head, texts in found.sections if head == "where it is common"]
         assert " I," not in common
-        assert not re.match(r"(Before|Into a major) I", common)
+        assert not re.match(r"Before [Ii]\b", common)
         if home in common.split(" ("):
             assert common.startswith(f"Where {v} goes to {home}: ")
     text = told("tritone substitute", dominant, target)

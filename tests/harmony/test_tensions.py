@@ -89,7 +89,9 @@ def test_the_reason_names_both_notes():
 
 def test_the_natural_13_rubs_where_i_is_minor():
     g7 = Chord.parse("G7")
-    assert why_it_rubs(g7, 9, Chord.parse("Cm6")) == "E is the major 3rd of C, and I is minor"
+    assert (
+        why_it_rubs(g7, 9, Chord.parse("Cm6")) == "E is the major 3rd of C, and the tonic is minor"
+    )
     assert why_it_rubs(g7, 9, Chord.parse("C6")) == ""
 
 

@@ -146,6 +146,22 @@ def test_what_deceives_is_told(key, bars, deceptive, target):
     assert found.i is None or not deceptive
 
 
+@pytest.mark.parametrize(
+    ("key", "bars", "told"),
+    # A minor tonic has a small numeral (common practice).
+    [
+        ("C", "Dm7 | G7 | C6 | %", "and C6 is the I."),
+        ("C minor", "Dm7b5 | G7 | Cm6 | %", "and Cm6 is the i."),
+        ("C", "Dm7 | G7 | Am7 | C6", "Am7 comes in place of the I: a deceptive move."),
+        ("Bb minor", "Cm7b5 | F7 | Gbmaj7 | Bbm6", "comes in place of the i: a deceptive move."),
+        ("F# minor", "G#m7 | C#7 | F#m6 | %", "the ii as in major; the tonic is minor, F♯m6."),
+        ("C minor", "Cm6 | Am7b5 | D7 | Fm7", "but Fm7 follows and no i."),
+    ],
+)
+def test_the_tonic_of_a_minor_key_has_a_small_numeral(key, bars, told):
+    assert only(Chart.parse(f"key: {key}\n| {bars} |")).why.endswith(told)
+
+
 def test_each_reason_names_its_chords():
     for case in CASES:
         chart = chart_of(case)

@@ -38,7 +38,11 @@ def test_every_note_has_its_height_its_way_and_its_goal(dominant, colour, target
 def test_the_words_for_those_who_cannot_see_it_tell_every_way(dominant, colour, target):
     resolution = resolve(dominant, colour, target)
     view = motion_of(resolution)
-    called = {resolution.target.pretty: resolution.target, "I": resolution.target}
+    called = {
+        resolution.target.pretty: resolution.target,
+        "I": resolution.target,
+        "i": resolution.target,
+    }
     text = view.alt.replace(" and ", ", ")
     sizes = list(spoken.claimed_moves(text, called))
     assert sizes == [way.end - way.start for way in view.ways]

@@ -75,8 +75,8 @@ class Evidence:
         """The count in a sentence, with its interval and where it was counted.
 
         >>> evidence("b9", "minor").words
-        '♭9: 208 of 2,605 notes over a dominant going to a minor i, 8.0 % (95 % interval 6.6 to \
-9.4 %), counted in transcribed solos (Weimar Jazz Database, 456 solos in all).'
+        '♭9: 208 of 2,605 notes over a dominant going to a minor tonic, 8.0 % (95 % interval 6.6 \
+to 9.4 %), counted in transcribed solos (Weimar Jazz Database, 456 solos in all).'
         """
         return (
             f"{self.name}: {self.count:,} of {self.notes:,} notes over {self.over}, "
@@ -93,8 +93,8 @@ def evidence(degree: Degree | str, going: str = "major") -> Evidence:
     """Return how often a degree was played over dominants that go one way.
 
     The sound counts, not the spelling: the ♭5 is counted with the ♯11, and its words say so.
-    ``going`` is ``"major"`` (to a major I), ``"minor"`` (to a minor i), ``"down a half step"``, or
-    another of ``GOINGS``.
+    ``going`` is ``"major"`` (to a major I), ``"minor"`` (to a minor tonic), ``"down a half step"``,
+    or another of ``GOINGS``.
 
     >>> evidence("#11", "down a half step").count > evidence("11", "down a half step").count
     True

@@ -15,10 +15,11 @@ from theorykit.notes.key import Key
 from theorykit.notes.note import Note
 from theorykit.notes.spelling import above
 
-__all__ = ["Move", "Resolution", "of_target", "resolve"]
+__all__ = ["TONIC_NAMES", "Move", "Resolution", "of_target", "resolve"]
 
 GUIDE_TONES = degrees("3 b7")
-FOURTH, THIRD = Degree(4), Degree(3)
+FOURTH, THIRD, MINOR_THIRD = Degree(4), Degree(3), Degree(3, -1)
+TONIC_NAMES = ("I", "i")  # what sentences call the tonic of a major and of a minor key
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,18 +158,20 @@ def _pulls(moves: Iterable[Move]) -> int:
 
 
 def of_target(chord: Chord, target: Chord) -> str:
-    """Return what sentences call the next chord: ``I`` if the chord leads there, or its symbol.
+    """Return what sentences call the next chord: ``I`` or ``i`` if it is led to, or its symbol.
 
     A dominant leads to the chord a fifth below it; as a tritone substitute to the one a half step
-    below; as a backdoor to the one a whole step above.
+    below; as a backdoor to the one a whole step above. A minor tonic is ``i``.
 
-    >>> [of_target(Chord.parse("G7"), Chord.parse(goal)) for goal in ("Cm6", "Am7")]
-    ['I', 'Am7']
+    >>> [of_target(Chord.parse("G7"), Chord.parse(goal)) for goal in ("C6", "Cm6", "Am7")]
+    ['I', 'i', 'Am7']
     """
     distance = (target.root.semitone - chord.root.semitone) % 12
     is_tonic = target.degrees[:1] == degrees("1") and not target.kind.is_dominant
     home = distance == 5 or (distance in (11, 2) and Degree(7, -1) not in target.degrees)
-    return "I" if chord.kind.is_dominant and is_tonic and home else target.pretty
+    if not (chord.kind.is_dominant and is_tonic and home):
+        return target.pretty
+    return TONIC_NAMES[MINOR_THIRD in target.degrees]
 
 
 def resolve(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from theorykit.harmony.resolution import of_target
+from theorykit.harmony.resolution import TONIC_NAMES, of_target
 from theorykit.harmony.shape_spelling import spelled_shape
 from theorykit.harmony.shapes import Shape
 from theorykit.harmony.tensions import degree_names, stands_for_third, why_it_rubs
@@ -32,10 +32,10 @@ def route(semitone: int, whose: str, tones: tuple[Degree, ...] = ()) -> str:
 
     >>> route(9, "V"), route(4, "I"), route(2, "V"), route(2, "I")
     ('the 6th of V', 'the 3rd of I', 'the 9th of V', 'the 2nd of I')
-    >>> route(4, "I", degrees("1 b3 5")), route(11, "V", degrees("1 3 5 b7"))
-    ('the major 3rd of I', 'the natural 7th of V')
+    >>> route(4, "i", degrees("1 b3 5")), route(11, "V", degrees("1 3 5 b7"))
+    ('the major 3rd of i', 'the natural 7th of V')
     """
-    names = _IN_THE_KEY if whose == "I" else _OVER_A_CHORD
+    names = _IN_THE_KEY if whose in TONIC_NAMES else _OVER_A_CHORD
     place = semitone % 12
     apart = {THIRD.semitone: "major ", SEVENTH.semitone: "natural "}.get(place, "")
     flat = {tone.semitone for tone in tones} & {place - 1, place} == {place - 1}
@@ -136,7 +136,7 @@ class Shortcut:
         one = of_target(self.chord, self.target)
         of_one = (self.place + self.chord.root.semitone - self.target.root.semitone) % 12
         found = [route(self.place, v, self.chord.degrees), route(of_one, one, self.target.degrees)]
-        if one == "I" and (self.place - of_one) % 12 == FIFTH_BELOW:
+        if one in TONIC_NAMES and (self.place - of_one) % 12 == FIFTH_BELOW:
             found.append(route(self.place - 7, "ii", OF_TWO))
         if self.place in (1, 11):
             found.insert(0, _half_step(self.place, v))
@@ -155,6 +155,8 @@ class Shortcut:
         'E major triad on the 6th of V, which is the 3rd of I'
         >>> shortcuts("F7", "altered")[0].words
         'F♯ melodic minor scale, a half step above V: the ♭9 of V (G♭), the ♭6th of I'
+        >>> shortcuts("G7", "b9 b13", "C minor")[0].words
+        'A♭ minor triad, a half step above V: the ♭9 of V, the ♭6th of i'
         """
         noun, name = self.row.noun, self.root.pretty
         if self.second is not None:

@@ -86,7 +86,7 @@ DEGREE_COUNTS = (
     ),
     _row(
         "minor",
-        "a dominant going to a minor i",
+        "a dominant going to a minor tonic",
         541,
         2605,
         "393 208 91 162 258 240 130 339 272 64 328 120",

@@ -121,7 +121,7 @@ def subsets(chord: Chord | str, target: Chord | Key | str | None = None) -> tupl
     """Return all 64 subsets of the six tensions over a dominant, the smallest first.
 
     ``target`` is what the chord goes to, as in ``shortcuts``. A note that rubs is never brought
-    along; a tension that rubs, such as the 13 before a minor I, is shown where it is asked for.
+    along; a tension that rubs, such as the 13 before a minor tonic, is shown where it is asked for.
 
     >>> rows = subsets("G7")
     >>> len(rows), sum(bool(row.routes) for row in rows)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from theorykit.harmony.resolution import of_target
+from theorykit.harmony.resolution import TONIC_NAMES, of_target
 from theorykit.harmony.substitute_roots import (
     held_notes,
     name_in_key,
@@ -80,7 +80,7 @@ class Facts:
             "on_third": self.third,
             "home": self.home.pretty,
             "key": self.home.pretty + " minor" * self._is_minor_home,
-            "one": "I" if self.at_home and goal == "I" else self.home.pretty,
+            "one": goal if self.at_home and goal in TONIC_NAMES else self.home.pretty,
             "goal": goal,
             "end": "home" if self.at_home else f"to {self.target.pretty}",
             "ii": above(root, FIFTH).pretty,

@@ -84,8 +84,8 @@ ROWS = (
         "b7 m7, b3 7",
         "{seven} stands a whole step below {home}, as its ♭VII7, and comes with its own ii, "
         "{four}, which is the iv of {home} minor; {c[1]} may also come alone",
-        "Into a major {one}, most of all after its IV has turned minor; before a minor {one} both "
-        "chords belong to its natural minor",
+        "Into {home} major, most of all after its IV has turned minor; before {home} minor both "
+        "chords belong to the natural minor scale",
         "Wikipedia, Backdoor progression, from memory",
     ),
     SubstituteRow(

@@ -155,7 +155,7 @@ def why_it_rubs(
     if semitone == 4 and Degree(4) in chord.degrees:
         return f"the 3rd, {note}, undoes the suspended 4th"
     if target is not None and _is_major_third_of_minor(chord, semitone, target):
-        whose = "I" if _is_fifth_below(chord, target) else target.pretty
+        whose = "the tonic" if _is_fifth_below(chord, target) else target.pretty
         return f"{note} is the major 3rd of {target.root.pretty}, and {whose} is minor"
     return ""
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from theorykit.errors import TheoryError, shown
-from theorykit.harmony.resolution import of_target
+from theorykit.harmony.resolution import TONIC_NAMES, of_target
 from theorykit.lines.advice import praise_and_tries
 from theorykit.lines.changes import landings
 from theorykit.lines.line import Line
@@ -62,7 +62,7 @@ def _dominant(
 ) -> SpelledColour:
     """Return the colour over one dominant; what follows is I only where the dominant leads."""
     over = [(n, role) for n, role in zip(placed, found, strict=True) if n.chord == chord]
-    leads = [c.chord for c in after if of_target(chord.chord, c.chord) == "I"]
+    leads = [c.chord for c in after if of_target(chord.chord, c.chord) in TONIC_NAMES]
     target = leads[0] if leads else None
     return spelled_colour(chord, target, [n for n, _ in over], [role for _, role in over])
 

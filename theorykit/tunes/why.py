@@ -52,11 +52,15 @@ class _Words:
         if self.goal.mode == "blues":
             return f"{pair}, and {self.target} is a dominant seventh at rest, as in a blues."
         if is_half and self.goal.mode == "major":
-            return f"{pair}, the ii borrowed from minor; the I is major, {self.target}."
+            return f"{pair}, the ii borrowed from minor; the tonic is major, {self.target}."
         if not is_half and self.goal.mode == "minor":
-            return f"{pair}, the ii as in major; the i is minor, {self.target}."
-        one = "i" if self.goal.mode == "minor" else "I"
-        return f"{pair}, and {self.target} is the {one}."
+            return f"{pair}, the ii as in major; the tonic is minor, {self.target}."
+        return f"{pair}, and {self.target} is the {self.one}."
+
+    @property
+    def one(self) -> str:
+        """The numeral of the tonic: ``I``, or ``i`` of a minor key."""
+        return "i" if self.goal.mode == "minor" else "I"
 
     def plain_v(self) -> str:
         """Speak of a V without a ii."""
@@ -95,12 +99,12 @@ class _Words:
         """Say what comes instead of the I."""
         later = self.found.links[self.found.again[self.v_place]]
         if self.goal.deceptive:
-            return f"{self.target} comes in place of the I: a deceptive move"
+            return f"{self.target} comes in place of the {self.one}: a deceptive move"
         if later != _NONE and self.found.moves.ii[later] == self.goal.target:
             return f"{self.target} is the ii of the next ii-V"
         if later == self.goal.target:
             return f"{self.target} is the next dominant"
-        return f"{self.target} follows and no I"
+        return f"{self.target} follows and no {self.one}"
 
     def delay(self) -> str:
         """Say what stands between the V and the I."""

@@ -97,12 +97,12 @@ def borrowed(row: Colour, mode: str) -> str:
 
     >>> from theorykit.harmony.colours import colour
     >>> borrowed(colour("b9 13"), "minor")
-    'This colour belongs with a major I; on the way to a minor one it is a borrowed sound.'
+    'This colour belongs with a major tonic; on the way to a minor one it is a borrowed sound.'
     """
     if row.suits(mode):
         return ""
     return (
-        f"This colour belongs with a {row.targets[0]} I; "
+        f"This colour belongs with a {row.targets[0]} tonic; "
         f"on the way to a {mode} one it is a borrowed sound."
     )
 

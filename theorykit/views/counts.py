@@ -74,10 +74,10 @@ _FROM_V = "From the last note over V to the first over"
 _TITLES = {
     "first notes on a major I": "First notes over a major I after V, by degree of I",
     "last notes on a major I": "Last notes of phrases that cross V and end on a major I",
-    "last notes on a minor I": "Last notes of phrases that cross V and end on a minor i",
+    "last notes on a minor I": "Last notes of phrases that cross V and end on a minor tonic",
     "moves into a major I": f"{_FROM_V} a major I, the commonest: degree of V to degree of I",
     "last steps, major": f"{_FROM_V} a major I, in half steps up or down",
-    "last steps, minor": f"{_FROM_V} a minor i, in half steps up or down",
+    "last steps, minor": f"{_FROM_V} a minor tonic, in half steps up or down",
     "last steps, down a half step": f"{_FROM_V} a chord a half step below, in half steps",
     "last steps, any other chord change": "Over any other change of chord, in half steps",
 }
@@ -91,7 +91,7 @@ def counts_of(found: Iterable[Evidence]) -> CountsView:
     >>> view.title
     'Notes over a dominant, by degree'
     >>> [(row.name, row.words) for row in view.rows][1]
-    ('♭9, going to a minor i', '208 of 2,605, 8.0 %')
+    ('♭9, going to a minor tonic', '208 of 2,605, 8.0 %')
     """
     rows = tuple(found)
     overs = tuple(dict.fromkeys(row.over for row in rows))
