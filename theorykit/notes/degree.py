@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.note import NATURAL_SEMITONES, ascii_accidentals, pretty_accidentals
@@ -48,12 +49,10 @@ class Degree:
         Traceback (most recent call last):
         theorykit.errors.TheoryError: not a degree: '16' (want b's or #'s, then 1 to 15)
         """
-        plain = ascii_accidentals(text.strip()) if isinstance(text, str) and len(text) < 9 else ""
-        match = _TEXT.fullmatch(plain)
-        if match is None:
+        found = _read(text) if isinstance(text, str) and len(text) < 9 else None
+        if found is None:
             raise TheoryError(f"not a degree: {shown(text)} (want b's or #'s, then 1 to 15)")
-        signs, number = match.groups()
-        return cls(int(number), len(signs) * (-1 if signs.startswith("b") else 1))
+        return found
 
     @property
     def step(self) -> int:
@@ -82,6 +81,16 @@ class Degree:
     def __str__(self) -> str:
         sign = "b" if self.alteration < 0 else "#"
         return sign * abs(self.alteration) + str(self.number)
+
+
+@lru_cache(maxsize=256)  # the tables ask for the same few again and again
+def _read(text: str) -> Degree | None:
+    """Return the degree that a short text says, or None."""
+    match = _TEXT.fullmatch(ascii_accidentals(text.strip()))
+    if match is None:
+        return None
+    signs, number = match.groups()
+    return Degree(int(number), len(signs) * (-1 if signs.startswith("b") else 1))
 
 
 def degrees(text: str) -> tuple[Degree, ...]:

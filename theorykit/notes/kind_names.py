@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from theorykit.errors import TheoryError
 from theorykit.notes.degree import Degree, degrees
@@ -29,6 +30,7 @@ _ROWS = {frozenset(row.degrees): row for row in CHORD_KINDS}
 _BASES = tuple((row, row.degrees) for row in CHORD_KINDS if "alt" not in row.symbol)
 
 
+@lru_cache(maxsize=2048)  # a chart says few kinds, and each many times
 def named(found: tuple[Degree, ...]) -> tuple[str, str]:
     """Return symbol and name of a set of degrees; ``N.C.`` for none.
 

@@ -16,6 +16,8 @@ from theorykit.notes.note import pretty_accidentals
 
 __all__ = ["CHORD_KINDS", "REPLACED_BY", "SPELLINGS", "ChordKind", "KindRow"]
 
+_SEVENTH, _MINOR_THIRD, *_THIRDS = degrees("b7 b3 3 4 2")  # what makes a dominant, or no dominant
+
 
 @dataclass(frozen=True, slots=True)
 class ChordKind:
@@ -64,8 +66,8 @@ class ChordKind:
         >>> [ChordKind.of(f).is_dominant for f in ("1 3 5 b7", "1 4 5 b7", "1 b3 5 b7")]
         [True, True, False]
         """
-        has = self.has
-        return has("b7") and not has("b3") and (has("3") or has("4") or has("2"))
+        held = self.degrees
+        return _SEVENTH in held and _MINOR_THIRD not in held and any(d in held for d in _THIRDS)
 
     def __str__(self) -> str:
         return self.symbol
