@@ -17,6 +17,7 @@ __all__ = ["MOST_TIMES", "ChartBar", "Section", "bar_words"]
 
 MOST_TIMES = 9  # how often a repeat may be played
 LONGEST_NAME = 40
+_CLOSES = (0, *range(2, MOST_TIMES + 1))
 _NAME = re.compile(r"[^\[\]|\s](?:[^\[\]|]*[^\[\]|\s])?")
 
 
@@ -47,11 +48,11 @@ class ChartBar:
                 f"not a bar of {self.metre}: chords of {said} beats "
                 f"(want {self.metre.beats} beats in all, each a multiple of {finest})"
             )
-        if self.closes not in (0, *range(2, MOST_TIMES + 1)):
+        if self.closes not in _CLOSES:
             raise TheoryError(
                 f"a repeat played {shown(self.closes)} times (want 2 to {MOST_TIMES}, or 0)"
             )
-        if any(number not in range(1, MOST_TIMES + 1) for number in self.ending):
+        if self.ending and any(number not in range(1, MOST_TIMES + 1) for number in self.ending):
             raise TheoryError(f"not an ending: {self.ending} (want numbers 1 to {MOST_TIMES})")
 
     @property

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from theorykit.errors import TheoryError, shown
 
@@ -50,7 +51,7 @@ class Metre:
     @property
     def beats(self) -> int:
         """How many beats a musician counts in a bar: 4 in 4/4 and in 12/8."""
-        return _WRITABLE[f"{self.count}/{self.unit}"]
+        return _BEATS[self.count, self.unit]
 
     @property
     def quarters(self) -> Fraction:
@@ -68,12 +69,14 @@ class Metre:
         return f"{self.count}/{self.unit}"
 
 
+_BEATS = {(int(n.partition("/")[0]), int(n.partition("/")[2])): b for n, b in _WRITABLE.items()}
 *_most, _last = _WRITABLE
 _ACCEPTED = f"{', '.join(_most)} or {_last}"
 COMMON_TIME = Metre(4, 4)
 METRES = tuple(Metre(*map(int, name.split("/"))) for name in _WRITABLE)
 
 
+@lru_cache(maxsize=256)
 def shares(metre: Metre, chords: int) -> tuple[Fraction, ...]:
     """Return the beats of each chord of a bar that is written without slashes.
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import accumulate
 
 from theorykit.notes.chord import Chord
 from theorykit.tunes.bars import ChartBar, Section
@@ -33,12 +34,14 @@ class PlayedChord:
 def played_chords(bars: Sequence[ChartBar]) -> Iterator[PlayedChord]:
     """Play the bars from the top."""
     start = Fraction(0)
+    known: dict[int, tuple[Fraction, ...]] = {}  # the beats of each content; bars often share one
     for number, index in enumerate(play_order(bars)):
         content = bars[index].content
-        beat = Fraction(1)
-        for chord, beats in zip(content.chords, content.lengths, strict=True):
+        found = known.get(id(content))
+        if found is None:
+            found = known[id(content)] = tuple(accumulate(content.lengths, initial=Fraction(1)))
+        for chord, beat, beats in zip(content.chords, found, content.lengths, strict=False):
             yield PlayedChord(chord, number, index, beat, start, beats)
-            beat += beats
             start += beats
 
 

@@ -42,10 +42,13 @@ def _path_from_c(
     scores = [gain - LEAVING * (state != home) for state, gain in enumerate(gains[0])]
     steps: list[bytes] = []  # small, for a tune of thousands of bars
     for gain in gains[1:]:
-        best = max(range(STATES), key=scores.__getitem__)
-        leap = scores[best] - LEAVING
-        steps.append(bytes(n if scores[n] >= leap else best for n in range(STATES)))
-        scores = [max(score, leap) + more for score, more in zip(scores, gain, strict=True)]
+        top = max(scores)
+        best, leap = scores.index(top), top - LEAVING
+        steps.append(bytes([n if score >= leap else best for n, score in enumerate(scores)]))
+        scores = [
+            (score if score >= leap else leap) + more
+            for score, more in zip(scores, gain, strict=True)
+        ]
     return _traced(scores, steps)
 
 

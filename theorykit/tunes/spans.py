@@ -56,7 +56,7 @@ def spans_of(chords: Iterable[tuple[Chord, Fraction]]) -> list[Span]:
         if found is None:
             found = known[id(chord)] = heard(chord)
         if found.family != SILENT:
-            spans.append(Span(index, chord, *found, float(beats)))
+            spans.append(Span(index, chord, *found, beats.numerator / beats.denominator))
     return _merged(_without_six_fours(_merged(spans)))
 
 
