@@ -45,7 +45,7 @@ from theorykit.tunes.chart import Chart, chart_problems
         ("| C : F |", 1, 5, "stands alone"),
         ("| C [B] F |", 1, 5, "inside a bar"),
         ("| C |\n[B]", 2, 1, "has no bars"),
-        ("| C | D.C. |", 1, 7, "written out"),
+        ("| C | D.C. |", 1, 7, "at the end of the bar before"),
         ("| C | , |", 1, 7, "no chord"),
         ("| C(b9 |", 1, 3, "bracket"),
     ],

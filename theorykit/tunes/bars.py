@@ -10,6 +10,7 @@ from functools import lru_cache
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
+from theorykit.tunes.jumps import in_order
 from theorykit.tunes.metre import Metre, shares
 from theorykit.tunes.progression import Bar
 
@@ -27,7 +28,8 @@ class ChartBar:
 
     The lengths in ``content`` are beats of the metre (in 6/8 a dotted quarter). ``opens`` is a
     repeat sign before the bar; ``closes`` is how often the repeat that ends with this bar is
-    played, 0 where none ends; ``ending`` are the numbers over an ending that starts here.
+    played, 0 where none ends; ``ending`` are the numbers over an ending that starts here; ``marks``
+    are names of ``JUMP_MARKS``, such as ``segno`` at its head and ``D.C. al fine`` at its end.
 
     >>> str(ChartBar(Bar.of(("Dm7", 3), ("G7", 1)), Metre(4, 4), closes=2))
     'Dm7 / / G7'
@@ -38,9 +40,10 @@ class ChartBar:
     opens: bool = False
     closes: int = 0
     ending: tuple[int, ...] = ()
+    marks: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
-        """Refuse lengths that do not fill the bar or that no slashes can show."""
+        """Refuse lengths that do not fill the bar or that no slashes can show; order the marks."""
         if not _fills(self.content.lengths, self.metre):
             said = " + ".join(map(str, self.content.lengths))
             finest = Fraction(self.metre.beats, self.metre.grids[-1])
@@ -54,6 +57,8 @@ class ChartBar:
             )
         if self.ending and any(number not in range(1, MOST_TIMES + 1) for number in self.ending):
             raise TheoryError(f"not an ending: {self.ending} (want numbers 1 to {MOST_TIMES})")
+        if self.marks:
+            object.__setattr__(self, "marks", in_order(self.marks))
 
     @property
     def chords(self) -> tuple[Chord, ...]:

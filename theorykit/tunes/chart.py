@@ -18,7 +18,7 @@ from theorykit.tunes.metre import Metre
 from theorykit.tunes.played import PlayedChord, played_chords, unrolled_sections
 from theorykit.tunes.problems import Problem, refusal
 from theorykit.tunes.progression import Bar, Progression
-from theorykit.tunes.repeats import play_order, repeat_faults
+from theorykit.tunes.repeats import jump_faults, play_order, repeat_faults
 
 __all__ = ["Chart", "PlayedChord", "chart_problems"]
 
@@ -72,6 +72,8 @@ class Chart:
             checked_tempo(self.tempo)
         bars = self.bars
         for index, message in repeat_faults(bars):
+            raise TheoryError(f"bar {index + 1}: {message}")
+        for index, _, message in jump_faults(bars):
             raise TheoryError(f"bar {index + 1}: {message}")
         object.__setattr__(self, "played", tuple(played_chords(bars)))
 

@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
+from theorykit.tunes.jumps import MARK_NAMES
 from theorykit.tunes.metre import Metre, shares
 from theorykit.tunes.progression import Bar
 
@@ -18,7 +19,7 @@ Word = tuple[str, int]  # the text and its column
 Fault = tuple[int, str]
 
 REPEAT_BAR = frozenset(("%", "𝄎", "./."))
-JUMPS = frozenset(("fine", "coda", "segno", "d.c.", "d.s.", "dc", "ds", "𝄋", "𝄌"))
+PARTS_OF_MARKS = frozenset(("al", "alla", "to", "da", "dal", "capo"))
 _ENDING = re.compile(r"\[?([1-9](?:(?:\.,?|,|-|–)[1-9])*)(?:\.|\)|st|nd|rd|th)\]?")
 WANTED = "want a chord such as Dm7, / to hold it for a beat, or % for the bar before"
 
@@ -138,8 +139,8 @@ def _reason(word: str, plain: str) -> str:
     """Say why a word is no chord."""
     if word in REPEAT_BAR:
         return f"{shown(word)} repeats a whole bar (want it alone between two bar lines)"
-    if word.lower() in JUMPS:
-        return f"{shown(word)} is a jump (want the bars written out in the order played)"
+    if word.lower() in PARTS_OF_MARKS:
+        return f"{shown(word)} makes no mark with what stands beside it (want {MARK_NAMES})"
     found = _chord(plain)
     return str(found) if isinstance(found, TheoryError) else WANTED
 

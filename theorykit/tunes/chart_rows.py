@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from theorykit.errors import TheoryError, shown
 from theorykit.tunes.bars import MOST_TIMES, ChartBar, is_section_name
 from theorykit.tunes.chart_cells import REPEAT_BAR, Word, ending_of, read_cell
+from theorykit.tunes.chart_marks import MarkWord, head_mark, parted
+from theorykit.tunes.jumps import jump_mark, mark_at
 from theorykit.tunes.metre import Metre
 from theorykit.tunes.problems import ProblemList
 from theorykit.tunes.progression import Bar
@@ -35,10 +38,12 @@ class Rows:
         self.bars: list[ChartBar] = []
         self.places: list[tuple[int, int]] = []  # line and column of each bar
         self.sections: list[tuple[str, int, int]] = []  # name, first bar, line
+        self.mark_places: dict[tuple[int, str], tuple[int, int]] = {}  # by bar and name
         self.line = 0
         self.words: list[Word] = []
         self.opens = False
         self.ending: tuple[int, ...] = ()
+        self.heads: list[tuple[str, int, int]] = []  # marks before a bar: name, line, column
         self.after_bar_line = False  # a bar line stands right before, with nothing after it
         self.is_too_long = False
         self.known: dict[tuple[tuple[str, ...], Metre], Bar] = {}
@@ -61,7 +66,7 @@ class Rows:
                 self.problems.add(line, column, "':' stands alone (want |: or :| for a repeat)")
         if self.words:
             self.check_bare(row)
-            self.flush()
+            self.flush(alone=True)
 
     def word(self, word: str, column: int) -> None:
         """Take a word: a mark at the head of a bar, or part of what it holds."""
@@ -70,7 +75,11 @@ class Rows:
         self.words.append((word, column))
 
     def take_mark(self, word: str, column: int) -> bool:
-        """Take an ending's number, a metre, or how often a repeat is played."""
+        """Take an ending's number, a metre, how often a repeat is played, segno or coda."""
+        name = head_mark(word)
+        if name:
+            self.heads.append((name, self.line, column))
+            return True
         numbers = ending_of(word)
         if numbers:
             self.ending = numbers
@@ -103,12 +112,13 @@ class Rows:
 
     def remake_last(self, closes: int) -> None:
         """Let the last bar close a repeat."""
-        bar = self.bars[-1]
-        self.bars[-1] = ChartBar(bar.content, bar.metre, bar.opens, closes, bar.ending)
+        self.bars[-1] = replace(self.bars[-1], closes=closes)
 
     def box(self, name: str, column: int) -> None:
         """Begin a section."""
-        if self.words:
+        if self.words and mark_at([word for word, _ in self.words]):
+            self.flush(alone=True)
+        elif self.words:
             self.problems.add(
                 self.line, column, f"section {shown(name)} begins inside a bar (want | before it)"
             )
@@ -143,16 +153,35 @@ class Rows:
     def check_bare(self, row: str) -> None:
         """Refuse a row of many chords without a bar line: nobody can tell where bars begin."""
         alone = not any(sign in row for sign in BAR_SIGNS)
-        if alone and len(self.words) > self.metre.beats and "/" not in {w for w, _ in self.words}:
+        words = parted(self.words)[0]
+        if alone and len(words) > self.metre.beats and "/" not in {w for w, _ in words}:
             self.problems.add(
                 self.line,
-                self.words[0][1],
-                f"{len(self.words)} chords without a bar line (want | between the bars)",
+                words[0][1],
+                f"{len(words)} chords without a bar line (want | between the bars)",
             )
 
-    def flush(self) -> None:
-        """Make a bar of the words that have come since the last bar line."""
-        words, self.words = self.words, []
+    def flush(self, *, alone: bool = False) -> None:
+        """Make a bar of the words that have come since the last bar line.
+
+        Marks ``alone`` after the last bar line belong to the bar before.
+        """
+        words, marks, faults = parted(self.words)
+        self.words = []
+        for column, message in faults:
+            self.problems.add(self.line, column, message)
+        if words:
+            self.make(words, marks)
+        elif alone and self.bars:
+            self.hang(marks)
+        elif not faults:
+            name, column = marks[0]
+            self.problems.add(
+                self.line, column, f"{name} without a chord (want it at the end of the bar before)"
+            )
+
+    def make(self, words: list[Word], marks: list[MarkWord]) -> None:
+        """Make a bar of chords, with the marks before and after them."""
         place = (self.line, words[0][1])
         content = self.content(words)
         if len(self.bars) == MOST_BARS and not self.is_too_long:
@@ -161,7 +190,32 @@ class Rows:
         elif content is not None and len(self.bars) < MOST_BARS:
             self.bars.append(ChartBar(content, self.metre, self.opens, 0, self.ending))
             self.places.append(place)
-        self.opens, self.ending, self.after_bar_line = False, (), False
+            for name, line, column in self.heads:
+                self.mark(name, line, column)
+            for name, column in marks:
+                self.mark(name, self.line, column)
+        self.opens, self.ending, self.heads, self.after_bar_line = False, (), [], False
+
+    def hang(self, marks: list[MarkWord]) -> None:
+        """Hang marks on the last bar, segno and coda before the next."""
+        for name, column in marks:
+            if jump_mark(name).at_head:
+                self.heads.append((name, self.line, column))
+            else:
+                self.mark(name, self.line, column)
+
+    def mark(self, name: str, line: int, column: int) -> None:
+        """Mark the last bar."""
+        bar = self.bars[-1]
+        if name in bar.marks:
+            self.problems.add(line, column, f"{name} again in one bar (want it once)")
+        self.bars[-1] = replace(bar, marks=(*bar.marks, name))
+        self.mark_places.setdefault((len(self.bars) - 1, name), (line, column))
+
+    def finish(self) -> None:
+        """Refuse a segno or a coda after which no bar comes."""
+        for name, line, column in self.heads:
+            self.problems.add(line, column, f"{name} after the last bar (want a bar after it)")
 
     def content(self, words: list[Word]) -> Bar | None:
         """Return what a bar holds; None, with the problems noted, where it cannot be read."""

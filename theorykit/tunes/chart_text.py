@@ -9,6 +9,9 @@ The typed form is what a lead sheet shows, in plain text:
 * Bars stand between bar lines ``|``; a double or a final bar line counts as one, and a row may
   leave the outer ones out. ``|:`` and ``:|`` are repeats, ``:| x3`` is played three times; ``1.``
   and ``2.`` at the head of a bar begin the endings. A metre at the head of a bar changes it.
+* ``segno`` and ``coda`` stand at the head of a bar; ``to coda``, ``fine``, ``D.C.`` and ``D.S.``,
+  each also with ``al fine`` or ``al coda``, at its end or after the last bar line. A section named
+  Coda is the coda.
 * In a bar chords stand as lead sheets write them. They share the bar evenly; ``/`` holds a chord
   for one beat more, so ``Dm7 / / G7`` is three beats and one. ``%`` is the bar before, ``N.C.``
   is silence.
@@ -24,8 +27,9 @@ from theorykit.notes.chord import Chord
 from theorykit.tunes.bars import Section, is_section_name
 from theorykit.tunes.chart_heads import FIELDS, Heads, head_of
 from theorykit.tunes.chart_rows import BAR_SIGNS, Rows
+from theorykit.tunes.passes import with_named_coda
 from theorykit.tunes.problems import Problem, ProblemList
-from theorykit.tunes.repeats import close_up, play_order, repeat_faults
+from theorykit.tunes.repeats import close_up, jump_faults, play_order, repeat_faults
 
 __all__ = ["ChartParts", "read_chart_text"]
 
@@ -142,6 +146,7 @@ class _Reader:
             if not self.problems.found:
                 self.problems.add(self.last_line, 1, NO_BARS)
             return None, self.problems.sorted()
+        rows.finish()
         sections = [] if self.problems.found else self.sections(rows)
         if self.problems.found:
             return None, self.problems.sorted()
@@ -150,8 +155,12 @@ class _Reader:
     def sections(self, rows: Rows) -> list[Section]:
         """Return the sections, repeats completed and checked."""
         bars = close_up(rows.bars, [first for _, first, _ in rows.sections])
+        bars = with_named_coda(bars, [(name, first) for name, first, _ in rows.sections])
         for index, message in repeat_faults(bars):
             self.problems.add(*rows.places[index], message)
+        for index, mark, message in [] if self.problems.found else jump_faults(bars):
+            place = rows.mark_places.get((index, mark), rows.places[index])
+            self.problems.add(*place, message)
         if not self.problems.found and len(play_order(bars)) > MOST_PLAYED:
             self.problems.add(1, 1, f"more than {MOST_PLAYED} bars played (want a shorter chart)")
         marks = list(rows.sections)
@@ -200,7 +209,7 @@ def _looks_like_head(line: str) -> bool:
 def _is_title(line: str) -> bool:
     """Tell whether the first line is a title: words, none of which is a chord but by chance."""
     words = line.split()
-    if any(sign in line for sign in f"{BAR_SIGNS}[]:%") or section_name(line) is not None:
+    if any(sign in line for sign in f"{BAR_SIGNS}[]:%𝄋𝄌") or section_name(line) is not None:
         return False
     return len(line) < 200 and not any(len(word) > 1 and _is_chord(word) for word in words[:40])
 

@@ -1,4 +1,4 @@
-"""A chart as it is played: its chords in order, its sections with the repeats written out."""
+"""A chart as it is played: its chords in order, its sections with repeats and jumps written out."""
 
 from __future__ import annotations
 
@@ -56,6 +56,6 @@ def unrolled_sections(sections: Sequence[Section]) -> tuple[Section, ...]:
         is_new = before < 0 or owner[index] != owner[before] or index <= before
         if is_new and (name or not parts):
             parts.append((name, []))
-        parts[-1][1].append(replace(bars[index], opens=False, closes=0, ending=()))
+        parts[-1][1].append(replace(bars[index], opens=False, closes=0, ending=(), marks=()))
         before = index
     return tuple(Section(name, tuple(group)) for name, group in parts)

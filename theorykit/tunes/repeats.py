@@ -1,13 +1,14 @@
-"""Repeats and endings: which bars are played, in which order."""
+"""Repeats, endings and jumps: which bars are played, in which order."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 from theorykit.tunes.bars import ChartBar
+from theorykit.tunes.passes import Form, JumpFault, faults_of_jumps, follow_jumps, has_marks
 
-__all__ = ["close_up", "play_order", "repeat_faults"]
+__all__ = ["close_up", "jump_faults", "play_order", "repeat_faults"]
 
 Fault = tuple[int, str]  # the written bar, and what is wrong with it
 
@@ -51,10 +52,15 @@ class _Block:
         """Return the bars as they are played."""
         played: list[int] = []
         for turn in range(1, self.passes + 1):
-            played += range(self.start, self.body_end)
-            for ending in self.endings:
-                if turn in ending.numbers:
-                    played += range(ending.first, ending.after)
+            played += self.turn(turn)
+        return played
+
+    def turn(self, number: int) -> list[int]:
+        """Return the bars of one pass."""
+        played = [*range(self.start, self.body_end)]
+        for ending in self.endings:
+            if number in ending.numbers:
+                played += range(ending.first, ending.after)
         return played
 
 
@@ -88,15 +94,39 @@ def repeat_faults(bars: Sequence[ChartBar]) -> list[Fault]:
     return _walked(bars).faults
 
 
+def jump_faults(bars: Sequence[ChartBar]) -> list[JumpFault]:
+    """Return what is wrong with segno, coda, fine, D.C. and D.S. in a chart of sound repeats."""
+    return faults_of_jumps(bars, _form(bars)) if has_marks(bars) else []
+
+
 def play_order(bars: Sequence[ChartBar]) -> list[int]:
-    """Return the indices of the written bars in the order played."""
+    """Return the indices of the written bars in the order played, repeats and jumps followed."""
+    if has_marks(bars):
+        return follow_jumps(bars, _form(bars))
+    return _straight(bars, _walked(bars).blocks, _Block.order)
+
+
+def _straight(
+    bars: Sequence[ChartBar], blocks: Sequence[_Block], played: Callable[[_Block], list[int]]
+) -> list[int]:
+    """Return the bars from first to last, each repeated stretch as ``played`` says."""
     order: list[int] = []
     here = 0
-    for block in _walked(bars).blocks:
+    for block in blocks:
         order += range(here, block.start)
-        order += block.order()
+        order += played(block)
         here = block.end
     return order + list(range(here, len(bars)))
+
+
+def _form(bars: Sequence[ChartBar]) -> Form:
+    """Return how the bars follow one another without jumps."""
+    blocks = _walked(bars).blocks
+    return Form(
+        _straight(bars, blocks, _Block.order),
+        _straight(bars, blocks, lambda block: block.turn(block.passes)),
+        frozenset(bar for block in blocks for bar in range(block.start + 1, block.end)),
+    )
 
 
 @dataclass(slots=True)
