@@ -12,6 +12,7 @@ from house import ROOT
 from theorykit.show.bracket_layout import LONG, THIN
 from theorykit.show.chord_words import CHORD, chord_width, set_words
 from theorykit.show.keyboard_layout import Label
+from theorykit.show.legends import text_width
 from theorykit.show.palette import PAPER, contrast
 from theorykit.show.picture import Area, Stroke
 from theorykit.show.tune_grid import tune_grid_figure, tune_grid_svg
@@ -28,6 +29,16 @@ CROWDED = Chart.parse(
     "Dm7b5/Ab / G7alt / | 3/4 C#m7b5 / F#7b9b13 | 1. 6/8 Bb7sus4b9 Eb7alt :| 2. 4/4 C6/9 | % |"
 )
 
+JUMPS = (
+    "title: Round the pond\n\n[A]\n|: segno Ebmaj7 | Cm7 | 1. Fm7 | Bb7 :| 2. Fm7 Bb7 | "
+    "Eb6 to coda |\n[Bridge of sighs]\n| Bbm7 | Eb7 | Abmaj7 | % D.S. |\n[Coda]\n|: Fm7 | "
+    "Bb7 :| x3 Eb6 | % |",
+    "title: Beside a long name\n\n[Bridge of sighs and of many long names]\n| segno C to coda | "
+    "F | % | G7 D.S. al coda |\n[Out]\n| coda Am | F fine |",
+    "title: All in one bar\n\n| C | segno F to coda D.S. al coda | coda G | C |",
+    "title: From the top\n\n[A]\n| C | F | G7 | % fine |\n[B]\n| Dm7 | G7 D.C. al fine |",
+)
+
 
 def views():
     """The tunes as written and treated, and a crowded chart."""
@@ -36,7 +47,7 @@ def views():
         yield tune_grid(chart, Treatment.proposed(chart, level="third", variety=4))
 
 
-VIEWS = list(views())
+VIEWS = [*views(), *(tune_grid(Chart.parse(text)) for text in JUMPS)]
 each = pytest.mark.parametrize("view", VIEWS, ids=lambda v: v.title)
 
 
@@ -148,6 +159,42 @@ def test_the_chosen_cadence_has_a_ground_and_bold_words():
     assert not [
         m for m in tune_grid_picture(tune_grid(chart)).marks if len(getattr(m, "points", ())) == 4
     ]
+
+
+@each
+def test_segno_coda_fine_and_jumps_stand_clear_of_boxes_numbers_and_one_another(view):
+    picture = tune_grid_picture(view)
+    said = [words for bar in view.bars for words in (", ".join(bar.heads), ", ".join(bar.ends))]
+    found = [label for label in labels(picture) if label.text in said and label.size == 12.0]
+    assert len(found) == len([words for words in said if words])
+    spans = []
+    for label in found:
+        wide = text_width(label.text, label.size)
+        start = label.x - wide if label.anchor == "end" else label.x
+        spans.append((start, start + wide, label.y - label.size, label.y + 3))
+    boxes = [m.points for m in picture.marks if isinstance(m, Stroke) and m.closed]
+    spans += [(box[0][0], box[1][0], box[0][1], box[2][1]) for box in boxes]
+    others = [one for one in labels(picture) if one not in found and one.size < 14]
+    numbers = [(o.x, o.x + 1, o.y - o.size * 0.75, o.y) for o in others]
+    for one, other in combinations(spans, 2):
+        assert apart(one, other)
+    assert all(apart(one, number) for one in spans for number in numbers)
+
+
+def apart(one, other) -> bool:
+    """Tell whether two boxes (left, right, top, bottom) do not meet."""
+    beside = one[1] <= other[0] or other[1] <= one[0]
+    return beside or one[3] <= other[2] or other[3] <= one[2]
+
+
+def test_where_players_leave_the_bar_line_is_double():
+    def uprights(text: str) -> int:
+        marks = tune_grid_picture(tune_grid(Chart.parse(text))).marks
+        return sum(isinstance(m, Stroke) and m.points[0][0] == m.points[1][0] for m in marks)
+
+    plain = uprights("| C | F | G |")
+    assert uprights("| C to coda | F D.C. | coda G |") == plain + 2
+    assert uprights("| C | F fine | G D.C. |") == plain + 1  # the last bar has its final line
 
 
 def test_repeats_and_endings_are_drawn():

@@ -34,6 +34,9 @@ def placed(text: str) -> str:
         # The second ending stands under the first.
         ("|: C | F | 1. G | C :| 2. D | E |", "00:C 01:F 02:G 03:C 12:D 13:E"),
         ("|: C | F | G | Am | 1. Dm :| 2. Em |", "00:C 01:F 02:G 03:Am 10:Dm 20:Em"),
+        # So does a coda; where players come in, the chord is written again.
+        ("| C to coda | C | F D.C. | coda F | F |", "00:C 01:% 02:F 10:F 11:%"),
+        ("| C | segno C | F fine | F D.S. |", "00:C 01:C 02:F 03:%"),
         # Beats that are not shared evenly have their slashes.
         ("| Dm7 / / G7 | C |", "00:Dm7,/,/,G7 01:C"),
     ],
@@ -51,6 +54,21 @@ def test_metre_and_sections_are_told_where_they_begin():
     bars = grid_bars(Chart.parse("metre: 4/4\nA: | C | 3/4 F | G |\nBridge: | 4/4 C |"))
     assert [bar.metre for bar in bars] == ["4/4", "3/4", "", "4/4"]
     assert [bar.section for bar in bars] == ["A", "", "", "Bridge"]
+
+
+def test_segno_coda_fine_and_jumps_are_words_at_the_head_and_the_end_of_their_bars():
+    chart = Chart.parse("A: | C | segno F to coda | G D.S. al coda |\n[Out] | coda C |\n")
+    bars = grid_bars(chart)
+    assert [bar.heads for bar in bars] == [(), ("Segno",), (), ("Coda",)]
+    assert [bar.ends for bar in bars] == [(), ("To Coda",), ("D.S. al Coda",), ()]
+    assert [bar.numbers for bar in bars] == ["1", "2, 4", "3", "5"]
+    alt = tune_grid(chart).alt
+    assert "A: C | Segno, F, To Coda | G, D.S. al Coda. Out: Coda, C." in alt
+
+
+def test_a_section_named_coda_says_it_once():
+    bars = grid_bars(Chart.parse("A: | C to coda | F D.C. al coda |\nCoda: | G |"))
+    assert (bars[2].section, bars[2].heads) == ("Coda", ())
 
 
 def test_words_stand_on_their_beats():

@@ -8,6 +8,8 @@ from fractions import Fraction
 
 from theorykit.show.bracket_layout import LANE, bracket_marks, lanes_of, meanings
 from theorykit.show.chord_words import CHORD, chord_width, set_words
+from theorykit.show.jump_layout import LANE as JUMPS
+from theorykit.show.jump_layout import box_width, jump_labels, needs_lane
 from theorykit.show.keyboard_layout import Label, Marker
 from theorykit.show.legends import legend, text_width
 from theorykit.show.palette import FADED, INK, VERMILLION
@@ -30,12 +32,17 @@ CHANGED = VERMILLION
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row: its bars and brackets, the lane of each mark, the top of its bars."""
+    """One row: its bars and brackets, the lane of each mark, the top of its bars.
+
+    ``lift`` is the height of the lane for segno, coda, fine and jumps, 0 where they stand beside
+    the boxes of sections or are none.
+    """
 
     bars: tuple[GridBar, ...]
     brackets: tuple[Bracket, ...]
     lanes: dict[int, int]
     top: float
+    lift: float
 
     @property
     def below(self) -> float:
@@ -90,7 +97,8 @@ def _rows(view: TuneGridView, top: float) -> list[Row]:
         brackets = tuple(one for one in view.brackets if one.row == number)
         named = any(bar.section for bar in bars)
         lanes = lanes_of(brackets, x_of, edge)
-        rows.append(Row(bars, brackets, lanes, top + NAME * named + ABOVE))
+        lift = JUMPS * needs_lane(bars, x_of)
+        rows.append(Row(bars, brackets, lanes, top + NAME * named + lift + ABOVE, lift))
         top = rows[-1].bottom
     return rows
 
@@ -102,6 +110,8 @@ def _row(row: Row, view: TuneGridView) -> Iterator[Mark]:
             yield _area(x_of(one.start), row.top, x_of(one.end), row.below)
     for bar in row.bars:
         yield from _bar(bar, row, ends=bool(bar.closes) or bar is view.bars[-1])
+        base = row.top - ABOVE - (4 if row.lift else 6)
+        yield from jump_labels(bar, x_of, base, beside=not row.lift)
     edge = x_of(Fraction(BARS_A_ROW))
     by_number = {mark.number: mark for mark in view.marks}
     for one in row.brackets:
@@ -120,7 +130,7 @@ def _bar(bar: GridBar, row: Row, *, ends: bool) -> Iterator[Mark]:
     """Return a bar: its lines, what stands above it, its chords."""
     left = x_of(Fraction(bar.column))
     yield from _lines(bar, left, row, ends)
-    yield from _above(bar, left, row.top)
+    yield from _above(bar, left, row.top, row.lift)
     first, last = left + INSET + SIGN * bar.opens, left + CELL - CLOSE - SIGN * ends
     size, places = set_words(bar.words, first, last, left, CELL)
     y = row.top + BAR / 2 + 0.36 * CHORD
@@ -133,13 +143,13 @@ def _bar(bar: GridBar, row: Row, *, ends: bool) -> Iterator[Mark]:
             yield Stroke(((x, y + 4), (end, y + 4)), CHANGED, 1.6)
 
 
-def _above(bar: GridBar, left: float, top: float) -> Iterator[Mark]:
+def _above(bar: GridBar, left: float, top: float, lift: float) -> Iterator[Mark]:
     """Return what stands above a bar: its section, its numbers, its metre, its ending."""
     if bar.section:
-        wide = text_width(bar.section, 14) + 12
-        box = ((left, top - 38), (left + wide, top - 38), (left + wide, top - 18))
-        yield Stroke((*box, (left, top - 18)), INK, 1.4, closed=True)
-        yield Label(left + wide / 2, top - 23, bar.section, 14.0, INK)
+        wide, high, low = box_width(bar.section), top - lift - 38, top - lift - 18
+        box = ((left, high), (left + wide, high), (left + wide, low), (left, low))
+        yield Stroke(box, INK, 1.4, closed=True)
+        yield Label(left + wide / 2, low - 5, bar.section, 14.0, INK)
     x = left + INSET
     if bar.ending:
         text = "".join(f"{number}." for number in bar.ending)
@@ -154,15 +164,15 @@ def _above(bar: GridBar, left: float, top: float) -> Iterator[Mark]:
 
 
 def _lines(bar: GridBar, left: float, row: Row, ends: bool) -> Iterator[Mark]:
-    """Return the bar lines, with the signs of repeats."""
+    """Return the bar lines, with the signs of repeats; a double line where players may leave."""
     right, top, bottom = left + CELL, row.top, row.below
     yield _upright(left + 1.5, top, bottom, 4.0) if bar.opens else _upright(left, top, bottom, 1.2)
     if bar.opens:
         yield _upright(left + 6, top, bottom, 1.2)
         yield from _dots(left + 10, top)
     yield _upright(right - 1.5, top, bottom, 4.0) if ends else _upright(right, top, bottom, 1.2)
-    if ends:
-        yield _upright(right - 6, top, bottom, 1.2)
+    if ends or bar.ends:
+        yield _upright(right - (6 if ends else 4), top, bottom, 1.2)
     if bar.closes:
         yield from _dots(right - 10, top)
     if bar.closes > 2:

@@ -146,7 +146,9 @@ def _alt(chart: Chart, bars: tuple[GridBar, ...], marks: tuple[TuneMark, ...]) -
 
 def _said(bar: GridBar) -> str:
     """Say what stands in one bar."""
+    heads = "".join(f"{word}, " for word in bar.heads)
     opens = "repeat from here, " * bar.opens
     ending = f"ending {' and '.join(map(str, bar.ending))}, " if bar.ending else ""
     closes = f", played {bar.closes} times" if bar.closes else ""
-    return opens + ending + " ".join(word.text for word in bar.words) + closes
+    ends = "".join(f", {word}" for word in bar.ends)
+    return heads + opens + ending + " ".join(word.text for word in bar.words) + closes + ends

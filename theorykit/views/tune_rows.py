@@ -8,7 +8,9 @@ from fractions import Fraction
 
 from theorykit.tunes.bars import ChartBar, bar_words
 from theorykit.tunes.chart import Chart
+from theorykit.tunes.jumps import jump_mark
 from theorykit.tunes.metre import Metre
+from theorykit.tunes.passes import names_coda
 
 __all__ = ["BARS_A_ROW", "GridBar", "GridWord", "grid_bars"]
 
@@ -34,7 +36,8 @@ class GridBar:
     """A written bar on the page: row and column from 0, what stands in it and at its lines.
 
     ``numbers`` are those of the bar as played; ``section`` and ``metre`` are empty where nothing
-    new begins; ``opens``, ``closes`` and ``ending`` as in ``ChartBar``.
+    new begins; ``opens``, ``closes`` and ``ending`` as in ``ChartBar``; ``heads`` and ``ends`` are
+    the words for segno, coda, fine and the jumps at its head and its end.
     """
 
     row: int
@@ -46,6 +49,8 @@ class GridBar:
     opens: bool = False
     closes: int = 0
     ending: tuple[int, ...] = ()
+    heads: tuple[str, ...] = ()
+    ends: tuple[str, ...] = ()
 
 
 def grid_bars(chart: Chart, written: Chart | None = None) -> tuple[GridBar, ...]:
@@ -63,7 +68,8 @@ def grid_bars(chart: Chart, written: Chart | None = None) -> tuple[GridBar, ...]
     found: list[GridBar] = []
     metre: Metre | None = None
     for index, (bar, (row, column, section)) in enumerate(zip(chart.bars, places, strict=True)):
-        beside = column > 0 and not section and places[index - 1][0] == row
+        enters = "segno" in bar.marks or "coda" in bar.marks
+        beside = column > 0 and not section and not enters and places[index - 1][0] == row
         held = chart.bars[index - 1] if index and beside else None
         found.append(
             GridBar(
@@ -76,6 +82,7 @@ def grid_bars(chart: Chart, written: Chart | None = None) -> tuple[GridBar, ...]
                 bar.opens,
                 bar.closes,
                 bar.ending,
+                *_marks(bar, section),
             )
         )
         metre = bar.metre
@@ -85,20 +92,31 @@ def grid_bars(chart: Chart, written: Chart | None = None) -> tuple[GridBar, ...]
 def _places(chart: Chart) -> Iterator[tuple[int, int, str]]:
     """Return row, column and new section of each bar.
 
-    A section or an opening repeat begins a row, and so does what follows a closing one; a second
-    ending stands under the first.
+    A section, a coda or an opening repeat begins a row, and so does what follows a closing one; a
+    second ending stands under the first.
     """
     row, column, under = -1, BARS_A_ROW, 0
     for section in chart.sections:
         closed = True
         for place, bar in enumerate(section.bars):
             again = bool(bar.ending) and closed and place > 0
-            if place == 0 or bar.opens or closed or column == BARS_A_ROW:
+            begins = bar.opens or "coda" in bar.marks
+            if place == 0 or begins or closed or column == BARS_A_ROW:
                 row, column = row + 1, under if again else 0
             if bar.ending and not again:
                 under = column
             yield row, column, section.name if place == 0 else ""
             column, closed = column + 1, bool(bar.closes)
+
+
+def _marks(bar: ChartBar, section: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the words for the marks at the head and at the end of a bar.
+
+    The name of a section may say already that the coda begins.
+    """
+    marks = [jump_mark(name) for name in bar.marks]
+    heads = (m.page for m in marks if m.at_head and not (m.name == "coda" and names_coda(section)))
+    return tuple(heads), tuple(mark.page for mark in marks if not mark.at_head)
 
 
 def _words(bar: ChartBar, held: ChartBar | None, before: ChartBar) -> Iterator[GridWord]:
