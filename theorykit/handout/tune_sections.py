@@ -83,11 +83,16 @@ def _chart_table(grid: TuneGridView) -> Table:
 
 
 def _bar_text(bar: GridBar) -> str:
-    """Return what stands in a bar, with its repeats and endings."""
-    parts = ["|:"] if bar.opens else []
+    """Return what stands in a bar, with its repeats and endings, segno, coda, fine and jumps.
+
+    >>> view = tune_grid(Chart.parse("|: segno C | F :| fine | G D.S. al fine |"))
+    >>> [_bar_text(bar) for bar in view.bars]
+    ['Segno |: C', 'F :| Fine', 'G D.S. al Fine']
+    """
+    parts = [*bar.heads, "|:"] if bar.opens else [*bar.heads]
     parts += [f"{'. '.join(map(str, bar.ending))}."] if bar.ending else []
     parts += [word.text for word in bar.words]
-    return " ".join([*parts, ":|"] if bar.closes else parts)
+    return " ".join([*parts, ":|", *bar.ends] if bar.closes else [*parts, *bar.ends])
 
 
 def _plan(sentences: tuple[str, ...]) -> Table:
