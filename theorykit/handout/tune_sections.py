@@ -85,7 +85,7 @@ def _chart_table(grid: TuneGridView) -> Table:
 def _bar_text(bar: GridBar) -> str:
     """Return what stands in a bar, with its repeats and endings, segno, coda, fine and jumps.
 
-    >>> view = tune_grid(Chart.parse("|: segno C | F :| fine | G D.S. al fine |"))
+    >>> view = tune_grid(Chart.parse("|: segno C | F fine :| G D.S. al fine |"))
     >>> [_bar_text(bar) for bar in view.bars]
     ['Segno |: C', 'F :| Fine', 'G D.S. al Fine']
     """
