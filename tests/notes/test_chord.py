@@ -3,7 +3,7 @@
 import pytest
 from plain import names
 
-from theorykit import KEYS, Chord, Note, TheoryError
+from theorykit import KEYS, Chord, Key, Note, TheoryError
 from theorykit.notes.chord import NO_CHORD
 from theorykit.notes.kinds import ChordKind
 
@@ -62,6 +62,29 @@ def test_an_awkward_root_stays_where_the_new_signature_holds_it():
     c, gb, held = Note.parse("C"), Note.parse("Gb"), [Note.parse("Cb")]
     assert str(Chord.parse("F").transposed(c, gb)) == "B"
     assert str(Chord.parse("F").transposed(c, gb, held)) == "Cb"
+
+
+@pytest.mark.parametrize(
+    ("chord", "key", "expected"),
+    # From C or C minor; by hand. The IV of G flat is written Cb, its iv B, and so on.
+    [
+        ("Fmaj7", "Gb", "Cbmaj7"),
+        ("Fm7", "Gb", "Bm7"),
+        ("F7", "Gb", "B7"),
+        ("Em7", "F#", "A#m7"),
+        ("Bm7b5", "F#", "E#m7b5"),
+        ("B7", "F#", "F7"),
+        ("B7/D#", "F#", "F7/A"),
+        ("F7/Eb", "Gb", "B7/A"),
+        ("Abmaj7", "Eb minor", "Cbmaj7"),
+        ("G7", "A# minor", "E#7"),
+        ("D7", "A# minor", "C7"),
+    ],
+)
+def test_an_awkward_root_gives_way_where_its_chord_would_be_hard_to_read(chord, key, expected):
+    new = Key.parse(key)
+    moved = Chord.parse(chord).transposed(Note("C"), new.tonic, new.chord_notes)
+    assert str(moved) == expected
 
 
 @pytest.mark.parametrize("key", [key for key in KEYS if not key.is_minor], ids=str)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -14,6 +15,9 @@ from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS, colour
 from theorykit.harmony.substitute_table import NAMES
 from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree
+from theorykit.notes.key import KEYS, Key
+from theorykit.notes.spelling import AWKWARD, above
 from theorykit.tunes.cadences import cadences
 from theorykit.tunes.chart import Chart
 from theorykit.tunes.choice import Choice
@@ -45,6 +49,61 @@ def test_a_v_to_minor_gets_a_half_diminished_ii_whatever_stood_before():
     assert row(Treatment.plain(chart).set(0, split=True).applied(chart)) == (
         "Am7 | Am7b5 D7 | Gm6 | Gm6"
     )
+
+
+@pytest.mark.parametrize(
+    ("key", "bars", "split"),
+    # By hand: a root that the key of the page does not hold is written by its plain name, and the
+    # V a fourth above it; what the key holds stays.
+    [
+        ("B", "E#m7b5 | A#7 | D#m7 | %", "E#m7b5 | Fm7b5 Bb7 | D#m7 | D#m7"),
+        ("F#", "E#m7b5 | A#7 | D#m7 | %", "E#m7b5 | E#m7b5 A#7 | D#m7 | D#m7"),
+        ("D# minor", "B#m7b5 | E#7 | A#m7 | %", "B#m7b5 | Cm7b5 F7 | A#m7 | A#m7"),
+        ("A# minor", "B#m7b5 | E#7 | A#m6 | %", "B#m7b5 | B#m7b5 E#7 | A#m6 | A#m6"),
+        ("Gb", "Bm7 | E7 | A6 | %", "Bm7 | Bm7 E7 | A6 | A6"),
+        ("Eb minor", "Fm7b5 | Bb7 | Ebm6 | %", "Fm7b5 | Fm7b5 Bb7 | Ebm6 | Ebm6"),
+        ("B", "E#m7b5 | A#7/C## | D#m7 | %", "E#m7b5 | Fm7b5 Bb7/D | D#m7 | D#m7"),
+    ],
+)
+def test_a_split_bar_is_written_on_roots_that_can_be_read(key, bars, split):
+    chart = Chart.parse(f"key: {key}\n| {bars} |")
+    treatment = Treatment.plain(chart).set(0, split=True)
+    new = treatment.applied(chart)
+    assert row(new) == split
+    assert treatment.undone(new) == chart
+
+
+TUNES = sorted((Path(__file__).parents[2] / "workbook" / "tunes").glob("*.txt"))
+
+
+@pytest.mark.parametrize("level", LEVELS)
+@pytest.mark.parametrize("file", TUNES, ids=lambda file: file.stem)
+def test_a_treated_tune_has_readable_roots_in_every_key(file: Path, level: str):
+    """No double accidentals; E#, B#, Cb and Fb only where the key has the chord (common practice).
+
+    The ii that a split brings stands a fourth below its V by letters too.
+    """
+    tune = Chart.parse(file.read_text())
+    for key in (key for key in KEYS if key.is_minor == tune.key.is_minor):
+        moved = tune.transposed(key)
+        treatment = Treatment.proposed(moved, level=level)
+        new = treatment.applied(moved)
+        assert treatment.undone(new) == moved
+        for place in (*moved.played, *new.played):
+            assert _reads(place.chord, key), (str(key), str(place.chord))
+        for choice in treatment.choices:
+            if choice.split:
+                ii, v = new.bars[choice.bar - 1].content.chords[:2]
+                assert above(ii.root, Degree(4)) == v.root, (str(key), str(ii), str(v))
+
+
+def _reads(chord: Chord, key: Key) -> bool:
+    """Tell whether the root of a chord is plain, or the whole chord is of the key."""
+    if chord.is_silent or chord.root not in AWKWARD:
+        return True
+    tones = {above(chord.root, degree) for degree in chord.degrees if degree.number <= 7}
+    doubles = {note for note in tones if abs(note.alteration) > 1}
+    return chord.root in key.notes and doubles <= {above(key.tonic, Degree(7))}
 
 
 def test_a_waltz_is_split_two_and_one_and_keeps_its_repeat():

@@ -14,6 +14,7 @@ from theorykit.notes.symbol import ACCEPTED, plain_symbol, read_symbol
 
 __all__ = ["NO_CHORD", "Chord"]
 
+MOST_TONE = 7  # the tones of a chord; what stands above them is colour
 NO_CHORD_TEXTS = frozenset(("N.C.", "NC", "N.C", "n.c.", "nc"))
 
 
@@ -107,7 +108,7 @@ can follow; want b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E)
         """Return the chord as it stands when ``old`` becomes ``new``.
 
         A root or bass that would carry a double accidental or an awkward name is respelled,
-        unless the new key signature (``held``) has it.
+        unless the new key (``held`` are its notes) has it and the chord reads easily on it.
 
         >>> c, gb = Note.parse("C"), Note.parse("Gb")
         >>> str(Chord.parse("Db7").transposed(c, gb)), str(Chord.parse("G7/B").transposed(c, gb))
@@ -116,8 +117,25 @@ can follow; want b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E)
         if self.is_silent:
             return self
         in_key = tuple(held)
-        bass = plain_root(self.bass.moved(old, new), in_key) if self.bass else None
-        return Chord(plain_root(self.root.moved(old, new), in_key), self.kind, bass)
+        moved = self.root.moved(old, new)
+        root = self.readable_root(moved, in_key)
+        bass = self.bass.moved(old, new).moved(moved, root) if self.bass else None
+        return Chord(root, self.kind, plain_root(bass, in_key) if bass else None)
+
+    def readable_root(self, wish: Note, held: Iterable[Note] = ()) -> Note:
+        """Return the root that this kind of chord is written on where ``wish`` is asked for.
+
+        An awkward name stays where the key (``held`` are its notes) has it, unless the chord would
+        carry a double accidental there: in G flat the IV is Cbmaj7, but the iv is Bm7.
+
+        >>> gb = [Note.parse(name) for name in "Gb Ab Bb Cb Db Eb F".split()]
+        >>> [str(Chord.parse(c).readable_root(Note.parse("Cb"), gb)) for c in ("Cmaj7", "Cm7")]
+        ['Cb', 'B']
+        """
+        in_key = frozenset(held)
+        tones = (above(wish, degree) for degree in self.degrees if degree.number <= MOST_TONE)
+        strange = any(abs(note.alteration) > 1 and note not in in_key for note in tones)
+        return plain_root(wish, () if strange else in_key)
 
     def __str__(self) -> str:
         if self.is_silent:

@@ -92,6 +92,16 @@ with at most 7)
         return tuple(above(self.tonic, degree) for degree in self.degrees)
 
     @property
+    def chord_notes(self) -> tuple[Note, ...]:
+        """The notes that the chords of the key are made of: of minor the leading note as well.
+
+        >>> str(Key.parse("F# minor").chord_notes[-1])
+        'E#'
+        """
+        leading = (above(self.tonic, Degree(7)),) if self.is_minor else ()
+        return self.notes + leading
+
+    @property
     def is_minor(self) -> bool:
         """True for a minor key."""
         return self.mode == "minor"

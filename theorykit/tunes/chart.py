@@ -209,7 +209,7 @@ def _in_quarters(bar: ChartBar) -> Bar:
 
 def _mover(old: Key, new: Key) -> _Change:
     """Return the function that moves a chord from one key to another."""
-    held = new.notes
+    held = new.chord_notes
     return lambda chord: chord.transposed(old.tonic, new.tonic, held)
 
 

@@ -7,11 +7,12 @@ from collections.abc import Iterable, Iterator
 from theorykit.harmony.colours import colour
 from theorykit.harmony.shortcuts import shortcuts
 from theorykit.harmony.substitutes import substitute
+from theorykit.notes.key import Key
 from theorykit.tunes.cadences import Cadence, cadences
 from theorykit.tunes.chart import Chart
 from theorykit.tunes.choice import Choice
 from theorykit.tunes.dominants import Dominant
-from theorykit.tunes.rewriting import related_ii
+from theorykit.tunes.rewriting import related_pair
 
 __all__ = ["plan_of"]
 
@@ -21,7 +22,7 @@ def plan_of(chart: Chart, choices: Iterable[tuple[Choice, Dominant]]) -> Iterato
     told = cadences(chart)
     for choice, dominant in choices:
         where = _where(told, choice, dominant, chart)
-        yield f"{where}; {_what(choice, dominant)}."
+        yield f"{where}; {_what(choice, dominant, chart.key)}."
 
 
 def _where(told: tuple[Cadence, ...], choice: Choice, dominant: Dominant, chart: Chart) -> str:
@@ -67,12 +68,13 @@ def _instead(cadence: Cadence) -> str:
     return f", where {target} moves on" if is_there else f", which goes on to {target}"
 
 
-def _what(choice: Choice, dominant: Dominant) -> str:
+def _what(choice: Choice, dominant: Dominant, key: Key) -> str:
     """Say what to think of and what to play."""
     parts = []
     v = dominant.chord
     if choice.split:
-        parts.append(f"think of the V bar as {related_ii(dominant).pretty} {v.pretty}")
+        ii, v = related_pair(dominant, key)
+        parts.append(f"think of the V bar as {ii.pretty} {v.pretty}")
     if choice.substitute:
         chords = substitute(choice.substitute, v, dominant.target).chords
         names = " ".join(chord.pretty for chord in chords)

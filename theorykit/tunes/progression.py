@@ -139,7 +139,7 @@ class Progression:
 
     def _moved(self, bar: Bar, new: Key) -> Bar:
         """Return one bar in the new key."""
-        held = new.notes
+        held = new.chord_notes
         chords = (chord.transposed(self.key.tonic, new.tonic, held) for chord in bar.chords)
         return Bar(tuple(chords), bar.lengths)
 

@@ -10,6 +10,7 @@ from theorykit.errors import TheoryError, shown
 from theorykit.harmony.substitutes import substitute
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
+from theorykit.notes.key import Key
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.spelling import above, plain_root
 from theorykit.tunes.bars import ChartBar, bar_words
@@ -22,18 +23,26 @@ from theorykit.tunes.families import stands_on
 from theorykit.tunes.metre import Metre, shares
 from theorykit.tunes.progression import Bar
 
-__all__ = ["related_ii", "restored", "rewritten"]
+__all__ = ["related_pair", "restored", "rewritten"]
 
 _II_OF = {"major": ChordKind.of("1 b3 5 b7"), "minor": ChordKind.of("1 b3 b5 b7")}
 _Timed = list[tuple[Chord, Fraction]]
 
 
-def related_ii(dominant: Dominant) -> Chord:
-    """Return the ii a fourth below a dominant, for its target: Dm7 or Dm7b5 for G7."""
-    held = dominant.key.notes
-    root = plain_root(above(dominant.chord.root, Degree(5)), held)
+def related_pair(dominant: Dominant, key: Key) -> tuple[Chord, Chord]:
+    """Return the ii a fourth below a dominant, for its target, and the dominant beside it.
+
+    They are Dm7 or Dm7b5 for G7. Where the ii would stand on an awkward root that the key of the
+    page does not hold, both are written by their other name: Fm7b5 Bb7 for A#7 in B major.
+    """
+    v = dominant.chord
     is_minor = dominant.mode == "minor" and not dominant.substitute
-    return Chord(root, _II_OF["minor" if is_minor else "major"])
+    wish = above(v.root, Degree(5))
+    ii = Chord(plain_root(wish), _II_OF["minor" if is_minor else "major"])
+    ii = replace(ii, root=ii.readable_root(wish, key.chord_notes))
+    if ii.root == wish:
+        return ii, v
+    return ii, v.transposed(v.root, plain_root(above(ii.root, Degree(4))))
 
 
 def rewritten(chart: Chart, choices: Iterable[tuple[Choice, Dominant]]) -> Chart:
@@ -41,21 +50,21 @@ def rewritten(chart: Chart, choices: Iterable[tuple[Choice, Dominant]]) -> Chart
     bars = list(chart.bars)
     for choice, dominant in sorted(choices, key=lambda pair: (-pair[0].bar, -pair[0].beat)):
         if not choice.is_plain:
-            _write(bars, choice, dominant)
+            _write(bars, choice, dominant, chart.key)
     return chart.with_bars(bars)
 
 
-def _write(bars: list[ChartBar], choice: Choice, dominant: Dominant) -> None:
+def _write(bars: list[ChartBar], choice: Choice, dominant: Dominant, key: Key) -> None:
     """Write one choice into the bars that it touches; later beats first, so places stay."""
     first = choice.bar - 1
     last = first + len(choice.written) - 1
     for index in range(first, last + 1):
         begin = choice.beat if index == first else Fraction(1)
-        bars[index] = _changed(bars[index], begin, choice, dominant, index == last)
+        bars[index] = _changed(bars[index], begin, choice, dominant, key, index == last)
 
 
 def _changed(
-    bar: ChartBar, begin: Fraction, choice: Choice, dominant: Dominant, is_last: bool
+    bar: ChartBar, begin: Fraction, choice: Choice, dominant: Dominant, key: Key, is_last: bool
 ) -> ChartBar:
     """Return one bar with a choice written into it."""
     pieces: _Timed = list(zip(bar.chords, bar.content.lengths, strict=True))
@@ -65,7 +74,9 @@ def _changed(
     if choice.split:
         held = pieces[mine[-1]][0]
         first, second = shares(bar.metre, 2)
-        new: _Timed = [(related_ii(dominant), first)]
+        ii, v = related_pair(dominant, key)
+        held = held.transposed(dominant.chord.root, v.root) if v != dominant.chord else held
+        new: _Timed = [(ii, first)]
         voiced = _voiced(held, second, bar.metre, choice, dominant, True)
         return _refilled(bar, new + voiced)
     for place in reversed(mine):
