@@ -1,11 +1,24 @@
 """The table of colours: what it holds, spelled by hand, and how it is asked."""
 
+from functools import partial
+
 import pytest
 from plain import names
 from written_colours import BY_FUNCTION, DOMINANTS
 
-from theorykit import COLOURS, Chord, Colour, Degree, Scale, TheoryError, colour
-from theorykit.harmony.colours import as_degrees
+from theorykit import (
+    COLOURS,
+    Chord,
+    Colour,
+    Degree,
+    Scale,
+    TheoryError,
+    colour,
+    resolve,
+    shortcuts,
+)
+from theorykit.harmony.colours import as_degrees, as_degrees_over, takes_colour
+from theorykit.tunes.coloured import coloured
 
 each_colour = pytest.mark.parametrize("row", COLOURS, ids=str)
 
@@ -30,6 +43,53 @@ DEGREES = {
     "tritone substitute": "#11 b7 b9 3",
     "its related ii": "3 b13 7 #9",
 }
+
+
+MAY_BE_V = "G7 Db7 F#7alt Bb9sus4 E7sus4 A13b9 C7#5 Ab7b5 G G/B G(#5) Gadd9 G7/F"
+NO_V = "Gm7 Gmaj7 G6 Gm Gdim7 Gm7b5 Gm(maj7) G5 Dm7/G F/G N.C."
+
+
+@pytest.mark.parametrize("symbol", MAY_BE_V.split())
+@each_colour
+def test_a_colour_is_laid_over_what_may_be_a_v(symbol: str, row: Colour):
+    """A suspended chord and a bare major triad may be a V (common practice)."""
+    chord = Chord.parse(symbol)
+    assert takes_colour(chord)
+    assert len(row.notes(chord)) == len(row.degrees)
+    assert shortcuts(chord, row)[0].wanted == row.degrees
+    assert resolve(chord, row).colour == row.degrees
+    assert coloured(chord, row).root == chord.root
+
+
+@pytest.mark.parametrize("symbol", NO_V.split())
+@each_colour
+def test_a_colour_over_what_is_no_v_is_refused(symbol: str, row: Colour):
+    chord = Chord.parse(symbol)
+    assert not takes_colour(chord)
+    for ask in (row.notes, partial(shortcuts, degrees_or_colour=row), partial(resolve, colour=row)):
+        with pytest.raises(TheoryError, match=r"no dominant: .* want a chord such as G7"):
+            ask(chord)
+    with pytest.raises(TheoryError, match="no dominant"):
+        coloured(chord, row)
+
+
+def test_degrees_may_be_asked_for_over_any_chord():
+    assert shortcuts("Cmaj7", "9 #11 13")[0].shape == "D"  # common practice
+    assert names(resolve("Dm7", "9", "G7").colour) == "9"
+    assert names(as_degrees_over(Chord.parse("Dm7"), "b9 13")) == "b9 13"
+    assert names(as_degrees_over(Chord.parse("G7"), "b9 13")) == "13 b9 3"
+
+
+def test_a_slash_chord_that_may_be_meant_as_a_v_is_told_how_it_is_written():
+    for name in ("b9 13", "altered", "suspended"):
+        with pytest.raises(TheoryError, match="write Dm7/G, heard as a V, as G9sus4"):
+            shortcuts("Dm7/G", name)
+
+
+def test_a_name_that_no_colour_has_is_refused_as_such_over_any_chord():
+    for chord in ("G7", "Dm7"):
+        with pytest.raises(TheoryError, match="not degrees: 'blue'"):
+            resolve(chord, "blue")
 
 
 @pytest.mark.parametrize("name", DEGREES)

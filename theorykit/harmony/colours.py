@@ -18,11 +18,12 @@ from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.note import Note, ascii_accidentals, pretty_words
 from theorykit.notes.spelling import above
 
-__all__ = ["COLOURS", "Colour", "as_degrees", "colour"]
+__all__ = ["COLOURS", "Colour", "as_degrees", "as_degrees_over", "colour", "takes_colour"]
 
 MAJOR, MINOR = "major", "minor"
 BOTH = (MAJOR, MINOR)
 GUIDES = frozenset(degrees("3 b7"))
+_ABOVE_A_TRIAD = (6, 7, 13)
 CHORD_TONES = frozenset(degrees("1 3 5 b7"))
 
 
@@ -67,12 +68,18 @@ class Colour:
         return mode in self.targets
 
     def notes(self, chord: Chord | str) -> tuple[Note, ...]:
-        """Return the colour's notes over a chord, spelled by degree.
+        """Return the colour's notes over a dominant, spelled by degree.
 
         >>> [str(note) for note in colour("b9").notes("Db7")]
         ['F', 'Ab', 'Cb', 'Ebb']
+        >>> colour("altered").notes("Gm7")
+        Traceback (most recent call last):
+        theorykit.errors.TheoryError: no dominant: 'Gm7' (a colour is for a V; want a chord such \
+as G7, G9sus4 or the triad G)
         """
         over = chord if isinstance(chord, Chord) else Chord.parse(chord)
+        if not takes_colour(over):
+            raise _no_dominant(over)
         return tuple(above(over.root, degree) for degree in self.degrees)
 
     def __str__(self) -> str:
@@ -178,6 +185,55 @@ dominant, minor's own, suspended, suspended b9, tritone substitute, its related 
         names = ", ".join(row.name for row in COLOURS)
         raise TheoryError(f"no such colour: {shown(name)} (want one of {names})")
     return found
+
+
+def takes_colour(chord: Chord) -> bool:
+    """Tell whether a chord may be a V: a dominant, suspended or not, or a bare major triad.
+
+    A triad is a V that leaves its b7 to the players; over a foreign bass it is heard from there:
+    F/G is no V on F (common practice).
+
+    >>> [takes_colour(Chord.parse(s)) for s in ("G7", "G9sus4", "G", "Gmaj7", "Dm7/G")]
+    [True, True, True, False, False]
+    """
+    if chord.kind.is_dominant:
+        return True
+    bare = all(degree.number not in _ABOVE_A_TRIAD for degree in chord.degrees)
+    return bare and Degree(3) in chord.degrees and chord.lowest in chord.notes
+
+
+def _no_dominant(chord: Chord) -> TheoryError:
+    """Say that a chord is no dominant."""
+    slash = "; write Dm7/G, heard as a V, as G9sus4" if chord.bass else ""
+    return TheoryError(
+        f"no dominant: {shown(str(chord))} "
+        f"(a colour is for a V; want a chord such as G7, G9sus4 or the triad G{slash})"
+    )
+
+
+def as_degrees_over(chord: Chord, wanted: object) -> tuple[Degree, ...]:
+    """Read what was asked for over a chord: a colour over a dominant, degrees over any chord.
+
+    Over a chord that is no dominant ``b9 13`` is no colour but these two degrees, and a name that
+    is no degrees is refused; over a slash chord, which may be meant as a V, any name is.
+
+    >>> cm7 = Chord.parse("Cm7")
+    >>> [str(d) for d in as_degrees_over(cm7, "b9 13")]
+    ['b9', '13']
+    """
+    if takes_colour(chord) or not isinstance(wanted, (str, Colour)):
+        return as_degrees(wanted)
+    if isinstance(wanted, str) and not (chord.bass and _is_name(wanted)):
+        try:
+            return degrees(wanted.replace(",", " "))
+        except TheoryError:
+            as_degrees(wanted)  # a name that no colour has is refused as such
+    raise _no_dominant(chord)
+
+
+def _is_name(text: str) -> bool:
+    """Tell whether a text is the name of a colour."""
+    return " ".join(ascii_accidentals(text).lower().split()) in _BY_NAME
 
 
 def as_degrees(wanted: object) -> tuple[Degree, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import product
 
-from theorykit.harmony.colours import Colour, as_degrees
+from theorykit.harmony.colours import Colour, as_degrees_over
 from theorykit.harmony.tensions import as_chord, as_target
 from theorykit.harmony.wording import counted, listed, moved, ordinal
 from theorykit.notes.chord import Chord
@@ -185,8 +185,9 @@ def resolve(
     whole motion in half steps. Among equals the one wins in which the flattened notes fall, then
     the one that reaches the most different notes, then the one in which more notes fall.
 
-    ``colour`` is a colour, its name, degrees, or None for the chord alone; ``target`` is a chord, a
-    key, ``"major"``, ``"minor"``, or None for the major triad a fifth below.
+    ``colour`` is a colour (of a dominant), its name, degrees, or None for the chord alone;
+    ``target`` is a chord, a key, ``"major"``, ``"minor"``, or None for the major triad a fifth
+    below.
 
     >>> [move.words for move in resolve("G7", "9 #11 13", "Cmaj7").colour_moves]
     ['9 falls a whole step to the 5th of I', '♯11 falls a half step to the root of I', \
@@ -194,7 +195,7 @@ def resolve(
     """
     over = as_chord(chord)
     goal = as_target(over, target)
-    wanted = () if colour is None else as_degrees(colour)
+    wanted = () if colour is None else as_degrees_over(over, colour)
     whole = _together(over, wanted)
     plain = _moves(over, over.degrees, goal)
     moves = plain if whole == over.degrees else _moves(over, whole, goal)

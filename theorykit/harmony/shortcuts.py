@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from theorykit.errors import TheoryError
-from theorykit.harmony.colours import Colour, as_degrees, colour
+from theorykit.harmony.colours import Colour, as_degrees_over, colour, takes_colour
 from theorykit.harmony.shapes import SHAPES, Shape
 from theorykit.harmony.shortcut import Shortcut, route
 from theorykit.harmony.tensions import as_chord, as_target, why_it_rubs
@@ -39,6 +39,7 @@ def shortcuts(
     not asked for; the wanted degrees and nothing else but chord tones; fewer notes; the plainer
     shape; at least one guide tone (3 or b7); the root that players look for first. ``target`` is
     what the chord goes to: a chord, a key, ``"minor"``; a major triad a fifth below if not given.
+    A colour is for a dominant; degrees may be looked for over any chord.
 
     >>> [s.shape for s in shortcuts("G7", "b9 b13")][:3]
     ['Abm', 'Fm7b5', 'Abm6']
@@ -47,10 +48,10 @@ def shortcuts(
     """
     over = as_chord(chord)
     goal = as_target(over, target)
-    wanted = as_degrees(degrees_or_colour)
+    wanted = as_degrees_over(over, degrees_or_colour)
     if not wanted:
         raise TheoryError("no degrees to look for (want a colour or degrees such as 'b9 13')")
-    joining = _passing(degrees_or_colour)
+    joining = _passing(degrees_or_colour) if takes_colour(over) else ()
     need = _mask(wanted)
     free = need | _mask(joining) | _mask(over.degrees)
     rubbing = sum(1 << s for s in range(12) if why_it_rubs(over, s, goal)) & ~free

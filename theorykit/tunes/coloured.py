@@ -30,6 +30,7 @@ def coloured(chord: Chord, name: str | Colour) -> Chord:
     ['Ab13b9', 'Ab7alt', 'Ab9sus4']
     """
     row = colour(name)
+    row.notes(chord)  # refuses what is no dominant
     formula = _SYMBOLS.get(row.name)
     if formula is not None:
         return replace(chord, kind=ChordKind.of(formula))
