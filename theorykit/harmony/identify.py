@@ -150,7 +150,8 @@ def identify(
     """Return what notes are over a chord, and what they belong to.
 
     ``notes_or_chord`` is a chord, a scale, notes, or text: ``"E G# B"``, ``"Bmaj7"``; one letter
-    alone is a note, ``"Emaj"`` the triad. ``target`` is what the chord goes to, as in ``resolve``.
+    alone is a note, ``"Emaj"`` the triad. ``over`` is always asked for: notes have degrees and
+    colours only over a chord. ``target`` is what the chord goes to, as in ``resolve``.
 
     >>> identify("Ab", "G7").words[1]
     'This is the tension of the colour ♭9.'
