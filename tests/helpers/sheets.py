@@ -20,6 +20,7 @@ from PIL import Image
 
 from theorykit.handout import Edition, Handout
 from theorykit.handout.desk import Desk
+from theorykit.handout.once import said_once
 from theorykit.handout.pages import page_pdf
 from theorykit.handout.pieces import Section
 from theorykit.handout.sections import sections_of
@@ -60,7 +61,7 @@ def ready(name: str) -> Handout:
 @cache
 def sections(handout: Handout, reader: str, size: str) -> tuple[Section, ...]:
     """Return what stands on the pages of a reader, engraved once."""
-    return sections_of(handout.blocks, Desk(Edition(reader).who, size))
+    return said_once(sections_of(handout.blocks, Desk(Edition(reader).who, size)))
 
 
 @cache

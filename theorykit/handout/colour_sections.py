@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from functools import lru_cache
 
 from theorykit.handout.blocks import AllKeysBlock, ColourBlock, SubstitutionBlock
 from theorykit.handout.desk import Desk
+from theorykit.handout.once import STAFF_WORDS
 from theorykit.handout.pieces import (
     GUTTER,
     SHARE,
@@ -48,7 +50,7 @@ def colour_section(block: ColourBlock, desk: Desk) -> Section:
     staff = desk.staff(sounding.staff, share=share) if "staff" in block.show else ()
     words: list[Plain] = [Lead(_unbroken(view.sentence))]
     if "notes" in block.show:
-        text = _notes_sentence(view.shortcut) if share == 1 else _notes_row(view.shortcut)
+        text = _notes_sentence(view) if share == 1 else _notes_row(view.shortcut)
         words.append(Para(text))
     if view.advice:
         words.append(Para(view.advice))
@@ -63,6 +65,8 @@ def colour_section(block: ColourBlock, desk: Desk) -> Section:
 
 def _below(block: ColourBlock, view: ExplorerView, desk: Desk) -> Iterator[Piece]:
     """Yield what stands below the staff."""
+    if "staff" in block.show:
+        yield Para(STAFF_WORDS, small=True)
     if "keyboard" in block.show:
         yield from desk.keyboard(view.keyboard)
     if "table" in block.show:
@@ -89,14 +93,14 @@ def _margin(text: str) -> tuple[str, ...]:
     return (text,) if text.strip() else ()
 
 
-def _notes_sentence(best: Shortcut) -> str:
-    """Name the notes of the shape, as it is spelled and as the chord hears them.
+def _notes_sentence(view: ExplorerView) -> str:
+    """Name the notes of the shape, as it is spelled and as the staff writes them.
 
-    >>> from theorykit.harmony.shortcuts import shortcuts
-    >>> _notes_sentence(shortcuts("G7", "b9 13")[0])
+    >>> _notes_sentence(explore("C", "long", "b9 13"))
     'Its notes are E, G♯ and B. Over G7 they are 13, ♭9 and 3, written E, A♭ and B.'
     """
-    own, heard = best.notes, best.function_notes
+    best = view.shortcut
+    own, heard = best.notes, tuple(row.note for row in view.rows)
     names = listed(note.pretty for note in own)
     degrees = listed(degree.pretty for degree in best.degrees)
     text = f"Its notes are {names}. Over {best.chord.pretty} they are {degrees}"
@@ -106,8 +110,8 @@ def _notes_sentence(best: Shortcut) -> str:
 
 
 def _unbroken(sentence: str) -> str:
-    """Return a sentence in which no line begins with the I or V of a route."""
-    return sentence.replace(" of I", " of\u00a0I").replace(" of V", " of\u00a0V")
+    """Return a sentence in which no line begins with the I, i or V of a route."""
+    return re.sub(r" of (?=[IiV]\b)", " of\u00a0", sentence)
 
 
 def _notes_row(best: Shortcut) -> str:

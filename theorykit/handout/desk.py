@@ -9,6 +9,7 @@ from math import ceil
 
 from theorykit.handout.editions import SIZES
 from theorykit.handout.pieces import Para, Picture
+from theorykit.handout.ranges import at_ease
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import READERS, Reader
 from theorykit.notes.key import Key
@@ -32,11 +33,11 @@ MEASURES = {"normal": 150.0, "large print": 180.0}
 MILLIMETRE = 96 / 25.4  # pixels
 # Widths on paper in millimetres: of a white key, of a picture that large print can enlarge, of a
 # motion picture.
-WHITE_KEY, WIDEST, MOTION = 7.5, 120.0, 110.0
+WHITE_KEY, WIDEST, MOTION = 7.5, 108.0, 110.0
 LABELS = 0.88  # of the size of labels under a staff: the plain face of the page runs wide
 HANG = 15.0  # pixels at the left of a staff, for the numbers of bars
 
-AS_WRITTEN = " · the keys have the names that you read, not those that sound"
+AS_WRITTEN = " · names as you read them, not as they sound"
 MOST_LINES = 3  # of a staff that stays together
 
 # About how wide music is at the size in which it is engraved, in pixels, found by measuring.
@@ -73,8 +74,10 @@ class Desk:
     def staff(self, view: StaffView, *, share: float = 1.0) -> tuple[Picture, ...]:
         """Return a staff in lines that fill a share of the text's width and break between bars.
 
-        A long one is cut into a picture for each line, so that the page may break between them.
+        It stands in the octave in which it lies best. A long one is cut into a picture for each
+        line, so that the page may break between them.
         """
+        view = at_ease(view, self.reader)
         width = round(self.width * share)
         whole = staff_svg(
             view,

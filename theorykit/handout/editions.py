@@ -163,16 +163,15 @@ def reader_words(who: Reader) -> str:
         "concert": "instruments in concert pitch",
         "B flat": "B♭ instruments",
         "E flat": "E♭ instruments",
-        "F": "instruments in F",
+        "F": "horn in F",
         "bass clef": "readers of the bass clef",
         "guitar": "guitar",
     }[who.name]
-    players, _, remark = who.players.partition(";")
-    remark = remark.strip()
+    players = who.players.partition(";")[0]
     distance = distance_words(who)
     first = f"For {name}" if name == players else f"For {name}: {who.players.replace(';', ',')}"
-    if name == players:
+    if who.name == "guitar":
         return f"{first}, written {distance} where it sounds."
     if who.clef == "bass":
-        return f"For {name}: {players}; {remark}."
+        return f"For {name}: {players}. Written, and sounding, an octave below the concert page."
     return f"{first}. Written {distance} concert pitch." if distance else f"{first}."

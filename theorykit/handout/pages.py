@@ -11,6 +11,7 @@ from __future__ import annotations
 import json
 import re
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import fields
 from functools import cache
 from importlib.resources import files
@@ -22,7 +23,9 @@ from theorykit.errors import TheoryError
 from theorykit.handout.desk import MEASURES
 from theorykit.handout.editions import PAPERS, Edition, reader_words
 from theorykit.handout.names import moved_names
+from theorykit.handout.once import said_once
 from theorykit.handout.pieces import GUTTER, Beside, Section
+from theorykit.handout.ranges import moved_words
 from theorykit.handout.texts import day_in_words, direction, paragraphs, with_breaks
 from theorykit.notes.instruments import Reader
 from theorykit.notes.key import Key
@@ -31,7 +34,7 @@ from theorykit.show.fonts import page_fonts
 if TYPE_CHECKING:
     from theorykit.handout.handout import Handout
 
-__all__ = ["page_pdf", "page_pngs", "said_to"]
+__all__ = ["page_pdf", "page_pngs", "said_of", "said_to"]
 
 # The teacher's margin in millimetres: space at the left, and at the right of the notes.
 TEACHER_LEFT, TEACHER_RIGHT = 15.0, 11.0
@@ -111,6 +114,7 @@ def _fonts() -> Any:
 
 def page_data(handout: Handout, sections: tuple[Section, ...], edition: Edition) -> dict[str, Any]:
     """Return what the page's program is given."""
+    sections = said_once(sections)
     teacher = edition.audience == "teacher"
     left, right, margin = _margins(edition)
     foot = [handout.teacher, day_in_words(handout.date)]
@@ -121,7 +125,7 @@ def page_data(handout: Handout, sections: tuple[Section, ...], edition: Edition)
         "title_said": _said(title),
         "author": handout.teacher,
         "keywords": str(edition),
-        "kicker": ("Teacher’s edition. " if teacher else "") + reader_words(edition.who),
+        "kicker": ("Teacher’s edition. " if teacher else "") + said_of(edition.who, sections),
         "running": _running(edition),
         "note": [_said(text) for text in paragraphs(note)],
         "foot": [_said(text) for text in foot if text.strip()],
@@ -138,6 +142,17 @@ def page_data(handout: Handout, sections: tuple[Section, ...], edition: Edition)
         "sections": [_section(section, teacher) for section in sections],
         "answers": [[number, _said(text)] for number, text in answers],
     }
+
+
+def said_of(who: Reader, sections: Sequence[Section]) -> str:
+    """Return whose page this is, how it is written, and in which octave its lines are.
+
+    >>> from theorykit.notes.instruments import reader
+    >>> said_of(reader("guitar"), [Section("A colour", (), moved=(-1,))])[-53:]
+    'The lines are an octave lower than in the recordings.'
+    """
+    moved = moved_words(octaves for section in sections for octaves in section.moved)
+    return f"{reader_words(who)} {moved}".strip()
 
 
 def said_to(handout: Handout, who: Reader) -> tuple[str, str]:

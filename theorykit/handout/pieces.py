@@ -121,7 +121,8 @@ class Section:
     """What a block becomes: heading, pieces, and what only the teacher's margin says.
 
     ``answers`` are the numbers and answers that the last page repeats for everybody; ``scores`` is
-    the music of the section with its titles, the staves that are printed and no others.
+    the music of the section with its titles, the staves that are printed and no others; ``moved``
+    says by how many octaves each of them was moved to lie well on the reader's instrument.
     """
 
     heading: str
@@ -129,3 +130,4 @@ class Section:
     margin: tuple[str, ...] = ()
     answers: tuple[tuple[int, str], ...] = ()
     scores: tuple[tuple[str, StaffView], ...] = ()
+    moved: tuple[int, ...] = ()

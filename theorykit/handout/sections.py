@@ -18,7 +18,7 @@ from theorykit.handout.line_sections import (
     staff_section,
 )
 from theorykit.handout.pieces import Ask, Para, Section
-from theorykit.handout.ranges import range_words
+from theorykit.handout.ranges import at_ease, octaves_moved, range_words
 from theorykit.handout.tune_block import TuneBlock
 from theorykit.handout.tune_sections import tune_section
 from theorykit.handout.word_sections import (
@@ -65,6 +65,13 @@ def sections_of(blocks: Iterable[Block], desk: Desk) -> tuple[Section, ...]:
 
 
 def _playable(section: Section, desk: Desk) -> Section:
-    """Return a section that says where its music leaves the range of the reader's instrument."""
-    words = range_words([view for _, view in section.scores], desk.reader)
-    return replace(section, pieces=(*section.pieces, Para(words, small=True))) if words else section
+    """Return a section with its music in the octaves in which it is printed.
+
+    Where that leaves the range of the reader's instrument all the same, the section says so.
+    """
+    who = desk.reader
+    scores = tuple((title, at_ease(view, who)) for title, view in section.scores)
+    moved = tuple(octaves_moved(view, who) for _, view in section.scores)
+    words = range_words([view for _, view in scores], who)
+    said = (Para(words, small=True),) if words else ()
+    return replace(section, pieces=(*section.pieces, *said), scores=scores, moved=moved)

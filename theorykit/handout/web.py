@@ -12,9 +12,9 @@ from html import escape
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
-from theorykit.handout.editions import reader_words
 from theorykit.handout.made import Article, Heard
-from theorykit.handout.pages import said_to
+from theorykit.handout.once import said_once
+from theorykit.handout.pages import said_of, said_to
 from theorykit.handout.pieces import (
     Ask,
     Beside,
@@ -46,8 +46,9 @@ def article(handout: Handout, sections: Sequence[Section], who: Reader, audience
     >>> "<h1>A &lt;b&gt;</h1>" in article(Handout("A <b>"), (), READERS[0], "student").head
     True
     """
+    sections = said_once(sections)
     title, note = said_to(handout, who)
-    head = [f'<p class="who">{escape(reader_words(who))}</p>', _tag("h1", title)]
+    head = [f'<p class="who">{escape(said_of(who, sections))}</p>', _tag("h1", title)]
     head += [_tag("p", text, ' class="note"') for text in paragraphs(note)]
     return Article(
         "\n".join(head),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from theorykit.errors import TheoryError
@@ -17,7 +17,7 @@ from theorykit.notes.spelling import above
 from theorykit.tunes.progression import Progression
 from theorykit.views.bar_marks import PLAIN_BAR, BarMark
 
-__all__ = ["MARKS", "StaffNote", "StaffView", "staff_of_line"]
+__all__ = ["MARKS", "StaffNote", "StaffView", "octaves_away", "staff_of_line"]
 
 # What a mark on a note says. A mark is drawn by colour and always stands beside a label.
 MARKS = ("", "colour", "landing")
@@ -148,8 +148,31 @@ def _alt(
     """Say in words what the staff shows."""
     symbols = ", ".join(chord.pretty for _, chord in chords)
     count = len(progression.bars)
-    names = ", ".join(
-        note.pitch.pretty + (f" ({' '.join(note.labels)})" if note.labels else "") for note in notes
-    )
+    names = _names(notes)
     heading = f"{count} bar{'s' * (count != 1)} in {key.pretty}, chords {symbols}"
     return f"{heading}; notes {names}." if names else f"{heading}."
+
+
+def _names(notes: tuple[StaffNote, ...]) -> str:
+    """Name notes with their labels."""
+    return ", ".join(
+        note.pitch.pretty + (f" ({' '.join(note.labels)})" if note.labels else "") for note in notes
+    )
+
+
+def octaves_away(view: StaffView, octaves: int) -> StaffView:
+    """Return a staff whose notes are written, and sound, so many octaves higher.
+
+    >>> from theorykit.lines.line import TimedNote
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> note = TimedNote(Pitch.parse("F4"), Fraction(0), Fraction(4))
+    >>> view = staff_of_line(Line(two_five_one("C"), (note,)))
+    >>> octaves_away(view, -1).alt
+    '3 bars in C major, chords Dm7, G7, Cmaj7; notes F3.'
+    """
+    notes = tuple(
+        replace(note, pitch=Pitch(note.pitch.note, note.pitch.octave + octaves))
+        for note in view.notes
+    )
+    alt = view.alt.replace(_names(view.notes), _names(notes)) if notes else view.alt
+    return replace(view, notes=notes, alt=alt)

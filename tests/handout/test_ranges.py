@@ -1,0 +1,76 @@
+"""Lines lie where the instrument of their reader is at ease, and the page says what was moved."""
+
+import pytest
+from sheets import READY, pdf, ready, sections, text_of
+from staves import staff
+
+from theorykit.handout import Edition
+from theorykit.handout.ranges import RANGES, at_ease, moved_words, octaves_moved, range_words
+from theorykit.notes.instruments import READERS, reader
+from theorykit.views.explorer import explore
+
+WORDS = "octave lower than in the recordings"
+
+# By hand: what a staff of two notes becomes for a reader, as written. Between the two octaves the
+# one that leaves less outside is taken, and where both are as good it stays.
+PLACES = [
+    ("guitar", "E5 F6", "E4 F5"),
+    ("guitar", "E3 A4", "E3 A4"),
+    ("F", "B4 C6", "B3 C5"),
+    ("F", "G3 G5", "G3 G5"),
+    ("B flat", "F#4 G5", "F#4 G5"),
+    ("B flat", "E3 G3", "E4 G4"),
+    ("E flat", "A4 D6", "A4 D6"),
+    ("E flat", "F5 G6", "F4 G5"),
+    ("bass clef", "E3 F4", "E3 F4"),
+    ("bass clef", "A3 B4", "A2 B3"),
+    ("concert", "A5 C7", "A5 C7"),
+]
+
+
+@pytest.mark.parametrize(("who", "given", "wanted"), PLACES)
+def test_a_line_is_moved_to_where_it_lies_at_ease(who: str, given: str, wanted: str):
+    low, high = given.split()
+    view = at_ease(staff(f"{low}:2 {high}:2", bars=1), reader(who))
+    assert [str(note.pitch) for note in view.notes] == wanted.split()
+
+
+def test_a_line_that_was_moved_is_told_where_it_stands():
+    who = reader("guitar")
+    view = explore("C", reader=who).staff
+    assert "notes F6 (♭3), C6 (♭7)" in view.alt
+    assert "notes F5 (♭3), C5 (♭7)" in at_ease(view, who).alt
+
+
+def test_an_empty_staff_and_one_that_lies_well_are_left_as_they_are():
+    for who in READERS:
+        empty = staff("", bars=2)
+        assert at_ease(empty, who) is empty
+        assert octaves_moved(empty, who) == 0
+
+
+def test_each_range_holds_its_easy_part():
+    assert set(RANGES) == {one.name for one in READERS} - {"concert"}
+    for one in RANGES.values():
+        assert one.low.midi <= one.from_.midi < one.to.midi <= one.high.midi
+        assert one.to.midi - one.from_.midi > 20  # an octave and a half at least
+
+
+@pytest.mark.parametrize("name", READY)
+@pytest.mark.parametrize("who", [one.name for one in READERS])
+def test_a_page_says_that_its_lines_were_moved(name: str, who: str):
+    found = sections(ready(name), who, "normal")
+    moved = [way for one in found for way in one.moved]
+    text = text_of(pdf(ready(name), Edition(who)))
+    assert (WORDS in text) == any(moved)
+    assert any(moved) == (who in ("guitar", "F"))
+    for one in found:
+        assert one.moved == () or len(one.moved) == len(one.scores)
+        assert range_words([view for _, view in one.scores], reader(who)) == ""
+
+
+def test_a_page_tells_all_lines_from_some_and_lower_from_higher():
+    assert moved_words([]) == moved_words([0, 0]) == ""
+    assert moved_words([-1, -1]).startswith("The lines are an octave lower than")
+    assert moved_words([1, 0]).startswith("Some lines are an octave higher than")
+    assert moved_words([1, -1]).startswith("Some lines are an octave lower or higher than")
