@@ -26,7 +26,7 @@ from theorykit.errors import TheoryError
 from theorykit.handout import EVERYONE, Edition, Handout
 from theorykit.handout.block import Question
 from theorykit.handout.desk import Desk
-from theorykit.handout.editions import PAPERS
+from theorykit.handout.editions import PAPERS, SIZES
 from theorykit.handout.line_blocks import LineInKeysBlock
 from theorykit.handout.pages import page_data, page_pdf, page_pngs
 from theorykit.handout.pieces import Ask, Beside, Lead, Para, Picture, Table
@@ -317,10 +317,38 @@ def test_a_line_through_twelve_keys_stands_on_two_pages(paper: str, who: str):
 
 
 def test_a_transposed_keyboard_says_whose_names_it_has():
-    words = "the keys have the names that you read"
+    words = "names as you read them, not as they sound"
     for who in READERS:
         found = text_of(pdf(ready("one_colour"), Edition(who.name)))
         assert (words in found) == (who.name in ("B flat", "E flat", "F"))
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_each_empty_staff_says_in_which_key_it_is(size: str):
+    text = text_of(pdf(ready("six_colours"), Edition(size=size)))
+    for key in ("F major", "B♭ major", "E♭ major", "F minor", "B♭ minor", "D minor"):
+        assert key in text
+
+
+@pytest.mark.parametrize("who", [one.name for one in READERS])
+def test_the_ready_handouts_need_no_double_accidentals(who: str):
+    for name in READY:
+        for section in sections(ready(name), who, "normal"):
+            for _, view in section.scores:
+                assert max(abs(note.pitch.note.alteration) for note in view.notes) <= 1
+
+
+def test_notes_are_named_as_the_staff_writes_them():
+    """By shape there is nothing to add; by function the shape's own names come first."""
+    found = sections(ready("six_colours"), "E flat", "large print")
+    assert "Its notes are C, E and G. Over E7 they are ♭13, 1 and ♯9." in set(texts_of(found))
+
+
+def texts_of(found):
+    """Run through the texts of some sections."""
+    for section in found:
+        for piece in section.pieces:
+            yield from texts(piece)
 
 
 # Answers and margins.

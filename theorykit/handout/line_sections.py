@@ -117,7 +117,7 @@ def _empty(over: Progression, block: StaffBlock, desk: Desk) -> Iterator[Piece]:
             staff = desk.staff(view, share=1 - SHARE - GUTTER)
             yield Beside((label,) if row == 0 else (), staff)
         return
-    if len(block.keys) > 1:
+    if len(block.keys) > 1 or block.layout == "beside":
         yield label
     for _ in range(block.rows):
         yield from desk.staff(view)

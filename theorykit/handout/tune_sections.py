@@ -20,7 +20,7 @@ from theorykit.views.tune_rows import GridBar
 
 __all__ = ["tune_section"]
 
-CHORUS = "A chorus, and under the notes over each V their degrees"
+CHORUS = "A chorus, with degrees over each V: the colour underlined, the landing slanted"
 GUIDES = ("Guide tones, from the 3rd", "Guide tones, from the 7th")
 
 
