@@ -104,6 +104,13 @@ CHORDS = ("Dm7", "G7b9", "Cmaj7", "F#m7b5", "B7alt", "Ebm6/Gb", "N.C.", "A13", "
 ROWS = st.lists(st.sampled_from(CHORDS), min_size=1, max_size=3)
 METRES = st.sampled_from(("2/4", "3/4", "4/4", "5/4", "6/4", "6/8", "12/8"))
 SHAPES = ("| {a} | {b} |", "|: {a} | {b} :|", "|: {a} | 1. {b} :| 2. {a} |", "|: {a} :| x3 {b} |")
+ENDS = (
+    "",
+    "[Out] | C fine D.C. |",
+    "[Out] | segno C | F fine | G7 D.S. al fine |",
+    "[Out] | segno C to coda | F D.S. al coda |\n[Coda] |: G7 :| x3 C |",
+    "[Out] | C to coda | F D.C. al coda |\n[Tag] | coda G7 | C fine |",
+)
 
 
 @settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
@@ -122,6 +129,7 @@ def test_any_chart_comes_back_the_same(metre, sections, data):
     for number, (first, second, shape) in enumerate(sections):
         row = shape.format(a=" ".join(first), b=" ".join(second))
         lines.append(f"{'ABC'[number]}: {row}")
+    lines.append(data.draw(st.sampled_from(ENDS)))
     chart = Chart.parse("\n".join(lines))
     found = there_and_back(chart)
     assert found.chart == chart
@@ -269,8 +277,11 @@ def test_what_a_chart_has_no_place_for_is_told():
         measure(words.format("D.C. al Fine", '<sound dacapo="yes"/>') + note(), 4),
     )
     assert found.chart.feel == "Medium swing"
-    assert "These words are left out: 'rit.' (bar 2), 'D.C. al Fine' (bar 4)." in found.report
-    assert any(line.startswith("These jumps are not followed") for line in found.report)
+    assert "These words are left out: 'rit.' (bar 2)." in found.report
+    assert (
+        "These jumps are not followed; the chart goes straight on: D.C. al Fine (bar 4). Bar 4: "
+        "D.C. al fine without fine (want fine at the end of the last bar played)."
+    ) in found.report
     assert "The key signature changes, which is left out, in bar: 3." in found.report
     assert "These marks are left out: 1 slurs, 1 articulations." in found.report
 

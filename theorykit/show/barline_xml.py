@@ -1,13 +1,14 @@
-"""What stands at the lines of a bar, as MusicXML: repeats, endings, section letters."""
+"""What stands at the lines of a bar, as MusicXML: repeats, endings, section letters, jumps."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from xml.etree.ElementTree import Element, SubElement
 
+from theorykit.tunes.jumps import JumpMark, jump_mark
 from theorykit.views.bar_marks import BarMark
 
-__all__ = ["closing_marks", "opening_marks", "section_mark"]
+__all__ = ["closing_marks", "end_marks", "head_marks", "opening_marks", "section_mark"]
 
 TWICE = 2  # what a repeat sign alone means
 
@@ -62,3 +63,39 @@ def section_mark(mark: BarMark) -> Iterator[Element]:
         kind = SubElement(direction, "direction-type")
         SubElement(kind, "rehearsal").text = mark.section
         yield direction
+
+
+def head_marks(mark: BarMark) -> Iterator[Element]:
+    """Return segno and coda as signs over the head of a bar, which players can jump to.
+
+    >>> [element.find("sound").attrib for element in head_marks(BarMark(marks=("segno", "fine")))]
+    [{'segno': 'segno'}]
+    """
+    for name in mark.marks:
+        if jump_mark(name).at_head:
+            direction = Element("direction", placement="above")
+            SubElement(SubElement(direction, "direction-type"), name)
+            SubElement(direction, "sound", {name: name})
+            yield direction
+
+
+def end_marks(mark: BarMark) -> Iterator[Element]:
+    """Return to coda, fine and jumps as words over the end of a bar, which players can follow.
+
+    >>> [one.find("sound").attrib for one in end_marks(BarMark(marks=("segno", "D.S. al coda")))]
+    [{'dalsegno': 'segno'}]
+    """
+    for row in map(jump_mark, mark.marks):
+        if not row.at_head:
+            direction = Element("direction", placement="above")
+            words = SubElement(SubElement(direction, "direction-type"), "words", halign="right")
+            words.text = row.page
+            SubElement(direction, "sound", _sound(row))
+            yield direction
+
+
+def _sound(row: JumpMark) -> dict[str, str]:
+    """Return the attribute that makes a program jump, leave for the coda or stop."""
+    if row.back:
+        return {"dalsegno": "segno"} if row.back == "segno" else {"dacapo": "yes"}
+    return {"fine": "yes"} if row.name == "fine" else {"tocoda": "coda"}

@@ -36,6 +36,7 @@ from theorykit.show.sheet_words import feel_of, left_out, syllables
 from theorykit.show.untrusted import Score, look_over
 from theorykit.tunes.chart import Chart
 from theorykit.tunes.chart_heads import TEMPI
+from theorykit.tunes.jumps import in_order
 from theorykit.tunes.metre import Metre
 from theorykit.tunes.played import played_chords
 
@@ -52,8 +53,8 @@ _ODD = re.compile(r"[^\w. ()-]|^\.+")
 def open_lead_sheet(path: str | PathLike[str]) -> LeadSheet:
     """Return the lead sheet in a MusicXML file, or the chart in a text file.
 
-    The chart is at sounding pitch. Chord symbols, sections, repeats, endings, metre, tempo and the
-    melody with its words are kept; the report says what is not.
+    The chart is at sounding pitch. Chord symbols, sections, repeats, endings, jumps, metre, tempo
+    and the melody with its words are kept; the report says what is not.
     """
     file = Path(path)
     if file.suffix.lower() == ".txt":
@@ -103,6 +104,8 @@ def _lead_sheet(score: Score) -> LeadSheet:
     if not written:
         raise TheoryError("no music in this file: no bar (want a lead sheet)")
     pickup = first_is_pickup(written)
+    if pickup:
+        written[1].marks = in_order((*written[0].marks, *written[1].marks))
     fitted = fitted_bars(written[pickup:], report)
     feel = feel_of(written[: 1 + pickup], own=is_own(score.root))
     chart = replace(_chart(score.root, source, fitted, report), feel=feel)

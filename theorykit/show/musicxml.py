@@ -18,7 +18,13 @@ from music21.musicxml.m21ToXml import MeasureExporter
 
 from theorykit.notes.chord import Chord
 from theorykit.notes.pitch import Pitch
-from theorykit.show.barline_xml import closing_marks, opening_marks, section_mark
+from theorykit.show.barline_xml import (
+    closing_marks,
+    end_marks,
+    head_marks,
+    opening_marks,
+    section_mark,
+)
 from theorykit.show.chord_xml import harmony_element
 from theorykit.show.palette import MARK_COLOURS
 from theorykit.views.notation import written_bars
@@ -112,12 +118,14 @@ def _measure(
     if before is None or before.time != bar.time:
         measure.append(_attributes(writer, bar, view, first=before is None))
     measure.extend(section_mark(bar.mark))
+    measure.extend(head_marks(bar.mark))
     chords = list(bar.chords)
     for written in bar.notes:
         while chords and chords[0][0] < written.end:
             beat, chord = chords.pop(0)
             measure.append(_at(chord_element(chord), beat - written.start))
         _write_note(writer, written, hidden=hidden)
+    measure.extend(end_marks(bar.mark))
     measure.extend(closing_marks(bar.mark))
     return measure
 

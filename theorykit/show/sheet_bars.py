@@ -3,26 +3,26 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 from theorykit.notes.chord import NO_CHORD, Chord
 from theorykit.show.score_in import PlacedSymbol
+from theorykit.show.sheet_jumps import (
+    JumpSign,
+    direction_signs,
+    line_signs,
+    settle_jumps,
+    sound_signs,
+)
+from theorykit.tunes.jumps import marks_of
 
 __all__ = ["SheetBar", "duration_of", "sheet_bars"]
 
 SILENT_WORDS = re.compile(r"\s*n\.?\s?c\.?\s*", re.IGNORECASE)
-# What makes players jump, which a chart has no sign for.
-JUMPS = {
-    "dacapo": "D.C.",
-    "dalsegno": "D.S.",
-    "segno": "a segno",
-    "coda": "a coda",
-    "tocoda": "To Coda",
-    "fine": "Fine",
-}
+HALVES = frozenset(("to", "al", "d.s. al", "d.c. al"))  # words before the sign of a coda
 MOST_WORDS = 200  # characters of a direction that a report repeats
 
 
@@ -31,8 +31,9 @@ class SheetBar:
     """One measure of the file: its number from 1, its time, how long it is, what stands in it.
 
     ``beats`` are quarter notes that its notes and rests fill, 0 where it has none; ``symbols`` are
-    chords with their place in quarters; ``words`` are directions that are no section letters.
-    ``parts`` are the measures that were joined in it, each with its place in quarters.
+    chords with their place in quarters; ``words`` are directions that are no section letters;
+    ``signs`` tell players to jump, ``marks`` are what they come to, as in ``ChartBar``. ``parts``
+    are the measures that were joined in it, each with its place in quarters.
     """
 
     number: int
@@ -44,7 +45,8 @@ class SheetBar:
     section: str = ""
     symbols: list[tuple[Fraction, Chord]] = field(default_factory=list)
     words: list[str] = field(default_factory=list)
-    jumps: list[str] = field(default_factory=list)
+    signs: list[JumpSign] = field(default_factory=list)
+    marks: tuple[str, ...] = ()
     parts: list[tuple[int, Fraction]] = field(default_factory=list)
 
     @property
@@ -64,6 +66,7 @@ def sheet_bars(part: Element, symbols: Sequence[PlacedSymbol]) -> list[SheetBar]
         bars.append(bar)
     for symbol in symbols:
         bars[symbol.measure].symbols.append((symbol.beat, symbol.chord))
+    settle_jumps(bars)
     return bars
 
 
@@ -96,7 +99,7 @@ def _fill(bar: SheetBar, measure: Element, divisions: Fraction) -> Fraction:
         elif element.tag == "direction":
             _direction(bar, element, max(here, Fraction(0)))
         elif element.tag == "sound":
-            bar.jumps += _jumps(element)
+            bar.signs += sound_signs(element, late=here >= bar.whole)
     return divisions
 
 
@@ -118,12 +121,13 @@ def _bar_line(bar: SheetBar, line: Element) -> None:
     if ending is not None and ending.get("type") == "start":
         numbers = re.findall(r"[1-9]", (ending.get("number") or "") + " " + (ending.text or ""))
         bar.ending = tuple(sorted({int(number) for number in numbers}))
-    if line.find("segno") is not None or line.find("coda") is not None:
-        bar.jumps += [JUMPS[name] for name in ("segno", "coda") if line.find(name) is not None]
+    bar.signs += line_signs(line)
 
 
 def _direction(bar: SheetBar, direction: Element, here: Fraction) -> None:
-    """Read a section letter, a sign for no chord, or other words."""
+    """Read a section letter, a sign for no chord, a jump, or other words."""
+    signs = direction_signs(direction, late=here >= bar.whole)
+    bar.signs += signs
     for kind in direction.findall("direction-type"):
         for element in kind:
             text = " ".join((element.text or "").split())
@@ -131,14 +135,10 @@ def _direction(bar: SheetBar, direction: Element, here: Fraction) -> None:
                 bar.section = bar.section or text
             elif element.tag == "words" and SILENT_WORDS.fullmatch(text):
                 bar.symbols.append((here, NO_CHORD))
-            elif element.tag == "words" and text:
+            elif element.tag == "words" and text and not _is_jump(text, signs):
                 bar.words.append(text[:MOST_WORDS])
-            elif element.tag in ("segno", "coda"):
-                bar.jumps.append(JUMPS[element.tag])
-    for sound in direction.findall("sound"):
-        bar.jumps += _jumps(sound)
 
 
-def _jumps(sound: Element) -> Iterator[str]:
-    """Return the jumps that a sound element tells players to make."""
-    return (words for name, words in JUMPS.items() if sound.get(name))
+def _is_jump(text: str, signs: Sequence[JumpSign]) -> bool:
+    """Tell whether words say nothing but what the signs of their direction say."""
+    return bool(signs) and (bool(marks_of(text)) or text.lower() in HALVES)

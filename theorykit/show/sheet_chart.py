@@ -10,11 +10,15 @@ from theorykit.errors import TheoryError
 from theorykit.notes.chord import NO_CHORD, Chord
 from theorykit.show.sheet_bars import SheetBar
 from theorykit.tunes.bars import ChartBar, Section, is_section_name
+from theorykit.tunes.jumps import in_order, jump_mark
 from theorykit.tunes.metre import METRES, Metre
+from theorykit.tunes.passes import with_named_coda
 from theorykit.tunes.progression import Bar
-from theorykit.tunes.repeats import close_up, repeat_faults
+from theorykit.tunes.repeats import close_up, jump_faults, repeat_faults
 
 __all__ = ["chart_bars", "chart_sections", "first_is_pickup", "fitted_bars"]
+
+MOST_TOLD = 8  # jumps
 
 
 def first_is_pickup(bars: Sequence[SheetBar]) -> bool:
@@ -47,7 +51,9 @@ def fitted_bars(bars: Sequence[SheetBar], report: list[str]) -> list[SheetBar]:
 
 def _join(before: SheetBar, bar: SheetBar, report: list[str]) -> None:
     """Put the second part of a bar behind its first."""
-    if before.closes or bar.opens or bar.ending or bar.section:
+    inside = [jump_mark(name).at_head for name in bar.marks]
+    inside += [not jump_mark(name).at_head for name in before.marks]
+    if before.closes or bar.opens or bar.ending or bar.section or any(inside):
         report.append(f"The signs inside bar {before.number} are moved to its bar lines.")
     before.parts += [(number, before.beats + beat) for number, beat in bar.parts]
     before.symbols += [(before.beats + beat, chord) for beat, chord in bar.symbols]
@@ -55,7 +61,7 @@ def _join(before: SheetBar, bar: SheetBar, report: list[str]) -> None:
     before.closes = max(before.closes, bar.closes)
     before.section = before.section or bar.section
     before.words += bar.words
-    before.jumps += bar.jumps
+    before.marks = in_order((*before.marks, *bar.marks))
 
 
 def _count(beats: Fraction) -> str:
@@ -66,7 +72,7 @@ def _count(beats: Fraction) -> str:
 def chart_bars(bars: Sequence[SheetBar], report: list[str]) -> list[ChartBar]:
     """Return the bars as a chart has them: every bar with the chord that sounds there."""
     metres = {bar.time: _metre(bar, report) for bar in bars}
-    sounding = at_ending = NO_CHORD
+    sounding = at_ending = leaving = NO_CHORD
     found: list[ChartBar] = []
     for place, bar in enumerate(bars):
         again = bool(bar.ending) and place > 0 and bool(bars[place - 1].closes)
@@ -74,10 +80,13 @@ def chart_bars(bars: Sequence[SheetBar], report: list[str]) -> list[ChartBar]:
             sounding = at_ending  # the second ending goes on from where the first one began
         elif bar.ending:
             at_ending = sounding
+        if "coda" in bar.marks:
+            sounding = leaving  # players come from the bar of the other coda sign
         content, sounding = _content(bar, metres[bar.time], sounding, report)
-        made = ChartBar(content, metres[bar.time], bar.opens, bar.closes, bar.ending)
+        leaving = sounding if "to coda" in bar.marks else leaving
+        made = ChartBar(content, metres[bar.time], bar.opens, bar.closes, bar.ending, bar.marks)
         found.append(made)
-    return _without_faults(found, report)
+    return _followed(_without_faults(found, report), bars, report)
 
 
 def _metre(bar: SheetBar, report: list[str]) -> Metre:
@@ -121,6 +130,23 @@ def _without_faults(bars: list[ChartBar], report: list[str]) -> list[ChartBar]:
     place, why = faults[0]
     report.append(f"The repeats cannot be followed and are left out: bar {place + 1}, {why}.")
     return [replace(bar, opens=False, closes=0, ending=()) for bar in bars]
+
+
+def _followed(
+    found: Sequence[ChartBar], bars: Sequence[SheetBar], report: list[str]
+) -> list[ChartBar]:
+    """Return the bars with jumps that can be followed, or without any."""
+    marked = with_named_coda(found, [(bar.section, place) for place, bar in enumerate(bars)])
+    faults = jump_faults(marked)
+    if not faults:
+        return marked
+    place, _, why = faults[0]
+    told = [f"{jump_mark(name).page} (bar {bar.number})" for bar in bars for name in bar.marks]
+    report.append(
+        f"These jumps are not followed; the chart goes straight on: {', '.join(told[:MOST_TOLD])}. "
+        f"Bar {bars[place].number}: {why}."
+    )
+    return [replace(bar, marks=()) for bar in found]
 
 
 def chart_sections(

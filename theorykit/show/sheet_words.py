@@ -98,12 +98,10 @@ def feel_of(bars: Sequence[SheetBar], *, own: bool = False) -> str:
 
 def left_out(bars: Sequence[SheetBar], part: Element, feel: str) -> list[str]:
     """Return a sentence for each kind of thing that a chart and its melody have no place for."""
-    jumps = [f"{jump} (bar {bar.number})" for bar in bars for jump in dict.fromkeys(bar.jumps)]
     words = [f"{text!r} (bar {bar.number})" for bar in bars for text in bar.words if text != feel]
     keys = [str(n) for n, m in enumerate(part.findall("measure"), 1) if n > 1 and _has_key(m)]
     marks = [f"{count} {MARKS[tag]}" for tag in MARKS if (count := _count(part, tag))]
     told = (
-        ("These jumps are not followed; the chart goes straight on", jumps),
         ("These words are left out", words),
         ("The key signature changes, which is left out, in bar", keys),
         ("These marks are left out", marks),

@@ -1,4 +1,4 @@
-"""What is printed at the lines of a bar on a staff: section letters, repeats, endings."""
+"""What is printed at the lines of a bar on a staff: section letters, repeats, endings, jumps."""
 
 from __future__ import annotations
 
@@ -22,7 +22,8 @@ class BarMark:
     bar, ``closes`` how often the repeat that ends with it is played, 0 for none; ``ending`` the
     numbers over an ending that begins, ``ending_ends`` one of ``ENDING_ENDS``, for the ending whose
     numbers are in ``ending_under``. ``time`` is the time signature that measures the bar, where
-    that of the staff does not or where its length alone would not tell.
+    that of the staff does not or where its length alone would not tell. ``marks`` are the names of
+    segno, coda, fine and jumps, as in ``ChartBar``.
     """
 
     section: str = ""
@@ -32,6 +33,7 @@ class BarMark:
     ending_under: tuple[int, ...] = ()
     ending_ends: str = ""
     time: tuple[int, int] | None = None
+    marks: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse an end that no bracket has."""
@@ -68,6 +70,7 @@ def bar_marks(chart: Chart) -> tuple[BarMark, ...]:
             bar.ending,
             *_end(bars, under, place),
             (bar.metre.count, bar.metre.unit),
+            bar.marks,
         )
         for place, bar in enumerate(bars)
     )
