@@ -67,6 +67,23 @@ READ = {
         "27-29 Cm7 F7 Gmaj7: ii-V-I long major G backdoor",
         "30-32 Am7 Ab7 G6: ii-V-I long major G tritone",
     ),
+    # Bars 5-12 come again as 21-28, by the D.S.; their last V goes home at first, and to VI in the
+    # coda then. Abm7 Db7 goes to G flat in the bridge, and home by the back door in the coda.
+    "the_keys_are_still_upstairs": (
+        "4-5 Fm7 Bb7 Ebmaj7: ii-V-I short major Eb",
+        "6-7 Am7b5 D7 Gm7: ii-V-I short minor G",
+        "8-9 Bbm7 Eb7 Abmaj7: ii-V-I short major Ab",
+        "10-10 Gm7b5 C7 -: ii-V short minor F",
+        "11-13 Fm7 Bb7 Ebmaj7: ii-V-I long major Eb",
+        "14-15 Abm7 Db7 Gbmaj7: ii-V-I short major Gb",
+        "17-18 Cm7 F7 Bbmaj7: ii-V-I short major Bb",
+        "19-21 Fm7 Bb7 Ebmaj7: ii-V-I long major Eb",
+        "22-23 Am7b5 D7 Gm7: ii-V-I short minor G",
+        "24-25 Bbm7 Eb7 Abmaj7: ii-V-I short major Ab",
+        "26-26 Gm7b5 C7 -: ii-V short minor F",
+        "27-28 Fm7 Bb7 -: ii-V long major Eb",
+        "30-31 Abm7 Db7 Ebmaj7: ii-V-I short major Eb backdoor",
+    ),
 }
 
 
@@ -111,7 +128,7 @@ def test_a_treatment_lies_on_it_and_comes_off(name, level):
 
 
 def test_each_shows_what_it_was_written_to_show():
-    chairs, blues, minor, stops, waltz = map(tune, READ)
+    chairs, blues, minor, stops, waltz, keys = map(tune, READ)
     assert len(chairs.played_bars) == 32
     assert len({c.key for c in cadences(chairs) if c.is_long}) >= 3
     assert len(blues.played_bars) == 12
@@ -121,6 +138,9 @@ def test_each_shows_what_it_was_written_to_show():
     assert max(len(c.chain) for c in cadences(stops)) >= 4
     assert {c.substitute for c in cadences(waltz)} == {"", "tritone", "backdoor"}
     assert str(waltz.metre) == "3/4"
+    assert keys.played_bars == (*range(20), *range(4, 12), *range(20, 24))
+    same_v = [c for c in cadences(keys) if keys.played[c.v].written == 11]
+    assert [(c.bars, c.deceptive) for c in same_v] == [((11, 13), False), ((27, 28), True)]
 
 
 def test_no_tune_is_left_unread():

@@ -63,7 +63,8 @@ class TuneDesk(ipw.VBox):
             description="chart",
             placeholder=HINT,
             rows=TEXT_ROWS,
-            tooltip="bars between bar lines; / holds a chord for a beat, % repeats a bar",
+            tooltip="bars between bar lines; / holds a chord for a beat, % repeats a bar; "
+            "segno, to coda, fine and D.S. al coda are followed",
             continuous_update=True,
             layout=ipw.Layout(width="100%"),
             style={"description_width": "50px"},
