@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
+from functools import lru_cache
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import CHORD_TONES
@@ -36,8 +37,14 @@ def degree_names(chord: Chord) -> tuple[Degree, ...]:
     """
     if chord.is_silent:
         raise TheoryError("no degrees over N.C. (want a chord with a root)")
+    return _names_over(chord.degrees)
+
+
+@lru_cache(maxsize=512)
+def _names_over(held: tuple[Degree, ...]) -> tuple[Degree, ...]:
+    """Return the names of the twelve sounds over a chord of some degrees."""
     named = list(TENSION_NAMES)
-    for degree in chord.degrees:
+    for degree in held:
         named[degree.semitone] = degree
     return tuple(named)
 

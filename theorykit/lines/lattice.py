@@ -15,7 +15,7 @@ from operator import mul
 from random import Random
 from typing import TypeVar
 
-from theorykit.lines.lattice_rules import Move, Place, moves_between
+from theorykit.lines.lattice_rules import Place, moves_between
 from theorykit.lines.palette import CHROMATIC
 from theorykit.lines.writer_costs import CHROMATIC_TURNS, MOVES, TURNS
 
@@ -38,6 +38,9 @@ _CHROMATIC_ODDS = tuple(
 T = TypeVar("T")
 Table = list[list[float]]  # by state and pitch: the odds of all ways from there to the end
 
+Ways = tuple[list[tuple[int, int, int]], list[float]]  # pitch, move and hallmarks of each; odds
+Heard = dict[int, tuple[int, Table | None]]  # by hallmark: those heard then, and their table
+
 
 class Lattice:
     """The places of a rhythm with the odds of every way through them.
@@ -49,6 +52,8 @@ class Lattice:
         self.places = places
         self.moves = [moves_between(a, b) for a, b in pairwise(places)]
         self.masks = _masks(places)
+        self.heard: dict[tuple[int, int], Heard] = {}  # these two are filled as they are asked for
+        self.ways: dict[tuple[int, int, int, int], Ways] = {}
         self.tables: list[dict[int, Table]] = [{} for _ in places]
         self.tables[-1] = {mask: _closing(places[-1]) for mask in self.masks[-1]}
         for at in range(len(places) - 2, -1, -1):
@@ -57,40 +62,51 @@ class Lattice:
     @property
     def is_empty(self) -> bool:
         """True where no line keeps the rules."""
-        return not any(odds for _, odds in self._starts())
+        return not any(self._starts()[1])
 
     def draw(self, rng: Random) -> tuple[int, ...]:
         """Return one line, drawn by the odds."""
-        pitch = _drawn(self._starts(), rng)
+        starts, odds = self._starts()
+        pitch = _drawn(starts, odds, rng)
         mask, state = self.places[0].hallmarks[pitch], START
         found = [self.places[0].pitches[pitch]]
-        for at, moves in enumerate(self.moves):
-            turns = self._turns(at, pitch)[state]
-            ways = self._ways(at, mask, turns, moves[pitch])
-            pitch, state, mask = _drawn(ways, rng)
+        for at in range(len(self.moves)):
+            pitch, state, mask = _drawn(*self._ways(at, mask, state, pitch), rng)
             found.append(self.places[at + 1].pitches[pitch])
         return tuple(found)
 
-    def _starts(self) -> list[tuple[int, float]]:
-        """Return the odds of each first note with all that can follow."""
+    def _starts(self) -> tuple[Sequence[int], list[float]]:
+        """Return the first notes and the odds of each with all that can follow."""
         first, tables = self.places[0], self.tables[0]
-        return [
-            (pitch, odds * tables[mask][START][pitch] if mask in tables else 0.0)
+        return range(len(first.pitches)), [
+            odds * tables[mask][START][pitch] if mask in tables else 0.0
             for pitch, (odds, mask) in enumerate(zip(first.odds, first.hallmarks, strict=True))
         ]
 
-    def _ways(
-        self, at: int, mask: int, turns: Sequence[float], moves: Sequence[Move]
-    ) -> list[tuple[tuple[int, int, int], float]]:
-        """Return where one note may go, each with its odds and all that can follow."""
-        later = self.tables[at + 1]
-        found = []
-        for pitch, odds, move, bit in moves:
-            heard = self._heard(at, mask, bit)
-            if heard in later:
-                ahead = odds * turns[move] * later[heard][move][pitch]
-                found.append(((pitch, move, heard), ahead))
-        return found
+    def _ways(self, at: int, mask: int, state: int, pitch: int) -> Ways:
+        """Return where one note may go, and the odds of each with all that can follow."""
+        known = self.ways.get((at, mask, state, pitch))
+        if known is not None:
+            return known
+        turns, heard = self._turns(at, pitch)[state], self._after(at, mask)
+        goals, odds = [], []
+        for goal, chance, move, bit in self.moves[at][pitch]:
+            later, table = heard[bit]
+            if table is not None:
+                goals.append((goal, move, later))
+                odds.append(chance * turns[move] * table[move][goal])
+        self.ways[at, mask, state, pitch] = goals, odds
+        return goals, odds
+
+    def _after(self, at: int, mask: int) -> Heard:
+        """Return for each hallmark that the next note may be what is heard then, and its table."""
+        known = self.heard.get((at, mask))
+        if known is None:
+            later = self.tables[at + 1]
+            masks = {bit: self._heard(at, mask, bit) for bit in (0, *self.places[at + 1].hallmarks)}
+            known = {bit: (heard, later.get(heard)) for bit, heard in masks.items()}
+            self.heard[at, mask] = known
+        return known
 
     def _turns(self, at: int, pitch: int) -> tuple[tuple[float, ...], ...]:
         """Return the odds of each move after each, out of one note."""
@@ -106,16 +122,14 @@ class Lattice:
     def _before(self, at: int) -> dict[int, Table]:
         """Return the tables of one place from those of the next, scaled to stay in range."""
         found = {mask: self._table(at, mask) for mask in self.masks[at]}
-        top = max((value for table in found.values() for row in table for value in row), default=0)
+        top = max((max(row, default=0) for table in found.values() for row in table), default=0)
         if not top:
             return {}
         return {mask: [[v / top for v in row] for row in table] for mask, table in found.items()}
 
     def _table(self, at: int, mask: int) -> Table:
         """Return the table of one place for the hallmarks heard so far."""
-        later = self.tables[at + 1]
-        bits = {0, *self.places[at + 1].hallmarks}
-        tables = {bit: later.get(self._heard(at, mask, bit)) for bit in bits}
+        tables = {bit: table for bit, (_, table) in self._after(at, mask).items()}
         columns = []
         for start, moves in enumerate(self.moves[at]):
             sums = [0.0] * len(MOVES)
@@ -148,11 +162,11 @@ def _masks(places: Sequence[Place]) -> list[list[int]]:
     return found
 
 
-def _drawn(choices: Sequence[tuple[T, float]], rng: Random) -> T:
+def _drawn(choices: Sequence[T], odds: Sequence[float], rng: Random) -> T:
     """Draw one of some choices by their odds."""
-    point = rng.random() * sum(odds for _, odds in choices)
-    for choice, odds in choices:
-        point -= odds
+    point = rng.random() * sum(odds)
+    for choice, chance in zip(choices, odds, strict=True):
+        point -= chance
         if point < 0:
             return choice
-    return max(choices, key=lambda pair: pair[1])[0]
+    return choices[odds.index(max(odds))]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -181,28 +182,36 @@ def _last_cost(palette: ChordPalette, midi: int) -> float:
 
 def moves_between(before: Place, here: Place) -> list[list[Move]]:
     """Return the moves from each pitch of one place to pitches of the next."""
-    return [
-        [
-            move
-            for goal, midi in enumerate(here.pitches)
-            if (move := _move(before, here, start, goal, midi - before.pitches[start]))
-        ]
-        for start in range(len(before.pitches))
-    ]
+    return [_moves_from(before, here, start) for start in range(len(before.pitches))]
 
 
-def _move(before: Place, here: Place, start: int, goal: int, size: int) -> Move | None:
-    """Return one move, or None where it may not be."""
-    widest = _reach(before, start)
-    if abs(size) > (min(widest, STEP) if here.lands else widest):
-        return None
+def _moves_from(before: Place, here: Place, start: int) -> list[Move]:
+    """Return the moves from one pitch."""
+    midi, reach = before.pitches[start], _reach(before, start)
+    widest = min(reach, STEP) if here.lands else reach
+    first = bisect_left(here.pitches, midi - widest)
+    after = bisect_right(here.pitches, midi + widest)
+    no_ninth = here.lands and not here.palette.is_tone(midi % 12)
+    found = []
+    for goal in range(first, after):
+        size = here.pitches[goal] - midi
+        if _may_move(before, here, start, goal, size) and not (
+            no_ninth and _is_ninth(here.palette, here.pitches[goal])
+        ):
+            odds = _move_odds(before, here, start, goal, size)
+            found.append((goal, odds, _MOVES[size], here.hallmarks[goal]))
+    return found
+
+
+def _may_move(before: Place, here: Place, start: int, goal: int, size: int) -> bool:
+    """Tell whether a chromatic note moves on to the scale, and a quick one on, but not far."""
     if before.kinds[start] == CHROMATIC and (size == 0 or here.kinds[goal] == CHROMATIC):
-        return None
-    if before.quick and not 0 < abs(size) <= FOURTH:
-        return None
-    onto_ninth = here.lands and _is_ninth(here.palette, here.pitches[goal])
-    if onto_ninth and not here.palette.is_tone(before.pitches[start] % 12):
-        return None
+        return False
+    return not before.quick or 0 < abs(size) <= FOURTH
+
+
+def _move_odds(before: Place, here: Place, start: int, goal: int, size: int) -> float:
+    """Return the odds of a move."""
     odds = _ODDS[size] * here.odds[goal]
     if abs(size) > STEP:
         link = before.kinds[start] in STABLE, here.kinds[goal] in STABLE
@@ -211,7 +220,7 @@ def _move(before: Place, here: Place, start: int, goal: int, size: int) -> Move 
             odds *= _WIDE_ODDS
     if before.way * size < 0:
         odds *= _AGAINST
-    return goal, odds, _MOVES[size], here.hallmarks[goal]
+    return odds
 
 
 def _reach(before: Place, start: int) -> int:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
+from operator import itemgetter
 
 from theorykit.lines.line_words import HOLD, PICKUP, REST, value_phrases
 from theorykit.lines.timed import TimedNote
@@ -59,10 +61,10 @@ def _events(notes: Sequence[TimedNote], end: Fraction) -> Iterator[Event]:
 
 def _bar(events: Sequence[Event], start: Fraction, end: Fraction) -> Iterator[tuple[str, str]]:
     """Run through the values of one bar, each with the word after it."""
-    for said, since, until in events:
+    begin = bisect_right(events, start, key=itemgetter(2))
+    after = bisect_left(events, end, key=itemgetter(1))
+    for said, since, until in events[begin:after]:
         first, last = max(since, start), min(until, end)
-        if first >= last:
-            continue
         again = REST if said == REST else HOLD
         word = said if first == since else again
         for phrase, _ in value_phrases(first - start, last - first):

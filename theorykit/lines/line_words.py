@@ -29,14 +29,16 @@ WORDS: dict[str, Fraction | str] = {
     **{DOTTED: DOTTED, TRIPLET: TRIPLET, "triplets": TRIPLET},
 }
 
-_DUPLE = sorted(
-    [(beats, name) for name, beats in PLAIN.items()]
-    + [(beats * 3 / 2, f"{DOTTED} {name}") for name, beats in PLAIN.items() if name != "64th"],
-    reverse=True,
-)
-_THIRDS = sorted(
-    ((beats * 2 / 3, f"{TRIPLET} {name}") for name, beats in PLAIN.items()), reverse=True
-)
+# The length of each phrase, the longest first.
+_DUPLE = {
+    beats: phrase
+    for beats, phrase in sorted(
+        [(beats, name) for name, beats in PLAIN.items()]
+        + [(beats * 3 / 2, f"{DOTTED} {name}") for name, beats in PLAIN.items() if name != "64th"],
+        reverse=True,
+    )
+}
+_THIRDS = {beats * 2 / 3: f"{TRIPLET} {name}" for name, beats in PLAIN.items()}
 
 
 def is_odd(place: Fraction) -> bool:
@@ -61,8 +63,10 @@ def value_phrases(start: Fraction, beats: Fraction) -> list[tuple[str, Fraction]
     [('triplet quarter', Fraction(2, 3))]
     """
     table = _THIRDS if is_odd(start) or is_odd(beats) else _DUPLE
+    if beats in table:
+        return [(table[beats], beats)]
     found, left = [], beats
-    for length, phrase in table:
+    for length, phrase in table.items():
         while left >= length:
             found.append((phrase, length))
             left -= length

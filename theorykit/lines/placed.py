@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -53,7 +53,7 @@ def beat_strength(place: Fraction, beats: Fraction) -> int:
     >>> [beat_strength(Fraction(n, 2), Fraction(4)) for n in range(8)]
     [3, 0, 1, 0, 2, 0, 1, 0]
     """
-    if place == 0:
+    if not place:
         return DOWNBEAT
     if place.denominator > 1:
         return OFF_BEAT
@@ -83,10 +83,12 @@ def placed_notes(line: Line) -> tuple[PlacedNote, ...]:
     chords = merged_chords(line.progression)
     starts = [chord.start for chord in chords]
     bars = line.progression.bar_starts
+    begins = bars[:-1]
     found: list[PlacedNote] = []
+    index = at = 0
     for note in line.notes:
-        index = max(0, bisect_right(starts, note.start) - 1)
-        bar, place, length = _in_bar(note.start, bars)
+        index, at = _begun(starts, index, note.start), _begun(begins, at, note.start)
+        bar, place, length = _in_bar(note.start, bars, at)
         midi = note.pitch.midi
         found.append(
             PlacedNote(
@@ -104,11 +106,19 @@ def placed_notes(line: Line) -> tuple[PlacedNote, ...]:
     return tuple(found)
 
 
-def _in_bar(start: Fraction, bars: tuple[Fraction, ...]) -> tuple[int, Fraction, Fraction]:
+def _begun(starts: Sequence[Fraction], at: int, beat: Fraction) -> int:
+    """Return the last of some starts that is not after a beat, looked for from ``at`` on."""
+    while at + 1 < len(starts) and starts[at + 1] <= beat:
+        at += 1
+    return at
+
+
+def _in_bar(
+    start: Fraction, bars: tuple[Fraction, ...], bar: int
+) -> tuple[int, Fraction, Fraction]:
     """Return the bar, the place in it and its length; a pickup stands at the end of bar -1."""
-    if start < 0:
+    if start.numerator < 0:
         return -1, bars[1] + start, bars[1]
-    bar = min(bisect_right(bars, start), len(bars) - 1) - 1
     return bar, start - bars[bar], bars[bar + 1] - bars[bar]
 
 

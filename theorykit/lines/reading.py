@@ -39,9 +39,11 @@ def read_line(line: Line) -> LineReading:
     found = roles(placed)
     chords = merged_chords(line.progression)
     dominants = tuple(
-        _dominant(chord, chords[place + 1 : place + 2], placed, found)
-        for place, chord in enumerate(chords)
-        if chord.chord.kind.is_dominant and any(n.chord == chord for n in placed)
+        _dominant(chord, chords[place + 1 : place + 2], placed[first:after], found[first:after])
+        for place, (chord, (first, after)) in enumerate(
+            zip(chords, _stretches(chords, placed), strict=True)
+        )
+        if chord.chord.kind.is_dominant and first < after
     )
     notes = tuple(
         _note(placed, i, _in_colour(note, role, dominants))
@@ -54,17 +56,29 @@ def read_line(line: Line) -> LineReading:
     return replace(reading, praise=praise, tries=tries)
 
 
+def _stretches(
+    chords: Sequence[PlacedChord], placed: Sequence[PlacedNote]
+) -> list[tuple[int, int]]:
+    """Return for each chord the first of its notes and the one after its last."""
+    found, at = [], 0
+    for chord in chords:
+        first = at
+        while at < len(placed) and placed[at].chord == chord:
+            at += 1
+        found.append((first, at))
+    return found
+
+
 def _dominant(
     chord: PlacedChord,
     after: Sequence[PlacedChord],
-    placed: Sequence[PlacedNote],
-    found: Sequence[str],
+    over: Sequence[PlacedNote],
+    roles_over: Sequence[str],
 ) -> SpelledColour:
     """Return the colour over one dominant; what follows is I only where the dominant leads."""
-    over = [(n, role) for n, role in zip(placed, found, strict=True) if n.chord == chord]
     leads = [c.chord for c in after if of_target(chord.chord, c.chord) in TONIC_NAMES]
     target = leads[0] if leads else None
-    return spelled_colour(chord, target, [n for n, _ in over], [role for _, role in over])
+    return spelled_colour(chord, target, over, roles_over)
 
 
 def _in_colour(note: PlacedNote, role: str, dominants: Sequence[SpelledColour]) -> str:

@@ -36,7 +36,7 @@ class TimedNote:
                 object.__setattr__(self, name, Fraction(value))
             elif not isinstance(value, Fraction):
                 raise TheoryError(f"not a time: {shown(value)} (want a Fraction of a beat)")
-        if not isinstance(self.pitch, Pitch) or self.beats <= 0:
+        if not isinstance(self.pitch, Pitch) or self.beats.numerator <= 0:
             raise TheoryError(
                 f"not a note of a line: {shown(self.pitch)} for {self.beats} beats "
                 "(want a Pitch and a length above 0)"

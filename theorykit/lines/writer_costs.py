@@ -6,6 +6,7 @@ is a rule; the rules are in ``theorykit.lines.keeping``.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import log
 
 from theorykit.harmony.tallies import tally
@@ -75,6 +76,7 @@ MOVES = (
 _WIDEST = ((0, 0), (2, 1), (4, 3), (7, 5), (12, 7))  # half steps, place of the rising move above
 
 
+@lru_cache(maxsize=64)
 def move_of(semitones: int) -> int:
     """Return the place in ``MOVES`` of a move in half steps.
 
