@@ -51,7 +51,7 @@ def _values(element: Element) -> list[list[str]]:
     return [
         _REFERENCE.findall(value)
         for key, value in element.attrib.items()
-        if key.endswith("href") or "url(#" in value
+        if "#" in value and (key.endswith("href") or "url(#" in value)
     ]
 
 

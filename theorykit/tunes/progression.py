@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
 from fractions import Fraction
 from math import lcm
+from operator import attrgetter
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
@@ -82,28 +84,21 @@ class Bar:
 class Progression:
     """Bars of chords in a key.
 
+    ``chords`` are all of them in order, with start and length in beats and their bar, from 0.
+
     >>> str(Progression(Key.parse("F"), (Bar.even("Gm7", "C7"), Bar.even("Fmaj7"))))
     'Gm7 C7 | Fmaj7'
     """
 
     key: Key
     bars: tuple[Bar, ...]
+    chords: tuple[PlacedChord, ...] = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
-        """Refuse a progression without a bar."""
+        """Refuse a progression without a bar, and place the chords once."""
         if not self.bars:
             raise TheoryError("a progression without a bar (want at least one)")
-
-    @property
-    def chords(self) -> tuple[PlacedChord, ...]:
-        """Every chord in order, with its start and length in beats and its bar, from 0."""
-        placed = []
-        start = Fraction(0)
-        for number, bar in enumerate(self.bars):
-            for chord, beats in zip(bar.chords, bar.lengths, strict=True):
-                placed.append(PlacedChord(chord, start, beats, number))
-                start += beats
-        return tuple(placed)
+        object.__setattr__(self, "chords", tuple(_placed(self.bars)))
 
     @property
     def beats(self) -> Fraction:
@@ -120,11 +115,8 @@ class Progression:
 
     def chord_at(self, beat: Fraction) -> PlacedChord:
         """Return the chord that sounds at a beat; before the first and after the last, those."""
-        placed = self.chords
-        for chord in placed:
-            if beat < chord.end:
-                return chord
-        return placed[-1]
+        begun = bisect_right(self.chords, beat, key=attrgetter("start"))
+        return self.chords[max(0, begun - 1)]
 
     def transposed(self, key: Key | str) -> Progression:
         """Return the progression in another key of the same mode, spelled for that key.
@@ -150,6 +142,15 @@ class Progression:
 
     def __str__(self) -> str:
         return " | ".join(map(str, self.bars))
+
+
+def _placed(bars: Iterable[Bar]) -> Iterator[PlacedChord]:
+    """Run through the chords of some bars where they stand."""
+    start = Fraction(0)
+    for number, bar in enumerate(bars):
+        for chord, beats in zip(bar.chords, bar.lengths, strict=True):
+            yield PlacedChord(chord, start, beats, number)
+            start += beats
 
 
 def _pretty_bar(bar: Bar) -> str:

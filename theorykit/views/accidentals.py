@@ -47,7 +47,7 @@ class _Bar:
         self.places[name.letter, note.pitch.octave] = name.alteration
         self.letters[name.letter] = name.alteration
         self.doubtful = {k: v for k, v in self.doubtful.items() if k != name.letter}
-        return replace(note, accidental=kind)
+        return replace(note, accidental=kind) if kind != note.accidental else note
 
     def kind(self, pitch: Pitch) -> str:
         """Return whether the accidental is needed, a courtesy, or neither."""

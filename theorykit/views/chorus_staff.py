@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from itertools import accumulate
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import Colour, colour
@@ -13,6 +14,7 @@ from theorykit.lines.excerpts import excerpt
 from theorykit.lines.line import Line
 from theorykit.lines.timed import TimedNote
 from theorykit.notes.instruments import READERS, Reader
+from theorykit.tunes.metre import Metre
 from theorykit.tunes.progression import Progression
 from theorykit.views.bar_marks import BarMark
 from theorykit.views.staff import StaffView, staff_of_line
@@ -52,7 +54,7 @@ def chorus_staff(
         marks=tuple(mark for _, mark in found),
         reader=reader,
     )
-    marks = tuple(_mark(chorus, bar) for bar in range(first - 1, last))
+    marks = _marks(chorus, first, last)
     return replace(view, marks=marks, time=marks[0].time or view.time)
 
 
@@ -105,24 +107,20 @@ def _said(
     return degree.pretty, "colour" * coloured
 
 
-def _mark(chorus: Chorus, bar: int) -> BarMark:
-    """Return what stands at the lines of a bar, counted from 0 over all choruses."""
-    chart = chorus.chart
-    each = chorus.bars_each
-    if bar >= each * chorus.choruses:
-        metre = chart.metre
-        return BarMark(time=(metre.count, metre.unit))
-    order = chart.played_bars
-    written = order[bar % each]
-    metre = chart.bars[written].metre
-    return BarMark(_section(chorus, bar % each), time=(metre.count, metre.unit))
+def _marks(chorus: Chorus, first: int, last: int) -> tuple[BarMark, ...]:
+    """Return what stands at the lines of some bars, counted from 1 over all choruses."""
+    chart, each = chorus.chart, chorus.bars_each
+    sections, written = chart.unrolled.sections, chart.bars
+    starts = accumulate((len(section.bars) for section in sections), initial=0)
+    names = {start: section.name for start, section in zip(starts, sections, strict=False)}
+    metres = [written[index].metre for index in chart.played_bars]
+    whole = each * chorus.choruses
+    return tuple(
+        _mark(metres[bar % each], names.get(bar % each, "")) if bar < whole else _mark(chart.metre)
+        for bar in range(first - 1, last)
+    )
 
 
-def _section(chorus: Chorus, bar: int) -> str:
-    """Return the name of a section that begins with a bar as played, else nothing."""
-    index = 0
-    for section in chorus.chart.unrolled.sections:
-        if index == bar:
-            return section.name
-        index += len(section.bars)
-    return ""
+def _mark(metre: Metre, section: str = "") -> BarMark:
+    """Return what stands at the lines of a bar."""
+    return BarMark(section, time=(metre.count, metre.unit))

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
-from operator import attrgetter
+from operator import attrgetter, itemgetter
 
 from theorykit.errors import TheoryError
 from theorykit.notes.chord import Chord
@@ -64,7 +64,10 @@ def _check_end(view: StaffView, last: Fraction) -> None:
 
 def _chords(frame: Frame, view: StaffView) -> tuple[tuple[Fraction, Chord], ...]:
     """Return the chord symbols of a bar with their beats in it."""
-    return tuple((b - frame.start, c) for b, c in view.chords if frame.start <= b < frame.end)
+    start, end = frame.start, frame.end
+    first = bisect_left(view.chords, start, key=itemgetter(0))
+    after = bisect_left(view.chords, end, lo=first, key=itemgetter(0))
+    return tuple((beat - start, chord) for beat, chord in view.chords[first:after])
 
 
 def _notes(frame: Frame, view: StaffView) -> list[Written]:
@@ -80,8 +83,8 @@ def _notes(frame: Frame, view: StaffView) -> list[Written]:
         for start, end in _cut(span, windows)
         for piece in _pieces(frame, start, end, note, windows)
     ]
-    closed = _with_brackets(with_beams(written, frame.pulse, frame.pair), windows)
-    return [replace(note, start=note.start - frame.lead) for note in closed]
+    done = _with_brackets(with_beams(written, frame.pulse, frame.pair), windows)
+    return [replace(n, start=n.start - frame.lead) for n in done] if frame.lead else done
 
 
 def _notes_in(frame: Frame, notes: Sequence[StaffNote]) -> list[StaffNote]:
@@ -110,6 +113,9 @@ def _events(frame: Frame, notes: Sequence[StaffNote]) -> Iterator[tuple[Span, St
 def _cut(span: Span, windows: Sequence[Span]) -> Iterator[Span]:
     """Cut a stretch at the edges of triplets."""
     start, end = span
+    if not windows:
+        yield span
+        return
     edges = {edge for window in windows for edge in window if start < edge < end}
     yield from pairwise(sorted({start, end} | edges))
 
@@ -142,10 +148,13 @@ def _sounding(rest: Written, note: StaffNote, frame: Frame) -> Written:
     """Put a note where a rest of the same value stands; only its first part carries labels."""
     begin = rest.start + frame.start - frame.lead
     continued = begin > note.start
-    return replace(
-        rest,
-        pitch=note.pitch,
-        tie=_TIES[continued, begin + rest.beats < note.start + note.beats],
+    return Written(
+        note.pitch,
+        rest.start,
+        rest.beats,
+        rest.value,
+        rest.triplet,
+        _TIES[continued, begin + rest.beats < note.start + note.beats],
         labels=() if continued else note.labels,
         mark=note.mark,
     )

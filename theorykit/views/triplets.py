@@ -58,7 +58,8 @@ def triplet_windows(events: Sequence[Span], beats: Fraction) -> list[Span]:
 
 def _check(place: Fraction) -> None:
     """Refuse a place that no note value reaches."""
-    if place % (FINEST_THIRD if is_odd(place) else FINEST):
+    finest = FINEST_THIRD if is_odd(place) else FINEST
+    if finest.denominator % place.denominator:
         raise TheoryError(
             f"no note value reaches beat {place} of a bar "
             "(want halves of the beat down to 1/16, or triplets down to 1/24)"

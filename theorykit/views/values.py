@@ -146,11 +146,17 @@ def split_note(start: Fraction, end: Fraction, grid: Grid) -> list[Span]:
     >>> [str(last - first) for first, last in split_note(Fraction(3, 2), Fraction(5, 2), common)]
     ['1/2', '1/2']
     """
+    return list(_note_pieces(start, end, grid))
+
+
+@lru_cache(maxsize=4096)  # the same few stretches fill most bars
+def _note_pieces(start: Fraction, end: Fraction, grid: Grid) -> tuple[Span, ...]:
+    """Return the stretches of a note."""
     level, inside = grid.strongest(start, end)
     if not inside or (end - start in _SINGLE and _may_cross(start, end, level, inside, grid)):
-        return [(start, end)]
+        return ((start, end),)
     cut = inside[-1] if start in grid.levels[level] else inside[0]
-    return split_note(start, cut, grid) + split_note(cut, end, grid)
+    return _note_pieces(start, cut, grid) + _note_pieces(cut, end, grid)
 
 
 def _may_cross(
@@ -169,11 +175,17 @@ def split_rest(start: Fraction, end: Fraction, grid: Grid) -> list[Span]:
     >>> [str(last - first) for first, last in split_rest(Fraction(1), Fraction(4), common)]
     ['1', '2']
     """
+    return list(_rest_pieces(start, end, grid))
+
+
+@lru_cache(maxsize=4096)
+def _rest_pieces(start: Fraction, end: Fraction, grid: Grid) -> tuple[Span, ...]:
+    """Return the stretches of a rest."""
     level, inside = grid.strongest(start, end)
     if not inside:
-        return [(start, end)]
+        return ((start, end),)
     stronger = grid.levels[level - 1]
     if start in stronger and end in stronger and end - start in _SINGLE:
-        return [(start, end)]
+        return ((start, end),)
     cut = inside[-1] if start in grid.levels[level] else inside[0]
-    return split_rest(start, cut, grid) + split_rest(cut, end, grid)
+    return _rest_pieces(start, cut, grid) + _rest_pieces(cut, end, grid)
