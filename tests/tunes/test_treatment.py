@@ -23,6 +23,7 @@ from theorykit.tunes.chart import Chart
 from theorykit.tunes.choice import Choice
 from theorykit.tunes.coloured import coloured
 from theorykit.tunes.dominants import dominants
+from theorykit.tunes.proposing import colours_at
 from theorykit.tunes.treatment import LEVELS, Treatment
 
 LONG = Chart.of("Bb", "Cm7", "F7", "Bbmaj7", "%")
@@ -49,6 +50,46 @@ def test_a_v_to_minor_gets_a_half_diminished_ii_whatever_stood_before():
     assert row(Treatment.plain(chart).set(0, split=True).applied(chart)) == (
         "Am7 | Am7b5 D7 | Gm6 | Gm6"
     )
+
+
+@pytest.mark.parametrize(
+    ("key", "bars", "level", "wanted"),
+    # A V that is written suspended stays so, by the target (common practice).
+    [
+        ("C", "Dm7 | G9sus4 | Cmaj7 | %", "first", {"suspended"}),
+        ("C", "Dm7 | G9sus4 | Cmaj7 | %", "third", {"suspended", "suspended b9"}),
+        ("Db", "Ebm7 | Ab7sus4 | Dbmaj7 | %", "first", {"suspended"}),
+        ("F# minor", "G#m7b5 | C#7sus4 | F#m6 | %", "first", {"suspended b9"}),
+        ("Bb minor", "Cm7b5 | F7sus4b9 | Bbm6 | %", "third", {"suspended b9"}),
+        ("C", "Dm7 | G7sus4 G7 | C6 | %", "first", {"b9 13"}),
+        ("C", "Dm7 | Dm7/G G7 | C6 | %", "first", {"b9 13"}),
+    ],
+)
+def test_a_suspended_v_is_offered_a_suspended_colour(key, bars, level, wanted):
+    chart = Chart.parse(f"key: {key}\n| {bars} |")
+    treatment = Treatment.proposed(chart, level=level, variety=3)
+    assert {choice.colour for choice in treatment.choices} <= wanted
+    assert treatment.choices
+    new = treatment.applied(chart)
+    last = new.bars[1].content.chords[-1]
+    assert last.kind.is_dominant
+    assert last.kind.has("3") == wanted.isdisjoint({"suspended", "suspended b9"})
+    assert treatment.undone(new) == chart
+
+
+def test_all_colours_for_a_suspended_v_leave_the_3_out():
+    for mode in ("major", "minor"):
+        for level in LEVELS:
+            for name in colours_at(level, f"suspended {mode}"):
+                assert colour(name).suits(mode)
+                assert Degree(3) not in colour(name).degrees
+
+
+def test_a_v_that_is_no_dominant_seventh_has_no_choice_and_it_is_said_why():
+    chart = Chart.of("C", "Dm7", "Dm7/G", "Cmaj7", "%")
+    assert len(cadences(chart)) == 1
+    with pytest.raises(TheoryError, match=r"no cadence 0 .* such as G9sus4 for Dm7/G"):
+        Treatment.plain(chart).set(0, colour="suspended")
 
 
 @pytest.mark.parametrize(

@@ -71,7 +71,8 @@ def _as_played(found: Analysis) -> Iterator[Dominant]:
     number = 0
     for v in range(len(found.spans)):
         told = is_told(found, v)
-        if (told or v in found.chains) and found.spans[v].chord.kind.is_dominant:
+        last = found.chart.played[_symbols(found, v)[-1]].chord  # G7 where Dm7/G leads to it
+        if (told or v in found.chains) and last.kind.is_dominant:
             yield _dominant(found, v, (number,) if told else ())
         number += told
 

@@ -125,7 +125,10 @@ class Treatment:
         """Change the choices that are meant; there must be one."""
         if not any(map(is_meant, self.choices)):
             places = "; ".join(str(choice).partition(":")[0] for choice in self.choices[:12])
-            raise TheoryError(f"{fault} (this treatment has {places or 'none'})")
+            raise TheoryError(
+                f"{fault} (this treatment has {places or 'none'}; a V has a "
+                "choice where it is written as a dominant seventh, such as G9sus4 for Dm7/G)"
+            )
         return Treatment(tuple(change(c) if is_meant(c) else c for c in self.choices))
 
     def choice_for(self, cadence: int) -> Choice:
