@@ -26,6 +26,31 @@ def opened(name: str, proposal: str = "first") -> TuneState:
     return TuneState().typed(text).proposed(proposal, 2)
 
 
+@pytest.mark.parametrize(
+    ("bars", "told"),
+    # What each V is heard as, and is written as (common practice).
+    [
+        ("Dm7 | Dm7/G | C6 | %", "write Dm7/G as G9sus4"),
+        ("Ebm7 | Gb/Ab | Dbmaj7 | %", "write G♭/A♭ as A♭9sus4"),
+        ("Dm7b5 | Dm7b5/G | Cm6 | %", "write Dm7♭5/G as G7sus4♭9"),
+        ("Dm7b5 | Bdim7/G | Cm6 | %", "write Bdim7/G as G7♭9"),
+        ("G#m7 | C#aug | F#6 | %", "write C♯aug as C♯7♯5"),
+        ("Dm7 | G | C | %", "write G as G7"),
+    ],
+)
+def test_a_v_without_a_choice_says_how_it_would_get_one(bars: str, told: str):
+    state = TuneState().typed(f"| {bars} |").proposed("first", 2)
+    view = tune_view(state)
+    (mark,) = view.grid.marks
+    found = cadence_view(state, view, 1)
+    assert found.sentence.endswith(f"A colour wants a dominant seventh: {told} to give it one.")
+    with pytest.raises(TheoryError, match="such as G9sus4 for Dm7/G"):
+        state.chosen(mark, colour="b9")
+    written, new = told.replace("♭", "b").replace("♯", "#").removeprefix("write ").split(" as ")
+    state = TuneState().typed(f"| {bars} |".replace(f"| {written} |", f"| {new} |"))
+    assert tune_view(state.proposed("first", 2)).grid.marks[0].dominant is not None
+
+
 @pytest.mark.parametrize("file", TUNES, ids=lambda file: file.stem)
 def test_every_cadence_can_be_seen_close_up(file):
     state = opened(file.stem, "second")

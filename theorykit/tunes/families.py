@@ -30,6 +30,7 @@ __all__ = [
     "Heard",
     "heard",
     "joined",
+    "seventh_for",
     "stands_on",
 ]  # fmt: skip
 
@@ -135,6 +136,33 @@ def stands_on(chord: Chord, root: int) -> bool:
     (True, False)
     """
     return not chord.is_silent and heard(chord).root == root
+
+
+# The dominant seventh chord that a V of another family may be written as (common practice).
+_SEVENTHS = {
+    SUSPENDED: "1 4 5 b7 9",
+    DOMINANT: "1 3 5 b7 b9",
+    AUGMENTED: "1 3 #5 b7",
+    SUS_TRIAD: "1 4 5 b7",
+    MAJOR: "1 3 5 b7",
+}
+_SUSPENDED_DARK = "1 4 5 b7 b9"
+
+
+def seventh_for(chord: Chord) -> Chord | None:
+    """Return the dominant seventh chord that a V may be written as, None for what is heard as none.
+
+    A dominant seventh chord is its own.
+
+    >>> [str(seventh_for(Chord.parse(s))) for s in ("Dm7/G", "F/G", "Bdim7/G", "G", "Dm7")]
+    ['G9sus4', 'G9sus4', 'G7b9', 'G7', 'None']
+    """
+    if chord.kind.is_dominant:
+        return chord
+    ear = heard(chord)
+    dark = ear.family == SUSPENDED and ear.dark
+    formula = _SUSPENDED_DARK if dark else _SEVENTHS.get(ear.family)
+    return Chord(ear.note, ChordKind.of(formula)) if formula else None
 
 
 # Two chords on one root that count as one, and as which.

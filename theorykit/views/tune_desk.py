@@ -15,7 +15,9 @@ from theorykit.lines.parts import Performance
 from theorykit.lines.piano_colours import colours_over
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import READERS, Reader
+from theorykit.tunes.chart import Chart
 from theorykit.tunes.choice import Choice
+from theorykit.tunes.families import seventh_for
 from theorykit.tunes.treatment import Treatment
 from theorykit.views.chorus_staff import cadence_staff
 from theorykit.views.explorer import keyboard_of
@@ -109,13 +111,24 @@ major triad on the 6th of V, which is the 3rd of I.'
     if mark is None or state.chart is None:
         return None
     if mark.dominant is None:
-        return CadenceView(mark, None, mark.why, None, None, None)
+        told = f"{mark.why} {_why_plain(state.chart, mark)}".strip()
+        return CadenceView(mark, None, told, None, None, None)
     choice = choice_at(view.treatment, mark)
     place = view.treatment.choices.index(choice)
     line = cadence_line(state.chart, view.treatment, mark.dominant.v, seed=seed)
     staff = cadence_staff(line, choice.colour, reader=reader) if line is not None else None
     keyboard = _keyboard(choice, mark.dominant.chord, mark.dominant.target)
     return CadenceView(mark, choice, view.plan[place], line, staff, keyboard)
+
+
+def _why_plain(chart: Chart, mark: TuneMark) -> str:
+    """Say why a V that is no dominant seventh chord takes no colour, and how it would."""
+    chords = (one.chord for one in chart.played if (one.written, one.beat) == mark.place)
+    v = next(chords)
+    other = seventh_for(v)
+    if other is None:
+        return ""
+    return f"A colour wants a dominant seventh: write {v.pretty} as {other.pretty} to give it one."
 
 
 def cadence_players(

@@ -95,7 +95,9 @@ class TuneState:
     ) -> TuneState:
         """Return the state with a choice of the reader's for one mark; what is not given stays."""
         if self.chart is None or mark.dominant is None:
-            raise TheoryError("nothing to colour here (want a cadence with a dominant seventh)")
+            raise TheoryError(
+                "nothing to colour here (want a dominant seventh, such as G9sus4 for Dm7/G)"
+            )
         at = mark.dominant
         changed = self.treatment.set_bar(
             at.bar, beat=at.beat, split=split, colour=colour, substitute=substitute
