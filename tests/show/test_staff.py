@@ -108,6 +108,16 @@ def test_labels_stand_under_their_notes_and_tell_the_marks():
     ]
 
 
+@pytest.mark.parametrize("name", ["E4", "D4", "C4", "B3", "G3"])
+def test_no_label_touches_a_low_note(name):
+    """In verovio's units: half a head is 90 high, a figure 0.73 of its size (DejaVu Sans)."""
+    note = classed(tree(staff_svg(staff(f"{name}:4", bars=1, label="5"))), "note")[0]
+    place = re.findall(r"[\d.]+", next(note.iter(f"{SVG}use")).attrib["transform"])
+    text = next(note.iter(f"{SVG}text"))
+    top = float(text.attrib["y"]) - 0.73 * float(text.attrib["font-size"])
+    assert top - (float(place[1]) + 90) > 40
+
+
 def test_two_pictures_share_no_id_and_refer_to_their_own():
     pictures = [tree(staff_svg(marked_phrase(key))) for key in ("C", "C", "Db")]
     ids = [{e.get("id") for e in picture.iter() if e.get("id")} for picture in pictures]

@@ -31,6 +31,7 @@ OPTIONS: dict[str, Any] = {
     "adjustPageHeight": True,
     "footer": "none",
     "header": "none",
+    "lyricTopMinMargin": 3.3,
     "lyricWordSpace": 2.4,
     "minLastJustification": 0.8,
     "pageHeight": 60_000,
