@@ -14,11 +14,11 @@ from theorykit.notes.spelling import AWKWARD
 # By colour: the shape over the V of C F Bb Eb Ab Db Gb, then of F# B E A D G.
 NAMED = {
     "b9": "Bdim7 Edim7 Adim7 Ddim7 Gdim7 Cdim7 Fdim7 E#dim7 A#dim7 D#dim7 G#dim7 C#dim7 F#dim7",
-    "b9 13": "E A D G C F Bb Bb Eb G# C# F# B",
+    "b9 13": "E A D G C F Bb Bb Eb Ab C# F# B",
     "b9 b13": "Abm Dbm F#m Bm Em Am Dm Dm Gm Cm Fm Bbm Ebm",
     "b9 #11": "Db Gb B E A D G G C F Bb Eb Ab",
     "b9 #11 13": "C#m F#m Bm Em Am Dm Gm Gm Cm Fm Bbm Ebm G#m",
-    "9 #11 13": "A D G C F Bb Eb Eb G# C# F# B E",
+    "9 #11 13": "A D G C F Bb Eb Eb Ab C# F# B E",
     "#9": "Bb Eb Ab Db Gb B E E A D G C F",
     "#9 b13": "Eb Ab Db Gb B E A A D G C F Bb",
     "#9 #11": "Bbm Ebm Abm C#m F#m Bm Em Em Am Dm Gm Cm Fm",
@@ -60,6 +60,34 @@ def test_the_first_shape_of_each_colour_reads_without_a_stumble(v: str):
             assert len(doubles) <= 1
         else:
             assert names(doubles) == ("F##" if best.shape == "G# melodic minor" else "")
+
+
+def test_a_major_chord_stands_on_a_root_that_has_a_major_key():
+    """A flat, E flat and B flat, never G, D and A sharp, whose keys no signature writes."""
+    for v in (*V, "G#7", "A#7", "D#7", "Gb7"):
+        for family in ("triad", "seventh"):
+            for one in every_shape(v, family):
+                if one.row.suffix in ("", "6", "7", "maj7") and one.place:
+                    assert str(one.root) not in {"G#", "D#", "A#"} or one.place in (7, 10), one
+
+
+@pytest.mark.parametrize(
+    ("v", "colour", "shape", "words", "over"),
+    # The shape by its own name, its degrees over V by theirs.
+    [
+        ("B7", "b9 13", "Ab C Eb", "A♭ major triad on the 6th of V (G♯), which is the 3rd of I",
+         "G# C D#"),
+        ("F#7", "9 #11 13", "Ab C Eb", "A♭ major triad on the 9th of V (G♯), which is the 6th of I",
+         "G# B# D#"),
+        ("E7", "b9 13", "C# E# G#", "C♯ major triad on the 6th of V, which is the 3rd of I",
+         "C# F G#"),
+    ],
+)  # fmt: skip
+def test_the_degrees_keep_their_names_where_the_shape_takes_another(v, colour, shape, words, over):
+    best = shortcuts(v, colour)[0]
+    assert names(best.notes) == shape
+    assert best.words == words
+    assert names(best.function_notes) == over
 
 
 def test_an_alternative_keeps_the_names_of_the_tones_of_v():

@@ -1,8 +1,9 @@
 """How a shape over a chord is spelled: as itself, on the root name that reads best.
 
-A teacher writes Eb7 and not D#7 for the substitute of A7, but C#m and not Dbm over G7. The rule:
-each name of the root is weighed by how hard the shape reads on it and by how many of its notes
-differ from their names over the chord; the name that the chord itself suggests gets an advance.
+A teacher writes Eb7 and not D#7 for the substitute of A7, but C#m and not Dbm over G7, and thinks
+of the A flat triad over B7, not of G sharp with its B sharp (common practice). The rule: each
+name of the root is weighed by how hard the shape reads on it and by how many of its notes differ
+from their names over the chord; the name that the chord itself suggests gets an advance.
 """
 
 from __future__ import annotations
@@ -25,7 +26,9 @@ ROOT_NAMES = {3: Degree(3, -1), 6: Degree(5, -1)}
 
 # What a root costs that is not named as the chord suggests, by half steps above the root of V. On
 # the tritone both names are at home; the 5th and the b7 stand in the symbol and keep their letter.
-STRANGER, STRANGER_AT = 5, {6: 2, 7: 10, 10: 10}
+TRITONE = 6
+STRANGER, STRANGER_AT = 5, {TRITONE: 2, 7: 10, 10: 10}
+CHORDS = ("triad", "seventh")
 BLUES = " blues"
 SUBSTITUTE = "7"  # the dominant on the tritone is a bII7 of I and is written as one
 
@@ -38,8 +41,9 @@ SELDOM_PRACTISED = 12
 DOUBLE, DOUBLE_IN_DIMINISHED = 12, 3  # a diminished chord on a flat brings the double flat along
 AWKWARD_NOTE = 3
 NO_SIGNATURE = 2  # a minor shape on a root, such as Db, whose minor key no signature writes
+NO_MAJOR_KEY = 6  # a major chord on G#, D# or A#: players know it as A flat, E flat or B flat
 MOST_SIGNS = 7
-MINOR_THIRD, FIFTH, DIMINISHED_FIFTH = Degree(3, -1), Degree(5), Degree(5, -1)
+THIRD, MINOR_THIRD, FIFTH, DIMINISHED_FIFTH = Degree(3), Degree(3, -1), Degree(5), Degree(5, -1)
 
 
 @cache
@@ -58,7 +62,8 @@ def spelled_shape(chord: Chord, row: Shape, place: int) -> tuple[Note, tuple[Not
     if place == 0:
         return wish, _spelled_from(wish, row)
     function = _function_names(chord)
-    stranger = STRANGER_AT.get(place, STRANGER) if row.suffix != SUBSTITUTE else STRANGER
+    substitute = row.suffix == SUBSTITUTE and place == TRITONE
+    stranger = STRANGER if substitute else STRANGER_AT.get(place, STRANGER)
 
     def cost(reading: tuple[Note, tuple[Note, ...], int]) -> tuple[int, bool]:
         root, notes, hardness = reading
@@ -124,10 +129,12 @@ def _hardness(root: Note, notes: tuple[Note, ...], row: Shape) -> int:
     diminished = DIMINISHED_FIFTH in row.degrees and row.family != "scale"
     double = DOUBLE_IN_DIMINISHED if diminished else DOUBLE
     minor = MINOR_THIRD in row.degrees and FIFTH in row.degrees
+    major = row.family in CHORDS and THIRD in row.degrees and FIFTH in row.degrees
     practised = row.suffix == BLUES or row.family == "pentatonic"
     return (
         sum(double * max(0, abs(note.alteration) - 1) for note in notes)
         + sum(AWKWARD_NOTE * (note in AWKWARD) + abs(note.alteration) for note in notes)
         + NO_SIGNATURE * (minor and abs(root.fifths - 3) > MOST_SIGNS)
+        + NO_MAJOR_KEY * (major and root.fifths > MOST_SIGNS)
         + SELDOM_PRACTISED * (practised and root in SELDOM)
     )
