@@ -34,7 +34,7 @@ def test_a_teacher_goes_from_an_empty_desk_to_pages_for_two_readers(page, pictur
     page.set_value("kind of block", "colour")
     page.set_value("colour", "altered")
     page.set_value("key", "Db")
-    press(page, "add as a new block")
+    press(page, "add to the handout")
     assert "altered" in page.value("handout as text")
     for theme in ("light", "dark"):
         page.set_theme(theme)
@@ -43,7 +43,7 @@ def test_a_teacher_goes_from_an_empty_desk_to_pages_for_two_readers(page, pictur
     page.page.get_by_label("B flat", exact=True).check()
     page.set_value("folder", str(tmp_path / "thursday"))
     press(page, "make")
-    page.wait_for_text("3 files (2 pages to print, 1 text of the handout)")
+    page.wait_for_text("3 files (2 files to print with 2 pages, 1 text of the handout)")
     made = sorted((tmp_path / "thursday").rglob("*.pdf"))
     assert [any(name in file.name for file in made) for name in ("concert", "B flat")] == [True] * 2
     text = PdfReader(made[0]).pages[0].extract_text()
@@ -111,10 +111,13 @@ def test_the_chapter_takes_over_a_colour_a_line_and_a_tune(lab: Lab, pictures):
             "take the tune of the tune desk",
         ):
             press(chapter, name)
-            press(chapter, "add as a new block")
+            press(chapter, "add to the handout")
         text = chapter.page.get_by_label("handout as text").input_value()
         kinds = [line for line in text.splitlines() if line.startswith("kind")]
         assert kinds[-3:] == ['kind = "colour"', 'kind = "line"', 'kind = "tune"']
+        chapter.restart()
+        chapter.run_all()
+        assert chapter.page.get_by_label("handout as text").input_value() == text
         desk = chapter.page.get_by_label("handout as text").locator(
             "xpath=ancestor::*[contains(@class,'jp-OutputArea-child')]"
         )

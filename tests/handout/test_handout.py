@@ -94,7 +94,7 @@ BAD = {
     "line 2: tempo: '100' (want a whole number)": 'title = "x"\ntempo = "100"',
     "line 2: no such tempo: 900": 'title = "x"\ntempo = 900',
     "line 2: no such melody: 'kazoo'": 'title = "x"\nmelody = "kazoo"',
-    "at line 1, column 9": "title = six",
+    "line 1: an entry whose value": "title = six",
     "line 4: no such kind of block: 'color' (want colour, colour in all keys": TOP
     + '[[block]]\nkind = "color"',
     "no such kind of block: None": TOP + "[[block]]",

@@ -83,21 +83,27 @@ def test_everyone_in_the_room_finds_a_page(everyone):
 
 def test_the_zip_holds_every_other_file_as_it_lies_there(everyone):
     folder, files = everyone
-    (packed,) = (file for file in files if file.suffix == ".zip")
-    assert packed.name == "Six colours for one chord - everyone.zip"
-    with zipfile.ZipFile(packed) as opened:
-        assert opened.testzip() is None
-        assert set(opened.namelist()) == below(folder) - {packed.name}
-        for name in opened.namelist():
-            assert opened.read(name) == (folder / name).read_bytes()
+    zips = {file.name.split(" - ")[1]: file for file in files if file.suffix == ".zip"}
+    assert list(zips) == ["everyone.zip", "for students.zip"]
+    others = below(folder) - {file.name for file in zips.values()}
+    theirs = {name for name in others if " - teacher" in name or name.endswith(".toml")}
+    for packed, expected in zip(zips.values(), (others, others - theirs), strict=True):
+        with zipfile.ZipFile(packed) as opened:
+            assert opened.testzip() is None
+            assert set(opened.namelist()) == expected
+            for name in opened.namelist():
+                assert opened.read(name) == (folder / name).read_bytes()
 
 
 def test_the_summary_counts_what_was_made(everyone):
     _, files = everyone
     found = summary_of(files)
-    assert found.counts == {".pdf": 48, ".musicxml": 6, ".html": 2, ".toml": 1, ".zip": 1}
+    assert found.counts == {".pdf": 48, ".musicxml": 6, ".html": 2, ".toml": 1, ".zip": 2}
     assert found.bytes == sum(file.stat().st_size for file in files)
-    assert found.words.startswith("58 files (48 pages to print, 6 music files, 2 web pages")
+    papers = [file for file in files if file.suffix == ".pdf"]
+    assert found.pages == sum(len(read(file.read_bytes()).pages) for file in papers) > 48
+    said = f"59 files (48 files to print with {found.pages} pages, 6 music files, 2 web pages"
+    assert found.words.startswith(said)
 
 
 def test_two_processes_give_the_same_as_one(tmp_path):

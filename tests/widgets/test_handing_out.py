@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import json
 import zipfile
 from collections import Counter
 from collections.abc import Iterator
-from datetime import UTC, datetime
 from pathlib import Path
 
 import ipywidgets as ipw
@@ -46,8 +44,8 @@ def desk(tmp_path: Path):
 
 
 def add(desk, kind: str, **typed: str) -> None:
-    """Fill in a form and add its block."""
-    desk.filling.kind.value = kind
+    """Fill in a form for a new block and add it."""
+    desk.filling.begin(kind)
     desk.filling.form.fill({**NEEDED.get(kind, {}), **typed})
     desk.filling.add.click()
 
@@ -70,28 +68,110 @@ def test_every_block_of_a_ready_handout_goes_through_its_form_unchanged(file):
     assert Form(FRONT, handout).read().with_blocks(handout.blocks) == handout
 
 
+def said(desk) -> list[str]:
+    """Return the texts of a handout of texts."""
+    return [block.text for block in desk.handout.blocks]
+
+
 def test_blocks_are_moved_changed_and_removed(desk):
     for text in ("one", "two", "three"):
         add(desk, "text", text=text)
-    said = lambda: [block.text for block in desk.handout.blocks]  # noqa: E731
-    assert said() == ["one", "two", "three"]
+    assert (said(desk), desk.blocks.value) == (["one", "two", "three"], None)
+    desk.blocks.value = 2
     desk.up.click()
-    assert (said(), desk.blocks.value) == (["one", "three", "two"], 1)
+    assert (said(desk), desk.blocks.value) == (["one", "three", "two"], 1)
     desk.down.click()
     desk.down.click()
-    assert (said(), desk.blocks.value) == (["one", "two", "three"], 2)
+    assert (said(desk), desk.blocks.value) == (["one", "two", "three"], 2)
     desk.blocks.value = 0
     desk.filling.form.fields["text"].value = "first"
-    desk.filling.change.click()
-    assert said() == ["first", "two", "three"]
+    assert said(desk) == ["first", "two", "three"]
     desk.remove.click()
-    assert said() == ["two", "three"]
+    assert said(desk) == ["two", "three"]
+    assert desk.filling.form.values["text"] == "two"
     desk.blocks.value = -1
     desk.remove.click()
-    assert "title and the note stay" in desk.filling.problem.value
+    assert "no block is chosen" in desk.filling.problem.value
     desk.filling.form.fields["title"].value = "Tonight"
-    desk.filling.change.click()
-    assert (desk.handout.title, said()) == ("Tonight", ["two", "three"])
+    assert (desk.handout.title, said(desk)) == ("Tonight", ["two", "three"])
+
+
+def test_the_form_is_always_that_of_the_marked_row(desk):
+    assert (desk.blocks.value, desk.filling.form.kind) == (-1, FRONT)
+    add(desk, "text", text="one")
+    add(desk, "plan")
+    for place, kind in ((0, "text"), (1, "plan"), (-1, FRONT), (0, "text")):
+        desk.blocks.value = place
+        assert desk.filling.form.kind == kind
+    desk.text.value = desk.text.value.replace('"one"', '"another"')
+    assert (desk.blocks.value, desk.filling.form.values["text"]) == (0, "another")
+    form = desk.filling.form
+    form.fields["text"].value = "mine"
+    assert desk.filling.form is form  # it is not taken from under the hands of who types
+    assert said_kinds(desk) == ["text", "plan"]
+    desk.filling.begin("text")
+    assert desk.blocks.value is None
+    assert desk.filling.form.values["text"] == ""
+    assert desk.handout.blocks[0].text == "mine"
+
+
+def said_kinds(desk) -> list[str]:
+    """Return the kinds of the blocks."""
+    return [block.kind for block in desk.handout.blocks]
+
+
+def test_a_new_block_goes_after_the_one_chosen_last(desk):
+    for text in ("one", "two"):
+        add(desk, "text", text=text)
+    desk.blocks.value = 0
+    add(desk, "text", text="between")
+    add(desk, "text", text="and after it")
+    assert said(desk) == ["one", "between", "and after it", "two"]
+    desk.blocks.value = -1
+    add(desk, "text", text="last")
+    assert said(desk)[-1] == "last"
+
+
+def test_what_is_half_typed_is_there_again(desk):
+    add(desk, "text", text="one")
+    desk.filling.kind.value = "plan"
+    desk.filling.form.fields["steps"].value = "5 | Sing the ro"
+    desk.filling.kind.value = "questions"
+    desk.filling.form.fields["questions"].value = "half a question"
+    desk.blocks.value = 0
+    desk.filling.kind.value = "plan"
+    assert desk.filling.form.values["steps"] == "5 | Sing the ro"
+    desk.filling.kind.value = "questions"
+    assert desk.filling.form.values["questions"] == "half a question"
+    desk.filling.add.click()
+    assert "has no bar" in desk.filling.problem.value
+    assert desk.filling.form.values["questions"] == "half a question"
+
+
+def test_a_chosen_block_that_cannot_be_read_stays_and_so_do_its_fields(desk):
+    add(desk, "plan")
+    desk.blocks.value = 0
+    desk.filling.form.fields["steps"].value = "five | Sing the roots."
+    assert "no such minutes" in desk.filling.problem.value
+    assert [step.minutes for step in desk.handout.blocks[0].steps] == [5]
+    desk.blocks.value = -1
+    assert desk.filling.problem.value == ""
+    desk.blocks.value = 0
+    assert desk.filling.form.values["steps"] == "five | Sing the roots."
+    assert "no such minutes" in desk.filling.problem.value
+    desk.filling.form.fields["steps"].value = "6 | Sing the roots."
+    assert desk.filling.problem.value == ""
+    assert [step.minutes for step in desk.handout.blocks[0].steps] == [6]
+
+
+def test_a_line_becomes_one_for_all_keys_and_other_kinds_begin_empty(desk):
+    add(desk, "line", key="F", line="8th D5 F5 Bb4 G4 E4 Db4 A4 G4 | whole F4")
+    desk.blocks.value = 0
+    desk.filling.kind.value = "line in all keys"
+    assert desk.filling.form.values["key"] == "F"
+    assert desk.filling.form.values["line"].startswith("8th D5")
+    desk.filling.kind.value = "staves"
+    assert desk.filling.form.values["key"] == "C"
 
 
 def test_what_cannot_be_read_is_said_and_text_and_page_stay(desk):
@@ -136,15 +216,61 @@ def test_what_was_typed_survives_good_or_broken(tmp_path):
     assert [file.name for file in tmp_path.iterdir()] == ["draft.json"]
 
 
-def test_another_handout_leaves_what_was_typed_beside_it(tmp_path):
+def test_a_chosen_block_and_what_is_wrong_in_its_form_are_kept(tmp_path):
     path = tmp_path / "draft.json"
-    handout_desk(path=path).text.value = 'title = "Mine"'
-    handout_desk('title = "Ready"', path=path)
-    kept, before = (
-        json.loads(file.read_text(encoding="utf-8"))["text"]
-        for file in (path, tmp_path / "draft.before.json")
-    )
-    assert ("Ready" in kept, "Mine" in before) == (True, True)
+    first = handout_desk(path=path)
+    add(first, "text", text="one")
+    add(first, "plan")
+    first.blocks.value = 1
+    first.filling.form.fields["steps"].value = "five | Sing."
+    again = handout_desk(path=path)
+    assert again.blocks.value == 1
+    assert again.filling.form.values["steps"] == "five | Sing."
+    assert "no such minutes" in again.filling.problem.value
+    assert [step.minutes for step in again.handout.blocks[1].steps] == [5]
+
+
+def test_opening_a_desk_writes_nothing(tmp_path):
+    handout_desk('title = "Ready"', path=tmp_path / "draft.json")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_was_typed_last_stays_however_often_the_cell_is_run(tmp_path):
+    path = tmp_path / "draft.json"
+    first = handout_desk('title = "Ready"', path=path)
+    assert first.handout.title == "Ready"
+    assert first.opening.told.value == ""
+    first.text.value = 'title = "Mine"'
+    for _ in range(3):
+        again = handout_desk('title = "Ready"', path=path)
+        assert again.handout.title == "Mine"
+        assert "what you had on this desk last" in again.opening.told.value
+    assert again.opening.before.options[0][0] == "Ready"
+    again.opening.back.click()
+    assert again.handout.title == "Ready"
+    assert [name for name, _ in again.opening.before.options] == ["Mine"]
+    again.opening.back.click()
+    assert again.handout.title == "Mine"
+
+
+def test_no_handout_is_lost_however_many_are_opened(desk, tmp_path):
+    add(desk, "text", text="Mine.")
+    mine = desk.text.value
+    for ready in READY:
+        desk.opening.path.value = str(ready)
+        assert desk.handout == Handout.read(ready)
+    titles = [name for name, _ in desk.opening.before.options]
+    assert titles == [*reversed([Handout.read(one).title for one in READY[:-1]]), "For Thursday"]
+    desk.opening.before.value = dict(desk.opening.before.options)["For Thursday"]
+    desk.opening.back.click()
+    assert desk.text.value == mine
+    assert "Brought back: For Thursday" in desk.opening.told.value
+    desk.text.value = 'title = "half'
+    desk.opening.path.value = ""
+    desk.opening.path.value = str(READY[0])
+    assert desk.opening.before.options[0][0].startswith("unfinished: title")
+    desk.opening.back.click()
+    assert desk.text.value == 'title = "half'
 
 
 def test_a_draft_that_is_none_is_refused_and_left_as_it_is(tmp_path):
@@ -196,7 +322,7 @@ def make(desk) -> str:
 
 def test_files_are_made_summed_up_and_not_overwritten_unless_told(desk, tmp_path):
     add(desk, "text")
-    assert "2 files (1 page to print, 1 text of the handout)" in make(desk)
+    assert "2 files (1 file to print with 1 page, 1 text of the handout)" in make(desk)
     files = {file.suffix for file in (tmp_path / "out").rglob("*") if file.is_file()}
     assert files == {".pdf", ".toml"}
     assert make(desk) == ""
@@ -223,11 +349,20 @@ def test_everyone_in_the_room_gets_every_kind_of_file(desk, tmp_path):
     assert counts[".pdf"] == len(EVERYONE) == desk.making.bar.max - (len(made) - counts[".pdf"])
     assert counts[".musicxml"] == len(READERS)
     assert counts[".html"] == len(AUDIENCES)
-    assert (counts[".toml"], counts[".zip"]) == (1, 1)
+    assert (counts[".toml"], counts[".zip"]) == (1, 2)
     assert counts[".mp3"] == counts[".mid"] > 1
-    assert f"{len(made)} files (48 pages to print" in told
-    (packed,) = (file for file in made if file.suffix == ".zip")
-    assert len(zipfile.ZipFile(packed).namelist()) == len(made) - 1
+    assert f"{len(made)} files (48 files to print with" in told
+    held = {
+        file.stem: set(zipfile.ZipFile(file).namelist()) for file in made if file.suffix == ".zip"
+    }
+    everyone, students = (held[f"For Thursday - {who}"] for who in ("everyone", "for students"))
+    assert len(everyone) == len(made) - 2
+    assert {name for name in everyone if "teacher" in name or name.endswith(".toml")} == (
+        everyone - students
+    )
+    assert str(tmp_path / "out") in told
+    boxes = [box for part, row in desk.making.parts.items() for box in row.values()]
+    assert sum(box.disabled for box in boxes) == len(boxes) - len(desk.making.files)
 
 
 def test_the_page_answers_while_files_are_made_and_stop_leaves_whole_files(desk, tmp_path):
@@ -284,34 +419,57 @@ def test_ticks_and_folder_are_kept(tmp_path):
     assert fourth.look.pages
 
 
-def sent(name: str, content: bytes) -> dict[str, object]:
-    """Return a file as the page sends it."""
-    kind = {"type": "", "size": len(content), "last_modified": datetime.now(tz=UTC)}
-    return {"name": name, "content": memoryview(content), **kind}
-
-
-def test_another_file_is_opened_and_the_one_before_brought_back(desk, tmp_path):
-    add(desk, "text", text="Mine.")
-    ready = READY[0]
-    desk.opening.path.value = str(ready)
-    assert desk.handout == Handout.read(ready)
+def test_another_file_is_opened_and_what_is_none_is_refused(desk, tmp_path):
+    desk.opening.path.value = str(READY[0])
+    assert desk.handout == Handout.read(READY[0])
     assert "Opened from" in desk.opening.told.value
-    desk.opening.back.click()
-    assert [block.text for block in desk.handout.blocks] == ["Mine."]
-    desk.opening.back.click()
-    assert desk.handout == Handout.read(ready)
-    desk.opening.file.value = (sent("sent.toml", b'title = "Sent"'),)
-    assert desk.handout.title == "Sent"
-    desk.opening.file.value = (sent("song.toml", b"\xff\xfe\x00"),)
-    assert "is no text" in desk.opening.problem.value
+    for name, content, words in (
+        ("song.toml", b"\xff\xfe\x00", "is no text"),
+        ("tune.toml", b"key: F\n| Gm7 |", "is no handout"),
+    ):
+        (tmp_path / name).write_bytes(content)
+        desk.opening.path.value = str(tmp_path / name)
+        assert words in desk.opening.problem.value
     desk.opening.path.value = "nowhere"
     assert "no such file" in desk.opening.problem.value
-    assert desk.handout.title == "Sent"
+    assert desk.handout == Handout.read(READY[0])
 
 
 def test_there_is_nothing_to_bring_back_on_a_new_desk(desk):
+    assert desk.opening.back.disabled
     desk.opening.back.click()
     assert "no handout was here before" in desk.opening.problem.value
+
+
+def test_words_that_stay_in_concert_pitch_are_told_beside_a_transposed_page(desk):
+    add(desk, "text", text="Over Eb7 play the F triad.")
+    assert desk.hint.value == ""
+    desk.making.parts["readers"]["B flat"].value = True
+    desk.edition.value = dict(desk.edition.options)["B flat, student, A4"]
+    assert "Eb7, F" in desk.hint.value
+    desk.blocks.value = 0
+    desk.filling.form.fields["names"].value = "Eb7, F"
+    assert desk.hint.value == ""
+
+
+def test_a_letter_that_cannot_be_printed_is_told_when_it_is_typed(desk):
+    page = desk.look.shown.value
+    desk.filling.form.fields["title"].value = "Thursday 🎺"
+    assert "trumpet" in desk.problem.value
+    assert desk.look.shown.value == page
+    assert "🎺" in desk.text.value
+    desk.filling.form.fields["title"].value = "Thursday"
+    assert desk.problem.value == ""
+
+
+def test_what_stands_in_the_form_and_not_in_the_handout_is_told(desk):
+    add(desk, "text")
+    desk.filling.kind.value = "plan"
+    desk.filling.form.fields["steps"].value = "5 | Sing."
+    assert "not in the handout: plan" in make(desk)
+    desk.filling.add.click()
+    desk.making.overwrite.value = True
+    assert "not in the handout" not in make(desk)
 
 
 def test_the_choice_of_the_explorer_is_taken_over_with_the_way_to_think_of_it(tmp_path):
@@ -337,6 +495,7 @@ def test_the_line_of_the_line_desk_is_taken_over(tmp_path, key, form):
     (block,) = desk.handout.blocks
     assert block.music() == lines.whole.line
     assert (block.form, block.colour) == (form, "b9")
+    desk.blocks.value = 0
     desk.filling.kind.value = "line in all keys"
     desk.filling.add.click()
     assert desk.handout.blocks[1].music() == lines.whole.line

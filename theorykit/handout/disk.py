@@ -9,6 +9,7 @@ import unicodedata
 from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
+from threading import get_ident
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.note import ascii_accidentals
@@ -78,9 +79,11 @@ def sweep(folder: Path) -> None:
 def write_whole(file: Path, data: bytes, *, overwrite: bool = False) -> None:
     """Write a file so that it is whole or not there, whatever happens meanwhile.
 
-    It is written beside its place under a hidden name and then moved there at once.
+    It is written beside its place under a hidden name, one of its own for each thread, and then
+    moved there at once.
     """
-    beside = file.with_name(f".{os.getpid()}.{abs(hash(file.name)) % 10**8}.part")
+    mine = abs(hash((file.name, get_ident()))) % 10**8
+    beside = file.with_name(f".{os.getpid()}.{mine}.part")
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         with beside.open("wb") as opened:

@@ -15,6 +15,7 @@ from theorykit.handout.block import Block
 from theorykit.handout.kinds import KINDS, Fault, entries, record
 from theorykit.handout.names import checked_names
 from theorykit.handout.texts import checked_line, checked_text
+from theorykit.handout.toml_faults import in_plain_words
 from theorykit.handout.toml_lines import line_of
 from theorykit.handout.toml_text import block_lines, entry_lines
 from theorykit.lines.parts import FASTEST, SLOWEST
@@ -199,9 +200,8 @@ def _table(text: object) -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        message = str(error)
         raise TheoryError(
-            f'{message[:1].lower()}{message[1:]} (want lines such as title = "Six colours", and '
+            f'{in_plain_words(str(error), text)} (want lines such as title = "Six colours", and '
             "[[block]] before each block)"
         ) from None
     except RecursionError:

@@ -66,7 +66,9 @@ class Work:
             made[name] = data if packs else b""
             yield self._written(name, data)
         if packs:
-            yield self._written(self.order.zip, _zipped(made))
+            for name, audiences in self.order.zips.items():
+                held = {one: made[one] for one in made if self.order.holds(audiences, one)}
+                yield self._written(name, _zipped(held))
 
     def _written(self, name: str, data: bytes) -> Path:
         """Write one file; return its path."""
@@ -101,7 +103,7 @@ def _content(order: Order, processes: int | None) -> Iterator[tuple[str, bytes]]
             mine = {reader: articles[reader, audience] for reader in order.readers}
             yield order.web(audience), web_page(order.handout, mine, heard, audience).encode()
     if "text" in order.files:
-        yield f"{order.name}.toml", str(order.handout).encode()
+        yield order.text, str(order.handout).encode()
 
 
 def _jobs(order: Order) -> Iterator[Job]:

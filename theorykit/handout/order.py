@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.block import Block
 from theorykit.handout.disk import file_name
-from theorykit.handout.editions import EVERYONE, Edition, chosen_editions
+from theorykit.handout.editions import AUDIENCES, EVERYONE, Edition, chosen_editions
 from theorykit.handout.examples import labels_of, sounds_in, title_of
 from theorykit.handout.sound_job import SOUND_FORMATS
 
@@ -75,6 +75,11 @@ class Order:
         """Return the name of the web page."""
         return f"{self.name} - {audience}.html"
 
+    @property
+    def text(self) -> str:
+        """The name of the handout's own text, which holds the answers."""
+        return f"{self.name}.toml"
+
     def sounds(self, place: int, block: Block) -> tuple[str, ...]:
         """Return the names of what can be heard of a block, without ending."""
         number = [at for at, _ in self.heard].index(place) + 1
@@ -87,10 +92,24 @@ class Order:
         return any(block.prints_notes for block in self.handout.blocks)
 
     @property
-    def zip(self) -> str:
-        """The name of the zip."""
+    def zips(self) -> dict[str, tuple[str, ...]]:
+        """The zips by name, each with the audiences whose pages it holds.
+
+        Where there is a teacher's edition beside the students', the students have a zip of their
+        own, without its answers.
+        """
         whose = "everyone" if set(self.editions) == set(EVERYONE) else "all files"
-        return f"{self.name} - {whose}.zip"
+        found = {f"{self.name} - {whose}.zip": self.audiences}
+        if len(self.audiences) > 1:
+            found[f"{self.name} - for students.zip"] = AUDIENCES[:1]
+        return found
+
+    def holds(self, audiences: tuple[str, ...], name: str) -> bool:
+        """Tell whether a file goes into the zip for some audiences."""
+        others = [one for one in self.audiences if one not in audiences]
+        theirs = {self.web(one) for one in others}
+        theirs |= {self.page(one) for one in self.editions if one.audience in others}
+        return name not in theirs and not (others and name == self.text)
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -112,9 +131,9 @@ class Order:
         if "web page" in self.files:
             yield from map(self.web, self.audiences)
         if "text" in self.files:
-            yield f"{self.name}.toml"
+            yield self.text
         if "zip" in self.files:
-            yield self.zip
+            yield from self.zips
 
 
 def ordered(handout: Handout, editions: object, files: object, sound: str) -> Order:

@@ -42,6 +42,31 @@ OFFERED: dict[str, Sequence[str]] = {
     "answers": ANSWERS,
     "melody": list(MELODY_SOUNDS),
 }
+# What an entry is for, in words that the field shows when one points at it.
+EXPLAINED = {
+    "heading": "in place of the heading that the block gives itself",
+    "margin": "for the margin of the teacher's edition",
+    "names": "words in the text that name notes or chords: they are written for each reader",
+    "shortcut": "which way to think of the colour: 1 is the best",
+    "show": "what stands below the first sentence",
+    "changes": "chords between bar lines, in place of a ii-V-I",
+    "treatment": "'proposed', or the colours as the desk for tunes gives them; empty for none",
+    "seed": "another number draws another chorus",
+    "keys": "how many, or their names with commas between them",
+    "step": "the way round the keys",
+    "days": "boxes to tick for so many days",
+    "rows": "how often each empty staff stands there",
+    "layout": "how it stands on the page",
+    "longest": "no note lasts longer, in beats",
+    "colours": "one question for each of these in each of the keys",
+    "line": "notes as at the desk for lines: 8th F4 A4 ... | half E4",
+    "chart": "a chart as at the desk for tunes",
+    "melody": "the sound of the recordings",
+    "tempo": "beats a minute, of the recordings",
+    "date": "such as 2026-03-05, or any words",
+    "licence": "a line at the foot of each page",
+}
+HINTS = {"names": "G7, Eb", "changes": "Gm7 C7 | F6", "colours": "b9, altered"}
 # Records in a list: one on each line, its two parts with this sign between them.
 BAR = " | "
 PARTS = {Step: ("minutes", "what"), Question: ("question", "answer")}
@@ -148,6 +173,15 @@ def _row(kind: Any, line: str) -> dict[str, Any]:
 
 def _field(row: Any, entry: Entry, value: str) -> Any:
     """Return the control for an entry."""
+    made = _control(row, entry, value)
+    made.tooltip = EXPLAINED.get(entry.name, entry.name)
+    if entry.name in HINTS:
+        made.placeholder = HINTS[entry.name]
+    return made
+
+
+def _control(row: Any, entry: Entry, value: str) -> Any:
+    """Return a field, a field of several lines, or a list to choose from."""
     name = entry.name
     if get_origin(entry.type) is tuple and get_args(entry.type)[0] in PARTS:
         hint = BAR.join(PARTS[get_args(entry.type)[0]]) + ", one on each line"
@@ -156,7 +190,7 @@ def _field(row: Any, entry: Entry, value: str) -> Any:
         return area(name, value, LONG[name], at_once=False)
     offered = KEY_LAYOUTS if (row, name) == (AllKeysBlock, "layout") else OFFERED.get(name)
     if offered is None or entry.type is not str:
-        return typed(name, value, "words with commas between them" if ", " in value else "")
+        return typed(name, value)
     every = list(dict.fromkeys([*([] if entry.is_needed else [entry.default]), *offered]))
     if value not in every:
         every = [value, *every] if value or not entry.is_needed else every

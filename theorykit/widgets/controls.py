@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from threading import RLock
 from typing import Any
 
 import ipywidgets as ipw
@@ -12,6 +13,7 @@ from theorykit.show.text import problem_html
 
 __all__ = ["choice", "guarded", "offer", "panel", "picture", "put", "slider", "typed"]
 
+_ONE_ANSWER = RLock()
 WIDTH = "340px"
 LABEL_WIDTH = "110px"
 
@@ -86,14 +88,19 @@ def panel(*controls: ipw.Widget) -> ipw.Box:
 
 
 def guarded(problem: ipw.HTML, *steps: Callable[[], None]) -> None:
-    """Take steps; what goes wrong is said in ``problem``, and the last good picture stays."""
-    try:
-        for step in steps:
-            step()
-    except TheoryError as error:
-        put(problem, problem_html(str(error)))
-    else:
-        put(problem, "")
+    """Take steps; what goes wrong is said in ``problem``, and the last good picture stays.
+
+    JupyterLab answers controls in more than one thread; the steps of one answer are taken before
+    those of the next begin.
+    """
+    with _ONE_ANSWER:
+        try:
+            for step in steps:
+                step()
+        except TheoryError as error:
+            put(problem, problem_html(str(error)))
+        else:
+            put(problem, "")
 
 
 def offer(

@@ -15,7 +15,7 @@ from theorykit.widgets.fields import unwatched, upload
 
 __all__ = ["FileOpening"]
 
-SENT = "At most 10 MB: the page does not send a larger file. One that is larger has a path."
+LIMIT = "at most 10 MB; type the path of a larger file"
 LARGEST = 100_000_000  # bytes, of any file
 
 
@@ -35,10 +35,10 @@ class FileOpening(ipw.VBox):
     ) -> None:
         self._use, self._ending = use, endings[0]
         self.file = upload(label, endings, self._opened)
+        self.file.tooltip = f"{label}: {LIMIT}"
         self.path = typed("or its path", "", "a file, from the folder of the notebook")
-        self.problem, self.told, sent = picture(), picture(), picture()
-        put(sent, sentences_html("", SENT))
-        super().__init__([panel(self.file, self.path, *beside), sent, self.problem, self.told])
+        self.problem, self.told = picture(), picture()
+        super().__init__([panel(self.file, self.path, *beside), self.problem, self.told])
         self.path.observe(self._named, "value")
 
     def _opened(self, _: object) -> None:

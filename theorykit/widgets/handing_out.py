@@ -12,11 +12,20 @@ from theorykit.errors import TheoryError
 from theorykit.handout.block import Block
 from theorykit.handout.editions import Edition
 from theorykit.handout.handout import Handout
+from theorykit.handout.hints import unmoved_hint
+from theorykit.handout.letters import check_letters
+from theorykit.show.text import sentences_html
 from theorykit.widgets.block_form import FRONT
-from theorykit.widgets.controls import choice, guarded, offer, panel, picture
+from theorykit.widgets.controls import choice, guarded, offer, panel, picture, put
 from theorykit.widgets.exploring import Explorer
 from theorykit.widgets.fields import area, button
-from theorykit.widgets.handout_draft import load_draft, own_draft, save_draft
+from theorykit.widgets.handout_draft import (
+    earlier_texts,
+    load_draft,
+    own_draft,
+    put_aside,
+    save_draft,
+)
 from theorykit.widgets.handout_filling import Filling
 from theorykit.widgets.handout_making import Making
 from theorykit.widgets.handout_opening import HandoutOpening
@@ -30,9 +39,10 @@ from theorykit.widgets.writing import LineDesk
 __all__ = ["HandoutDesk", "handout_desk"]
 
 EMPTY = 'title = "For Thursday"\n'
-BEFORE = ".before.json"  # of what was typed last, where another handout is opened in its place
 LEFT = {"flex": "1 1 480px", "min_width": "300px"}
 RIGHT = {"flex": "1 1 480px", "min_width": "300px"}
+KEPT = "This is what you had on this desk last. The handout given with it is under 'here before'."
+NOT_ADDED = "The form holds a new block that is not in the handout: {}."
 
 
 class HandoutDesk(ipw.VBox):
@@ -45,66 +55,83 @@ class HandoutDesk(ipw.VBox):
     def __init__(self, text: str, path: Path, *, folder: str, book: str, desks: Desks) -> None:
         self.path = path
         kept = load_draft(path)
-        if text and kept.get("text", text) != text:
-            save_draft(self.before, kept)
         self.handout = Handout.parse(text or EMPTY)
-        self.text = area("handout as text", text or kept.get("text", EMPTY), 14)
+        self.text = area("handout as text", kept.get("text", text or EMPTY), 14)
         self.blocks = ipw.Select(
             description="blocks", rows=8, layout={"width": "98%"}, tooltip="blocks in order"
         )
+        self.after = -1  # the block chosen last, after which a new one goes
         self.up = button("up", lambda _: self._move(-1), "move the chosen block up")
         self.down = button("down", lambda _: self._move(1), "move the chosen block down")
         self.remove = button("remove", lambda _: self._remove(), "remove the chosen block")
-        self.filling = Filling(self._take_up, self._save, lambda: self.handout, book, desks)
+        self.filling = Filling(self, book, desks)
         self.edition = choice("page for", [("", None)], None)
-        self.problem, self.saved = picture(), picture()
+        self.problem, self.saved, self.hint = picture(), picture(), picture()
         self.look = PageLook()
-        self.making = Making(self._good, folder or kept.get("folder", ""))
-        self.opening = HandoutOpening(lambda one: self._exchange(str(one)), self._bring_back)
+        self.making = Making(self._good, self._left_out, folder or kept.get("folder", ""))
+        self.opening = HandoutOpening(self._exchange)
         super().__init__(self._parts())
         keep_keys(self)
-        self.filling.restore(kept.get("form"))
+        self._begin(kept, text)
+
+    def _begin(self, kept: dict[str, Any], given: str) -> None:
+        """Show what was kept, or what was given where nothing was; nothing is written yet."""
+        self._keeps = False
         self.making.restore(kept.get("ticked"))
         self._watch()
         self._editions(None)
         looked_at = dict(self.edition.options).get(kept.get("page for"), self.edition.value)
         offer(self.edition, self.edition.options, looked_at, self._show)
         self._read(None)
+        self.choose(min(kept.get("place", -1), len(self.handout.blocks) - 1))
+        self.filling.restore(kept.get("form"))
+        guarded(self.opening.problem, lambda: self._offer_earlier(given))
+        if given and self.text.value != given:
+            put(self.opening.told, sentences_html("", KEPT))
+        self._keeps = True
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one works."""
         ordered = panel(self.up, self.down, self.remove)
         left = ipw.VBox([self.blocks, ordered, self.filling], layout=LEFT)
-        right = ipw.VBox([self.edition, self.look], layout=RIGHT)
+        right = ipw.VBox([self.edition, self.hint, self.look], layout=RIGHT)
         below = [self.text, self.problem, self.saved, self.opening, self.making]
         return [panel(left, right), *below]
 
     def _watch(self) -> None:
         """Answer every change of a control."""
         self.text.observe(self._read, "value")
-        self.blocks.observe(self._chosen, "value")
+        self.blocks.observe(self._row_chosen, "value")
         self.edition.observe(self._show, "value")
         self.making.watch(self._ticked)
 
     # What was typed.
 
     def _read(self, _: object) -> None:
-        """The text has changed: keep it, read it, show it; what is wrong is said beside it."""
-        self._save(_)
-        guarded(self.problem, self._parse, self._set_pages)
+        """The text has changed: read it, keep it, show it; what is wrong is said beside it."""
+        guarded(self.problem, self._take_in, self._set_pages)
+
+    def _take_in(self) -> None:
+        """Read the text, and keep it whether it can be read or not."""
+        try:
+            self._parse()
+        finally:
+            self.keep()
 
     def _parse(self) -> None:
-        """Read the text and list its blocks."""
+        """Read the text, list its blocks, and let the form follow the chosen one."""
         self.handout = Handout.parse(self.text.value)
-        place = self.blocks.value if self.blocks.value is not None else -1
+        self.after = min(self.after, len(self.handout.blocks) - 1)
+        place = None if self.filling.chosen is None else self.after
+        self._list(place)
+        if place is not None and self._block(place) != self.filling.chosen:
+            self._fill(place)
+
+    def _list(self, place: int | None) -> None:
+        """List the blocks, one of them or none being chosen."""
         rows = [(f"{FRONT}: {self.handout.title[:60]}", -1)]
         rows += [(_named(n, block), n) for n, block in enumerate(self.handout.blocks)]
-        offer(self.blocks, rows, min(place, len(self.handout.blocks) - 1), self._chosen)
-
-    @property
-    def before(self) -> Path:
-        """The file of what was typed before another handout was opened in its place."""
-        return self.path.with_suffix(BEFORE)
+        offer(self.blocks, rows, place, self._row_chosen)
 
     @property
     def _draft(self) -> dict[str, Any]:
@@ -113,35 +140,42 @@ class HandoutDesk(ipw.VBox):
             "text": self.text.value,
             "folder": self.making.folder.value,
             "form": self.filling.typed,
+            "place": self.after,
             "ticked": self.making.ticked,
             "page for": self.edition.label or "",
         }
 
-    def _save(self, _: object) -> None:
+    def keep(self) -> None:
         """Keep everything that was typed and ticked."""
-        guarded(self.saved, lambda: save_draft(self.path, self._draft))
+        if self._keeps:
+            guarded(self.saved, lambda: save_draft(self.path, self._draft))
 
     def _exchange(self, text: str) -> None:
-        """Put another text in the place of the one on the desk, which is kept beside it."""
-        save_draft(self.before, self._draft)
+        """Put another text in the place of the one on the desk, which is put aside."""
+        if self.text.value not in (text, EMPTY):
+            put_aside(self.path, self.text.value)
         self.text.value = text
+        self._offer_earlier()
 
-    def _bring_back(self) -> None:
-        """Exchange the text with the one that was there before."""
-        text = load_draft(self.before).get("text")
-        if text is None:
-            raise TheoryError("no handout was here before (want one opened in place of another)")
-        self._exchange(text)
+    def _offer_earlier(self, given: str = "") -> None:
+        """List what was on this desk before, and what was given where something else is on it."""
+        texts = earlier_texts(self.path)
+        new = (given,) if given and given not in (self.text.value, *texts) else ()
+        self.opening.offer((*new, *texts))
 
     def _good(self) -> Handout:
         """Return the handout of the text as it stands, or say what is wrong with it."""
         return Handout.parse(self.text.value)
 
+    def _left_out(self) -> str:
+        """Say what stands in the form and not in the handout; empty where nothing does."""
+        return "" if self.filling.is_taken_up else NOT_ADDED.format(self.filling.form.kind)
+
     # The page.
 
     def _ticked(self, _: object) -> None:
         """Something else is to be made: keep that, and offer its editions."""
-        self._save(_)
+        self.keep()
         self._editions(_)
 
     def _editions(self, _: object) -> None:
@@ -163,32 +197,36 @@ class HandoutDesk(ipw.VBox):
 
     def _show(self, _: object) -> None:
         """Show the pages of another edition, and remember which."""
-        self._save(_)
+        self.keep()
         guarded(self.problem, self._set_pages)
 
     def _set_pages(self) -> None:
         """Set the pages anew; where no edition is ticked, those of the plainest."""
-        self.look.show(self.handout, self.edition.value or Edition())
+        edition = self.edition.value or Edition()
+        check_letters(self.handout)
+        hint = unmoved_hint(self.handout, edition)
+        put(self.hint, sentences_html("", hint) if hint else "")
+        self.look.show(self.handout, edition)
 
     # The blocks.
 
-    def _change(self, blocks: list[Block], place: int) -> None:
-        """Take another list of blocks for the handout; ``place`` is the one chosen."""
-        self._write(self._good().with_blocks(blocks), place)
+    def _block(self, place: int) -> Any:
+        """Return a block by its number, or title and note as -1."""
+        return self.handout.with_blocks(()) if place < 0 else self.handout.blocks[place]
 
-    def _write(self, handout: Handout, place: int) -> None:
-        """Write a handout into the text, which shows it."""
-        self.text.value = str(handout)
-        offer(self.blocks, self.blocks.options, place, self._chosen)
+    def _write(self, blocks: list[Block], place: int) -> None:
+        """Write other blocks into the text, which shows them; ``place`` is the one chosen."""
+        self.after = place
+        self.text.value = str(self._good().with_blocks(blocks))
 
     def _move(self, by: int) -> None:
         """Move the chosen block, if there is a place to move to."""
 
         def act() -> None:
-            blocks, place = list(self._good().blocks), self.blocks.value
-            if place >= 0 and 0 <= place + by < len(blocks):
+            blocks, place = list(self._good().blocks), self._chosen_block("move")
+            if 0 <= place + by < len(blocks):
                 blocks[place], blocks[place + by] = blocks[place + by], blocks[place]
-                self._change(blocks, place + by)
+                self._write(blocks, place + by)
 
         guarded(self.filling.problem, act)
 
@@ -196,35 +234,52 @@ class HandoutDesk(ipw.VBox):
         """Take the chosen block out."""
 
         def act() -> None:
-            blocks, place = list(self._good().blocks), self.blocks.value
-            if place < 0:
-                raise TheoryError("the title and the note stay (want a block to remove)")
-            self._change(blocks[:place] + blocks[place + 1 :], min(place, len(blocks) - 2))
+            blocks, place = list(self._good().blocks), self._chosen_block("remove")
+            self._write(blocks[:place] + blocks[place + 1 :], min(place, len(blocks) - 2))
 
         guarded(self.filling.problem, act)
 
-    # The form.
-
-    def _chosen(self, _: object) -> None:
-        """A block was chosen: its form, filled in."""
+    def _chosen_block(self, what: str) -> int:
+        """Return the number of the chosen block, or refuse where none is chosen."""
         place = self.blocks.value
-        if place is not None:
-            one: Any = self.handout if place < 0 else self.handout.blocks[place]
-            self.filling.fill(FRONT if place < 0 else one.kind, one)
+        if place is None or place < 0:
+            raise TheoryError(f"no block is chosen (want one in the list, to {what} it)")
+        return int(place)
 
-    def _take_up(self, made: Any, new: bool) -> None:
-        """Take what the form says into the handout."""
-        handout, place = self._good(), self.blocks.value
-        blocks = list(handout.blocks)
+    # The form, as ``Filling`` asks for it.
+
+    def choose(self, place: int | None) -> None:
+        """Choose a block by its number from 0, title and note as -1, or none."""
+        self._list(place)
+        if place is not None:
+            self._fill(place)
+            self.keep()
+
+    def _row_chosen(self, _: object) -> None:
+        """A row of the list was chosen: its form."""
+        if self.blocks.value is not None:
+            self._fill(self.blocks.value)
+            self.keep()
+
+    def _fill(self, place: int) -> None:
+        """Open the form of a block."""
+        self.after, one = place, self._block(place)
+        self.filling.show(FRONT if place < 0 else one.kind, one)
+
+    def put(self, made: Any) -> None:
+        """Put a changed block, or title and note, in the place of the chosen ones."""
+        handout = self._good()
         if isinstance(made, Handout):
-            self._write(made.with_blocks(blocks), place)
-        elif new:
-            here = len(blocks) if place < 0 else place + 1
-            self._change([*blocks[:here], made, *blocks[here:]], here)
-        elif place < 0:
-            raise TheoryError("no block is chosen (want one in the list, or a new one)")
+            self.text.value = str(made.with_blocks(handout.blocks))
         else:
-            self._change([*blocks[:place], made, *blocks[place + 1 :]], place)
+            blocks = list(handout.blocks)
+            self._write([*blocks[: self.after], made, *blocks[self.after + 1 :]], self.after)
+
+    def add(self, made: Block) -> None:
+        """Add a new block after the one chosen last, or at the end."""
+        blocks = list(self._good().blocks)
+        here = len(blocks) if self.after < 0 else self.after + 1
+        self._write([*blocks[:here], made, *blocks[here:]], here)
 
 
 def _named(place: int, block: Block) -> str:
@@ -246,12 +301,12 @@ def handout_desk(
     lines: LineDesk | None = None,
     tunes: TuneDesk | None = None,
 ) -> HandoutDesk:
-    """Return the desk for handouts, opened on a handout, or on what was typed there last.
+    """Return the desk for handouts, opened on what was typed there last, or on a handout.
 
-    What is typed is kept in the file ``path``, by default the reader's own; a ``handout`` given
-    takes its place, and what was there is kept beside it. ``folder`` is where files shall go,
-    ``book`` the path of a phrase book. ``explorer``, ``lines`` and ``tunes`` are an explorer, a
-    desk for lines and a desk for tunes to take a colour, a line and a tune from.
+    What is typed is kept in the file ``path``, by default the reader's own, and is there again
+    when the cell is run again; a ``handout`` is shown where nothing was kept yet. ``folder`` is
+    where files shall go, ``book`` the path of a phrase book. ``explorer``, ``lines`` and ``tunes``
+    are an explorer, a desk for lines and a desk for tunes to take a colour, a line and a tune from.
 
     >>> from tempfile import TemporaryDirectory
     >>> with TemporaryDirectory() as home:

@@ -1,4 +1,7 @@
-"""What a teacher has typed at the desk for handouts, kept from one kernel to the next."""
+"""What a teacher has typed at the desk for handouts, kept from one kernel to the next.
+
+Beside the file of the draft lies another one with the handouts that were on the desk before.
+"""
 
 from __future__ import annotations
 
@@ -12,9 +15,11 @@ from theorykit.errors import TheoryError, shown
 from theorykit.handout.disk import write_whole
 from theorykit.widgets.own_files import APPLICATION
 
-__all__ = ["load_draft", "own_draft", "save_draft"]
+__all__ = ["earlier_texts", "load_draft", "own_draft", "put_aside", "save_draft"]
 
 FILE = "handout-desk.json"
+BEFORE = ".before.json"
+MOST_KEPT = 50  # handouts of before
 
 
 def own_draft() -> Path:
@@ -28,12 +33,9 @@ def load_draft(file: Path) -> dict[str, Any]:
     >>> load_draft(Path("nowhere.json"))
     {}
     """
-    try:
-        found = json.loads(file.read_text(encoding="utf-8"))
-    except FileNotFoundError:
+    found = _read(file)
+    if found is None:
         return {}
-    except (OSError, ValueError) as error:
-        raise TheoryError(f"cannot read {shown(str(file))}: {error} (want a kept draft)") from None
     if not isinstance(found, dict) or not isinstance(found.get("text"), str):
         raise TheoryError(f"{shown(str(file))} is no kept draft (want the path of another file)")
     return found
@@ -41,5 +43,40 @@ def load_draft(file: Path) -> dict[str, Any]:
 
 def save_draft(file: Path, draft: dict[str, Any]) -> None:
     """Keep a draft: the file is the old one or the new one, whatever happens meanwhile."""
-    data = json.dumps(draft, ensure_ascii=False, indent=1)
+    _write(file, draft)
+
+
+def earlier_texts(file: Path) -> tuple[str, ...]:
+    """Return the handouts that were put aside for others, the last one first.
+
+    >>> earlier_texts(Path("nowhere.json"))
+    ()
+    """
+    found = _read(file.with_suffix(BEFORE))
+    if found is None:
+        return ()
+    if not isinstance(found, list) or not all(isinstance(text, str) for text in found):
+        raise TheoryError(f"{shown(str(file.with_suffix(BEFORE)))} holds no handouts of before")
+    return tuple(found)
+
+
+def put_aside(file: Path, text: str) -> None:
+    """Keep a handout that another one takes the place of, each text once."""
+    others = [one for one in earlier_texts(file) if one != text]
+    _write(file.with_suffix(BEFORE), [text, *others][:MOST_KEPT])
+
+
+def _read(file: Path) -> Any:
+    """Return what a file holds, None where there is none."""
+    try:
+        return json.loads(file.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        return None
+    except (OSError, ValueError) as error:
+        raise TheoryError(f"cannot read {shown(str(file))}: {error} (want a kept draft)") from None
+
+
+def _write(file: Path, value: Any) -> None:
+    """Write a file, whole or not at all."""
+    data = json.dumps(value, ensure_ascii=False, indent=1)
     write_whole(file, data.encode("utf-8", "replace"), overwrite=True)

@@ -33,25 +33,32 @@ PARTS = {
     "files": list(FILES),
 }
 ALL, SOUND = "everyone", "mp3"
+PLAYERS = " ".join(
+    f"{one.name[:1].upper()}{one.name[1:]}: {one.players.replace(';', ',')}." for one in READERS
+)
+GO_ON = "Press make with overwrite ticked to make all of them."
 
 
 class Making(ipw.VBox):
     """Boxes to tick, a folder and a button; ``what`` returns the handout of the moment.
 
-    The files are made in a thread of their own, which ``stop`` ends after the file in hand;
-    ``wait`` waits for it.
+    ``left_out`` returns a sentence about what is not in the handout yet, or nothing. Files are made
+    in a thread of their own, which ``stop`` ends after the file in hand; ``wait`` waits for it.
     """
 
-    def __init__(self, what: Callable[[], Handout], folder: str) -> None:
-        self._what = what
+    def __init__(
+        self, what: Callable[[], Handout], left_out: Callable[[], str], folder: str
+    ) -> None:
+        self._what, self._left_out = what, left_out
         self.parts = {
             part: {name: tick(name, name in PLAIN) for name in names}
             for part, names in PARTS.items()
         }
         self.files = self.parts["files"]
         self.everyone = tick("everyone in the room", tip="every edition there is, and a zip")
+        self.everyone.observe(self._everyone_ticked, "value")
         self.folder = typed("folder", folder, "where the files go, and nowhere else")
-        self.folder.layout.width = WIDE
+        self.folder.layout.width, self.folder.layout.max_width = WIDE, "98%"
         self.overwrite = tick("overwrite files that are there")
         self.make = button("make", self._press, "make the files into the folder")
         self.stop = button("stop", self._stop, "stop after the file in hand")
@@ -65,6 +72,9 @@ class Making(ipw.VBox):
     def _laid_out(self) -> list[ipw.Widget]:
         """Lay the parts out."""
         rows = [panel(ipw.Label(part), *boxes.values()) for part, boxes in self.parts.items()]
+        players = picture()
+        put(players, sentences_html("", PLAYERS))
+        rows.insert(1, players)
         pressed = panel(self.make, self.stop, self.overwrite)
         end = [self.folder, pressed, self.bar, self.problem, self.told]
         return [panel(self.everyone), *rows, *end]
@@ -75,6 +85,12 @@ class Making(ipw.VBox):
         watch([*boxes, self.everyone, self.folder], answer)
 
     # What is ticked.
+
+    def _everyone_ticked(self, _: object) -> None:
+        """For everyone all editions are made, whatever else is ticked."""
+        for part, boxes in self.parts.items():
+            for box in boxes.values():
+                box.disabled = self.everyone.value and part != "files"
 
     @property
     def ticked(self) -> dict[str, list[str]]:
@@ -109,13 +125,13 @@ class Making(ipw.VBox):
 
     def _press(self, _: object) -> None:
         """Begin to make the files; what was said before is no longer true."""
+        if self._thread is not None and self._thread.is_alive():
+            return
         put(self.told, "")
         guarded(self.problem, self._begin)
 
     def _begin(self) -> None:
         """Look for what is amiss, then let the work begin."""
-        if self._thread is not None and self._thread.is_alive():
-            raise TheoryError("files are being made (want them done, or press stop)")
         work = self._work()
         self._stopped.clear()
         self.make.disabled, self.stop.disabled = True, False
@@ -133,7 +149,7 @@ class Making(ipw.VBox):
             raise TheoryError("nothing ticked under 'files' (want at least one kind of file)")
         order = ordered(self._what(), self.editions, kinds, SOUND)
         try:
-            return Work(order, Path(folder).expanduser(), self.overwrite.value)
+            return Work(order, Path(folder).expanduser().absolute(), self.overwrite.value)
         except TheoryError as error:
             raise TheoryError(_in_words(error)) from None
 
@@ -156,10 +172,10 @@ class Making(ipw.VBox):
             self.bar.value = len(made)
             put(self.told, sentences_html("", _count(made, work)))
             if self._stopped.is_set() and len(made) < len(work.files):
-                put(self.told, sentences_html("Stopped.", _count(made, work)))
+                put(self.told, sentences_html("Stopped.", _count(made, work), GO_ON))
                 return
         self.overwrite.value = False
-        put(self.told, sentences_html(summary_of(made).words))
+        put(self.told, sentences_html(summary_of(made).words, *filter(None, [self._left_out()])))
 
     def _stop(self, _: object) -> None:
         """Stop after the file in hand."""

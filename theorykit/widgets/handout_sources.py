@@ -59,6 +59,11 @@ class Sources(ipw.VBox):
         self.book.observe(self._look, "value")
         self._look(None)
 
+    def clear(self) -> None:
+        """Take away what was said of an earlier taking over."""
+        put(self.problem, "")
+        put(self.told, "")
+
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out; a desk that is not open has no button."""
         open_desks = (self._desks.explorer, self._desks.lines, self._desks.tunes)
