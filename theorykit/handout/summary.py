@@ -31,8 +31,8 @@ class Summary:
 
     ``pages`` are those of all files to print.
 
-    >>> Summary({".pdf": 2, ".zip": 1}, 2_500_000, "/home/ida/Thursday", 5).words
-    '3 files (2 files to print with 5 pages, 1 zip), 2.5 MB, in /home/ida/Thursday.'
+    >>> Summary({".pdf": 2, ".zip": 1}, 2_500_000, "Thursday", 5).words
+    '3 files (2 files to print with 5 pages, 1 zip), 2.5 MB, in Thursday.'
     """
 
     counts: dict[str, int]
