@@ -45,7 +45,7 @@ from theorykit.tunes.chart import Chart, chart_problems
         ("| C : F |", 1, 5, "stands alone"),
         ("| C [B] F |", 1, 5, "inside a bar"),
         ("| C |\n[B]", 2, 1, "has no bars"),
-        ("| C | D.C. |", 1, 7, "at the end of the bar before"),
+        ("| C | D.C. | F |", 1, 7, "at the end of the bar before"),
         ("| C | , |", 1, 7, "no chord"),
         ("| C(b9 |", 1, 3, "bracket"),
     ],
@@ -82,9 +82,8 @@ def test_a_chart_that_can_be_read_has_no_problem():
 
 HUNDRED_KB = 100_000
 WORDS = (
-    "| || |: :| 1. 2. % / // Dm7 G7 Cmaj7 C 3/4 4/4 [A] x3 N.C. G7(b9) (Am7 key: title: \n".split(
-        " "
-    )
+    "| || |: :| 1. 2. % / // Dm7 G7 Cmaj7 C 3/4 4/4 [A] x3 N.C. G7(b9) (Am7 key: title: \n "
+    "segno coda fine to D.C. D.S. al [Coda]".split(" ")
 )
 
 
@@ -92,7 +91,21 @@ def drawn_texts():
     draw = random.Random(7)
     signs = "|:%/ \n\tABCDEFGabmdijsu#♭°Δø()[],.1234579x-+N.C\r\0"
     yield from (sign * HUNDRED_KB for sign in "|: \n/(A1.[%,\t\ufeff\0")
-    for piece in ("|C", "|: C :|", "|: C :| x9", "|: C ", "[A]| C |", "title: x\n", "A:", "3/4 "):
+    for piece in (
+        "|C",
+        "|: C :|",
+        "|: C :| x9",
+        "|: C ",
+        "[A]| C |",
+        "title: x\n",
+        "A:",
+        "3/4 ",
+        "fine ",
+        "segno ",
+        "|segno C",
+        "|C fine",
+        "|C to coda D.S. al coda",
+    ):
         yield (piece * HUNDRED_KB)[:HUNDRED_KB]
     yield "C7" + "b9" * 50_000
     yield ("a" * 200 + " ") * 500

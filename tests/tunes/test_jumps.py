@@ -153,6 +153,7 @@ WAYS = {
     "signs": "| C | 𝄋 F 𝄌 | G D.S. al 𝄌 | 𝄌 Am |",
     "after the bar lines": "| C |\nsegno\n| F | To Coda\n| G | D.S. al Coda\n| coda Am",
     "on lines of their own": "| C |\n𝄋\n| F |\nTo Coda\n| G |\nDal Segno al Coda\n𝄌\n| Am |",
+    "before a last line": "| C |\n| segno |\n| F | To Coda ||\n| G |\nDS al Coda |\n| coda Am |]",
     "with a metre and double lines": "| C | segno 4/4 F | (To Coda)\n| G DS al Coda || coda Am ||",
     "% beside marks": "| C | segno F to coda | G D.S. al coda | coda Am |",
 }  # fmt: skip

@@ -29,9 +29,10 @@ _Change = Callable[[Chord], Chord]
 class Chart:
     """The changes of a tune: sections of bars, a key, and what stands above them.
 
-    ``played`` are the chords in the order played, repeats and endings followed. A chart is typed
-    as text: head lines, names of sections, bars between bar lines. ``/`` holds a chord for a beat
-    and ``%`` repeats a bar; ``|:`` and ``:|`` are repeats, ``1.`` and ``2.`` their endings.
+    ``played`` are the chords in the order played, repeats, endings and jumps followed. A chart is
+    typed as text: head lines, names of sections, bars between bar lines. ``/`` holds a chord for a
+    beat and ``%`` repeats a bar; ``|:`` and ``:|`` are repeats, ``1.`` and ``2.`` their endings.
+    Segno, coda, to coda, fine, D.C. and D.S. stand at the head or the end of a bar.
 
     >>> chart = Chart.parse('''
     ... title: Two Chairs by the Door

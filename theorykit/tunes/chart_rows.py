@@ -9,7 +9,7 @@ from theorykit.errors import TheoryError, shown
 from theorykit.tunes.bars import MOST_TIMES, ChartBar, is_section_name
 from theorykit.tunes.chart_cells import REPEAT_BAR, Word, ending_of, read_cell
 from theorykit.tunes.chart_marks import MarkWord, head_mark, parted
-from theorykit.tunes.jumps import jump_mark, mark_at
+from theorykit.tunes.jumps import jump_mark, mark_at, marks_of
 from theorykit.tunes.metre import Metre
 from theorykit.tunes.problems import ProblemList
 from theorykit.tunes.progression import Bar
@@ -17,7 +17,8 @@ from theorykit.tunes.progression import Bar
 __all__ = ["BAR_SIGNS", "MOST_BARS", "Rows"]
 
 MOST_BARS = 20_000
-BAR_SIGNS = "|‖¦│┃𝄆𝄇"
+BAR_LINES = "|‖¦│┃"
+BAR_SIGNS = f"{BAR_LINES}𝄆𝄇"
 _TOKEN = re.compile(
     r"(?P<bar>(?P<shut>:[ \t]?)?(?:[|‖¦│┃]+)\]?(?P<open>[ \t]?:(?![ \t]?[|‖¦│┃]))?)"
     r"|(?P<sign>[𝄆𝄇])"
@@ -51,7 +52,7 @@ class Rows:
     def read(self, row: str, line: int) -> None:
         """Read one row."""
         self.line, self.after_bar_line = line, False
-        for token in _TOKEN.finditer(row):
+        for token in _TOKEN.finditer(_open_ended(row)):
             column = token.start() + 1
             kind = token.lastgroup
             if token["bar"]:
@@ -233,3 +234,10 @@ class Rows:
         ):
             self.known[key] = content
         return content
+
+
+def _open_ended(row: str) -> str:
+    """Return a row without its last bar line if nothing but marks stands before that line."""
+    shorter = row.rstrip(f"{BAR_LINES}] \t")
+    last = max(map(shorter.rfind, BAR_SIGNS), default=-1)
+    return shorter if marks_of(shorter[last + 1 :]) else row
