@@ -87,12 +87,13 @@ def _bar_text(bar: GridBar) -> str:
 
     >>> view = tune_grid(Chart.parse("|: segno C | F fine :| G D.S. al fine |"))
     >>> [_bar_text(bar) for bar in view.bars]
-    ['Segno |: C', 'F :| Fine', 'G D.S. al Fine']
+    ['(Segno) |: C', 'F :| (Fine)', 'G (D.S. al Fine)']
     """
-    parts = [*bar.heads, "|:"] if bar.opens else [*bar.heads]
+    parts = [f"({word})" for word in bar.heads] + ["|:"] * bar.opens
     parts += [f"{'. '.join(map(str, bar.ending))}."] if bar.ending else []
     parts += [word.text for word in bar.words]
-    return " ".join([*parts, ":|", *bar.ends] if bar.closes else [*parts, *bar.ends])
+    parts += [":|"] * bool(bar.closes) + [f"({word})" for word in bar.ends]
+    return " ".join(parts)
 
 
 def _plan(sentences: tuple[str, ...]) -> Table:
