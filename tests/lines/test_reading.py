@@ -164,6 +164,20 @@ def test_the_teacher_praises_first_and_asks_for_three_things_at_most():
     assert found.tries[0].startswith("No tone of Cmaj7")
 
 
+@pytest.mark.parametrize(
+    ("outline", "place"),
+    [
+        ("8th F5 E5 D5 C5 B4 A4 G4 F4 | whole E4", "at"),
+        ("quarter F5 dotted quarter D5 8th B4 G4 F4 | whole E4", "at"),  # D is held into V, its 5th
+        ("8th F5 E5 D5 C5 Ab4 B4 G4 F4 | whole E4", "within a beat of"),
+        ("8th F5 E5 D5 C5 rest B4 G4 F4 | whole E4", "within a beat of"),
+    ],
+)
+def test_a_chord_tone_that_comes_late_is_not_said_to_sound_at_the_change(outline, place):
+    said = [words for words in reading(outline, SHORT).praise if "every change" in words]
+    assert said == [f"A chord tone sounds {place} every change."]
+
+
 def test_a_good_line_is_praised_and_left_alone():
     found = reading("8th A4 C5 E5 G5 F5 D5 Eb5 C#5 | D5 C5 B4 A4 Ab4 F4 D4 B3 | half C4 rest")
     assert found.tries == ()

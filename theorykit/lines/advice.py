@@ -41,7 +41,8 @@ def _praise(reading: LineReading, notes: Notes) -> Iterator[str]:
     smooth = [c for c in met if c.last is not None and c.strength and abs(c.semitones) <= 2]
     yield from (change.words for change in (smooth or met)[-1:])
     if len(met) == len(reading.changes) > 1:
-        yield "a chord tone meets every change"
+        at_once = all(change.is_at_once for change in reading.changes)
+        yield f"a chord tone sounds {'at' if at_once else 'within a beat of'} every change"
     yield from _enclosures(reading)
     on_beats = [note for note in notes if note.strength > OFF_BEAT and note.degree]
     tones = sum(note.is_chord_tone for note in on_beats)

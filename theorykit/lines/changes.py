@@ -45,6 +45,15 @@ class Landing:
         return self.first.strength if self.first is not None else 0
 
     @property
+    def is_at_once(self) -> bool:
+        """True where a chord tone of the new chord sounds at the change itself."""
+        return (
+            self.first is not None
+            and self.first.note.start <= self.chord.start
+            and over(self.chord.chord, self.first.midi)[1] == CHORD_TONE
+        )
+
+    @property
     def words(self) -> str:
         """The landing in a clause."""
         name = self.chord.chord.pretty
