@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from itertools import product
 
 import pytest
 from hypothesis import given, settings
@@ -287,23 +288,22 @@ ROWS = st.lists(
     min_size=1,
     max_size=4,
 )
-# A body, marks on its bars and a coda behind: charts that can be followed come up often.
-GOOD = st.tuples(
-    st.sampled_from(
-        [
-            "| {} | {} | {} | {} |",
-            "|: {} | {} :| {} | {} |",
-            "{} |: {} | {} :| {}",
-            "|: {} | 1. {} :| 2. {} | {} |",
-        ]
-    ),
-    st.integers(0, 3),
-    st.integers(0, 3),
-    st.sampled_from(
-        ["D.C.", "D.S.", "D.C. al fine", "D.S. al fine", "D.C. al coda", "D.S. al coda"]
-    ),
-    st.sampled_from(["|: F | Bb :| F |", "| F |", "[Coda] F | F"]),
-)
+# Four bars with a jump at their end, and a coda: the order with every repeat, and the order with
+# each repeat once and its last ending, both written down by hand.
+SHAPES_PLAYED = {
+    "| {} | {} | {} | {} |": ([0, 1, 2, 3], [0, 1, 2, 3]),
+    "|: {} | {} :| {} | {} |": ([0, 1, 0, 1, 2, 3], [0, 1, 2, 3]),
+    "{} |: {} | {} :| x3 {}": ([0, 1, 2, 1, 2, 1, 2, 3], [0, 1, 2, 3]),
+    "|: {} | 1. {} :| 2. {} | {} |": ([0, 1, 0, 2, 3], [0, 2, 3]),
+    "|: {} | 1.2. {} :| 3. {} | {} |": ([0, 1, 0, 1, 0, 2, 3], [0, 2, 3]),
+    "|: {} | {} | {} | {} :|": ([0, 1, 2, 3, 0, 1, 2, 3], [0, 1, 2, 3]),
+}
+CODAS = {
+    "|: coda F | Bb :| F |": [4, 5, 4, 5, 6],
+    "| coda F |": [4],
+    "[Coda] F | F": [4, 5],
+    "| coda F |: F | 1. C :| 2. G |": [4, 5, 6, 5, 7],
+}
 
 
 def check(text: str) -> bool:
@@ -327,21 +327,24 @@ def test_any_marks_are_followed_or_refused(rows):
     )
 
 
-@settings(max_examples=200)
-@given(GOOD)
-def test_every_bar_is_reached_or_a_fault_says_so(parts):
-    shape, segno, out, jump, coda = parts
-    bars = ["C", "Dm7 G7", "%", "Am7"]
-    if "S" in jump:
-        bars[segno] = f"segno {bars[segno]}"
-    bars[out] += {"fine": " fine", "coda": " to coda"}.get(jump[8:], "")
-    bars[3] += f" {jump}"
-    text = f"key: C\n{shape.format(*bars)}\n"
-    if jump.endswith("coda"):
-        text += coda if coda.startswith("[") else coda.replace("F", "coda F", 1)
-    followed = check(text)
-    if shape.startswith("| ") and segno <= out:
-        assert followed
+@pytest.mark.parametrize("shape", SHAPES_PLAYED)
+@pytest.mark.parametrize("jump", [mark.name for mark in JUMP_MARKS if mark.back])
+def test_every_place_of_every_mark_is_followed_or_refused(shape, jump):
+    first, once = SHAPES_PLAYED[shape]
+    until = jump_mark(jump).until
+    segnos = range(4) if jump_mark(jump).back == "segno" else [None]
+    for segno, out, coda in product(segnos, range(4) if until else [3], CODAS):
+        bars = ["C", "Dm7 G7", "%", "Am7"]
+        if segno is not None:
+            bars[segno] = f"segno {bars[segno]}"
+        bars[out] += {"fine": " fine", "coda": " to coda", "": ""}[until]
+        bars[3] += f" {jump}"
+        text = f"key: C\n{shape.format(*bars)}\n{coda if until == 'coda' else ''}"
+        way = once[once.index(segno or 0) :] if (segno or 0) in once else []
+        assert check(text) == (out in way), text
+        if out in way:
+            expected = first + way[: way.index(out) + 1] + CODAS[coda] * (until == "coda")
+            assert list(Chart.parse(text).played_bars) == expected, text
 
 
 def test_the_time_grows_with_the_bars_and_no_faster():
