@@ -501,7 +501,7 @@ def test_a_file_that_is_far_too_large_is_refused_in_words(desk, tmp_path):
         file.truncate(100_000_000)
     desk.opening.path.value = str(tmp_path / "large.musicxml")
     assert "100,000,000 bytes are too many" in desk.opening.problem.value
-    assert "at most 10 MB" in desk.opening.limit.value
+    assert "at most 10 MB" in desk.opening.file.tooltip
 
 
 # The whole.
