@@ -70,6 +70,7 @@ ORDERS = [
     # the repeats of a coda are new, and are taken; a coda may have a fine
     ("| C to coda | D D.C. al coda | coda |: E | F :| G |", "C D C E F E F G"),
     ("| C to coda | D D.C. al coda | coda |: E | F fine :|", "C D C E F E F"),
+    ("| C to coda | D D.C. al coda | coda |: E fine | F :|", "C D C E F E"),
     # a fine after the jump: played past it once, on the way
     ("| C | D D.C. al fine | E fine |", "C D C D E"),
     # sections: the one named Coda is the coda
@@ -226,6 +227,7 @@ FAULTS = [
     ("| C to coda | G D.C. al coda | Am | coda F |", 32, "never played"),
     ("| C | G fine | F D.C. al fine | Am |", 33, "never played"),
     ("| C | F D.C. | Am |", 16, "never played"),
+    ("| C to coda | F D.C. al coda | coda G fine | Am |", 46, "never played"),
     ("| C to coda | segno F | G D.S. al coda | coda Am |", 5, "never meets this to coda"),
     ("| C fine | segno F | G D.S. al fine |", 5, "never meets this fine"),
     ("| C | segno F D.S. al coda | coda G | Am to coda |", 42, "never meets this to coda"),
