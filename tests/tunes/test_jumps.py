@@ -118,8 +118,8 @@ def test_a_two_five_is_found_where_it_is_played():
 
 SPELLINGS = {
     "segno": "segno|Segno|SEGNO|𝄋",
-    "coda": "coda|Coda|𝄌",
-    "to coda": "to coda|To Coda|TO CODA|to the coda|to 𝄌|(To Coda)",
+    "coda": "coda|Coda|𝄌|⊕",
+    "to coda": "to coda|To Coda|TO CODA|to the coda|to 𝄌|to ⊕|(To Coda)",
     "fine": "fine|Fine|FINE|Fine.|(Fine)",
     "D.C.": "D.C.|DC|d.c.|D. C.|Da Capo|da capo|D.C",
     "D.C. al fine": "D.C. al Fine|DC al Fine|D.C.al Fine|Da Capo al Fine|d. c. al fine",
@@ -153,6 +153,7 @@ WAYS = {
     "as printed": "| C | segno F to coda | G D.S. al coda |\n| coda Am |",
     "capitals": "| C | SEGNO F TO CODA | G D.S. AL CODA | CODA Am |",
     "signs": "| C | 𝄋 F 𝄌 | G D.S. al 𝄌 | 𝄌 Am |",
+    "signs of plain text": "| C | 𝄋 F ⊕ | G D.S. al ⊕ |\n⊕ Am",
     "after the bar lines": "| C |\nsegno\n| F | To Coda\n| G | D.S. al Coda\n| coda Am",
     "on lines of their own": "| C |\n𝄋\n| F |\nTo Coda\n| G |\nDal Segno al Coda\n𝄌\n| Am |",
     "before a last line": "| C |\n| segno |\n| F | To Coda ||\n| G |\nDS al Coda |\n| coda Am |]",

@@ -12,7 +12,7 @@ __all__ = ["MarkWord", "head_mark", "parted"]
 MarkWord = tuple[str, int]  # the name of a mark and its column
 Word = tuple[str, int]
 Fault = tuple[int, str]
-CODA_SIGN = "𝄌"  # at the end of a bar it sends players to the coda (common practice)
+CODA_SIGNS = "𝄌⊕"  # at the end of a bar they send players to the coda (common practice)
 
 
 def head_mark(word: str) -> str:
@@ -40,7 +40,7 @@ def parted(words: Sequence[Word]) -> tuple[list[Word], list[MarkWord], list[Faul
         found = mark_at(texts, place)
         if found is None:
             return [*words[:start]], marks, [(column, _after(marks[-1][0], texts[place]))]
-        name = "to coda" if start and CODA_SIGN in texts[place] else found[0]
+        name = "to coda" if start and texts[place][0] in CODA_SIGNS else found[0]
         if start and jump_mark(name).at_head:
             return [*words[:start]], marks, [(column, _late(name))]
         marks.append((name, column))

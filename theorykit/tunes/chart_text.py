@@ -209,7 +209,7 @@ def _looks_like_head(line: str) -> bool:
 def _is_title(line: str) -> bool:
     """Tell whether the first line is a title: words, none of which is a chord but by chance."""
     words = line.split()
-    if any(sign in line for sign in f"{BAR_SIGNS}[]:%𝄋𝄌") or section_name(line) is not None:
+    if any(sign in line for sign in f"{BAR_SIGNS}[]:%𝄋𝄌⊕") or section_name(line) is not None:
         return False
     return len(line) < 200 and not any(len(word) > 1 and _is_chord(word) for word in words[:40])
 

@@ -35,13 +35,14 @@ class JumpMark:
 _DC = r"(?:d\.?c\.?|d\. c\.?|da capo)"
 _DS = r"(?:d\.?s\.?|d\. s\.?|d[ae]l segno|d[ae]l 𝄋|d\.?𝄋)"
 _AL_FINE = r",? ?(?:al|alla) fine"
-_AL_CODA = r",? ?(?:al|alla|to|to the) (?:coda|𝄌)"
+_CODA = r"(?:coda|[𝄌⊕])"  # the second sign is what plain text has for the first
+_AL_CODA = rf",? ?(?:al|alla|to|to the) {_CODA}"
 
 # In the order in which the marks of one bar are printed.
 JUMP_MARKS = (
     JumpMark("segno", "Segno", "segno|𝄋", at_head=True),
-    JumpMark("coda", "Coda", "coda|𝄌", at_head=True),
-    JumpMark("to coda", "To Coda", r"to (?:the )?(?:coda|𝄌)"),
+    JumpMark("coda", "Coda", _CODA, at_head=True),
+    JumpMark("to coda", "To Coda", rf"to (?:the )?{_CODA}"),
     JumpMark("fine", "Fine", "fine"),
     JumpMark("D.C.", "D.C.", _DC, back="top"),
     JumpMark("D.C. al fine", "D.C. al Fine", _DC + _AL_FINE, back="top", until="fine"),
@@ -57,7 +58,7 @@ _MOST_WORDS = 5  # of one mark: "D. S. to the coda"
 _ENDS = r"[.,;)]*(?!\S)"
 _ALL = reversed(tuple(enumerate(JUMP_MARKS)))  # the longer spellings before their beginnings
 _ANY = re.compile(r"\(?(?:" + "|".join(f"(?P<m{n}>{m.reads}){_ENDS}" for n, m in _ALL) + ")")
-_FIRST = re.compile(r"\(?(?:d\.|dc|ds|d[ae]|d𝄋|fine|to|segno|coda|𝄋|𝄌)", re.IGNORECASE)
+_FIRST = re.compile(r"\(?(?:d\.|dc|ds|d[ae]|d𝄋|fine|to|segno|coda|[𝄋𝄌⊕])", re.IGNORECASE)
 
 
 def jump_mark(name: str) -> JumpMark:
