@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 import verovio
+from house import ROOT
 from music21 import bar, chord, converter, expressions, harmony, repeat, spanner, stream
 from music21.musicxml.m21ToXml import GeneralObjectExporter
 from schema import complaints
@@ -60,6 +61,16 @@ def test_music21_plays_our_pages_as_we_do(text, expected):
     written = page(text)
     assert played(Chart.parse(f"key: C\n{text}")) == expected
     assert expanded(written) == expected
+
+
+def test_music21_plays_the_tune_of_the_workshop_with_a_coda_as_we_do():
+    file = ROOT / "workbook" / "tunes" / "the_keys_are_still_upstairs.txt"
+    chart = Chart.parse(file.read_text(encoding="utf-8"))
+    part = converter.parseData(lead_sheet_xml(chart), format="musicxml").parts[0].expandRepeats()
+    symbols = part[harmony.ChordSymbol]
+    assert len(part.getElementsByClass(stream.Measure)) == len(chart.played_bars) == 32
+    roots = [symbol.root().pitchClass for symbol in symbols]
+    assert roots == [one.chord.root.semitone % 12 for one in chart.played]
 
 
 # Where music21 (10.5) plays otherwise, and why; a player does as we do (common practice).
