@@ -17,6 +17,7 @@ from theorykit.notes.instruments import READERS, Reader
 from theorykit.tunes.metre import Metre
 from theorykit.tunes.progression import Progression
 from theorykit.views.bar_marks import BarMark
+from theorykit.views.falling import falling_flats
 from theorykit.views.staff import StaffView, staff_of_line
 
 __all__ = ["cadence_staff", "chorus_staff"]
@@ -55,7 +56,7 @@ def chorus_staff(
         reader=reader,
     )
     marks = _marks(chorus, first, last)
-    return replace(view, marks=marks, time=marks[0].time or view.time)
+    return falling_flats(replace(view, marks=marks, time=marks[0].time or view.time))
 
 
 def cadence_staff(line: Line, row: Colour | str = "", *, reader: Reader = READERS[0]) -> StaffView:

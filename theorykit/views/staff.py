@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -17,7 +18,7 @@ from theorykit.notes.spelling import above
 from theorykit.tunes.progression import Progression
 from theorykit.views.bar_marks import PLAIN_BAR, BarMark
 
-__all__ = ["MARKS", "StaffNote", "StaffView", "octaves_away", "staff_of_line"]
+__all__ = ["MARKS", "StaffNote", "StaffView", "octaves_away", "staff_of_line", "with_pitches"]
 
 # What a mark on a note says. A mark is drawn by colour and always stands beside a label.
 MARKS = ("", "colour", "landing")
@@ -170,9 +171,11 @@ def octaves_away(view: StaffView, octaves: int) -> StaffView:
     >>> octaves_away(view, -1).alt
     '3 bars in C major, chords Dm7, G7, Cmaj7; notes F3.'
     """
-    notes = tuple(
-        replace(note, pitch=Pitch(note.pitch.note, note.pitch.octave + octaves))
-        for note in view.notes
-    )
+    return with_pitches(view, [Pitch(n.pitch.note, n.pitch.octave + octaves) for n in view.notes])
+
+
+def with_pitches(view: StaffView, pitches: Sequence[Pitch]) -> StaffView:
+    """Return a staff with other pitches, one for each of its notes, told in words too."""
+    notes = tuple(replace(n, pitch=one) for n, one in zip(view.notes, pitches, strict=True))
     alt = view.alt.replace(_names(view.notes), _names(notes)) if notes else view.alt
     return replace(view, notes=notes, alt=alt)
