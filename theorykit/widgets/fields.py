@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
+from time import sleep
 from typing import Any
 
 import ipywidgets as ipw
+from IPython import get_ipython
 
 from theorykit.widgets.controls import LABEL_WIDTH, WIDTH
 
 __all__ = ["area", "button", "discard", "number", "tick", "unwatched", "upload", "watch"]
+
+ON_ITS_WAY = 0.15  # seconds in which what was typed before a press comes in
 
 
 def area(
@@ -57,12 +61,28 @@ def number(label: str, value: int, low: int, high: int, tip: str = "") -> ipw.Bo
 
 
 def button(label: str, act: Callable[[Any], None], tip: str = "") -> ipw.Button:
-    """Return a button that does one thing when it is pressed."""
+    """Return a button that does one thing when it is pressed.
+
+    In a notebook it waits for what was typed right before: JupyterLab sends fields and buttons to
+    different threads, and a press may come in first.
+    """
     made = ipw.Button(
         description=label, tooltip=tip or label, layout=ipw.Layout(width="auto", margin="2px 8px")
     )
-    made.on_click(act)
+
+    def press(pressed: Any) -> None:
+        _wait_for_fields()
+        act(pressed)
+
+    made.on_click(press)
     return made
+
+
+def _wait_for_fields() -> None:
+    """Let fields that were left a moment ago be taken in, where a page could have sent them."""
+    shell = get_ipython()
+    if shell is not None and getattr(shell, "kernel", None) is not None:
+        sleep(ON_ITS_WAY)
 
 
 def upload(label: str, endings: Iterable[str], answer: Callable[[Any], None]) -> ipw.FileUpload:
