@@ -37,6 +37,12 @@ def test_a_note_that_is_called_a_sharp_ninth_stays_one():
     assert falling_flats(view) == view
 
 
+def test_a_note_that_is_called_a_flat_ninth_becomes_one():
+    """Over F7 in G, where the key signature has F sharp."""
+    view = falling_flats(staff("F#5:1 F5:1", key="G", chords=[(0, "F7")], label="♭9"))
+    assert [str(note.pitch) for note in view.notes] == ["Gb5", "F5"]
+
+
 def test_a_staff_without_notes_or_with_one_is_left_as_it_is():
     for text in ("", "C#5:4"):
         assert falling_flats(staff(text)) == staff(text)

@@ -22,7 +22,8 @@ __all__ = ["falling_flats"]
 def falling_flats(view: StaffView) -> StaffView:
     """Return a staff on which no sharp falls to the natural on the same line or space.
 
-    What the chord or the key signature holds stays, and so does what is told to be a sharp degree.
+    What the chord or the key signature holds stays, unless the label says that it is a flattened
+    degree; what is told to be a sharp one stays too.
 
     >>> from theorykit.lines.line import Line
     >>> from theorykit.tunes.progression import two_five_one
@@ -59,12 +60,14 @@ def _flat(pitch: Pitch) -> Pitch | None:
 
 
 def _held(view: StaffView, note: StaffNote) -> bool:
-    """Tell whether a note has its name from the key, from its chord or from its degree."""
+    """Tell whether a note has its name from its degree, from the key or from its chord."""
+    if note.labels and note.labels[0][:1] in ("♭", "♯"):
+        return note.labels[0][0] == "♯"
     names: set[Note] = set(view.key.notes)
     chord = _chord(view, note)
     if chord is not None:
         names.update(chord.notes)
-    return note.pitch.note in names or any(label.startswith("♯") for label in note.labels)
+    return note.pitch.note in names
 
 
 def _chord(view: StaffView, note: StaffNote) -> Chord | None:
