@@ -59,12 +59,12 @@ at most, onto a chord tone or the 9, on the beat')
 
 
 def _is_met(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
-    """Tell whether a tone of the chord sounds near the change, from just before to a beat after."""
+    """Tell whether a tone of the chord begins near the change, or is held into it."""
     change = chord.placed.start
     return any(
         chord.is_tone(note.pitch.midi % 12)
         for note in notes
-        if note.end > change - EARLY and note.start <= change + LATE
+        if (note.start >= change - EARLY or note.end > change) and note.start <= change + LATE
     )
 
 
