@@ -50,7 +50,7 @@ class _Route:
     form: Form
     jump: str
     at: Mapping[str, int]
-    until: str = ""
+    until: str = field(init=False)  # fine, coda or nothing
     places: dict[int, int] = field(init=False)  # of bars in the second pass, played whole
 
     def __post_init__(self) -> None:
