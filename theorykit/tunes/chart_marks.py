@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from theorykit.errors import shown
-from theorykit.tunes.jumps import jump_mark, mark_at
+from theorykit.tunes.jumps import jump_mark, mark_at, may_begin
 
 __all__ = ["MarkWord", "head_mark", "parted"]
 
@@ -21,7 +21,7 @@ def head_mark(word: str) -> str:
     >>> head_mark("Segno"), head_mark("fine")
     ('segno', '')
     """
-    found = mark_at([word])
+    found = mark_at([word]) if may_begin(word) else None
     return found[0] if found and jump_mark(found[0]).at_head else ""
 
 
@@ -31,6 +31,8 @@ def parted(words: Sequence[Word]) -> tuple[list[Word], list[MarkWord], list[Faul
     >>> parted([("C", 3), ("D.C.", 5), ("al", 10), ("Fine", 13)])
     ([('C', 3)], [('D.C. al fine', 5)], [])
     """
+    if not any(may_begin(text) for text, _ in words):
+        return [*words], [], []
     texts = [text for text, _ in words]
     start = next((place for place in range(len(texts)) if mark_at(texts, place)), len(texts))
     marks: list[MarkWord] = []

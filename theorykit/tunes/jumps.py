@@ -8,10 +8,20 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from theorykit.errors import TheoryError, shown
 
-__all__ = ["JUMP_MARKS", "MARK_NAMES", "JumpMark", "in_order", "jump_mark", "mark_at", "marks_of"]
+__all__ = [
+    "JUMP_MARKS",
+    "MARK_NAMES",
+    "JumpMark",
+    "in_order",
+    "jump_mark",
+    "mark_at",
+    "marks_of",
+    "may_begin",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,13 +91,23 @@ def in_order(names: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted({jump_mark(name).name for name in names}, key=_PLACES.__getitem__))
 
 
+@lru_cache(maxsize=4096)
+def may_begin(word: str) -> bool:
+    """Tell whether a mark may begin with a word; charts say the same words often.
+
+    >>> may_begin("Da"), may_begin("Dm7")
+    (True, False)
+    """
+    return _FIRST.match(word) is not None
+
+
 def mark_at(words: Sequence[str], place: int = 0) -> tuple[str, int] | None:
     """Return the mark that begins with a word, and how many words it has; None if none does.
 
     >>> mark_at("C Da Capo al Fine".split(), 1), mark_at(["D.C."]), mark_at(["C"])
     (('D.C. al fine', 4), ('D.C.', 1), None)
     """
-    if not _FIRST.match(words[place]):
+    if not may_begin(words[place]):
         return None
     found = _ANY.match(" ".join(words[place : place + _MOST_WORDS]).lower())
     if found is None or found.lastgroup is None:
