@@ -41,6 +41,13 @@ def test_a_note_that_is_called_a_flat_ninth_becomes_one():
     """Over F7 in G, where the key signature has F sharp."""
     view = falling_flats(staff("F#5:1 F5:1", key="G", chords=[(0, "F7")], label="♭9"))
     assert [str(note.pitch) for note in view.notes] == ["Gb5", "F5"]
+    leaps = falling_flats(staff("F#5:1 Eb5:1", key="G", chords=[(0, "F7b9")], label="♭9"))
+    assert [str(note.pitch) for note in leaps.notes] == ["Gb5", "Eb5"]
+
+
+def test_a_flat_seventh_that_the_chord_writes_sharp_stays():
+    view = staff("F#5:1 E5:1", key="E", chords=[(0, "G#7")], label="♭7")
+    assert falling_flats(view) == view
 
 
 def test_a_staff_without_notes_or_with_one_is_left_as_it_is():

@@ -20,10 +20,10 @@ __all__ = ["falling_flats"]
 
 
 def falling_flats(view: StaffView) -> StaffView:
-    """Return a staff on which no sharp falls to the natural on the same line or space.
+    """Return a staff on which no sharp falls to the natural of its own letter.
 
-    What the chord or the key signature holds stays, unless the label says that it is a flattened
-    degree; what is told to be a sharp one stays too.
+    What the chord or the key signature holds stays, and so does what is told to be a sharp degree;
+    what is told to be a flattened one is written flat, wherever it goes.
 
     >>> from theorykit.lines.line import Line
     >>> from theorykit.tunes.progression import two_five_one
@@ -41,8 +41,8 @@ def _pitches(view: StaffView) -> Iterator[Pitch]:
         if note is None:
             return
         flat = _flat(note.pitch)
-        falls = after is not None and _falls(note.pitch, after.pitch)
-        yield flat if falls and flat and not _held(view, note) else note.pitch
+        falls = after is not None and _falls(note.pitch, after.pitch) and not _held(view, note)
+        yield flat if flat and (falls or _misnamed(view, note)) else note.pitch
 
 
 def _falls(pitch: Pitch, after: Pitch) -> bool:
@@ -59,10 +59,19 @@ def _flat(pitch: Pitch) -> Pitch | None:
     return None
 
 
+def _misnamed(view: StaffView, note: StaffNote) -> bool:
+    """Tell whether a note is called a flattened degree, is written sharp, and no chord holds it."""
+    chord = _chord(view, note)
+    flat = any(label.startswith("♭") for label in note.labels)
+    return (
+        flat and note.pitch.note.alteration == 1 and not (chord and note.pitch.note in chord.notes)
+    )
+
+
 def _held(view: StaffView, note: StaffNote) -> bool:
     """Tell whether a note has its name from its degree, from the key or from its chord."""
-    if note.labels and note.labels[0][:1] in ("♭", "♯"):
-        return note.labels[0][0] == "♯"
+    if any(label.startswith("♯") for label in note.labels):
+        return True
     names: set[Note] = set(view.key.notes)
     chord = _chord(view, note)
     if chord is not None:
