@@ -118,7 +118,7 @@ def page_data(handout: Handout, sections: tuple[Section, ...], edition: Edition)
     teacher = edition.audience == "teacher"
     left, right, margin = _margins(edition)
     foot = [handout.teacher, day_in_words(handout.date)]
-    answers = [pair for section in sections for pair in section.answers]
+    answers = [] if teacher else [pair for section in sections for pair in section.answers]
     title, note = said_to(handout, edition.who)
     return {
         "title": title,
