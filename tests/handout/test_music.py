@@ -14,11 +14,13 @@ from sheets import READY, ready, sections
 
 from theorykit.handout import Edition, Handout
 from theorykit.handout.blocks import AllKeysBlock, ColourBlock
+from theorykit.handout.desk import Desk
 from theorykit.handout.examples import examples_of, labels_of
 from theorykit.handout.kinds import KINDS
 from theorykit.handout.line_blocks import LineBlock, LineInKeysBlock
 from theorykit.handout.page_job import PageJob
-from theorykit.handout.pieces import Para
+from theorykit.handout.pieces import Para, Table
+from theorykit.handout.sections import sections_of
 from theorykit.handout.sound_job import SoundJob
 from theorykit.notes.instruments import READERS, reader
 from theorykit.notes.key import Key
@@ -301,3 +303,11 @@ def test_a_page_that_leaves_the_range_of_its_instrument_says_so(who, notes, word
     (section,) = sections(handout, who, "normal")
     said = [piece.text for piece in section.pieces if isinstance(piece, Para)]
     assert any(words in text for text in said) if words else not any("most" in t for t in said)
+
+
+@pytest.mark.parametrize(("key", "tonic"), [("C", "I"), ("Bb minor", "i")])
+def test_a_table_of_keys_names_the_tonic_as_its_mode_does(key, tonic):
+    block = AllKeysBlock(colour="altered", key=key, keys=2)
+    (section,) = sections_of((block,), Desk(reader("concert")))
+    (table,) = (piece for piece in section.pieces if isinstance(piece, Table))
+    assert table.heads[:3] == (tonic, "ii", "V")

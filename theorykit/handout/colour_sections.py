@@ -177,7 +177,8 @@ def _keys_table(keys: list[Key], block: AllKeysBlock) -> Table:
     """Return the keys as rows."""
     views = [explore(key, block.form, block.colour) for key in keys]
     degrees = " ".join(degree.pretty for degree in views[0].shortcut.degrees)
-    heads = ("I", "ii", "V", "think", "its notes", f"over V: {degrees}")
+    tonic = "i" if keys[0].mode == "minor" else "I"
+    heads = (tonic, "ii", "V", "think", "its notes", f"over V: {degrees}")
     return Table(
         "a row for each key", heads, tuple(map(_keys_row, views)), (0, 0, 0, 0, 1, 1), marks=(3,)
     )
