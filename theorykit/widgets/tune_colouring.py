@@ -50,15 +50,15 @@ class Colouring(ipw.HBox):
             options=(),
             rows=ROWS,
             tooltip="choose one to see and hear its colours",
-            layout=ipw.Layout(width="100%"),
+            layout=ipw.Layout(width="98%"),
             style={"description_width": "70px"},
         )
         self.colour = choice("colour over V", COLOUR_OPTIONS, "")
         self.substitute = choice("substitute", SUBSTITUTES, "", "a chord in the place of V")
         self.split = tick("hear the V bar as a short ii-V", tip="for a long cadence")
         self.sentence, self.problem = picture(), picture()
-        self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
-        self.plain, self.coloured = picture(PLAYER_ROOM), picture(PLAYER_ROOM)
+        self.staff, self.keyboard = picture(), picture()
+        self.plain, self.coloured = picture(), picture()
         super().__init__(self._parts(), layout=ipw.Layout(width="100%", flex_flow="row wrap"))
         self.cadences.observe(self._chosen, "value")
         for control in self.controls:
@@ -112,6 +112,7 @@ class Colouring(ipw.HBox):
         before, self.found = self.found, cadence_view(state, view, self.number, reader=reader)
         found = self.found
         self._set_controls(found)
+        self._keep_room(found is not None)
         if found is None:
             self._clear()
             return
@@ -138,6 +139,13 @@ class Colouring(ipw.HBox):
         for control in (self.colour, self.substitute):
             control.disabled = made is None
         self.split.disabled = not (can_split and found is not None and found.mark.is_long)
+
+    def _keep_room(self, chosen: bool) -> None:
+        """Keep room for the pictures of a cadence, so that nothing jumps from one to the next."""
+        rooms = (STAFF_ROOM, KEYBOARD_ROOM, PLAYER_ROOM, PLAYER_ROOM)
+        places = (self.staff, self.keyboard, self.plain, self.coloured)
+        for place, room in zip(places, rooms, strict=True):
+            place.layout.min_height = f"{room}px" if chosen else None
 
     def _clear(self) -> None:
         """Show that nothing is chosen."""

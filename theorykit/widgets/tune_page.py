@@ -66,7 +66,7 @@ class TuneDesk(ipw.VBox):
             tooltip="bars between bar lines; / holds a chord for a beat, % repeats a bar; "
             "segno, to coda, fine and D.S. al coda are followed",
             continuous_update=True,
-            layout=ipw.Layout(width="100%"),
+            layout=ipw.Layout(width="98%"),
             style={"description_width": "50px"},
         )
         self.text.add_class("theorykit-chart")
