@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 from blocks import ONE_OF_EACH
+from house import ROOT
 from hypothesis import given
 from hypothesis import strategies as st
 from sheets import READY, ready
@@ -178,3 +179,11 @@ def test_a_handout_does_not_change():
         handout.title = "other"  # type: ignore[misc]
     assert handout.with_blocks(()).blocks == ()
     assert handout.blocks != ()
+
+
+@pytest.mark.parametrize(
+    "file", sorted((ROOT / "workbook" / "handouts").glob("*.toml")), ids=lambda file: file.stem
+)
+def test_a_ready_handout_is_printed_as_it_lies_in_its_file(file):
+    text = file.read_text(encoding="utf-8")
+    assert str(Handout.parse(text)) == text

@@ -47,7 +47,7 @@ def unmoved_hint(handout: Handout, edition: Edition) -> str:
 
     >>> from theorykit.handout import Handout
     >>> unmoved_hint(Handout("Over G7"), Edition("B flat"))
-    "On this page these words stay as you typed them: G7. List them under 'names' to have them \
+    "In this edition these words stay as you typed them: G7. List them under 'names' to have them \
 written for the reader."
     >>> unmoved_hint(Handout("Over G7"), Edition("guitar"))
     ''
@@ -57,7 +57,8 @@ written for the reader."
         return ""
     more = " and more" if len(words) > MOST_TOLD else ""
     return (
-        f"On this page these words stay as you typed them: {', '.join(words[:MOST_TOLD])}{more}. "
+        "In this edition these words stay as you typed them: "
+        f"{', '.join(words[:MOST_TOLD])}{more}. "
         "List them under 'names' to have them written for the reader."
     )
 

@@ -23,8 +23,8 @@ def check_letters(handout: Handout) -> None:
     >>> check_letters(Handout("Ein Stück für dich"))
     >>> check_letters(Handout("日曜"))
     Traceback (most recent call last):
-    theorykit.errors.TheoryError: no glyph for '日' (cjk unified ideograph-65e5) in the fonts of \
-the page (want Latin, Greek, Cyrillic, Hebrew or Arabic letters, and common signs)
+    theorykit.errors.TheoryError: the fonts of the page cannot print '日' (cjk unified \
+ideograph-65e5) (want Latin, Greek, Cyrillic, Hebrew or Arabic letters, and common signs)
     """
     letters = sorted({letter for text in _texts(handout) for letter in text if letter > "~"})
     if letters:

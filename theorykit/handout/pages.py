@@ -94,7 +94,7 @@ def _refusal(diagnostic: str) -> TheoryError:
     letters = missing[1]
     name = unicodedata.name(letters[0], f"U+{ord(letters[0]):04X}").lower()
     return TheoryError(
-        f"no glyph for {letters!r} ({name}) in the fonts of the page (want Latin, Greek, Cyrillic, "
+        f"the fonts of the page cannot print {letters!r} ({name}) (want Latin, Greek, Cyrillic, "
         "Hebrew or Arabic letters, and common signs)"
     )
 

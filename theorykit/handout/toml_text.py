@@ -12,6 +12,7 @@ from theorykit.handout.kinds import entries
 
 __all__ = ["block_lines", "entry_lines", "value_text"]
 
+NO_BREAK = "\u00a0"
 LONGEST_ROW = 90  # characters of a list on one line
 _ESCAPES = {"\b": "\\b", "\t": "\\t", "\n": "\\n", "\f": "\\f", "\r": "\\r"}
 _ESCAPES |= {'"': '\\"', "\\": "\\\\"}
@@ -92,4 +93,4 @@ def _escaped(text: str) -> str:
 
 def _letter(letter: str) -> str:
     """Return one letter, or its number where no editor shows it."""
-    return letter if letter.isprintable() else f"\\U{ord(letter):08x}"
+    return letter if letter.isprintable() or letter == NO_BREAK else f"\\U{ord(letter):08x}"

@@ -158,7 +158,7 @@ def _whole(name: str, text: str) -> int:
     try:
         return int(text.strip())
     except ValueError:
-        raise TheoryError(f"no such {name}: {shown(text)} (want a whole number)") from None
+        raise TheoryError(f"no such {name}: {shown(text.strip())} (want a whole number)") from None
 
 
 def _row(kind: Any, line: str) -> dict[str, Any]:

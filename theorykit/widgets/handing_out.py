@@ -16,6 +16,7 @@ from theorykit.handout.hints import unmoved_hint
 from theorykit.handout.letters import check_letters
 from theorykit.show.text import sentences_html
 from theorykit.widgets.block_form import FRONT
+from theorykit.widgets.block_order import origins
 from theorykit.widgets.controls import choice, guarded, offer, panel, picture, put
 from theorykit.widgets.exploring import Explorer
 from theorykit.widgets.fields import area, button
@@ -42,7 +43,6 @@ EMPTY = 'title = "For Thursday"\n'
 LEFT = {"flex": "1 1 480px", "min_width": "300px"}
 RIGHT = {"flex": "1 1 480px", "min_width": "300px"}
 KEPT = "This is what you had on this desk last. The handout given with it is under 'here before'."
-NOT_ADDED = "The form holds a new block that is not in the handout: {}."
 
 
 class HandoutDesk(ipw.VBox):
@@ -55,7 +55,9 @@ class HandoutDesk(ipw.VBox):
     def __init__(self, text: str, path: Path, *, folder: str, book: str, desks: Desks) -> None:
         self.path = path
         kept = load_draft(path)
-        self.handout = Handout.parse(text or EMPTY)
+        self._given = text
+        self._origins: list[int | None] | None = None  # of blocks that a button has moved
+        self.handout = _readable(kept.get("text", ""), kept.get("good", ""), text)
         self.text = area("handout as text", kept.get("text", text or EMPTY), 14)
         self.blocks = ipw.Select(
             description="blocks", rows=8, layout={"width": "98%"}, tooltip="blocks in order"
@@ -68,13 +70,15 @@ class HandoutDesk(ipw.VBox):
         self.edition = choice("page for", [("", None)], None)
         self.problem, self.saved, self.hint = picture(), picture(), picture()
         self.look = PageLook()
-        self.making = Making(self._good, self._left_out, folder or kept.get("folder", ""))
+        self.making = Making(
+            self._good, lambda: self.filling.left_out, folder or kept.get("folder", "")
+        )
         self.opening = HandoutOpening(self._exchange)
         super().__init__(self._parts())
         keep_keys(self)
-        self._begin(kept, text)
+        self._begin(kept)
 
-    def _begin(self, kept: dict[str, Any], given: str) -> None:
+    def _begin(self, kept: dict[str, Any]) -> None:
         """Show what was kept, or what was given where nothing was; nothing is written yet."""
         self._keeps = False
         self.making.restore(kept.get("ticked"))
@@ -82,11 +86,12 @@ class HandoutDesk(ipw.VBox):
         self._editions(None)
         looked_at = dict(self.edition.options).get(kept.get("page for"), self.edition.value)
         offer(self.edition, self.edition.options, looked_at, self._show)
-        self._read(None)
+        guarded(self.problem, self._set_pages)
         self.choose(min(kept.get("place", -1), len(self.handout.blocks) - 1))
         self.filling.restore(kept.get("form"))
-        guarded(self.opening.problem, lambda: self._offer_earlier(given))
-        if given and self.text.value != given:
+        self._read(None)
+        guarded(self.opening.problem, self._offer_earlier)
+        if self._given and self.text.value != self._given:
             put(self.opening.told, sentences_html("", KEPT))
         self._keeps = True
 
@@ -109,7 +114,9 @@ class HandoutDesk(ipw.VBox):
 
     def _read(self, _: object) -> None:
         """The text has changed: read it, keep it, show it; what is wrong is said beside it."""
-        guarded(self.problem, self._take_in, self._set_pages)
+        if self._keeps:
+            self.making.stale()
+        guarded(self.problem, self._take_in, self.filling.take_up, self._set_pages)
 
     def _take_in(self) -> None:
         """Read the text, and keep it whether it can be read or not."""
@@ -120,11 +127,15 @@ class HandoutDesk(ipw.VBox):
 
     def _parse(self) -> None:
         """Read the text, list its blocks, and let the form follow the chosen one."""
-        self.handout = Handout.parse(self.text.value)
-        self.after = min(self.after, len(self.handout.blocks) - 1)
-        place = None if self.filling.chosen is None else self.after
+        before, self.handout = self.handout.blocks, Handout.parse(self.text.value)
+        found = self._origins if self._origins is not None else origins(before, self.handout.blocks)
+        self._origins = None
+        self.filling.follow(found)
+        self.after = found.index(self.after) if self.after in found else -1
+        place = self.filling.place
         self._list(place)
         if place is not None and self._block(place) != self.filling.chosen:
+            self.filling.forget()
             self._fill(place)
 
     def _list(self, place: int | None) -> None:
@@ -138,6 +149,7 @@ class HandoutDesk(ipw.VBox):
         """Everything that was typed and ticked."""
         return {
             "text": self.text.value,
+            "good": str(self.handout),
             "folder": self.making.folder.value,
             "form": self.filling.typed,
             "place": self.after,
@@ -154,22 +166,19 @@ class HandoutDesk(ipw.VBox):
         """Put another text in the place of the one on the desk, which is put aside."""
         if self.text.value not in (text, EMPTY):
             put_aside(self.path, self.text.value)
+        self.look.place = 0
         self.text.value = text
         self._offer_earlier()
 
-    def _offer_earlier(self, given: str = "") -> None:
+    def _offer_earlier(self) -> None:
         """List what was on this desk before, and what was given where something else is on it."""
         texts = earlier_texts(self.path)
-        new = (given,) if given and given not in (self.text.value, *texts) else ()
-        self.opening.offer((*new, *texts))
+        is_new = self._given and self._given not in (self.text.value, *texts)
+        self.opening.offer((*texts, self._given) if is_new else texts)
 
     def _good(self) -> Handout:
         """Return the handout of the text as it stands, or say what is wrong with it."""
         return Handout.parse(self.text.value)
-
-    def _left_out(self) -> str:
-        """Say what stands in the form and not in the handout; empty where nothing does."""
-        return "" if self.filling.is_taken_up else NOT_ADDED.format(self.filling.form.kind)
 
     # The page.
 
@@ -214,19 +223,23 @@ class HandoutDesk(ipw.VBox):
         """Return a block by its number, or title and note as -1."""
         return self.handout.with_blocks(()) if place < 0 else self.handout.blocks[place]
 
-    def _write(self, blocks: list[Block], place: int) -> None:
-        """Write other blocks into the text, which shows them; ``place`` is the one chosen."""
-        self.after = place
-        self.text.value = str(self._good().with_blocks(blocks))
+    def _write(self, order: list[int | None], new: Block | None = None) -> None:
+        """Write the blocks in another order; ``None`` in it stands for the ``new`` one."""
+        handout = self._good()
+        blocks = [new if place is None else handout.blocks[place] for place in order]
+        self._origins = order
+        self.text.value = str(handout.with_blocks(block for block in blocks if block is not None))
+        if self._origins is not None:  # the text is the same: equal blocks have changed places
+            self._take_in()
 
     def _move(self, by: int) -> None:
         """Move the chosen block, if there is a place to move to."""
 
         def act() -> None:
-            blocks, place = list(self._good().blocks), self._chosen_block("move")
-            if 0 <= place + by < len(blocks):
-                blocks[place], blocks[place + by] = blocks[place + by], blocks[place]
-                self._write(blocks, place + by)
+            order, place = self._order, self._chosen_block("move")
+            if 0 <= place + by < len(order):
+                order[place], order[place + by] = order[place + by], order[place]
+                self._write(order)
 
         guarded(self.filling.problem, act)
 
@@ -234,10 +247,16 @@ class HandoutDesk(ipw.VBox):
         """Take the chosen block out."""
 
         def act() -> None:
-            blocks, place = list(self._good().blocks), self._chosen_block("remove")
-            self._write(blocks[:place] + blocks[place + 1 :], min(place, len(blocks) - 2))
+            order, place = self._order, self._chosen_block("remove")
+            self._write(order[:place] + order[place + 1 :])
+            self.choose(min(place, len(order) - 2))
 
         guarded(self.filling.problem, act)
+
+    @property
+    def _order(self) -> list[int | None]:
+        """The places of the blocks as they stand."""
+        return list(range(len(self._good().blocks)))
 
     def _chosen_block(self, what: str) -> int:
         """Return the number of the chosen block, or refuse where none is chosen."""
@@ -264,7 +283,7 @@ class HandoutDesk(ipw.VBox):
     def _fill(self, place: int) -> None:
         """Open the form of a block."""
         self.after, one = place, self._block(place)
-        self.filling.show(FRONT if place < 0 else one.kind, one)
+        self.filling.show(FRONT if place < 0 else one.kind, one, place)
 
     def put(self, made: Any) -> None:
         """Put a changed block, or title and note, in the place of the chosen ones."""
@@ -272,23 +291,41 @@ class HandoutDesk(ipw.VBox):
         if isinstance(made, Handout):
             self.text.value = str(made.with_blocks(handout.blocks))
         else:
-            blocks = list(handout.blocks)
-            self._write([*blocks[: self.after], made, *blocks[self.after + 1 :]], self.after)
+            blocks, order = list(handout.blocks), self._order
+            blocks[self.after], self._origins = made, order
+            self.text.value = str(handout.with_blocks(blocks))
+            self._origins = None
 
-    def add(self, made: Block) -> None:
-        """Add a new block after the one chosen last, or at the end."""
-        blocks = list(self._good().blocks)
-        here = len(blocks) if self.after < 0 else self.after + 1
-        self._write([*blocks[:here], made, *blocks[here:]], here)
+    def add(self, made: Block) -> int:
+        """Add a new block after the one chosen last, or at the end; return its place."""
+        order = self._order
+        here = len(order) if self.after < 0 else self.after + 1
+        self._write([*order[:here], None, *order[here:]], made)
+        self.after = here
+        return here
 
 
 def _named(place: int, block: Block) -> str:
     """Return a block as the list has it."""
-    what = block.heading or next(
-        (str(getattr(block, n)) for n in ("colour", "substitute", "text") if getattr(block, n, "")),
-        "",
-    )
+    entries = ("colour", "substitute", "text", "changes", "keys", "key")
+    found = (_short(getattr(block, name, "")) for name in entries)
+    what = block.heading or next(filter(None, found), "")
     return f"{place + 1}  {block.kind}  {' '.join(what.split())[:50]}".strip()
+
+
+def _short(value: Any) -> str:
+    """Return an entry in a few words."""
+    return " ".join(value) if isinstance(value, tuple) else str(value)
+
+
+def _readable(*texts: str) -> Handout:
+    """Return the handout in the first of some texts that can be read, or an empty one."""
+    for text in filter(None, texts):
+        try:
+            return Handout.parse(text)
+        except TheoryError:
+            continue
+    return Handout.parse(EMPTY)
 
 
 def handout_desk(

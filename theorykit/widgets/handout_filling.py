@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Sequence
 from typing import Any, Protocol
 
 import ipywidgets as ipw
@@ -32,8 +32,8 @@ class Page(Protocol):
     def put(self, made: Any) -> None:
         """Put a changed block, or title and note, in the place of the chosen ones."""
 
-    def add(self, made: Any) -> None:
-        """Add a new block."""
+    def add(self, made: Any) -> int:
+        """Add a new block; return its place from 0."""
 
     def choose(self, place: int | None) -> None:
         """Choose a block by its number from 0, title and note as -1, or none."""
@@ -45,15 +45,17 @@ class Page(Protocol):
 class Filling(ipw.VBox):
     """A list of kinds, the form of one, buttons, and what a form can be filled from.
 
-    ``chosen`` is the block of the handout that the form stands for, None for a new one. A form of
-    a chosen block changes it as soon as it can be read; what cannot be read, and a new block that
-    is left for another, is there again when the reader comes back.
+    ``chosen`` is the block of the handout that the form stands for and ``place`` its number, None
+    for a new one. A form of a chosen block changes it as soon as it can be read; what cannot be
+    read, and a new block that is left for another, is there again when the reader comes back.
     """
 
     def __init__(self, page: Page, book: str, desks: Desks) -> None:
         self._page = page
         self.chosen: Any = None
-        self._unfinished: dict[Hashable, dict[str, str]] = {}
+        self.place: int | None = None
+        self._is_gone = False  # the block of the form is there no more, or is another one
+        self._unfinished: dict[int | str, dict[str, str]] = {}  # by place, or by kind of a new one
         self.kind = choice("kind of block", [*KINDS, FRONT], "colour")
         self.form, self.holder = Form("colour"), ipw.VBox()
         where = "after the block chosen last, or at the end"
@@ -65,30 +67,68 @@ class Filling(ipw.VBox):
         parts = [self.kind, self.told, self.holder, self.problem, pressed, self.sources]
         super().__init__(parts)
         self.kind.observe(self._new_kind, "value")
-        self._open(self.form, None)
+        self._open(self.form, None, None)
 
     @property
     def typed(self) -> dict[str, Any]:
-        """What stands in the form, to be kept."""
-        return {"kind": self.form.kind, "values": self.form.values, "new": self.chosen is None}
+        """What stands in the form, and what was left half typed, to be kept."""
+        return {
+            "kind": self.form.kind,
+            "values": self.form.values,
+            "new": self.chosen is None,
+            "left": list(self._unfinished.items()),
+        }
 
     def restore(self, kept: object) -> None:
-        """Put back what was typed into a form and not taken up yet."""
+        """Put back what was typed into forms and not taken up yet."""
         if not isinstance(kept, dict) or kept.get("kind") not in self.kind.options:
             return
-        values = kept.get("values")
+        left, values = kept.get("left"), kept.get("values")
+        if isinstance(left, list):
+            self._unfinished = {place: fields for place, fields in left if isinstance(fields, dict)}
         if kept.get("new", True):
             self.begin(kept["kind"])
         if isinstance(values, dict) and kept["kind"] == self.form.kind:
             self.form.fill(values)
 
-    def show(self, kind: str, one: Any) -> None:
+    def show(self, kind: str, one: Any, place: int) -> None:
         """Open the form of the chosen block, as it was left."""
         self._leave()
-        self._open(Form(kind, one), one)
-        left = self._unfinished.pop(one, None)
+        self._open(Form(kind, one), one, place)
+        left = self._unfinished.pop(place, None)
         if left is not None:
             self.form.fill(left)
+
+    def follow(self, origins: Sequence[int | None]) -> None:
+        """Let what was left half typed go with its block; ``origins`` are the places of before."""
+        now = {old: new for new, old in enumerate(origins) if old is not None}
+        if self.place is not None and self.place >= 0:
+            self._is_gone = self.place not in now
+            self.place = now.get(self.place, -1)
+        self._unfinished = {
+            place if isinstance(place, str) or place < 0 else now[place]: fields
+            for place, fields in self._unfinished.items()
+            if isinstance(place, str) or place < 0 or place in now
+        }
+
+    def forget(self) -> None:
+        """Let go of what stands in the form: its block was changed in another way."""
+        self._is_gone = True
+
+    def take_up(self) -> None:
+        """Put what the form of the chosen block says into a handout that can be read again."""
+        if self.chosen is not None and not self.is_taken_up:
+            guarded(self.problem, self._put)
+
+    @property
+    def left_out(self) -> str:
+        """What stands in the form and not in the handout, in a sentence; empty for nothing."""
+        if self.is_taken_up:
+            return ""
+        if self.place is None:
+            return f"The form holds a new block that is not in the handout: {self.form.kind}."
+        what = FRONT if self.place < 0 else f"block {self.place + 1}"
+        return f"What the form says of {what} is not in the handout."
 
     def begin(self, kind: str, block: Block | None = None) -> None:
         """Open a form for a new block of a kind: empty, as it was left, or as another one is."""
@@ -96,7 +136,7 @@ class Filling(ipw.VBox):
             self._page.choose(-1)
             return
         self._leave()
-        self._open(Form(kind, block), None)
+        self._open(Form(kind, block), None, None)
         if block is None:
             self.form.fill(self._unfinished.pop(kind, {}))
         self._page.choose(None)
@@ -117,8 +157,8 @@ class Filling(ipw.VBox):
     def _leave(self) -> None:
         """Keep what stands in a form that is not taken up."""
         put(self.told, "")
-        if not self.is_taken_up:
-            key = self.form.kind if self.chosen is None else self.chosen
+        if not self._is_gone and not self.is_taken_up:
+            key = self.form.kind if self.place is None else self.place
             self._unfinished[key] = self.form.values
 
     @property
@@ -134,12 +174,13 @@ class Filling(ipw.VBox):
         """True for the form of a new block in which nothing was typed."""
         return self.chosen is None and self.form.values == Form(self.form.kind).values
 
-    def _open(self, form: Form, chosen: Any) -> None:
+    def _open(self, form: Form, chosen: Any, place: int | None) -> None:
         """Put a form in the place of the one before."""
-        old, self.form, self.chosen = self.holder.children, form, chosen
+        old, self.form = self.holder.children, form
+        self.chosen, self.place, self._is_gone = chosen, place, False
         with unwatched(self._new_kind, self.kind):
             self.kind.value = form.kind
-        self.add.disabled = form.kind == FRONT
+        self.add.disabled = chosen is not None
         put(self.problem, "")
         put(self.told, sentences_html("", NEW if chosen is None else CHOSEN))
         form.watch(self._changed)
@@ -169,10 +210,11 @@ class Filling(ipw.VBox):
 
         def act() -> None:
             kind = self.form.kind
-            self._page.add(self.form.read())
-            self._unfinished.pop(kind, None)
+            number = self._page.add(self.form.read()) + 1
             self.sources.clear()
-            self._open(Form(kind), None)
+            self._open(Form(kind), None, None)
+            self.form.fill(self._unfinished.pop(kind, {}))
+            put(self.told, sentences_html("", f"Added as block {number}.", NEW))
             self._page.keep()
 
         guarded(self.problem, act)

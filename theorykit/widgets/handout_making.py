@@ -91,6 +91,8 @@ class Making(ipw.VBox):
         for part, boxes in self.parts.items():
             for box in boxes.values():
                 box.disabled = self.everyone.value and part != "files"
+        packs = self.files["zip"]
+        packs.value, packs.disabled = packs.value or self.everyone.value, self.everyone.value
 
     @property
     def ticked(self) -> dict[str, list[str]]:
@@ -181,6 +183,13 @@ class Making(ipw.VBox):
         """Stop after the file in hand."""
         self._stopped.set()
         self.stop.disabled = True
+        put(self.told, sentences_html("Stopping after the file in hand."))
+
+    def stale(self) -> None:
+        """Take away what was said of a handout that is another one now."""
+        if self._thread is None or not self._thread.is_alive():
+            put(self.problem, "")
+            put(self.told, "")
 
     def wait(self) -> None:
         """Wait until nothing is being made any more."""
