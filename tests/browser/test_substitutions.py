@@ -200,7 +200,7 @@ def test_another_chord_and_target_read_the_same_notes_anew(notes):
     page.wait_for_text("E G♯ B over Dm7: 9 ♯11 13.")
     page.set_value("over the chord", "G7")
     page.set_value("going to", "Cm6")
-    page.wait_for_text("and I is minor")
+    page.wait_for_text("the tonic is minor")
     assert page.audio_seconds()[0] == pytest.approx((COUNT_IN + 8) * 60 / 100 + TAIL, abs=0.05)
 
 
