@@ -73,9 +73,9 @@ def keystroke() -> None:
 def answered() -> None:
     """Raise where a keystroke does not come to the page."""
     keystroke()
-    before = desk().look.shown.value
+    before = desk().looking.pages.shown.value
     keystroke()
-    if desk().problem.value or desk().look.shown.value == before:
+    if desk().problem.value or desk().looking.pages.shown.value == before:
         raise ValueError(f"not answered: {desk().problem.value}")
 
 

@@ -52,12 +52,14 @@ def add(desk, kind: str, **typed: str) -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_block_of_every_kind_is_added_by_its_form_and_seen(desk, kind):
-    before = desk.look.shown.value
+    before = desk.looking.pages.shown.value
     add(desk, kind)
     assert (desk.filling.problem.value, desk.problem.value) == ("", "")
     assert [block.kind for block in desk.handout.blocks] == [kind]
     assert Handout.parse(desk.text.value) == desk.handout
-    assert (desk.look.shown.value == before) == (kind == "new page" and len(desk.look.pages) == 1)
+    assert (desk.looking.pages.shown.value == before) == (
+        kind == "new page" and len(desk.looking.pages.pages) == 1
+    )
 
 
 @pytest.mark.parametrize("file", READY, ids=lambda file: file.stem)
@@ -266,7 +268,7 @@ def test_with_a_broken_text_the_last_good_blocks_are_listed_after_a_restart(tmp_
     assert "is no entry" in again.problem.value
     assert [value for _, value in again.blocks.options] == [-1, 0, 1]
     assert (again.blocks.value, again.filling.form.kind) == (1, "plan")
-    assert again.look.pages
+    assert again.looking.pages.pages
     again.text.value = again.text.value[2:]
     assert (again.blocks.value, said_kinds(again)) == (1, ["text", "plan"])
 
@@ -291,12 +293,12 @@ def test_a_line_becomes_one_for_all_keys_and_other_kinds_begin_empty(desk):
 
 def test_what_cannot_be_read_is_said_and_text_and_page_stay(desk):
     add(desk, "colour", colour="altered")
-    page = desk.look.shown.value
+    page = desk.looking.pages.shown.value
     broken = desk.text.value.replace("altered", "blue")
     desk.text.value = broken
     assert "no such colour" in desk.problem.value
     assert 'role="alert"' in desk.problem.value
-    assert (desk.text.value, desk.look.shown.value) == (broken, page)
+    assert (desk.text.value, desk.looking.pages.shown.value) == (broken, page)
     desk.filling.add.click()
     assert "no such colour" in desk.filling.problem.value
     assert desk.text.value == broken
@@ -304,7 +306,7 @@ def test_what_cannot_be_read_is_said_and_text_and_page_stay(desk):
     assert "no such colour" in desk.making.problem.value
     desk.text.value = broken.replace("blue", "b9")
     assert desk.problem.value == ""
-    assert desk.look.shown.value != page
+    assert desk.looking.pages.shown.value != page
 
 
 def test_a_form_that_cannot_be_read_keeps_what_was_typed(desk):
@@ -408,25 +410,25 @@ def test_pages_are_turned_and_stop_at_both_ends(tmp_path):
     desk = handout_desk(
         Handout.read(ROOT / "workbook/handouts/six_colours.toml"), path=tmp_path / "d"
     )
-    seen = [desk.look.told.value]
-    for _ in range(len(desk.look.pages)):
-        desk.look.on.click()
-        seen.append(desk.look.told.value)
+    seen = [desk.looking.pages.told.value]
+    for _ in range(len(desk.looking.pages.pages)):
+        desk.looking.pages.on.click()
+        seen.append(desk.looking.pages.told.value)
     assert seen == ["page 1 of 2", "page 2 of 2", "page 2 of 2"]
-    assert (desk.look.back.disabled, desk.look.on.disabled) == (False, True)
-    assert 'alt="page 2 of 2' in desk.look.shown.value
+    assert (desk.looking.pages.back.disabled, desk.looking.pages.on.disabled) == (False, True)
+    assert 'alt="page 2 of 2' in desk.looking.pages.shown.value
 
 
 def test_every_edition_ticked_can_be_looked_at(desk):
     add(desk, "text")
-    seen = {desk.look.shown.value}
+    seen = {desk.looking.pages.shown.value}
     for part in desk.making.parts.values():
         for box in part.values():
             box.value = True
-    assert {value for _, value in desk.edition.options} == set(EVERYONE)
+    assert {value for _, value in desk.looking.edition.options} == set(EVERYONE)
     for wanted in ("B flat, teacher, A4", "concert, student, Letter, large print"):
-        desk.edition.value = dict(desk.edition.options)[wanted]
-        seen.add(desk.look.shown.value)
+        desk.looking.edition.value = dict(desk.looking.edition.options)[wanted]
+        seen.add(desk.looking.pages.shown.value)
     assert len(seen) == 3
     for box in desk.making.parts["paper"].values():
         box.value = False
@@ -528,18 +530,18 @@ def test_ticks_and_folder_are_kept(tmp_path):
     assert again.making.ticked == first.making.ticked
     assert again.making.ticked["readers"] == ["B flat"]
     assert again.making.folder.value == "Thursday"
-    assert [str(value) for _, value in again.edition.options] == ["B flat, student, A4"]
+    assert [str(value) for _, value in again.looking.edition.options] == ["B flat, student, A4"]
     again.making.everyone.value = True
-    again.edition.value = dict(again.edition.options)["F, teacher, Letter"]
+    again.looking.edition.value = dict(again.looking.edition.options)["F, teacher, Letter"]
     third = handout_desk(path=path)
     assert third.making.editions == EVERYONE
-    assert str(third.edition.value) == "F, teacher, Letter"
+    assert str(third.looking.edition.value) == "F, teacher, Letter"
     third.making.everyone.value = False
     for box in third.making.parts["paper"].values():
         box.value = False
     fourth = handout_desk(path=path)
     assert "nothing ticked under" in fourth.making.problem.value
-    assert fourth.look.pages
+    assert fourth.looking.pages.pages
 
 
 def test_another_file_is_opened_and_what_is_none_is_refused(desk, tmp_path):
@@ -566,20 +568,20 @@ def test_there_is_nothing_to_bring_back_on_a_new_desk(desk):
 
 def test_words_that_stay_in_concert_pitch_are_told_beside_a_transposed_page(desk):
     add(desk, "text", text="Over Eb7 play the F triad.")
-    assert desk.hint.value == ""
+    assert desk.looking.hint.value == ""
     desk.making.parts["readers"]["B flat"].value = True
-    desk.edition.value = dict(desk.edition.options)["B flat, student, A4"]
-    assert "Eb7, F" in desk.hint.value
+    desk.looking.edition.value = dict(desk.looking.edition.options)["B flat, student, A4"]
+    assert "Eb7, F" in desk.looking.hint.value
     desk.blocks.value = 0
     desk.filling.form.fields["names"].value = "Eb7, F"
-    assert desk.hint.value == ""
+    assert desk.looking.hint.value == ""
 
 
 def test_a_letter_that_cannot_be_printed_is_told_when_it_is_typed(desk):
-    page = desk.look.shown.value
+    page = desk.looking.pages.shown.value
     desk.filling.form.fields["title"].value = "Thursday 🎺"
     assert "trumpet" in desk.problem.value
-    assert desk.look.shown.value == page
+    assert desk.looking.pages.shown.value == page
     assert "🎺" in desk.text.value
     desk.filling.form.fields["title"].value = "Thursday"
     assert desk.problem.value == ""

@@ -10,14 +10,11 @@ import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
 from theorykit.handout.block import Block
-from theorykit.handout.editions import Edition
 from theorykit.handout.handout import Handout
-from theorykit.handout.hints import unmoved_hint
-from theorykit.handout.letters import check_letters
 from theorykit.show.text import sentences_html
 from theorykit.widgets.block_form import FRONT
-from theorykit.widgets.block_order import origins
-from theorykit.widgets.controls import choice, guarded, offer, panel, picture, put
+from theorykit.widgets.block_list import block_rows, origins
+from theorykit.widgets.controls import guarded, offer, panel, picture, put
 from theorykit.widgets.exploring import Explorer
 from theorykit.widgets.fields import area, button
 from theorykit.widgets.handout_draft import (
@@ -25,15 +22,16 @@ from theorykit.widgets.handout_draft import (
     load_draft,
     own_draft,
     put_aside,
+    readable,
     save_draft,
 )
 from theorykit.widgets.handout_filling import Filling
+from theorykit.widgets.handout_looking import Looking
 from theorykit.widgets.handout_making import Making
 from theorykit.widgets.handout_opening import HandoutOpening
 from theorykit.widgets.handout_sources import Desks
 from theorykit.widgets.keystrokes import keep_keys
 from theorykit.widgets.own_files import own_book
-from theorykit.widgets.page_look import PageLook
 from theorykit.widgets.tune_page import TuneDesk
 from theorykit.widgets.writing import LineDesk
 
@@ -57,7 +55,7 @@ class HandoutDesk(ipw.VBox):
         kept = load_draft(path)
         self._given = text
         self._origins: list[int | None] | None = None  # of blocks that a button has moved
-        self.handout = _readable(kept.get("text", ""), kept.get("good", ""), text)
+        self.handout = readable(kept.get("text", ""), kept.get("good", ""), text, EMPTY)
         self.text = area("handout as text", kept.get("text", text or EMPTY), 14)
         self.blocks = ipw.Select(
             description="blocks", rows=8, layout={"width": "98%"}, tooltip="blocks in order"
@@ -67,9 +65,8 @@ class HandoutDesk(ipw.VBox):
         self.down = button("down", lambda _: self._move(1), "move the chosen block down")
         self.remove = button("remove", lambda _: self._remove(), "remove the chosen block")
         self.filling = Filling(self, book, desks)
-        self.edition = choice("page for", [("", None)], None)
-        self.problem, self.saved, self.hint = picture(), picture(), picture()
-        self.look = PageLook()
+        self.looking = Looking(self._looked)
+        self.problem, self.saved = picture(), picture()
         self.making = Making(
             self._good, lambda: self.filling.left_out, folder or kept.get("folder", "")
         )
@@ -83,9 +80,7 @@ class HandoutDesk(ipw.VBox):
         self._keeps = False
         self.making.restore(kept.get("ticked"))
         self._watch()
-        self._editions(None)
-        looked_at = dict(self.edition.options).get(kept.get("page for"), self.edition.value)
-        offer(self.edition, self.edition.options, looked_at, self._show)
+        self._editions(kept=kept.get("page for", ""))
         guarded(self.problem, self._set_pages)
         self.choose(min(kept.get("place", -1), len(self.handout.blocks) - 1))
         self.filling.restore(kept.get("form"))
@@ -99,7 +94,7 @@ class HandoutDesk(ipw.VBox):
         """Lay the parts out, in the order in which one works."""
         ordered = panel(self.up, self.down, self.remove)
         left = ipw.VBox([self.blocks, ordered, self.filling], layout=LEFT)
-        right = ipw.VBox([self.edition, self.hint, self.look], layout=RIGHT)
+        right = ipw.VBox([self.looking], layout=RIGHT)
         below = [self.text, self.problem, self.saved, self.opening, self.making]
         return [panel(left, right), *below]
 
@@ -107,7 +102,6 @@ class HandoutDesk(ipw.VBox):
         """Answer every change of a control."""
         self.text.observe(self._read, "value")
         self.blocks.observe(self._row_chosen, "value")
-        self.edition.observe(self._show, "value")
         self.making.watch(self._ticked)
 
     # What was typed.
@@ -140,9 +134,7 @@ class HandoutDesk(ipw.VBox):
 
     def _list(self, place: int | None) -> None:
         """List the blocks, one of them or none being chosen."""
-        rows = [(f"{FRONT}: {self.handout.title[:60]}", -1)]
-        rows += [(_named(n, block), n) for n, block in enumerate(self.handout.blocks)]
-        offer(self.blocks, rows, place, self._row_chosen)
+        offer(self.blocks, block_rows(self.handout), place, self._row_chosen)
 
     @property
     def _draft(self) -> dict[str, Any]:
@@ -154,7 +146,7 @@ class HandoutDesk(ipw.VBox):
             "form": self.filling.typed,
             "place": self.after,
             "ticked": self.making.ticked,
-            "page for": self.edition.label or "",
+            "page for": self.looking.edition.label or "",
         }
 
     def keep(self) -> None:
@@ -166,7 +158,7 @@ class HandoutDesk(ipw.VBox):
         """Put another text in the place of the one on the desk, which is put aside."""
         if self.text.value not in (text, EMPTY):
             put_aside(self.path, self.text.value)
-        self.look.place = 0
+        self.looking.pages.place = 0
         self.text.value = text
         self._offer_earlier()
 
@@ -187,35 +179,18 @@ class HandoutDesk(ipw.VBox):
         self.keep()
         self._editions(_)
 
-    def _editions(self, _: object) -> None:
+    def _editions(self, _: object = None, *, kept: str = "") -> None:
         """The editions that are ticked are those whose pages can be looked at."""
-        guarded(self.making.problem, self._offer_editions)
+        guarded(self.making.problem, lambda: self.looking.offer(self.making.editions, kept))
 
-    def _offer_editions(self) -> None:
-        """List the editions, and keep the one that is looked at if it is among them."""
-        found = self.making.editions
-        now = self.edition.value
-        offer(
-            self.edition,
-            [(str(one), one) for one in found],
-            now if now in found else found[0],
-            self._show,
-        )
-        if now is not None and now not in found:
-            self._show(None)
-
-    def _show(self, _: object) -> None:
-        """Show the pages of another edition, and remember which."""
+    def _looked(self) -> None:
+        """Another edition is looked at: show its pages, and remember which."""
         self.keep()
         guarded(self.problem, self._set_pages)
 
     def _set_pages(self) -> None:
-        """Set the pages anew; where no edition is ticked, those of the plainest."""
-        edition = self.edition.value or Edition()
-        check_letters(self.handout)
-        hint = unmoved_hint(self.handout, edition)
-        put(self.hint, sentences_html("", hint) if hint else "")
-        self.look.show(self.handout, edition)
+        """Set the pages anew."""
+        self.looking.show(self.handout)
 
     # The blocks.
 
@@ -303,29 +278,6 @@ class HandoutDesk(ipw.VBox):
         self._write([*order[:here], None, *order[here:]], made)
         self.after = here
         return here
-
-
-def _named(place: int, block: Block) -> str:
-    """Return a block as the list has it."""
-    entries = ("colour", "substitute", "text", "changes", "keys", "key")
-    found = (_short(getattr(block, name, "")) for name in entries)
-    what = block.heading or next(filter(None, found), "")
-    return f"{place + 1}  {block.kind}  {' '.join(what.split())[:50]}".strip()
-
-
-def _short(value: Any) -> str:
-    """Return an entry in a few words."""
-    return " ".join(value) if isinstance(value, tuple) else str(value)
-
-
-def _readable(*texts: str) -> Handout:
-    """Return the handout in the first of some texts that can be read, or an empty one."""
-    for text in filter(None, texts):
-        try:
-            return Handout.parse(text)
-        except TheoryError:
-            continue
-    return Handout.parse(EMPTY)
 
 
 def handout_desk(

@@ -13,9 +13,10 @@ import platformdirs
 
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.disk import write_whole
+from theorykit.handout.handout import Handout
 from theorykit.widgets.own_files import APPLICATION
 
-__all__ = ["earlier_texts", "load_draft", "own_draft", "put_aside", "save_draft"]
+__all__ = ["earlier_texts", "load_draft", "own_draft", "put_aside", "readable", "save_draft"]
 
 FILE = "handout-desk.json"
 BEFORE = ".before.json"
@@ -64,6 +65,20 @@ def put_aside(file: Path, text: str) -> None:
     """Keep a handout that another one takes the place of, each text once."""
     others = [one for one in earlier_texts(file) if one != text]
     _write(file.with_suffix(BEFORE), [text, *others][:MOST_KEPT])
+
+
+def readable(*texts: str) -> Handout:
+    """Return the handout in the first of some texts that can be read; the last can be.
+
+    >>> readable("", 'title = "half', 'title = "Whole"').title
+    'Whole'
+    """
+    for text in texts[:-1]:
+        try:
+            return Handout.parse(text)
+        except TheoryError:
+            continue
+    return Handout.parse(texts[-1])
 
 
 def _read(file: Path) -> Any:
