@@ -11,24 +11,21 @@ import ipywidgets as ipw
 from theorykit.errors import TheoryError
 from theorykit.handout.block import Block
 from theorykit.handout.handout import Handout
-from theorykit.show.text import sentences_html
 from theorykit.widgets.block_form import FRONT
 from theorykit.widgets.block_list import block_rows, origins
-from theorykit.widgets.controls import guarded, offer, panel, picture, put
+from theorykit.widgets.controls import guarded, offer, panel, picture
 from theorykit.widgets.exploring import Explorer
 from theorykit.widgets.fields import area, button
 from theorykit.widgets.handout_draft import (
-    earlier_texts,
     load_draft,
     own_draft,
-    put_aside,
     readable,
     save_draft,
 )
 from theorykit.widgets.handout_filling import Filling
 from theorykit.widgets.handout_looking import Looking
 from theorykit.widgets.handout_making import Making
-from theorykit.widgets.handout_opening import HandoutOpening
+from theorykit.widgets.handout_opening import EMPTY, HandoutOpening
 from theorykit.widgets.handout_sources import Desks
 from theorykit.widgets.keystrokes import keep_keys
 from theorykit.widgets.own_files import own_book
@@ -37,10 +34,8 @@ from theorykit.widgets.writing import LineDesk
 
 __all__ = ["HandoutDesk", "handout_desk"]
 
-EMPTY = 'title = "For Thursday"\n'
 LEFT = {"flex": "1 1 480px", "min_width": "300px"}
 RIGHT = {"flex": "1 1 480px", "min_width": "300px"}
-KEPT = "This is what you had on this desk last. The handout given with it is under 'here before'."
 
 
 class HandoutDesk(ipw.VBox):
@@ -53,7 +48,6 @@ class HandoutDesk(ipw.VBox):
     def __init__(self, text: str, path: Path, *, folder: str, book: str, desks: Desks) -> None:
         self.path = path
         kept = load_draft(path)
-        self._given = text
         self._origins: list[int | None] | None = None  # of blocks that a button has moved
         self.handout = readable(kept.get("text", ""), kept.get("good", ""), text, EMPTY)
         self.text = area("handout as text", kept.get("text", text or EMPTY), 14)
@@ -70,7 +64,7 @@ class HandoutDesk(ipw.VBox):
         self.making = Making(
             self._good, lambda: self.filling.left_out, folder or kept.get("folder", "")
         )
-        self.opening = HandoutOpening(self._exchange)
+        self.opening = HandoutOpening(self.text, path, text, self.looking.pages.first)
         super().__init__(self._parts())
         keep_keys(self)
         self._begin(kept)
@@ -85,9 +79,7 @@ class HandoutDesk(ipw.VBox):
         self.choose(min(kept.get("place", -1), len(self.handout.blocks) - 1))
         self.filling.restore(kept.get("form"))
         self._read(None)
-        guarded(self.opening.problem, self._offer_earlier)
-        if self._given and self.text.value != self._given:
-            put(self.opening.told, sentences_html("", KEPT))
+        self.opening.begin()
         self._keeps = True
 
     def _parts(self) -> list[ipw.Widget]:
@@ -153,20 +145,6 @@ class HandoutDesk(ipw.VBox):
         """Keep everything that was typed and ticked."""
         if self._keeps:
             guarded(self.saved, lambda: save_draft(self.path, self._draft))
-
-    def _exchange(self, text: str) -> None:
-        """Put another text in the place of the one on the desk, which is put aside."""
-        if self.text.value not in (text, EMPTY):
-            put_aside(self.path, self.text.value)
-        self.looking.pages.place = 0
-        self.text.value = text
-        self._offer_earlier()
-
-    def _offer_earlier(self) -> None:
-        """List what was on this desk before, and what was given where something else is on it."""
-        texts = earlier_texts(self.path)
-        is_new = self._given and self._given not in (self.text.value, *texts)
-        self.opening.offer((*texts, self._given) if is_new else texts)
 
     def _good(self) -> Handout:
         """Return the handout of the text as it stands, or say what is wrong with it."""

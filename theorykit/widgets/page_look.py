@@ -60,6 +60,10 @@ class PageLook(ipw.VBox):
         self.pages = page_pngs(handout, page_sections(handout, edition), edition, dpi=DPI)
         self.turn(0)
 
+    def first(self) -> None:
+        """Go back to the first page, for the pages that are shown next."""
+        self.place = 0
+
     def turn(self, by: int) -> None:
         """Turn some pages on; there is none before the first and none after the last."""
         last = len(self.pages) - 1
