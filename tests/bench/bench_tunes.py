@@ -6,7 +6,7 @@ from functools import partial
 from measure import Bench, at_most_times, median_at_most
 
 from theorykit.tunes.cadences import cadences
-from theorykit.tunes.chart import Chart
+from theorykit.tunes.chart import Chart, chart_problems
 
 # Bars that tunes are made of: cadences long and short, chains, substitutes, chords at rest.
 CELLS = (
@@ -35,6 +35,27 @@ THOUSAND = [text(32, seed) for seed in range(1000)]
 ONE_OF_10_000 = [text(10_000, 1)]
 TEN_OF_1000 = [text(1000, seed) for seed in range(10)]
 THOUSAND_OF_10 = [text(10, seed) for seed in range(1000)]
+
+
+def with_jump(bars: int) -> str:
+    """Write a chart of so many bars and four more, with D.S. al Coda."""
+    row = "| Dm7 G7 | C | Am7 D7 | F |\n" * (bars // 4)
+    return f"key: C\n| segno C | F to coda |\n{row}| C D.S. al coda |\n| coda C |\n"
+
+
+def play(texts: list[str]) -> int:
+    """Read charts and follow their jumps; return how many bars are played."""
+    return sum(len(Chart.parse(one).played_bars) for one in texts)
+
+
+JUMPS_OF_10_000, JUMPS_OF_1000 = [with_jump(10_000)], [with_jump(1000)] * 10
+# A hundred kilobytes of what takes a reader of charts longest.
+LONG = [(piece * 100_000)[:100_000] for piece in ("|: C :| x9", "| C fine", "|: | ", "C/")]
+
+
+def refuse_or_read() -> int:
+    """Look for what is wrong in long texts; return how much was found."""
+    return sum(len(chart_problems(one)) for one in LONG)
 
 
 def all_bars_read() -> None:
@@ -67,5 +88,19 @@ BENCHES = (
         reference=partial(read_and_analyse, THOUSAND_OF_10),
         goal=at_most_times(1.5),
         rounds=7,
+    ),
+    Bench(
+        name="10,000 bars with D.S. al Coda, against ten times 1,000",
+        candidate=partial(play, JUMPS_OF_10_000),
+        reference=partial(play, JUMPS_OF_1000),
+        goal=at_most_times(1.5),
+        rounds=5,
+    ),
+    Bench(
+        name="four texts of a hundred kilobytes read or refused",
+        candidate=refuse_or_read,
+        reference=None,
+        goal=median_at_most(4.0),
+        rounds=3,
     ),
 )

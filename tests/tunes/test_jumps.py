@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from itertools import product
 
 import pytest
@@ -348,18 +347,3 @@ def test_every_place_of_every_mark_is_followed_or_refused(shape, jump):
         if out in way:
             expected = first + way[: way.index(out) + 1] + CODAS[coda] * (until == "coda")
             assert list(Chart.parse(text).played_bars) == expected, text
-
-
-def test_the_time_grows_with_the_bars_and_no_faster():
-    def seconds(bars: int) -> float:
-        row = "| Dm7 G7 | C | Am7 D7 | F |\n" * (bars // 4)
-        text = f"key: C\n| segno C | F to coda |\n{row}| C D.S. al coda |\n| coda C |\n"
-        start = time.process_time()
-        chart = Chart.parse(text)
-        assert len(chart.played_bars) == len(chart.bars) + 2
-        assert str(chart)
-        return time.process_time() - start
-
-    seconds(100)
-    short, long = min(seconds(2_500) for _ in range(2)), seconds(10_000)
-    assert long < 12 * short + 0.05
