@@ -28,10 +28,8 @@ from theorykit.notes.key import Key
 # How far written notes stand from sounding ones. Source: Michael Miller, *The Complete Idiot's
 # Guide to Music Theory* (2nd edition, 2005), chapter 18, page 231, table of transpositions: B flat
 # instruments sound a major second lower than written, E flat instruments (alto saxophone) a major
-# sixth, F instruments (French horn) a perfect fifth; José Rodríguez Alvira, *Transposing
-# Instruments* (teoria.com), gives the same for trumpet, alto saxophone and horn. The guitar sounds
-# an octave lower (common practice); the page in bass clef is set an octave down and sounds where
-# it stands.
+# sixth, F instruments (French horn) a perfect fifth. The guitar sounds an octave lower (common
+# practice); the page in bass clef is set an octave down and sounds where it stands.
 SOUNDS = {
     "concert": "P1",
     "B flat": "M-2",
