@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import zipfile
 from collections import Counter
 from collections.abc import Iterator
@@ -558,6 +559,32 @@ def test_another_file_is_opened_and_what_is_none_is_refused(desk, tmp_path):
     desk.opening.path.value = "nowhere"
     assert "no such file" in desk.opening.problem.value
     assert desk.handout == Handout.read(READY[0])
+
+
+def test_what_the_first_version_put_aside_is_brought_back(tmp_path):
+    kept = {"text": 'title = "Last year"', "folder": "", "form": {}}
+    (tmp_path / "draft.before.json").write_text(json.dumps(kept), encoding="utf-8")
+    desk = handout_desk(path=tmp_path / "draft.json")
+    add(desk, "text")
+    desk.opening.back.click()
+    assert desk.handout.title == "Last year"
+    assert [name for name, _ in desk.opening.before.options] == ["For Thursday", "Last year"]
+
+
+@pytest.mark.parametrize(
+    "entry",
+    [
+        {"place": "two"},
+        {"place": -7},
+        {"form": {"kind": "text", "new": True, "left": [[{}, {}], ["plan"], 3, ["text", {}]]}},
+        {"form": {"kind": "poem"}},
+        {"ticked": ["concert"]},
+    ],
+)
+def test_a_draft_that_somebody_has_changed_still_opens(tmp_path, entry):
+    path = tmp_path / "draft.json"
+    path.write_text(json.dumps({"text": 'title = "Mine"', **entry}), encoding="utf-8")
+    assert handout_desk(path=path).handout.title == "Mine"
 
 
 def test_there_is_nothing_to_bring_back_on_a_new_desk(desk):

@@ -76,7 +76,9 @@ class HandoutDesk(ipw.VBox):
         self._watch()
         self._editions(kept=kept.get("page for", ""))
         guarded(self.problem, self._set_pages)
-        self.choose(min(kept.get("place", -1), len(self.handout.blocks) - 1))
+        place = kept.get("place")
+        last = len(self.handout.blocks) - 1
+        self.choose(max(-1, min(place, last)) if isinstance(place, int) else -1)
         self.filling.restore(kept.get("form"))
         self._read(None)
         self.opening.begin()

@@ -56,8 +56,13 @@ def earlier_texts(file: Path) -> tuple[str, ...]:
     found = _read(file.with_suffix(BEFORE))
     if found is None:
         return ()
+    if isinstance(found, dict):  # as the first version kept it: one draft, not a list of texts
+        found = [found.get("text")]
     if not isinstance(found, list) or not all(isinstance(text, str) for text in found):
-        raise TheoryError(f"{shown(str(file.with_suffix(BEFORE)))} holds no handouts of before")
+        raise TheoryError(
+            f"{shown(str(file.with_suffix(BEFORE)))} holds no handouts of before (want the "
+            "path of another draft)"
+        )
     return tuple(found)
 
 

@@ -85,7 +85,7 @@ class Filling(ipw.VBox):
             return
         left, values = kept.get("left"), kept.get("values")
         if isinstance(left, list):
-            self._unfinished = {place: fields for place, fields in left if isinstance(fields, dict)}
+            self._unfinished = dict(row for row in left if _is_left(row))
         if kept.get("new", True):
             self.begin(kept["kind"])
         if isinstance(values, dict) and kept["kind"] == self.form.kind:
@@ -218,6 +218,16 @@ class Filling(ipw.VBox):
             self._page.keep()
 
         guarded(self.problem, act)
+
+
+def _is_left(row: Any) -> bool:
+    """Tell whether a row of a kept draft is a place or a kind with the fields that were left."""
+    return (
+        isinstance(row, list)
+        and len(row) == 2
+        and isinstance(row[0], int | str)
+        and isinstance(row[1], dict)
+    )
 
 
 def _are_alike(kind: str, other: str) -> bool:
