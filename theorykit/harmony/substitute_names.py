@@ -21,8 +21,10 @@ from theorykit.notes.spelling import above, plain_root
 __all__ = ["DOMINANT", "MINOR_SEVENTH", "Facts", "tritone_root"]
 
 DOMINANT, MINOR_SEVENTH = ChordKind.of("1 3 5 b7"), ChordKind.of("1 b3 5 b7")
-THIRD, FOURTH, FIFTH, SIXTH = degrees("3 4 5 6")
-FLAT_SEVENTH, MINOR_THIRD = Degree(7, -1), Degree(3, -1)
+THIRD, FOURTH, SIXTH = degrees("3 4 6")
+FIFTH = Degree(5)
+MINOR_THIRD = Degree(3, -1)
+FLAT_SEVENTH = Degree(7, -1)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,9 @@ from theorykit.notes.spelling import AWKWARD, above, plain_root, spell_near
 
 __all__ = ["held_notes", "name_in_key", "sensible_root", "sensible_roots", "signature_notes"]
 
-FIFTH, LEADING, MINOR_THIRD = Degree(5), Degree(7), Degree(3, -1)
+FIFTH = Degree(5)
+MINOR_THIRD = Degree(3, -1)
+LEADING = Degree(7)
 DIMINISHED_SEVENTH = Degree(7, -2)
 
 

@@ -17,7 +17,8 @@ from theorykit.tunes.progression import PlacedChord, two_five_one
 
 __all__ = ["falling_scale", "scales_of_eight"]
 
-EIGHTHS, EIGHTH = 8, Fraction(1, 2)
+EIGHTHS = 8
+EIGHTH = Fraction(1, 2)
 OCTAVE = 12  # half steps
 LOWEST_START = 70  # MIDI: the scale begins on the root of V in the octave that begins at B flat 4
 FIFTH = Degree(5)

@@ -18,7 +18,9 @@ from theorykit.lines.timed import TimedNote
 __all__ = ["RULES", "broken_rules"]
 
 EARLY, LATE = Fraction(1, 2), Fraction(1)  # beats before and after a change that are near it
-STEP, FIFTH, OCTAVE = 2, 7, 12
+STEP = 2
+FIFTH = 7
+OCTAVE = 12
 RULES = (
     "a chord tone sounds near every change of chord",
     "every hallmark of the colour sounds over its dominant",

@@ -12,7 +12,9 @@ from theorykit.lines.writer_costs import move_of
 
 __all__ = ["WHOLE", "whole_cost"]
 
-OCTAVE, THIRD, STEP = 12, 4, 2
+STEP = 2
+THIRD = 4
+OCTAVE = 12
 MOST_TURNS, FEWEST_TURNS = 0.5, 0.2  # of all moves
 STABLE = (GUIDE, CHORD, COLOUR)
 
