@@ -11,7 +11,7 @@ import pytest
 from house import ROOT
 
 from theorykit import COLOURS, Chord, Key, TheoryError, colour
-from theorykit.harmony.substitute_table import NAMES
+from theorykit.harmony.substitution import NAMES
 
 CHAPTERS = sorted((ROOT / "workbook").glob("0[3-8]_*.ipynb"))
 LEAST_KEYS = 3

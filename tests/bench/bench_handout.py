@@ -12,10 +12,11 @@ from engines import Material, engines_alone, written_down
 from house import ROOT
 from measure import Bench, Comparison, Goal, median_at_most, p95_at_most
 
-from theorykit.handout import EVERYONE, Handout
+from theorykit.handout.editions import EVERYONE
 from theorykit.handout.examples import labels_of
+from theorykit.handout.handout import Handout
 from theorykit.handout.line_blocks import LineInKeysBlock
-from theorykit.widgets import HandoutDesk, handout_desk
+from theorykit.widgets.handouts import HandoutDesk, handout_desk
 
 FOLDER = Path(mkdtemp(prefix="theorykit-bench-"))
 atexit.register(shutil.rmtree, FOLDER, ignore_errors=True)

@@ -15,12 +15,12 @@ from itertools import cycle, product
 import verovio
 from measure import Bench, median_at_most, p95_at_most
 
-from theorykit.lines.line import Line
-from theorykit.lines.writer import write_lines
+from theorykit.lines.text import Line
+from theorykit.lines.writing import write_lines
 from theorykit.show.musicxml import musicxml
 from theorykit.tunes.progression import Progression, two_five_one
-from theorykit.views.staff import staff_of_line
-from theorykit.widgets.writing import LineDesk
+from theorykit.views.staves import staff_of_line
+from theorykit.widgets.lines import LineDesk
 
 OVER = two_five_one("Db", "split")
 LINE = write_lines(OVER, "altered", count=1, seed=4)[0]

@@ -10,9 +10,9 @@ from tempfile import TemporaryDirectory
 
 from measure import Bench, p95_at_most
 
-from theorykit.lines.line import Line
 from theorykit.lines.reading import read_line
-from theorykit.lines.writer import write_lines
+from theorykit.lines.text import Line
+from theorykit.lines.writing import write_lines
 from theorykit.notes.key import KEYS, Key
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.tunes.progression import Progression, two_five_one

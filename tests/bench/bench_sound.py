@@ -8,12 +8,15 @@ import symusic
 from measure import Bench, at_most_times, median_at_most, p95_at_most
 
 from theorykit.harmony.colours import COLOURS
-from theorykit.lines.accompaniment import accompany, performance
+from theorykit.lines.band import performance
+from theorykit.lines.band.accompaniment import accompany
 from theorykit.lines.demonstration import demonstration
-from theorykit.lines.line import Line
 from theorykit.lines.parts import Performance, swung
+from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS, Key
-from theorykit.show.sound import MELODY_SOUNDS, Samples, audio_html, ogg_bytes, render
+from theorykit.show.audio import audio_html, ogg_bytes
+from theorykit.show.samples import Samples
+from theorykit.show.sound import MELODY_SOUNDS, render
 from theorykit.show.soundfont import open_soundfont
 from theorykit.tunes.progression import Bar, Progression
 

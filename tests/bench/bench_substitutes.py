@@ -11,11 +11,11 @@ from measure import Bench, p95_at_most
 
 import theorykit.widgets.identifying as identifying
 import theorykit.widgets.substituting as substituting
-from theorykit.harmony.substitute_table import NAMES
+from theorykit.harmony.substitution import NAMES
 from theorykit.notes.key import KEYS
 from theorykit.show.musicxml import musicxml
 from theorykit.tunes.progression import cadence_chords
-from theorykit.views.substituting import substitution
+from theorykit.views.substitutes_view import substitution
 from theorykit.views.tension_table import SORTS
 from theorykit.widgets.tabling import SubsetTable
 

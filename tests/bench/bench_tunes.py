@@ -6,7 +6,7 @@ from functools import partial
 from measure import Bench, at_most_times, median_at_most
 
 from theorykit.tunes.cadences import cadences
-from theorykit.tunes.chart import Chart, chart_problems
+from theorykit.tunes.charts import Chart, chart_problems
 
 # Bars that tunes are made of: cadences long and short, chains, substitutes, chords at rest.
 CELLS = (

@@ -10,7 +10,7 @@ from lab import Lab, NotebookPage
 from playwright.sync_api import Locator
 from schema import complaints
 
-from theorykit.lines.line import Line
+from theorykit.lines.text import Line
 from theorykit.show.files import open_line, save_line
 from theorykit.tunes.progression import two_five_one
 

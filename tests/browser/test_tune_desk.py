@@ -11,7 +11,7 @@ import pytest
 from lab import Lab, NotebookPage
 from playwright.sync_api import Locator
 
-from theorykit.tunes.chart import Chart
+from theorykit.tunes.charts import Chart
 
 BROKEN = "title: Two Chairs\nkey: Eb\ntempo: 120\nfeel: swing\n\n| Fm7 | Bb8 | Ebmaj7 | % |\n"
 MENDED = BROKEN.replace("Bb8", "Bb7")

@@ -11,8 +11,8 @@ from theorykit.handout.desk import HANG, MEASURES, Desk, bars_per_line
 from theorykit.handout.editions import SIZES
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS
-from theorykit.views.bar_marks import PLAIN_BAR, BarMark
-from theorykit.views.explorer import explore
+from theorykit.views.explorer_view import explore
+from theorykit.views.staves import PLAIN_BAR, BarMark
 
 MAJOR = [key for key in KEYS if key.mode == "major"]
 

@@ -18,9 +18,9 @@ from sheets import read, ready
 
 import theorykit.handout.disk as disk
 from theorykit.errors import TheoryError
-from theorykit.handout import EVERYONE, Edition, Handout
 from theorykit.handout.disk import file_name, write_whole
-from theorykit.handout.editions import chosen_editions
+from theorykit.handout.editions import EVERYONE, Edition, chosen_editions
+from theorykit.handout.handout import Handout
 from theorykit.handout.pool import results
 from theorykit.handout.summary import summary_of
 from theorykit.handout.words import TextBlock

@@ -12,10 +12,11 @@ from outside import as_music21
 from schema import complaints
 from sheets import READY, ready, sections
 
-from theorykit.handout import Edition, Handout
 from theorykit.handout.blocks import AllKeysBlock, ColourBlock
 from theorykit.handout.desk import Desk
+from theorykit.handout.editions import Edition
 from theorykit.handout.examples import examples_of, labels_of
+from theorykit.handout.handout import Handout
 from theorykit.handout.kinds import KINDS
 from theorykit.handout.line_blocks import LineBlock, LineInKeysBlock
 from theorykit.handout.page_job import PageJob

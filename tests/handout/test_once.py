@@ -5,9 +5,9 @@ import re
 import pytest
 from sheets import READY, pdf, ready, text_of
 
-from theorykit.handout import Edition
 from theorykit.handout.blocks import ColourBlock
 from theorykit.handout.desk import Desk
+from theorykit.handout.editions import Edition
 from theorykit.handout.once import STAFF_WORDS, said_once
 from theorykit.handout.pieces import Lead, Para, Section
 from theorykit.handout.sections import sections_of

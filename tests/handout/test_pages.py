@@ -23,10 +23,10 @@ from sheets import (
 )
 
 from theorykit.errors import TheoryError
-from theorykit.handout import EVERYONE, Edition, Handout
 from theorykit.handout.block import Question
 from theorykit.handout.desk import Desk
-from theorykit.handout.editions import PAPERS, SIZES
+from theorykit.handout.editions import EVERYONE, PAPERS, SIZES, Edition
+from theorykit.handout.handout import Handout
 from theorykit.handout.line_blocks import LineInKeysBlock
 from theorykit.handout.pages import page_data, page_pdf, page_pngs
 from theorykit.handout.pieces import Ask, Beside, Lead, Para, Picture, Table

@@ -12,7 +12,7 @@ import soundfile
 from blocks import ONE_OF_EACH
 from sheets import READY, ready, sections
 
-from theorykit.handout import Handout
+from theorykit.handout.handout import Handout
 from theorykit.handout.made import Article, Heard
 from theorykit.handout.web import article, web_page
 from theorykit.handout.words import TextBlock

@@ -6,19 +6,9 @@ import pytest
 from plain import names
 from written_colours import BY_FUNCTION, DOMINANTS
 
-from theorykit import (
-    COLOURS,
-    Chord,
-    Colour,
-    Degree,
-    Scale,
-    TheoryError,
-    colour,
-    resolve,
-    shortcuts,
-)
+from theorykit import COLOURS, Chord, Colour, Degree, Scale, TheoryError, colour, resolve, shortcuts
 from theorykit.harmony.colours import as_degrees, as_degrees_over, takes_colour
-from theorykit.tunes.coloured import coloured
+from theorykit.tunes.treatments.choice import coloured
 
 each_colour = pytest.mark.parametrize("row", COLOURS, ids=str)
 

@@ -9,17 +9,7 @@ from hypothesis import strategies as st
 from plain import names
 from written_colours import AS_SHAPE, DOMINANTS
 
-from theorykit import (
-    COLOURS,
-    Chord,
-    Colour,
-    Degree,
-    Note,
-    Shortcut,
-    TheoryError,
-    colour,
-    shortcuts,
-)
+from theorykit import COLOURS, Chord, Colour, Degree, Note, Shortcut, TheoryError, colour, shortcuts
 from theorykit.harmony.colours import MINOR
 from theorykit.harmony.shapes import SHAPES
 from theorykit.harmony.shortcuts import every_shape, route

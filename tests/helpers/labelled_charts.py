@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from theorykit.tunes.cadences import Cadence
-from theorykit.tunes.chart import Chart
+from theorykit.tunes.charts import Chart
 
 
 class Case(NamedTuple):

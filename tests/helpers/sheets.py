@@ -18,8 +18,9 @@ from house import ROOT
 from numpy.typing import NDArray
 from PIL import Image
 
-from theorykit.handout import Edition, Handout
 from theorykit.handout.desk import Desk
+from theorykit.handout.editions import Edition
+from theorykit.handout.handout import Handout
 from theorykit.handout.once import said_once
 from theorykit.handout.pages import page_pdf
 from theorykit.handout.pieces import Section

@@ -8,8 +8,8 @@ from fractions import Fraction
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
 from theorykit.notes.pitch import Pitch
-from theorykit.views.staff import StaffNote, StaffView
-from theorykit.views.written import Written, WrittenBar
+from theorykit.views.notation import Written, WrittenBar
+from theorykit.views.staves import StaffNote, StaffView
 
 FLAGS = {"whole": "w", "half": "h", "quarter": "q", "eighth": "e", "16th": "s", "32nd": "t"}
 TIES = {"": "", "start": "~", "continue": "~~", "stop": "^"}

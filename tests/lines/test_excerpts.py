@@ -8,10 +8,10 @@ import pytest
 
 from theorykit.errors import TheoryError
 from theorykit.lines.excerpts import between, excerpt
-from theorykit.lines.line import Line, TimedNote
+from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.key import Key
 from theorykit.notes.pitch import Pitch
-from theorykit.tunes.chart import Chart
+from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import two_five_one
 
 LINE = Line.parse(

@@ -4,8 +4,8 @@ import pytest
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.tensions import degrees_over
-from theorykit.lines.falling import falling_scale, scales_of_eight
-from theorykit.lines.line import Line
+from theorykit.lines.decoration import falling_scale, scales_of_eight
+from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
 from theorykit.notes.key import KEYS

@@ -7,8 +7,7 @@ from functools import cache
 import pytest
 
 from theorykit.errors import TheoryError
-from theorykit.harmony.substitute_table import NAMES
-from theorykit.harmony.substitutes import substitute
+from theorykit.harmony.substitution import NAMES, substitute
 from theorykit.lines.in_place import Version, in_place
 from theorykit.lines.parts import Performance, Sounding
 from theorykit.notes.key import KEYS

@@ -4,10 +4,10 @@ import pytest
 
 from theorykit.errors import TheoryError
 from theorykit.lines.demonstration import demonstration
-from theorykit.lines.over_chords import over_chords
+from theorykit.lines.excerpts import over_chords
+from theorykit.lines.in_place import with_substitute
 from theorykit.notes.key import KEYS
 from theorykit.tunes.progression import two_five_one
-from theorykit.tunes.substituted import with_substitute
 
 
 @pytest.mark.parametrize(

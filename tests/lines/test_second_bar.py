@@ -4,8 +4,8 @@ import pytest
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.tensions import degrees_over
-from theorykit.lines.line import Line
-from theorykit.lines.second_bar import in_second_bar
+from theorykit.lines.excerpts import in_second_bar
+from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS
 from theorykit.tunes.progression import cadence_chords, two_five_one
 

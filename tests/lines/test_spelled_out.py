@@ -7,11 +7,10 @@ from itertools import pairwise
 import pytest
 
 from theorykit.errors import TheoryError
-from theorykit.harmony.substitute_table import NAMES
-from theorykit.lines.spelled_out import EIGHTH, HIGHEST, LOWEST, WIDEST, spelled_out
+from theorykit.harmony.substitution import NAMES
+from theorykit.lines.in_place import EIGHTH, HIGHEST, LOWEST, WIDEST, spelled_out, with_substitute
 from theorykit.notes.key import KEYS
 from theorykit.tunes.progression import Bar, Progression, two_five_one
-from theorykit.tunes.substituted import with_substitute
 
 EVERY = [with_substitute(key, name) for key in KEYS for name in NAMES]
 EVERY += [two_five_one(key) for key in KEYS]

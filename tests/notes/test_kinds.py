@@ -8,8 +8,7 @@ from written_kinds import DOMINANTS, ROOTS, WRITTEN
 
 from theorykit import Chord, Note, TheoryError
 from theorykit.notes.degree import degrees
-from theorykit.notes.kind_rows import expanded
-from theorykit.notes.kinds import CHORD_KINDS, SPELLINGS, ChordKind, KindRow
+from theorykit.notes.kinds import CHORD_KINDS, SPELLINGS, ChordKind, KindRow, expanded
 
 ALL_ROOTS = [Note(letter, alteration) for letter in "CDEFGAB" for alteration in (-1, 0, 1)]
 each_row = pytest.mark.parametrize("row", CHORD_KINDS, ids=lambda row: row.symbol or "major")

@@ -8,7 +8,7 @@ import pytest
 
 from theorykit import COLOURS, identify, shortcuts, subsets
 from theorykit.errors import TheoryError
-from theorykit.harmony.substitutes import substitutes
+from theorykit.harmony.substitution import substitutes
 from theorykit.lines.demonstration import demonstration
 from theorykit.show import cells
 from theorykit.show.cells import Shown, tell

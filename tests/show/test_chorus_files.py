@@ -19,16 +19,15 @@ from music21 import converter, harmony
 from schema import complaints
 
 from theorykit.errors import TheoryError
-from theorykit.lines.chorus import write_chorus
-from theorykit.lines.chorus_sound import muted, perform_chorus
+from theorykit.lines.chorus import muted, perform_chorus, write_chorus
 from theorykit.lines.parts import PART_NAMES
 from theorykit.notes.instruments import reader
 from theorykit.show.chorus_files import CHORUS_FILES, TakenChorus, chorus_bytes
 from theorykit.show.sound import TAIL, render
 from theorykit.show.staff import staff_svg
-from theorykit.tunes.chart import Chart
-from theorykit.tunes.treatment import Treatment
-from theorykit.views.chorus_staff import chorus_staff
+from theorykit.tunes.charts import Chart
+from theorykit.tunes.treatments import Treatment
+from theorykit.views.staves import chorus_staff
 
 TUNES = sorted((ROOT / "workbook" / "tunes").glob("*.txt"))
 SVG = "{http://www.w3.org/2000/svg}"

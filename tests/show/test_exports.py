@@ -15,8 +15,8 @@ from schema import complaints
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour
-from theorykit.lines.line import Line
-from theorykit.lines.writer import write_lines
+from theorykit.lines.text import Line
+from theorykit.lines.writing import write_lines
 from theorykit.notes.instruments import reader
 from theorykit.show.exports import EXPORTS, Wanted, export, link_html
 from theorykit.tunes.progression import two_five_one

@@ -16,10 +16,9 @@ from music21 import converter
 from schema import complaints
 
 from theorykit.errors import TheoryError
-from theorykit.lines.accompaniment import performance
-from theorykit.lines.line import Line, TimedNote
-from theorykit.lines.wishes import Wishes
-from theorykit.lines.writer import write_lines
+from theorykit.lines.band import performance
+from theorykit.lines.text import Line, TimedNote
+from theorykit.lines.writing import Wishes, write_lines
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS, Key

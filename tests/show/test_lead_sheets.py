@@ -21,13 +21,12 @@ from schema import complaints
 
 from theorykit.errors import TheoryError
 from theorykit.lines.lead_sheet import LeadSheet
-from theorykit.lines.line import Line
-from theorykit.lines.timed import TimedNote
+from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.instruments import READERS, reader
 from theorykit.notes.pitch import Pitch
 from theorykit.show.lead_sheets import lead_sheet_of_bytes, open_lead_sheet
 from theorykit.show.sheet_out import lead_sheet_xml, save_lead_sheet
-from theorykit.tunes.chart import Chart
+from theorykit.tunes.charts import Chart
 
 TUNES = sorted((ROOT / "workbook" / "tunes").glob("*.txt"))
 CORPUS = sorted(path for path in corpus.getPaths() if "leadSheet" in str(path))

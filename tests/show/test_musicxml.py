@@ -15,7 +15,7 @@ from music21 import converter, harmony, instrument, pitch
 from schema import body, complaints
 from staves import staff
 
-from theorykit.lines.line import Line, TimedNote
+from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import READERS, reader
 from theorykit.notes.key import KEYS, Key
@@ -23,7 +23,7 @@ from theorykit.notes.kinds import CHORD_KINDS
 from theorykit.notes.pitch import Pitch
 from theorykit.show.musicxml import DIVISIONS, musicxml
 from theorykit.tunes.progression import Bar, Progression, two_five_one
-from theorykit.views.staff import StaffNote, StaffView, staff_of_line
+from theorykit.views.staves import StaffNote, StaffView, staff_of_line
 
 ROOTS = "C Db D Eb E F F# G Ab A Bb B".split()
 PHRASE = (

@@ -8,7 +8,7 @@ import pytest
 from theorykit.show import palette
 from theorykit.show.palette import INK, MARK_COLOURS, PAPER, ROLE_COLOURS, contrast, luminance
 from theorykit.views.keyboard import ROLES
-from theorykit.views.staff import MARKS
+from theorykit.views.staves.staff import MARKS
 
 # WCAG 2.1, success criteria 1.4.3 (text) and 1.4.11 (graphics).
 TEXT, GRAPHICS = 4.5, 3.0

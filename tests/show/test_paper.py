@@ -7,7 +7,7 @@ import pytest
 from theorykit.show.paper import BOOK_FACE, PLAIN_FACE, for_paper
 from theorykit.show.staff import staff_svg
 from theorykit.show.svg import card
-from theorykit.views.explorer import explore
+from theorykit.views.explorer_view import explore
 
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -3,7 +3,7 @@
 import pytest
 
 from theorykit.errors import TheoryError
-from theorykit.lines.line import Line
+from theorykit.lines.text import Line
 from theorykit.show.phrase_files import export_phrases, import_phrases
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.tunes.progression import two_five_one

@@ -13,7 +13,8 @@ import soundfile
 from theorykit.lines.in_place import Version, in_place
 from theorykit.notes.pitch import Pitch
 from theorykit.show.players import performance_html
-from theorykit.show.sound import PEAK, Samples, render
+from theorykit.show.samples import Samples
+from theorykit.show.sound import PEAK, render
 
 SECONDS = 1 + 16 * 60 / 120  # a bar of count-in, three bars at 120 beats a minute, the tail
 SECOND_BAR = 8 * 60 / 120  # when V's bar begins, after the count-in

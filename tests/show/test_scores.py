@@ -7,7 +7,7 @@ from schema import complaints
 from staves import staff
 
 from theorykit.show.scores import score_musicxml
-from theorykit.views.explorer import explore
+from theorykit.views.explorer_view import explore
 
 THREE = [(f"in {name}", explore(name).staff) for name in ("C", "Db", "F# minor")]
 

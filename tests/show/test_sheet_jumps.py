@@ -12,7 +12,7 @@ from schema import complaints
 from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.show.lead_sheets import lead_sheet_of_bytes
 from theorykit.show.sheet_out import lead_sheet_xml
-from theorykit.tunes.chart import Chart
+from theorykit.tunes.charts import Chart
 
 
 def played(chart: Chart) -> str:

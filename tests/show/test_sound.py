@@ -11,12 +11,12 @@ from small_soundfont import sine_soundfont
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour
-from theorykit.lines.accompaniment import performance
+from theorykit.lines.band import SIDE_STICK, performance
 from theorykit.lines.demonstration import demonstration
-from theorykit.lines.drums import SIDE_STICK
 from theorykit.lines.parts import PART_NAMES, Part, Performance, Sounding
 from theorykit.notes.pitch import Pitch
-from theorykit.show.sound import CAUTION, MELODY_SOUNDS, RATES, TAIL, render
+from theorykit.show.audio import CAUTION
+from theorykit.show.sound import MELODY_SOUNDS, RATES, TAIL, render
 
 HALF = Fraction(1, 2)
 

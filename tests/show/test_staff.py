@@ -15,7 +15,7 @@ from house import ROOT
 from staves import staff
 
 from theorykit.errors import TheoryError
-from theorykit.lines.line import Line, TimedNote
+from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS
@@ -24,8 +24,7 @@ from theorykit.notes.pitch import Pitch
 from theorykit.show.palette import MARK_COLOURS, PAPER
 from theorykit.show.staff import staff_svg
 from theorykit.tunes.progression import two_five_one
-from theorykit.views.bar_marks import PLAIN_BAR, BarMark
-from theorykit.views.staff import staff_of_line
+from theorykit.views.staves import PLAIN_BAR, BarMark, staff_of_line
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -270,7 +269,7 @@ def test_the_first_staff_of_a_process_may_be_drawn_in_another_thread():
     script = (
         "import threading\n"
         "from theorykit.show.staff import staff_svg\n"
-        "from theorykit.views.explorer import explore\n"
+        "from theorykit.views.explorer_view import explore\n"
         "drawn = []\n"
         "act = lambda: drawn.append(staff_svg(explore('C').staff))\n"
         "other = threading.Thread(target=act)\n"

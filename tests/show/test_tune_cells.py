@@ -7,8 +7,8 @@ import pytest
 from theorykit.errors import TheoryError
 from theorykit.lines.chorus import write_chorus
 from theorykit.show.tune_cells import hear_chorus, see_cadence, see_chorus, see_tune
-from theorykit.tunes.chart import Chart
-from theorykit.tunes.treatment import Treatment
+from theorykit.tunes.charts import Chart
+from theorykit.tunes.treatments import Treatment
 
 CHART = Chart.of("Eb", "Ebmaj7", "Fm7", "Bb7", "Ebmaj7", title="Two Chairs")
 TREATMENT = Treatment.proposed(CHART)

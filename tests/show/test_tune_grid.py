@@ -17,10 +17,10 @@ from theorykit.show.palette import PAPER, contrast
 from theorykit.show.picture import Area, Stroke
 from theorykit.show.tune_grid import tune_grid_figure, tune_grid_svg
 from theorykit.show.tune_grid_layout import CELL, tune_grid_picture
-from theorykit.tunes.chart import Chart
-from theorykit.tunes.treatment import Treatment
-from theorykit.views.tune_grid import tune_grid
-from theorykit.views.tune_rows import grid_bars
+from theorykit.tunes.charts import Chart
+from theorykit.tunes.treatments import Treatment
+from theorykit.views.tune_page import tune_grid
+from theorykit.views.tune_page.tune_grid import grid_bars
 
 SVG = "{http://www.w3.org/2000/svg}"
 TUNES = sorted((ROOT / "workbook" / "tunes").glob("*.txt"))

@@ -6,8 +6,7 @@ import re
 from html import unescape
 
 from theorykit.show.tune_words import plan_html, problems_html
-from theorykit.tunes.chart import chart_problems
-from theorykit.tunes.problems import Problem
+from theorykit.tunes.charts import Problem, chart_problems
 
 
 def pointed(text: str) -> list[str]:

@@ -12,7 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from theorykit.errors import TheoryError
-from theorykit.lines.line import Line
+from theorykit.lines.text import Line
 from theorykit.show.files import line_bytes, open_line
 from theorykit.show.untrusted import LARGEST_FILE, look_over
 from theorykit.tunes.progression import two_five_one

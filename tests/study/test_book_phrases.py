@@ -7,12 +7,11 @@ from pathlib import Path
 import pytest
 
 from theorykit.lines.chorus import write_chorus
-from theorykit.lines.line import Line
-from theorykit.study.book_phrases import phrases_from
-from theorykit.study.phrasebook import PhraseBook
-from theorykit.tunes.chart import Chart
+from theorykit.lines.text import Line
+from theorykit.study.phrasebook import PhraseBook, phrases_from
+from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import two_five_one
-from theorykit.tunes.treatment import Treatment
+from theorykit.tunes.treatments import Treatment
 
 SHORT = "8th A4 C5 F5 D5 B4 Ab4 E4 D4 | whole C4"
 LONG = "8th D5 C5 A4 F4 E4 F4 A4 C5 | B4 Ab4 F4 E4 half D4 | whole C4"

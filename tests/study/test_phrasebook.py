@@ -14,8 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from theorykit.errors import TheoryError
-from theorykit.lines.line import Line
 from theorykit.lines.setting import set_into
+from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS, Key
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from theorykit.errors import TheoryError
-from theorykit.tunes.chart import Chart, chart_problems
+from theorykit.tunes.charts import Chart, chart_problems
 
 
 @pytest.mark.parametrize(

@@ -7,8 +7,8 @@ from house import ROOT
 from labelled_charts import label_of
 
 from theorykit.tunes.cadences import cadences, key_regions
-from theorykit.tunes.chart import Chart
-from theorykit.tunes.treatment import LEVELS, Treatment
+from theorykit.tunes.charts import Chart
+from theorykit.tunes.treatments import LEVELS, Treatment
 
 FOLDER = ROOT / "workbook" / "tunes"
 

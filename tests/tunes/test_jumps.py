@@ -12,11 +12,11 @@ from theorykit.errors import TheoryError
 from theorykit.notes.key import Key
 from theorykit.tunes.bars import ChartBar, Section
 from theorykit.tunes.cadences import cadences
-from theorykit.tunes.chart import Chart, chart_problems
+from theorykit.tunes.charts import Chart, chart_problems
 from theorykit.tunes.jumps import JUMP_MARKS, in_order, jump_mark, marks_of
 from theorykit.tunes.metre import COMMON_TIME
 from theorykit.tunes.progression import Bar
-from theorykit.tunes.treatment import Treatment
+from theorykit.tunes.treatments import Treatment
 
 
 def typed(text: str) -> Chart:

@@ -3,10 +3,10 @@
 import pytest
 
 from theorykit.errors import TheoryError
-from theorykit.harmony.substitute_table import NAMES
+from theorykit.harmony.substitution import NAMES
+from theorykit.lines.in_place import with_substitute
 from theorykit.notes.key import KEYS
 from theorykit.tunes.progression import two_five_one
-from theorykit.tunes.substituted import with_substitute
 
 
 @pytest.mark.parametrize(

@@ -3,8 +3,9 @@
 import pytest
 
 from theorykit.errors import TheoryError
-from theorykit.harmony.evidence import GOINGS, evidence, evidence_table
-from theorykit.harmony.tallies import TALLIES, tally
+from theorykit.harmony.counts import evidence, tally
+from theorykit.harmony.counts.evidence import GOINGS, evidence_table
+from theorykit.harmony.counts.tallies import TALLIES
 from theorykit.views.counts import CountRow, CountsView, counts_of, tally_counts
 
 

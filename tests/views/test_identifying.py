@@ -7,9 +7,9 @@ import pytest
 from theorykit.errors import TheoryError
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import KEYS
-from theorykit.notes.kind_rows import CHORD_KINDS
+from theorykit.notes.kinds import CHORD_KINDS
 from theorykit.tunes.progression import cadence_chords
-from theorykit.views.identifying import (
+from theorykit.views.identification_view import (
     FIRST_KEY,
     LAST_KEY,
     identification,

@@ -7,9 +7,8 @@ import pytest
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour
-from theorykit.lines.accompaniment import default_swing
-from theorykit.lines.drums import SIDE_STICK
-from theorykit.lines.line import Line
+from theorykit.lines.band import SIDE_STICK, default_swing
+from theorykit.lines.text import Line
 from theorykit.tunes.progression import two_five_one
 from theorykit.views.practice import CHORDS, JOURNEYS, Rehearsal, rehearse
 

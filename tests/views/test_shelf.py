@@ -4,7 +4,7 @@ from itertools import product
 
 import pytest
 
-from theorykit.lines.line import Line
+from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS, Key
 from theorykit.study.phrase import Phrase
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one

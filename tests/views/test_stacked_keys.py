@@ -7,8 +7,7 @@ import pytest
 from theorykit.harmony.tensions import degrees_over
 from theorykit.notes.chord import Chord
 from theorykit.notes.note import Note
-from theorykit.views.keyboard import is_white
-from theorykit.views.stacked_keys import KeyNote, stacked_keys
+from theorykit.views.keyboard import KeyNote, is_white, stacked_keys
 
 ROOTS = "C Db D Eb E F F# G Ab A Bb B".split()
 

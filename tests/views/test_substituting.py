@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from theorykit.errors import TheoryError
-from theorykit.harmony.substitute_table import NAMES
+from theorykit.harmony.substitution import NAMES
 from theorykit.harmony.tensions import degrees_over
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS, MODES, Key
 from theorykit.tunes.progression import cadence_chords
-from theorykit.views.substituting import parallel_key, substitution
+from theorykit.views.substitutes_view import parallel_key, substitution
 
 
 @pytest.mark.parametrize("key", KEYS, ids=str)

@@ -11,8 +11,8 @@ import soundfile
 
 import theorykit.widgets.hearing as room
 from theorykit.harmony.colours import colour
-from theorykit.lines.accompaniment import default_swing
-from theorykit.lines.line import Line
+from theorykit.lines.band import default_swing
+from theorykit.lines.text import Line
 from theorykit.tunes.progression import two_five_one
 from theorykit.views.practice import CHORDS, JOURNEYS, Rehearsal
 from theorykit.widgets.hearing import Hearing

@@ -10,10 +10,9 @@ import theorykit.widgets.identifying as room
 from theorykit.lines.parts import Performance
 from theorykit.notes.key import KEYS
 from theorykit.tunes.progression import cadence_chords
-from theorykit.views.identifying import FIRST_KEY, LAST_KEY
+from theorykit.views.identification_view import FIRST_KEY, LAST_KEY
 from theorykit.views.keyboard import is_white
-from theorykit.widgets import IdentifyNotes, identify_notes
-from theorykit.widgets.keys import PianoKeys
+from theorykit.widgets.identifying import IdentifyNotes, PianoKeys, identify_notes
 
 SHOWN = ("sentence", "keyboard", "staff", "motion", "words", "player")
 

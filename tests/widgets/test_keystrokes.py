@@ -6,7 +6,7 @@ import ipywidgets as ipw
 import pytest
 
 from theorykit import widgets
-from theorykit.widgets.keystrokes import KEYS_STAY, keep_keys
+from theorykit.widgets.controls import KEYS_STAY, keep_keys
 
 OWN_FILES = ("handout_desk", "phrase_book")  # pages that keep a file of the reader's
 

@@ -9,11 +9,11 @@ import pytest
 
 import theorykit.widgets.substituting as room
 from theorykit.errors import TheoryError
-from theorykit.harmony.substitute_table import NAMES
+from theorykit.harmony.substitution import NAMES
 from theorykit.lines.parts import Performance
 from theorykit.notes.key import KEYS, MODES
-from theorykit.views.substituting import parallel_key
-from theorykit.widgets import Substitutions, substitutions
+from theorykit.views.substitutes_view import parallel_key
+from theorykit.widgets.substituting import Substitutions, substitutions
 
 PICTURES = ("staff", "keyboard", "motion", "clock")
 

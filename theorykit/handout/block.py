@@ -10,7 +10,7 @@ from typing import ClassVar
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.texts import checked_line, checked_text
 from theorykit.notes.key import Key
-from theorykit.tunes.chart import Chart
+from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import Progression, two_five_one
 
 __all__ = ["Block", "Question", "Step", "offered", "progression_of", "whole"]

@@ -7,11 +7,11 @@ from typing import ClassVar
 
 from theorykit.handout.block import Block, offered, whole
 from theorykit.harmony.colours import colour
-from theorykit.harmony.substitute_table import NAMES
-from theorykit.lines.around_keys import STEPS
+from theorykit.harmony.substitution import NAMES
+from theorykit.lines.band import STEPS
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import FORMS
-from theorykit.views.explorer import MOST_SHORTCUTS, SPELLINGS
+from theorykit.views.explorer_view import MOST_SHORTCUTS, SPELLINGS
 
 __all__ = [
     "KEY_LAYOUTS",

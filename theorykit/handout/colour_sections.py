@@ -22,16 +22,16 @@ from theorykit.handout.pieces import (
     Table,
 )
 from theorykit.handout.texts import capital
-from theorykit.harmony.evidence import evidence
+from theorykit.harmony.counts import evidence
 from theorykit.harmony.shortcuts import Shortcut
-from theorykit.harmony.substitutes import Substitute
+from theorykit.harmony.substitution import Substitute
 from theorykit.harmony.wording import counted, listed
-from theorykit.lines.around_keys import keys_by
+from theorykit.lines.band import keys_by
 from theorykit.notes.instruments import Reader
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import cadence_chords
-from theorykit.views.explorer import ExplorerView, explore
-from theorykit.views.substituting import substitution
+from theorykit.views.explorer_view import ExplorerView, explore
+from theorykit.views.substitutes_view import substitution
 
 __all__ = ["all_keys_section", "colour_section", "substitution_section"]
 

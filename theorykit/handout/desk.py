@@ -23,8 +23,8 @@ from theorykit.show.systems import line_count, line_words, staff_lines
 from theorykit.show.tune_grid import tune_grid_svg
 from theorykit.views.keyboard import KeyboardView, is_white
 from theorykit.views.motion import MotionView
-from theorykit.views.staff import StaffNote, StaffView
-from theorykit.views.tune_grid import TuneGridView
+from theorykit.views.staves import StaffNote, StaffView
+from theorykit.views.tune_page import TuneGridView
 
 __all__ = ["MEASURES", "Desk"]
 
@@ -135,7 +135,7 @@ def bars_per_line(view: StaffView, width: float) -> tuple[int, ...]:
     Each section is cut into as few lines as hold it, of the same number of bars, or into pairs of
     bars where that takes at most one line more; else into lines about as full as each other.
 
-    >>> from theorykit.views.explorer import explore
+    >>> from theorykit.views.explorer_view import explore
     >>> bars_per_line(explore("C").staff, 567), bars_per_line(explore("C").staff, 240)
     ((3,), (1, 1, 1))
     """

@@ -12,15 +12,13 @@ from theorykit.handout.line_blocks import GuideToneBlock, LineBlock, LineInKeysB
 from theorykit.handout.tune_block import TuneBlock
 from theorykit.handout.tune_music import chorus_of, guides_of
 from theorykit.harmony.colours import colour
-from theorykit.lines.accompaniment import performance, then
-from theorykit.lines.around_keys import keys_by, through_keys
+from theorykit.lines.band import colours_over, keys_by, performance, then, through_keys
 from theorykit.lines.guide_tones import guide_tone_lines
 from theorykit.lines.in_place import in_place
-from theorykit.lines.line import Line
 from theorykit.lines.parts import Performance
-from theorykit.lines.piano_colours import colours_over
+from theorykit.lines.text import Line
 from theorykit.notes.key import Key
-from theorykit.views.explorer import ExplorerView, explore
+from theorykit.views.explorer_view import ExplorerView, explore
 
 __all__ = ["Example", "examples_of", "labels_of", "sounds_in", "title_of"]
 

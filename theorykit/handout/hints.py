@@ -29,7 +29,7 @@ _NAME = re.compile(
 def unmoved_words(handout: Handout) -> tuple[str, ...]:
     """Return the words of a teacher's texts that name notes or chords and are not listed as names.
 
-    >>> from theorykit.handout import Handout
+    >>> from theorykit.handout.handout import Handout
     >>> unmoved_words(Handout("Over G7", note="A triad on E. Go on to Am7!", names=("G7",)))
     ('E', 'Am7')
     """
@@ -45,7 +45,7 @@ def unmoved_words(handout: Handout) -> tuple[str, ...]:
 def unmoved_hint(handout: Handout, edition: Edition) -> str:
     """Return what to say of such words on a page for an edition; empty where nothing is amiss.
 
-    >>> from theorykit.handout import Handout
+    >>> from theorykit.handout.handout import Handout
     >>> unmoved_hint(Handout("Over G7"), Edition("B flat"))
     "In this edition these words stay as you typed them: G7. List them under 'names' to have them \
 written for the reader."

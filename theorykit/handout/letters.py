@@ -19,7 +19,7 @@ __all__ = ["check_letters"]
 def check_letters(handout: Handout) -> None:
     """Refuse a handout with a letter that no page could show.
 
-    >>> from theorykit.handout import Handout
+    >>> from theorykit.handout.handout import Handout
     >>> check_letters(Handout("Ein Stück für dich"))
     >>> check_letters(Handout("日曜"))
     Traceback (most recent call last):

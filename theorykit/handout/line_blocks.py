@@ -9,8 +9,8 @@ from theorykit.errors import TheoryError
 from theorykit.handout.block import Block, offered, progression_of, whole
 from theorykit.handout.blocks import MOST_KEYS, STAFF_LAYOUTS
 from theorykit.harmony.colours import colour
-from theorykit.lines.around_keys import STEPS
-from theorykit.lines.line import Line
+from theorykit.lines.band import STEPS
+from theorykit.lines.text import Line
 from theorykit.tunes.progression import FORMS
 
 __all__ = ["GuideToneBlock", "LineBlock", "LineInKeysBlock", "StaffBlock"]

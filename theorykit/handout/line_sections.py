@@ -9,15 +9,13 @@ from theorykit.handout.desk import Desk
 from theorykit.handout.line_blocks import GuideToneBlock, LineBlock, LineInKeysBlock, StaffBlock
 from theorykit.handout.pieces import GUTTER, SHARE, Beside, Para, Piece, Section, StaffLabel
 from theorykit.harmony.colours import colour
-from theorykit.lines.around_keys import keys_by
+from theorykit.lines.band import keys_by
 from theorykit.lines.guide_tones import guide_tone_lines
-from theorykit.lines.line import Line
 from theorykit.lines.reading import read_line
+from theorykit.lines.text import Line
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import Progression
-from theorykit.views.phrase import phrase_staff
-from theorykit.views.read_staff import legend, read_staff
-from theorykit.views.staff import staff_of_line
+from theorykit.views.staves import legend, phrase_staff, read_staff, staff_of_line
 
 __all__ = [
     "guide_tone_section",

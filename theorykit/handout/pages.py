@@ -49,7 +49,8 @@ def page_pdf(handout: Handout, sections: tuple[Section, ...], edition: Edition) 
 
     Raises ``TheoryError`` where a text has a letter that the fonts of the page lack.
 
-    >>> from theorykit.handout import Edition, Handout
+    >>> from theorykit.handout.editions import Edition
+    >>> from theorykit.handout.handout import Handout
     >>> page_pdf(Handout("Warm-up"), (), Edition())[:5]
     b'%PDF-'
     """
@@ -62,7 +63,8 @@ def page_pngs(
 ) -> list[bytes]:
     """Return the pages of one edition as PNG pictures, to be looked at before they are made.
 
-    >>> from theorykit.handout import Edition, Handout
+    >>> from theorykit.handout.editions import Edition
+    >>> from theorykit.handout.handout import Handout
     >>> [page[1:4] for page in page_pngs(Handout("Warm-up"), (), Edition())]
     [b'PNG']
     """
@@ -158,7 +160,7 @@ def said_of(who: Reader, sections: Sequence[Section]) -> str:
 def said_to(handout: Handout, who: Reader) -> tuple[str, str]:
     """Return title and note, the names in them moved for a reader.
 
-    >>> from theorykit.handout import Handout
+    >>> from theorykit.handout.handout import Handout
     >>> from theorykit.notes.instruments import reader
     >>> said_to(Handout("Over G7", names=("G7",)), reader("E flat"))
     ('Over E7', '')

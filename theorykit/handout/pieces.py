@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from theorykit.views.staff import StaffView
+from theorykit.views.staves import StaffView
 
 __all__ = [
     "GUTTER",

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from theorykit.notes.instruments import Reader
 from theorykit.notes.pitch import Pitch
-from theorykit.views.staff import StaffView, octaves_away
+from theorykit.views.staves import StaffView, octaves_away
 
 __all__ = ["RANGES", "Range", "at_ease", "moved_words", "octaves_moved", "range_words"]
 
@@ -52,7 +52,7 @@ def octaves_moved(view: StaffView, reader: Reader) -> int:
     """Return by how many octaves a staff is to be moved so that it lies best; mostly 0.
 
     >>> from theorykit.notes.instruments import reader
-    >>> from theorykit.views.explorer import explore
+    >>> from theorykit.views.explorer_view import explore
     >>> [octaves_moved(explore("C", reader=reader(n)).staff, reader(n)) for n in ("F", "B flat")]
     [-1, 0]
     """
@@ -78,7 +78,7 @@ def at_ease(view: StaffView, reader: Reader) -> StaffView:
     """Return a staff in the octave in which it lies best on the instrument of its reader.
 
     >>> from theorykit.notes.instruments import reader
-    >>> from theorykit.views.explorer import explore
+    >>> from theorykit.views.explorer_view import explore
     >>> high = explore("C", reader=reader("guitar")).staff
     >>> str(high.notes[0].pitch), str(at_ease(high, reader("guitar")).notes[0].pitch)
     ('F6', 'F5')
@@ -106,7 +106,7 @@ def range_words(views: Iterable[StaffView], reader: Reader) -> str:
     """Return what to do where staves lie outside an instrument's range; empty text if none does.
 
     >>> from theorykit.notes.instruments import reader
-    >>> from theorykit.views.explorer import explore
+    >>> from theorykit.views.explorer_view import explore
     >>> who = reader("F")
     >>> range_words([explore("C", reader=who).staff], who)
     ''

@@ -7,8 +7,8 @@ from typing import ClassVar
 
 from theorykit.errors import TheoryError
 from theorykit.handout.block import Block, offered, whole
-from theorykit.tunes.chart import Chart
-from theorykit.tunes.treatment import Treatment
+from theorykit.tunes.charts import Chart
+from theorykit.tunes.treatments import Treatment
 
 __all__ = ["TUNE_LINES", "TuneBlock"]
 

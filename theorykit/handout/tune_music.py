@@ -5,7 +5,7 @@ from __future__ import annotations
 from theorykit.handout.tune_block import TuneBlock
 from theorykit.lines.chorus import Chorus, write_chorus
 from theorykit.lines.guide_tones import guide_tone_lines
-from theorykit.lines.line import Line
+from theorykit.lines.text import Line
 
 __all__ = ["chorus_of", "guides_of"]
 

@@ -10,13 +10,10 @@ from theorykit.handout.pieces import Para, Piece, Section, StaffLabel, Table
 from theorykit.handout.texts import capital
 from theorykit.handout.tune_block import TuneBlock
 from theorykit.handout.tune_music import chorus_of, guides_of
-from theorykit.tunes.chart import Chart
-from theorykit.tunes.treatment import Treatment
-from theorykit.views.chorus_staff import chorus_staff
-from theorykit.views.phrase import phrase_staff
-from theorykit.views.staff import StaffView
-from theorykit.views.tune_grid import TuneGridView, tune_grid
-from theorykit.views.tune_rows import GridBar
+from theorykit.tunes.charts import Chart
+from theorykit.tunes.treatments import Treatment
+from theorykit.views.staves import StaffView, chorus_staff, phrase_staff
+from theorykit.views.tune_page import GridBar, TuneGridView, tune_grid
 
 __all__ = ["tune_section"]
 

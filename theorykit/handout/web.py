@@ -42,7 +42,7 @@ POLICY = "default-src 'none'; img-src data:; media-src data:; style-src 'unsafe-
 def article(handout: Handout, sections: Sequence[Section], who: Reader, audience: str) -> Article:
     """Return everything that one reader is shown, without the players.
 
-    >>> from theorykit.handout import Handout
+    >>> from theorykit.handout.handout import Handout
     >>> "<h1>A &lt;b&gt;</h1>" in article(Handout("A <b>"), (), READERS[0], "student").head
     True
     """

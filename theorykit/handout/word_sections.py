@@ -12,7 +12,7 @@ from theorykit.handout.texts import paragraphs
 from theorykit.handout.words import ANSWERS, NewPageBlock, PlanBlock, QuestionBlock, TextBlock
 from theorykit.harmony.wording import listed
 from theorykit.notes.key import Key
-from theorykit.views.explorer import explore
+from theorykit.views.explorer_view import explore
 
 __all__ = ["new_page_section", "plan_section", "question_section", "text_section"]
 

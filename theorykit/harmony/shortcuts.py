@@ -1,19 +1,218 @@
-"""The search for shortcuts: the shapes that bring wanted degrees over a chord, best first."""
+"""Shortcuts: the shapes that bring wanted degrees over a chord, best first."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import Colour, as_degrees_over, colour, takes_colour
-from theorykit.harmony.shapes import SHAPES, Shape
-from theorykit.harmony.shortcut import Shortcut, route
-from theorykit.harmony.tensions import as_chord, as_target, why_it_rubs
+from theorykit.harmony.resolution import TONIC_NAMES, of_target
+from theorykit.harmony.shapes import SHAPES, Shape, spelled_shape
+from theorykit.harmony.tensions import (
+    as_chord,
+    as_target,
+    degree_names,
+    stands_for_third,
+    why_it_rubs,
+)
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.key import Key
+from theorykit.notes.note import Note, pretty_words
+from theorykit.notes.spelling import AWKWARD, above
 
 __all__ = ["Shortcut", "every_shape", "route", "shortcuts"]
+
+_OVER_A_CHORD = "root ♭9 9th ♭3rd 3rd 4th ♯11 5th ♭6th 6th ♭7th 7th".split()
+_IN_THE_KEY = "root ♭2nd 2nd ♭3rd 3rd 4th ♯4th 5th ♭6th 6th ♭7th 7th".split()
+_NAMED = degrees("1 b9 9 b3 3 4 #11 5 b6 6 b7 7")  # the degrees that the names above stand for
+FIFTH_BELOW = 5  # half steps above the root of V
+TRITONE = 6  # where a sharp 11 and a flat 5 are one key, and a root takes either name
+THIRD, SEVENTH = degrees("3 7")
+OF_TWO = degrees("1 b3 5 b7")
+
+
+def route(semitone: int, whose: str, tones: tuple[Degree, ...] = ()) -> str:
+    """Say which degree of a chord a note is, by half steps above that chord's root.
+
+    Over I the degrees of the key are meant: nobody starts on the 9th of I. ``tones`` are the
+    degrees that the chord holds: where its 3rd or 7th is flat, the other one is told apart.
+
+    >>> route(9, "V"), route(4, "I"), route(2, "V"), route(2, "I")
+    ('the 6th of V', 'the 3rd of I', 'the 9th of V', 'the 2nd of I')
+    >>> route(4, "i", degrees("1 b3 5")), route(11, "V", degrees("1 3 5 b7"))
+    ('the major 3rd of i', 'the natural 7th of V')
+    """
+    names = _IN_THE_KEY if whose in TONIC_NAMES else _OVER_A_CHORD
+    place = semitone % 12
+    apart = {THIRD.semitone: "major ", SEVENTH.semitone: "natural "}.get(place, "")
+    flat = {tone.semitone for tone in tones} & {place - 1, place} == {place - 1}
+    return f"the {apart * flat}{names[place]} of {whose}"
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Shortcut:
+    """A shape on a root over a chord.
+
+    ``row`` is the shape's row, ``place`` how many half steps above the chord's root it stands;
+    ``second`` is the place of the other triad of a pair, or None.
+
+    >>> from theorykit import shortcuts
+    >>> best = shortcuts("G7", "b9 13")[0]
+    >>> best.shape, [str(n) for n in best.notes], [str(d) for d in best.degrees]
+    ('E', ['E', 'G#', 'B'], ['13', 'b9', '3'])
+    >>> [str(n) for n in best.function_notes], best.routes
+    (['E', 'Ab', 'B'], ('the 6th of V', 'the 3rd of I', 'the 9th of ii'))
+    """
+
+    chord: Chord
+    target: Chord
+    row: Shape
+    place: int
+    second: int | None = None
+    wanted: tuple[Degree, ...] = ()
+
+    @property
+    def root(self) -> Note:
+        """The root of the shape, named so that its notes read easily."""
+        return self._spelled(self.place)[0]
+
+    @property
+    def shape(self) -> str:
+        """The shape as text: ``E``, ``Abm``, ``Bdim7``, ``Ab melodic minor``."""
+        name = f"{self.root}{self.row.suffix}"
+        if self.second is None:
+            return name
+        return f"{name} and {self._spelled(self.second)[0]}{self.row.suffix}"
+
+    @property
+    def pretty(self) -> str:
+        """The shape with ♭ and ♯."""
+        return pretty_words(self.shape)
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """The notes as the shape itself is spelled, root first."""
+        own = self._spelled(self.place)[1]
+        return own if self.second is None else own + self._spelled(self.second)[1]
+
+    @property
+    def degrees(self) -> tuple[Degree, ...]:
+        """What each note of the shape is over the chord, in the shape's order."""
+        names = degree_names(self.chord)
+        return tuple(names[semitone] for semitone in self.semitones)
+
+    @property
+    def function_notes(self) -> tuple[Note, ...]:
+        """The notes spelled by what they are over the chord, in the shape's order."""
+        return tuple(above(self.chord.root, degree) for degree in self.degrees)
+
+    @property
+    def semitones(self) -> tuple[int, ...]:
+        """The half steps of the notes above the root of the chord, in the shape's order."""
+        places = (self.place,) if self.second is None else (self.place, self.second)
+        return tuple((p + d.semitone) % 12 for p in places for d in self.row.degrees)
+
+    @property
+    def adds(self) -> tuple[Degree, ...]:
+        """The degrees that are no tones of the chord."""
+        return tuple(degree for degree in self.degrees if degree not in self.chord.degrees)
+
+    @property
+    def extra(self) -> tuple[Degree, ...]:
+        """The degrees that it adds though they were not asked for."""
+        asked = {degree.semitone for degree in self.wanted}
+        return tuple(degree for degree in self.adds if degree.semitone not in asked)
+
+    @property
+    def clashes(self) -> tuple[Degree, ...]:
+        """The degrees that rub over the chord, or against a minor target."""
+        return tuple(d for d in self.degrees if self._why(d))
+
+    @property
+    def why_clashes(self) -> tuple[str, ...]:
+        """Why each clash rubs, in words."""
+        return tuple(self._why(degree) for degree in self.clashes)
+
+    @property
+    def routes(self) -> tuple[str, ...]:
+        """The root as a degree of V, of I and of the ii, and as a half step from V and from I.
+
+        Where the chord is no V, or does not lead to I, its routes name the chords instead.
+        """
+        v = "V" if self.chord.kind.is_dominant else self.chord.pretty
+        one = of_target(self.chord, self.target)
+        of_one = (self.place + self.chord.root.semitone - self.target.root.semitone) % 12
+        found = [route(self.place, v, self.chord.degrees), route(of_one, one, self.target.degrees)]
+        if one in TONIC_NAMES and (self.place - of_one) % 12 == FIFTH_BELOW:
+            found.append(route(self.place - 7, "ii", OF_TWO))
+        if self.place in (1, 11):
+            found.insert(0, _half_step(self.place, v))
+        if of_one in (1, 11):
+            found.append(_half_step(of_one, one))
+        return tuple(found)
+
+    @property
+    def words(self) -> str:
+        """The shortcut in a sentence.
+
+        >>> from theorykit import shortcuts
+        >>> shortcuts("G7", "altered")[0].words
+        'A♭ melodic minor scale, a half step above V: the ♭9 of V, the ♭6th of I'
+        >>> shortcuts("G7", "b9 13")[0].words
+        'E major triad on the 6th of V, which is the 3rd of I'
+        >>> shortcuts("F7", "altered")[0].words
+        'F♯ melodic minor scale, a half step above V: the ♭9 of V (G♭), the ♭6th of I'
+        >>> shortcuts("G7", "b9 b13", "C minor")[0].words
+        'A♭ minor triad, a half step above V: the ♭9 of V, the ♭6th of i'
+        """
+        noun, name = self.row.noun, self.root.pretty
+        if self.second is not None:
+            two = f"{name} and {self._spelled(self.second)[0].pretty}"
+            whose = "V" if self.chord.kind.is_dominant else self.chord.pretty
+            own = self.chord.degrees
+            places = f"{route(self.place, whose, own)} and {route(self.second, whose, own)}"
+            return f"{noun}s on {two}: {places}"
+        near = [one for one in self.routes if one.startswith("a half step")]
+        of_v, of_one = [one for one in self.routes if one not in near][:2]
+        of_v += self._other_name()
+        if not near:
+            return f"{name} {noun} on {of_v}, which is {of_one}"
+        return f"{name} {noun}, {near[0]}: {of_v}, {of_one}"
+
+    def _other_name(self) -> str:
+        """Name the degree of the chord that the shape stands on, where its root is another name.
+
+        A double accidental, or an awkward name that the chord does not hold, would help nobody.
+        """
+        asked = above(self.chord.root, _NAMED[self.place])
+        awkward = asked in AWKWARD and asked not in self.chord.notes
+        if asked == self.root or self.place == TRITONE or abs(asked.alteration) > 1 or awkward:
+            return ""
+        return f" ({asked.pretty})"
+
+    def _why(self, degree: Degree) -> str:
+        """Say why a degree rubs, or nothing; a suspension that was asked for is no accident."""
+        replaced = stands_for_third(degree, self.wanted)
+        return why_it_rubs(self.chord, degree.semitone, self.target, replaced=replaced)
+
+    def _spelled(self, place: int) -> tuple[Note, tuple[Note, ...]]:
+        """Return root and notes of the shape on a place, in the spelling that reads best."""
+        return spelled_shape(self.chord, self.row, place)
+
+    def __repr__(self) -> str:
+        found = " ".join(map(str, self.degrees))
+        return f"<{self.shape} over {self.chord}: {found}>"
+
+    def __str__(self) -> str:
+        return self.shape
+
+
+def _half_step(semitone: int, whose: str) -> str:
+    """Say on which side of a root a neighbour lies."""
+    return f"a half step {'above' if semitone == 1 else 'below'} {whose}"
+
 
 ALL = 0xFFF
 GUIDE_TONES = 1 << 4 | 1 << 10  # 3 and b7

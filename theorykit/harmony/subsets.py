@@ -9,8 +9,7 @@ from operator import or_
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.shapes import SHAPES, Shape
-from theorykit.harmony.shortcut import Shortcut
-from theorykit.harmony.shortcuts import every_shape, shortcuts
+from theorykit.harmony.shortcuts import Shortcut, every_shape, shortcuts
 from theorykit.harmony.tensions import as_chord, as_target, why_it_rubs
 from theorykit.harmony.wording import counted, listed
 from theorykit.notes.chord import Chord

@@ -10,7 +10,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from theorykit.harmony.colours import Colour, colour
-from theorykit.lines.line import Line, TimedNote
+from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
 from theorykit.notes.key import Key

@@ -1,4 +1,4 @@
-"""A stretch out of a progression or a line: for a phrase to be written, for bars to be repeated."""
+"""Excerpts: a stretch of a line or a progression, a line over other chords or in another bar."""
 
 from __future__ import annotations
 
@@ -7,13 +7,16 @@ from dataclasses import replace
 from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.line import Line
-from theorykit.lines.timed import TimedNote
+from theorykit.harmony.tensions import degree_names
+from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
-from theorykit.tunes.progression import Bar, Progression
+from theorykit.notes.note import MOST_ACCIDENTALS
+from theorykit.notes.pitch import Pitch
+from theorykit.notes.spelling import above, plain_root
+from theorykit.tunes.progression import Bar, Progression, two_five_one
 
-__all__ = ["between", "excerpt"]
+__all__ = ["between", "excerpt", "in_second_bar", "over_chords"]
 
 
 def between(
@@ -76,3 +79,59 @@ def _cut(line: Line, start: Fraction, end: Fraction, *, keeps_pickup: bool) -> I
         stop = min(note.end, end)
         if begin < stop:
             yield TimedNote(note.pitch, begin - start, stop - begin)
+
+
+def over_chords(line: Line, progression: Progression) -> Line:
+    """Return the same sounds over other chords, each note named by what it is there.
+
+    >>> from theorykit.tunes.progression import Bar, two_five_one
+    >>> line = Line.parse("whole F5 | 8th C#5 B4 Ab4 F4 half rest | whole E4", two_five_one("C"))
+    >>> bars = tuple(Bar.even(chord) for chord in ("Dm7", "Db7", "Cmaj7"))
+    >>> over_chords(line, Progression(line.progression.key, bars)).text
+    'whole F5 | 8th Db5 Cb5 Ab4 F4 half rest | whole E4'
+    """
+    if line.progression.beats != progression.beats:
+        raise TheoryError(
+            f"the line lasts {line.progression.beats} beats and the chords {progression.beats} "
+            "(want the same length)"
+        )
+    return Line(progression, tuple(_renamed(note, progression) for note in line.notes))
+
+
+def _renamed(note: TimedNote, progression: Progression) -> TimedNote:
+    """Return a note with the name that it has over the chord of the moment."""
+    chord = progression.chord_at(note.start).chord
+    if chord.is_silent:
+        return note
+    midi = note.pitch.midi
+    name = above(chord.root, degree_names(chord)[(midi - chord.root.semitone) % 12])
+    readable = name if abs(name.alteration) <= MOST_ACCIDENTALS else plain_root(name)
+    return replace(note, pitch=Pitch.numbered(readable, midi))
+
+
+LONGER = ("long", "split")
+
+
+def in_second_bar(line: Line, form: str = "long") -> Line:
+    """Return a line over a short ii-V-I one bar later, over a longer form: not a note is changed.
+
+    The bar of V is heard as a short ii-V (common practice). ``form`` is ``"long"`` or ``"split"``.
+
+    >>> short = two_five_one("C", "short")
+    >>> line = Line.parse("8th D4 F4 A4 C5 B4 Ab4 F4 D4 | whole E4", short)
+    >>> moved = in_second_bar(line)
+    >>> moved.text, str(moved.progression)
+    ('whole rest | 8th D4 F4 A4 C5 B4 Ab4 F4 D4 | whole E4', 'Dm7 | G7 | Cmaj7')
+    """
+    if form not in LONGER:
+        raise TheoryError(f"no second bar in the form {shown(form)} (want {' or '.join(LONGER)})")
+    key = line.progression.key
+    if line.progression != two_five_one(key, "short"):
+        raise TheoryError(
+            f"not a line over a short ii-V-I: {str(line.progression)!r} "
+            f"(want {str(two_five_one(key, 'short'))!r} under it)"
+        )
+    over = two_five_one(key, form)
+    later = over.bars[0].beats
+    notes = tuple(replace(note, start=note.start + later) for note in line.notes)
+    return Line(over, notes)

@@ -1,4 +1,4 @@
-"""Guide-tone lines: the 3rds and 7ths of a progression, connected by the smallest moves."""
+"""The smoothest way through choices of pitches: a shortest path, chord by chord."""
 
 from __future__ import annotations
 
@@ -9,10 +9,8 @@ from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import Colour
 from theorykit.harmony.colours import colour as colour_named
 from theorykit.lines.chord_scale import chord_scale
-from theorykit.lines.line import Line
 from theorykit.lines.placed import merged_chords
-from theorykit.lines.smoothest import places, smoothest
-from theorykit.lines.timed import TimedNote
+from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
 from theorykit.notes.key import Key
@@ -21,10 +19,59 @@ from theorykit.notes.pitch import Pitch
 from theorykit.notes.spelling import above
 from theorykit.tunes.progression import PlacedChord, Progression
 
-__all__ = ["LOWEST", "guide_tone_lines", "guide_tones"]
+__all__ = ["LOWEST", "guide_tone_lines", "guide_tones", "places", "smoothest"]
+
+OCTAVE = 12
+HOMESICK = Fraction(1, 1000)  # what a half step away from the middle costs: less than any move
+
+Voices = tuple[Pitch, ...]
+
+
+def places(note: Note, low: int, high: int) -> Iterator[Pitch]:
+    """Run through the pitches of a note from one MIDI number to another.
+
+    >>> [str(pitch) for pitch in places(Note.parse("F"), 57, 77)]
+    ['F4', 'F5']
+    """
+    for midi in range(low + (note.semitone - low) % OCTAVE, high + 1, OCTAVE):
+        yield Pitch.numbered(note, midi)
+
+
+def smoothest(choices: Sequence[Sequence[tuple[Voices, Fraction]]], middle: int) -> list[Voices]:
+    """Return one choice for each chord so that the voices move as little as can be in all.
+
+    Each choice is a tuple of pitches with what it costs besides, in half steps; ``middle`` is the
+    MIDI number that the voices keep near where all else is equal.
+
+    >>> c, d, b = (Pitch.parse(name) for name in ("C4", "D4", "B4"))
+    >>> [str(voice) for (voice,) in smoothest([[((c,), 0)], [((b,), 0), ((d,), 0)]], 60)]
+    ['C4', 'D4']
+    """
+    found: list[tuple[Fraction, list[Voices]]] = [(Fraction(0), [])]
+    for row in choices:
+        found = [_best(found, voices, extra, middle) for voices, extra in row]
+    return min(found, key=lambda way: way[0])[1]
+
+
+def _best(
+    found: Sequence[tuple[Fraction, list[Voices]]], voices: Voices, extra: Fraction, middle: int
+) -> tuple[Fraction, list[Voices]]:
+    """Return the cheapest way to one choice."""
+    here = extra + HOMESICK * sum(abs(pitch.midi - middle) for pitch in voices)
+    cost, way = min(
+        ((cost + _motion(way, voices), way) for cost, way in found), key=lambda pair: pair[0]
+    )
+    return cost + here, [*way, voices]
+
+
+def _motion(way: Sequence[Voices], voices: Voices) -> int:
+    """Return how far the voices move in half steps; the first move is free."""
+    if not way:
+        return 0
+    return sum(abs(a.midi - b.midi) for a, b in zip(way[-1], voices, strict=True))
+
 
 LOWEST, HIGHEST = Pitch(Note("A"), 3), Pitch(Note("F"), 5)  # where the lines lie unless asked
-OCTAVE = 12
 RANK = Fraction(1, 4)  # what a less wanted note of the third line costs, in half steps
 DOUBLED = 3  # what a note costs that one of the two lines has already, in half steps
 

@@ -7,10 +7,9 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from theorykit.errors import TheoryError
-from theorykit.lines.line import Line
-from theorykit.lines.timed import TimedNote
+from theorykit.lines.text import Line, TimedNote
 from theorykit.tunes.bars import ChartBar
-from theorykit.tunes.chart import Chart
+from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import Bar, Progression
 
 __all__ = ["LeadSheet"]

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from theorykit.harmony.tensions import degree_names
-from theorykit.lines.line import Line
-from theorykit.lines.standing import CHORD_TONE, standings
-from theorykit.lines.timed import TimedNote
+from theorykit.lines.chord_scale import CHORD_TONE, standings
+from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
 from theorykit.tunes.progression import PlacedChord, Progression
@@ -24,7 +23,7 @@ BREATH = Fraction(1)  # a rest of a beat and more parts two phrases
 class PlacedNote:
     """A note and what it is where it stands.
 
-    ``degree`` is None over N.C.; ``standing`` is one of the words of ``lines.standing`` or empty;
+    ``degree`` is None over N.C.; ``standing`` is a word of ``lines.chord_scale`` or empty;
     ``beat`` is counted from 1 in its bar, ``bar`` from 0; ``strength`` goes from 0, off the beat,
     to 3, the first of the bar; ``follows`` tells whether the note before belongs to the same
     phrase; ``next_chord`` is None at the end.

@@ -15,13 +15,11 @@ from math import log2
 from random import Random
 
 from theorykit.harmony.colours import COLOURS, Colour
-from theorykit.harmony.tallies import tally
+from theorykit.harmony.counts import tally
 from theorykit.harmony.tensions import TENSION_NAMES
-from theorykit.lines.keeping import broken_rules
-from theorykit.lines.line import Line
-from theorykit.lines.palette import palettes
-from theorykit.lines.wishes import Wishes
-from theorykit.lines.writer import write_lines
+from theorykit.lines.chord_palette import palettes
+from theorykit.lines.text import Line
+from theorykit.lines.writing import Wishes, broken_rules, write_lines
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import KEYS
 from theorykit.tunes.progression import FORMS, two_five_one

@@ -7,11 +7,10 @@ from fractions import Fraction
 from itertools import pairwise
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.line import Line
-from theorykit.lines.palette import CHROMATIC, palettes
+from theorykit.lines.chord_palette import CHROMATIC, palettes
+from theorykit.lines.chord_scale import family
 from theorykit.lines.placed import merged_chords
-from theorykit.lines.standing import family
-from theorykit.lines.timed import TimedNote
+from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
 

@@ -9,8 +9,7 @@ from theorykit.show.keyboard_layout import Label
 from theorykit.show.legends import Entry, text_width
 from theorykit.show.palette import BLUE, FADED, INK
 from theorykit.show.picture import Area, Mark, Stroke
-from theorykit.views.tune_grid import Bracket
-from theorykit.views.tune_marks import TuneMark
+from theorykit.views.tune_page import Bracket, TuneMark
 
 __all__ = ["LANE", "bracket_marks", "lanes_of", "meanings"]
 

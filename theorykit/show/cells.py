@@ -7,15 +7,14 @@ from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import COLOURS, Colour, colour
-from theorykit.harmony.evidence import evidence
-from theorykit.harmony.identify import Identification
+from theorykit.harmony.counts import evidence, tally
+from theorykit.harmony.identification import Identification
 from theorykit.harmony.resolution import resolve
 from theorykit.harmony.shortcuts import Shortcut
 from theorykit.harmony.subsets import Subset
-from theorykit.harmony.substitutes import Substitute
-from theorykit.harmony.tallies import tally
+from theorykit.harmony.substitution import Substitute
 from theorykit.lines.in_place import in_place
-from theorykit.lines.line import Line
+from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import reader
 from theorykit.notes.key import Key
@@ -26,12 +25,12 @@ from theorykit.show.staff import staff_svg
 from theorykit.show.text import explanation_html, sentences_html
 from theorykit.views.clock import clock_of
 from theorykit.views.counts import counts_of, tally_counts
-from theorykit.views.explorer import keyboard_of
+from theorykit.views.explorer_view import keyboard_of
 from theorykit.views.grid import colour_grid, tension_grid
-from theorykit.views.line_desk import line_view
+from theorykit.views.line import line_view
 from theorykit.views.motion import motion_of
-from theorykit.views.phrase import phrase_staff
 from theorykit.views.practice import JOURNEYS, Rehearsal, rehearse
+from theorykit.views.staves import phrase_staff
 
 __all__ = [
     "Shown",
@@ -191,7 +190,7 @@ def see_tally(name: str, *labels: str) -> Shown:
 def tell(explained: Substitute | Identification, *headings: str) -> Shown:
     """Return an explanation as text under headings: all of it, or only the headings named.
 
-    >>> from theorykit.harmony.substitutes import substitute
+    >>> from theorykit.harmony.substitution import substitute
     >>> tell(substitute("tritone substitute", "G7", "C"), "the bass")
     In the bass D♭ falls a half step to C. With G7 alone, G falls a fifth to C.
     """

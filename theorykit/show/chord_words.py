@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from theorykit.views.tune_rows import GridWord
+from theorykit.views.tune_page import GridWord
 
 __all__ = ["CHORD", "chord_width", "set_words"]
 

@@ -6,16 +6,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.chorus import Chorus
-from theorykit.lines.chorus_sound import muted
+from theorykit.lines.chorus import Chorus, muted
 from theorykit.lines.parts import Performance
 from theorykit.notes.instruments import READERS, Reader
+from theorykit.show.audio import mp3_bytes, ogg_bytes, wav_bytes
 from theorykit.show.midi_out import midi_bytes
 from theorykit.show.musicxml import musicxml
+from theorykit.show.samples import Samples
 from theorykit.show.sheet_out import lead_sheet_xml
-from theorykit.show.sound import MELODY_SOUNDS, Samples, mp3_bytes, ogg_bytes, render, wav_bytes
-from theorykit.tunes.treatment import Treatment
-from theorykit.views.chorus_staff import chorus_staff
+from theorykit.show.sound import MELODY_SOUNDS, render
+from theorykit.tunes.treatments import Treatment
+from theorykit.views.staves import chorus_staff
 
 __all__ = ["CHORUS_FILES", "ChorusFile", "TakenChorus", "chorus_bytes"]
 
@@ -88,8 +89,8 @@ def chorus_bytes(taken: TakenChorus, kind: str) -> bytes:
     """Return the content of a file of a kind, one of ``CHORUS_FILES``.
 
     >>> from theorykit.lines.chorus import write_chorus
-    >>> from theorykit.lines.chorus_sound import perform_chorus
-    >>> from theorykit.tunes.chart import Chart
+    >>> from theorykit.lines.chorus import perform_chorus
+    >>> from theorykit.tunes.charts import Chart
     >>> chart = Chart.of("C", "Dm7", "G7", "C6", "%")
     >>> treatment = Treatment.proposed(chart)
     >>> chorus = write_chorus(chart, treatment)

@@ -24,7 +24,7 @@ BAR_COLOUR = ROLE_COLOURS["chord"]
 def counts_picture(view: CountsView) -> Picture:
     """Return the marks of bars, the longest as wide as names and numbers leave room for.
 
-    >>> from theorykit.harmony.evidence import evidence
+    >>> from theorykit.harmony.counts import evidence
     >>> from theorykit.views.counts import counts_of
     >>> picture = counts_picture(counts_of([evidence("b9"), evidence("9")]))
     >>> [mark.text for mark in picture.marks if isinstance(mark, Label)][1:3]

@@ -83,7 +83,7 @@ def grid_figure(view: GridView, ax: Axes | None = None) -> Axes:
 def counts_svg(view: CountsView, *, scale: float = 1.0, paper: str = PAPER) -> str:
     """Return bars of counts as SVG text; ``scale`` 1 is 648 pixels wide with its card.
 
-    >>> from theorykit.harmony.evidence import evidence
+    >>> from theorykit.harmony.counts import evidence
     >>> from theorykit.views.counts import counts_of
     >>> "852 of 15,387" in counts_svg(counts_of([evidence("b9")]))
     True

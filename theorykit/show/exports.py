@@ -9,8 +9,10 @@ from html import escape
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.instruments import READERS, Reader
+from theorykit.show.audio import mp3_bytes, ogg_bytes, wav_bytes
 from theorykit.show.files import line_bytes
-from theorykit.show.sound import Samples, mp3_bytes, ogg_bytes, render, wav_bytes
+from theorykit.show.samples import Samples
+from theorykit.show.sound import render
 from theorykit.views.practice import Practice
 
 __all__ = ["EXPORTS", "Export", "Wanted", "export", "link_html"]

@@ -1,4 +1,4 @@
-"""Lines out of files and into files: MusicXML, MIDI, and text as ``lines.line_text`` explains it.
+"""Lines out of files and into files: MusicXML, MIDI, and text as ``text.line_text`` explains it.
 
 Files from outside are looked over first (``show.untrusted``); what cannot be kept on the way in is
 told in the report, not dropped in silence.
@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.line import Line
+from theorykit.lines.text import Line
 from theorykit.notes.instruments import READERS, Reader
 from theorykit.show.line_file import LineFile
 from theorykit.show.midi_file import line_of_midi
@@ -23,7 +23,7 @@ from theorykit.show.saving import write_file
 from theorykit.show.score_file import line_of_score
 from theorykit.show.untrusted import Score, look_over
 from theorykit.tunes.progression import Progression
-from theorykit.views.staff import staff_of_line
+from theorykit.views.staves import staff_of_line
 
 __all__ = ["KINDS_OF_FILE", "LineFile", "line_bytes", "open_line", "save_line"]
 

@@ -9,7 +9,7 @@ from itertools import pairwise
 from theorykit.show.keyboard_layout import Label
 from theorykit.show.legends import text_width
 from theorykit.show.palette import INK
-from theorykit.views.tune_rows import GridBar
+from theorykit.views.tune_page import GridBar
 
 __all__ = ["LANE", "box_width", "jump_labels", "needs_lane"]
 
@@ -48,8 +48,8 @@ def _spans(bar: GridBar, x_of: Place) -> Iterator[tuple[float, float]]:
 def jump_labels(bar: GridBar, x_of: Place, y: float, *, beside: bool) -> Iterator[Label]:
     """Return the words of a bar at their base line: at its head, or ``beside`` its box, at its end.
 
-    >>> from theorykit.tunes.chart import Chart
-    >>> from theorykit.views.tune_rows import grid_bars
+    >>> from theorykit.tunes.charts import Chart
+    >>> from theorykit.views.tune_page.tune_grid import grid_bars
     >>> bars = grid_bars(Chart.parse("| C | segno F | G D.S. |"))
     >>> [label.text for bar in bars for label in jump_labels(bar, float, 0, beside=False)]
     ['Segno', 'D.S.']

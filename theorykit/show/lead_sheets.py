@@ -17,7 +17,7 @@ from xml.etree.ElementTree import Element
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.lead_sheet import LeadSheet
-from theorykit.lines.timed import TimedNote
+from theorykit.lines.text import TimedNote
 from theorykit.notes.note import Note
 from theorykit.show.score_file import (
     measures_of,
@@ -34,11 +34,9 @@ from theorykit.show.sheet_chart import chart_bars, chart_sections, first_is_pick
 from theorykit.show.sheet_key import key_at, sheet_key
 from theorykit.show.sheet_words import feel_of, left_out, syllables
 from theorykit.show.untrusted import Score, look_over
-from theorykit.tunes.chart import Chart
-from theorykit.tunes.chart_heads import TEMPI
+from theorykit.tunes.charts import TEMPI, Chart, played_chords
 from theorykit.tunes.jumps import in_order
 from theorykit.tunes.metre import Metre
-from theorykit.tunes.played import played_chords
 
 __all__ = ["LEAD_SHEET_FILES", "lead_sheet_of_bytes", "open_lead_sheet"]
 

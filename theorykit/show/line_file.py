@@ -8,10 +8,8 @@ from fractions import Fraction
 from itertools import pairwise
 
 from theorykit.errors import TheoryError
-from theorykit.lines.line import Line
-from theorykit.lines.palette import palettes
-from theorykit.lines.spelled import spelled
-from theorykit.lines.timed import TimedNote
+from theorykit.lines.chord_palette import palettes
+from theorykit.lines.text import Line, TimedNote, spelled
 from theorykit.notes.chord import NO_CHORD, Chord
 from theorykit.notes.degree import degrees
 from theorykit.notes.key import Key

@@ -10,9 +10,8 @@ from typing import Any
 from music21 import midi
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.line import Line
 from theorykit.lines.quantise import Played, Quantised, quantised
-from theorykit.lines.timed import TimedNote
+from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note

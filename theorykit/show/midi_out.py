@@ -10,9 +10,9 @@ from typing import Any
 from music21 import midi
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.accompaniment import default_swing
-from theorykit.lines.line import Line
+from theorykit.lines.band import default_swing
 from theorykit.lines.parts import Part, Performance, Sounding, swung
+from theorykit.lines.text import Line
 from theorykit.tunes.progression import Progression
 
 __all__ = ["SWINGS", "line_midi", "midi_bytes"]

@@ -1,7 +1,7 @@
 """Staves as MusicXML 4.0, the notes written by music21.
 
 music21 writes one note after the other; bars, ties, beams and accidentals were decided in
-``views.notation``. Its own search for them, on deep copies, takes twenty times as long, and its
+``notation.notation``. Its own search for them, on deep copies, takes twenty times as long, and its
 chord symbols are wrong for many kinds (``show.chord_xml`` writes ours).
 """
 
@@ -27,9 +27,8 @@ from theorykit.show.barline_xml import (
 )
 from theorykit.show.chord_xml import harmony_element
 from theorykit.show.palette import MARK_COLOURS
-from theorykit.views.notation import written_bars
-from theorykit.views.staff import StaffView
-from theorykit.views.written import Written, WrittenBar
+from theorykit.views.notation import Written, WrittenBar, written_bars
+from theorykit.views.staves import StaffView
 
 __all__ = ["musicxml", "score_element"]
 
@@ -56,9 +55,9 @@ def musicxml(view: StaffView) -> str:
     sounds lower than it is written says so in its ``<transpose>``; a page set lower for a low
     instrument sounds where it stands.
 
-    >>> from theorykit.lines.line import Line
+    >>> from theorykit.lines.text import Line
     >>> from theorykit.tunes.progression import two_five_one
-    >>> from theorykit.views.staff import staff_of_line
+    >>> from theorykit.views.staves import staff_of_line
     >>> text = musicxml(staff_of_line(Line(two_five_one("C"), ())))
     >>> text.count("<measure"), text.count("<harmony")
     (3, 3)

@@ -9,7 +9,8 @@ from pathlib import Path
 
 from theorykit.errors import TheoryError, shown
 from theorykit.show.files import open_line, save_line
-from theorykit.study.phrasebook import Phrase, PhraseBook
+from theorykit.study.phrase import Phrase
+from theorykit.study.phrasebook import PhraseBook
 
 __all__ = ["export_phrases", "import_phrases"]
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from html import escape
 
 from theorykit.harmony.colours import Colour
-from theorykit.lines.accompaniment import performance
-from theorykit.lines.line import Line
+from theorykit.lines.band import colours_over, performance
 from theorykit.lines.parts import Performance
-from theorykit.lines.piano_colours import colours_over
-from theorykit.show.sound import MELODY_SOUNDS, Samples, audio_html, render
+from theorykit.lines.text import Line
+from theorykit.show.audio import audio_html
+from theorykit.show.samples import Samples
+from theorykit.show.sound import MELODY_SOUNDS, render
 
 __all__ = ["MELODY_SOUNDS", "performance_html", "phrase_samples", "player_html"]
 

@@ -12,7 +12,7 @@ from music21 import chord as m21chord
 from music21 import converter, key, meter, note
 
 from theorykit.errors import TheoryError
-from theorykit.lines.timed import TimedNote
+from theorykit.lines.text import TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note

@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
 
 from theorykit.show.musicxml import HEADER, score_element
-from theorykit.views.staff import StaffView
+from theorykit.views.staves import StaffView
 
 __all__ = ["score_musicxml"]
 
@@ -19,7 +19,7 @@ def score_musicxml(
 
     ``part`` is the name of the part, ``rights`` a line of licence.
 
-    >>> from theorykit.views.explorer import explore
+    >>> from theorykit.views.explorer_view import explore
     >>> both = [("in C", explore("C").staff), ("in F", explore("F").staff)]
     >>> text = score_musicxml(both, title="Two keys", part="Flute")
     >>> text.count("<measure"), text.count("<fifths>")

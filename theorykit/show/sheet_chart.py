@@ -10,11 +10,10 @@ from theorykit.errors import TheoryError
 from theorykit.notes.chord import NO_CHORD, Chord
 from theorykit.show.sheet_bars import SheetBar
 from theorykit.tunes.bars import ChartBar, Section, is_section_name
+from theorykit.tunes.charts import close_up, jump_faults, repeat_faults, with_named_coda
 from theorykit.tunes.jumps import in_order, jump_mark
 from theorykit.tunes.metre import METRES, Metre
-from theorykit.tunes.passes import with_named_coda
 from theorykit.tunes.progression import Bar
-from theorykit.tunes.repeats import close_up, jump_faults, repeat_faults
 
 __all__ = ["chart_bars", "chart_sections", "first_is_pickup", "fitted_bars"]
 

@@ -10,7 +10,7 @@ from theorykit.errors import TheoryError
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import KEYS, MODES, Key
 from theorykit.notes.note import Note
-from theorykit.tunes.home import home_key
+from theorykit.tunes.home_key import home_key
 
 __all__ = ["key_at", "sheet_key"]
 

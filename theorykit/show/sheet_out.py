@@ -13,9 +13,8 @@ from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.notes.instruments import READERS, Reader
 from theorykit.show.musicxml import HEADER, score_element
 from theorykit.show.saving import file_at, write_file
-from theorykit.tunes.chart import Chart
-from theorykit.views.bar_marks import bar_marks
-from theorykit.views.staff import StaffView, staff_of_line
+from theorykit.tunes.charts import Chart
+from theorykit.views.staves import StaffView, bar_marks, staff_of_line
 
 __all__ = ["lead_sheet_view", "lead_sheet_xml", "save_lead_sheet"]
 

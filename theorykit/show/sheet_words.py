@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
-from theorykit.lines.timed import TimedNote
+from theorykit.lines.text import TimedNote
 from theorykit.show.sheet_bars import SheetBar, duration_of
 
 __all__ = ["feel_of", "left_out", "syllables"]

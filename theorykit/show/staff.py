@@ -23,7 +23,7 @@ from theorykit.show.line_breaks import break_after, break_every
 from theorykit.show.musicxml import score_element
 from theorykit.show.palette import INK, PAPER
 from theorykit.show.svg import PADDING, card, with_own_ids
-from theorykit.views.staff import StaffView
+from theorykit.views.staves import StaffView
 
 __all__ = ["staff_svg"]
 
@@ -74,11 +74,11 @@ def staff_svg(
     lines, or one for each. Chord symbols and labels are ordinary text; a marked note is told by its
     colour and by the style of its label.
     ``paper`` is the colour behind it all, ``"none"`` where the page is white itself.
-    Raises ``TheoryError`` for what ``views.notation`` cannot write.
+    Raises ``TheoryError`` for what ``notation.notation`` cannot write.
 
-    >>> from theorykit.lines.line import Line
+    >>> from theorykit.lines.text import Line
     >>> from theorykit.tunes.progression import two_five_one
-    >>> from theorykit.views.staff import staff_of_line
+    >>> from theorykit.views.staves import staff_of_line
     >>> picture = staff_svg(staff_of_line(Line(two_five_one("Db"), ())))
     >>> [symbol in picture for symbol in (">E♭m7<", ">A♭7<", ">D♭maj7<")]
     [True, True, True]

@@ -24,7 +24,7 @@ def line_count(picture: str) -> int:
     """Return how many lines a picture of a staff has.
 
     >>> from theorykit.show.staff import staff_svg
-    >>> from theorykit.views.explorer import explore
+    >>> from theorykit.views.explorer_view import explore
     >>> line_count(staff_svg(explore("C").staff, width=400, bars_per_line=1))
     3
     """
@@ -38,7 +38,7 @@ def staff_lines(picture: str) -> tuple[str, ...]:
     the first; the others say which line they are.
 
     >>> from theorykit.show.staff import staff_svg
-    >>> from theorykit.views.explorer import explore
+    >>> from theorykit.views.explorer_view import explore
     >>> lines = staff_lines(staff_svg(explore("C").staff, width=400, bars_per_line=1))
     >>> len(lines), [">Cmaj7<" in line for line in lines]
     (3, [False, False, True])

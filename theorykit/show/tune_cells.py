@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from theorykit.errors import TheoryError
-from theorykit.lines.chorus import Chorus
-from theorykit.lines.chorus_sound import muted, perform_chorus
+from theorykit.lines.chorus import Chorus, muted, perform_chorus
 from theorykit.notes.instruments import reader
 from theorykit.show.cells import Shown
 from theorykit.show.players import performance_html
 from theorykit.show.staff import staff_svg
 from theorykit.show.tune_grid import tune_grid_svg
-from theorykit.tunes.chart import Chart
-from theorykit.tunes.treatment import Treatment
-from theorykit.views.chorus_staff import cadence_staff, chorus_staff
-from theorykit.views.tune_grid import tune_grid
+from theorykit.tunes.charts import Chart
+from theorykit.tunes.treatments import Treatment
+from theorykit.views.staves import cadence_staff, chorus_staff
+from theorykit.views.tune_page import tune_grid
 
 __all__ = ["hear_chorus", "see_cadence", "see_chorus", "see_tune"]
 

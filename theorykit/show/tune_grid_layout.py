@@ -14,8 +14,7 @@ from theorykit.show.keyboard_layout import Label, Marker
 from theorykit.show.legends import legend, text_width
 from theorykit.show.palette import FADED, INK, VERMILLION
 from theorykit.show.picture import Area, Mark, Picture, Stroke
-from theorykit.views.tune_grid import Bracket, TuneGridView
-from theorykit.views.tune_rows import BARS_A_ROW, GridBar
+from theorykit.views.tune_page import BARS_A_ROW, Bracket, GridBar, TuneGridView
 
 __all__ = ["CELL", "tune_grid_picture"]
 
@@ -58,8 +57,8 @@ class Row:
 def tune_grid_picture(view: TuneGridView) -> Picture:
     """Return the marks of a grid.
 
-    >>> from theorykit.tunes.chart import Chart
-    >>> from theorykit.views.tune_grid import tune_grid
+    >>> from theorykit.tunes.charts import Chart
+    >>> from theorykit.views.tune_page import tune_grid
     >>> picture = tune_grid_picture(tune_grid(Chart.of("F", "Gm7", "C7", "F6", "%")))
     >>> [mark.text for mark in picture.marks if isinstance(mark, Label)][-4:]
     ['4', '%', '1  ii-V-I F, long', 'long: a bar of ii, a bar of V']

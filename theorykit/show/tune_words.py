@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from theorykit.tunes.problems import Problem
+from theorykit.tunes.charts import Problem
 
 __all__ = ["plan_html", "problems_html"]
 
@@ -24,7 +24,7 @@ AROUND = 40  # characters of the line that are shown before and after the place
 def problems_html(text: str, problems: Sequence[Problem]) -> str:
     """Return a list of problems, each with its line of the text and a mark under the place.
 
-    >>> from theorykit.tunes.chart import chart_problems
+    >>> from theorykit.tunes.charts import chart_problems
     >>> text = "| Dm7 | G8 |"
     >>> "line 1, column 9" in problems_html(text, chart_problems(text))
     True

@@ -9,8 +9,8 @@ from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import colour
-from theorykit.lines.line import Line
 from theorykit.lines.setting import Setting, form_of, set_into
+from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import Bar, Progression

@@ -1,4 +1,4 @@
-"""What a chart is made of: bars with what is printed at their lines, and sections of bars."""
+"""Bars: chords, repeats, endings and marks at their lines; and sections of bars."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The marks that send players about on a page: segno, coda, fine, D.C. and D.S.
+"""Jumps: segno, coda, fine, D.C. and D.S.
 
 Names, meanings and spellings are common practice.
 """

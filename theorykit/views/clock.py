@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from theorykit.harmony.colours import Colour, colour
-from theorykit.harmony.readings import tritone_of
+from theorykit.harmony.superimposition import tritone_of
 from theorykit.harmony.tensions import as_chord, degrees_over
 from theorykit.harmony.wording import listed
 from theorykit.notes.chord import Chord

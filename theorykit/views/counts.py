@@ -1,4 +1,4 @@
-"""Counts as bars: what was played, how often, of how many notes. They stand beside the theory."""
+"""Counts as bars: what was played, how often, of how many notes."""
 
 from __future__ import annotations
 
@@ -6,9 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError
-from theorykit.harmony.evidence import Evidence
-from theorykit.harmony.solo_counts import SOLOS, SOURCE
-from theorykit.harmony.tallies import Tally
+from theorykit.harmony.counts import SOLOS, SOURCE, Evidence, Tally
 from theorykit.notes.note import pretty_accidentals
 
 __all__ = ["CountRow", "CountsView", "counts_of", "tally_counts"]
@@ -86,7 +84,7 @@ _TITLES = {
 def counts_of(found: Iterable[Evidence]) -> CountsView:
     """Return bars for degrees over dominants; rows say where the dominant goes if that differs.
 
-    >>> from theorykit.harmony.evidence import evidence
+    >>> from theorykit.harmony.counts import evidence
     >>> view = counts_of([evidence("b9", "major"), evidence("b9", "minor")])
     >>> view.title
     'Notes over a dominant, by degree'
@@ -120,7 +118,7 @@ def _going(over: str) -> str:
 def tally_counts(tally: Tally, labels: Iterable[str] = ()) -> CountsView:
     """Return bars for a tally: all its labels, or only those named.
 
-    >>> from theorykit.harmony.tallies import tally
+    >>> from theorykit.harmony.counts import tally
     >>> view = tally_counts(tally("first notes on a major I"), ["1", "3", "5"])
     >>> view.title, [(row.name, row.words) for row in view.rows][2]
     ('First notes over a major I after V, by degree of I', ('5', '539 of 2,440, 22.1 %'))

@@ -1,11 +1,25 @@
-"""What a keyboard shows, decided before anything is drawn."""
+"""Keyboards: what is lit on them, a chord alone, or a chord with other notes above it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-__all__ = ["ROLES", "KeyboardView", "LitKey", "is_white", "keyboard_range"]
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree
+from theorykit.notes.note import Note
+from theorykit.notes.pitch import Pitch
+
+__all__ = [
+    "ROLES",
+    "KeyNote",
+    "KeyboardView",
+    "LitKey",
+    "is_white",
+    "keyboard_range",
+    "plain_keyboard",
+    "stacked_keys",
+]
 
 WHITE = frozenset((0, 2, 4, 5, 7, 9, 11))  # pitch classes of the white keys
 FIRST_KEYS = (0, 5)  # a stretch goes from C to B or from F to E
@@ -71,3 +85,79 @@ def keyboard_range(midis: Iterable[int], *, octaves: int = 2) -> tuple[int, int]
 def _may_begin(midi: int) -> bool:
     """Tell whether a drawn keyboard may begin on this key."""
     return midi % OCTAVE in FIRST_KEYS
+
+
+LOWEST_ROOT = 43  # MIDI: the root lies in the octave that begins at G2
+LOW_KEYS, HIGH_KEYS = (0, 5), (4, 11)  # where a drawn keyboard may begin and end: C, F; E, B
+
+
+def plain_keyboard(chord: Chord) -> KeyboardView:
+    """Return the keyboard of a chord from its root up; N.C. lights nothing.
+
+    >>> view = plain_keyboard(Chord.parse("Db7"))
+    >>> [(key.name, key.degree) for key in view.lit], view.alt
+    ([('D♭', '1'), ('F', '3'), ('A♭', '5'), ('C♭', '♭7')], 'Keyboard: D♭7 is D♭, F, A♭, C♭.')
+    """
+    root = Pitch.at_or_above(chord.root, LOWEST_ROOT).midi
+    lit = tuple(
+        LitKey(root + degree.semitone, note.pretty, degree.pretty, "chord")
+        for degree, note in zip(chord.degrees, chord.notes, strict=True)
+    )
+    keys = tuple(sorted(lit, key=lambda key: key.midi))
+    low = keys[0].midi if keys else root
+    high = max(keys[-1].midi if keys else root, low + 11)
+    return KeyboardView(
+        next(midi for midi in range(low, low - 12, -1) if midi % 12 in LOW_KEYS),
+        next(midi for midi in range(high, high + 12) if midi % 12 in HIGH_KEYS),
+        keys,
+        f"Keyboard: {chord.pretty} is {', '.join(key.name for key in keys) or 'silent'}.",
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class KeyNote:
+    """A note above the chord: its name, its degree over the chord, whether it rubs there."""
+
+    note: Note
+    degree: Degree
+    rubs: bool = False
+
+    def role(self, chord: Chord) -> str:
+        """Return what its key is, one of ``views.keyboard.ROLES``."""
+        if self.rubs:
+            return "outside"
+        return "chord" if self.degree in chord.degrees else "colour"
+
+
+def stacked_keys(chord: Chord, notes: Iterable[KeyNote], alt: str) -> KeyboardView:
+    """Return the keyboard: the chord from its root, above it the notes, each above the last.
+
+    >>> from theorykit.harmony.tensions import degrees_over
+    >>> g7, db7 = Chord.parse("G7"), Chord.parse("Db7")
+    >>> notes = map(KeyNote, db7.notes, degrees_over(g7, db7.notes))
+    >>> view = stacked_keys(g7, notes, "D♭7 over G7")
+    >>> [(key.midi, key.name, key.degree) for key in view.lit if key.ringed]
+    [(61, 'D♭', '♯11'), (65, 'F', '♭7'), (68, 'A♭', '♭9'), (71, 'C♭', '3')]
+    """
+    root = Pitch.at_or_above(chord.root, LOWEST_ROOT).midi
+    tones = zip(chord.degrees, chord.notes, strict=True)
+    lit = {
+        root + degree.semitone: LitKey(root + degree.semitone, note.pretty, degree.pretty, "chord")
+        for degree, note in tones
+    }
+    at = max(lit)
+    for one in notes:
+        at += 1 + (one.note.semitone - at - 1) % OCTAVE
+        lit[at] = LitKey(at, one.note.pretty, one.degree.pretty, one.role(chord), True)
+    keys = tuple(sorted(lit.values(), key=lambda key: key.midi))
+    return KeyboardView(_white_below(keys[0].midi), _white_above(keys[-1].midi), keys, alt)
+
+
+def _white_below(midi: int) -> int:
+    """Return the C or F at or below a key, where a drawn keyboard begins."""
+    return next(m for m in range(midi, midi - OCTAVE, -1) if m % OCTAVE in (0, 5))
+
+
+def _white_above(midi: int) -> int:
+    """Return the E or B at or above a key, where a drawn keyboard ends."""
+    return next(m for m in range(midi, midi + OCTAVE) if m % OCTAVE in (4, 11))

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from theorykit.harmony.readings import motion_words, move_words
 from theorykit.harmony.resolution import Move, Resolution
+from theorykit.harmony.superimposition import motion_words, move_words
 from theorykit.harmony.wording import listed
 
 __all__ = ["WAYS", "MotionView", "Rung", "Way", "motion_of"]

@@ -7,12 +7,9 @@ from typing import Any
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import Colour
-from theorykit.lines.accompaniment import performance
-from theorykit.lines.around_keys import STEPS, through_keys
-from theorykit.lines.drums import SIDE_STICK
-from theorykit.lines.line import Line
+from theorykit.lines.band import SIDE_STICK, STEPS, colours_over, performance, through_keys
 from theorykit.lines.parts import Part, Performance
-from theorykit.lines.piano_colours import colours_over
+from theorykit.lines.text import Line
 
 __all__ = ["CHORDS", "JOURNEYS", "Practice", "Rehearsal", "rehearse"]
 

@@ -12,7 +12,7 @@ from theorykit.notes.instruments import READERS, Reader
 from theorykit.notes.key import KEYS
 from theorykit.study.phrase import Phrase
 from theorykit.tunes.progression import FORMS
-from theorykit.views.line_desk import LineView, line_view
+from theorykit.views.line import LineView, line_view
 
 __all__ = ["ANY", "AS_KEPT", "PhraseView", "Shelf", "form_options", "key_options", "phrase_view"]
 

@@ -1,13 +1,13 @@
 """Controls for a notebook: what the reader chooses, one view, one assignment to each picture."""
 
-from theorykit.widgets.browsing import PhraseShelf, phrase_book
 from theorykit.widgets.exploring import Explorer, explorer
-from theorykit.widgets.handing_out import HandoutDesk, handout_desk
+from theorykit.widgets.handouts import HandoutDesk, handout_desk
 from theorykit.widgets.identifying import IdentifyNotes, identify_notes
+from theorykit.widgets.lines import LineDesk, line_desk
+from theorykit.widgets.phrases import PhraseShelf, phrase_book
 from theorykit.widgets.substituting import Substitutions, substitutions
 from theorykit.widgets.tabling import SubsetTable, subset_table
-from theorykit.widgets.tune_page import TuneDesk, tune_desk
-from theorykit.widgets.writing import LineDesk, line_desk
+from theorykit.widgets.tunes import TuneDesk, tune_desk
 
 __all__ = [
     "Explorer",

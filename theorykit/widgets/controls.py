@@ -1,17 +1,44 @@
-"""Labelled controls of one width, and the one way to change a picture."""
+"""Labelled controls, the one way to change a picture, and keys that stay in the page.
+
+A notebook takes plain keys for its own commands wherever no text is being typed: with a list in
+focus the arrow keys would go to another cell, B would insert one, and M would turn the cell that
+holds the page into text. Lists, sliders and players need these keys themselves.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from threading import RLock
+from time import sleep
 from typing import Any
 
 import ipywidgets as ipw
+from IPython import get_ipython
 
 from theorykit.errors import TheoryError
 from theorykit.show.text import problem_html
 
-__all__ = ["choice", "guarded", "offer", "panel", "picture", "put", "slider", "typed"]
+__all__ = [
+    "KEYS_STAY",
+    "area",
+    "button",
+    "choice",
+    "discard",
+    "guarded",
+    "keep_keys",
+    "number",
+    "offer",
+    "panel",
+    "picture",
+    "put",
+    "slider",
+    "tick",
+    "typed",
+    "unwatched",
+    "upload",
+    "watch",
+]
 
 _ONE_ANSWER = RLock()
 WIDTH = "340px"
@@ -112,3 +139,140 @@ def offer(
         control.options = options
     control.value = value
     control.observe(answer, "value")
+
+
+ON_ITS_WAY = 0.15  # seconds in which what was typed before a press comes in
+
+
+def area(
+    label: str, value: str, rows: int, hint: str = "", *, at_once: bool = True
+) -> ipw.Textarea:
+    """Return a labelled field of several rows over the whole width; ``hint`` is what it asks for.
+
+    With ``at_once`` it answers every keystroke, else when it is left.
+    """
+    return ipw.Textarea(
+        description=label,
+        value=value,
+        rows=rows,
+        placeholder=hint,
+        tooltip=label,
+        continuous_update=at_once,
+        layout=ipw.Layout(width="98%", max_width="1060px"),
+        style={"description_width": LABEL_WIDTH},
+    )
+
+
+def tick(label: str, value: bool = False, tip: str = "") -> ipw.Checkbox:
+    """Return a box to tick with its label behind it."""
+    return ipw.Checkbox(
+        description=label,
+        value=value,
+        tooltip=tip or label,
+        indent=False,
+        layout=ipw.Layout(width="auto", margin="2px 16px 2px 8px"),
+    )
+
+
+def number(label: str, value: int, low: int, high: int, tip: str = "") -> ipw.BoundedIntText:
+    """Return a labelled field for a whole number."""
+    return ipw.BoundedIntText(
+        description=label,
+        value=value,
+        min=low,
+        max=high,
+        tooltip=tip or label,
+        layout=ipw.Layout(width=WIDTH),
+        style={"description_width": LABEL_WIDTH},
+    )
+
+
+def button(label: str, act: Callable[[Any], None], tip: str = "") -> ipw.Button:
+    """Return a button that does one thing when it is pressed.
+
+    In a notebook it waits for what was typed right before: JupyterLab sends fields and buttons to
+    different threads, and a press may come in first.
+    """
+    made = ipw.Button(
+        description=label, tooltip=tip or label, layout=ipw.Layout(width="auto", margin="2px 8px")
+    )
+
+    def press(pressed: Any) -> None:
+        _wait_for_fields()
+        act(pressed)
+
+    made.on_click(press)
+    return made
+
+
+def _wait_for_fields() -> None:
+    """Let fields that were left a moment ago be taken in, where a page could have sent them."""
+    shell = get_ipython()
+    if shell is not None and getattr(shell, "kernel", None) is not None:
+        sleep(ON_ITS_WAY)
+
+
+def upload(label: str, endings: Iterable[str], answer: Callable[[Any], None]) -> ipw.FileUpload:
+    """Return a button that opens one file of the reader's with one of some endings."""
+    made = ipw.FileUpload(
+        description=label,
+        accept=",".join(endings),
+        multiple=False,
+        tooltip=label,
+        layout=ipw.Layout(width="auto", margin="2px 8px"),
+    )
+    made.observe(answer, "value")
+    return made
+
+
+def watch(controls: Iterable[ipw.Widget], answer: Callable[[Any], None]) -> None:
+    """Let one answer follow a change of any of the controls."""
+    for control in controls:
+        control.observe(answer, "value")
+
+
+@contextmanager
+def unwatched(answer: Callable[[Any], None], *controls: ipw.Widget) -> Iterator[None]:
+    """Set controls inside the block without their ``answer`` being called."""
+    for control in controls:
+        control.unobserve(answer, "value")
+    try:
+        yield
+    finally:
+        watch(controls, answer)
+
+
+def discard(widget: ipw.Widget) -> None:
+    """Close a widget that is not shown any more, with all that is in it."""
+    for child in getattr(widget, "children", ()):
+        discard(child)
+    widget.close()
+
+
+KEYS_STAY = "theorykit-keys-stay"  # the class of a page whose keys are its own
+
+# Letters, signs, the space bar and the keys that move; keys with Control, Command or Alt pass, and
+# so do Enter (with Shift it runs the cell), Tab and Escape.
+_SCRIPT = f"""
+if (!window.theorykitKeysStay) {{
+    window.theorykitKeysStay = true;
+    document.body.addEventListener("keydown", event => {{
+        const own = event.key.length === 1 || /^(Arrow|Page|Home$|End$)/.test(event.key);
+        const command = event.ctrlKey || event.metaKey || event.altKey;
+        if (own && !command && event.target.closest(".{KEYS_STAY}")) event.stopPropagation();
+    }});
+}}
+"""
+
+
+def keep_keys(page: ipw.Box) -> None:
+    """Keep plain keys that are pressed in ``page`` from the notebook; call it once for a page.
+
+    Widgets have no way to say this, so that the page carries a script, in an output that is not
+    seen. Where scripts are not run, everything else works as before.
+    """
+    data = {"application/javascript": _SCRIPT}
+    script = {"output_type": "display_data", "metadata": {}, "data": data}
+    carrier = ipw.Output(outputs=(script,), layout=ipw.Layout(display="none"))
+    page.children = (*page.children, carrier)
+    page.add_class(KEYS_STAY)

@@ -8,16 +8,25 @@ from theorykit.harmony.colours import COLOURS
 from theorykit.harmony.colours import colour as named_colour
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS, Key
+from theorykit.show.audio import CAUTION
 from theorykit.show.diagrams import counts_svg
 from theorykit.show.keyboard import keyboard_svg
-from theorykit.show.players import MELODY_SOUNDS, player_html
-from theorykit.show.sound import CAUTION
+from theorykit.show.players import player_html
+from theorykit.show.sound import MELODY_SOUNDS
 from theorykit.show.staff import staff_svg
 from theorykit.show.text import sentences_html, table_html
 from theorykit.tunes.progression import FORMS
-from theorykit.views.explorer import SPELLINGS, ExplorerView, explore
-from theorykit.widgets.controls import choice, guarded, offer, panel, picture, put, slider
-from theorykit.widgets.keystrokes import keep_keys
+from theorykit.views.explorer_view import SPELLINGS, ExplorerView, explore
+from theorykit.widgets.controls import (
+    choice,
+    guarded,
+    keep_keys,
+    offer,
+    panel,
+    picture,
+    put,
+    slider,
+)
 
 __all__ = ["Explorer", "explorer"]
 

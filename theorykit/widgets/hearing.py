@@ -12,14 +12,24 @@ from dataclasses import replace
 import ipywidgets as ipw
 
 from theorykit.harmony.colours import Colour
-from theorykit.lines.accompaniment import default_swing
-from theorykit.lines.line import Line
-from theorykit.show.players import MELODY_SOUNDS, performance_html
-from theorykit.show.sound import CAUTION
+from theorykit.lines.band import default_swing
+from theorykit.lines.text import Line
+from theorykit.show.audio import CAUTION
+from theorykit.show.players import performance_html
+from theorykit.show.sound import MELODY_SOUNDS
 from theorykit.show.text import sentences_html
 from theorykit.views.practice import CHORDS, JOURNEYS, Practice, Rehearsal, rehearse
-from theorykit.widgets.controls import choice, guarded, panel, picture, put, slider
-from theorykit.widgets.fields import button, tick, watch
+from theorykit.widgets.controls import (
+    button,
+    choice,
+    guarded,
+    panel,
+    picture,
+    put,
+    slider,
+    tick,
+    watch,
+)
 
 __all__ = ["Hearing"]
 

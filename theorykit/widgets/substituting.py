@@ -4,18 +4,27 @@ from __future__ import annotations
 
 import ipywidgets as ipw
 
-from theorykit.harmony.substitute_table import NAMES
+from theorykit.harmony.substitution import NAMES
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS, MODES, Key
+from theorykit.show.audio import CAUTION
 from theorykit.show.diagrams import clock_svg, motion_svg
 from theorykit.show.keyboard import keyboard_svg
-from theorykit.show.players import MELODY_SOUNDS, performance_html
-from theorykit.show.sound import CAUTION
+from theorykit.show.players import performance_html
+from theorykit.show.sound import MELODY_SOUNDS
 from theorykit.show.staff import staff_svg
 from theorykit.show.text import explanation_html, sentences_html
-from theorykit.views.substituting import SubstitutionView, parallel_key, substitution
-from theorykit.widgets.controls import choice, guarded, offer, panel, picture, put, slider
-from theorykit.widgets.keystrokes import keep_keys
+from theorykit.views.substitutes_view import SubstitutionView, parallel_key, substitution
+from theorykit.widgets.controls import (
+    choice,
+    guarded,
+    keep_keys,
+    offer,
+    panel,
+    picture,
+    put,
+    slider,
+)
 
 __all__ = ["Substitutions", "substitutions"]
 

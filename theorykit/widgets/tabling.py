@@ -16,8 +16,7 @@ from theorykit.views.tension_table import (
     TensionTable,
     tension_table,
 )
-from theorykit.widgets.controls import choice, guarded, panel, picture, put
-from theorykit.widgets.keystrokes import keep_keys
+from theorykit.widgets.controls import choice, guarded, keep_keys, panel, picture, put
 
 __all__ = ["SubsetTable", "subset_table"]
 

@@ -1,0 +1,129 @@
+"""Comping: every chord is heard, none sounds on into the next, and chance decides the rhythm."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from itertools import pairwise
+
+import pytest
+
+from theorykit.errors import TheoryError
+from theorykit.lines.band.comping import FIGURES, NAMES, comping
+from theorykit.lines.band.voicings import voice_progression
+from theorykit.notes.key import Key
+from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
+
+HALF = Fraction(1, 2)
+
+
+def tune(text: str, beats: int | Fraction = 4) -> Progression:
+    bars = (Bar.even(*bar.split(), beats=beats) for bar in text.split("|"))
+    return Progression(Key.parse("C"), tuple(bars))
+
+
+TUNES = (
+    tune("Cmaj7|Am7|Dm7 G7|Em7 A7|Dm7|G7|C6|G7"),
+    tune("Cmaj7|Am7|Dm7 G7|C6", 3),
+    tune("Cmaj7|Am7 D7|Gmaj7", 5),
+    tune("Cmaj7|Am7|C6", Fraction(7, 2)),
+    tune("Cmaj7|N.C.|Dm7 G7 Em7 A7|C6"),
+    Progression(
+        Key.parse("C"),
+        (Bar.of(("Dm7", 3), ("G7", 1)), Bar.of(("C6", Fraction(1, 2)), ("F7", Fraction(7, 2)))),
+    ),
+    *(two_five_one(key, form) for key in ("Db", "F# minor") for form in FORMS),
+)
+
+
+def test_the_figures_fit_their_bars():
+    assert len({(figure.name, figure.beats) for figure in FIGURES}) == len(FIGURES)
+    for figure in FIGURES:
+        starts = [start for start, _ in figure.strokes]
+        assert starts == sorted(set(starts))
+        assert all(0 <= start < figure.beats for start in starts)
+        assert all(start.denominator <= 2 for start in starts)
+        ends = [start + length for start, length in figure.strokes]
+        assert all(end <= start for end, start in zip(ends, starts[1:], strict=False))
+
+
+def test_the_charleston():
+    # The rhythm of the dance of 1923: one, and the eighth after two. Common practice.
+    charleston = next(figure for figure in FIGURES if figure.name == "Charleston")
+    assert [start + 1 for start, _ in charleston.strokes] == [1, Fraction(5, 2)]
+
+
+@pytest.mark.parametrize("ends", [True, False])
+@pytest.mark.parametrize("over", TUNES, ids=str)
+def test_every_chord_is_heard_and_none_is_held_into_the_next(over, ends):
+    voiced = voice_progression(over)
+    for seed in range(12):
+        notes = comping(over, voiced, ends=ends, seed=seed)
+        heard = set()
+        for note in notes:
+            assert note.beats > 0
+            places = [
+                place
+                for place, chord in enumerate(over.chords)
+                if chord.start - HALF <= note.start < chord.end
+                and note.start + note.beats <= chord.end
+                and note.midi in voiced[place].midis
+            ]
+            assert places
+            heard.add(places[-1])
+            heard.add(places[0])
+        wanted = {place for place, chord in enumerate(over.chords) if not chord.chord.is_silent}
+        assert wanted <= heard
+
+
+@pytest.mark.parametrize("over", TUNES, ids=str)
+def test_a_chord_is_struck_once_at_a_time(over):
+    notes = comping(over, voice_progression(over), seed=5)
+    by_key: dict[int, list] = {}
+    for note in notes:
+        by_key.setdefault(note.midi, []).append((note.start, note.start + note.beats))
+    for times in by_key.values():
+        assert all(end <= start for (_, end), (start, _) in pairwise(times))
+
+
+def test_a_stroke_an_eighth_early_is_the_next_chord():
+    over = two_five_one("C")
+    voiced = voice_progression(over)
+    notes = comping(over, voiced, figure="one and after four", ends=False)
+    early = [note.midi for note in notes if note.start == Fraction(7, 2)]
+    assert tuple(early) == voiced[1].midis
+    assert not [note for note in notes if note.start == 4]  # it is tied over
+
+
+def test_the_last_chord_is_struck_on_its_beat_and_held():
+    over = two_five_one("C")
+    for seed in range(20):
+        notes = comping(over, voice_progression(over), seed=seed)
+        last = [note for note in notes if note.start >= 8]
+        assert {note.start for note in last} == {8}
+        assert all(note.beats > Fraction(7, 2) for note in last)
+
+
+def test_the_rhythm_does_not_depend_on_the_chords():
+    rhythms = set()
+    for text in ("Cmaj7|Am7|Dm7|G7", "Ebmaj7|Ab7|Dbmaj7|Gb7alt"):
+        over = tune(text)
+        notes = comping(over, voice_progression(over), seed=11)
+        rhythms.add(tuple(sorted({(note.start, note.beats) for note in notes})))
+    assert len(rhythms) == 1
+
+
+def test_the_seed_varies_the_rhythm():
+    over = tune("Cmaj7|Am7|Dm7|G7")
+    voiced = voice_progression(over)
+    rhythms = {tuple(sorted({n.start for n in comping(over, voiced, seed=s)})) for s in range(20)}
+    assert len(rhythms) > 10
+    assert comping(over, voiced, seed=4) == comping(over, voiced, seed=4)
+
+
+def test_a_figure_can_be_kept_to():
+    over = tune("Cmaj7|Am7|Dm7|G7")
+    notes = comping(over, voice_progression(over), figure="two and four", ends=False)
+    assert {note.start % 4 for note in notes} == {1, 3}
+    with pytest.raises(TheoryError, match="no such figure: 'bossa'"):
+        comping(over, voice_progression(over), figure="bossa")
+    assert "Charleston" in NAMES

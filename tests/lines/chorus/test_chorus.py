@@ -1,0 +1,221 @@
+"""Whole choruses: what every one of them keeps, over the tunes of the workshop in many keys."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from functools import cache
+from itertools import pairwise
+
+import pytest
+from house import ROOT
+
+from theorykit.errors import TheoryError
+from theorykit.harmony.colours import colour
+from theorykit.lines.chorus import Chorus, Window, write_chorus
+from theorykit.lines.guide_tones import guide_tones
+from theorykit.lines.text import Line
+from theorykit.lines.writing import Wishes
+from theorykit.notes.key import Key
+from theorykit.tunes.charts import Chart
+from theorykit.tunes.progression import Progression
+from theorykit.tunes.treatments import Treatment
+
+TUNES = {file.stem: file for file in sorted((ROOT / "workbook" / "tunes").glob("*.txt"))}
+KEYS = {"major": ("C", "Db", "E", "F#", "Ab", "B"), "minor": ("C", "C#", "Eb", "F", "F#", "Bb")}
+LOWEST, HIGHEST = Wishes().compass
+LONGEST_BREATH = 22  # beats: sixteen, and at most a bar and a half until the next landing
+CASES = [(name, place) for name in TUNES for place in range(6)]
+
+
+@cache
+def tune(name: str) -> Chart:
+    """A tune of the workshop."""
+    return Chart.parse(TUNES[name].read_text(encoding="utf-8"))
+
+
+@cache
+def chorus(name: str, place: int, choruses: int = 1) -> Chorus:
+    """A treated chorus over a tune in one of six keys."""
+    chart = tune(name)
+    moved = chart.transposed(f"{KEYS[chart.key.mode][place]} {chart.key.mode}")
+    level = ("first", "second", "third")[place % 3]
+    treatment = Treatment.proposed(moved, level=level, variety=3)
+    return write_chorus(moved, treatment, choruses=choruses, seed=place)
+
+
+@pytest.mark.parametrize(("name", "place"), CASES)
+def test_every_v_has_its_colour_and_lands_by_a_step_on_a_chord_tone(name, place):
+    found = chorus(name, place)
+    over = found.line.progression
+    by_start = {note.start: note for note in found.line.notes}
+    assert found.phrases
+    for phrase in found.phrases:
+        window = phrase.window
+        over_v = [
+            note
+            for note in found.line.notes
+            if window.start <= note.start < window.landing
+            and over.chord_at(note.start).chord.kind.is_dominant
+        ]
+        if not phrase.problem and window.colour:
+            v = over.chord_at(window.landing - Fraction(1, 8)).chord
+            wanted = {(v.root.semitone + d.semitone) % 12 for d in colour(window.colour).tensions}
+            assert wanted <= {note.pitch.midi % 12 for note in over_v}
+        landing = by_start[window.landing]
+        before = max(n.start for n in found.line.notes if n.start < window.landing)
+        assert abs(landing.pitch.midi - by_start[before].pitch.midi) <= 2
+        target = over.chord_at(window.landing).chord
+        above = (landing.pitch.midi - target.root.semitone) % 12
+        assert above in {degree.semitone for degree in target.degrees} | {2}
+
+
+@pytest.mark.parametrize(("name", "place"), CASES)
+def test_a_player_can_play_it(name, place):
+    """It stays in the range, never leaps wider than an octave, breathes, and is legible."""
+    notes = chorus(name, place).line.notes
+    assert all(LOWEST <= note.pitch.midi <= HIGHEST for note in notes)
+    assert all(abs(b.pitch.midi - a.pitch.midi) <= 14 for a, b in pairwise(notes))
+    assert all(abs(note.pitch.note.alteration) < 2 for note in notes)
+    since = notes[0].start
+    for before, after in pairwise(notes):
+        if after.start - before.end >= Fraction(1, 2):
+            since = after.start
+        assert before.end - since <= LONGEST_BREATH
+
+
+@pytest.mark.parametrize(("name", "place"), CASES)
+def test_phrases_are_parted_by_a_breath_or_follow_on_the_landing(name, place):
+    found = chorus(name, place)
+    for before, after in pairwise(found.phrases):
+        first, last = after.notes[0], max(before.notes, key=lambda note: note.start)
+        if before.window.landing == after.window.start:
+            assert first.start == before.window.landing
+            continue
+        played = [note for note in found.line.notes if last.start <= note.start < first.start]
+        rests = [b.start - a.end for a, b in pairwise([*played, first])]
+        assert max(rests) >= Fraction(1, 2)
+
+
+@pytest.mark.parametrize(("name", "place"), CASES)
+def test_what_stands_between_phrases_are_guide_tones(name, place):
+    found = chorus(name, place)
+    over = found.line.progression
+    mine = {note.start for phrase in found.phrases for note in phrase.notes}
+    between = [note for note in found.line.notes if note.start not in mine]
+    for note in between:
+        chord = over.chord_at(note.start).chord
+        assert note.pitch.note in guide_tones(chord)
+        assert note.beats <= 4
+
+
+@pytest.mark.parametrize("name", TUNES)
+def test_bars_are_those_of_the_chart_and_one_more_where_the_end_leads_to_the_top(name):
+    for count in (1, 2):
+        found = chorus(name, 0, count)
+        assert found.bars == count * found.bars_each + found.closes
+        closing = found.chart.played[-1].chord
+        assert found.closes == closing.kind.is_dominant
+        if found.closes:
+            top = found.line.progression.bars[-1].chords
+            assert top == found.line.progression.bars[0].chords[:1]
+
+
+def test_the_same_seed_gives_the_same_and_another_another():
+    chart = tune("stacking_chairs")
+    treatment = Treatment.proposed(chart)
+    one, again, other = (write_chorus(chart, treatment, seed=seed).line for seed in (3, 3, 4))
+    assert one == again
+    shared = {(n.start, n.pitch) for n in one.notes} & {(n.start, n.pitch) for n in other.notes}
+    assert len(shared) < len(one.notes) / 2
+
+
+def test_choruses_differ_and_the_first_is_the_same_in_any_number():
+    found = chorus("stacking_chairs", 0, 2)
+    half = found.line.progression.beats / 2
+    first = [(n.start, n.pitch) for n in found.line.notes if n.start < half]
+    second = [(n.start - half, n.pitch) for n in found.line.notes if n.start >= half]
+    assert len(set(first) & set(second)) < len(first) / 2
+    alone = chorus("stacking_chairs", 0)
+    assert [p.notes for p in alone.phrases] == [p.notes for p in found.phrases][
+        : len(alone.phrases)
+    ]
+
+
+def test_another_colour_changes_its_own_phrase_and_leaves_the_others():
+    chart = tune("stacking_chairs")
+    treatment = Treatment.proposed(chart)
+    changed = treatment.set(4, colour="altered")
+    before, after = (write_chorus(chart, one, seed=1).phrases for one in (treatment, changed))
+    different = [n for n, pair in enumerate(zip(before, after, strict=True)) if pair[0] != pair[1]]
+    assert different == [4]
+
+
+def test_a_chart_without_cadences_is_played_in_guide_tones():
+    found = write_chorus(Chart.of("D minor", "Dm7", "%", "Ebm7", "%", "Dm7", "%"))
+    assert found.phrases == ()
+    assert found.line.notes
+    assert not found.closes
+
+
+def test_silence_is_silent():
+    found = write_chorus(Chart.of("C", "N.C.", "Dm7", "G7", "C6", "N.C."))
+    bars = found.line.progression.bar_starts
+    for note in found.line.notes:
+        assert bars[1] <= note.start < bars[4]
+
+
+def test_every_metre_can_be_played():
+    for metre in ("2/4", "3/4", "4/4", "5/4", "6/4", "6/8", "12/8"):
+        chart = Chart.of("Eb", "Fm7", "Bb7", "Ebmaj7", "C7", metre=metre)
+        found = write_chorus(chart, Treatment.proposed(chart))
+        assert found.line.progression.beats == 5 * chart.progression.bars[0].beats
+        assert {note.start for note in found.line.notes} > {p.window.landing for p in found.phrases}
+
+
+def test_a_colour_that_has_no_room_is_told_and_the_line_goes_on_without_it():
+    chart = Chart.of("G", "Am7 / D7", "Gmaj7", metre="3/4")
+    treatment = Treatment.plain(chart).set(0, colour="half-whole diminished")
+    found = write_chorus(chart, treatment)
+    assert found.remarks == (
+        "Bar 1: the line is without its colour: the 4 notes of half-whole diminished do not fit "
+        "over D13♭9 in 1 beat",
+    )
+    assert found.phrases[0].notes
+
+
+def test_wishes_are_those_of_the_writer():
+    chart = tune("stacking_chairs")
+    wishes = Wishes.within("trombone")
+    low, high = wishes.compass
+    line = write_chorus(chart, Treatment.proposed(chart), wishes=wishes).line
+    assert all(low <= note.pitch.midi <= high for note in line.notes)
+
+
+def test_a_source_is_asked_first_with_window_and_chords():
+    chart = Chart.of("C", "Dm7", "G7", "C6", "%", "Fm7 Bb7", "Eb6")
+    asked: list[str] = []
+
+    def source(window: Window, stretch: Progression) -> Line | None:
+        asked.append(f"{stretch} in {stretch.key}")
+        return Line.parse("whole D4 | B3 | E4", stretch) if len(asked) == 1 else None
+
+    found = write_chorus(chart, source=source)
+    assert asked == ["Dm7 | G7 | C6 in C major", "Fm7 Bb7 | Eb6 in Eb major"]
+    assert [str(note.pitch) for note in found.phrases[0].notes] == ["D4", "B3", "E4"]
+    assert len(found.phrases[1].notes) > 3
+
+
+@pytest.mark.parametrize("choruses", [0, 6, 1.0, "2", True + 5])
+def test_too_few_or_too_many_choruses_are_refused(choruses):
+    with pytest.raises(TheoryError, match="no such length"):
+        write_chorus(tune("stacking_chairs"), choruses=choruses)
+    with pytest.raises(TheoryError, match="not a seed"):
+        write_chorus(tune("stacking_chairs"), seed="1")  # type: ignore[arg-type]
+
+
+def test_keys_of_phrases_are_those_that_the_cadences_point_to():
+    found = chorus("stacking_chairs", 4)
+    keys = [str(phrase.window.key) for phrase in found.phrases]
+    home = Key.parse("Ab")
+    assert keys[0] == "Cb major" or keys[0] == "B major"
+    assert keys[1] == str(home)

@@ -1,0 +1,200 @@
+"""Lines as text: read, printed, refused in words."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from theorykit.errors import TheoryError
+from theorykit.lines.text import Line, TimedNote, read_so_far
+from theorykit.notes.key import Key
+from theorykit.notes.note import LETTERS, Note
+from theorykit.notes.pitch import Pitch
+from theorykit.tunes.progression import Bar, Progression, two_five_one
+
+LONG = two_five_one("C")
+WALTZ = Progression(
+    Key.parse("F"), tuple(Bar.even(c, beats=3) for c in ("Gm7", "C7", "Fmaj7", "Fmaj7"))
+)
+
+
+def parsed(text, over=LONG):
+    return [(str(n.pitch), n.start, n.beats) for n in Line.parse(text, over).notes]
+
+
+# The lengths are those of any rudiments book: a dot adds half, a triplet is three for two
+# (common practice).
+@pytest.mark.parametrize(
+    ("words", "beats"),
+    [
+        ("whole", 4),
+        ("half", 2),
+        ("dotted half", 3),
+        ("crotchet", 1),
+        ("dotted quaver", Fraction(3, 4)),
+        ("semiquaver", Fraction(1, 4)),
+        ("triplet 8th", Fraction(1, 3)),
+        ("quarter triplets", Fraction(2, 3)),
+        ("triplet half", Fraction(4, 3)),
+        ("32nd", Fraction(1, 8)),
+        ("64ths", Fraction(1, 16)),
+    ],
+)
+def test_a_value_lasts_as_long_as_its_name_says(words, beats):
+    beats = Fraction(beats)
+    count = next(n for n in range(1, 200) if (n * beats).denominator == 1)
+    filled = int(n) if (n := 4 - count * beats) == int(n) else 0
+    text = f"{words} {'C5 ' * count}" + "quarter " * bool(filled) + "rest " * filled
+    assert parsed(text)[0] == ("C5", 0, beats)
+    assert len(parsed(text)) == count
+
+
+def test_hold_ties_over_bar_lines_and_across_values():
+    assert parsed("half D5 8th C5 hold A4 F4 | hold hold E4 D4 half B3") == [
+        ("D5", 0, 2),
+        ("C5", 2, 1),
+        ("A4", 3, Fraction(1, 2)),
+        ("F4", Fraction(7, 2), Fraction(3, 2)),
+        ("E4", 5, Fraction(1, 2)),
+        ("D4", Fraction(11, 2), Fraction(1, 2)),
+        ("B3", 6, 2),
+    ]
+
+
+def test_a_pickup_stands_before_the_first_beat():
+    notes = parsed("pickup triplet 8th A4 Bb4 B4 | whole C5")
+    assert [start for _, start, _ in notes] == [-1, Fraction(-2, 3), Fraction(-1, 3), 0]
+
+
+def test_a_waltz_has_bars_of_three():
+    assert parsed("dotted half Bb4 | quarter A4 G4 E4 | dotted half F4", WALTZ)[-1] == ("F4", 6, 3)
+
+
+@pytest.mark.parametrize(
+    ("text", "where", "proposal"),
+    [
+        ("8th D5 F5 H5 C6 half E5", "bar 1, character 11", "write B5 or Bb5"),
+        ("8th D5 F5 A C6 half E5", "bar 1, character 11", "write A5"),
+        ("half D5 C5 | 8th bb4 A4 F4 D4 half E4", "bar 2, character 18", "write Bb4"),
+        ("half D5 C5 | qarter B4", "bar 2, character 14", "write quarter"),
+        ("D5 F5", "bar 1, character 1", 'write "8th D5"'),
+        ("8th D5 F5 A5 | whole E5", "bar 1, character 14", 'write "8th rest half rest"'),
+        ("quarter D5 F5 A5 C6 B5", "bar 1, character 21", 'write "| B5"'),
+        ("dotted half D5 half C5", "bar 1, character 21", 'write "quarter C5 | quarter hold"'),
+        ("triplet 8th D5 F5 quarter A5", "bar 1, character 27", "triplet note or rest"),
+        ("8th hold", "bar 1, character 5", "write a note or rest"),
+        ("8th rest hold", "bar 1, character 10", "write a note or rest"),
+        ("dotted D5", "bar 1, character 8", 'write "dotted quarter"'),
+        ("quarter half D5", "bar 1, character 14", "write one of them"),
+        ("whole D5 | B4 | C5 | E5", "bar 4, character 22", "end the line here"),
+        ("whole D5 | pickup 8th C5", "bar 2, character 12", "front"),
+        ("pickup whole C5 | whole D5", "the pickup, character 17", "less than 4 beats"),
+        ("quarter C99", "bar 1, character 9", "-1 to 9"),
+        ("quarter - C5", "bar 1, character 9", "write rest"),
+        ("quarter C5 ~ C5", "bar 1, character 12", "write hold"),
+    ],
+)
+def test_a_mistake_is_told_with_bar_place_and_proposal(text, where, proposal):
+    with pytest.raises(TheoryError) as caught:
+        Line.parse(text, LONG)
+    assert str(caught.value).startswith(f"{where}: ")
+    assert proposal in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "8th D5 F5 B5 C6 half E5",
+        "8th D5 F5 A5 C6 half E5",
+        "quarter D5 F5 A5 C6 | 8th B5 rest quarter rest half rest",
+        "dotted half D5 quarter C5 | quarter hold dotted half rest",
+    ],
+)
+def test_what_is_proposed_can_be_read(text):
+    assert Line.parse(text, LONG).notes
+
+
+@pytest.mark.parametrize("text", [None, 7, "x" * 100_001])
+def test_what_is_no_text_is_refused(text):
+    with pytest.raises(TheoryError, match="line"):
+        Line.parse(text, LONG)
+
+
+def test_an_empty_text_is_a_line_without_notes():
+    assert Line.parse("", LONG).notes == ()
+
+
+GRIDS = [Fraction(1, 4), Fraction(1, 3), Fraction(1, 6), Fraction(1, 2)]
+
+
+@st.composite
+def lines(draw):
+    """Any line that a page can hold: each beat on one grid, notes tied at will, a pickup."""
+    over = draw(st.sampled_from([LONG, WALTZ, two_five_one("Gb", "split")]))
+    first = draw(st.sampled_from([Fraction(0), Fraction(-1), Fraction(-2)]))
+    places = []
+    for beat in range(int(first), int(over.beats)):
+        grid = draw(st.sampled_from(GRIDS))
+        places += [beat + grid * n for n in range(int(1 / grid))]
+    kept = sorted(draw(st.sets(st.sampled_from(places), max_size=12)))
+    notes = []
+    for start, end in zip(kept, [*kept[1:], over.beats], strict=False):
+        pitch = Pitch(
+            Note(draw(st.sampled_from(LETTERS)), draw(st.integers(-2, 2))),
+            draw(st.integers(2, 6)),
+        )
+        whole = draw(st.booleans())
+        step = Fraction(1, start.denominator) if start.denominator > 1 else Fraction(1, 4)
+        notes.append(TimedNote(pitch, start, end - start if whole else min(step, end - start)))
+    return Line(over, tuple(notes))
+
+
+@given(lines())
+def test_text_and_line_are_each_other_s_reverse(line):
+    again = Line.parse(line.text, line.progression)
+    assert again == line
+    assert again.text == line.text
+
+
+@given(st.text(alphabet="8thquareflndopickupA4B5#b|- \n♭", max_size=80))
+def test_any_text_is_read_or_refused(text):
+    try:
+        line = Line.parse(text, LONG)
+    except TheoryError:
+        return
+    assert Line.parse(line.text, LONG) == line
+
+
+@pytest.mark.parametrize(
+    ("text", "notes", "rest"),
+    [
+        ("", "", ""),
+        ("8th D5 F5 A", "D5 F5", "A"),
+        ("8th D5 F5 A5 ", "D5 F5 A5", ""),
+        ("8th D5 F5 dotted", "D5 F5", ""),
+        ("8th D5 H5 A5 C6", "D5", "H5 A5 C6"),
+        ("half D5 | whole E5", "D5", "| whole E5"),
+        ("pickup 8th C5 C#5", "C5 C#5", ""),
+    ],
+)
+def test_what_can_be_read_of_a_line_that_is_being_written_is_read(text, notes, rest):
+    found = read_so_far(text, [bar.beats for bar in LONG.bars])
+    assert [str(note.pitch) for note in found.notes] == notes.split()
+    assert found.rest == rest
+    if found.problem:
+        with pytest.raises(TheoryError) as refused:
+            Line.parse(text, LONG)
+        assert str(refused.value) == found.problem
+    else:
+        assert Line.parse(text, LONG).notes == found.notes
+
+
+def test_an_open_pickup_stands_before_the_first_beat():
+    found = read_so_far("pickup 8th C5 C", [bar.beats for bar in LONG.bars])
+    assert [(str(n.pitch), n.start) for n in found.notes] == [("C5", Fraction(-1, 2))]
+
+
+def test_what_is_no_text_is_refused_at_once():
+    with pytest.raises(TheoryError, match="not a line"):
+        read_so_far(7, [Fraction(4)])

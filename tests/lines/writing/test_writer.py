@@ -1,0 +1,368 @@
+"""Written lines: the rules, the wishes, the seed, and how they compare with played lines."""
+
+from collections import Counter
+from fractions import Fraction
+from itertools import pairwise
+from math import log2
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from theorykit.errors import TheoryError
+from theorykit.harmony.colours import COLOURS, colour
+from theorykit.lines.plausibility import measured, written_everywhere
+from theorykit.lines.reading import read_line
+from theorykit.lines.text import Line
+from theorykit.lines.writing import RANGES, Wishes, broken_rules, write_lines
+from theorykit.lines.writing.whole_line import RULES
+from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.key import KEYS, Key
+from theorykit.notes.pitch import Pitch
+from theorykit.notes.spelling import above
+from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
+
+MAJOR = [key for key in KEYS if not key.is_minor]
+MINOR = [key for key in KEYS if key.is_minor]
+LONG = two_five_one("C")
+EVERY = [
+    (keys[(5 * number + 7 * place) % 15], form, row)
+    for keys in (MAJOR, MINOR)
+    for number, row in enumerate(COLOURS)
+    for place, form in enumerate(FORMS)
+]
+
+
+def over(line, chord):
+    """The notes that start while a chord stands."""
+    return [note for note in line.notes if chord.start <= note.start < chord.end]
+
+
+def sound(note, chord):
+    """Half steps of a note above the root of a chord."""
+    return (note.pitch.midi - chord.chord.root.semitone) % 12
+
+
+def kept(line, row, low, high):
+    """The rules of the trade that the writer promises, counted here once more and by hand."""
+    chords = []
+    for one in line.progression.chords:
+        if chords and chords[-1].chord == one.chord:
+            chords[-1] = type(one)(one.chord, chords[-1].start, chords[-1].beats + one.beats, 0)
+        else:
+            chords.append(one)
+    _, dominant, tonic = chords
+    played = {sound(note, dominant) for note in over(line, dominant)}
+    assert {d.semitone for d in row.tensions} <= played if row else True
+    midis = [note.pitch.midi for note in line.notes]
+    assert low <= min(midis)
+    assert max(midis) <= high
+    sizes = [b - a for a, b in pairwise(midis)]
+    assert max(map(abs, sizes)) <= 12
+    for size, back in pairwise([*sizes, 0]):
+        assert abs(size) <= 7 or (abs(back) in (1, 2) and size * back < 0)
+    assert all(not a == b == c for a, b, c in zip(midis, midis[1:], midis[2:], strict=False))
+    landing = next(note for note in line.notes if note.start == tonic.start)
+    before = line.notes[line.notes.index(landing) - 1]
+    assert before.end == landing.start
+    assert abs(landing.pitch.midi - before.pitch.midi) <= 2
+    assert sound(landing, tonic) in {d.semitone for d in tonic.chord.degrees} | {2}
+    for chord in (dominant, tonic):
+        near = [n for n in line.notes if -0.5 <= n.start - chord.start <= 1]
+        assert {sound(n, chord) for n in near} & {d.semitone for d in chord.chord.degrees}
+
+
+@pytest.mark.parametrize(("key", "form", "row"), EVERY, ids=lambda value: str(value))
+def test_every_colour_in_every_form_keeps_the_rules(key, form, row):
+    lines = write_lines(two_five_one(key, form), row, count=3, seed=len(str(key)))
+    low, high = Pitch.parse("Bb3").midi, Pitch.parse("Bb5").midi
+    for line in lines:
+        kept(line, row, low, high)
+        assert broken_rules(line, row, (low, high)) == ()
+    for a, b in pairwise(lines):
+        mine = {(note.start, note.pitch.midi) for note in a.notes}
+        theirs = {(note.start, note.pitch.midi) for note in b.notes}
+        assert len(mine - theirs) > 1
+
+
+@given(
+    st.sampled_from(KEYS),
+    st.sampled_from(FORMS),
+    st.sampled_from([None, *COLOURS]),
+    st.integers(0, 10**6),
+    st.sampled_from(["none", "a little", "a lot"]),
+    st.sampled_from(["none", "a little", "a lot"]),
+)
+@settings(max_examples=40)
+def test_rests_and_triplets_break_no_rule(key, form, row, seed, rests, triplets):
+    wishes = Wishes(rests=rests, triplets=triplets)
+    line = write_lines(two_five_one(key, form), row, count=1, seed=seed, wishes=wishes)[0]
+    kept(line, row, *wishes.compass)
+    assert Line.parse(line.text, line.progression) == line
+
+
+def test_the_same_seed_gives_the_same_lines_and_another_seed_others():
+    first, again = (write_lines(LONG, "altered", count=4, seed=11) for _ in range(2))
+    assert first == again
+    assert not set(first) & set(write_lines(LONG, "altered", count=4, seed=12))
+
+
+def test_more_lines_begin_with_the_same_lines():
+    assert write_lines(LONG, "b9", count=6, seed=2)[:3] == write_lines(LONG, "b9", count=3, seed=2)
+
+
+def test_unasked_lines_are_eighths_up_to_the_last_note():
+    for line in write_lines(LONG, "b9 13", count=8, seed=1):
+        assert {note.beats for note in line.notes[:-1]} == {Fraction(1, 2)}
+        assert line.notes[0].start == 0
+
+
+def test_every_note_over_v_is_named_by_a_degree_or_by_step():
+    """A #9 may be written as a b3 and a #11 as a b5, as players write them (common practice)."""
+    names = {d.semitone: {d} for d in degrees("1 b9 9 3 11 5 b13 13 b7")}
+    names |= {3: set(degrees("#9 b3")), 6: set(degrees("#11 b5"))}
+    for key in KEYS:
+        row = colour("altered") if not key.is_minor else colour("b9 b13")
+        form = two_five_one(key)
+        dominant = form.chords[1]
+        for line in write_lines(form, row, count=2, seed=5):
+            for note in over(line, dominant):
+                at = sound(note, dominant)
+                if any(d.semitone == at for d in row.degrees):
+                    wanted = {above(dominant.chord.root, d) for d in names[at]}
+                    assert note.pitch.note in wanted
+
+
+def test_altered_notes_that_fall_are_written_as_flats():
+    found = [
+        line
+        for line in write_lines(two_five_one("C", "short"), "altered", count=40, seed=1)
+        if [n.pitch.midi % 12 for n in line.notes[4:8]] == [3, 1, 10, 8]
+    ]
+    assert found
+    assert all(
+        [str(n.pitch.note) for n in line.notes[4:8]] == ["Eb", "Db", "Bb", "Ab"] for line in found
+    )
+
+
+def test_the_range_is_kept():
+    for name in ("trumpet", "tenor saxophone", "voice"):
+        wishes = Wishes.within(name)
+        low, high = (Pitch.parse(pitch).midi for pitch in RANGES[name])
+        for line in write_lines(LONG, "b9", count=5, seed=3, wishes=wishes):
+            assert all(low <= note.pitch.midi <= high for note in line.notes)
+
+
+def test_first_and_last_note_are_as_asked():
+    wishes = Wishes(start="b7", landing="G4")
+    for line in write_lines(LONG, "b9 b13", count=5, seed=3, wishes=wishes):
+        assert sound(line.notes[0], LONG.chords[0]) == Degree.parse("b7").semitone
+        assert str(line.notes[-1].pitch) == "G4"
+        assert line.notes[-1].start == LONG.chords[-1].start
+
+
+def moved(lines):
+    """The share of moves over V that fall."""
+    sizes = [
+        b.pitch.midi - a.pitch.midi
+        for line in lines
+        for a, b in pairwise(over(line, line.progression.chords[1]))
+    ]
+    return sum(size < 0 for size in sizes) / sum(size != 0 for size in sizes)
+
+
+def test_the_line_goes_over_v_where_it_is_asked_to_go():
+    falling, free, rising = (
+        moved(write_lines(LONG, "b9", count=30, seed=4, wishes=Wishes(direction=way)))
+        for way in ("falling", "free", "rising")
+    )
+    assert falling > 0.55
+    assert rising < 0.45
+    assert rising < free < falling
+
+
+@pytest.mark.parametrize(
+    ("wish", "count"),
+    [
+        ("density", lambda line: -len(line.notes)),
+        ("rests", lambda line: sum(a.end < b.start for a, b in pairwise(line.notes))),
+        ("triplets", lambda line: sum(n.start.denominator == 3 for n in line.notes)),
+        (
+            "chromatic",
+            lambda line: sum(
+                n.role in ("chromatic approach", "enclosure", "neighbour")
+                for n in read_line(line).notes
+            ),
+        ),
+    ],
+)
+def test_more_is_more(wish, count):
+    amounts = ("full", "medium", "sparse") if wish == "density" else ("none", "a little", "a lot")
+    least, some, most = (
+        sum(
+            count(line)
+            for line in write_lines(LONG, "b9", count=20, seed=6, wishes=Wishes(**{wish: amount}))
+        )
+        for amount in amounts
+    )
+    assert least < some < most
+
+
+def test_without_chromatic_notes_all_notes_belong_to_the_key_or_the_colour():
+    allowed = {0, 2, 4, 5, 7, 9, 11, 8, 3}  # C major, with the b9 and b13 of G7
+    wishes = Wishes(chromatic="none")
+    for line in write_lines(LONG, "b9 b13", count=20, seed=1, wishes=wishes):
+        assert {note.pitch.midi % 12 for note in line.notes} <= allowed
+
+
+@pytest.mark.parametrize(
+    ("form", "row", "wishes", "words"),
+    [
+        ("long", "b9", {"landing": "b3"}, "the wish to land on b3 stands in the way"),
+        ("long", "b9", {"start": "C7"}, "the wish to start on C7 stands in the way"),
+        ("short", "altered", {"lowest": "C5", "highest": "G5"}, "the range C5 to G5 stands"),
+        (
+            "long",
+            "b9",
+            {"landing": "b3", "start": "C7"},
+            "the wish to start on C7, the wish to land on b3 leave no way together",
+        ),
+    ],
+)
+def test_what_stands_in_the_way_is_named(form, row, wishes, words):
+    with pytest.raises(TheoryError) as caught:
+        write_lines(two_five_one("C", form), row, wishes=Wishes(**wishes))
+    assert words in str(caught.value)
+
+
+def test_a_chord_too_short_for_the_colour_is_told():
+    short = Progression(Key.parse("C"), (Bar.even("Dm7", "G7", "C6", "C6"),))
+    with pytest.raises(TheoryError, match="4 notes make the colour and 2 fit"):
+        write_lines(short, "altered")
+    assert write_lines(short, "b9 13", count=1)
+
+
+def test_the_writer_goes_through_more_than_two_fives():
+    """A turnaround, a waltz and a blues, with silence before and after."""
+    for key, beats, bars in (
+        ("C", 4, "N.C. | Cmaj7 A7 | Dm7 G7 | Em7 A7 | Dm7 G7 | Cmaj7 | N.C."),
+        ("F", 3, "Gm7 | C7 | Fmaj7 | Fmaj7"),
+        ("F", 4, "F7 | Bb7 | F7 | F7 | Bb7 | Bb7 | F7 | D7 | Gm7 | C7 | F7 D7 | Gm7 C7"),
+    ):
+        chords = tuple(Bar.even(*bar.split(), beats=beats) for bar in bars.split("|"))
+        line = write_lines(Progression(Key.parse(key), chords), "b9", count=1, seed=1)[0]
+        assert broken_rules(line, colour("b9"), Wishes().compass) == ()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        ({"count": 0}, "count"),
+        ({"count": 10_000}, "count"),
+        ({"seed": "x"}, "seed"),
+        ({"wishes": {"rests": "a lot"}}, "wishes"),
+        ({"colour": "blue"}, "colour"),
+    ],
+)
+def test_what_cannot_be_asked_is_refused(arguments, words):
+    with pytest.raises(TheoryError, match=words):
+        write_lines(LONG, **arguments)
+
+
+@pytest.mark.parametrize(
+    "wishes",
+    [
+        {"rests": "often"},
+        {"direction": "down"},
+        {"lowest": "C5", "highest": "E5"},
+        {"start": "X"},
+        {"density": 3},
+    ],
+)
+def test_what_is_no_wish_is_refused(wishes):
+    with pytest.raises(TheoryError, match="want"):
+        Wishes(**wishes)
+
+
+def test_an_unknown_instrument_is_refused_with_the_names_there_are():
+    with pytest.raises(TheoryError, match="trumpet"):
+        Wishes.within("kazoo")
+
+
+def test_chords_between_the_eighths_are_refused():
+    thirds = Progression(Key.parse("C"), (Bar.even("Dm7", "G7", "C6"),))
+    with pytest.raises(TheoryError, match="between two eighths"):
+        write_lines(thirds)
+
+
+def test_silence_has_no_line():
+    with pytest.raises(TheoryError, match="0 of 5 lines"):
+        write_lines(Progression(Key.parse("C"), (Bar.even("N.C."),)))
+
+
+@pytest.mark.parametrize(
+    ("text", "rule"),
+    [
+        ("8th F4 A4 C5 E5 Eb5 D5 Db5 Db5 | whole F5", 0),
+        ("8th F4 A4 C5 E5 D5 B4 A4 F4 | whole E4", 1),
+        ("8th F4 A4 C5 E5 D5 B4 Ab4 F4 | whole A4", 2),
+        ("8th F4 A4 C5 E5 D5 B4 Ab4 F4 | 8th rest E4 dotted half rest", 2),
+        ("8th F4 A4 C5 E5 C7 B6 Ab6 F6 | whole E6", 3),
+        ("8th F4 A4 C4 E5 D5 B4 Ab4 F4 | whole E4", 4),
+        ("8th F4 D5 F5 E5 D5 B4 Ab4 F4 | whole E4", 5),
+        ("8th F4 F4 F4 E4 D4 B4 Ab4 F4 | whole E4", 6),
+    ],
+)
+def test_a_line_that_breaks_a_rule_is_told(text, rule):
+    line = Line.parse(text, two_five_one("C", "short"))
+    assert RULES[rule] in broken_rules(line, colour("b9"), Wishes().compass)
+
+
+# Absolute melodic intervals in half steps, 0 to 12 and more, between neighbouring notes of one
+# phrase in 456 transcribed solos: Weimar Jazz Database (Pfleiderer and others, eds., *Inside the
+# Jazzomat*, Schott Campus 2017), read from the R package jazzodata (MIT).
+PLAYED = (8773, 52292, 54161, 32987, 17332, 12140, 2780, 3983, 1725, 1448, 757, 362, 566, 421)
+
+
+@pytest.fixture(scope="module")
+def many():
+    """Lines through all keys, forms and colours."""
+    return list(written_everywhere(400, seed=2))
+
+
+def test_intervals_are_spread_as_in_solos(many):
+    counts = Counter(
+        min(13, abs(b.pitch.midi - a.pitch.midi))
+        for line, _ in many
+        for a, b in pairwise(line.notes)
+    )
+    p = [count / sum(PLAYED) for count in PLAYED]
+    q = [counts[size] / counts.total() for size in range(14)]
+    middle = [(a + b) / 2 for a, b in zip(p, q, strict=True)]
+    apart = sum(
+        sum(a * log2(a / m) for a, m in zip(row, middle, strict=True) if a) / 2 for row in (p, q)
+    )
+    assert apart < 0.03
+    assert abs(apart - measured(many).divergence) < 1e-9
+
+
+def test_lines_end_on_good_notes_as_often_as_solos(many):
+    """Phrases over V and a major I end on 1, 3, 5, 7 or 9 in 83 % (the same source)."""
+    assert measured(many).endings_share >= 0.83
+
+
+def test_nothing_that_players_use_is_absent(many):
+    found = measured(many)
+    assert found.broken.total() == 0
+    absent = [name for name in found.absent if not name.startswith("interval")]
+    sizes = {abs(size) for size in found.intervals}
+    assert (absent, sizes) == ([], set(range(13)))
+
+
+def test_what_is_absent_is_told():
+    line = Line.parse("8th F4 A4 C5 E5 D5 B4 Ab4 F4 | whole E4", two_five_one("C", "short"))
+    found = measured([(line, colour("b9"))])
+    assert "interval +11" in found.absent
+    assert "degree 13" in found.absent
+    assert "up again" in found.absent
+    assert not found.holds

@@ -1,0 +1,728 @@
+"""The desk for handouts without a browser: every control, what is kept, what is refused."""
+
+from __future__ import annotations
+
+import json
+import zipfile
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+
+import ipywidgets as ipw
+import pytest
+from house import ROOT
+
+from theorykit import Chart, Line, demonstration, two_five_one, write_chorus
+from theorykit.errors import TheoryError
+from theorykit.handout.desk import Desk
+from theorykit.handout.editions import AUDIENCES, EVERYONE
+from theorykit.handout.handout import Handout
+from theorykit.handout.kinds import KINDS
+from theorykit.handout.sections import sections_of
+from theorykit.handout.tune_music import chorus_of
+from theorykit.notes.instruments import READERS, reader
+from theorykit.study.phrasebook import PhraseBook
+from theorykit.widgets.exploring import explorer
+from theorykit.widgets.handouts import handout_desk
+from theorykit.widgets.handouts.block_form import FRONT, Form
+from theorykit.widgets.lines import line_desk
+from theorykit.widgets.tunes import tune_desk
+
+READY = sorted((ROOT / "workbook" / "handouts").glob("*.toml"))
+TUNES = sorted((ROOT / "workbook" / "tunes").glob("*.txt"))
+LINE = "8th A4 C5 F5 D5 B4 Ab4 E4 D4 | whole C4"
+CHART = "key: C major\n| Dm7 | G7 | Cmaj7 | % |\n"
+NEEDED = {
+    "line": {"line": LINE, "form": "short"},
+    "line in all keys": {"line": LINE, "form": "short", "keys": "2"},
+    "tune": {"chart": CHART, "lines": "none"},
+    "plan": {"steps": "5 | Sing the roots."},
+    "text": {"text": "Sing first."},
+    "questions": {"questions": "What is the 3 of G7? | B"},
+}
+
+
+@pytest.fixture
+def desk(tmp_path: Path):
+    return handout_desk(path=tmp_path / "draft.json", folder=tmp_path / "out")
+
+
+def add(desk, kind: str, **typed: str) -> None:
+    """Fill in a form for a new block and add it."""
+    desk.filling.begin(kind)
+    desk.filling.form.fill({**NEEDED.get(kind, {}), **typed})
+    desk.filling.add.click()
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_block_of_every_kind_is_added_by_its_form_and_seen(desk, kind):
+    before = desk.looking.pages.shown.value
+    add(desk, kind)
+    assert (desk.filling.problem.value, desk.problem.value) == ("", "")
+    assert [block.kind for block in desk.handout.blocks] == [kind]
+    assert Handout.parse(desk.text.value) == desk.handout
+    assert (desk.looking.pages.shown.value == before) == (
+        kind == "new page" and len(desk.looking.pages.pages) == 1
+    )
+
+
+@pytest.mark.parametrize("file", READY, ids=lambda file: file.stem)
+def test_every_block_of_a_ready_handout_goes_through_its_form_unchanged(file):
+    handout = Handout.read(file)
+    for block in handout.blocks:
+        assert Form(block.kind, block).read() == block
+    assert Form(FRONT, handout).read().with_blocks(handout.blocks) == handout
+
+
+def said(desk) -> list[str]:
+    """Return the texts of a handout of texts."""
+    return [block.text for block in desk.handout.blocks]
+
+
+def test_blocks_are_moved_changed_and_removed(desk):
+    for text in ("one", "two", "three"):
+        add(desk, "text", text=text)
+    assert (said(desk), desk.blocks.value) == (["one", "two", "three"], None)
+    desk.blocks.value = 2
+    desk.up.click()
+    assert (said(desk), desk.blocks.value) == (["one", "three", "two"], 1)
+    desk.down.click()
+    desk.down.click()
+    assert (said(desk), desk.blocks.value) == (["one", "two", "three"], 2)
+    desk.blocks.value = 0
+    desk.filling.form.fields["text"].value = "first"
+    assert said(desk) == ["first", "two", "three"]
+    desk.remove.click()
+    assert said(desk) == ["two", "three"]
+    assert desk.filling.form.values["text"] == "two"
+    desk.blocks.value = -1
+    desk.remove.click()
+    assert "no block is chosen" in desk.filling.problem.value
+    desk.filling.form.fields["title"].value = "Tonight"
+    assert (desk.handout.title, said(desk)) == ("Tonight", ["two", "three"])
+
+
+def test_the_form_is_always_that_of_the_marked_row(desk):
+    assert (desk.blocks.value, desk.filling.form.kind) == (-1, FRONT)
+    add(desk, "text", text="one")
+    add(desk, "plan")
+    for place, kind in ((0, "text"), (1, "plan"), (-1, FRONT), (0, "text")):
+        desk.blocks.value = place
+        assert desk.filling.form.kind == kind
+    desk.text.value = desk.text.value.replace('"one"', '"another"')
+    assert (desk.blocks.value, desk.filling.form.values["text"]) == (0, "another")
+    form = desk.filling.form
+    form.fields["text"].value = "mine"
+    assert desk.filling.form is form  # it is not taken from under the hands of who types
+    assert said_kinds(desk) == ["text", "plan"]
+    desk.filling.begin("text")
+    assert desk.blocks.value is None
+    assert desk.filling.form.values["text"] == ""
+    assert desk.handout.blocks[0].text == "mine"
+
+
+def said_kinds(desk) -> list[str]:
+    """Return the kinds of the blocks."""
+    return [block.kind for block in desk.handout.blocks]
+
+
+def test_a_new_block_goes_after_the_one_chosen_last(desk):
+    for text in ("one", "two"):
+        add(desk, "text", text=text)
+    desk.blocks.value = 0
+    add(desk, "text", text="between")
+    add(desk, "text", text="and after it")
+    assert said(desk) == ["one", "between", "and after it", "two"]
+    desk.blocks.value = -1
+    add(desk, "text", text="last")
+    assert said(desk)[-1] == "last"
+
+
+def test_what_is_half_typed_is_there_again(desk):
+    add(desk, "text", text="one")
+    desk.filling.kind.value = "plan"
+    desk.filling.form.fields["steps"].value = "5 | Sing the ro"
+    desk.filling.kind.value = "questions"
+    desk.filling.form.fields["questions"].value = "half a question"
+    desk.blocks.value = 0
+    desk.filling.kind.value = "plan"
+    assert desk.filling.form.values["steps"] == "5 | Sing the ro"
+    desk.filling.kind.value = "questions"
+    assert desk.filling.form.values["questions"] == "half a question"
+    desk.filling.add.click()
+    assert "has no bar" in desk.filling.problem.value
+    assert desk.filling.form.values["questions"] == "half a question"
+
+
+def test_a_chosen_block_that_cannot_be_read_stays_and_so_do_its_fields(desk):
+    add(desk, "plan")
+    desk.blocks.value = 0
+    desk.filling.form.fields["steps"].value = "five | Sing the roots."
+    assert "no such minutes" in desk.filling.problem.value
+    assert [step.minutes for step in desk.handout.blocks[0].steps] == [5]
+    desk.blocks.value = -1
+    assert desk.filling.problem.value == ""
+    desk.blocks.value = 0
+    assert desk.filling.form.values["steps"] == "five | Sing the roots."
+    assert "no such minutes" in desk.filling.problem.value
+    desk.filling.form.fields["steps"].value = "6 | Sing the roots."
+    assert desk.filling.problem.value == ""
+    assert [step.minutes for step in desk.handout.blocks[0].steps] == [6]
+
+
+def test_everything_half_typed_is_there_after_a_restart(tmp_path):
+    path = tmp_path / "draft.json"
+    first = handout_desk(path=path)
+    add(first, "plan")
+    first.filling.begin("questions")
+    first.filling.form.fields["questions"].value = "half a question"
+    first.blocks.value = 0
+    first.filling.form.fields["steps"].value = "no bar here"
+    first.filling.begin("text")
+    first.filling.form.fields["text"].value = "half a text"
+    again = handout_desk(path=path)
+    assert again.filling.form.values["text"] == "half a text"
+    again.filling.kind.value = "questions"
+    assert again.filling.form.values["questions"] == "half a question"
+    again.blocks.value = 0
+    assert again.filling.form.values["steps"] == "no bar here"
+    assert "has no bar" in again.filling.problem.value
+
+
+def test_an_edit_that_a_broken_text_kept_out_comes_in_when_it_is_mended(desk):
+    add(desk, "text", text="one")
+    desk.blocks.value = 0
+    good = desk.text.value
+    desk.text.value = "x" + good
+    desk.filling.form.fields["heading"].value = "Found again"
+    assert "xtitle" in desk.filling.problem.value
+    assert "block 1 is not in the handout" in desk.filling.left_out
+    desk.text.value = good
+    assert desk.filling.problem.value == ""
+    assert desk.handout.blocks[0].heading == "Found again"
+    assert 'heading = "Found again"' in desk.text.value
+    assert desk.filling.left_out == ""
+
+
+def test_a_half_typed_edit_stays_with_its_block_among_equal_ones_and_moves_with_it(desk):
+    for _ in range(2):
+        add(desk, "staves")
+    desk.blocks.value = 0
+    desk.filling.form.fields["rows"].value = "many"
+    desk.blocks.value = 1
+    assert desk.filling.form.values["rows"] == "1"
+    desk.up.click()
+    assert desk.blocks.value == 0
+    desk.blocks.value = 1
+    assert desk.filling.form.values["rows"] == "many"
+    add(desk, "text", text="last")
+    desk.blocks.value = 0
+    desk.remove.click()
+    assert desk.filling.form.values["rows"] == "many"
+    assert said_kinds(desk) == ["staves", "text"]
+
+
+def test_a_form_of_a_removed_block_is_gone_with_it(desk):
+    add(desk, "plan")
+    desk.blocks.value = 0
+    desk.filling.form.fields["steps"].value = "no bar here"
+    desk.remove.click()
+    assert (desk.blocks.value, desk.filling.form.kind) == (-1, FRONT)
+    desk.filling.begin("plan")
+    assert desk.filling.form.values["steps"] == ""
+
+
+def test_what_is_taken_over_leaves_a_half_typed_block_of_its_kind(tmp_path):
+    lines = line_desk("C", "b9", "long", demonstration("C", "long", "b9"))
+    desk = handout_desk(path=tmp_path / "d", lines=lines)
+    desk.filling.begin("line")
+    desk.filling.form.fields["heading"].value = "My own half line"
+    desk.filling.sources.line.click()
+    assert desk.filling.form.values["heading"] == ""
+    desk.filling.add.click()
+    assert said_kinds(desk) == ["line"]
+    assert "Added as block 1" in desk.filling.told.value
+    assert desk.filling.form.values["heading"] == "My own half line"
+
+
+def test_the_choice_follows_its_block_when_the_text_is_changed(desk):
+    for text in ("one", "two"):
+        add(desk, "text", text=text)
+    desk.blocks.value = 1
+    front, first, rest = desk.text.value.partition("[[block]]")
+    new = '[[block]]\nkind = "text"\ntext = "zero"\n\n'
+    desk.text.value = front + new + first + rest
+    assert said(desk) == ["zero", "one", "two"]
+    assert (desk.blocks.value, desk.filling.form.values["text"]) == (2, "two")
+    desk.filling.form.fields["heading"].value = "Still mine"
+    assert [block.heading for block in desk.handout.blocks] == ["", "", "Still mine"]
+    desk.text.value = desk.text.value.replace('"two"', '"three"')
+    assert (desk.blocks.value, desk.filling.form.values["text"]) == (2, "three")
+
+
+def test_with_a_broken_text_the_last_good_blocks_are_listed_after_a_restart(tmp_path):
+    path = tmp_path / "draft.json"
+    first = handout_desk('title = "Ready"', path=path)
+    add(first, "text", text="Mine.")
+    add(first, "plan")
+    first.blocks.value = 1
+    first.text.value = f"%%{first.text.value}"
+    again = handout_desk('title = "Ready"', path=path)
+    assert again.text.value.startswith("%%")
+    assert "is no entry" in again.problem.value
+    assert [value for _, value in again.blocks.options] == [-1, 0, 1]
+    assert (again.blocks.value, again.filling.form.kind) == (1, "plan")
+    assert again.looking.pages.pages
+    again.text.value = again.text.value[2:]
+    assert (again.blocks.value, said_kinds(again)) == (1, ["text", "plan"])
+
+
+def test_what_was_said_of_another_handout_goes_when_the_handout_changes(desk):
+    desk.making.folder.value = ""
+    desk.making.make.click()
+    assert "no folder yet" in desk.making.problem.value
+    desk.filling.form.fields["title"].value = "Tonight"
+    assert desk.making.problem.value == ""
+
+
+def test_a_line_becomes_one_for_all_keys_and_other_kinds_begin_empty(desk):
+    add(desk, "line", key="F", line="8th D5 F5 Bb4 G4 E4 Db4 A4 G4 | whole F4")
+    desk.blocks.value = 0
+    desk.filling.kind.value = "line in all keys"
+    assert desk.filling.form.values["key"] == "F"
+    assert desk.filling.form.values["line"].startswith("8th D5")
+    desk.filling.kind.value = "staves"
+    assert desk.filling.form.values["key"] == "C"
+
+
+def test_what_cannot_be_read_is_said_and_text_and_page_stay(desk):
+    add(desk, "colour", colour="altered")
+    page = desk.looking.pages.shown.value
+    broken = desk.text.value.replace("altered", "blue")
+    desk.text.value = broken
+    assert "no such colour" in desk.problem.value
+    assert 'role="alert"' in desk.problem.value
+    assert (desk.text.value, desk.looking.pages.shown.value) == (broken, page)
+    desk.filling.add.click()
+    assert "no such colour" in desk.filling.problem.value
+    assert desk.text.value == broken
+    desk.making.make.click()
+    assert "no such colour" in desk.making.problem.value
+    desk.text.value = broken.replace("blue", "b9")
+    assert desk.problem.value == ""
+    assert desk.looking.pages.shown.value != page
+
+
+def test_a_form_that_cannot_be_read_keeps_what_was_typed(desk):
+    add(desk, "plan", steps="five | Sing.")
+    assert "no such minutes" in desk.filling.problem.value
+    assert desk.filling.form.fields["steps"].value == "five | Sing."
+    add(desk, "plan", steps="Sing.")
+    assert "has no bar" in desk.filling.problem.value
+    assert desk.handout.blocks == ()
+
+
+def test_what_was_typed_survives_good_or_broken(tmp_path):
+    path = tmp_path / "draft.json"
+    first = handout_desk(path=path)
+    first.text.value = 'title = "half a'
+    first.making.folder.value = "Thursday"
+    first.filling.kind.value = "line"
+    first.filling.form.fields["line"].value = "8th A4"
+    again = handout_desk(path=path)
+    assert again.text.value == 'title = "half a'
+    assert again.problem.value
+    assert again.making.folder.value == "Thursday"
+    assert again.filling.form.fields["line"].value == "8th A4"
+    assert [file.name for file in tmp_path.iterdir()] == ["draft.json"]
+
+
+def test_a_chosen_block_and_what_is_wrong_in_its_form_are_kept(tmp_path):
+    path = tmp_path / "draft.json"
+    first = handout_desk(path=path)
+    add(first, "text", text="one")
+    add(first, "plan")
+    first.blocks.value = 1
+    first.filling.form.fields["steps"].value = "five | Sing."
+    again = handout_desk(path=path)
+    assert again.blocks.value == 1
+    assert again.filling.form.values["steps"] == "five | Sing."
+    assert "no such minutes" in again.filling.problem.value
+    assert [step.minutes for step in again.handout.blocks[1].steps] == [5]
+
+
+def test_opening_a_desk_writes_nothing(tmp_path):
+    handout_desk('title = "Ready"', path=tmp_path / "draft.json")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_was_typed_last_stays_however_often_the_cell_is_run(tmp_path):
+    path = tmp_path / "draft.json"
+    first = handout_desk('title = "Ready"', path=path)
+    assert first.handout.title == "Ready"
+    assert first.opening.told.value == ""
+    first.text.value = 'title = "Mine"'
+    for _ in range(3):
+        again = handout_desk('title = "Ready"', path=path)
+        assert again.handout.title == "Mine"
+        assert "what you had on this desk last" in again.opening.told.value
+    assert again.opening.before.options[0][0] == "Ready"
+    again.opening.back.click()
+    assert again.handout.title == "Ready"
+    assert [name for name, _ in again.opening.before.options] == ["Mine"]
+    again.opening.back.click()
+    assert again.handout.title == "Mine"
+
+
+def test_no_handout_is_lost_however_many_are_opened(desk, tmp_path):
+    add(desk, "text", text="Mine.")
+    mine = desk.text.value
+    for ready in READY:
+        desk.opening.path.value = str(ready)
+        assert desk.handout == Handout.read(ready)
+    titles = [name for name, _ in desk.opening.before.options]
+    assert titles == [*reversed([Handout.read(one).title for one in READY[:-1]]), "For Thursday"]
+    desk.opening.before.value = dict(desk.opening.before.options)["For Thursday"]
+    desk.opening.back.click()
+    assert desk.text.value == mine
+    assert "Brought back: For Thursday" in desk.opening.told.value
+    desk.text.value = 'title = "half'
+    desk.opening.path.value = ""
+    desk.opening.path.value = str(READY[0])
+    assert desk.opening.before.options[0][0].startswith("unfinished: title")
+    desk.opening.back.click()
+    assert desk.text.value == 'title = "half'
+
+
+def test_the_handout_of_the_cell_stays_in_the_list(tmp_path):
+    path = tmp_path / "draft.json"
+    handout_desk('title = "Ready"', path=path).text.value = 'title = "Mine"'
+    desk = handout_desk('title = "Ready"', path=path)
+    desk.opening.path.value = str(READY[0])
+    assert [name for name, _ in desk.opening.before.options] == ["Mine", "Ready"]
+
+
+def test_a_draft_that_is_none_is_refused_and_left_as_it_is(tmp_path):
+    path = tmp_path / "letter.txt"
+    path.write_text("Dear band", encoding="utf-8")
+    with pytest.raises(TheoryError, match="want a kept draft"):
+        handout_desk(path=path)
+    assert path.read_text(encoding="utf-8") == "Dear band"
+
+
+def test_pages_are_turned_and_stop_at_both_ends(tmp_path):
+    desk = handout_desk(
+        Handout.read(ROOT / "workbook/handouts/six_colours.toml"), path=tmp_path / "d"
+    )
+    seen = [desk.looking.pages.told.value]
+    for _ in range(len(desk.looking.pages.pages)):
+        desk.looking.pages.on.click()
+        seen.append(desk.looking.pages.told.value)
+    assert seen == ["page 1 of 2", "page 2 of 2", "page 2 of 2"]
+    assert (desk.looking.pages.back.disabled, desk.looking.pages.on.disabled) == (False, True)
+    assert 'alt="page 2 of 2' in desk.looking.pages.shown.value
+
+
+def test_every_edition_ticked_can_be_looked_at(desk):
+    add(desk, "text")
+    seen = {desk.looking.pages.shown.value}
+    for part in desk.making.parts.values():
+        for box in part.values():
+            box.value = True
+    assert {value for _, value in desk.looking.edition.options} == set(EVERYONE)
+    for wanted in ("B flat, teacher, A4", "concert, student, Letter, large print"):
+        desk.looking.edition.value = dict(desk.looking.edition.options)[wanted]
+        seen.add(desk.looking.pages.shown.value)
+    assert len(seen) == 3
+    for box in desk.making.parts["paper"].values():
+        box.value = False
+    assert "nothing ticked under" in desk.making.problem.value
+    desk.making.everyone.value = True
+    assert desk.making.editions == EVERYONE
+
+
+def make(desk) -> str:
+    """Press make, wait, and return what is said of what was made."""
+    desk.making.make.click()
+    desk.making.wait()
+    assert (desk.making.make.disabled, desk.making.stop.disabled) == (False, True)
+    return desk.making.told.value
+
+
+def test_files_are_made_summed_up_and_not_overwritten_unless_told(desk, tmp_path):
+    add(desk, "text")
+    assert "2 files (1 file to print with 1 page, 1 text of the handout)" in make(desk)
+    files = {file.suffix for file in (tmp_path / "out").rglob("*") if file.is_file()}
+    assert files == {".pdf", ".toml"}
+    assert make(desk) == ""
+    assert "files are there already" in desk.making.problem.value
+    assert "overwrite ticked" in desk.making.problem.value
+    desk.making.overwrite.value = True
+    assert "2 files" in make(desk)
+    assert desk.making.problem.value == ""
+    assert not desk.making.overwrite.value
+    desk.making.folder.value = " "
+    assert make(desk) == ""
+    assert "no folder yet" in desk.making.problem.value
+
+
+def test_everyone_in_the_room_gets_every_kind_of_file(desk, tmp_path):
+    add(desk, "line")
+    desk.making.everyone.value = True
+    for box in desk.making.files.values():
+        box.value = True
+    told = make(desk)
+    assert desk.making.problem.value == ""
+    made = [file for file in (tmp_path / "out").rglob("*") if file.is_file()]
+    counts = Counter(file.suffix for file in made)
+    assert counts[".pdf"] == len(EVERYONE) == desk.making.bar.max - (len(made) - counts[".pdf"])
+    assert counts[".musicxml"] == len(READERS)
+    assert counts[".html"] == len(AUDIENCES)
+    assert (counts[".toml"], counts[".zip"]) == (1, 2)
+    assert counts[".mp3"] == counts[".mid"] > 1
+    assert f"{len(made)} files (48 files to print with" in told
+    held = {
+        file.stem: set(zipfile.ZipFile(file).namelist()) for file in made if file.suffix == ".zip"
+    }
+    everyone, students = (held[f"For Thursday - {who}"] for who in ("everyone", "for students"))
+    assert len(everyone) == len(made) - 2
+    assert {name for name in everyone if "teacher" in name or name.endswith(".toml")} == (
+        everyone - students
+    )
+    assert str(tmp_path / "out") in told
+    boxes = [box for part, row in desk.making.parts.items() for box in row.values()]
+    assert sum(not box.disabled for box in boxes) == len(desk.making.files) - 1  # all but zip
+
+
+def test_the_page_answers_while_files_are_made_and_stop_leaves_whole_files(desk, tmp_path):
+    add(desk, "colour", colour="altered")
+    desk.making.everyone.value = True
+    desk.making.bar.observe(lambda _: desk.making.stop.click(), "value")
+    desk.making.make.click()
+    desk.text.value = desk.text.value.replace("altered", "b9")  # the work goes on with the old one
+    assert desk.handout.blocks[0].colour == "b9"
+    desk.making.wait()
+    assert "Stopped." in desk.making.told.value
+    made = [file for file in (tmp_path / "out").rglob("*") if file.is_file()]
+    assert 0 < len(made) < len(EVERYONE)
+    assert f"{len(made)} of" in desk.making.told.value
+    assert all(file.read_bytes().rstrip().endswith(b"%%EOF") for file in made)
+    assert not desk.making.make.disabled
+
+
+def test_what_breaks_off_in_the_middle_is_told(desk, tmp_path, monkeypatch):
+    add(desk, "text")
+    monkeypatch.setattr("theorykit.handout.making.write_whole", full_disk)
+    make(desk)
+    assert "no room left" in desk.making.problem.value
+    assert "0 of 2 files made" in desk.making.told.value
+
+
+def full_disk(*_: object, **__: object) -> None:
+    """Stand for a disk on which nothing can be written any more."""
+    raise TheoryError("no room left")
+
+
+def test_ticks_and_folder_are_kept(tmp_path):
+    path = tmp_path / "draft.json"
+    first = handout_desk(path=path)
+    first.making.parts["readers"]["B flat"].value = True
+    first.making.parts["readers"]["concert"].value = False
+    first.making.files["sound"].value = True
+    first.making.folder.value = "Thursday"
+    again = handout_desk(path=path)
+    assert again.making.ticked == first.making.ticked
+    assert again.making.ticked["readers"] == ["B flat"]
+    assert again.making.folder.value == "Thursday"
+    assert [str(value) for _, value in again.looking.edition.options] == ["B flat, student, A4"]
+    again.making.everyone.value = True
+    again.looking.edition.value = dict(again.looking.edition.options)["F, teacher, Letter"]
+    third = handout_desk(path=path)
+    assert third.making.editions == EVERYONE
+    assert str(third.looking.edition.value) == "F, teacher, Letter"
+    third.making.everyone.value = False
+    for box in third.making.parts["paper"].values():
+        box.value = False
+    fourth = handout_desk(path=path)
+    assert "nothing ticked under" in fourth.making.problem.value
+    assert fourth.looking.pages.pages
+
+
+def test_another_file_is_opened_and_what_is_none_is_refused(desk, tmp_path):
+    desk.opening.path.value = str(READY[0])
+    assert desk.handout == Handout.read(READY[0])
+    assert "Opened from" in desk.opening.told.value
+    for name, content, words in (
+        ("song.toml", b"\xff\xfe\x00", "is no text"),
+        ("tune.toml", b"key: F\n| Gm7 |", "is no handout"),
+    ):
+        (tmp_path / name).write_bytes(content)
+        desk.opening.path.value = str(tmp_path / name)
+        assert words in desk.opening.problem.value
+    desk.opening.path.value = "nowhere"
+    assert "no such file" in desk.opening.problem.value
+    assert desk.handout == Handout.read(READY[0])
+
+
+def test_what_the_first_version_put_aside_is_brought_back(tmp_path):
+    kept = {"text": 'title = "Last year"', "folder": "", "form": {}}
+    (tmp_path / "draft.before.json").write_text(json.dumps(kept), encoding="utf-8")
+    desk = handout_desk(path=tmp_path / "draft.json")
+    add(desk, "text")
+    desk.opening.back.click()
+    assert desk.handout.title == "Last year"
+    assert [name for name, _ in desk.opening.before.options] == ["For Thursday", "Last year"]
+
+
+@pytest.mark.parametrize(
+    "entry",
+    [
+        {"place": "two"},
+        {"place": -7},
+        {"form": {"kind": "text", "new": True, "left": [[{}, {}], ["plan"], 3, ["text", {}]]}},
+        {"form": {"kind": "poem"}},
+        {"ticked": ["concert"]},
+    ],
+)
+def test_a_draft_that_somebody_has_changed_still_opens(tmp_path, entry):
+    path = tmp_path / "draft.json"
+    path.write_text(json.dumps({"text": 'title = "Mine"', **entry}), encoding="utf-8")
+    assert handout_desk(path=path).handout.title == "Mine"
+
+
+def test_there_is_nothing_to_bring_back_on_a_new_desk(desk):
+    assert desk.opening.back.disabled
+    desk.opening.back.click()
+    assert "no handout was here before" in desk.opening.problem.value
+
+
+def test_words_that_stay_in_concert_pitch_are_told_beside_a_transposed_page(desk):
+    add(desk, "text", text="Over Eb7 play the F triad.")
+    assert desk.looking.hint.value == ""
+    desk.making.parts["readers"]["B flat"].value = True
+    desk.looking.edition.value = dict(desk.looking.edition.options)["B flat, student, A4"]
+    assert "Eb7, F" in desk.looking.hint.value
+    desk.blocks.value = 0
+    desk.filling.form.fields["names"].value = "Eb7, F"
+    assert desk.looking.hint.value == ""
+
+
+def test_a_letter_that_cannot_be_printed_is_told_when_it_is_typed(desk):
+    page = desk.looking.pages.shown.value
+    desk.filling.form.fields["title"].value = "Thursday 🎺"
+    assert "trumpet" in desk.problem.value
+    assert desk.looking.pages.shown.value == page
+    assert "🎺" in desk.text.value
+    desk.filling.form.fields["title"].value = "Thursday"
+    assert desk.problem.value == ""
+
+
+def test_what_stands_in_the_form_and_not_in_the_handout_is_told(desk):
+    add(desk, "text")
+    desk.filling.kind.value = "plan"
+    desk.filling.form.fields["steps"].value = "5 | Sing."
+    assert "not in the handout: plan" in make(desk)
+    desk.filling.add.click()
+    desk.making.overwrite.value = True
+    assert "not in the handout" not in make(desk)
+
+
+def test_the_choice_of_the_explorer_is_taken_over_with_the_way_to_think_of_it(tmp_path):
+    box = explorer("Bb minor", "altered", "split")
+    box.shortcut.value = 2
+    box.spelling.value = box.spelling.options[1]
+    desk = handout_desk(path=tmp_path / "d", explorer=box)
+    desk.filling.sources.colour.click()
+    desk.filling.add.click()
+    (block,) = desk.handout.blocks
+    assert (block.key, block.colour, block.form) == ("Bb minor", "altered", "split")
+    assert (block.shortcut, block.spelling) == (3, box.spelling.options[1])
+    page = sections_of(desk.handout.blocks, Desk(reader("concert")))
+    assert box.view.shortcut.pretty in str(page)
+
+
+@pytest.mark.parametrize(("key", "form"), [("C", "long"), ("Db", "split"), ("Bb minor", "short")])
+def test_the_line_of_the_line_desk_is_taken_over(tmp_path, key, form):
+    lines = line_desk(key, "b9", form, demonstration(key, form, "b9"))
+    desk = handout_desk(path=tmp_path / "d", lines=lines)
+    desk.filling.sources.line.click()
+    desk.filling.add.click()
+    (block,) = desk.handout.blocks
+    assert block.music() == lines.whole.line
+    assert (block.form, block.colour) == (form, "b9")
+    desk.blocks.value = 0
+    desk.filling.kind.value = "line in all keys"
+    desk.filling.add.click()
+    assert desk.handout.blocks[1].music() == lines.whole.line
+    lines.text.value = "8th A4 X"
+    desk.filling.sources.line.click()
+    assert "cannot be read to its end yet" in desk.filling.sources.problem.value
+    lines.text.value = ""
+    desk.filling.sources.line.click()
+    assert desk.filling.sources.problem.value
+
+
+def test_a_line_over_other_changes_is_taken_over_with_them(tmp_path):
+    line = Line.parse("half E4 Db4 | whole C4", Chart.of("F", "Gm7 C7", "F6").progression)
+    lines = line_desk("F", line=line)
+    desk = handout_desk(path=tmp_path / "d", lines=lines)
+    desk.filling.sources.line.click()
+    desk.filling.add.click()
+    assert desk.handout.blocks[0].music() == line
+
+
+@pytest.mark.parametrize("file", TUNES, ids=lambda file: file.stem)
+def test_the_tune_of_the_tune_desk_is_taken_over_with_its_colours_and_its_lines(tmp_path, file):
+    tunes = tune_desk(file.read_text(encoding="utf-8"))
+    tunes.colouring.cadences.value = next(value for _, value in tunes.colouring.cadences.options)
+    tunes.colouring.colour.value = "altered"
+    tunes.playing.seed.value = 7
+    desk = handout_desk(path=tmp_path / "d", tunes=tunes)
+    desk.filling.sources.tune.click()
+    desk.filling.add.click()
+    assert (desk.filling.sources.problem.value, desk.filling.problem.value) == ("", "")
+    (block,) = desk.handout.blocks
+    assert block.music() == (tunes.state.chart, tunes.state.treatment)
+    assert chorus_of(block) == write_chorus(tunes.state.chart, tunes.state.treatment, seed=7)
+
+
+def test_a_desk_that_is_not_open_has_no_button(desk, tmp_path):
+    texts = [one.description for one in descendants(desk) if isinstance(one, ipw.Button)]
+    assert not [text for text in texts if "of the" in text]
+    full = handout_desk(
+        path=tmp_path / "e", explorer=explorer(), lines=line_desk(), tunes=tune_desk()
+    )
+    texts = [one.description for one in descendants(full) if isinstance(one, ipw.Button)]
+    assert len([text for text in texts if "of the" in text]) == 3
+
+
+def descendants(widget: ipw.Widget) -> Iterator[ipw.Widget]:
+    """Yield a widget and all that is in it."""
+    yield widget
+    for child in getattr(widget, "children", ()):
+        yield from descendants(child)
+
+
+def test_a_phrase_of_the_book_is_chosen_and_taken_over(tmp_path):
+    book = PhraseBook(tmp_path / "book.sqlite")
+    book.keep("Ida's turn", Line.parse(LINE, two_five_one("C", "short")), colour="b9 13")
+    desk = handout_desk(path=tmp_path / "d", book=tmp_path / "book.sqlite")
+    sources = desk.filling.sources
+    assert sources.phrase.options == (("Ida's turn", "Ida's turn"),)
+    sources.take_phrase.click()
+    desk.filling.add.click()
+    assert (sources.problem.value, desk.problem.value) == ("", "")
+    (block,) = desk.handout.blocks
+    assert block.music() == Line.parse(LINE, two_five_one("C", "short"))
+    assert block.heading == "Ida's turn"
+    book.keep("Another", Line.parse(LINE, two_five_one("C", "short")))
+    sources.again.click()
+    assert [name for name, _ in sources.phrase.options] == ["Another", "Ida's turn"]
+    assert sources.phrase.value == "Ida's turn"
+    book.drop("Ida's turn")
+    sources.take_phrase.click()
+    assert "Ida" in sources.problem.value
+    sources.book.value = str(tmp_path / "nobody")
+    assert sources.phrase.options == (("no phrase yet", ""),)
+    sources.take_phrase.click()
+    assert "no phrase is chosen" in sources.problem.value

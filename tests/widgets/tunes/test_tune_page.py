@@ -1,0 +1,463 @@
+"""The desk for tunes without a browser: every state of every control."""
+
+from __future__ import annotations
+
+import re
+import threading
+from itertools import product
+from xml.etree import ElementTree
+
+import ipywidgets as ipw
+import pytest
+from house import ROOT
+from uploads import uploaded
+
+import theorykit.widgets.tunes.tune_colouring as colouring_room
+import theorykit.widgets.tunes.tune_playing as playing_room
+from theorykit.harmony.colours import COLOURS
+from theorykit.harmony.substitution import NAMES
+from theorykit.lines.lead_sheet import LeadSheet
+from theorykit.lines.parts import PART_NAMES
+from theorykit.lines.text import Line
+from theorykit.notes.instruments import READERS
+from theorykit.show.chorus_files import CHORUS_FILES
+from theorykit.show.sheet_out import lead_sheet_xml
+from theorykit.study.phrasebook import PhraseBook
+from theorykit.tunes.charts import Chart
+from theorykit.tunes.progression import two_five_one
+from theorykit.views.tune import PROPOSALS
+from theorykit.widgets.tunes import TuneDesk, tune_desk
+
+TUNES = {file.stem: file for file in sorted((ROOT / "workbook" / "tunes").glob("*.txt"))}
+SMALL = "title: Small\nkey: Eb\ntempo: 120\n\n| Fm7 | Bb7 | Ebmaj7 | % |\n| Dm7 G7 | C6 |\n"
+CONTROLS = (
+    *(ipw.Dropdown, ipw.Text, ipw.Textarea, ipw.Button, ipw.Checkbox, ipw.FloatSlider),
+    *(ipw.BoundedIntText, ipw.FileUpload, ipw.Select),
+)
+
+
+@pytest.fixture
+def asked(monkeypatch: pytest.MonkeyPatch) -> list[dict[str, object]]:
+    """Players that only note down what they were asked for: sound has tests of its own."""
+    noted: list[dict[str, object]] = []
+
+    def note_down(played: object, **wishes: object) -> str:
+        noted.append({"played": played, **wishes})
+        return f"<audio controls aria-label='{wishes['label']}' title='{len(noted)}'></audio>"
+
+    for room in (colouring_room, playing_room):
+        monkeypatch.setattr(room, "performance_html", note_down)
+    return noted
+
+
+@pytest.fixture
+def desk(asked, tmp_path) -> TuneDesk:
+    return tune_desk(SMALL, book=tmp_path / "thursday.sqlite")
+
+
+def everything(widget: ipw.Widget) -> list[ipw.Widget]:
+    """A widget with all that is in it."""
+    found = [widget]
+    for child in getattr(widget, "children", ()):
+        found += everything(child)
+    return found
+
+
+def texts(svg: str) -> str:
+    """All texts of a picture, without spaces."""
+    return "".join("".join(ElementTree.fromstring(svg).itertext()).split())
+
+
+def quiet(desk: TuneDesk) -> bool:
+    """Tell whether nothing is complained about."""
+    rooms = (desk.problems, desk.problem, desk.colouring.problem, desk.playing.problem)
+    return not any(room.value for room in (*rooms, desk.taking.problem, desk.opening.problem))
+
+
+# Typing.
+
+
+@pytest.mark.parametrize("name", TUNES)
+def test_every_tune_opens_with_grid_list_and_plan(name, asked):
+    text = TUNES[name].read_text(encoding="utf-8")
+    desk = tune_desk(text)
+    assert quiet(desk)
+    assert desk.text.value == text
+    chart = Chart.parse(text)
+    shown = texts(desk.grid.value)
+    assert chart.title.replace(" ", "") in shown
+    assert len(desk.colouring.cadences.options) == len(desk.view.grid.marks)
+    assert desk.plan.value.count("<li>") == len(desk.view.plan)
+    assert desk.playing.tempo.value == chart.tempo
+    assert asked == []
+
+
+def test_a_chart_typed_letter_by_letter_loses_nothing_and_keeps_the_last_picture(asked):
+    desk = tune_desk("")
+    assert desk.grid.value == ""
+    assert desk.problems.value
+    pictures = []
+    for length in range(1, len(SMALL) + 1):
+        desk.text.value = SMALL[:length]
+        assert desk.text.value == SMALL[:length]
+        assert desk.problem.value == ""
+        pictures.append(desk.grid.value)
+        if desk.state.problems:
+            assert re.search(r"line \d+, column \d+", desk.problems.value)
+            assert len(pictures) < 2 or pictures[-1] == pictures[-2]
+    assert quiet(desk)
+    assert desk.state.chart == Chart.parse(SMALL)
+
+
+def test_a_mistake_is_shown_with_its_place_and_mended(desk):
+    before = desk.grid.value
+    desk.text.value = SMALL.replace("Bb7", "Bb8")
+    assert "line 5, column 9" in desk.problems.value
+    assert "^" in desk.problems.value
+    assert desk.grid.value == before
+    desk.text.value = SMALL.replace("Bb7", "Bb9")
+    assert desk.problems.value == ""
+    assert "B♭9" in texts(desk.grid.value) or "B♭13♭9" in texts(desk.grid.value)
+
+
+@pytest.mark.parametrize("text", ["", "\n", "x" * 100_000, "| C " * 500 + "|", "\x00|", "🎷", "|:"])
+def test_any_text_is_answered_in_words(desk, text):
+    before = desk.grid.value
+    desk.text.value = text
+    assert desk.problems.value
+    assert desk.grid.value == before
+
+
+def test_nothing_is_redrawn_by_a_blank(desk):
+    touched: list[str] = []
+    rooms = {"grid": desk.grid, "plan": desk.plan, "staff": desk.colouring.staff}
+    desk.colouring.cadences.value = 1
+    for name, room in rooms.items():
+        room.observe(lambda change, name=name: touched.append(name), "value")
+    desk.text.value = SMALL + " "
+    assert touched == []
+
+
+# Cadences and colours.
+
+
+def test_one_choice_shows_a_cadence_and_its_players(desk, asked):
+    assert "Choose a cadence" in desk.colouring.sentence.value
+    desk.colouring.cadences.value = 1
+    assert quiet(desk)
+    assert "over B♭7 play ♭9 13" in desk.colouring.sentence.value
+    assert {"Fm7", "B♭13♭9", "E♭maj7"} <= set(
+        re.findall(r">([^<>]+)</text>", desk.colouring.staff.value)
+    )
+    assert "♭9" in texts(desk.colouring.keyboard.value)
+    assert [call["label"] for call in asked] == [
+        "bars 1-3, ii-V-I E♭, long, as written",
+        "bars 1-3, ii-V-I E♭, long, with split, ♭9 13",
+    ]
+    assert 'fill="#dcebf5"' in desk.grid.value  # the chosen one stands out
+
+
+def test_every_colour_substitute_and_split_of_every_cadence(desk):
+    box = desk.colouring
+    for number in (1, 2):
+        box.cadences.value = number
+        for row in ("", *(row.name for row in COLOURS)):
+            box.colour.value = row
+            assert quiet(desk)
+            assert box.found.choice.colour == row
+            assert desk.state.own
+        box.colour.value = "b9"
+        for name in ("", *NAMES):
+            box.substitute.value = name
+            assert box.found.choice.substitute == (name if not box.problem.value else "")
+            assert box.substitute.value == box.found.choice.substitute
+        box.substitute.value = ""
+    box.cadences.value = 1
+    for split in (False, True):
+        box.split.value = split
+        assert box.found.choice.split == split
+    box.cadences.value = 2
+    assert box.split.disabled
+    assert not box.split.value
+
+
+def test_what_cannot_be_written_is_told_and_the_control_goes_back(desk):
+    box = desk.colouring
+    desk.text.value = f"| Dm7 {'/ ' * 14}G7 | C6 |"  # a V of a 16th
+    box.cadences.value = 1
+    before = desk.grid.value
+    box.substitute.value = "backdoor dominant"
+    assert "no room for 2 chords in 1/4 beats" in box.problem.value
+    assert box.substitute.value == ""
+    assert desk.grid.value == before
+    box.substitute.value = "tritone substitute"
+    assert quiet(desk)
+    assert "D♭13♭9" in texts(desk.grid.value)
+
+
+def test_a_colour_that_was_set_survives_typing_elsewhere_and_other_proposals(desk):
+    desk.colouring.cadences.value = 1
+    desk.colouring.colour.value = "altered"
+    desk.text.value = SMALL.replace("C6", "Cmaj9")
+    assert desk.colouring.colour.value == "altered"
+    assert "B♭7alt" in texts(desk.grid.value)
+    desk.proposal.value = "third"
+    assert "B♭7alt" in texts(desk.grid.value)
+    desk.forget.click()
+    assert "B♭7alt" not in texts(desk.grid.value)
+    assert quiet(desk)
+
+
+def test_the_chosen_cadence_stays_chosen_while_its_number_moves(desk):
+    desk.colouring.cadences.value = 2
+    desk.text.value = SMALL.replace("| Dm7 G7 | C6 |", "| Abm7 Db7 | Gb6 |\n| Dm7 G7 | C6 |")
+    assert desk.colouring.cadences.value in (2, None)
+    desk.colouring.cadences.value = 3
+    desk.text.value = desk.text.value.replace("title: Small", "title: Larger")
+    assert desk.colouring.cadences.value == 3
+    desk.text.value = "| C6 |"
+    assert desk.colouring.cadences.value is None
+    assert desk.colouring.staff.value == ""
+
+
+def test_every_proposal_and_variety(desk):
+    seen = set()
+    for proposal, variety in product(PROPOSALS, (1, 2, 6)):
+        desk.proposal.value, desk.variety.value = proposal, variety
+        assert quiet(desk)
+        seen.add((proposal, desk.grid.value))
+    assert len(seen) >= len(PROPOSALS)
+    desk.treated.value = False
+    assert "B♭7" in texts(desk.grid.value)
+    assert "B♭13" not in texts(desk.grid.value)
+
+
+def test_every_reader_has_a_staff_of_their_own_and_the_grid_stays(desk):
+    desk.colouring.cadences.value = 1
+    grid, staves = desk.grid.value, set()
+    for one in READERS:
+        desk.reader.value = one
+        staves.add(texts(desk.colouring.staff.value))
+        assert quiet(desk)
+    assert len(staves) >= 4
+    assert desk.grid.value == grid
+
+
+# The chorus.
+
+
+def test_a_chorus_is_written_heard_with_and_without_the_line_and_drawn(desk, asked):
+    assert desk.playing.full.value == ""
+    desk.playing.write.click()
+    assert quiet(desk)
+    assert [call["label"] for call in asked] == [
+        "Small, 1 chorus, with the line",
+        "Small, 1 chorus, without the line",
+    ]
+    with_line, without = (call["played"] for call in asked)
+    assert [part.name for part in with_line.parts] == list(PART_NAMES)
+    assert [part.name for part in without.parts] == list(PART_NAMES[1:])
+    assert "B♭13♭9" in texts(desk.playing.staff.value)
+    assert "<audio controls" in desk.playing.full.value
+
+
+@pytest.mark.parametrize("name", PART_NAMES)
+def test_each_stem_can_be_silenced(desk, asked, name):
+    desk.playing.stems[name].value = False
+    desk.playing.write.click()
+    first = {part.name: part.notes for part in asked[0]["played"].parts}
+    assert name not in first or name == "drums"
+    assert (desk.playing.full.value == "") == (name == "line")
+    assert len(asked) == (1 if name == "line" else 2)
+
+
+def test_every_wish_reaches_the_performance(desk, asked):
+    box = desk.playing
+    for choruses in range(1, 6):
+        box.choruses.value = choruses
+        box.write.click()
+        assert asked[-1]["played"].beats == 4 * (1 + 6 * choruses)
+        assert box.shown.options == tuple(range(1, choruses + 1))
+    box.choruses.value = 1
+    box.tempo.value, box.by_feel.value = 90, False
+    box.swing.value = 1.4
+    box.melody.value = "trumpet"
+    box.first.value, box.last.value, box.loops.value = 2, 3, True
+    box.write.click()
+    played = asked[-1]["played"]
+    assert (played.tempo, played.swing, played.beats) == (90, 1.4, 8)
+    assert asked[-1]["melody"] == "trumpet"
+    assert asked[-1]["loops"] is True
+    assert "bars 2-3, round and round" in str(asked[-1]["label"])
+
+
+def test_a_change_makes_the_chorus_stale_and_pressing_makes_it_new(desk):
+    desk.playing.write.click()
+    assert desk.playing.note.value == ""
+    player = desk.playing.full.value
+    for change in (
+        lambda: setattr(desk.playing.tempo, "value", 80),
+        lambda: setattr(desk.playing.stems["piano"], "value", False),
+        lambda: setattr(desk.text, "value", SMALL.replace("C6", "Am7")),
+    ):
+        change()
+        assert "before your last change" in desk.playing.note.value
+        assert desk.playing.full.value == player
+        desk.playing.write.click()
+        assert desk.playing.note.value == ""
+        assert desk.playing.full.value != player
+        player = desk.playing.full.value
+
+
+def test_other_lines_are_other_lines_and_the_number_brings_them_back(desk):
+    desk.playing.write.click()
+    first = desk.playing.view.chorus.line
+    desk.playing.others.click()
+    assert desk.playing.seed.value == 2
+    assert desk.playing.view.chorus.line != first
+    desk.playing.seed.value = 1
+    desk.playing.write.click()
+    assert desk.playing.view.chorus.line == first
+
+
+def test_bars_that_are_not_there_are_told_and_the_last_chorus_stays(desk):
+    desk.playing.write.click()
+    player, staff = desk.playing.full.value, desk.playing.staff.value
+    desk.playing.first.value = 40
+    desk.playing.write.click()
+    assert "no such bars" in desk.playing.problem.value
+    assert (desk.playing.full.value, desk.playing.staff.value) == (player, staff)
+    desk.playing.first.value = 0
+    desk.playing.write.click()
+    assert quiet(desk)
+
+
+def test_another_chorus_can_be_looked_at(desk, asked):
+    desk.playing.choruses.value = 2
+    desk.playing.write.click()
+    first, count = desk.playing.staff.value, len(asked)
+    desk.playing.shown.value = 2
+    assert desk.playing.staff.value != first
+    assert len(asked) == count
+
+
+def test_phrases_come_out_of_the_book_where_there_is_one(desk, tmp_path):
+    desk.playing.phrases.value = playing_room.BOOK
+    desk.playing.write.click()
+    assert "no phrase book" in desk.playing.problem.value
+    line = Line.parse("8th D5 F5 A5 F5 B4 D5 G4 B4 | whole C5", two_five_one("C", "short"))
+    PhraseBook(tmp_path / "thursday.sqlite").keep("turn", line)
+    desk.proposal.value = "as written"
+    desk.playing.write.click()
+    assert quiet(desk)
+    notes = desk.playing.view.chorus.phrases[1].notes
+    assert [str(note.pitch) for note in notes] == "D5 F5 A5 F5 B4 D5 G4 B4 C5".split()
+
+
+def test_tempo_and_feel_follow_a_chart_that_is_opened(asked):
+    desk = tune_desk(TUNES["umbrella_in_the_hall"].read_text(encoding="utf-8"))
+    assert (desk.playing.tempo.value, desk.playing.swing.value) == (112, 1.0)
+    desk.take(TUNES["stacking_chairs"].read_text(encoding="utf-8"))
+    assert (desk.playing.tempo.value, desk.playing.swing.value) == (138, 2.62)
+    assert desk.state.own == ()
+
+
+# Files.
+
+
+def test_every_kind_of_file_can_be_taken_away_by_a_link(desk):
+    desk.taking.link.click()
+    assert "no chorus yet" in desk.taking.problem.value
+    desk.playing.write.click()
+    for kind in CHORUS_FILES:
+        desk.taking.kind.value = kind
+        desk.taking.link.click()
+        assert quiet(desk)
+        assert f'download="small{CHORUS_FILES[kind].ending}"' in desk.taking.told.value
+
+
+def test_a_file_is_written_only_where_the_reader_says_and_never_over_another(desk, tmp_path):
+    desk.playing.write.click()
+    desk.taking.write.click()
+    assert "not a path" in desk.taking.problem.value
+    desk.taking.path.value = str(tmp_path / "small")
+    desk.taking.write.click()
+    assert quiet(desk)
+    file = tmp_path / "small.musicxml"
+    assert "<score-partwise" in file.read_text(encoding="utf-8")
+    file.write_text("mine")
+    desk.taking.write.click()
+    assert "already" in desk.taking.problem.value
+    assert file.read_text() == "mine"
+    desk.taking.replace.value = True
+    desk.taking.write.click()
+    assert "<score-partwise" in file.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("kind", ["two.txt", "two.musicxml"])
+def test_a_chart_or_lead_sheet_can_be_opened(desk, kind):
+    chart = Chart.parse(TUNES["stacking_chairs"].read_text(encoding="utf-8"))
+    content = str(chart) if kind.endswith("txt") else lead_sheet_xml(chart)
+    desk.opening.file.value = uploaded(kind, content.encode())
+    assert quiet(desk)
+    assert desk.state.chart == chart
+    assert desk.text.value == str(chart)
+    assert "Every chord and sign was read" in desk.opening.told.value
+    assert "melody" not in desk.opening.told.value
+    assert desk.opening.file.value == ()
+
+
+def test_a_melody_that_the_desk_has_no_place_for_is_told(desk):
+    over = LeadSheet(Chart.of("C", "Dm7 G7", "C6")).written.progression
+    sheet = LeadSheet(
+        Chart.of("C", "Dm7 G7", "C6"), Line.parse("half D5 B4 | whole C5", over).notes
+    )
+    desk.opening.file.value = uploaded("a.musicxml", lead_sheet_xml(sheet).encode())
+    assert "the melody of 3 notes stays in the file" in desk.opening.told.value
+
+
+def test_a_file_that_cannot_be_read_is_told_and_the_desk_stays(desk):
+    for name, content in (
+        ("a.musicxml", b"<!DOCTYPE x SYSTEM 'file:///x'><a/>"),
+        ("a.txt", b"| Q |"),
+    ):
+        desk.opening.file.value = uploaded(name, content)
+        assert desk.opening.problem.value
+        assert desk.text.value == SMALL
+
+
+# What holds for the whole page.
+
+
+def test_every_control_has_a_label_and_no_two_share_one(desk):
+    labels = [
+        one.description or one.tooltip for one in everything(desk) if isinstance(one, CONTROLS)
+    ]
+    assert all(labels)
+    assert len(set(labels)) == len(labels)
+
+
+def test_pictures_say_what_they_show_and_nothing_plays_by_itself(monkeypatch):
+    desk = tune_desk(SMALL)
+    desk.colouring.cadences.value = 1
+    desk.playing.write.click()
+    for picture in (desk.grid, desk.colouring.staff, desk.colouring.keyboard, desk.playing.staff):
+        assert re.search(r'role="img" aria-label="[^"]{20,}"', picture.value)
+    for player in (desk.colouring.plain, desk.colouring.coloured, desk.playing.full):
+        assert "<audio controls" in player.value
+        assert "autoplay" not in player.value
+
+
+def test_it_answers_in_another_thread_than_it_was_made_in(desk):
+    """JupyterLab runs the answers of controls in another thread than cells."""
+
+    def act() -> None:
+        desk.text.value = SMALL.replace("C6", "Cmaj7")
+        desk.colouring.cadences.value = 1
+        desk.playing.write.click()
+
+    other = threading.Thread(target=act)
+    other.start()
+    other.join()
+    assert quiet(desk)
+    assert "<svg" in desk.playing.staff.value

@@ -1,0 +1,7 @@
+"""Counts of what improvisers played, as evidence beside the theory."""
+
+from theorykit.harmony.counts.evidence import Evidence, evidence, going_of
+from theorykit.harmony.counts.solo_counts import SOLOS, SOURCE
+from theorykit.harmony.counts.tallies import Tally, tally
+
+__all__ = ["SOLOS", "SOURCE", "Evidence", "Tally", "evidence", "going_of", "tally"]

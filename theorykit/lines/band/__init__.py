@@ -1,0 +1,23 @@
+"""The band: voicings, bass, comping and drums for any progression."""
+
+from theorykit.lines.band.accompaniment import (
+    bars_of_pickup,
+    colours_over,
+    default_swing,
+    performance,
+    then,
+)
+from theorykit.lines.band.around_keys import STEPS, keys_by, through_keys
+from theorykit.lines.band.drums import SIDE_STICK
+
+__all__ = [
+    "SIDE_STICK",
+    "STEPS",
+    "bars_of_pickup",
+    "colours_over",
+    "default_swing",
+    "keys_by",
+    "performance",
+    "then",
+    "through_keys",
+]

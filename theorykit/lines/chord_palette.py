@@ -1,0 +1,109 @@
+"""What may sound over each chord of a progression, and what it is there: the writer's palette."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from theorykit.harmony.colours import Colour
+from theorykit.lines.chord_scale import ALTERATION, CHORD_TONE, RUB, chord_scale, standings
+from theorykit.lines.placed import merged_chords
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree
+from theorykit.notes.key import Key
+from theorykit.notes.note import Note
+from theorykit.notes.spelling import above
+from theorykit.tunes.progression import PlacedChord, Progression
+
+__all__ = [
+    "CHORD",
+    "CHROMATIC",
+    "COLOUR",
+    "DISPLACED",
+    "GUIDE",
+    "SCALE",
+    "ChordPalette",
+    "palettes",
+]
+
+# The kinds of sound over a chord, from the one that says most about it to the one that says least.
+GUIDE, CHORD, COLOUR, SCALE, RUBS, DISPLACED, CHROMATIC = range(7)
+GUIDE_NUMBERS = (3, 4, 7, 6)  # of degrees that tell a chord from others: 3rd or 4th, 7th or 6th
+MINOR_THIRD = Degree(3, -1)
+READ_AS = {Degree(9, 1): MINOR_THIRD, Degree(11, 1): Degree(5, -1)}
+
+
+@dataclass(frozen=True, slots=True)
+class ChordPalette:
+    """A chord with its sounds, by pitch class from C.
+
+    ``kinds`` tells for each pitch class which of the kinds above it is, ``names`` how its degree is
+    spelled and how else it may be (nothing for chromatic notes), ``hallmarks`` the pitch classes of
+    the tensions that make the colour, ``resolves`` whether the chord is a dominant that goes on.
+    """
+
+    placed: PlacedChord
+    kinds: tuple[int, ...]
+    names: tuple[tuple[Note, ...], ...]
+    hallmarks: tuple[int, ...]
+    resolves: bool
+
+    def is_tone(self, semitone: int) -> bool:
+        """Tell whether a pitch class is a tone of the chord as it is written."""
+        chord = self.placed.chord
+        return standings(chord.kind)[(semitone - chord.root.semitone) % 12] == CHORD_TONE
+
+
+def palettes(progression: Progression, row: Colour | None) -> tuple[ChordPalette, ...]:
+    """Return the palette of each chord; the colour is that of every dominant that goes on.
+
+    Bars of N.C. have none: the line rests there.
+    """
+    placed = [one for one in merged_chords(progression) if not one.chord.is_silent]
+    found = []
+    for place, one in enumerate(placed):
+        after = placed[place + 1] if place + 1 < len(placed) else None
+        resolves = one.chord.kind.is_dominant and after is not None
+        minor = after is not None and MINOR_THIRD in after.chord.degrees
+        found.append(_palette(one, progression.key, row if resolves else None, minor, resolves))
+    return tuple(found)
+
+
+def _palette(
+    placed: PlacedChord, key: Key, row: Colour | None, minor: bool, resolves: bool
+) -> ChordPalette:
+    """Return the palette of one chord."""
+    chord = placed.chord
+    root = chord.root.semitone
+    scale = chord_scale(chord, key, row, minor=minor and chord.kind.is_dominant)
+    kinds = [CHROMATIC] * 12
+    names: list[tuple[Note, ...]] = [()] * 12
+    for degree in chord.degrees:
+        sound = (root + degree.semitone) % 12
+        kinds[sound], names[sound] = DISPLACED, (above(chord.root, degree),)
+    for degree in scale:
+        sound = (root + degree.semitone) % 12
+        kinds[sound], names[sound] = _kind(chord, degree, row), _names(chord.root, degree)
+    hallmarks = [] if row is None else [(root + d.semitone) % 12 for d in row.tensions]
+    for sound in hallmarks:
+        kinds[sound] = COLOUR
+    return ChordPalette(placed, tuple(kinds), tuple(names), tuple(hallmarks), resolves)
+
+
+def _names(root: Note, degree: Degree) -> tuple[Note, ...]:
+    """Return the name of a degree; a #9 may read as b3 and a #11 as b5 (common practice)."""
+    own = above(root, degree)
+    other = READ_AS.get(degree)
+    return (own, above(root, other)) if other else (own,)
+
+
+def _kind(chord: Chord, degree: Degree, row: Colour | None) -> int:
+    """Return which kind of sound a degree of the scale is over a chord.
+
+    An alteration that the colour has not would make another colour of it: it may only pass.
+    """
+    stands = standings(chord.kind)[degree.semitone]
+    if stands == CHORD_TONE:
+        own = next(d for d in chord.degrees if d.semitone == degree.semitone)
+        return GUIDE if own.number in GUIDE_NUMBERS else CHORD
+    foreign = row is not None and stands == ALTERATION and degree not in row.degrees
+    return RUBS if stands == RUB or foreign else SCALE

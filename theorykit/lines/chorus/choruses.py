@@ -1,0 +1,230 @@
+"""Choruses over a chart: a phrase in every cadence, guide tones and breaths between them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from theorykit.errors import TheoryError, shown
+from theorykit.lines.chorus.chorus_phrases import Phrase, PhraseSource, written_phrases
+from theorykit.lines.chorus.windows import windows_of
+from theorykit.lines.guide_tones import guide_tones, places
+from theorykit.lines.text import Line, TimedNote
+from theorykit.lines.writing import Wishes
+from theorykit.notes.pitch import Pitch
+from theorykit.tunes.charts import Chart
+from theorykit.tunes.progression import Bar, PlacedChord, Progression
+from theorykit.tunes.treatments import Treatment
+
+BREATH = Fraction(1)  # beats: the least rest between two phrases
+SHORTEST = Fraction(1, 2)  # beats that a note keeps when a breath is taken from it
+BREATHLESS = Fraction(16)  # beats of guide tones, after which there is another breath
+AGAIN, LEAP, WIDE = 3, 3, 5  # what a repeated note costs, and a leap over so many half steps
+
+_Way = tuple[int, tuple[Pitch, ...]]
+
+
+def joined_phrases(
+    over: Progression, phrases: Sequence[Phrase], compass: tuple[int, int]
+) -> tuple[TimedNote, ...]:
+    """Return phrases as the notes of one line, with a breath and guide tones between them.
+
+    Between two phrases stand the 3rd or the 7th of each chord, whichever lies nearer, inside the
+    two numbers of MIDI that ``compass`` gives. Phrases that begin where the one before lands follow
+    at once.
+    """
+    line: list[TimedNote] = []
+    before: Phrase | None = None
+    for phrase in phrases:
+        if phrase.notes:
+            if before is None or before.window.landing < phrase.window.start:
+                _fill(over, line, phrase.notes[0], compass)
+            line += phrase.notes
+            before = phrase
+    _fill(over, line, None, compass)
+    return tuple(line)
+
+
+def _fill(
+    over: Progression, line: list[TimedNote], coming: TimedNote | None, compass: tuple[int, int]
+) -> None:
+    """Breathe after the last note of a line, and fill the time before the note that comes."""
+    end = over.beats if coming is None else coming.start
+    if line and coming is not None and end - line[-1].end < BREATH:
+        line[-1] = _shortened(line[-1], end)
+    begin = line[-1].end + BREATH if line else Fraction(0)
+    pieces = list(_pieces(over, begin, end))
+    pitches = _smooth(pieces, line[-1].pitch if line else None, coming, compass)
+    notes = (TimedNote(p, one.start, one.beats) for p, one in zip(pitches, pieces, strict=True))
+    line += _with_breaths(tuple(notes))
+
+
+def _shortened(note: TimedNote, edge: Fraction) -> TimedNote:
+    """Return a note that leaves a breath before a beat, as far as it is long enough."""
+    return replace(note, beats=max(min(note.beats, SHORTEST), edge - BREATH - note.start))
+
+
+def _pieces(over: Progression, begin: Fraction, end: Fraction) -> Iterator[PlacedChord]:
+    """Return the chords that begin in a stretch, each up to its end or to that of the stretch."""
+    for placed in over.chords:
+        if begin <= placed.start < end and not placed.chord.is_silent:
+            yield replace(placed, beats=min(placed.beats, end - placed.start))
+
+
+def _smooth(
+    pieces: Sequence[PlacedChord],
+    before: Pitch | None,
+    coming: TimedNote | None,
+    compass: tuple[int, int],
+) -> tuple[Pitch, ...]:
+    """Return a guide tone for each chord, so that the way from note to note is the smallest."""
+    ways: list[_Way] = [(0, () if before is None else (before,))]
+    for placed in pieces:
+        found = (p for note in guide_tones(placed.chord) for p in places(note, *compass))
+        ways = [_best(ways, pitch) for pitch in found]
+    if coming is not None:
+        ways = [_best(ways, coming.pitch)]
+    pitches = min(ways, key=lambda way: way[0])[1]
+    return pitches[before is not None : len(pitches) - (coming is not None)]
+
+
+def _best(ways: Sequence[_Way], pitch: Pitch) -> _Way:
+    """Return the cheapest way to a pitch."""
+    return min(
+        ((cost + _cost(so_far, pitch), (*so_far, pitch)) for cost, so_far in ways),
+        key=lambda way: way[0],
+    )
+
+
+def _cost(so_far: tuple[Pitch, ...], pitch: Pitch) -> int:
+    """Return what a move costs: its half steps, and more for none and for a leap."""
+    if not so_far:
+        return 0
+    size = abs(pitch.midi - so_far[-1].midi)
+    return size + AGAIN * (size == 0) + LEAP * max(0, size - WIDE)
+
+
+def _with_breaths(notes: Sequence[TimedNote]) -> Iterator[TimedNote]:
+    """Return long notes with breaths: instead of a note that comes again, and every few bars."""
+    since = notes[0].start if notes else Fraction(0)
+    before: TimedNote | None = None
+    for note in notes:
+        if before is not None and note.pitch.midi == before.pitch.midi:
+            before, since = None, note.end
+            continue
+        before = _shortened(note, note.end) if note.end - since >= BREATHLESS else note
+        since = note.end if before is not note else since
+        yield before
+
+
+MOST_CHORUSES = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Chorus:
+    """One chorus or several over a chart.
+
+    ``chart`` is the chart as it was written, ``treated`` with the treatment laid over it; ``line``
+    goes over all choruses, and over one more bar where the last one leads back to the top
+    (``closes``). ``phrases`` are what stands in the cadences.
+    """
+
+    chart: Chart
+    treated: Chart
+    choruses: int
+    line: Line
+    phrases: tuple[Phrase, ...]
+    closes: bool
+
+    @property
+    def bars_each(self) -> int:
+        """How many bars one chorus has as it is played."""
+        return len(self.chart.played_bars)
+
+    @property
+    def bars(self) -> int:
+        """How many bars there are in all."""
+        return len(self.line.progression.bars)
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """What could not be as it was wished, a sentence for each cadence."""
+        starts = self.line.progression.bar_starts
+        return tuple(
+            f"Bar {max(n for n, start in enumerate(starts, 1) if start <= one.window.start)}: "
+            f"{'the line is without its colour' if one.notes else 'guide tones, no line'}: "
+            f"{one.problem}"
+            for one in self.phrases
+            if one.problem
+        )
+
+
+def write_chorus(
+    chart: Chart,
+    treatment: Treatment | None = None,
+    *,
+    choruses: int = 1,
+    seed: int = 0,
+    wishes: Wishes | None = None,
+    source: PhraseSource | None = None,
+) -> Chorus:
+    """Return choruses over a chart with a treatment, the same for the same seed.
+
+    Every cadence has a line in the colour of its V, and every dominant in a chain; between them
+    the player breathes once and goes on in guide tones. Without a treatment the chart is played as
+    it is written. ``wishes`` are those of the writer; ``source`` is asked first for a phrase, such
+    as one out of a phrase book: it gets the window and the chords that stand there.
+
+    >>> chart = Chart.of("Eb", "Fm7", "Bb7", "Ebmaj7", "%")
+    >>> chorus = write_chorus(chart, Treatment.proposed(chart), seed=2)
+    >>> str(chorus.line.progression)
+    'Fm7 | Fm7 Bb13b9 | Ebmaj7 | Ebmaj7'
+    >>> [str(phrase.window.landing) for phrase in chorus.phrases]
+    ['8']
+    """
+    if not isinstance(choruses, int) or not 1 <= choruses <= MOST_CHORUSES:
+        raise TheoryError(f"no such length: {shown(choruses)} (want 1 to {MOST_CHORUSES} choruses)")
+    if not isinstance(seed, int):
+        raise TheoryError(f"not a seed: {shown(seed)} (want a whole number)")
+    laid = treatment if treatment is not None else Treatment.plain(chart)
+    treated = laid.applied(chart)
+    windows = windows_of(chart, laid, choruses)
+    over = _repeated(treated.progression, choruses)
+    closes = bool(windows) and windows[-1].end > over.beats
+    if closes:
+        over = replace(over, bars=(*over.bars, _top(over)))
+    phrases = written_phrases(over, windows, seed=seed, wishes=wishes, source=source)
+    compass = (wishes if wishes is not None else Wishes()).compass
+    line = Line(over, joined_phrases(over, phrases, compass))
+    return Chorus(chart, treated, choruses, line, phrases, closes)
+
+
+def _repeated(over: Progression, choruses: int) -> Progression:
+    """Return a progression played several times."""
+    return replace(over, bars=over.bars * choruses)
+
+
+def _top(over: Progression) -> Bar:
+    """Return the bar on which the music ends: the first chord, held."""
+    first = over.bars[0]
+    return Bar((first.chords[0],), (first.beats,))
+
+
+def cadence_line(chart: Chart, treatment: Treatment, v: int, *, seed: int = 0) -> Line | None:
+    """Return a line over the cadence whose V has the index ``v`` in ``Chart.played``.
+
+    The chords are those of the treatment, the key is the one that the cadence points to. There is
+    none where no window stands there, as before N.C.
+
+    >>> chart = Chart.of("C", "Fm7", "Bb7", "Ebmaj7", "Dm7 G7", "C6")
+    >>> line = cadence_line(chart, Treatment.proposed(chart), 1)
+    >>> str(line.progression.key), str(line.progression)
+    ('Eb major', 'Fm7 | Fm7 Bb13b9 | Ebmaj7')
+    """
+    windows = [one for one in windows_of(chart, treatment) if one.v == v]
+    if not windows:
+        return None
+    over = treatment.applied(chart).progression
+    twice = replace(over, bars=(*over.bars, over.bars[0]))  # the end leads back to the top
+    return written_phrases(twice, windows[:1], seed=seed)[0].line_over(twice)

@@ -1,0 +1,138 @@
+"""The spelling of a line: by degree, for the eye, and of chromatic steps.
+
+A name costs something where it is not the first of its degree, a pair of names where their letters
+do not lie as far apart as the notes sound; the cheapest spelling of the whole line wins. So the
+altered notes over G7 fall as Eb Db Bb Ab, while a raised 9 under the third stays A sharp.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from theorykit.lines.text.line import Line
+from theorykit.notes.chord import Chord
+from theorykit.notes.key import Key
+from theorykit.notes.note import LETTERS, MOST_ACCIDENTALS, NATURAL_SEMITONES, Note
+from theorykit.notes.pitch import Pitch
+from theorykit.notes.spelling import AWKWARD, enharmonics, spell_near
+
+
+def half_step_name(goal: Note, rising: bool, held: Iterable[Note] = ()) -> Note:
+    """Return the name of the note a half step before ``goal``, below it if the step is ``rising``.
+
+    A rising half step takes the letter below, a falling one the letter above (common practice);
+    where that name is awkward, a plain one, unless the key signature (``held``) has it.
+
+    >>> [str(half_step_name(Note.parse(n), True)) for n in ("E", "F", "Bb", "G#")]
+    ['D#', 'E', 'A', 'G']
+    >>> [str(half_step_name(Note.parse(n), False)) for n in ("E", "D", "G", "B")]
+    ['F', 'Eb', 'Ab', 'C']
+    """
+    step = (goal.step + (-1 if rising else 1)) % 7
+    semitone = (goal.semitone + (-1 if rising else 1)) % 12
+    alteration = (semitone - NATURAL_SEMITONES[step] + 6) % 12 - 6
+    if abs(alteration) < MOST_ACCIDENTALS:
+        name = Note(LETTERS[step], alteration)
+        if name in held or (abs(alteration) < 2 and name not in AWKWARD):
+            return name
+    return next(name for name in enharmonics(semitone) if name not in AWKWARD)
+
+
+OTHER_NAME = 0.3  # another name of a degree than its first
+DOUBLE, STRANGE, SIGN = 1.0, 1.2, 0.05  # a double accidental, E# B# Cb Fb, any accidental
+WRONG_STEP = 1.0  # for each letter that two names lie too near or too far
+SAME_LETTER = (0.3, 0.6)  # a half step on one letter: into a chromatic note, out of it
+# How many letters lie between two notes, by half steps; a tritone is a fourth or a fifth.
+_LETTERS_APART = ((0,), (1,), (1,), (2,), (2,), (3,), (3, 4), (4,), (5,), (5,), (6,), (6,), (7,))
+
+Sound = tuple[int, tuple[Note, ...]]
+Way = tuple[float, tuple[Note, ...]]
+
+
+def spelled(sounds: Sequence[Sound], held: Iterable[Note]) -> tuple[Note, ...]:
+    """Return the names of a line's notes; ``held`` are the notes of the key signature.
+
+    ``sounds`` gives for each note its MIDI number and the names that its degree may have, none for
+    a chromatic note.
+
+    >>> c, d = (Note.parse("C"),), (Note.parse("D"),)
+    >>> [str(n) for n in spelled([(60, c), (61, ()), (62, d)], ())]
+    ['C', 'C#', 'D']
+    >>> [str(n) for n in spelled([(62, d), (61, ()), (60, c)], ())]
+    ['D', 'Db', 'C']
+    """
+    in_key = frozenset(held)
+    ways: list[Way] = [(0.0, ())]
+    before: Sound | None = None
+    for sound in sounds:
+        ways = [_cheapest(ways, name, before, sound, in_key) for name in _names(sound)]
+        before = sound
+    return min(ways, key=lambda way: way[0])[1]
+
+
+def _names(sound: Sound) -> tuple[Note, ...]:
+    """Return the names that a note may have."""
+    midi, names = sound
+    return names or enharmonics(midi % 12)
+
+
+def _cheapest(
+    ways: Sequence[Way], name: Note, before: Sound | None, sound: Sound, held: frozenset[Note]
+) -> Way:
+    """Return the cheapest way that ends with a name."""
+    own = _strange(name, held) + OTHER_NAME * (sound[1][:1] not in ((), (name,)))
+    if before is None:
+        return own, (name,)
+    cost, way = min(
+        ((cost + _between(way[-1], name, before, sound), way) for cost, way in ways),
+        key=lambda pair: pair[0],
+    )
+    return cost + own, (*way, name)
+
+
+def _strange(name: Note, held: frozenset[Note]) -> float:
+    """Return what a name costs the eye; what the key signature has costs nothing."""
+    if name in held:
+        return 0.0
+    signs = abs(name.alteration)
+    return SIGN * signs + DOUBLE * (signs > 1) + STRANGE * (name in AWKWARD)
+
+
+def _between(last: Note, name: Note, before: Sound, sound: Sound) -> float:
+    """Return what it costs that a name follows another."""
+    size = sound[0] - before[0]
+    apart = (name.step - last.step) * (1 if size >= 0 else -1) % 7
+    if abs(size) == 1 and apart == 0:
+        return SAME_LETTER[bool(sound[1]) and not before[1]]
+    wanted = _LETTERS_APART[min(abs(size), 12)]
+    return WRONG_STEP * min(min((apart - w) % 7, (w - apart) % 7) for w in wanted)
+
+
+def legible(line: Line) -> Line:
+    """Return a line without double accidentals, and without E#, B#, Cb, Fb where they say little.
+
+    These stay where the key has them, and where the chord symbol speaks of them: the 3rd of C#7 is
+    E#, and nobody takes it for F.
+
+    >>> from theorykit.tunes.progression import Bar, Progression
+    >>> over = Progression(Key.parse("Gb"), (Bar.even("Db7"), Bar.even("C#7")))
+    >>> legible(Line.parse("half Cb5 Ebb5 | E#5 Fb5", over)).text
+    'half Cb5 D5 | E#5 E5'
+    """
+    key = line.progression.key
+    notes = []
+    for note in line.notes:
+        chord = line.progression.chord_at(note.start).chord
+        name = _name(note.pitch.note, chord, key)
+        notes.append(replace(note, pitch=Pitch.numbered(name, note.pitch.midi)))
+    return replace(line, notes=tuple(notes))
+
+
+def _name(note: Note, chord: Chord, key: Key) -> Note:
+    """Return the name for the eye of one note over a chord."""
+    if abs(note.alteration) < 2 and (note not in AWKWARD or note in key.notes):
+        return note
+    if abs(note.alteration) < 2 and note in chord.notes:
+        return note
+    return spell_near(note.semitone, note)

@@ -1,0 +1,19 @@
+"""Writing lines to wishes, over a progression."""
+
+from theorykit.lines.writing.rhythm_figures import room_over
+from theorykit.lines.writing.whole_line import broken_rules
+from theorykit.lines.writing.wishes import AMOUNTS, DENSITIES, DIRECTIONS, RANGES, Wishes
+from theorykit.lines.writing.writer import coloured_last, last_dominant, write_lines
+
+__all__ = [
+    "AMOUNTS",
+    "DENSITIES",
+    "DIRECTIONS",
+    "RANGES",
+    "Wishes",
+    "broken_rules",
+    "coloured_last",
+    "last_dominant",
+    "room_over",
+    "write_lines",
+]

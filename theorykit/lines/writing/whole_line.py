@@ -1,0 +1,247 @@
+"""A finished line: the rules it keeps, and what it costs as a whole.
+
+The writer's search is built so that its lines keep them; this is the proof, line by line, and it
+reads any line over a progression with a dominant that goes on to another chord.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from theorykit.harmony.colours import Colour
+from theorykit.lines.chord_palette import CHORD, COLOUR, GUIDE, ChordPalette, palettes
+from theorykit.lines.text import Line, TimedNote
+from theorykit.lines.writing.candidates import Place
+from theorykit.lines.writing.step_costs import move_of
+
+EARLY, LATE = Fraction(1, 2), Fraction(1)  # beats before and after a change that are near it
+STEP = 2
+FIFTH = 7
+OCTAVE = 12
+RULES = (
+    "a chord tone sounds near every change of chord",
+    "every hallmark of the colour sounds over its dominant",
+    "a dominant goes on by a whole step at most, onto a chord tone or the 9, on the beat",
+    "every note lies in the range",
+    "no leap is wider than an octave",
+    "a leap over a fifth is answered by a step back",
+    "no note comes more than twice in a row",
+)
+
+
+def broken_rules(line: Line, row: Colour | None, compass: tuple[int, int]) -> tuple[str, ...]:
+    """Return those of ``RULES`` that a line breaks; ``compass`` is the range as MIDI numbers.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over, row = two_five_one("C", "short"), colour("b9 13")
+    >>> line = Line.parse("8th A4 C5 F5 D5 B4 Ab4 E4 D4 | whole C4", over)
+    >>> broken_rules(line, row, (58, 82))
+    ()
+    >>> line = Line.parse("8th A4 C5 F5 D5 B4 D5 E5 B4 | whole F5", over)
+    >>> broken_rules(line, row, (58, 82))
+    ('every hallmark of the colour sounds over its dominant', 'a dominant goes on by a whole step \
+at most, onto a chord tone or the 9, on the beat')
+    """
+    chords = palettes(line.progression, row)
+    sizes = [b.pitch.midi - a.pitch.midi for a, b in pairwise(line.notes)]
+    kept = (
+        all(_is_met(line.notes, chord) for chord in chords[1:]),
+        all(_is_coloured(line.notes, chord) for chord in chords),
+        all(_resolves(line.notes, chord) for a, chord in pairwise(chords) if a.resolves),
+        all(compass[0] <= note.pitch.midi <= compass[1] for note in line.notes),
+        all(abs(size) <= OCTAVE for size in sizes),
+        _answered(sizes),
+        not any(a == b == 0 for a, b in pairwise(sizes)),
+    )
+    return tuple(rule for rule, holds in zip(RULES, kept, strict=True) if not holds)
+
+
+def _is_met(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
+    """Tell whether a tone of the chord begins near the change, or is held into it."""
+    change = chord.placed.start
+    return any(
+        chord.is_tone(note.pitch.midi % 12)
+        for note in notes
+        if (note.start >= change - EARLY or note.end > change) and note.start <= change + LATE
+    )
+
+
+def _is_coloured(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
+    """Tell whether all hallmarks sound while the chord does."""
+    over = (n for n in notes if chord.placed.start <= n.start < chord.placed.end)
+    return set(chord.hallmarks) <= {note.pitch.midi % 12 for note in over}
+
+
+def _resolves(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
+    """Tell how a line goes from a dominant into the next chord."""
+    before = [note for note in notes if note.start < chord.placed.start]
+    first = next((note for note in notes if note.start == chord.placed.start), None)
+    held = before and before[-1].end > chord.placed.start
+    landing = before[-1] if held else first
+    if landing is None or not before:
+        return False
+    near = abs(landing.pitch.midi - before[-1].pitch.midi) <= STEP
+    sound = (landing.pitch.midi - chord.placed.chord.root.semitone) % 12
+    return near and (chord.is_tone(landing.pitch.midi % 12) or sound == STEP)
+
+
+def _answered(sizes: Sequence[int]) -> bool:
+    """Tell whether a step back follows every leap over a fifth."""
+    return all(
+        abs(size) <= FIFTH or (size * back < 0 and abs(back) <= STEP)
+        for size, back in pairwise([*sizes, 0])
+    )
+
+
+THIRD = 4
+MOST_TURNS, FEWEST_TURNS = 0.5, 0.2  # of all moves
+STABLE = (GUIDE, CHORD, COLOUR)
+
+
+@dataclass(frozen=True, slots=True)
+class _Facts:
+    """A line as MIDI numbers with its moves, the kinds of its notes and their places."""
+
+    places: Sequence[Place]
+    line: Sequence[int]
+    sizes: Sequence[int]
+    kinds: Sequence[int]
+
+
+def _shuttles(facts: _Facts) -> float:
+    """Count two notes that come in turn: a b a b."""
+    pairs = zip(facts.line, facts.line[2:], strict=False)
+    return sum(first and again for first, again in pairwise(a == b for a, b in pairs))
+
+
+def _returns(facts: _Facts) -> float:
+    """Count notes that were heard two or three notes before."""
+    line = facts.line
+    return sum(midi in line[max(0, at - 3) : at - 1] for at, midi in enumerate(line) if at > 1)
+
+
+def _turns(facts: _Facts) -> float:
+    """Return the share of moves that change direction."""
+    moving = [size for size in facts.sizes if size]
+    return sum(a * b < 0 for a, b in pairwise(moving)) / max(1, len(moving) - 1)
+
+
+def _restless(facts: _Facts) -> float:
+    """Return how far the turns exceed their share."""
+    return max(0.0, _turns(facts) - MOST_TURNS)
+
+
+def _one_way(facts: _Facts) -> float:
+    """Return how far the turns fall short of their share."""
+    return max(0.0, FEWEST_TURNS - _turns(facts))
+
+
+def _zigzags(facts: _Facts) -> float:
+    """Count skips wider than a third, one way and then the other."""
+    return sum(a * b < 0 and min(abs(a), abs(b)) > THIRD for a, b in pairwise(facts.sizes))
+
+
+def _narrow(facts: _Facts) -> float:
+    """Return the half steps that the line is short of an octave."""
+    return max(0, OCTAVE - max(facts.line) + min(facts.line))
+
+
+def _runs(facts: _Facts) -> float:
+    """Count moves that go on a third time one way."""
+    ways = [(size > 0) - (size < 0) for size in facts.sizes]
+    return sum(a == b == c != 0 for a, b, c in zip(ways, ways[1:], ways[2:], strict=False))
+
+
+def _arpeggios(facts: _Facts) -> float:
+    """Count two thirds one way between three notes that belong to the chord."""
+    stable = [kind in STABLE for kind in facts.kinds]
+    return sum(
+        STEP < abs(a) <= THIRD and STEP < abs(b) <= THIRD and a * b > 0 and all(stable[at : at + 3])
+        for at, (a, b) in enumerate(pairwise(facts.sizes))
+    )
+
+
+def _sequences(facts: _Facts) -> float:
+    """Count figures of four notes that come again a half bar later, higher or lower."""
+    moves = [move_of(size) for size in facts.sizes]
+    figures = [(tuple(moves[at : at + 3]), facts.line[at]) for at in range(len(moves) - 2)]
+    again = zip(figures, figures[4:], strict=False)
+    return sum(a == b and len(set(a)) > 1 and one != other for (a, one), (b, other) in again)
+
+
+def _stuck(facts: _Facts) -> float:
+    """Count four notes that come again as they were."""
+    line = list(facts.line)
+    return sum(line[at : at + 4] == line[at + 4 : at + 8] for at in range(len(line) - 7))
+
+
+def _enclosures(facts: _Facts) -> float:
+    """Count notes of the chord that are closed in on from both sides by notes that are not."""
+    return sum(
+        abs(a + b) <= STEP
+        and a * b < 0
+        and 0 < abs(b) <= STEP < abs(a) <= THIRD
+        and facts.kinds[at + 2] in (GUIDE, CHORD)
+        and facts.kinds[at + 1] not in STABLE
+        for at, (a, b) in enumerate(pairwise(facts.sizes))
+    )
+
+
+def _guides(facts: _Facts) -> float:
+    """Count half steps down into a guide tone at a change of chord."""
+    return sum(
+        a.chord != b.chord and size == -1 and kind == GUIDE
+        for (a, b), size, kind in zip(
+            pairwise(facts.places), facts.sizes, facts.kinds[1:], strict=True
+        )
+    )
+
+
+def _peaks(facts: _Facts) -> float:
+    """Count the returns to the highest note."""
+    return facts.line.count(max(facts.line)) - 1
+
+
+def _last_skips(facts: _Facts) -> float:
+    """Count a last move wider than a third."""
+    return bool(facts.sizes) and abs(facts.sizes[-1]) > THIRD
+
+
+@dataclass(frozen=True, slots=True)
+class _Term:
+    """A row of the table: a name, the cost for each one counted, what it counts."""
+
+    name: str
+    cost: float
+    count: Callable[[_Facts], float]
+
+
+# In the nats of the other tables; below 0 stands what is liked (common practice).
+WHOLE = (
+    _Term("two notes in turn", 1.5, _shuttles),
+    _Term("a note that was just left", 0.3, _returns),
+    _Term("a skip back after a skip", 0.7, _zigzags),
+    _Term("four notes again as they were", 3.0, _stuck),
+    _Term("too many turns", 8.0, _restless),
+    _Term("too few turns", 8.0, _one_way),
+    _Term("half steps short of an octave", 0.35, _narrow),
+    _Term("a run", -0.35, _runs),
+    _Term("an arpeggio", -0.6, _arpeggios),
+    _Term("a figure taken up again", -0.5, _sequences),
+    _Term("an enclosure", -0.6, _enclosures),
+    _Term("a half step down into a guide tone", -0.8, _guides),
+    _Term("the highest note again", 0.3, _peaks),
+    _Term("a skip into the last note", 0.7, _last_skips),
+)
+
+
+def whole_cost(places: Sequence[Place], line: Sequence[int]) -> float:
+    """Return the cost of a line, given as MIDI numbers for the places."""
+    sizes = [b - a for a, b in pairwise(line)]
+    kinds = [place.palette.kinds[midi % 12] for place, midi in zip(places, line, strict=True)]
+    facts = _Facts(places, line, sizes, kinds)
+    return sum(term.cost * term.count(facts) for term in WHOLE)

@@ -1,0 +1,144 @@
+"""What a reader asks of a written line: range, density, direction, first note, last note."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from typing import Any
+
+from theorykit.errors import TheoryError, shown
+from theorykit.notes.degree import Degree
+from theorykit.notes.note import Note
+from theorykit.notes.pitch import Pitch
+
+AMOUNTS = ("none", "a little", "a lot")
+DENSITIES = ("full", "medium", "sparse")  # eighths throughout, then more and more quarters
+DIRECTIONS = ("falling", "rising", "free")
+LOWEST, HIGHEST = Pitch(Note("B", -1), 3), Pitch(Note("B", -1), 5)  # most instruments have it
+NARROWEST = 7  # half steps: inside less than a fifth no line moves
+
+# The range in which a player improvises with ease, as it sounds (common practice).
+RANGES = {
+    "flute": ("D4", "C7"),
+    "clarinet": ("D3", "D6"),
+    "trumpet": ("F#3", "Bb5"),
+    "soprano saxophone": ("Ab3", "Eb6"),
+    "alto saxophone": ("Db3", "Ab5"),
+    "tenor saxophone": ("Ab2", "Eb5"),
+    "baritone saxophone": ("Db2", "Ab4"),
+    "horn": ("F2", "F5"),
+    "trombone": ("G2", "Bb4"),
+    "guitar": ("A2", "C6"),
+    "bass": ("E2", "G4"),
+    "violin": ("G3", "E6"),
+    "cello": ("C2", "G4"),
+    "vibraphone": ("F3", "F6"),
+    "piano": ("C3", "C6"),
+    "voice": ("A3", "D5"),
+}
+
+Anchor = Pitch | Degree | str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What a written line shall be like; what is not named is as the writer prefers it.
+
+    ``lowest`` and ``highest`` bound the range; ``density`` is one of ``DENSITIES``; ``direction``,
+    one of ``DIRECTIONS``, says where the line goes over V; ``start`` is the first note and
+    ``landing`` the note it comes to rest on over the last chord, each a pitch (``"E5"``) or a
+    degree over its chord (``"9"``); ``chromatic``, ``rests`` and ``triplets`` are one of
+    ``AMOUNTS``.
+
+    >>> wishes = Wishes(start="b7", landing="E5", triplets="a little")
+    >>> wishes.start, wishes.landing.midi
+    (Degree(number=7, alteration=-1), 76)
+    >>> str(Wishes.within("trumpet").lowest)
+    'F#3'
+    """
+
+    lowest: Pitch | str = LOWEST
+    highest: Pitch | str = HIGHEST
+    density: str = "full"
+    direction: str = "falling"
+    start: Anchor = None
+    landing: Anchor = None
+    chromatic: str = "a little"
+    rests: str = "none"
+    triplets: str = "none"
+
+    def __post_init__(self) -> None:
+        """Read what came as text, and refuse what is no such wish."""
+        for name in ("lowest", "highest"):
+            object.__setattr__(self, name, _pitch(getattr(self, name)))
+        for name in ("start", "landing"):
+            object.__setattr__(self, name, _anchor(name, getattr(self, name)))
+        for name, words in _WORDS.items():
+            if getattr(self, name) not in words:
+                raise TheoryError(
+                    f"not a wish for {name}: {shown(getattr(self, name))} (want {', '.join(words)})"
+                )
+        low, high = self.compass
+        if high - low < NARROWEST:
+            raise TheoryError(
+                f"too narrow a range: {self.lowest} to {self.highest} (want a fifth or more)"
+            )
+
+    @classmethod
+    def within(cls, instrument: str, **wishes: Any) -> Wishes:
+        """Return wishes for an instrument of ``RANGES``."""
+        if instrument not in RANGES:
+            raise TheoryError(f"no such range: {shown(instrument)} (want {', '.join(RANGES)})")
+        lowest, highest = RANGES[instrument]
+        return cls(lowest=lowest, highest=highest, **wishes)
+
+    @property
+    def compass(self) -> tuple[int, int]:
+        """The range as two MIDI numbers."""
+        return _pitch(self.lowest).midi, _pitch(self.highest).midi
+
+    @property
+    def asked(self) -> tuple[tuple[str, Wishes], ...]:
+        """Each wish that was asked for, in words, with the wishes as they are without it."""
+        plain = Wishes()
+        together = {"lowest": "highest"}
+        found = []
+        for name in (field.name for field in fields(self) if field.name != "highest"):
+            names = [name, *([together[name]] if name in together else [])]
+            if any(getattr(self, one) != getattr(plain, one) for one in names):
+                without = replace(self, **{one: getattr(plain, one) for one in names})
+                found.append((self._said(name), without))
+        return tuple(found)
+
+    def _said(self, name: str) -> str:
+        """Say one wish."""
+        value = getattr(self, name)
+        if name == "lowest":
+            return f"the range {self.lowest} to {self.highest}"
+        verb = {"start": "to start on", "landing": "to land on"}.get(name)
+        return f"the wish {verb} {value}" if verb else f"the wish for {name}: {value}"
+
+
+_WORDS = {
+    "density": DENSITIES,
+    "direction": DIRECTIONS,
+    "chromatic": AMOUNTS,
+    "rests": AMOUNTS,
+    "triplets": AMOUNTS,
+}
+
+
+def _pitch(value: Pitch | str) -> Pitch:
+    """Read a pitch where text came."""
+    return value if isinstance(value, Pitch) else Pitch.parse(value)
+
+
+def _anchor(name: str, value: Anchor) -> Pitch | Degree | None:
+    """Read a first or last note: a pitch, or a degree over its chord."""
+    if value is None or isinstance(value, (Pitch, Degree)):
+        return value
+    for read in (Pitch.parse, Degree.parse):
+        try:
+            return read(value)
+        except TheoryError:
+            continue
+    raise TheoryError(f"not a note to {name}: {shown(value)} (want E5, or a degree such as 3)")

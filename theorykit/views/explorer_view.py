@@ -1,0 +1,206 @@
+"""What the explorer shows for one choice: phrase, staff, keyboard, sentence, table, counts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from theorykit.errors import TheoryError, shown
+from theorykit.harmony.colours import Colour, colour
+from theorykit.harmony.counts import evidence, going_of
+from theorykit.harmony.resolution import Move, Resolution, resolve
+from theorykit.harmony.shortcuts import Shortcut, shortcuts
+from theorykit.lines.demonstration import demonstration
+from theorykit.lines.text import Line
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree
+from theorykit.notes.instruments import READERS, Reader
+from theorykit.notes.key import Key
+from theorykit.notes.note import Note, pretty_words
+from theorykit.notes.spelling import readable
+from theorykit.tunes.progression import two_five_one
+from theorykit.views.counts import CountsView, counts_of
+from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
+from theorykit.views.line import borrowed
+from theorykit.views.staves import StaffView, phrase_staff, reader_words
+
+__all__ = ["SPELLINGS", "ExplorerView", "NoteRow", "explore", "keyboard_of"]
+
+SPELLINGS = ("by function", "by shape", "readable")
+MOST_SHORTCUTS = 12  # offered in the explorer; the search itself returns every one
+
+
+@dataclass(frozen=True, slots=True)
+class NoteRow:
+    """One note of the shape: its name, its degree over V, where it goes on I, why it rubs."""
+
+    note: Note
+    degree: Degree
+    move: str
+    clash: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ExplorerView:
+    """Everything that the explorer shows for one choice.
+
+    ``counts`` tell how often each degree of the shape was played over a V that goes to this I.
+    """
+
+    key: Key
+    dominant: Chord
+    target: Chord
+    colour: Colour
+    options: tuple[Shortcut, ...]
+    shortcut: Shortcut
+    plain: Line
+    coloured: Line
+    staff: StaffView
+    keyboard: KeyboardView
+    rows: tuple[NoteRow, ...]
+    resolution: Resolution
+    counts: CountsView
+    reader: Reader
+
+    @property
+    def sentence(self) -> str:
+        """The shortcut in words, with the chord that it stands over."""
+        return f"Over {self.dominant.pretty} think {self.shortcut.words}."
+
+    @property
+    def summary(self) -> str:
+        """What the colour adds to the pull of the chord, as a sentence.
+
+        The chord that follows is named, because it decides: on a major seventh chord the 3 of V
+        may stay, and on a triad it may not.
+        """
+        return f"On the way to {self.target.pretty} {self.resolution.summary}."
+
+    @property
+    def names(self) -> str:
+        """The notes as the shape and as the function call them, or nothing if that is the same."""
+        best = self.shortcut
+        shape, function = (
+            " ".join(note.pretty for note in notes) for notes in (best.notes, best.function_notes)
+        )
+        return "" if shape == function else f"Its notes by shape: {shape}. By function: {function}."
+
+    @property
+    def written(self) -> str:
+        """What is written for the reader and what is not, if the reader transposes."""
+        return reader_words(self.reader, "the words, the keyboard and the table")
+
+    @property
+    def advice(self) -> str:
+        """A word where the colour is not meant for the mode of I, else nothing."""
+        return borrowed(self.colour, self.key.mode)
+
+    @property
+    def caption(self) -> str:
+        """What the table is about."""
+        over = f"{self.shortcut.pretty} over {self.dominant.pretty}"
+        return f"{over}, on the way to {self.target.pretty}"
+
+    @property
+    def heads(self) -> tuple[str, ...]:
+        """The heads of the table; the last one only where something rubs."""
+        heads = ("note", "over V", "where it goes", "where it rubs")
+        return heads if any(row.clash for row in self.rows) else heads[:3]
+
+    @property
+    def cells(self) -> tuple[tuple[str, ...], ...]:
+        """The table as texts: note, degree, where it goes, and where it rubs if anything does."""
+        rows = ((r.note.pretty, r.degree.pretty, r.move, r.clash) for r in self.rows)
+        return tuple(row[: len(self.heads)] for row in rows)
+
+
+def explore(
+    key: Key | str,
+    form: str = "long",
+    over_v: Colour | str = "b9 13",
+    *,
+    choice: int = 0,
+    spelling: str = SPELLINGS[0],
+    reader: Reader = READERS[0],
+) -> ExplorerView:
+    """Return what the explorer shows; ``choice`` counts the shortcuts, the best being 0.
+
+    >>> view = explore("C", "long", "b9 13")
+    >>> view.sentence
+    'Over G7 think E major triad on the 6th of V, which is the 3rd of I.'
+    >>> [(row.note.pretty, row.degree.pretty, row.move) for row in view.rows][1]
+    ('A♭', '♭9', '♭9 falls a half step to the 5th of I')
+    >>> view.summary
+    'On the way to Cmaj7 this colour adds one half-step pull.'
+    >>> view.names
+    'Its notes by shape: E G♯ B. By function: E A♭ B.'
+    """
+    home = Key.parse(key) if isinstance(key, str) else key
+    wanted = colour(over_v)
+    _, dominant, target = two_five_one(home).bars
+    v, one = dominant.chords[0], target.chords[0]
+    options = shortcuts(v, wanted, one)[:MOST_SHORTCUTS]
+    if not 0 <= choice < len(options):
+        raise TheoryError(f"no shortcut {shown(choice)} (want 0 to {len(options) - 1})")
+    best = options[choice]
+    names = _names(best, home, spelling)
+    coloured = demonstration(home, form, wanted, names=names)
+    resolution = resolve(v, best.degrees, one)
+    return ExplorerView(
+        home,
+        v,
+        one,
+        wanted,
+        options,
+        best,
+        demonstration(home, form),
+        coloured,
+        phrase_staff(coloured, reader=reader),
+        keyboard_of(v, best, names),
+        _rows(best, resolution, names),
+        resolve(v, wanted, one),
+        counts_of(evidence(degree, going_of(v, one)) for degree in best.degrees),
+        reader,
+    )
+
+
+def _names(best: Shortcut, key: Key, spelling: str) -> dict[int, Note]:
+    """Return the name of each pitch class of a shape in the wanted spelling."""
+    if spelling not in SPELLINGS:
+        raise TheoryError(f"no such spelling: {shown(spelling)} (want {', '.join(SPELLINGS)})")
+    notes = best.notes if spelling == "by shape" else best.function_notes
+    if spelling == "readable":
+        notes = readable(notes, key.notes)
+    return {note.semitone: note for note in notes}
+
+
+def _rows(best: Shortcut, found: Resolution, names: dict[int, Note]) -> tuple[NoteRow, ...]:
+    """Return the table: the notes in the order of the shape."""
+    moves: dict[int, Move] = {move.degree.semitone: move for move in found.moves}
+    why = dict(zip(best.clashes, best.why_clashes, strict=True))
+    return tuple(
+        NoteRow(names[note.semitone], degree, moves[degree.semitone].words, why.get(degree, ""))
+        for note, degree in zip(best.function_notes, best.degrees, strict=True)
+    )
+
+
+def keyboard_of(v: Chord, best: Shortcut, names: dict[int, Note]) -> KeyboardView:
+    """Return the keyboard: the chord from its root, and above it the shape in close position.
+
+    >>> best = shortcuts("G7", "b9 13")[0]
+    >>> view = keyboard_of(best.chord, best, {n.semitone: n for n in best.function_notes})
+    >>> [(key.name, key.degree, key.role) for key in view.lit if key.ringed]
+    [('E', '13', 'colour'), ('A♭', '♭9', 'colour'), ('B', '3', 'chord')]
+    """
+    shape = zip(best.function_notes, best.degrees, strict=True)
+    notes = (KeyNote(names[note.semitone], degree) for note, degree in shape)
+    return stacked_keys(v, notes, _say(v, best, names))
+
+
+def _say(v: Chord, best: Shortcut, names: dict[int, Note]) -> str:
+    """Say in words what the keyboard shows."""
+    tones = ", ".join(note.pretty for note in v.notes)
+    notes = ", ".join(
+        f"{names[note.semitone].pretty} ({degree.pretty})"
+        for note, degree in zip(best.function_notes, best.degrees, strict=True)
+    )
+    return f"Keyboard: {v.pretty} is {tones}; above it {pretty_words(best.shape)}: {notes}."

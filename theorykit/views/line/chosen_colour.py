@@ -1,0 +1,109 @@
+"""What of a chosen colour a line has over each dominant, and what is still to come."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from theorykit.harmony.colours import Colour
+from theorykit.harmony.wording import listed
+from theorykit.lines.placed import merged_chords
+from theorykit.lines.reading import LineReading, SpelledColour, shape_behind
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree
+from theorykit.notes.spelling import above
+
+
+@dataclass(frozen=True, slots=True)
+class ChosenOver:
+    """A colour over one dominant: the tensions that sound and those that are missing.
+
+    ``after`` is the chord that follows; ``spelled`` what the line says by itself, or None where it
+    is silent over the chord.
+    """
+
+    chord: Chord
+    colour: Colour
+    there: tuple[Degree, ...]
+    missing: tuple[Degree, ...]
+    after: Chord | None
+    spelled: SpelledColour | None
+
+    @property
+    def words(self) -> str:
+        """What is there and what is to come, empty where the line spells the colour anyway."""
+        name = self.chord.pretty
+        if self.missing:
+            return f"Over {name} you chose {self.colour.pretty}: {self._parts}{self._think}."
+        if self.spelled is None or self.spelled.colour == self.colour or not self.there:
+            return ""
+        verb = "sounds" if len(self.there) == 1 else "sound"
+        return f"Over {name} {self._named(self.there)} {verb}, as you chose."
+
+    @property
+    def _parts(self) -> str:
+        """Say which tensions are there and which are not."""
+        told = [f"{self._named(self.there)} {_are(self.there)} there"] if self.there else []
+        told.append(f"{self._named(self.missing)} {_are(self.missing)} still to come")
+        return ", ".join(told)
+
+    @property
+    def _think(self) -> str:
+        """Say the shape to think of."""
+        shape = shape_behind(self.chord, self.colour, self.after)
+        return f"; think {shape.words}" if shape else ""
+
+    def _named(self, found: Iterable[Degree]) -> str:
+        """List degrees with the notes that they are over the chord."""
+        root = self.chord.root
+        return listed(f"{above(root, degree).pretty} ({degree.pretty})" for degree in found)
+
+
+def chosen_over(reading: LineReading, row: Colour) -> Iterator[ChosenOver]:
+    """Run through the dominants of a progression with what a line has of a colour.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.lines.reading import read_line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> line = Line.parse("half F4 8th B4 Ab4 F4 D4 | whole C4", two_five_one("C", "short"))
+    >>> for found in chosen_over(read_line(line), colour("b9 13")):
+    ...     print(found.words)
+    Over G7 you chose ♭9 13: A♭ (♭9) is there, E (13) is still to come; think E major triad on the \
+6th of V, which is the 3rd of I.
+    """
+    chords = merged_chords(reading.line.progression)
+    spelled = {found.chord.start: found for found in reading.dominants}
+    at = 0
+    for placed, after in zip(chords, [*chords[1:], None], strict=True):
+        sounding = set()
+        while at < len(reading.notes) and reading.notes[at].note.start < placed.end:
+            degree = reading.notes[at].degree
+            sounding.add(degree.semitone if degree is not None else None)
+            at += 1
+        if placed.chord.kind.is_dominant:
+            there = tuple(d for d in row.tensions if d.semitone in sounding)
+            missing = tuple(d for d in row.tensions if d not in there)
+            goal = after.chord if after is not None else None
+            own = spelled.get(placed.start)
+            yield ChosenOver(placed.chord, row, there, missing, goal, own)
+
+
+def borrowed(row: Colour, mode: str) -> str:
+    """Return a word where a colour is not meant for the mode of I, else nothing.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> borrowed(colour("b9 13"), "minor")
+    'This colour belongs with a major tonic; on the way to a minor one it is a borrowed sound.'
+    """
+    if row.suits(mode):
+        return ""
+    return (
+        f"This colour belongs with a {row.targets[0]} tonic; "
+        f"on the way to a {mode} one it is a borrowed sound."
+    )
+
+
+def _are(found: tuple[Degree, ...]) -> str:
+    """Return the verb for one or many."""
+    return "are" if len(found) > 1 else "is"

@@ -1,0 +1,172 @@
+"""A line that is being typed: its text, the chords under it, and its other keys and forms."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from theorykit.errors import TheoryError
+from theorykit.lines.setting import form_of, set_into
+from theorykit.lines.text import Line, read_so_far
+from theorykit.notes.key import Key
+from theorykit.tunes.progression import Progression, two_five_one
+
+_OPEN = re.compile(r"[^\s|]*")  # the word that is being typed, or nothing
+_LAST = re.compile(r"\|*[^\s|]*\s*")  # the last word or bar line, finished or not
+
+
+@dataclass(frozen=True, slots=True)
+class TypedLine:
+    """What a text says over a progression.
+
+    ``line`` is what can be shown, or None where a mistake stands before other words: then the last
+    good picture stays. ``problem`` is what is amiss, in words; ``is_open`` tells that nothing is
+    wrong yet, because the text ends in the middle of a word or of a bar.
+    """
+
+    line: Line | None
+    problem: str = ""
+    is_open: bool = False
+
+    @property
+    def is_whole(self) -> bool:
+        """True where the whole text could be read."""
+        return not self.problem
+
+
+@lru_cache(maxsize=4)  # the desk asks several times about the text of the moment
+def typed_line(text: str, progression: Progression) -> TypedLine:
+    """Return what can be shown of a text that is being typed.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("C", "short")
+    >>> for text in ("quarter D5 F5 half E5", "quarter D5 F5 E", "quarter D5 H5 half E5"):
+    ...     found = typed_line(text, over)
+    ...     print(found.line.text if found.line else None, found.is_whole, found.is_open)
+    quarter D5 F5 half E5 True False
+    quarter D5 F5 half rest False True
+    None False False
+    """
+    try:
+        found = read_so_far(text, [bar.beats for bar in progression.bars])
+    except TheoryError as problem:  # far too much of it
+        return TypedLine(None, str(problem))
+    ends = not found.problem or _LAST.fullmatch(found.rest)
+    line = Line(progression, found.notes) if ends else None
+    is_open = bool(found.problem) and _OPEN.fullmatch(found.rest) is not None
+    return TypedLine(line, found.problem, is_open)
+
+
+MOST_PAST = 100  # states that can be brought back
+AS_IT_CAME = ""  # the form of a progression that is no ii-V-I, out of a file or a book
+
+
+@dataclass(frozen=True, slots=True)
+class LineDraft:
+    """A text over a progression.
+
+    ``origin`` is the line as it was last written or taken over; every other key and form is made
+    from it, so that going round the keys changes nothing and a shorter form loses nothing for good.
+    ``told`` says what was done to the line, if anything was.
+
+    >>> state = LineDraft(two_five_one("C", "short")).typed("half F4 F4 | whole E4")
+    >>> state.moved("Eb major", "short").text
+    'half Ab4 Ab4 | whole G4'
+    >>> state.moved("Eb major", "short").moved("C major", "short").text
+    'half F4 F4 | whole E4'
+    """
+
+    progression: Progression
+    text: str = ""
+    origin: Line | None = None
+    told: str = ""
+
+    @property
+    def read(self) -> TypedLine:
+        """What the text says."""
+        return typed_line(self.text, self.progression)
+
+    @property
+    def form(self) -> str:
+        """Long, short or split, or ``AS_IT_CAME``."""
+        return form_of(self.progression)
+
+    def typed(self, text: str) -> LineDraft:
+        """Return the state after the reader has changed the text."""
+        state = replace(self, text=text, told="")
+        found = state.read
+        return replace(state, origin=found.line if found.is_whole else None)
+
+    def taken(self, line: Line, told: str = "") -> LineDraft:
+        """Return the state with another line and its progression on the desk."""
+        return LineDraft(line.progression, line.text, line, told)
+
+    def moved(self, key: Key | str, form: str) -> LineDraft:
+        """Return the line in another key and form; what cannot move with its chords stays as text.
+
+        A line moves within its mode, from form to form of a ii-V-I; a text that is not whole, or a
+        line that is asked into another mode, stands as it is over the new chords.
+        """
+        home = Key.parse(key) if isinstance(key, str) else key
+        line = self.origin
+        if line is not None and line.progression.key.mode == home.mode:
+            if form in (AS_IT_CAME, form_of(line.progression)):
+                return self._from(line, line.transposed(home), home)
+            if form_of(line.progression):
+                found = set_into(line, home, form)
+                return replace(self._from(line, found.line, home), told=found.words)
+        return self._beneath(home, form)
+
+    def _from(self, origin: Line, line: Line, home: Key) -> LineDraft:
+        """Return the state with a line that was made from its origin."""
+        told = f"moved to {home.pretty}" if home != self.progression.key else ""
+        return LineDraft(line.progression, line.text, origin, told)
+
+    def _beneath(self, home: Key, form: str) -> LineDraft:
+        """Return the same text over other chords."""
+        if form == AS_IT_CAME and home.mode == self.progression.key.mode:
+            over = self.progression.transposed(home)
+        else:
+            over = two_five_one(home, form or "long")
+        state = LineDraft(over, self.text)
+        told = "the notes stayed as they are, over other chords" if self.text.strip() else ""
+        found = state.read
+        return replace(state, origin=found.line if found.is_whole else None, told=told)
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """What is on the desk, and what was there: nothing that was typed is lost.
+
+    >>> over = two_five_one("C", "short")
+    >>> desk = History(LineDraft(over)).typed("whole F4 | E4")
+    >>> desk.replaced(LineDraft(over, "whole D4")).back.now.text
+    'whole F4 | E4'
+    """
+
+    now: LineDraft
+    past: tuple[LineDraft, ...] = ()
+    ahead: tuple[LineDraft, ...] = ()
+
+    def typed(self, text: str) -> History:
+        """Return the history after a keystroke, which the field itself can take back."""
+        return replace(self, now=self.now.typed(text))
+
+    def replaced(self, state: LineDraft) -> History:
+        """Return the history with another state on the desk."""
+        return History(state, (*self.past, self.now)[-MOST_PAST:])
+
+    @property
+    def back(self) -> History:
+        """The history with the state before on the desk."""
+        if not self.past:
+            return self
+        return History(self.past[-1], self.past[:-1], (self.now, *self.ahead))
+
+    @property
+    def forward(self) -> History:
+        """The history with the state on the desk that was gone back from."""
+        if not self.ahead:
+            return self
+        return History(self.ahead[0], (*self.past, self.now), self.ahead[1:])

@@ -1,0 +1,141 @@
+"""A line as a page: staff, a teacher's words, the colour chosen, note by note."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from theorykit.harmony.colours import Colour
+from theorykit.harmony.wording import sentence
+from theorykit.lines.reading import LineReading, beat_words, read_line
+from theorykit.lines.text import Line
+from theorykit.notes.instruments import READERS, Reader
+from theorykit.views.line.chosen_colour import borrowed, chosen_over
+from theorykit.views.staves import StaffView, legend, read_staff, reader_words
+
+
+@dataclass(frozen=True, slots=True)
+class LineView:
+    """Everything that is shown of one line; ``colour`` is the one chosen for V, if one is.
+
+    ``written`` tells a reader whose instrument transposes what is written for it and what is not.
+    """
+
+    reading: LineReading
+    colour: Colour | None
+    staff: StaffView
+    written: str = ""
+
+    @property
+    def line(self) -> Line:
+        """The line itself."""
+        return self.reading.line
+
+    @property
+    def legend(self) -> str:
+        """What the short words under the notes mean."""
+        return legend(note.role for note in self.reading.notes)
+
+    @property
+    def sections(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        """The words beside the staff under their headings: what works comes first."""
+        whole = (sentence(self.reading.whole.words),) if self.reading.notes else ()
+        told = (
+            ("what works", self.reading.praise),
+            ("to try next", self.tries),
+            ("the colour you chose", self.chosen),
+            ("the line as a whole", whole),
+        )
+        return tuple((heading, words) for heading, words in told if words)
+
+    @property
+    def tries(self) -> tuple[str, ...]:
+        """What to try next; where a colour was chosen no other one is proposed in its place."""
+        over = chosen_over(self.reading, self.colour) if self.colour else ()
+        own = [d.spelled for d in over if d.spelled and not (d.missing and d.spelled.colour)]
+        done = [sentence(found.words)[:-1] for found in own]
+        return tuple(text for text in self.reading.tries if not text.startswith(tuple(done)))
+
+    @property
+    def chosen(self) -> tuple[str, ...]:
+        """What of the chosen colour is there over each dominant, each sentence once."""
+        if self.colour is None:
+            return ()
+        told = [found.words for found in chosen_over(self.reading, self.colour)]
+        told.append(borrowed(self.colour, self.line.progression.key.mode))
+        return tuple(dict.fromkeys(words for words in told if words))
+
+    @property
+    def caption(self) -> str:
+        """What the table is about."""
+        return "What the notes do that are no chord tones"
+
+    @property
+    def heads(self) -> tuple[str, ...]:
+        """The heads of the table."""
+        return ("where", "note", "over", "what it does")
+
+    @property
+    def cells(self) -> tuple[tuple[str, ...], ...]:
+        """The notes that are no chord tones: where they stand, what they are, what they do."""
+        return tuple(_cells(self.reading))
+
+    @property
+    def kept_colour(self) -> str:
+        """The name of the colour that the line is filed under, empty where it has none.
+
+        The chosen colour if all its tensions sound over every dominant, else the one that the line
+        spells by itself.
+        """
+        reading = self.reading
+        over = [*chosen_over(reading, self.colour)] if self.colour else []
+        heard = [found for found in over if found.spelled is not None]
+        if self.colour and heard and not any(found.missing for found in heard):
+            return self.colour.name
+        exact = {d.colour.name for d in reading.dominants if d.is_exact and d.colour}
+        return exact.pop() if len(exact) == 1 else ""
+
+
+def line_view(line: Line, over_v: Colour | None, *, reader: Reader = READERS[0]) -> LineView:
+    """Return what is shown of a line.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> line = Line.parse("8th F5 E5 D5 C5 B4 D5 Ab4 B4 | whole C5", two_five_one("C", "short"))
+    >>> view = line_view(line, colour("b9 13"))
+    >>> view.sections[1][1]
+    ('Over G7 you chose ♭9 13: A♭ (♭9) is there, E (13) is still to come; think E major triad on \
+the 6th of V, which is the 3rd of I.',)
+    >>> [text.replace("\\u00a0", " ") for text in view.cells[-1]]
+    ['bar 1, beat 4', 'A♭', '♭9 of G7', 'bends G7']
+    >>> view.kept_colour
+    'b9'
+    """
+    reading = read_line(line)
+    staff = read_staff(reading, over_v, reader=reader)
+    return LineView(reading, over_v, staff, reader_words(reader, "the text and the words"))
+
+
+def _cells(reading: LineReading) -> Iterator[tuple[str, ...]]:
+    """Run through the rows of the table."""
+    starts = reading.line.progression.bar_starts
+    for read in reading.notes:
+        if read.words and read.degree is not None:
+            over = f"{read.degree.pretty} of {read.chord.pretty}"
+            where = _joined(_where(read.note.start, starts))
+            yield where, read.note.pitch.note.pretty, _joined(over), read.words
+
+
+def _where(start: Fraction, starts: Sequence[Fraction]) -> str:
+    """Say in which bar and on which beat a note starts."""
+    if start < 0:
+        return f"pickup, {beat_words(starts[1] + start + 1)}"
+    bar = bisect_right(starts, start)
+    return f"bar {bar}, {beat_words(start - starts[bar - 1] + 1)}"
+
+
+def _joined(text: str) -> str:
+    """Return words that stay on one line of a table."""
+    return text.replace(" ", "\u00a0")

@@ -1,0 +1,30 @@
+"""Staves: what is written on them, for one reader."""
+
+from theorykit.views.staves.bar_marks import PLAIN_BAR, BarMark, bar_marks
+from theorykit.views.staves.chorus_staff import cadence_staff, chorus_staff
+from theorykit.views.staves.staff import (
+    StaffNote,
+    StaffView,
+    legend,
+    octaves_away,
+    phrase_staff,
+    read_staff,
+    reader_words,
+    staff_of_line,
+)
+
+__all__ = [
+    "PLAIN_BAR",
+    "BarMark",
+    "StaffNote",
+    "StaffView",
+    "bar_marks",
+    "cadence_staff",
+    "chorus_staff",
+    "legend",
+    "octaves_away",
+    "phrase_staff",
+    "read_staff",
+    "reader_words",
+    "staff_of_line",
+]

@@ -1,0 +1,323 @@
+"""Staves: notes with degrees or roles under them, for one reader."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from theorykit.errors import TheoryError
+from theorykit.harmony.colours import Colour
+from theorykit.harmony.tensions import degrees_over
+from theorykit.lines.reading import LineReading, NoteReading
+from theorykit.lines.text import Line, TimedNote
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree
+from theorykit.notes.instruments import CONCERT, READERS, Reader
+from theorykit.notes.key import Key
+from theorykit.notes.note import LETTERS
+from theorykit.notes.pitch import Pitch
+from theorykit.notes.spelling import above
+from theorykit.tunes.progression import Progression
+from theorykit.views.staves.bar_marks import PLAIN_BAR, BarMark
+
+
+def reader_words(reader: Reader, others: str) -> str:
+    """Return a sentence on what is at concert pitch, or nothing for one who reads that anyway.
+
+    ``others`` are the parts of the page beside the staff, which all tell what sounds.
+
+    >>> from theorykit.notes.instruments import reader
+    >>> reader_words(reader("E flat"), "the words and the keyboard")
+    'The staff is written for E flat (alto saxophone); the words and the keyboard are at concert \
+pitch.'
+    >>> reader_words(reader("guitar"), "the words and the keyboard")
+    ''
+    """
+    if reader.written_c == CONCERT:
+        return ""
+    return (
+        f"The staff is written for {reader.name} ({reader.players}); {others} are at concert pitch."
+    )
+
+
+# What a mark on a note says. A mark is drawn by colour and always stands beside a label.
+MARKS = ("", "colour", "landing")
+
+
+@dataclass(frozen=True, slots=True)
+class StaffNote:
+    """One written note: pitch on the page, start and length in beats, label, mark.
+
+    ``labels`` are the lines of text under the note, the nearest first; ``mark`` is one of
+    ``MARKS``: nothing, a note of the colour over V, the note it lands on.
+    """
+
+    pitch: Pitch
+    start: Fraction
+    beats: Fraction
+    labels: tuple[str, ...] = ()
+    mark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StaffView:
+    """A single staff as it stands on the page, transposed and spelled for its reader.
+
+    ``bars`` are the lengths of the bars in beats, ``chords`` the symbols with the beat each stands
+    on; ``alt`` says in words what the picture shows, for those who cannot see it. ``marks`` are
+    what stands at the lines of the bars, one for each or none at all; ``first`` is the number of
+    the first bar.
+    """
+
+    key: Key
+    clef: str
+    bars: tuple[Fraction, ...]
+    chords: tuple[tuple[Fraction, Chord], ...]
+    notes: tuple[StaffNote, ...]
+    alt: str
+    transposition: int = 0  # half steps from the sounding to the written pitch
+    time: tuple[int, int] = (4, 4)
+    marks: tuple[BarMark, ...] = ()
+    first: int = 1
+    letters: int = 0  # between the sounding and the written pitch, for the names
+
+    def __post_init__(self) -> None:
+        """Refuse marks that do not belong to the bars."""
+        if self.marks and len(self.marks) != len(self.bars):
+            raise TheoryError(
+                f"{len(self.marks)} marks for {len(self.bars)} bars (want one for each, or none)"
+            )
+
+    def mark(self, bar: int) -> BarMark:
+        """Return the marks of a bar, counted from 0."""
+        return self.marks[bar] if self.marks else PLAIN_BAR
+
+
+def staff_of_line(
+    line: Line,
+    *,
+    labels: tuple[tuple[str, ...], ...] = (),
+    marks: tuple[str, ...] = (),
+    reader: Reader = READERS[0],
+) -> StaffView:
+    """Return the staff of a line over its progression, written for a reader.
+
+    ``labels`` and ``marks`` stand for the notes in order; missing ones are empty.
+
+    >>> from theorykit.lines.text import TimedNote
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> note = TimedNote(Pitch.parse("F4"), Fraction(0), Fraction(4))
+    >>> view = staff_of_line(Line(two_five_one("C"), (note,)))
+    >>> view.alt
+    '3 bars in C major, chords Dm7, G7, Cmaj7; notes F4.'
+    """
+    progression = line.progression
+    key = progression.key
+    notes = tuple(
+        StaffNote(
+            reader.written(note.pitch, key),
+            note.start,
+            note.beats,
+            labels[i] if i < len(labels) else (),
+            marks[i] if i < len(marks) else "",
+        )
+        for i, note in enumerate(line.notes)
+    )
+    written = reader.written_key(key)
+    chords = tuple(
+        (placed.start, _written(placed.chord, key, written)) for placed in progression.chords
+    )
+    return StaffView(
+        written,
+        reader.clef,
+        tuple(bar.beats for bar in progression.bars),
+        chords,
+        notes,
+        _alt(progression, written, chords, notes),
+        reader.semitones,
+        letters=_letters(key, reader),
+    )
+
+
+def _letters(key: Key, reader: Reader) -> int:
+    """Return how many letters the page stands above the sound, which depends on its key."""
+    sounding = Pitch(key.tonic, 4)
+    page = reader.written(sounding, key)
+    apart = LETTERS.index(page.note.letter) - LETTERS.index(sounding.note.letter)
+    return apart + len(LETTERS) * (page.octave - sounding.octave)
+
+
+def _written(chord: Chord, key: Key, written: Key) -> Chord:
+    """Return a chord as it stands on the page: as it is, unless the page is in another key.
+
+    The leading note of minor is no awkward root, though no signature holds it: E sharp in F sharp
+    minor.
+    """
+    if written == key:
+        return chord
+    leading = above(written.tonic, Degree(7))
+    held = (leading,) if written.is_minor and abs(leading.alteration) == 1 else ()
+    return chord.transposed(key.tonic, written.tonic, (*written.notes, *held))
+
+
+def _alt(
+    progression: Progression,
+    key: Key,
+    chords: tuple[tuple[Fraction, Chord], ...],
+    notes: tuple[StaffNote, ...],
+) -> str:
+    """Say in words what the staff shows."""
+    symbols = ", ".join(chord.pretty for _, chord in chords)
+    count = len(progression.bars)
+    names = _names(notes)
+    heading = f"{count} bar{'s' * (count != 1)} in {key.pretty}, chords {symbols}"
+    return f"{heading}; notes {names}." if names else f"{heading}."
+
+
+def _names(notes: tuple[StaffNote, ...]) -> str:
+    """Name notes with their labels."""
+    return ", ".join(
+        note.pitch.pretty + (f" ({' '.join(note.labels)})" if note.labels else "") for note in notes
+    )
+
+
+def octaves_away(view: StaffView, octaves: int) -> StaffView:
+    """Return a staff whose notes are written, and sound, so many octaves higher.
+
+    >>> from theorykit.lines.text import TimedNote
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> note = TimedNote(Pitch.parse("F4"), Fraction(0), Fraction(4))
+    >>> view = staff_of_line(Line(two_five_one("C"), (note,)))
+    >>> octaves_away(view, -1).alt
+    '3 bars in C major, chords Dm7, G7, Cmaj7; notes F3.'
+    """
+    return with_pitches(view, [Pitch(n.pitch.note, n.pitch.octave + octaves) for n in view.notes])
+
+
+def with_pitches(view: StaffView, pitches: Sequence[Pitch]) -> StaffView:
+    """Return a staff with other pitches, one for each of its notes, told in words too."""
+    notes = tuple(replace(n, pitch=one) for n, one in zip(view.notes, pitches, strict=True))
+    alt = view.alt.replace(_names(view.notes), _names(notes)) if notes else view.alt
+    return replace(view, notes=notes, alt=alt)
+
+
+SHORT = Fraction(1)  # beats: the moving notes over V are shorter than this
+
+
+def phrase_staff(line: Line, *, reader: Reader = READERS[0]) -> StaffView:
+    """Return the staff of a line: under each note its degree over the chord of the moment.
+
+    Moving notes over a dominant that the chord does not hold are marked as colour, and the note
+    that follows them over the next chord as the landing; a long note over the dominant itself is
+    none.
+
+    >>> from theorykit.lines.demonstration import demonstration
+    >>> view = phrase_staff(demonstration("C", "long", "b9 13"))
+    >>> [(note.labels[0], note.mark) for note in view.notes][-3:]
+    [('13', 'colour'), ('♭9', 'colour'), ('5', 'landing')]
+    """
+    labels = tuple((_degree(line, note),) for note in line.notes)
+    return staff_of_line(line, labels=labels, marks=tuple(_marks(line)), reader=reader)
+
+
+def _marks(line: Line) -> Iterator[str]:
+    """Run through the mark of each note."""
+    moving = False
+    for note in line.notes:
+        over_v = line.progression.chord_at(note.start).chord.kind.is_dominant
+        lands, moving = moving and not over_v, over_v and note.beats < SHORT
+        yield "landing" if lands else "colour" if moving and _is_foreign(line, note) else ""
+
+
+def _is_foreign(line: Line, note: TimedNote) -> bool:
+    """Tell whether the chord of the moment does not hold a note."""
+    chord = line.progression.chord_at(note.start).chord
+    return note.pitch.note.semitone not in {tone.semitone for tone in chord.notes}
+
+
+def _degree(line: Line, note: TimedNote) -> str:
+    """Return the degree of a note over the chord of the moment, nothing over N.C."""
+    chord = line.progression.chord_at(note.start).chord
+    return "" if chord.is_silent else degrees_over(chord, [note.pitch.note])[0].pretty
+
+
+# Under a note there is room for four letters. CT, PT and NT are what analysts write for chord tone,
+# passing and neighbour tone (common practice); the others are the words themselves, cut short.
+ROLE_WORDS = {
+    "chord tone": "CT",
+    "tension": "T",
+    "alteration": "alt",
+    "passing": "PT",
+    "neighbour": "NT",
+    "chromatic approach": "appr",
+    "enclosure": "enc",
+    "anticipation": "ant",
+    "outside": "out",
+}
+COLOURING = ("tension", "alteration")
+
+
+def read_staff(
+    reading: LineReading, over_v: Colour | None = None, *, reader: Reader = READERS[0]
+) -> StaffView:
+    """Return the staff of a reading, written for a reader.
+
+    Tensions over a dominant are marked as colour, those of ``over_v`` too where they only pass, and
+    the note that lands on the chord after it.
+
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.lines.reading import read_line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> text = "8th F5 E5 D5 C5 B4 E5 Ab4 B4 | whole C5"
+    >>> view = read_staff(read_line(Line.parse(text, two_five_one("C", "short"))))
+    >>> [(*note.labels, note.mark) for note in view.notes][-4:]
+    [('13', 'T', 'colour'), ('♭9', 'alt', 'colour'), ('3', 'CT', ''), ('1', 'CT', 'landing')]
+    """
+    landed, spelled = _landings(reading), _spelled(reading)
+    wanted = over_v.tensions if over_v else ()
+    labels = tuple(map(_labels, reading.notes))
+    marks = (
+        "landing" if note.note in landed else "colour" if _colours(note, spelled, wanted) else ""
+        for note in reading.notes
+    )
+    return staff_of_line(reading.line, labels=labels, marks=tuple(marks), reader=reader)
+
+
+def legend(roles: Iterable[str]) -> str:
+    """Return what the short words under some notes mean, in the order of the table.
+
+    >>> legend(["passing", "chord tone", "passing", ""])
+    'CT chord tone · PT passing'
+    """
+    used = set(roles)
+    return " · ".join(f"{short} {role}" for role, short in ROLE_WORDS.items() if role in used)
+
+
+def _labels(note: NoteReading) -> tuple[str, ...]:
+    """Return the two lines under a note; none over N.C."""
+    return () if note.degree is None else (note.degree.pretty, ROLE_WORDS[note.role])
+
+
+def _landings(reading: LineReading) -> set[TimedNote]:
+    """Return the notes that land on the chord after a dominant."""
+    ending = {placed.end: placed.chord for placed in reading.line.progression.chords}
+    return {
+        change.first.note
+        for change in reading.changes
+        if change.meets and change.first is not None and ending[change.chord.start].kind.is_dominant
+    }
+
+
+def _spelled(reading: LineReading) -> set[tuple[Chord, Degree]]:
+    """Return the tensions of each colour that is spelled exactly, with its chord."""
+    exact = (found for found in reading.dominants if found.is_exact)
+    return {(d.chord.chord, degree) for d in exact if d.colour for degree in d.colour.tensions}
+
+
+def _colours(note: NoteReading, spelled: Container[object], wanted: Container[Degree]) -> bool:
+    """Tell whether a note brings a tension over a dominant."""
+    if not note.chord.kind.is_dominant or note.degree is None or note.role == "chord tone":
+        return False
+    bends = note.role in COLOURING or note.degree in wanted
+    return bends or (note.chord, note.degree) in spelled

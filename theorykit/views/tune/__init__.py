@@ -1,0 +1,25 @@
+"""A tune on the page and in the making."""
+
+from theorykit.views.tune.chorus_view import ChorusView, ChorusWishes, chorus_view
+from theorykit.views.tune.tune_draft import EXAMPLE, PROPOSALS, TuneDraft
+from theorykit.views.tune.tune_view import (
+    CadenceView,
+    TuneView,
+    cadence_players,
+    cadence_view,
+    tune_view,
+)
+
+__all__ = [
+    "EXAMPLE",
+    "PROPOSALS",
+    "CadenceView",
+    "ChorusView",
+    "ChorusWishes",
+    "TuneDraft",
+    "TuneView",
+    "cadence_players",
+    "cadence_view",
+    "chorus_view",
+    "tune_view",
+]

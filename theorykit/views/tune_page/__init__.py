@@ -1,0 +1,13 @@
+"""The page of a tune: its grid and the marks of its cadences."""
+
+from theorykit.views.tune_page.tune_grid import (
+    BARS_A_ROW,
+    Bracket,
+    GridBar,
+    GridWord,
+    TuneGridView,
+    tune_grid,
+)
+from theorykit.views.tune_page.tune_marks import TuneMark
+
+__all__ = ["BARS_A_ROW", "Bracket", "GridBar", "GridWord", "TuneGridView", "TuneMark", "tune_grid"]

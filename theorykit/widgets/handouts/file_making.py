@@ -1,0 +1,206 @@
+"""Making the files of a handout while the page goes on answering."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import product
+from pathlib import Path
+from threading import Event, Thread
+from typing import Any
+
+import ipywidgets as ipw
+
+from theorykit.errors import TheoryError
+from theorykit.handout.editions import AUDIENCES, EVERYONE, PAPERS, SIZES, Edition
+from theorykit.handout.handout import Handout
+from theorykit.handout.making import Work
+from theorykit.handout.order import FILES, ordered
+from theorykit.handout.summary import summary_of
+from theorykit.notes.instruments import READERS
+from theorykit.show.text import problem_html, sentences_html
+from theorykit.widgets.controls import button, guarded, panel, picture, put, tick, typed, watch
+
+WIDE = "700px"
+PLAIN = ("concert", "student", "A4", "normal", "pages", "text")
+PARTS = {
+    "readers": [one.name for one in READERS],
+    "for": list(AUDIENCES),
+    "paper": list(PAPERS),
+    "print": list(SIZES),
+    "files": list(FILES),
+}
+ALL, SOUND = "everyone", "mp3"
+PLAYERS = " ".join(
+    f"{one.name[:1].upper()}{one.name[1:]}: {one.players.replace(';', ',')}." for one in READERS
+)
+GO_ON = "Press make with overwrite ticked to make all of them."
+
+
+class Making(ipw.VBox):
+    """Boxes to tick, a folder and a button; ``what`` returns the handout of the moment.
+
+    ``left_out`` returns a sentence about what is not in the handout yet, or nothing. Files are made
+    in a thread of their own, which ``stop`` ends after the file in hand; ``wait`` waits for it.
+    """
+
+    def __init__(
+        self, what: Callable[[], Handout], left_out: Callable[[], str], folder: str
+    ) -> None:
+        self._what, self._left_out = what, left_out
+        self.parts = {
+            part: {name: tick(name, name in PLAIN) for name in names}
+            for part, names in PARTS.items()
+        }
+        self.files = self.parts["files"]
+        self.everyone = tick("everyone in the room", tip="every edition there is, and a zip")
+        self.everyone.observe(self._everyone_ticked, "value")
+        self.folder = typed("folder", folder, "where the files go, and nowhere else")
+        self.folder.layout.width, self.folder.layout.max_width = WIDE, "98%"
+        self.overwrite = tick("overwrite files that are there")
+        self.make = button("make", self._press, "make the files into the folder")
+        self.stop = button("stop", self._stop, "stop after the file in hand")
+        self.stop.disabled = True
+        self.bar = ipw.IntProgress(description="files made", layout={"display": "none"})
+        self.problem, self.told = picture(), picture()
+        self._thread: Thread | None = None
+        self._stopped = Event()
+        super().__init__(self._laid_out())
+
+    def _laid_out(self) -> list[ipw.Widget]:
+        """Lay the parts out."""
+        rows = [panel(ipw.Label(part), *boxes.values()) for part, boxes in self.parts.items()]
+        players = picture()
+        put(players, sentences_html("", PLAYERS))
+        rows.insert(1, players)
+        pressed = panel(self.make, self.stop, self.overwrite)
+        end = [self.folder, pressed, self.bar, self.problem, self.told]
+        return [panel(self.everyone), *rows, *end]
+
+    def watch(self, answer: Callable[[object], None]) -> None:
+        """Let an answer follow every choice of editions and files, and of the folder."""
+        boxes = [box for part in self.parts.values() for box in part.values()]
+        watch([*boxes, self.everyone, self.folder], answer)
+
+    # What is ticked.
+
+    def _everyone_ticked(self, _: object) -> None:
+        """For everyone all editions are made, whatever else is ticked."""
+        for part, boxes in self.parts.items():
+            for box in boxes.values():
+                box.disabled = self.everyone.value and part != "files"
+        packs = self.files["zip"]
+        packs.value, packs.disabled = packs.value or self.everyone.value, self.everyone.value
+
+    @property
+    def ticked(self) -> dict[str, list[str]]:
+        """What is ticked, to be kept."""
+        found = {
+            part: [name for name, box in boxes.items() if box.value]
+            for part, boxes in self.parts.items()
+        }
+        return found | {ALL: [ALL] if self.everyone.value else []}
+
+    def restore(self, kept: object) -> None:
+        """Tick what was kept; parts that were not kept stay as they are."""
+        rows: dict[str, dict[str, Any]] = {**self.parts, ALL: {ALL: self.everyone}}
+        for part, boxes in rows.items():
+            names = kept.get(part) if isinstance(kept, dict) else None
+            if isinstance(names, list):
+                for name, box in boxes.items():
+                    box.value = name in names
+
+    @property
+    def editions(self) -> tuple[Edition, ...]:
+        """The editions that are ticked."""
+        if self.everyone.value:
+            return EVERYONE
+        chosen = {part: names for part, names in self.ticked.items() if part not in ("files", ALL)}
+        for part, names in chosen.items():
+            if not names:
+                raise TheoryError(f"nothing ticked under {part!r} (want at least one edition)")
+        return tuple(Edition(*one) for one in product(*chosen.values()))
+
+    # The work.
+
+    def _press(self, _: object) -> None:
+        """Begin to make the files; what was said before is no longer true."""
+        if self._thread is not None and self._thread.is_alive():
+            return
+        put(self.told, "")
+        guarded(self.problem, self._begin)
+
+    def _begin(self) -> None:
+        """Look for what is amiss, then let the work begin."""
+        work = self._work()
+        self._stopped.clear()
+        self.make.disabled, self.stop.disabled = True, False
+        self.bar.value, self.bar.max = 0, len(work.files)
+        self.bar.layout.display = ""
+        self._thread = Thread(target=self._run, args=(work,), daemon=True)
+        self._thread.start()
+
+    def _work(self) -> Work:
+        """Return the work that is asked for, or say why it cannot be done."""
+        folder, kinds = self.folder.value.strip(), self.ticked["files"]
+        if not folder:
+            raise TheoryError("no folder yet (want the path of a folder for the files)")
+        if not kinds:
+            raise TheoryError("nothing ticked under 'files' (want at least one kind of file)")
+        order = ordered(self._what(), self.editions, kinds, SOUND)
+        try:
+            return Work(order, Path(folder).expanduser().absolute(), self.overwrite.value)
+        except TheoryError as error:
+            raise TheoryError(_in_words(error)) from None
+
+    def _run(self, work: Work) -> None:
+        """Make the files and say what was made: what runs beside the page."""
+        made: list[Path] = []
+        try:
+            self._make(work, made)
+        except Exception as error:  # in a thread nobody else would tell the reader
+            put(self.problem, problem_html(_in_words(error)))
+            put(self.told, sentences_html("", _count(made, work)))
+        finally:
+            self.bar.layout.display = "none"
+            self.make.disabled, self.stop.disabled = False, True
+
+    def _make(self, work: Work, made: list[Path]) -> None:
+        """Make one file after another, until they are done or the reader stops."""
+        for file in work.steps():
+            made.append(file)
+            self.bar.value = len(made)
+            put(self.told, sentences_html("", _count(made, work)))
+            if self._stopped.is_set() and len(made) < len(work.files):
+                put(self.told, sentences_html("Stopped.", _count(made, work), GO_ON))
+                return
+        self.overwrite.value = False
+        put(self.told, sentences_html(summary_of(made).words, *filter(None, [self._left_out()])))
+
+    def _stop(self, _: object) -> None:
+        """Stop after the file in hand."""
+        self._stopped.set()
+        self.stop.disabled = True
+        put(self.told, sentences_html("Stopping after the file in hand."))
+
+    def stale(self) -> None:
+        """Take away what was said of a handout that is another one now."""
+        if self._thread is None or not self._thread.is_alive():
+            put(self.problem, "")
+            put(self.told, "")
+
+    def wait(self) -> None:
+        """Wait until nothing is being made any more."""
+        if self._thread is not None:
+            self._thread.join()
+
+
+def _count(made: list[Path], work: Work) -> str:
+    """Say how many files are there."""
+    return f"{len(made)} of {len(work.files)} files made, in {work.folder}."
+
+
+def _in_words(error: Exception) -> str:
+    """Return what went wrong as it is said on a page."""
+    if isinstance(error, TheoryError):
+        return str(error).replace("overwrite=True", "overwrite ticked")
+    return f"the work broke off: {error} (want it tried again; whole files stay)"

@@ -1,0 +1,288 @@
+"""The desk for handouts: choose blocks, order and fill them, see the pages, make the files."""
+
+from __future__ import annotations
+
+from os import PathLike
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as ipw
+
+from theorykit.errors import TheoryError
+from theorykit.handout.block import Block
+from theorykit.handout.handout import Handout
+from theorykit.widgets.controls import area, button, guarded, keep_keys, offer, panel, picture
+from theorykit.widgets.exploring import Explorer
+from theorykit.widgets.handouts.block_form import FRONT, block_rows, origins
+from theorykit.widgets.handouts.drafts import (
+    EMPTY,
+    HandoutOpening,
+    load_draft,
+    own_draft,
+    readable,
+    save_draft,
+)
+from theorykit.widgets.handouts.file_making import Making
+from theorykit.widgets.handouts.filling import Filling
+from theorykit.widgets.handouts.looking import Looking
+from theorykit.widgets.handouts.sources import Desks
+from theorykit.widgets.lines import LineDesk
+from theorykit.widgets.reader_files import own_book
+from theorykit.widgets.tunes import TuneDesk
+
+LEFT = {"flex": "1 1 480px", "min_width": "300px"}
+RIGHT = {"flex": "1 1 480px", "min_width": "300px"}
+
+
+class HandoutDesk(ipw.VBox):
+    """The desk for handouts as a widget; its controls are attributes.
+
+    ``text`` holds the handout as its text file; blocks and forms change that text, and the page
+    follows it. ``handout`` is the last that could be read.
+    """
+
+    def __init__(self, text: str, path: Path, *, folder: str, book: str, desks: Desks) -> None:
+        self.path = path
+        kept = load_draft(path)
+        self._origins: list[int | None] | None = None  # of blocks that a button has moved
+        self.handout = readable(kept.get("text", ""), kept.get("good", ""), text, EMPTY)
+        self.text = area("handout as text", kept.get("text", text or EMPTY), 14)
+        self.blocks = ipw.Select(
+            description="blocks", rows=8, layout={"width": "98%"}, tooltip="blocks in order"
+        )
+        self.after = -1  # the block chosen last, after which a new one goes
+        self.up = button("up", lambda _: self._move(-1), "move the chosen block up")
+        self.down = button("down", lambda _: self._move(1), "move the chosen block down")
+        self.remove = button("remove", lambda _: self._remove(), "remove the chosen block")
+        self.filling = Filling(self, book, desks)
+        self.looking = Looking(self._looked)
+        self.problem, self.saved = picture(), picture()
+        self.making = Making(
+            self._good, lambda: self.filling.left_out, folder or kept.get("folder", "")
+        )
+        self.opening = HandoutOpening(self.text, path, text, self.looking.pages.first)
+        super().__init__(self._parts())
+        keep_keys(self)
+        self._begin(kept)
+
+    def _begin(self, kept: dict[str, Any]) -> None:
+        """Show what was kept, or what was given where nothing was; nothing is written yet."""
+        self._keeps = False
+        self.making.restore(kept.get("ticked"))
+        self._watch()
+        self._editions(kept=kept.get("page for", ""))
+        guarded(self.problem, self._set_pages)
+        place = kept.get("place")
+        last = len(self.handout.blocks) - 1
+        self.choose(max(-1, min(place, last)) if isinstance(place, int) else -1)
+        self.filling.restore(kept.get("form"))
+        self._read(None)
+        self.opening.begin()
+        self._keeps = True
+
+    def _parts(self) -> list[ipw.Widget]:
+        """Lay the parts out, in the order in which one works."""
+        ordered = panel(self.up, self.down, self.remove)
+        left = ipw.VBox([self.blocks, ordered, self.filling], layout=LEFT)
+        right = ipw.VBox([self.looking], layout=RIGHT)
+        below = [self.text, self.problem, self.saved, self.opening, self.making]
+        return [panel(left, right), *below]
+
+    def _watch(self) -> None:
+        """Answer every change of a control."""
+        self.text.observe(self._read, "value")
+        self.blocks.observe(self._row_chosen, "value")
+        self.making.watch(self._ticked)
+
+    # What was typed.
+
+    def _read(self, _: object) -> None:
+        """The text has changed: read it, keep it, show it; what is wrong is said beside it."""
+        if self._keeps:
+            self.making.stale()
+        guarded(self.problem, self._take_in, self.filling.take_up, self._set_pages)
+
+    def _take_in(self) -> None:
+        """Read the text, and keep it whether it can be read or not."""
+        try:
+            self._parse()
+        finally:
+            self.keep()
+
+    def _parse(self) -> None:
+        """Read the text, list its blocks, and let the form follow the chosen one."""
+        before, self.handout = self.handout.blocks, Handout.parse(self.text.value)
+        found = self._origins if self._origins is not None else origins(before, self.handout.blocks)
+        self._origins = None
+        self.filling.follow(found)
+        self.after = found.index(self.after) if self.after in found else -1
+        place = self.filling.place
+        self._list(place)
+        if place is not None and self._block(place) != self.filling.chosen:
+            self.filling.forget()
+            self._fill(place)
+
+    def _list(self, place: int | None) -> None:
+        """List the blocks, one of them or none being chosen."""
+        offer(self.blocks, block_rows(self.handout), place, self._row_chosen)
+
+    @property
+    def _draft(self) -> dict[str, Any]:
+        """Everything that was typed and ticked."""
+        return {
+            "text": self.text.value,
+            "good": str(self.handout),
+            "folder": self.making.folder.value,
+            "form": self.filling.typed,
+            "place": self.after,
+            "ticked": self.making.ticked,
+            "page for": self.looking.edition.label or "",
+        }
+
+    def keep(self) -> None:
+        """Keep everything that was typed and ticked."""
+        if self._keeps:
+            guarded(self.saved, lambda: save_draft(self.path, self._draft))
+
+    def _good(self) -> Handout:
+        """Return the handout of the text as it stands, or say what is wrong with it."""
+        return Handout.parse(self.text.value)
+
+    # The page.
+
+    def _ticked(self, _: object) -> None:
+        """Something else is to be made: keep that, and offer its editions."""
+        self.keep()
+        self._editions(_)
+
+    def _editions(self, _: object = None, *, kept: str = "") -> None:
+        """The editions that are ticked are those whose pages can be looked at."""
+        guarded(self.making.problem, lambda: self.looking.offer(self.making.editions, kept))
+
+    def _looked(self) -> None:
+        """Another edition is looked at: show its pages, and remember which."""
+        self.keep()
+        guarded(self.problem, self._set_pages)
+
+    def _set_pages(self) -> None:
+        """Set the pages anew."""
+        self.looking.show(self.handout)
+
+    # The blocks.
+
+    def _block(self, place: int) -> Any:
+        """Return a block by its number, or title and note as -1."""
+        return self.handout.with_blocks(()) if place < 0 else self.handout.blocks[place]
+
+    def _write(self, order: list[int | None], new: Block | None = None) -> None:
+        """Write the blocks in another order; ``None`` in it stands for the ``new`` one."""
+        handout = self._good()
+        blocks = [new if place is None else handout.blocks[place] for place in order]
+        self._origins = order
+        self.text.value = str(handout.with_blocks(block for block in blocks if block is not None))
+        if self._origins is not None:  # the text is the same: equal blocks have changed places
+            self._take_in()
+
+    def _move(self, by: int) -> None:
+        """Move the chosen block, if there is a place to move to."""
+
+        def act() -> None:
+            order, place = self._order, self._chosen_block("move")
+            if 0 <= place + by < len(order):
+                order[place], order[place + by] = order[place + by], order[place]
+                self._write(order)
+
+        guarded(self.filling.problem, act)
+
+    def _remove(self) -> None:
+        """Take the chosen block out."""
+
+        def act() -> None:
+            order, place = self._order, self._chosen_block("remove")
+            self._write(order[:place] + order[place + 1 :])
+            self.choose(min(place, len(order) - 2))
+
+        guarded(self.filling.problem, act)
+
+    @property
+    def _order(self) -> list[int | None]:
+        """The places of the blocks as they stand."""
+        return list(range(len(self._good().blocks)))
+
+    def _chosen_block(self, what: str) -> int:
+        """Return the number of the chosen block, or refuse where none is chosen."""
+        place = self.blocks.value
+        if place is None or place < 0:
+            raise TheoryError(f"no block is chosen (want one in the list, to {what} it)")
+        return int(place)
+
+    # The form, as ``Filling`` asks for it.
+
+    def choose(self, place: int | None) -> None:
+        """Choose a block by its number from 0, title and note as -1, or none."""
+        self._list(place)
+        if place is not None:
+            self._fill(place)
+            self.keep()
+
+    def _row_chosen(self, _: object) -> None:
+        """A row of the list was chosen: its form."""
+        if self.blocks.value is not None:
+            self._fill(self.blocks.value)
+            self.keep()
+
+    def _fill(self, place: int) -> None:
+        """Open the form of a block."""
+        self.after, one = place, self._block(place)
+        self.filling.show(FRONT if place < 0 else one.kind, one, place)
+
+    def put(self, made: Any) -> None:
+        """Put a changed block, or title and note, in the place of the chosen ones."""
+        handout = self._good()
+        if isinstance(made, Handout):
+            self.text.value = str(made.with_blocks(handout.blocks))
+        else:
+            blocks, order = list(handout.blocks), self._order
+            blocks[self.after], self._origins = made, order
+            self.text.value = str(handout.with_blocks(blocks))
+            self._origins = None
+
+    def add(self, made: Block) -> int:
+        """Add a new block after the one chosen last, or at the end; return its place."""
+        order = self._order
+        here = len(order) if self.after < 0 else self.after + 1
+        self._write([*order[:here], None, *order[here:]], made)
+        self.after = here
+        return here
+
+
+def handout_desk(
+    handout: Handout | str = "",
+    *,
+    path: str | PathLike[str] | None = None,
+    folder: str | PathLike[str] = "",
+    book: str | PathLike[str] | None = None,
+    explorer: Explorer | None = None,
+    lines: LineDesk | None = None,
+    tunes: TuneDesk | None = None,
+) -> HandoutDesk:
+    """Return the desk for handouts, opened on what was typed there last, or on a handout.
+
+    What is typed is kept in the file ``path``, by default the reader's own, and is there again
+    when the cell is run again; a ``handout`` is shown where nothing was kept yet. ``folder`` is
+    where files shall go, ``book`` the path of a phrase book. ``explorer``, ``lines`` and ``tunes``
+    are an explorer, a desk for lines and a desk for tunes to take a colour, a line and a tune from.
+
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as home:
+    ...     desk = handout_desk('title = "Warm-up"', path=f"{home}/draft.json")
+    >>> desk.handout.title
+    'Warm-up'
+    """
+    return HandoutDesk(
+        str(handout),
+        own_draft() if path is None else Path(path).expanduser(),
+        folder=str(folder),
+        book=str(own_book() if book is None else book),
+        desks=Desks(explorer, lines, tunes),
+    )

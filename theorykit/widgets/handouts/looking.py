@@ -1,0 +1,113 @@
+"""Pages of a handout as they will print, for one edition, and what is said of them."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Callable, Sequence
+from functools import lru_cache
+
+import ipywidgets as ipw
+
+from theorykit.handout.block import Block
+from theorykit.handout.desk import Desk
+from theorykit.handout.editions import Edition
+from theorykit.handout.handout import Handout
+from theorykit.handout.hints import unmoved_hint
+from theorykit.handout.letters import check_letters
+from theorykit.handout.pages import page_pngs
+from theorykit.handout.pieces import Section
+from theorykit.handout.sections import sections_of
+from theorykit.handout.words import QuestionBlock
+from theorykit.show.text import sentences_html
+from theorykit.widgets.controls import button, choice, offer, panel, picture, put
+
+DPI = 84  # an A4 page is then about 700 pixels wide
+ROOM = 600
+KEPT = 200  # sections that need not be engraved again
+
+
+@lru_cache(KEPT)
+def _last_section(blocks: tuple[Block, ...], desk: Desk) -> Section:
+    """Return what the last of some blocks becomes; those before it count its questions."""
+    return sections_of(blocks, desk)[-1]
+
+
+def page_sections(handout: Handout, edition: Edition) -> tuple[Section, ...]:
+    """Return the sections of a handout, of which only those that changed are engraved anew."""
+    desk = Desk(edition.who, edition.size)
+    found: list[Section] = []
+    asked: tuple[Block, ...] = ()
+    for block in handout.blocks:
+        one: tuple[Block, ...] = (*asked, block) if isinstance(block, QuestionBlock) else (block,)
+        found.append(_last_section(one, desk))
+        asked = one if isinstance(block, QuestionBlock) else asked
+    return tuple(found)
+
+
+class PageLook(ipw.VBox):
+    """A page with buttons to turn to the one before and the next."""
+
+    def __init__(self) -> None:
+        self.pages: list[bytes] = []
+        self.place = 0
+        self.shown = picture(ROOM)
+        self.told = picture()
+        self.back = button("page before", lambda _: self.turn(-1))
+        self.on = button("next page", lambda _: self.turn(1))
+        super().__init__([panel(self.back, self.on, self.told), self.shown])
+
+    def show(self, handout: Handout, edition: Edition) -> None:
+        """Set the pages of an edition and show the one that was looked at."""
+        self.pages = page_pngs(handout, page_sections(handout, edition), edition, dpi=DPI)
+        self.turn(0)
+
+    def first(self) -> None:
+        """Go back to the first page, for the pages that are shown next."""
+        self.place = 0
+
+    def turn(self, by: int) -> None:
+        """Turn some pages on; there is none before the first and none after the last."""
+        last = len(self.pages) - 1
+        self.place = max(0, min(last, self.place + by))
+        self.back.disabled, self.on.disabled = self.place <= 0, self.place >= last
+        if self.pages:
+            words = f"page {self.place + 1} of {last + 1}"
+            data = b64encode(self.pages[self.place]).decode()
+            put(self.told, words)
+            put(
+                self.shown,
+                f'<img alt="{words}, as it will print" src="data:image/png;base64,{data}" '
+                'style="max-width:100%;border:1px solid #888">',
+            )
+
+
+class Looking(ipw.VBox):
+    """A list of editions, and the pages of one of them; ``changed`` follows another choice."""
+
+    def __init__(self, changed: Callable[[], None]) -> None:
+        self._changed = changed
+        self.edition = choice("page for", [("", None)], None)
+        self.hint, self.pages = picture(), PageLook()
+        super().__init__([self.edition, self.hint, self.pages])
+        self.edition.observe(self._chosen, "value")
+
+    def _chosen(self, _: object) -> None:
+        """Another edition was chosen."""
+        self._changed()
+
+    def offer(self, editions: Sequence[Edition], kept: str = "") -> None:
+        """List editions; the one that is looked at, or the one kept by name, stays chosen."""
+        rows = [(str(one), one) for one in editions]
+        before = self.edition.value
+        now = dict(rows).get(kept, before if before in editions else editions[0])
+        offer(self.edition, rows, now, self._chosen)
+        if before is not None and before != now:
+            self._changed()
+
+    def show(self, handout: Handout) -> None:
+        """Set the pages anew; where no edition is listed, those of the plainest."""
+        edition = self.edition.value or Edition()
+        check_letters(handout)
+        hint = unmoved_hint(handout, edition)
+        put(self.hint, sentences_html("", hint) if hint else "")
+        self.pages.show(handout, edition)

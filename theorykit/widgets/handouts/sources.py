@@ -1,0 +1,177 @@
+"""Sources of blocks: the explorer, the desks for lines and tunes, a phrase book."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import ipywidgets as ipw
+
+from theorykit.errors import TheoryError
+from theorykit.handout.block import Block
+from theorykit.handout.blocks import ColourBlock
+from theorykit.handout.line_blocks import LineBlock
+from theorykit.handout.tune_block import TuneBlock
+from theorykit.lines.setting import form_of
+from theorykit.lines.text import Line
+from theorykit.show.text import sentences_html
+from theorykit.tunes.progression import two_five_one
+from theorykit.widgets.controls import button, choice, guarded, panel, picture, put, typed
+from theorykit.widgets.exploring import Explorer
+from theorykit.widgets.lines import LineDesk
+from theorykit.widgets.reader_files import book_at, there_is_a_book
+from theorykit.widgets.tunes import BOOK, TuneDesk
+
+NO_PHRASE = ("no phrase yet", "")
+LINES_STAY = (
+    "The chorus on the page is written for the tune; phrases out of a book stay on the desk for "
+    "tunes. Take them one by one as lines."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Desks:
+    """The desks that are open beside the one for handouts, as far as there are any."""
+
+    explorer: Explorer | None = None
+    lines: LineDesk | None = None
+    tunes: TuneDesk | None = None
+
+
+class Sources(ipw.VBox):
+    """Buttons that take something over; ``fill`` is given the block to be looked at and added."""
+
+    def __init__(self, desks: Desks, book: str, fill: Callable[[Block], None]) -> None:
+        self._desks, self._fill = desks, fill
+        self.colour = button("take the colour of the explorer", lambda _: self._take(self._colour))
+        self.line = button("take the line of the line desk", lambda _: self._take(self._line))
+        self.tune = button("take the tune of the tune desk", lambda _: self._take(self._tune))
+        self.book = typed("phrase book", book, "the file of the book")
+        self.again = button("look again", self._look, "the book may have grown")
+        self.phrase = choice("phrase", [NO_PHRASE], "", "the phrases of the book")
+        self.take_phrase = button("take the phrase", lambda _: self._take(self._phrase))
+        self.problem, self.told = picture(), picture()
+        super().__init__(self._parts())
+        self.book.observe(self._look, "value")
+        self._look(None)
+
+    def clear(self) -> None:
+        """Take away what was said of an earlier taking over."""
+        put(self.problem, "")
+        put(self.told, "")
+
+    def _parts(self) -> list[ipw.Widget]:
+        """Lay the parts out; a desk that is not open has no button."""
+        open_desks = (self._desks.explorer, self._desks.lines, self._desks.tunes)
+        buttons = (self.colour, self.line, self.tune)
+        shown = [one for one, desk in zip(buttons, open_desks, strict=True) if desk is not None]
+        row = [panel(*shown)] if shown else []
+        book = panel(self.book, self.again, self.phrase, self.take_phrase)
+        return [*row, book, self.problem, self.told]
+
+    def _take(self, find: Callable[[], Block]) -> None:
+        """Take something over, or say why it cannot be taken."""
+        put(self.told, "")
+        guarded(self.problem, lambda: self._fill(find()))
+
+    def _colour(self) -> Block:
+        """Return the choice of the explorer."""
+        if self._desks.explorer is None:
+            raise TheoryError("no explorer is open beside this desk (want explorer=...)")
+        return explored_colour(self._desks.explorer)
+
+    def _line(self) -> Block:
+        """Return the line of the desk for lines."""
+        if self._desks.lines is None:
+            raise TheoryError("no desk for lines is open beside this one (want lines=...)")
+        view = self._desks.lines.whole
+        if not view.line.notes:
+            raise TheoryError("the desk for lines is empty (want a line on it)")
+        return line_block(view.line, view.kept_colour)
+
+    def _tune(self) -> Block:
+        """Return the tune of the desk for tunes, with its colours and the lines that it wrote."""
+        desk = self._desks.tunes
+        if desk is None:
+            raise TheoryError("no desk for tunes is open beside this one (want tunes=...)")
+        block = tune_block(desk)
+        if desk.playing.phrases.value == BOOK:
+            put(self.told, sentences_html("", LINES_STAY))
+        return block
+
+    def _phrase(self) -> Block:
+        """Return the chosen phrase of the book."""
+        if not self.phrase.value:
+            raise TheoryError("no phrase is chosen (want one out of the list)")
+        phrase = book_at(self.book.value).phrase(self.phrase.value)
+        return line_block(phrase.line, phrase.colour, heading=phrase.name)
+
+    def _look(self, _: object) -> None:
+        """List the phrases of the book; where it cannot be read, the list stays."""
+        guarded(self.problem, self._list)
+
+    def _list(self) -> None:
+        """Read the names of the book."""
+        there = there_is_a_book(self.book.value)
+        names = book_at(self.book.value).names if there else ()
+        now = self.phrase.value
+        options = [(name, name) for name in names] or [NO_PHRASE]
+        self.phrase.options = options
+        self.phrase.value = now if now in names else options[0][1]
+
+
+def _key(key: object) -> str:
+    """Return a key as a handout's text has it."""
+    return str(key).removesuffix(" major")
+
+
+def explored_colour(box: Explorer) -> ColourBlock:
+    """Return the choice of an explorer as a block, the way to think of it included.
+
+    >>> box = Explorer("Eb", "altered")
+    >>> box.shortcut.value = 1
+    >>> explored_colour(box).shortcut
+    2
+    """
+    return ColourBlock(
+        colour=box.colour.value,
+        key=_key(box.key.value),
+        form=box.form.value,
+        shortcut=(box.shortcut.value or 0) + 1,
+        spelling=box.spelling.value,
+    )
+
+
+def line_block(line: Line, colour: str = "", *, heading: str = "") -> LineBlock:
+    """Return a line as a block, over its ii-V-I or over changes of its own.
+
+    >>> from theorykit import demonstration
+    >>> line_block(demonstration("Bb minor", "split", "altered"), "altered").form
+    'split'
+    """
+    over = line.progression
+    form = form_of(over) or "long"
+    return LineBlock(
+        line=str(line),
+        key=_key(over.key),
+        form=form,
+        changes="" if two_five_one(over.key, form) == over else str(over),
+        colour=colour,
+        heading=heading,
+    )
+
+
+def tune_block(desk: TuneDesk) -> TuneBlock:
+    """Return the tune of a desk as a block: its chart, its colours, and the lines it would write.
+
+    >>> tune_block(TuneDesk("| Dm7 | G7 | C6 | % |")).treatment
+    'bar 2 of | G7 |, cadence 1: split, colour b9 13\\n'
+    """
+    state = desk.state
+    if state.chart is None:
+        raise TheoryError("no chart on the desk for tunes (want bars with chords)")
+    return TuneBlock(
+        chart=str(state.chart),
+        treatment=str(state.treatment),
+        seed=desk.playing.seed.value,
+    )

@@ -1,0 +1,6 @@
+"""The desk for lines."""
+
+from theorykit.widgets.lines.keeping import tags_of
+from theorykit.widgets.lines.writing import LineDesk, line_desk
+
+__all__ = ["LineDesk", "line_desk", "tags_of"]

@@ -1,0 +1,79 @@
+"""Keeping a line in a phrase book: its name, tags and notes, and where the book lies."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import ipywidgets as ipw
+
+from theorykit.harmony.colours import colour
+from theorykit.lines.text import Line
+from theorykit.show.text import sentences_html
+from theorykit.study.phrase import Phrase
+from theorykit.widgets.controls import area, button, guarded, panel, picture, put, tick, typed
+from theorykit.widgets.reader_files import book_at
+
+WIDE = "700px"
+
+
+class Keeping(ipw.VBox):
+    """Fields for a phrase and a button; ``what`` returns the line and the name of its colour."""
+
+    def __init__(self, what: Callable[[], tuple[Line, str]], book: str) -> None:
+        self._what = what
+        self.name = typed("name", "", "a name of your own")
+        self.tags = typed("tags", "", "words with commas between them")
+        self.notes = area("notes", "", 2, "where it came from, what to watch", at_once=False)
+        self.book = typed("phrase book", book, "the file of the book")
+        self.replace = tick("replace the phrase of this name")
+        self.keep = button("keep", self._press, "keep the line of the field")
+        self.problem, self.told = picture(), picture()
+        self.book.layout.width = WIDE
+        super().__init__(self._parts())
+
+    def _parts(self) -> list[ipw.Widget]:
+        """Lay the parts out."""
+        named = panel(self.name, self.tags)
+        pressed = panel(self.keep, self.replace)
+        return [named, self.notes, self.book, pressed, self.problem, self.told]
+
+    def stale(self) -> None:
+        """Take away what was said of a line that is not there any more."""
+        put(self.told, "")
+        put(self.problem, "")
+
+    def _press(self, _: object) -> None:
+        """Keep the line."""
+        self.stale()
+        guarded(self.problem, self._keep)
+
+    def _keep(self) -> None:
+        """Write the phrase into the book."""
+        line, filed = self._what()
+        book = book_at(self.book.value)
+        phrase = book.keep(
+            self.name.value.strip(),
+            line,
+            colour=filed,
+            tags=tags_of(self.tags.value),
+            notes=self.notes.value,
+            replace=self.replace.value,
+        )
+        self.replace.value = False
+        put(self.told, sentences_html(_told(phrase), f"The book is {book.path}."))
+
+
+def tags_of(text: str) -> list[str]:
+    """Return the tags of a text in which they stand with commas between them.
+
+    >>> tags_of("falling, easy,, for Ida ")
+    ['falling', 'easy', 'for Ida']
+    """
+    return [tag for word in text.split(",") if (tag := word.strip())]
+
+
+def _told(phrase: Phrase) -> str:
+    """Say how a phrase was filed."""
+    form = f"a {phrase.form} ii-V-I" if phrase.form else "no ii-V-I"
+    filed = colour(phrase.colour).pretty if phrase.colour else "no colour"
+    return f"Kept {phrase.name}: {form} in {phrase.key.pretty}, filed under {filed}."

@@ -1,0 +1,253 @@
+"""The desk for lines: write a line, see and hear what it does, ask for others, keep and export."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from os import PathLike, fspath
+
+import ipywidgets as ipw
+
+from theorykit.errors import TheoryError
+from theorykit.harmony.colours import COLOURS, Colour
+from theorykit.harmony.colours import colour as named_colour
+from theorykit.harmony.wording import sentence
+from theorykit.lines.text import Line
+from theorykit.notes.instruments import READERS
+from theorykit.notes.key import KEYS
+from theorykit.show.exports import Wanted
+from theorykit.show.line_file import LineFile
+from theorykit.show.text import problem_html, sentences_html
+from theorykit.tunes.progression import FORMS, Progression, two_five_one
+from theorykit.views.line import History, LineDraft, LineView, line_view
+from theorykit.views.practice import rehearse
+from theorykit.widgets.controls import (
+    area,
+    button,
+    choice,
+    guarded,
+    keep_keys,
+    offer,
+    panel,
+    picture,
+    put,
+    unwatched,
+    watch,
+)
+from theorykit.widgets.exploring import FORM_WORDS
+from theorykit.widgets.hearing import Hearing
+from theorykit.widgets.line_page import LinePage, Opening
+from theorykit.widgets.lines.asking import Asked, Asking
+from theorykit.widgets.lines.keeping import Keeping
+from theorykit.widgets.reader_files import own_book
+from theorykit.widgets.taking_away import Exporting, line_kinds
+
+HINT = "8th F4 A4 C5 E5 D5 C5 A4 F4 | ..."
+HELP = (
+    "A note value, then notes with their octave, C4 being middle C: 8th F4 A4 C5 E5 half D5. "
+    "A value holds until the next one. dotted and triplet stand before it; rest is silent, "
+    "hold ties the last note on, | ends a bar, pickup comes first. Notes are written as they sound."
+)
+TABS = ("ask for lines", "keep", "export", "open a file")
+
+
+class LineDesk(ipw.VBox):
+    """The desk as a widget; its controls are attributes.
+
+    >>> desk = LineDesk("C", form="short")
+    >>> desk.text.value = "8th F5 E5 D5 C5 B4 E5 Ab4 B4 | whole C5"
+    >>> desk.view.reading.dominants[0].colour.pretty
+    '♭9 13'
+    >>> desk.key.value = "Eb major"
+    >>> desk.text.value
+    '8th Ab5 G5 F5 Eb5 D5 G5 Cb5 D5 | whole Eb5'
+    """
+
+    def __init__(
+        self,
+        key: str = "C major",
+        colour: str = "b9 13",
+        form: str = "long",
+        line: Line | str = "",
+        *,
+        book: str | PathLike[str] | None = None,
+    ) -> None:
+        empty = LineDraft(two_five_one(key, form))
+        self.history = History(empty.taken(line) if isinstance(line, Line) else empty.typed(line))
+        over = named_colour(colour).name
+        self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], str(self.over.key))
+        self.colour = choice("colour over V", [(c.pretty, c.name) for c in COLOURS], over)
+        self.form = choice("form", [("", self.state.form)], self.state.form)
+        self.reader = choice("written for", [(r.name, r) for r in READERS], READERS[0])
+        self.text = area("your line", self.state.text, 2, HINT)
+        self.back = button("back", self._back, "the line that was here before")
+        self.forward = button("forward", self._forward, "the line that you went back from")
+        self.problem, self.told, self.page = picture(), picture(), LinePage()
+        self._add_rooms(str(own_book() if book is None else fspath(book)))
+        super().__init__(self._parts())
+        keep_keys(self)
+        watch((self.key, self.form), self._moved)
+        watch((self.colour, self.reader), self._looked)
+        watch(self.hearing.controls, lambda _: self.exporting.stale())
+        self.text.observe(self._typed, "value")
+        self._sync()
+
+    def _add_rooms(self, book: str) -> None:
+        """Add what works with the line: hearing, asking, keeping, exporting, opening."""
+        self.hearing = Hearing(lambda: (self.view.line, self.over_v))
+        self.asking = Asking(self._asked, self.hearing.play, self._take)
+        self.keeping = Keeping(self._kept, book)
+        self.exporting = Exporting(line_kinds(self._wanted), lambda: "line")
+        self.opening = Opening(lambda: self.over, self._open)
+
+    def _parts(self) -> list[ipw.Widget]:
+        """Lay the parts out, in the order in which one works."""
+        above = panel(self.key, self.colour, self.form, self.reader)
+        how = picture()
+        put(how, sentences_html("", HELP))
+        steps = panel(self.back, self.forward, self.told)
+        rooms = (self.asking, self.keeping, self.exporting, self.opening)
+        tabs = ipw.Tab(rooms, titles=TABS)
+        return [above, how, self.text, steps, self.problem, self.page, self.hearing, tabs]
+
+    @property
+    def state(self) -> LineDraft:
+        """The text on the desk and the chords under it."""
+        return self.history.now
+
+    @property
+    def over(self) -> Progression:
+        """The chords of the moment."""
+        return self.state.progression
+
+    @property
+    def over_v(self) -> Colour:
+        """The colour that is chosen for V."""
+        return named_colour(self.colour.value)
+
+    @property
+    def view(self) -> LineView:
+        """What the page shows: the line as far as it could be read."""
+        if self.page.view is None:
+            raise TheoryError("nothing has been shown yet (want a line)")
+        return self.page.view
+
+    @property
+    def whole(self) -> LineView:
+        """What the page shows, if all of the text could be read."""
+        found = self.state.read
+        if not found.is_whole:
+            raise TheoryError(f"the line cannot be read to its end yet: {found.problem}")
+        return self.view
+
+    def _kept(self) -> tuple[Line, str]:
+        """Return what a phrase book is given."""
+        return self.whole.line, self.whole.kept_colour
+
+    def _asked(self) -> Asked:
+        """Return what lines are asked for."""
+        return Asked(self.over, self.over_v, self.reader.value)
+
+    def _wanted(self) -> Wanted:
+        """Return what a file is made of."""
+        practice = rehearse(self.whole.line, self.over_v, self.hearing.wishes)
+        return Wanted(practice, self.reader.value, self.hearing.melody.value)
+
+    def _typed(self, change: dict[str, str]) -> None:
+        """A keystroke."""
+        self.history = self.history.typed(change["new"])
+        self._answer()
+
+    def _looked(self, _: object) -> None:
+        """Another colour or reader: the line stays."""
+        self._answer()
+
+    def _moved(self, _: object) -> None:
+        """Another key or form: the line moves with its chords, if it can."""
+        self._replace(lambda: self.state.moved(self.key.value, self.form.value))
+
+    def _take(self, line: Line) -> None:
+        """A line was taken over."""
+        self._replace(lambda: self.state.taken(line, "taken over"))
+
+    def _open(self, found: LineFile, name: str) -> None:
+        """A file was opened."""
+        self._replace(lambda: self.state.taken(found.line, f"opened from {name}"))
+        if found.tempo is not None:
+            tempo = self.hearing.tempo
+            tempo.value = min(max(round(found.tempo), tempo.min), tempo.max)
+
+    def _back(self, _: object) -> None:
+        """Bring back the line before."""
+        self.history = self.history.back
+        self._sync()
+
+    def _forward(self, _: object) -> None:
+        """Go forward again."""
+        self.history = self.history.forward
+        self._sync()
+
+    def _replace(self, make: Callable[[], LineDraft]) -> None:
+        """Put another line on the desk; the one before can be brought back."""
+        try:
+            self.history = self.history.replaced(make())
+        except TheoryError as error:
+            put(self.problem, problem_html(str(error)))
+            self._set_controls()
+        else:
+            self._sync()
+
+    def _sync(self) -> None:
+        """Let the controls say what is on the desk, and show it."""
+        self._set_controls()
+        self._answer()
+
+    def _set_controls(self) -> None:
+        """Let the controls say what is on the desk."""
+        with unwatched(self._typed, self.text):
+            self.text.value = self.state.text
+        with unwatched(self._moved, self.key):
+            self.key.value = str(self.over.key)
+        offer(self.form, _forms(self.state), self.state.form, self._moved)
+        self.back.disabled = not self.history.past
+        self.forward.disabled = not self.history.ahead
+
+    def _answer(self) -> None:
+        """Say what is amiss, and show the line as far as it can be read."""
+        guarded(self.problem, self._look)
+        for room in (self.hearing, self.keeping, self.exporting):
+            room.stale()
+
+    def _look(self) -> None:
+        """Decide, then draw; a mistake in the middle leaves the last good picture."""
+        found = self.state.read
+        put(self.told, sentences_html("", sentence(self.state.told)) if self.state.told else "")
+        if found.line is not None:
+            self.page.show(line_view(found.line, self.over_v, reader=self.reader.value))
+        if found.is_open:
+            put(self.told, sentences_html("", f"Not finished yet: {found.problem}"))
+        elif found.problem:
+            raise TheoryError(found.problem)
+
+
+def _forms(state: LineDraft) -> list[tuple[str, str]]:
+    """Return the forms to choose from, and that of a line that came with other chords."""
+    forms = [(FORM_WORDS[name], name) for name in FORMS]
+    return forms if state.form else [*forms, (f"as it came: {state.progression.pretty}", "")]
+
+
+def line_desk(
+    key: str = "C major",
+    colour: str = "b9 13",
+    form: str = "long",
+    line: Line | str = "",
+    *,
+    book: str | PathLike[str] | None = None,
+) -> LineDesk:
+    """Return the desk for lines, opened on a key, a colour, a form and a line or its text.
+
+    ``book`` is the file of the phrase book in which lines are kept, by default the reader's own.
+
+    >>> line_desk("F", "b9", "short", "8th D5 Bb4 G4 F4 E4 G4 Bb4 Db5 | whole C5").view.kept_colour
+    'b9'
+    """
+    return LineDesk(key, colour, form, line, book=book)

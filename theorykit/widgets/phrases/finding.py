@@ -1,0 +1,113 @@
+"""Finding a phrase: the book, what is asked for, and the list of what was found."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import ipywidgets as ipw
+
+from theorykit.show.text import sentences_html
+from theorykit.study.phrase import Phrase
+from theorykit.study.phrasebook import PhraseBook
+from theorykit.views.shelf import ANY, NO_BOOK, Shelf
+from theorykit.widgets.controls import (
+    LABEL_WIDTH,
+    button,
+    choice,
+    guarded,
+    offer,
+    panel,
+    picture,
+    put,
+    typed,
+    unwatched,
+    watch,
+)
+from theorykit.widgets.reader_files import book_at, there_is_a_book
+
+WIDE, ROWS = "700px", 7
+
+
+class Finding(ipw.VBox):
+    """A book at a path and a list of its phrases; ``chosen`` is told which one is chosen."""
+
+    def __init__(self, path: str, chosen: Callable[[Phrase | None], None]) -> None:
+        self._chosen = chosen
+        self.shelf = Shelf((), ())
+        self.path = typed("phrase book", path, "the file of the book")
+        self.path.layout.width = WIDE
+        self.again = button("look again", self._press, "another notebook may have written to it")
+        self.colour = choice("colour", [("any", ANY)], ANY)
+        self.form = choice("form", [("any", ANY)], ANY)
+        self.bars = choice("length", [("any", ANY)], ANY)
+        self.tag = choice("tag", [("any", ANY)], ANY)
+        self.phrases = ipw.Select(
+            description="phrases",
+            rows=ROWS,
+            layout=ipw.Layout(width=WIDE),
+            style={"description_width": LABEL_WIDTH},
+        )
+        self.problem, self.count = picture(), picture()
+        super().__init__(self._parts())
+        watch((self.path, *self.asked.values()), self._press)
+        self.phrases.observe(self._choose, "value")
+
+    def _parts(self) -> list[ipw.Widget]:
+        """Lay the parts out."""
+        asked = panel(*self.asked.values())
+        return [panel(self.path, self.again), asked, self.problem, self.phrases, self.count]
+
+    @property
+    def asked(self) -> dict[str, ipw.Dropdown]:
+        """The lists that say what is asked for, by what the book calls it."""
+        return {"colour": self.colour, "form": self.form, "bars": self.bars, "tag": self.tag}
+
+    def book(self) -> PhraseBook:
+        """Return the book at the path; it is made where there is none."""
+        return book_at(self.path.value)
+
+    def look(self) -> None:
+        """Read the book anew; where it cannot be read, what was found before stays."""
+        guarded(self.problem, self._read)
+
+    def _press(self, _: object) -> None:
+        """Another path or question, or the wish to look again."""
+        self.look()
+
+    def _read(self) -> None:
+        """Decide, then show."""
+        there = there_is_a_book(self.path.value)
+        self.shelf = self._shelf(self.book()) if there else Shelf((), ())
+        offered = (self.shelf.colours, self.shelf.forms, self.shelf.lengths, self.shelf.tags)
+        for control, options in zip(self.asked.values(), offered, strict=True):
+            offer(control, options, _still(control.value, options), self._press)
+        put(self.count, sentences_html("", self.shelf.words if there else NO_BOOK))
+        self._list()
+
+    def _shelf(self, book: PhraseBook) -> Shelf:
+        """Return all phrases, and those that are asked for."""
+        every = book.find()
+        asked: dict[str, Any] = {
+            name: control.value for name, control in self.asked.items() if control.value != ANY
+        }
+        return Shelf(every, book.find(**asked) if asked else every)
+
+    def _list(self) -> None:
+        """List what was found, and stay with the phrase that was chosen if it is there."""
+        before = self.phrases.value
+        names = [phrase.name for phrase in self.shelf.found]
+        with unwatched(self._choose, self.phrases):
+            self.phrases.options = self.shelf.listed
+            self.phrases.value = before if before in names else next(iter(names), None)
+        self._choose(None)
+
+    def _choose(self, _: object) -> None:
+        """Tell which phrase is chosen."""
+        name = self.phrases.value
+        self._chosen(next((p for p in self.shelf.found if p.name == name), None))
+
+
+def _still(value: Any, options: Any) -> Any:
+    """Return what was asked for, if the book still has it."""
+    return value if any(value == offered for _, offered in options) else ANY

@@ -1,0 +1,212 @@
+"""The desk for tunes: type or open a chart, see its cadences, colour them, play the chorus."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from os import PathLike
+from typing import Any
+
+import ipywidgets as ipw
+
+from theorykit.errors import TheoryError
+from theorykit.notes.instruments import READERS
+from theorykit.show.lead_sheets import LEAD_SHEET_FILES, lead_sheet_of_bytes
+from theorykit.show.text import sentences_html
+from theorykit.show.tune_grid import tune_grid_svg
+from theorykit.show.tune_words import plan_html, problems_html
+from theorykit.tunes.charts import Chart
+from theorykit.views.tune import EXAMPLE, PROPOSALS, TuneDraft, TuneView, tune_view
+from theorykit.views.tune_page import TuneMark
+from theorykit.widgets.controls import (
+    button,
+    choice,
+    guarded,
+    keep_keys,
+    number,
+    panel,
+    picture,
+    put,
+    tick,
+    unwatched,
+    watch,
+)
+from theorykit.widgets.reader_files import FileOpening
+from theorykit.widgets.taking_away import Taking
+from theorykit.widgets.tunes.tune_colouring import Colouring
+from theorykit.widgets.tunes.tune_playing import Playing
+
+
+class TuneOpening(FileOpening):
+    """A button that opens a file; ``take`` is given the text of its chart."""
+
+    def __init__(self, take: Callable[[str], None]) -> None:
+        self._take = take
+        super().__init__("open a lead sheet or a chart", LEAD_SHEET_FILES, self._read_tune)
+
+    def _read_tune(self, name: str, content: bytes) -> tuple[str, ...]:
+        """Read one file and hand its chart on."""
+        sheet = lead_sheet_of_bytes(name, content)
+        self._take(str(sheet.chart))
+        told = sheet.report or ("Every chord and sign was read.",)
+        if sheet.melody:
+            count = len(sheet.melody)
+            told += (f"The chart is on the desk; the melody of {count} notes stays in the file.",)
+        return (f"{name}:", *told)
+
+
+HINT = "title: ...\nkey: F major\n\n| Gm7 | C7 | Fmaj7 | % |"
+# A chart is read in columns: letters of one width, and lines that do not wrap.
+LETTERS = (
+    "<style>.theorykit-chart textarea{font-family:var(--jp-code-font-family,monospace);"
+    "white-space:pre;overflow-x:auto}</style>"
+)
+TEXT_ROWS, GRID_ROOM = 26, 420
+LEVEL_WORDS = tuple(
+    zip(("as written", "first level", "second level", "third level"), PROPOSALS, strict=True)
+)
+MOST_COLOURS = 6
+HEADINGS = (
+    "The cadences: choose one, hear it, colour it",
+    "The plan in words",
+    "The chorus",
+    "Take it away",
+)
+
+
+class TuneDesk(ipw.VBox):
+    """The desk for tunes as a widget; its controls are attributes.
+
+    >>> desk = TuneDesk("| Dm7 | G7 | C6 | % |")
+    >>> desk.colouring.cadences.value = 1
+    >>> desk.colouring.colour.value = "altered"
+    >>> desk.view.options
+    (('1   bars 1-3   long ii-V-I to C   split, altered', 1),)
+    """
+
+    def __init__(self, text: str = EXAMPLE, book: str | PathLike[str] | None = None) -> None:
+        self.state = TuneDraft()
+        self.view: TuneView | None = None
+        self.text = ipw.Textarea(
+            description="chart",
+            placeholder=HINT,
+            rows=TEXT_ROWS,
+            tooltip="bars between bar lines; / holds a chord for a beat, % repeats a bar; "
+            "segno, to coda, fine and D.S. al coda are followed",
+            continuous_update=True,
+            layout=ipw.Layout(width="98%"),
+            style={"description_width": "50px"},
+        )
+        self.text.add_class("theorykit-chart")
+        self.proposal = choice("colours", LEVEL_WORDS, PROPOSALS[1], "a proposal for each dominant")
+        self.variety = number("variety", 2, 1, MOST_COLOURS, "colours for each kind of target")
+        self.reader = choice("written for", [(r.name, r) for r in READERS], READERS[0])
+        self.treated = tick("colours in the grid", True, "or the chords as they are written")
+        self.forget = button("forget my choices", self._forget, "back to the proposal")
+        self.problems, self.problem = picture(), picture()
+        self.grid, self.plan = picture(GRID_ROOM), picture()
+        self.opening = TuneOpening(self.take)
+        self.playing = Playing(self._tune, book)
+        self.colouring = Colouring(self._coloured, self._chosen, lambda: self.playing.sound)
+        self.taking = Taking(lambda: self.playing.taken)
+        super().__init__(self._parts())
+        keep_keys(self)
+        self._watch()
+        self.take(text)
+
+    def _parts(self) -> list[ipw.Widget]:
+        """Lay the parts out, in the order in which one uses them."""
+        letters = ipw.HTML(LETTERS, layout=ipw.Layout(display="none"))
+        typed = [letters, self.opening, self.text, self.problems]
+        left = ipw.VBox(typed, layout=ipw.Layout(flex="1 1 400px", min_width="300px"))
+        right = ipw.VBox([self.grid], layout=ipw.Layout(flex="1 1 640px", min_width="300px"))
+        above = panel(self.proposal, self.variety, self.reader, self.treated, self.forget)
+        heads = [ipw.HTML(sentences_html(words)) for words in HEADINGS]
+        parts = (self.colouring, self.plan, self.playing, self.taking)
+        below = [widget for pair in zip(heads, parts, strict=True) for widget in pair]
+        return [panel(left, right), above, self.problem, *below]
+
+    def _watch(self) -> None:
+        """Answer every change of a control."""
+        self.text.observe(self._typed, "value")
+        watch((self.proposal, self.variety), self._proposed)
+        watch((self.treated,), lambda _: guarded(self.problem, self._look))
+        self.reader.observe(self._new_reader, "value")
+
+    def take(self, text: str) -> None:
+        """Put another chart on the desk, with its tempo and feel; the old choices go."""
+        self.state = TuneDraft().proposed(self.proposal.value, self.variety.value)
+        with unwatched(self._typed, self.text):
+            self.text.value = text
+        self._typed(None)
+        if self.state.chart is not None:
+            self.playing.suit(self.state.chart)
+
+    def _typed(self, _: object) -> None:
+        """Read what was typed; while it cannot be read, the last good chart stays."""
+        self.state = self.state.typed(self.text.value)
+        put(self.problems, problems_html(self.state.text, self.state.problems))
+        if not self.state.problems:
+            guarded(self.problem, self._look)
+
+    def _proposed(self, _: object) -> None:
+        """Another proposal."""
+        self.state = self.state.proposed(self.proposal.value, self.variety.value)
+        guarded(self.problem, self._look)
+
+    def _forget(self, _: object) -> None:
+        """The reader's own choices go."""
+        self.state = self.state.forgetful()
+        guarded(self.problem, self._look)
+
+    def _new_reader(self, _: object) -> None:
+        """Another reader: the staff of the cadence is another, the grid stays in concert pitch."""
+        guarded(self.problem, lambda: self._close_up(heard=False), self.playing.stale)
+
+    def _look(self) -> None:
+        """Decide, then draw."""
+        view = tune_view(self.state, treated=self.treated.value)
+        if view is not None:
+            self.view = view
+            self.colouring.list_of(view)
+            self._draw_grid()
+            put(self.plan, plan_html(view.plan))
+            self._close_up(heard=False)
+            self.playing.stale()
+
+    def _draw_grid(self) -> None:
+        """Draw the grid, the chosen cadence standing out."""
+        if self.view is not None:
+            put(self.grid, tune_grid_svg(replace(self.view.grid, chosen=self.colouring.number)))
+
+    def _close_up(self, *, heard: bool) -> None:
+        """Show the chosen cadence."""
+        if self.view is not None:
+            self.colouring.show(self.state, self.view, self.reader.value, heard=heard)
+
+    def _chosen(self) -> None:
+        """Another cadence was chosen: it stands out in the grid, and is seen and heard."""
+        guarded(self.problem, self._draw_grid, lambda: self._close_up(heard=True))
+
+    def _coloured(self, mark: TuneMark, **wished: Any) -> None:
+        """The reader has coloured a cadence."""
+        self.state = self.state.chosen(mark, **wished)
+        self._look()
+        self._close_up(heard=True)
+
+    def _tune(self) -> tuple[Any, ...]:
+        """Return chart, treatment and reader for a chorus."""
+        if self.state.chart is None:
+            raise TheoryError("no chart yet (want bars with chords, such as | Dm7 G7 | Cmaj7 |)")
+        return self.state.chart, self.state.treatment, self.reader.value
+
+
+def tune_desk(chart: str | Chart = EXAMPLE, *, book: str | PathLike[str] | None = None) -> TuneDesk:
+    """Return the desk for tunes, opened on a chart or on its text.
+
+    ``book`` is the path of a phrase book for choruses, by default the reader's own.
+
+    >>> tune_desk("| Abm7 | Db7 | Gbmaj7 | % |").view.options[0][0]
+    '1   bars 1-3   long ii-V-I to G♭   split, ♭9 13'
+    """
+    return TuneDesk(chart if isinstance(chart, str) else str(chart), book)

@@ -1,0 +1,158 @@
+"""The cadences of a tune: a list, one of them close up, and the controls that colour it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+from typing import Any
+
+import ipywidgets as ipw
+
+from theorykit.harmony.colours import COLOURS
+from theorykit.harmony.substitution import NAMES
+from theorykit.notes.instruments import Reader
+from theorykit.show.keyboard import keyboard_svg
+from theorykit.show.players import performance_html
+from theorykit.show.staff import staff_svg
+from theorykit.show.text import sentences_html
+from theorykit.views.tune import CadenceView, TuneDraft, TuneView, cadence_players, cadence_view
+from theorykit.widgets.controls import choice, guarded, offer, panel, picture, put, tick, unwatched
+
+STAFF_SCALE, KEYBOARD_SCALE = 42, 1.1
+STAFF_ROOM, KEYBOARD_ROOM, PLAYER_ROOM = 150, 225, 100  # pixels kept free
+PLAIN = ("as it is written", "")
+COLOUR_OPTIONS = (PLAIN, *((row.pretty, row.name) for row in COLOURS))
+SUBSTITUTES = (("none", ""), *((name, name) for name in NAMES))
+ROWS = 11  # of the list
+
+Sound = Callable[[], tuple[float, float | None, str]]  # tempo, swing, melody sound
+
+
+class Colouring(ipw.HBox):
+    """The list of cadences and the one that is chosen.
+
+    ``change`` is given what the reader sets for it; ``choose`` is called when another is chosen;
+    ``sound`` returns tempo, swing and melody sound of the moment.
+    """
+
+    def __init__(
+        self, change: Callable[..., None], choose: Callable[[], None], sound: Sound
+    ) -> None:
+        self._change, self._choose, self._sound = change, choose, sound
+        self._place: tuple[int, Fraction] | None = None
+        self.found: CadenceView | None = None
+        self.cadences = ipw.Select(
+            description="cadences",
+            options=(),
+            rows=ROWS,
+            tooltip="choose one to see and hear its colours",
+            layout=ipw.Layout(width="98%"),
+            style={"description_width": "70px"},
+        )
+        self.colour = choice("colour over V", COLOUR_OPTIONS, "")
+        self.substitute = choice("substitute", SUBSTITUTES, "", "a chord in the place of V")
+        self.split = tick("hear the V bar as a short ii-V", tip="for a long cadence")
+        self.sentence, self.problem = picture(), picture()
+        self.staff, self.keyboard = picture(), picture()
+        self.plain, self.coloured = picture(), picture()
+        super().__init__(self._parts(), layout=ipw.Layout(width="100%", flex_flow="row wrap"))
+        self.cadences.observe(self._chosen, "value")
+        for control in self.controls:
+            control.observe(self._set, "value")
+
+    @property
+    def controls(self) -> tuple[Any, ...]:
+        """What colours the chosen cadence."""
+        return self.colour, self.substitute, self.split
+
+    def _parts(self) -> list[ipw.Widget]:
+        """Lay the parts out: the list at the left, the cadence close up beside it."""
+        chosen = panel(*self.controls)
+        players = panel(self.plain, self.coloured)
+        left = ipw.VBox([self.cadences], layout=ipw.Layout(flex="1 1 430px", min_width="300px"))
+        pictures = [self.sentence, chosen, self.problem, self.staff, self.keyboard, players]
+        right = ipw.VBox(pictures, layout=ipw.Layout(flex="1 1 560px", min_width="300px"))
+        return [left, right]
+
+    @property
+    def number(self) -> int:
+        """The number of the chosen cadence, 0 for none."""
+        return int(self.cadences.value or 0)
+
+    def _chosen(self, _: object) -> None:
+        """Another cadence was chosen."""
+        self._choose()
+
+    def _set(self, _: object) -> None:
+        """A colour, a split or a substitute was set; where it cannot be, the control goes back."""
+        wished = {
+            "colour": self.colour.value,
+            "substitute": self.substitute.value,
+            "split": self.split.value,
+        }
+        found = self.found
+        if found is not None and found.mark.dominant is not None:
+            guarded(self.problem, lambda: self._change(found.mark, **wished))
+            self._set_controls(self.found)
+
+    def list_of(self, view: TuneView) -> int:
+        """Fill the list, the same cadence staying chosen; return its number."""
+        number = view.number_at(self._place)
+        offer(self.cadences, view.options, number or None, self._chosen)
+        return number
+
+    def show(self, state: TuneDraft, view: TuneView, reader: Reader, *, heard: bool) -> None:
+        """Show the chosen cadence; its players are made where it is to be ``heard``."""
+        mark = view.mark(self.number)
+        self._place = mark.place if mark is not None else None
+        before, self.found = self.found, cadence_view(state, view, self.number, reader=reader)
+        found = self.found
+        self._set_controls(found)
+        self._keep_room(found is not None)
+        if found is None:
+            self._clear()
+            return
+        put(self.sentence, sentences_html(found.sentence, found.mark.why))
+        if before is None or before.staff != found.staff or not self.staff.value:
+            staff = found.staff
+            put(self.staff, staff_svg(staff, scale=STAFF_SCALE) if staff is not None else "")
+        keys = found.keyboard
+        put(self.keyboard, keyboard_svg(keys, scale=KEYBOARD_SCALE) if keys is not None else "")
+        if heard:
+            self._play(state, view, found)
+        elif before != found:
+            put(self.plain, "")
+            put(self.coloured, "")
+
+    def _set_controls(self, found: CadenceView | None) -> None:
+        """Let the controls say what is chosen for the cadence."""
+        made = found.choice if found is not None else None
+        with unwatched(self._set, *self.controls):
+            self.colour.value = made.colour if made else ""
+            self.substitute.value = made.substitute if made else ""
+            self.split.value = bool(made and made.split)
+        can_split = found is not None and found.mark.dominant is not None
+        for control in (self.colour, self.substitute):
+            control.disabled = made is None
+        self.split.disabled = not (can_split and found is not None and found.mark.is_long)
+
+    def _keep_room(self, chosen: bool) -> None:
+        """Keep room for the pictures of a cadence, so that nothing jumps from one to the next."""
+        rooms = (STAFF_ROOM, KEYBOARD_ROOM, PLAYER_ROOM, PLAYER_ROOM)
+        places = (self.staff, self.keyboard, self.plain, self.coloured)
+        for place, room in zip(places, rooms, strict=True):
+            place.layout.min_height = f"{room}px" if chosen else None
+
+    def _clear(self) -> None:
+        """Show that nothing is chosen."""
+        put(self.sentence, sentences_html("", "Choose a cadence in the list to see its colours."))
+        for place in (self.staff, self.keyboard, self.plain, self.coloured):
+            put(place, "")
+
+    def _play(self, state: TuneDraft, view: TuneView, found: CadenceView) -> None:
+        """Make the players: as written, and with the colour."""
+        tempo, swing, melody = self._sound()
+        made = cadence_players(state, view, found, tempo=tempo, swing=swing)
+        players = [performance_html(played, label=name, melody=melody) for name, played in made]
+        for place, player in zip((self.plain, self.coloured), [*players, "", ""], strict=False):
+            put(place, player)

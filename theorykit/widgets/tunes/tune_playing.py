@@ -1,0 +1,217 @@
+"""Choruses on the desk: how many, which lines, how they sound; written and heard on demand."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from os import PathLike, fspath
+from typing import Any
+
+import ipywidgets as ipw
+
+from theorykit.errors import TheoryError
+from theorykit.lines.band import default_swing
+from theorykit.lines.chorus import muted, straight
+from theorykit.lines.parts import PART_NAMES
+from theorykit.notes.instruments import Reader
+from theorykit.show.audio import CAUTION
+from theorykit.show.chorus_files import TakenChorus
+from theorykit.show.players import performance_html
+from theorykit.show.sound import MELODY_SOUNDS
+from theorykit.show.staff import staff_svg
+from theorykit.show.text import sentences_html
+from theorykit.show.tune_words import plan_html
+from theorykit.study.phrasebook import PhraseBook, phrases_from
+from theorykit.tunes.charts import Chart
+from theorykit.tunes.treatments import Treatment
+from theorykit.views.staves import chorus_staff
+from theorykit.views.tune import ChorusView, ChorusWishes, chorus_view
+from theorykit.widgets.controls import (
+    button,
+    choice,
+    guarded,
+    number,
+    offer,
+    panel,
+    picture,
+    put,
+    slider,
+    tick,
+    watch,
+)
+from theorykit.widgets.reader_files import book_at, own_book, there_is_a_book
+
+WRITER, BOOK = "written for this tune", "out of my phrase book"
+STALE = "What stands below is from before your last change. Press write and hear for a new one."
+LAST_SEED, MOST_BARS = 9999, 2000
+WIDTH, SCALE, BARS_A_LINE = 1000, 34, 4
+Tune = tuple[Chart, Treatment, Reader]
+
+
+class Playing(ipw.VBox):
+    """Controls for a chorus, its players and its staff.
+
+    ``what`` returns the tune of the moment; ``book`` is the path of the phrase book, by default
+    the reader's own.
+    """
+
+    def __init__(self, what: Callable[[], Tune], book: str | PathLike[str] | None = None) -> None:
+        self._what = what
+        self._path = str(own_book() if book is None else fspath(book))
+        self.view: ChorusView | None = None
+        self._written: Tune | None = None
+        self._feel = ""
+        self.choruses = slider("choruses", 1, 1, 5, 1)
+        self.phrases = choice("phrases", (WRITER, BOOK), WRITER)
+        self.seed = number("lines no.", 1, 1, LAST_SEED, "the same number gives the same lines")
+        self.tempo = slider("tempo", 120, 40, 300, 2, "beats a minute")
+        self.by_feel = tick("swing as tempo and feel ask", True)
+        self.swing = slider("swing", default_swing(120), 1.0, 3.0, 0.1, "long eighth to short")
+        self.melody = choice("melody sound", list(MELODY_SOUNDS), "tenor saxophone")
+        self.first = number("from bar", 0, 0, MOST_BARS, "0 for the beginning")
+        self.last = number("to bar", 0, 0, MOST_BARS, "0 for the end")
+        self.loops = tick("round and round", tip="over these bars, without a count-in")
+        self.stems = {name: tick(name, True, f"let the {name} sound") for name in PART_NAMES}
+        self.write = button("write and hear", self._press, "write the chorus, draw it, play it")
+        self.others = button("other lines", self._press_others, "with the next number")
+        self.shown = choice("staff of chorus", (1,), 1)
+        self.problem, self.note, self.remarks = picture(), picture(), picture()
+        self.full, self.alone, self.staff = picture(), picture(), picture()
+        self.swing.disabled = True
+        super().__init__(self._parts())
+        watch((self.tempo, self.by_feel), self._suit)
+        watch(self.controls, lambda _: self.stale())
+        self.shown.observe(self._other_staff, "value")
+
+    @property
+    def controls(self) -> tuple[Any, ...]:
+        """Everything that changes what is written or heard."""
+        lists = (self.choruses, self.phrases, self.seed, self.tempo, self.by_feel, self.swing)
+        return (*lists, self.melody, self.first, self.last, self.loops, *self.stems.values())
+
+    def _parts(self) -> list[ipw.Widget]:
+        """Lay the parts out."""
+        caution, heard = picture(), picture()
+        caution.value = sentences_html("", CAUTION)
+        heard.value = sentences_html("", "What sounds:")
+        chosen = panel(
+            *(self.choruses, self.phrases, self.seed, self.tempo, self.swing, self.melody),
+            *(self.first, self.last),
+        )
+        ticks = panel(heard, *self.stems.values(), self.loops, self.by_feel)
+        pressed = panel(self.write, self.others, self.shown)
+        players = panel(self.full, self.alone)
+        below = [self.problem, self.note, players, caution, self.remarks, self.staff]
+        return [chosen, ticks, pressed, *below]
+
+    @property
+    def silent(self) -> tuple[str, ...]:
+        """The parts that are not to sound."""
+        return tuple(name for name, sounds in self.stems.items() if not sounds.value)
+
+    @property
+    def wishes(self) -> ChorusWishes:
+        """What is wished for at the moment."""
+        return ChorusWishes(
+            int(self.choruses.value),
+            self.seed.value,
+            self.tempo.value,
+            None if self.by_feel.value else self.swing.value,
+            self.first.value,
+            self.last.value,
+            self.loops.value,
+            self.silent,
+        )
+
+    @property
+    def sound(self) -> tuple[float, float | None, str]:
+        """Tempo, swing and melody sound of the moment."""
+        even = self.by_feel.value and straight(self._feel)
+        swing = 1.0 if even else None if self.by_feel.value else self.swing.value
+        return self.tempo.value, swing, self.melody.value
+
+    @property
+    def taken(self) -> TakenChorus:
+        """The chorus that was written last, to be taken away."""
+        if self.view is None or self._written is None:
+            raise TheoryError("no chorus yet (want one: press write and hear)")
+        _, treatment, reader = self._written
+        silent = self.view.wishes.silent
+        played = self.view.performance
+        return TakenChorus(self.view.chorus, treatment, played, reader, self.melody.value, silent)
+
+    def suit(self, chart: Chart) -> None:
+        """Take tempo and feel from a chart that came to the desk."""
+        self._feel = chart.feel
+        if chart.tempo is not None:
+            self.tempo.value = chart.tempo
+        self._suit(None)
+
+    def stale(self) -> None:
+        """Say that players and staff are older than the page."""
+        if self.view is not None:
+            put(self.note, sentences_html("", STALE))
+
+    def _suit(self, _: object) -> None:
+        """Let the swing follow tempo and feel, where that is wished for."""
+        self.swing.disabled = self.by_feel.value
+        if self.by_feel.value:
+            even = straight(self._feel)
+            self.swing.value = 1.0 if even else default_swing(self.tempo.value)
+
+    def _press_others(self, _: object) -> None:
+        """Write with the next number."""
+        self.seed.value = self.seed.value % LAST_SEED + 1
+        self._press(_)
+
+    def _press(self, _: object) -> None:
+        """Write, draw and sound; where it cannot be, the last chorus stays."""
+        guarded(self.problem, self._make)
+
+    def _make(self) -> None:
+        """Decide, then draw and sound."""
+        tune = self._what()
+        chart, treatment, _ = tune
+        wishes = self.wishes
+        source = None
+        if self.phrases.value == BOOK:
+            source = phrases_from(self._book(), seed=wishes.seed)
+        view = chorus_view(chart, treatment, wishes, source=source)
+        self._sound(view)
+        self.view, self._written = view, tune
+        options = tuple(range(1, view.chorus.choruses + 1))
+        offer(self.shown, options, min(self.shown.value, options[-1]), self._other_staff)
+        self._draw()
+        put(self.remarks, plan_html((), view.chorus.remarks))
+        put(self.note, "")
+
+    def _sound(self, view: ChorusView) -> None:
+        """Make the two players: with the line and without it."""
+        sound = {"melody": self.melody.value, "loops": view.wishes.loops}
+        pairs = [(self.alone, view.without_line, "without the line")]
+        if PART_NAMES[0] not in view.wishes.silent:
+            pairs.insert(0, (self.full, view.wishes.silent, "with the line"))
+        else:
+            put(self.full, "")
+        for place, silent, words in pairs:
+            played = muted(view.performance, silent)
+            put(place, performance_html(played, label=f"{view.label}, {words}", **sound))
+
+    def _other_staff(self, _: object) -> None:
+        """Another chorus is to be seen."""
+        guarded(self.problem, self._draw)
+
+    def _draw(self) -> None:
+        """Draw the staff of one chorus."""
+        if self.view is not None and self._written is not None:
+            reader = self._written[2]
+            staff = chorus_staff(self.view.chorus, self.shown.value, reader=reader)
+            put(self.staff, staff_svg(staff, scale=SCALE, width=WIDTH, bars_per_line=BARS_A_LINE))
+
+    def _book(self) -> PhraseBook:
+        """Return the reader's phrase book."""
+        if not there_is_a_book(self._path):
+            raise TheoryError(
+                f"there is no phrase book at {self._path} yet (want lines kept in the desk for "
+                "lines, or another book)"
+            )
+        return book_at(self._path)
