@@ -1,4 +1,4 @@
-"""The one exception of the library, and the one way to word it."""
+"""The one exception of the library."""
 
 __all__ = ["TheoryError", "shown"]
 

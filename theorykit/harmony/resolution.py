@@ -1,4 +1,4 @@
-"""Where every note goes when a chord moves to the next one."""
+"""Resolution: where each note goes when a chord moves to the next one."""
 
 from __future__ import annotations
 

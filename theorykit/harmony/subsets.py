@@ -1,4 +1,4 @@
-"""Every subset of the six tensions over a dominant, and the shapes that bring it, by search."""
+"""Subsets of the six tensions over a dominant, and the shapes that bring them, by search."""
 
 from __future__ import annotations
 

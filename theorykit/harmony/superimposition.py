@@ -1,4 +1,4 @@
-"""Superimposition: one chord over another, what its notes are there, what both share, what rubs."""
+"""Superimposition: one chord over another, what both share and what rubs."""
 
 from __future__ import annotations
 

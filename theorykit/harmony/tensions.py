@@ -1,4 +1,4 @@
-"""What a note is over a chord, and where it rubs."""
+"""Tensions: the degree of a note over a chord, and where it rubs."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Words that explanations share: lists, small numbers, degrees and moves, grammatical each time."""
+"""Wording that explanations share: lists, small numbers, degrees and moves."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""Lines, voicings and what a rhythm section plays under them."""
+"""Lines: values, text, reading, writing, the band, choruses."""

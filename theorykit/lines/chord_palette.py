@@ -1,4 +1,4 @@
-"""What may sound over each chord of a progression, and what it is there: the writer's palette."""
+"""The palette of a written line: the notes that may sound over each chord, and their kind."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How each of the twelve sounds stands over a chord, and the scale that a line runs through.
+"""Chord scales: how each of the twelve notes stands over a chord, and the scale to run through.
 
 Source of the tensions of each family: Dariusz Terefenko, *Jazz Theory*, Routledge 2014, chapter 5
 (essential, diatonic and chromatic tensions); Marc Sabatella, *A Jazz Improvisation Primer*, chord

@@ -1,4 +1,4 @@
-"""The smoothest way through choices of pitches: a shortest path, chord by chord."""
+"""Guide tones: the 3rds and 7ths of a progression, connected by the smallest moves."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What sounds: notes in parts, a tempo and a swing. Times are written beats until played."""
+"""Parts of a performance: notes with beats, loudness, a tempo and a swing."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Each note of a line where it stands: its chord, its degree over it, its beat, its neighbours."""
+"""Placed notes: each note of a line with its chord, degree, beat and neighbours."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Written lines beside played ones: ``python -m theorykit.lines.plausibility [lines] [seed]``.
+"""Plausibility: written lines beside played ones. Run ``python -m theorykit.lines.plausibility``.
 
 Lines are written in all keys, colours and forms, and their melodic intervals, last notes, degrees
 and contours are counted as they were counted in transcribed solos (Weimar Jazz Database).

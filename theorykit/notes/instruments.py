@@ -1,4 +1,4 @@
-"""Readers and their instruments: clef, and how far what is written stands above what sounds.
+"""Readers and their instruments: clef, and the interval between written and sounding notes.
 
 Source of the intervals: common practice; those of trumpet, alto saxophone and horn agree with
 music21's table of instruments. The guitar sounds an octave lower than it is written.

@@ -1,4 +1,4 @@
-"""Reading a chord symbol: the longest known kind, then marks in any order, then the bass."""
+"""Chord symbols, read: the longest known kind, then marks in any order, then the bass."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Dominants: the ii that each has, and the chord that each lands on.
+"""Moves of dominants: the ii that each has, and the chord that each lands on.
 
 A ii is a minor seventh or half-diminished chord, or a minor triad or sixth; it stands a fourth
 below its V, or a half step above the substitute of that V (common practice). In a minor tune i and

@@ -1,4 +1,4 @@
-"""Families of chords by what they do in a cadence, and a tune as spans of them.
+"""Families of chords by their work in a cadence, and a tune as spans of them.
 
 Which chords can stand for ii, V and I: common practice, as restated in the tests one by one. A
 slash chord is heard from its bass where the trade hears it so: Dm7/G and F/G are G7 suspended,

@@ -1,1 +1,1 @@
-"""What pictures and pages show: decided here, drawn in theorykit.show."""
+"""Views: frozen records of what pictures and pages show; theorykit.show draws them."""

@@ -1,4 +1,4 @@
-"""Counts as bars: what was played, how often, of how many notes."""
+"""Counts as bars: notes played, how often, and of how many."""
 
 from __future__ import annotations
 

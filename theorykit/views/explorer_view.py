@@ -1,4 +1,4 @@
-"""What the explorer shows for one choice: phrase, staff, keyboard, sentence, table, counts."""
+"""The view of the explorer for one choice: phrase, staff, keyboard, words, table, counts."""
 
 from __future__ import annotations
 

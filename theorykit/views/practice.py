@@ -1,4 +1,4 @@
-"""How a phrase is practised: with which chords, through which keys, round and round, answered."""
+"""Practice of a phrase: with which chords, through which keys, in rounds, answered."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a phrase book shows: the lists to choose from, a phrase as it is set, what is told of it."""
+"""The view of a phrase book: its lists, one phrase as it is set, and words on it."""
 
 from __future__ import annotations
 

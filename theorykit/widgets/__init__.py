@@ -1,4 +1,4 @@
-"""Controls for a notebook: what the reader chooses, one view, one assignment to each picture."""
+"""Widgets: controls for a notebook, one view and one assignment to each picture."""
 
 from theorykit.widgets.exploring import Explorer, explorer
 from theorykit.widgets.handouts import HandoutDesk, handout_desk

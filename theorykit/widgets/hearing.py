@@ -1,4 +1,4 @@
-"""How a phrase is heard: with which chords, in which keys, how fast; a player when it is asked for.
+"""Hearing a phrase: its chords, keys and tempo, and a player when one is asked for.
 
 Sound is made when the reader presses *hear*, not at each change: a long journey through the keys
 takes a second, and a loop that plays is not cut off by a letter that is typed.

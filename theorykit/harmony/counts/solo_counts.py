@@ -1,4 +1,4 @@
-"""What improvisers played: published counts, restated as tables.
+"""Published counts of what improvisers played, as tables.
 
 Source: Weimar Jazz Database (Jazzomat Research Project; Pfleiderer, Frieler, Abesser and Zaddach,
 eds., *Inside the Jazzomat*, Schott Campus 2017), 456 transcribed solos, read from the R data

@@ -1,4 +1,4 @@
-"""Tallies: what was counted of lines, as data that a writer of lines may lean on."""
+"""Tallies of lines: counts of intervals, degrees and contours, as data."""
 
 from __future__ import annotations
 

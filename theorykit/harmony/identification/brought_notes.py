@@ -1,4 +1,4 @@
-"""Notes that a player brings: how they are read, and the colours and substitutes they match."""
+"""Notes that a player brings, read, and the colours and substitutes that they match."""
 
 from __future__ import annotations
 

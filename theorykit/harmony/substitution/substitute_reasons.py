@@ -1,4 +1,4 @@
-"""Why a chord may stand for a dominant, in sentences that follow from its notes."""
+"""Reasons for substitutes, in sentences that follow from their notes."""
 
 from __future__ import annotations
 

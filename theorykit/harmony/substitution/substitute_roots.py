@@ -1,4 +1,4 @@
-"""The chords in the place of a dominant: how their roots are spelled, and what they are called."""
+"""Roots and names of the chords in the place of a dominant."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The notes that may stand at each place of a written line, and what may follow what."""
+"""Candidates: the notes that may stand at each place of a written line."""
 
 from __future__ import annotations
 

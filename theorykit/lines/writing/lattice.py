@@ -1,4 +1,4 @@
-"""All lines over a rhythm at once: drawn note by note, each knowing what still has to come.
+"""The lattice of all lines over a rhythm, from which lines are drawn note by note.
 
 Every place of the rhythm holds the pitches that may stand there; between them lie the moves with
 their costs. Going backwards, each place learns the summed odds e^-cost of all ways to the end that

@@ -1,4 +1,4 @@
-"""What a reader asks of a written line: range, density, direction, first note, last note."""
+"""Wishes for a written line: range, density, direction, first note, last note."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Goals: the key, the mode and the chord that a V aims at, how long its cadence is, and why."""
+"""Goals of a V: key, mode and chord, the length of its cadence, and the reasons."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Passes: what a chart with a jump plays before it, and after it.
+"""Passes through a chart with a jump: the bars before it, and after it.
 
 The first pass takes every repeat, up to the jump the last time that it is met. The second begins
 at the top or at the segno, takes no repeat again but plays each once with its last ending, and

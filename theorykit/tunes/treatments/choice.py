@@ -1,4 +1,4 @@
-"""Choices: what is done to one dominant of a chart, as a line of text and as a chord symbol."""
+"""Choices: the change made to one dominant, as a line of text and as a chord symbol."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Plans: colours proposed for a tune, and what to think of over each dominant, in words."""
+"""Plans: colours proposed for a tune, and in words the shape to think of over each dominant."""
 
 from __future__ import annotations
 

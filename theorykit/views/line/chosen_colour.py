@@ -1,4 +1,4 @@
-"""What of a chosen colour a line has over each dominant, and what is still to come."""
+"""The chosen colour in a line: the degrees that it has over each dominant, and those to come."""
 
 from __future__ import annotations
 

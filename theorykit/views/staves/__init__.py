@@ -1,4 +1,4 @@
-"""Staves: what is written on them, for one reader."""
+"""Staves: notes and words on them, for one reader."""
 
 from theorykit.views.staves.bar_marks import PLAIN_BAR, BarMark, bar_marks
 from theorykit.views.staves.chorus_staff import cadence_staff, chorus_staff

@@ -1,4 +1,4 @@
-"""What is printed at the lines of a bar on a staff: section letters, repeats, endings, jumps."""
+"""Marks at the lines of a bar: section letters, repeats, endings, jumps."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Pages of a handout as they will print, for one edition, and what is said of them."""
+"""Pages of a handout as they will print, for one edition, and words on them."""
 
 from __future__ import annotations
 
