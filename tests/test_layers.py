@@ -2,15 +2,20 @@
 
 import ast
 import graphlib
+import json
 import re
 import sys
+from collections import Counter
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
 from house import ARRAYS, CORE, EDGE, LIBRARIES, PACKAGE, ROOMS, ROOT
 
 FILES = sorted(PACKAGE.rglob("*.py"))
+MOST_NAMES = 15  # a front is looked over at a glance
+MOST_FILES, MOST_LINES = 16, 400  # in a folder, fronts counted; in a file
 
 
 def module(file: Path) -> str:
@@ -98,14 +103,116 @@ def test_a_file_at_the_edge_imports_what_its_room_may(file: Path):
         assert len(libraries) <= 1
 
 
+def ours(file: Path) -> Iterator[str]:
+    """The modules of this package that a file imports, names to check types included."""
+    names = {module(one) for one in FILES}
+    for name in imported(file):
+        if name.split(".")[0] == "theorykit":
+            yield name if name in names else name.rpartition(".")[0]
+
+
+def folder(name: str) -> str:
+    """The folder inside a room that a module stands in; nothing for a module of the room itself."""
+    parts = name.split(".")
+    whole = ".".join(parts[:3])
+    return whole if (PACKAGE.parent / Path(*parts[:3])).is_dir() and len(parts) > 2 else ""
+
+
 def test_no_two_files_import_each_other():
-    names = {module(file) for file in FILES}
-    graph = {
-        module(file): {
-            name if name in names else name.rpartition(".")[0]
-            for name in imported(file, types=False)
-            if name.startswith("theorykit")
-        }
-        for file in FILES
-    }
+    """Not even to name a type for the checker: what needs that is one file, or three."""
+    graph = {module(file): set(ours(file)) - {module(file)} for file in FILES}
     graphlib.TopologicalSorter(graph).prepare()  # raises CycleError and names the cycle
+
+
+def test_no_two_folders_import_each_other():
+    def part(name: str) -> str:
+        return folder(name) or name
+
+    graph: dict[str, set[str]] = {}
+    for file in FILES:
+        here = part(module(file))
+        graph.setdefault(here, set()).update(part(name) for name in ours(file))
+        graph[here].discard(here)
+    graphlib.TopologicalSorter(graph).prepare()
+
+
+@pytest.mark.parametrize("file", FILES, ids=module)
+def test_a_folder_is_entered_by_its_front(file: Path):
+    here = folder(module(file))
+    fronts = {folder(name) for name in ours(file)}
+    behind = {name for name in ours(file) if folder(name) and name not in fronts}
+    assert {name for name in behind if folder(name) != here} == set()
+
+
+def public(file: Path) -> list[str]:
+    """The names that a module lists in ``__all__``."""
+    for node in ast.parse(file.read_text(encoding="utf-8")).body:
+        if isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == "__all__":
+            return [str(name) for name in ast.literal_eval(node.value)]
+    return []
+
+
+@cache
+def asked() -> dict[str, set[str]]:
+    """Who asks for each full name: modules, tests, chapters, and the front of the package."""
+    users: dict[str, set[str]] = {}
+    for file in [*FILES, *sorted((ROOT / "tests").rglob("*.py"))]:
+        for name in imported(file):
+            users.setdefault(name, set()).add(module(file))
+    for chapter in sorted((ROOT / "workbook").glob("*.ipynb")):
+        for cell in json.loads(chapter.read_text(encoding="utf-8"))["cells"]:
+            if cell["cell_type"] == "code":
+                for node in ast.walk(ast.parse("".join(cell["source"]))):
+                    if isinstance(node, ast.ImportFrom):
+                        for alias in node.names:
+                            users.setdefault(f"{node.module}.{alias.name}", set()).add(chapter.stem)
+    stub = ast.parse((PACKAGE / "__init__.pyi").read_text(encoding="utf-8"))
+    for node in stub.body:
+        if isinstance(node, ast.ImportFrom):
+            for alias in node.names:
+                users.setdefault(f"{node.module}.{alias.name}", set()).add("theorykit")
+    return users
+
+
+LISTING = [file for file in FILES if file != PACKAGE / "__init__.py" and public(file)]
+
+
+@pytest.mark.parametrize("file", LISTING, ids=module)
+def test_every_public_name_has_a_user_outside(file: Path):
+    here = module(file)
+    room_of_front = f"{here}." if file.name == "__init__.py" else here
+    lonely = [
+        name
+        for name in public(file)
+        if not any(not user.startswith(room_of_front) for user in asked().get(f"{here}.{name}", ()))
+    ]
+    assert lonely == []
+
+
+@pytest.mark.parametrize("file", [file for file in FILES if folder(module(file))], ids=module)
+def test_only_the_front_of_a_folder_lists_names(file: Path):
+    if file.name == "__init__.py":
+        assert 0 < len(public(file)) <= MOST_NAMES
+    else:
+        assert public(file) == []
+
+
+def test_no_name_of_a_file_comes_twice():
+    names = [file.stem for file in FILES if file.name != "__init__.py"]
+    assert sorted(name for name in set(names) if names.count(name) > 1) == []
+
+
+def test_folders_and_files_can_be_taken_in():
+    """A dozen files or so in a folder; a file is read in one sitting."""
+    files = Counter(str(file.parent) for file in FILES)
+    assert {name: count for name, count in files.items() if count > MOST_FILES} == {}
+    lines = {module(file): len(file.read_text(encoding="utf-8").splitlines()) for file in FILES}
+    assert {name: count for name, count in lines.items() if count > MOST_LINES} == {}
+
+
+@pytest.mark.parametrize("file", FILES, ids=module)
+def test_a_module_says_in_its_first_line_what_it_holds(file: Path):
+    said = ast.get_docstring(ast.parse(file.read_text(encoding="utf-8"))) or ""
+    first = said.splitlines()[0]
+    assert first.endswith((".", ":"))
+    assert first.split()[0] not in {"What", "How", "Where", "When", "Why", "Which", "Whether"}

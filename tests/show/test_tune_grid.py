@@ -20,7 +20,7 @@ from theorykit.show.tune_grid_layout import CELL, tune_grid_picture
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.tune_page import tune_grid
-from theorykit.views.tune_page.tune_grid import grid_bars
+from theorykit.views.tune_page.tune_bars import grid_bars
 
 SVG = "{http://www.w3.org/2000/svg}"
 TUNES = sorted((ROOT / "workbook" / "tunes").glob("*.txt"))

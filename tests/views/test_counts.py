@@ -4,7 +4,7 @@ import pytest
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.counts import evidence, tally
-from theorykit.harmony.counts.evidence import GOINGS, evidence_table
+from theorykit.harmony.counts.played_degrees import GOINGS, evidence_table
 from theorykit.harmony.counts.tallies import TALLIES
 from theorykit.views.counts import CountRow, CountsView, counts_of, tally_counts
 

@@ -16,7 +16,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.key import Key
 
-__all__ = ["COLUMNS", "SIX_TENSIONS", "Subset", "TriadGroups", "subsets", "triad_groups"]
+__all__ = ["COLUMNS", "SIX_TENSIONS", "Subset", "subsets", "triad_groups"]
 
 SIX_TENSIONS = degrees("b9 9 #9 #11 b13 13")
 ALTERED = degrees("b9 #9 #11 b13")  # the chromatic tensions of a dominant (Terefenko, ch. 5)

@@ -25,7 +25,7 @@ __all__ = [
 ]
 
 # How a note is named over a chord that does not hold it: as a tension where the trade has one
-# (common practice; the twelve names are those of the solo counts in harmony.evidence).
+# (common practice; the twelve names are those of the solo counts in harmony.counts).
 TENSION_NAMES = degrees("1 b9 9 #9 3 11 #11 5 b13 13 b7 7")
 
 

@@ -28,7 +28,6 @@ __all__ = [
     "CHORD_TONE",
     "COLOUR_SCALES",
     "FAMILIES",
-    "FAMILY_SCALES",
     "OUTSIDE",
     "RUB",
     "TENSION",

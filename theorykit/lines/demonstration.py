@@ -19,7 +19,7 @@ from theorykit.notes.pitch import Pitch
 from theorykit.notes.spelling import above
 from theorykit.tunes.progression import PlacedChord, Progression, two_five_one
 
-__all__ = ["demonstration", "walk"]
+__all__ = ["demonstration"]
 
 EIGHTHS = 4
 HALF_BAR = Fraction(2)

@@ -19,7 +19,7 @@ from theorykit.notes.pitch import Pitch
 from theorykit.notes.spelling import above
 from theorykit.tunes.progression import PlacedChord, Progression
 
-__all__ = ["LOWEST", "guide_tone_lines", "guide_tones", "places", "smoothest"]
+__all__ = ["guide_tone_lines", "guide_tones", "places"]
 
 OCTAVE = 12
 HOMESICK = Fraction(1, 1000)  # what a half step away from the middle costs: less than any move

@@ -13,7 +13,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
 from theorykit.tunes.progression import PlacedChord, Progression
 
-__all__ = ["DOWNBEAT", "OFF_BEAT", "PlacedNote", "beat_strength", "merged_chords", "placed_notes"]
+__all__ = ["OFF_BEAT", "PlacedNote", "beat_strength", "merged_chords", "placed_notes"]
 
 OFF_BEAT, WEAK_BEAT, HALF_BAR, DOWNBEAT = range(4)
 BREATH = Fraction(1)  # a rest of a beat and more parts two phrases

@@ -24,7 +24,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.key import KEYS
 from theorykit.tunes.progression import FORMS, two_five_one
 
-__all__ = ["CONTOURS", "Plausibility", "divergence", "measure", "written_everywhere"]
+__all__ = ["written_everywhere"]
 
 LINES = 1000
 MOST_DIVERGENCE = 0.03  # Jensen-Shannon, base 2, of the intervals

@@ -8,7 +8,7 @@ from fractions import Fraction
 from math import floor
 from statistics import pstdev
 
-__all__ = ["Played", "Quantised", "Written", "quantised"]
+__all__ = ["Played", "Quantised", "quantised"]
 
 THIRD, HALF, QUARTER = Fraction(1, 3), Fraction(1, 2), Fraction(1, 4)
 # The grids of a beat, and what it costs, in beats of misfit, to take a finer one.

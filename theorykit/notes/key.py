@@ -12,7 +12,7 @@ from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note, ascii_accidentals, spelled_signs
 from theorykit.notes.spelling import above
 
-__all__ = ["KEYS", "MODES", "DiatonicChord", "Key"]
+__all__ = ["KEYS", "MODES", "Key"]
 
 # Signature of a minor key as seen from the major key of the same tonic: three flats more.
 _MODE_FIFTHS = {"major": 0, "minor": -3}

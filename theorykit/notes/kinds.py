@@ -20,7 +20,7 @@ from theorykit.errors import TheoryError
 from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.note import pretty_accidentals
 
-__all__ = ["CHORD_KINDS", "REPLACED_BY", "SPELLINGS", "ChordKind", "KindRow", "expanded", "named"]
+__all__ = ["CHORD_KINDS", "REPLACED_BY", "SPELLINGS", "ChordKind", "KindRow", "expanded"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from theorykit.notes.degree import Degree
 from theorykit.notes.kinds import REPLACED_BY, SPELLINGS, ChordKind
 from theorykit.notes.note import Note
 
-__all__ = ["ACCEPTED", "in_signs", "plain_symbol", "read_symbol"]
+__all__ = ["ACCEPTED", "plain_symbol", "read_symbol"]
 
 LONGEST_SYMBOL = 64
 WITH_SEVENTH = {"": "maj7", "m": "m7", "dim": "dim7"}  # what a triad in words may stand for as well

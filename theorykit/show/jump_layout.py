@@ -49,7 +49,7 @@ def jump_labels(bar: GridBar, x_of: Place, y: float, *, beside: bool) -> Iterato
     """Return the words of a bar at their base line: at its head, or ``beside`` its box, at its end.
 
     >>> from theorykit.tunes.charts import Chart
-    >>> from theorykit.views.tune_page.tune_grid import grid_bars
+    >>> from theorykit.views.tune_page.tune_bars import grid_bars
     >>> bars = grid_bars(Chart.parse("| C | segno F | G D.S. |"))
     >>> [label.text for bar in bars for label in jump_labels(bar, float, 0, beside=False)]
     ['Segno', 'D.S.']

@@ -15,7 +15,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import Bar, Progression
 
-__all__ = ["Phrase", "phrase_from", "phrase_of"]
+__all__ = ["Phrase"]
 
 _BEATS = re.compile(r"[1-9][0-9]{0,3}(/[1-9][0-9]{0,3})?")
 LONGEST_NAME, LONGEST_NOTES, MOST_TAGS = 120, 10_000, 50

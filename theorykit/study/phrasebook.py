@@ -21,7 +21,7 @@ from theorykit.study.phrase import Phrase, phrase_from, phrase_of
 from theorykit.study.phrase_store import PhraseStore
 from theorykit.tunes.progression import FORMS, Progression
 
-__all__ = ["Phrase", "PhraseBook", "phrases_from"]
+__all__ = ["PhraseBook", "phrases_from"]
 
 FORMAT = "theorykit phrases"
 VERSION = 1

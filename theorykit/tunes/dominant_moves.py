@@ -34,19 +34,7 @@ from theorykit.tunes.families import (
     Span,
 )
 
-__all__ = [
-    "BACKDOOR",
-    "FULL",
-    "LEADS",
-    "NONE",
-    "PLAIN",
-    "TRITONE",
-    "Blues",
-    "Landing",
-    "Moves",
-    "Ring",
-    "moves_of",
-]
+__all__ = ["BACKDOOR", "PLAIN", "TRITONE", "Blues", "Moves", "moves_of"]
 
 NONE = -1
 SUBDOMINANT = frozenset((MINOR_7, HALF, MINOR, DIM_TRIAD))

@@ -23,7 +23,7 @@ from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
 from theorykit.views.line import borrowed
 from theorykit.views.staves import StaffView, phrase_staff, reader_words
 
-__all__ = ["SPELLINGS", "ExplorerView", "NoteRow", "explore", "keyboard_of"]
+__all__ = ["SPELLINGS", "ExplorerView", "explore", "keyboard_of"]
 
 SPELLINGS = ("by function", "by shape", "readable")
 MOST_SHORTCUTS = 12  # offered in the explorer; the search itself returns every one

@@ -19,7 +19,7 @@ from theorykit.views.staves import StaffView
 from theorykit.widgets.controls import panel, picture, put, tick, typed
 from theorykit.widgets.reader_files import FileOpening
 
-__all__ = ["ENDINGS", "LinePage", "Opening", "line_in", "line_picture"]
+__all__ = ["ENDINGS", "LinePage", "Opening", "line_in"]
 
 SCALE, ROOM = 50, 120  # percent; pixels kept free, so that nothing jumps
 MOST_ON_ONE_LINE, PAGE_WIDTH = 4, 1000  # bars; pixels of a staff that is broken into lines

@@ -10,7 +10,7 @@ import pytest
 
 from theorykit import Degree, TheoryError, evidence
 from theorykit.harmony.counts import going_of, tally
-from theorykit.harmony.counts.evidence import GOINGS, evidence_table
+from theorykit.harmony.counts.played_degrees import GOINGS, evidence_table
 from theorykit.harmony.counts.solo_counts import BINS, LAST_STEPS
 from theorykit.harmony.counts.tallies import TALLIES
 from theorykit.harmony.tensions import TENSION_NAMES

@@ -9,7 +9,7 @@ from theorykit.lines.chorus import write_chorus
 from theorykit.notes.instruments import READERS
 from theorykit.tunes.charts import Chart
 from theorykit.views.staves import chorus_staff
-from theorykit.views.staves.chorus_staff import falling_flats
+from theorykit.views.staves.chorus_staves import falling_flats
 
 # By hand: notes, key, chord, and the names that a player would rather read.
 LINES = [

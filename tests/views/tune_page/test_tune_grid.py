@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.tune_page import BARS_A_ROW, tune_grid
-from theorykit.views.tune_page.tune_grid import grid_bars
+from theorykit.views.tune_page.tune_bars import grid_bars
 
 TUNES = sorted((ROOT / "workbook" / "tunes").glob("*.txt"))
 

@@ -1,6 +1,6 @@
 """Counts of what improvisers played, as evidence beside the theory."""
 
-from theorykit.harmony.counts.evidence import Evidence, evidence, going_of
+from theorykit.harmony.counts.played_degrees import Evidence, evidence, going_of
 from theorykit.harmony.counts.solo_counts import SOLOS, SOURCE
 from theorykit.harmony.counts.tallies import Tally, tally
 

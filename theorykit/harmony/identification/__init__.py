@@ -1,5 +1,5 @@
 """Identification: what any notes are over any chord."""
 
-from theorykit.harmony.identification.identify import Identification, identify
+from theorykit.harmony.identification.any_notes import Identification, identify
 
 __all__ = ["Identification", "identify"]

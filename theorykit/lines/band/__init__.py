@@ -1,7 +1,6 @@
 """The band: voicings, bass, comping and drums for any progression."""
 
 from theorykit.lines.band.accompaniment import (
-    bars_of_pickup,
     colours_over,
     default_swing,
     performance,
@@ -13,7 +12,6 @@ from theorykit.lines.band.drums import SIDE_STICK
 __all__ = [
     "SIDE_STICK",
     "STEPS",
-    "bars_of_pickup",
     "colours_over",
     "default_swing",
     "keys_by",

@@ -2,6 +2,6 @@
 
 from theorykit.views.line.chosen_colour import borrowed
 from theorykit.views.line.line_draft import History, LineDraft
-from theorykit.views.line.line_view import LineView, line_view
+from theorykit.views.line.line_views import LineView, line_view
 
 __all__ = ["History", "LineDraft", "LineView", "borrowed", "line_view"]

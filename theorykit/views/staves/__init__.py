@@ -1,7 +1,7 @@
 """Staves: notes and words on them, for one reader."""
 
-from theorykit.views.staves.bar_marks import PLAIN_BAR, BarMark, bar_marks
-from theorykit.views.staves.chorus_staff import cadence_staff, chorus_staff
+from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark, bar_marks
+from theorykit.views.staves.chorus_staves import cadence_staff, chorus_staff
 from theorykit.views.staves.staff import (
     StaffNote,
     StaffView,

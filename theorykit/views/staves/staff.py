@@ -19,7 +19,7 @@ from theorykit.notes.note import LETTERS
 from theorykit.notes.pitch import Pitch
 from theorykit.notes.spelling import above
 from theorykit.tunes.progression import Progression
-from theorykit.views.staves.bar_marks import PLAIN_BAR, BarMark
+from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark
 
 
 def reader_words(reader: Reader, others: str) -> str:

@@ -1,8 +1,8 @@
 """A tune on the page and in the making."""
 
-from theorykit.views.tune.chorus_view import ChorusView, ChorusWishes, chorus_view
+from theorykit.views.tune.chorus_views import ChorusView, ChorusWishes, chorus_view
 from theorykit.views.tune.tune_draft import EXAMPLE, PROPOSALS, TuneDraft
-from theorykit.views.tune.tune_view import (
+from theorykit.views.tune.tune_views import (
     CadenceView,
     TuneView,
     cadence_players,

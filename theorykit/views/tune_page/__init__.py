@@ -1,6 +1,6 @@
 """The page of a tune: its grid and the marks of its cadences."""
 
-from theorykit.views.tune_page.tune_grid import (
+from theorykit.views.tune_page.tune_bars import (
     BARS_A_ROW,
     Bracket,
     GridBar,
