@@ -10,11 +10,17 @@ from hypothesis import strategies as st
 
 from theorykit.errors import TheoryError
 from theorykit.notes.key import Key
-from theorykit.tunes.bars import ChartBar, Section
+from theorykit.tunes.bars import (
+    COMMON_TIME,
+    JUMP_MARKS,
+    ChartBar,
+    Section,
+    in_order,
+    jump_mark,
+    marks_of,
+)
 from theorykit.tunes.cadences import cadences
 from theorykit.tunes.charts import Chart, chart_problems
-from theorykit.tunes.jumps import JUMP_MARKS, in_order, jump_mark, marks_of
-from theorykit.tunes.metre import COMMON_TIME
 from theorykit.tunes.progression import Bar
 from theorykit.tunes.treatments import Treatment
 

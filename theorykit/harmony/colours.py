@@ -18,7 +18,15 @@ from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.note import Note, ascii_accidentals, pretty_words
 from theorykit.notes.spelling import above
 
-__all__ = ["COLOURS", "Colour", "as_degrees", "as_degrees_over", "colour", "takes_colour"]
+__all__ = [
+    "COLOURS",
+    "Colour",
+    "as_degrees",
+    "as_degrees_over",
+    "borrowed",
+    "colour",
+    "takes_colour",
+]
 
 MAJOR, MINOR = "major", "minor"
 BOTH = (MAJOR, MINOR)
@@ -264,3 +272,17 @@ def _read_degrees(text: str) -> tuple[Degree, ...]:
             raise TheoryError(
                 f"not degrees: {shown(text)} (want a colour or degrees such as 'b9 13')"
             ) from None
+
+
+def borrowed(row: Colour, mode: str) -> str:
+    """Return a word where a colour is not meant for the mode of I, else nothing.
+
+    >>> borrowed(colour("b9 13"), "minor")
+    'This colour belongs with a major tonic; on the way to a minor one it is a borrowed sound.'
+    """
+    if row.suits(mode):
+        return ""
+    return (
+        f"This colour belongs with a {row.targets[0]} tonic; "
+        f"on the way to a {mode} one it is a borrowed sound."
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from xml.etree.ElementTree import Element, SubElement
 
-from theorykit.tunes.jumps import JumpMark, jump_mark
+from theorykit.tunes.bars import JumpMark, jump_mark
 from theorykit.views.staves import BarMark
 
 __all__ = ["closing_marks", "end_marks", "head_marks", "opening_marks", "section_mark"]

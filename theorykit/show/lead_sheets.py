@@ -34,9 +34,8 @@ from theorykit.show.sheet_chart import chart_bars, chart_sections, first_is_pick
 from theorykit.show.sheet_key import key_at, sheet_key
 from theorykit.show.sheet_words import feel_of, left_out, syllables
 from theorykit.show.untrusted import Score, look_over
+from theorykit.tunes.bars import Metre, in_order
 from theorykit.tunes.charts import TEMPI, Chart, played_chords
-from theorykit.tunes.jumps import in_order
-from theorykit.tunes.metre import Metre
 
 __all__ = ["LEAD_SHEET_FILES", "lead_sheet_of_bytes", "open_lead_sheet"]
 

@@ -17,7 +17,7 @@ from theorykit.show.sheet_jumps import (
     settle_jumps,
     sound_signs,
 )
-from theorykit.tunes.jumps import marks_of
+from theorykit.tunes.bars import marks_of
 
 __all__ = ["SheetBar", "duration_of", "sheet_bars"]
 

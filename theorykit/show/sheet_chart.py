@@ -9,10 +9,17 @@ from fractions import Fraction
 from theorykit.errors import TheoryError
 from theorykit.notes.chord import NO_CHORD, Chord
 from theorykit.show.sheet_bars import SheetBar
-from theorykit.tunes.bars import ChartBar, Section, is_section_name
-from theorykit.tunes.charts import close_up, jump_faults, repeat_faults, with_named_coda
-from theorykit.tunes.jumps import in_order, jump_mark
-from theorykit.tunes.metre import METRES, Metre
+from theorykit.tunes.bars import (
+    METRES,
+    ChartBar,
+    Metre,
+    Section,
+    in_order,
+    is_section_name,
+    jump_mark,
+    with_named_coda,
+)
+from theorykit.tunes.charts import close_up, jump_faults, repeat_faults
 from theorykit.tunes.progression import Bar
 
 __all__ = ["chart_bars", "chart_sections", "first_is_pickup", "fitted_bars"]

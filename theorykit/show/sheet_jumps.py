@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from xml.etree.ElementTree import Element
 
-from theorykit.tunes.jumps import in_order, jump_mark, marks_of
+from theorykit.tunes.bars import in_order, jump_mark, marks_of
 
 if TYPE_CHECKING:
     from theorykit.show.sheet_bars import SheetBar

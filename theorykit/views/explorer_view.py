@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
-from theorykit.harmony.colours import Colour, colour
+from theorykit.harmony.colours import Colour, borrowed, colour
 from theorykit.harmony.counts import evidence, going_of
 from theorykit.harmony.resolution import Move, Resolution, resolve
 from theorykit.harmony.shortcuts import Shortcut, shortcuts
@@ -20,7 +20,6 @@ from theorykit.notes.spelling import readable
 from theorykit.tunes.progression import two_five_one
 from theorykit.views.counts import CountsView, counts_of
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
-from theorykit.views.line import borrowed
 from theorykit.views.staves import StaffView, phrase_staff, reader_words
 
 __all__ = ["SPELLINGS", "ExplorerView", "explore", "keyboard_of"]

@@ -13,12 +13,11 @@ from labelled_charts import CASES, chart_of, label_of
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import KEYS, Key
 from theorykit.notes.spelling import enharmonics
-from theorykit.tunes.bars import ChartBar, Section
+from theorykit.tunes.bars import COMMON_TIME, ChartBar, Section
 from theorykit.tunes.cadences import cadences, key_regions
 from theorykit.tunes.cadences.found import KINDS
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.home_key import home_key
-from theorykit.tunes.metre import COMMON_TIME
 from theorykit.tunes.progression import FORMS, Bar, two_five_one
 
 

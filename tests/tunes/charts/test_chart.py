@@ -9,9 +9,8 @@ import pytest
 from theorykit.errors import TheoryError
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import Key
-from theorykit.tunes.bars import ChartBar, Section
+from theorykit.tunes.bars import COMMON_TIME, METRES, ChartBar, Metre, Section
 from theorykit.tunes.charts import Chart
-from theorykit.tunes.metre import COMMON_TIME, METRES, Metre
 from theorykit.tunes.progression import Bar
 
 TYPED = """\

@@ -1,11 +1,6 @@
 """The band: voicings, bass, comping and drums for any progression."""
 
-from theorykit.lines.band.accompaniment import (
-    colours_over,
-    default_swing,
-    performance,
-    then,
-)
+from theorykit.lines.band.accompaniment import colours_over, default_swing, performance, then
 from theorykit.lines.band.around_keys import STEPS, keys_by, through_keys
 from theorykit.lines.band.drums import SIDE_STICK
 

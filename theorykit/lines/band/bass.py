@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.band.bar_beats import beats_of, group_starts
+from theorykit.lines.band.drums import beats_of, group_starts
 from theorykit.lines.band.voicing_styles import Tones, tones_of
 from theorykit.lines.band.voicings import Colours
 from theorykit.lines.parts import Sounding

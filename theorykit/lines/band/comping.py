@@ -15,7 +15,7 @@ from fractions import Fraction
 from itertools import accumulate
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.band.bar_beats import groups
+from theorykit.lines.band.drums import groups
 from theorykit.lines.band.voicings import Voicing
 from theorykit.lines.parts import Sounding
 from theorykit.tunes.progression import PlacedChord, Progression

@@ -2,8 +2,8 @@
 
 from theorykit.tunes.charts.chart import Chart, chart_problems
 from theorykit.tunes.charts.chart_cells import read_cell
+from theorykit.tunes.charts.chart_rows import Problem
 from theorykit.tunes.charts.chart_text import TEMPI
-from theorykit.tunes.charts.passes import names_coda, with_named_coda
 from theorykit.tunes.charts.play_order import (
     PlayedChord,
     close_up,
@@ -11,7 +11,6 @@ from theorykit.tunes.charts.play_order import (
     played_chords,
     repeat_faults,
 )
-from theorykit.tunes.charts.problems import Problem
 
 __all__ = [
     "TEMPI",
@@ -21,9 +20,7 @@ __all__ = [
     "chart_problems",
     "close_up",
     "jump_faults",
-    "names_coda",
     "played_chords",
     "read_cell",
     "repeat_faults",
-    "with_named_coda",
 ]

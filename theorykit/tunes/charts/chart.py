@@ -9,9 +9,9 @@ from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import Reader, reader
 from theorykit.notes.key import Key
-from theorykit.tunes.bars import ChartBar, Section, bar_words
+from theorykit.tunes.bars import ChartBar, Metre, Section, bar_words, jump_mark, names_coda
+from theorykit.tunes.charts.chart_rows import Problem, refusal
 from theorykit.tunes.charts.chart_text import checked_line, checked_tempo, read_chart_text
-from theorykit.tunes.charts.passes import names_coda
 from theorykit.tunes.charts.play_order import (
     PlayedChord,
     jump_faults,
@@ -20,10 +20,7 @@ from theorykit.tunes.charts.play_order import (
     repeat_faults,
     unrolled_sections,
 )
-from theorykit.tunes.charts.problems import Problem, refusal
 from theorykit.tunes.home_key import home_key
-from theorykit.tunes.jumps import jump_mark
-from theorykit.tunes.metre import Metre
 from theorykit.tunes.progression import Bar, Progression
 
 BARS_A_ROW = 4

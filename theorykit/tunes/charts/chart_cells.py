@@ -9,8 +9,7 @@ from functools import lru_cache
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
-from theorykit.tunes.jumps import MARK_NAMES, jump_mark, mark_at, may_begin
-from theorykit.tunes.metre import Metre, shares
+from theorykit.tunes.bars import MARK_NAMES, Metre, jump_mark, mark_at, may_begin, shares
 from theorykit.tunes.progression import Bar
 
 MarkWord = tuple[str, int]  # the name of a mark and its column

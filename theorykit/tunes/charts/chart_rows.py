@@ -1,12 +1,21 @@
-"""The rows of a typed chart: bar lines, repeats, endings, boxes, and the cells between them."""
+"""Rows of a typed chart: bar lines, repeats, endings, cells; and the problems found in a text."""
 
 from __future__ import annotations
 
 import re
-from dataclasses import replace
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from theorykit.errors import TheoryError, shown
-from theorykit.tunes.bars import MOST_TIMES, ChartBar, is_section_name
+from theorykit.tunes.bars import (
+    MOST_TIMES,
+    ChartBar,
+    Metre,
+    is_section_name,
+    jump_mark,
+    mark_at,
+    marks_of,
+)
 from theorykit.tunes.charts.chart_cells import (
     REPEAT_BAR,
     MarkWord,
@@ -16,10 +25,65 @@ from theorykit.tunes.charts.chart_cells import (
     parted,
     read_cell,
 )
-from theorykit.tunes.charts.problems import ProblemList
-from theorykit.tunes.jumps import jump_mark, mark_at, marks_of
-from theorykit.tunes.metre import Metre
 from theorykit.tunes.progression import Bar
+
+MOST_KEPT = 100  # beyond that a text is no chart with slips in it
+MOST_TOLD = 12  # in one message
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """What is wrong at one place. Line and column count from 1.
+
+    ``message`` says what came, why it cannot be read, and what would be accepted.
+    """
+
+    line: int
+    column: int
+    message: str
+
+    def __str__(self) -> str:
+        return f"line {self.line}, column {self.column}: {self.message}"
+
+
+class ProblemList:
+    """The problems found so far, at most a hundred."""
+
+    def __init__(self) -> None:
+        self.found: list[Problem] = []
+
+    def add(self, line: int, column: int, message: str) -> None:
+        """Note one down."""
+        if not self.full:
+            self.found.append(Problem(line, column, message))
+
+    @property
+    def full(self) -> bool:
+        """True when reading on would teach nobody anything."""
+        return len(self.found) >= MOST_KEPT
+
+    def sorted(self) -> tuple[Problem, ...]:
+        """Return them in the order of the page."""
+        return tuple(sorted(self.found, key=lambda p: (p.line, p.column)))
+
+
+def refusal(problems: Iterable[Problem]) -> TheoryError:
+    """Return the one error that tells all problems of a text.
+
+    >>> print(refusal([Problem(2, 5, "no chord"), Problem(3, 1, "no bar")]))
+    2 problems in the chart:
+    line 2, column 5: no chord
+    line 3, column 1: no bar
+    """
+    given = tuple(problems)
+    if len(given) == 1:
+        return TheoryError(str(given[0]))
+    told = [str(problem) for problem in given[:MOST_TOLD]]
+    if len(given) > MOST_TOLD:
+        more = f"{len(given) - MOST_TOLD}" + ("" if len(given) < MOST_KEPT else " or more")
+        told.append(f"and {more} others")
+    return TheoryError("\n".join([f"{len(given)} problems in the chart:", *told]))
+
 
 MOST_BARS = 20_000
 BAR_LINES = "|‖¦│┃"

@@ -26,12 +26,9 @@ from dataclasses import dataclass
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
-from theorykit.tunes.bars import Section, is_section_name
-from theorykit.tunes.charts.chart_rows import BAR_SIGNS, Rows
-from theorykit.tunes.charts.passes import with_named_coda
+from theorykit.tunes.bars import COMMON_TIME, Metre, Section, is_section_name, with_named_coda
+from theorykit.tunes.charts.chart_rows import BAR_SIGNS, Problem, ProblemList, Rows
 from theorykit.tunes.charts.play_order import close_up, jump_faults, play_order, repeat_faults
-from theorykit.tunes.charts.problems import Problem, ProblemList
-from theorykit.tunes.metre import COMMON_TIME, Metre
 
 TEMPI = (20, 400)  # beats a minute, from the slowest ballad to the fastest bebop
 LONGEST_LINE = 200

@@ -8,13 +8,9 @@ goes on until the fine, or to the coda and from there to the end (common practic
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field
 
-from theorykit.tunes.jumps import JUMP_MARKS, jump_mark
-
-if TYPE_CHECKING:
-    from theorykit.tunes.bars import ChartBar
+from theorykit.tunes.bars import JUMP_MARKS, ChartBar, jump_mark
 
 JumpFault = tuple[int, str, str]  # the written bar, the mark there, and what is wrong with it
 _JUMPS = tuple(mark.name for mark in JUMP_MARKS if mark.back)
@@ -79,34 +75,6 @@ class _Route:
 def _asked(at: Mapping[str, int]) -> set[str]:
     """Return the marks of a chart, ``coda`` where anything speaks of one."""
     return {"coda" if name == "to coda" else name for name in at}
-
-
-def has_marks(bars: Sequence[ChartBar]) -> bool:
-    """Tell whether any bar bears a mark."""
-    return any(bar.marks for bar in bars)
-
-
-def names_coda(section: str) -> bool:
-    """Tell whether a section is the coda by its name."""
-    return section.casefold() == "coda"
-
-
-def with_named_coda(
-    bars: Sequence[ChartBar], sections: Sequence[tuple[str, int]]
-) -> list[ChartBar]:
-    """Return the bars with the coda begun by the section of that name.
-
-    That is so where a mark asks for a coda and no bar has one; ``sections`` are names and first
-    bars.
-    """
-    marked = list(bars)
-    names = {name for bar in bars for name in bar.marks}
-    asked = "to coda" in names or any(jump_mark(name).until == "coda" for name in names)
-    begun = [first for name, first in sections if names_coda(name) and first < len(bars)]
-    if asked and "coda" not in names and begun:
-        bar = marked[begun[0]]
-        marked[begun[0]] = replace(bar, marks=(*bar.marks, "coda"))
-    return marked
 
 
 def follow_jumps(bars: Sequence[ChartBar], form: Form) -> list[int]:

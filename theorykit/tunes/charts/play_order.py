@@ -8,8 +8,8 @@ from fractions import Fraction
 from itertools import accumulate
 
 from theorykit.notes.chord import Chord
-from theorykit.tunes.bars import ChartBar, Section
-from theorykit.tunes.charts.passes import Form, JumpFault, faults_of_jumps, follow_jumps, has_marks
+from theorykit.tunes.bars import ChartBar, Section, has_marks
+from theorykit.tunes.charts.passes import Form, JumpFault, faults_of_jumps, follow_jumps
 
 Fault = tuple[int, str]  # the written bar, and what is wrong with it
 

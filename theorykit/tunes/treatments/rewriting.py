@@ -13,11 +13,10 @@ from theorykit.notes.degree import Degree
 from theorykit.notes.key import Key
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.spelling import above, plain_root
-from theorykit.tunes.bars import ChartBar, bar_words
+from theorykit.tunes.bars import ChartBar, Metre, bar_words, shares
 from theorykit.tunes.cadences import Dominant
 from theorykit.tunes.charts import Chart, read_cell
 from theorykit.tunes.families import stands_on
-from theorykit.tunes.metre import Metre, shares
 from theorykit.tunes.progression import Bar
 from theorykit.tunes.treatments.choice import Choice, coloured
 

@@ -89,21 +89,6 @@ def chosen_over(reading: LineReading, row: Colour) -> Iterator[ChosenOver]:
             yield ChosenOver(placed.chord, row, there, missing, goal, own)
 
 
-def borrowed(row: Colour, mode: str) -> str:
-    """Return a word where a colour is not meant for the mode of I, else nothing.
-
-    >>> from theorykit.harmony.colours import colour
-    >>> borrowed(colour("b9 13"), "minor")
-    'This colour belongs with a major tonic; on the way to a minor one it is a borrowed sound.'
-    """
-    if row.suits(mode):
-        return ""
-    return (
-        f"This colour belongs with a {row.targets[0]} tonic; "
-        f"on the way to a {mode} one it is a borrowed sound."
-    )
-
-
 def _are(found: tuple[Degree, ...]) -> str:
     """Return the verb for one or many."""
     return "are" if len(found) > 1 else "is"

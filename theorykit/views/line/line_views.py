@@ -7,12 +7,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from theorykit.harmony.colours import Colour
+from theorykit.harmony.colours import Colour, borrowed
 from theorykit.harmony.wording import sentence
 from theorykit.lines.reading import LineReading, beat_words, read_line
 from theorykit.lines.text import Line
 from theorykit.notes.instruments import READERS, Reader
-from theorykit.views.line.chosen_colour import borrowed, chosen_over
+from theorykit.views.line.chosen_colour import chosen_over
 from theorykit.views.staves import StaffView, legend, read_staff, reader_words
 
 
@@ -101,7 +101,7 @@ class LineView:
 def line_view(line: Line, over_v: Colour | None, *, reader: Reader = READERS[0]) -> LineView:
     """Return what is shown of a line.
 
-    >>> from theorykit.harmony.colours import colour
+    >>> from theorykit.harmony.colours import borrowed, colour
     >>> from theorykit.tunes.progression import two_five_one
     >>> line = Line.parse("8th F5 E5 D5 C5 B4 D5 Ab4 B4 | whole C5", two_five_one("C", "short"))
     >>> view = line_view(line, colour("b9 13"))

@@ -23,7 +23,7 @@ from theorykit.notes.instruments import READERS, Reader
 from theorykit.notes.note import Note
 from theorykit.notes.pitch import Pitch
 from theorykit.notes.spelling import AWKWARD, enharmonics
-from theorykit.tunes.metre import Metre
+from theorykit.tunes.bars import Metre
 from theorykit.tunes.progression import Progression
 from theorykit.views.staves.bar_line_marks import BarMark
 from theorykit.views.staves.staff import StaffNote, StaffView, staff_of_line, with_pitches

@@ -6,10 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from theorykit.tunes.bars import ChartBar, bar_words
-from theorykit.tunes.charts import Chart, names_coda
-from theorykit.tunes.jumps import jump_mark
-from theorykit.tunes.metre import Metre
+from theorykit.tunes.bars import ChartBar, Metre, bar_words, jump_mark, names_coda
+from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.tune_page.tune_marks import Stretch, TuneMark, tune_marks
 
