@@ -115,3 +115,11 @@ def test_a_chord_is_not_built_from_texts(parts: tuple):
 
 def test_equal_chords_are_one_in_a_set():
     assert len({Chord.parse(s) for s in ("C-7", "Cm7", "Cmin7", "Cmi7")}) == 1
+
+
+def test_no_chord_is_moved_to_the_double_sharp_of_a_minor_key():
+    """The leading note of D sharp minor is C double sharp; a chord there is written on D."""
+    c, d_sharp = Note.parse("C"), Note.parse("D#")
+    held = [Note.parse(name) for name in "D# E# F# G# A# B C##".split()]
+    assert str(Chord.parse("Bm7b5").transposed(c, d_sharp, held)) == "Dm7b5"
+    assert str(Chord.parse("Cm6/B").transposed(c, d_sharp, held)) == "D#m6/D"

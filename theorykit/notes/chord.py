@@ -116,11 +116,11 @@ can follow; want b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E)
         """
         if self.is_silent:
             return self
-        in_key = tuple(held)
+        in_key = frozenset(held)
         moved = self.root.moved(old, new)
         root = self.readable_root(moved, in_key)
         bass = self.bass.moved(old, new).moved(moved, root) if self.bass else None
-        return Chord(root, self.kind, plain_root(bass, in_key) if bass else None)
+        return Chord(root, self.kind, plain_root(bass, _roots(in_key)) if bass else None)
 
     def readable_root(self, wish: Note, held: Iterable[Note] = ()) -> Note:
         """Return the root that this kind of chord is written on where ``wish`` is asked for.
@@ -135,13 +135,18 @@ can follow; want b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E)
         in_key = frozenset(held)
         tones = (above(wish, degree) for degree in self.degrees if degree.number <= MOST_TONE)
         strange = any(abs(note.alteration) > 1 and note not in in_key for note in tones)
-        return plain_root(wish, () if strange else in_key)
+        return plain_root(wish, () if strange else _roots(in_key))
 
     def __str__(self) -> str:
         if self.is_silent:
             return self.kind.symbol
         bass = f"/{self.bass}" if self.bass else ""
         return f"{self.root}{self.kind.symbol}{bass}"
+
+
+def _roots(held: Iterable[Note]) -> frozenset[Note]:
+    """Return the notes of a key on which chords stand: not the C## of D# minor."""
+    return frozenset(note for note in held if abs(note.alteration) <= 1)
 
 
 NO_CHORD = Chord(Note("C"), ChordKind(()))
