@@ -20,7 +20,7 @@ from theorykit.show.staff import staff_svg
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import chorus_staff
-from theorykit.widgets.tunes import TuneDesk
+from theorykit.widgets import TuneDesk
 
 TEXT = (ROOT / "workbook" / "tunes" / "stacking_chairs.txt").read_text(encoding="utf-8")
 SEEDS = count()

@@ -12,11 +12,9 @@ from engines import Material, engines_alone, written_down
 from house import ROOT
 from measure import Bench, Comparison, Goal, median_at_most, p95_at_most
 
-from theorykit.handout.editions import EVERYONE
-from theorykit.handout.examples import labels_of
-from theorykit.handout.handout import Handout
-from theorykit.handout.line_blocks import LineInKeysBlock
-from theorykit.widgets.handouts import HandoutDesk, handout_desk
+from theorykit.handout import EVERYONE, Handout
+from theorykit.handout.blocks.line_keys_block import LineInKeysBlock
+from theorykit.widgets import HandoutDesk, handout_desk
 
 FOLDER = Path(mkdtemp(prefix="theorykit-bench-"))
 atexit.register(shutil.rmtree, FOLDER, ignore_errors=True)
@@ -48,7 +46,7 @@ def material() -> Material:
 
 def same_work() -> None:
     """Raise where the engines are not given all that is made."""
-    recordings = sum(len(labels_of(block)) for block in SIX.blocks)
+    recordings = sum(len(block.labels) for block in SIX.blocks)
     given = material()
     if (len(given.sheets), len(given.played)) != (len(EVERYONE), recordings):
         raise ValueError(f"{len(given.sheets)} documents and {len(given.played)} recordings")

@@ -20,7 +20,7 @@ from theorykit.lines.writing import write_lines
 from theorykit.show.musicxml import musicxml
 from theorykit.tunes.progression import Progression, two_five_one
 from theorykit.views.staves import staff_of_line
-from theorykit.widgets.lines import LineDesk
+from theorykit.widgets import LineDesk
 
 OVER = two_five_one("Db", "split")
 LINE = write_lines(OVER, "altered", count=1, seed=4)[0]

@@ -17,7 +17,7 @@ from theorykit.show.musicxml import musicxml
 from theorykit.tunes.progression import cadence_chords
 from theorykit.views.substitutes_view import substitution
 from theorykit.views.tension_table import SORTS
-from theorykit.widgets.tabling import SubsetTable
+from theorykit.widgets import SubsetTable
 
 # Neighbours in this order share neither key nor substitute.
 CHOICES = cycle([(str(KEYS[7 * n % 30]), NAMES[5 * n % 12]) for n in range(60)])

@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 from sheets import READY, ready
 
 from theorykit.errors import TheoryError
-from theorykit.handout.block import Step
-from theorykit.handout.blocks import ColourBlock, SubstitutionBlock
-from theorykit.handout.handout import Handout
-from theorykit.handout.kinds import KINDS, entries
+from theorykit.handout import Handout
+from theorykit.handout.blocks import KINDS, ColourBlock, TextBlock, TuneBlock
+from theorykit.handout.blocks.new_page_block import NewPageBlock
+from theorykit.handout.blocks.plan_block import PlanBlock, Step
+from theorykit.handout.blocks.substitution_block import SubstitutionBlock
+from theorykit.handout.entries import entries
 from theorykit.handout.texts import checked_text
-from theorykit.handout.tune_block import TuneBlock
-from theorykit.handout.words import NewPageBlock, PlanBlock, TextBlock
 from theorykit.harmony.colours import COLOURS
 from theorykit.harmony.substitution import NAMES
 from theorykit.notes.key import KEYS

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from theorykit.handout.block import Question
-from theorykit.handout.editions import EVERYONE
-from theorykit.handout.handout import Handout
-from theorykit.handout.hints import unmoved_hint, unmoved_words
-from theorykit.handout.words import QuestionBlock, TextBlock
+from theorykit.handout import EVERYONE, Handout
+from theorykit.handout.blocks import TextBlock
+from theorykit.handout.blocks.question_block import Question, QuestionBlock
+from theorykit.handout.handout import unmoved_hint, unmoved_words
 
 
 @pytest.mark.parametrize(

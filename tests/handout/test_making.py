@@ -16,14 +16,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sheets import read, ready
 
-import theorykit.handout.disk as disk
+import theorykit.handout.files.disk as disk
+import theorykit.handout.texts as texts
 from theorykit.errors import TheoryError
-from theorykit.handout.disk import file_name, write_whole
-from theorykit.handout.editions import EVERYONE, Edition, chosen_editions
-from theorykit.handout.handout import Handout
-from theorykit.handout.pool import results
-from theorykit.handout.summary import summary_of
-from theorykit.handout.words import TextBlock
+from theorykit.handout import EVERYONE, Edition, Handout, summary_of
+from theorykit.handout.blocks import TextBlock
+from theorykit.handout.editions import chosen_editions
+from theorykit.handout.files import write_whole
+from theorykit.handout.files.pool import results
+from theorykit.handout.texts import file_name
 from theorykit.notes.instruments import READERS
 
 WORDS = Handout("Warm-up", blocks=(TextBlock(text="Sing first."),))
@@ -204,11 +205,11 @@ def test_any_title_makes_files_inside_the_folder(title, tmp_path):
 def test_a_file_name_is_safe_anywhere(text: str):
     name = file_name(text)
     assert name
-    assert len(name.encode()) <= disk.LONGEST_NAME + len(" handout")
+    assert len(name.encode()) <= texts.LONGEST_NAME + len(" handout")
     assert not set(name) & set('/\\:*?"<>|\0\n\r\t')
     assert name[0] not in ". "
     assert name[-1] not in ". "
-    assert name.split(".")[0].casefold() not in disk.DEVICES
+    assert name.split(".")[0].casefold() not in texts.DEVICES
 
 
 # Whole files or none.

@@ -12,17 +12,13 @@ from outside import as_music21
 from schema import complaints
 from sheets import READY, ready, sections
 
-from theorykit.handout.blocks import AllKeysBlock, ColourBlock
-from theorykit.handout.desk import Desk
-from theorykit.handout.editions import Edition
-from theorykit.handout.examples import examples_of, labels_of
-from theorykit.handout.handout import Handout
-from theorykit.handout.kinds import KINDS
-from theorykit.handout.line_blocks import LineBlock, LineInKeysBlock
-from theorykit.handout.page_job import PageJob
+from theorykit.handout import Edition, Handout
+from theorykit.handout.blocks import KINDS, ColourBlock, LineBlock, sections_of
+from theorykit.handout.blocks.all_keys_block import AllKeysBlock
+from theorykit.handout.blocks.line_keys_block import LineInKeysBlock
+from theorykit.handout.files.jobs import PageJob, SoundJob
+from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Para, Table
-from theorykit.handout.sections import sections_of
-from theorykit.handout.sound_job import SoundJob
 from theorykit.notes.instruments import READERS, reader
 from theorykit.notes.key import Key
 
@@ -65,7 +61,7 @@ LINE = LineInKeysBlock(line="8th D5 F5 A5 C6 B5 Ab5 E5 Ab5 | whole G5", form="sh
 
 
 def musicxml(handout: Handout, name: str) -> str:
-    job = PageJob(handout, name, "normal", {}, "music.musicxml")
+    job = PageJob(handout, handout.blocks, name, "normal", {}, "music.musicxml")
     return job.run().files["music.musicxml"].decode()
 
 
@@ -234,16 +230,16 @@ def test_music_of_every_reader_is_spelled_with_two_accidentals_at_most():
 def test_every_kind_of_block_knows_the_names_of_its_sounds():
     assert len(ONE_OF_EACH) == len(KINDS)
     for block in ONE_OF_EACH:
-        assert tuple(one.label for one in examples_of(block, 120)) == labels_of(block)
+        assert tuple(one.label for one in block.examples(120)) == block.labels
 
 
 @pytest.mark.parametrize("form", ["mp3", "ogg"])
 def test_sound_and_midi_last_as_long_as_the_music(form: str):
     block = ready("one_colour").blocks[0]
-    names = tuple(f"sound/{label}" for label in labels_of(block))
+    names = tuple(f"sound/{label}" for label in block.labels)
     made = SoundJob(block, 0, names, 120, "flute", form, midi=True, files=True).run()
     assert len(made.files) == 8
-    examples = examples_of(block, 120)
+    examples = block.examples(120)
     for name, one in zip(names, examples, strict=True):
         wave, rate = soundfile.read(io.BytesIO(made.files[f"{name}.{form}"]))
         assert len(wave) / rate == pytest.approx(one.played.seconds + 1, abs=0.15)
@@ -263,7 +259,7 @@ def _tracks(data: bytes) -> set[str]:
 
 def test_answer_bars_are_the_phrase_and_as_many_bars_without_it():
     block = ready("one_colour").blocks[0]
-    examples = {one.label: one.played for one in examples_of(block, 100)}
+    examples = {one.label: one.played for one in block.examples(100)}
     line, answer = examples["with the line"], examples["with answer bars"]
     assert answer.beats - 4 == 2 * (line.beats - 4)  # after one bar of count-in
     notes = next(part.notes for part in answer.parts if part.name == "line")
@@ -274,7 +270,7 @@ def test_answer_bars_are_the_phrase_and_as_many_bars_without_it():
 def test_editions_differ_in_what_they_show_and_not_in_what_sounds():
     handout = ready("six_colours")
     assert {Edition(who.name).who for who in READERS} == set(READERS)
-    assert all(one.played.tempo == 96 for one in examples_of(handout.blocks[0], handout.tempo))
+    assert all(one.played.tempo == 96 for one in handout.blocks[0].examples(handout.tempo))
 
 
 # Whether it can be played.
@@ -307,6 +303,6 @@ def test_a_page_that_leaves_the_range_of_its_instrument_says_so(who, notes, word
 @pytest.mark.parametrize(("key", "tonic"), [("C", "I"), ("Bb minor", "i")])
 def test_a_table_of_keys_names_the_tonic_as_its_mode_does(key, tonic):
     block = AllKeysBlock(colour="altered", key=key, keys=2)
-    (section,) = sections_of((block,), Desk(reader("concert")))
+    (section,) = sections_of((block,), Engraver(reader("concert")))
     (table,) = (piece for piece in section.pieces if isinstance(piece, Table))
     assert table.heads[:3] == (tonic, "ii", "V")

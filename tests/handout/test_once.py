@@ -5,13 +5,10 @@ import re
 import pytest
 from sheets import READY, pdf, ready, text_of
 
-from theorykit.handout.blocks import ColourBlock
-from theorykit.handout.desk import Desk
-from theorykit.handout.editions import Edition
-from theorykit.handout.once import STAFF_WORDS, said_once
-from theorykit.handout.pieces import Lead, Para, Section
-from theorykit.handout.sections import sections_of
-from theorykit.handout.web import article
+from theorykit.handout import Edition
+from theorykit.handout.blocks import ColourBlock, sections_of
+from theorykit.handout.page import Engraver, article
+from theorykit.handout.pieces import STAFF_WORDS, Lead, Para, Section, said_once
 from theorykit.notes.instruments import READERS
 
 SIX = ready("six_colours")
@@ -33,7 +30,7 @@ def test_a_teacher_reads_the_source_once_and_each_count_once(who: str):
 
 
 def test_a_web_page_says_it_once_too():
-    sections = sections_of(SIX.blocks, Desk())
+    sections = sections_of(SIX.blocks, Engraver())
     words = "".join(article(SIX, sections, READERS[0], "teacher").sections)
     assert words.count("Weimar Jazz Database") == words.count(STAFF_WORDS) == 1
 
@@ -49,5 +46,5 @@ def test_what_a_teacher_types_is_never_left_out():
 
 def test_a_section_without_a_staff_explains_none():
     block = ColourBlock(colour="b9", show=("notes", "table"))
-    (section,) = sections_of([block], Desk())
+    (section,) = sections_of([block], Engraver())
     assert Para(STAFF_WORDS, small=True) not in section.pieces

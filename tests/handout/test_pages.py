@@ -23,15 +23,14 @@ from sheets import (
 )
 
 from theorykit.errors import TheoryError
-from theorykit.handout.block import Question
-from theorykit.handout.desk import Desk
-from theorykit.handout.editions import EVERYONE, PAPERS, SIZES, Edition
-from theorykit.handout.handout import Handout
-from theorykit.handout.line_blocks import LineInKeysBlock
-from theorykit.handout.pages import page_data, page_pdf, page_pngs
+from theorykit.handout import EVERYONE, Edition, Handout
+from theorykit.handout.blocks import TextBlock, sections_of
+from theorykit.handout.blocks.line_keys_block import LineInKeysBlock
+from theorykit.handout.blocks.question_block import Question, QuestionBlock
+from theorykit.handout.editions import PAPERS, SIZES
+from theorykit.handout.page import Engraver, page_pdf, page_pngs
+from theorykit.handout.page.printed_page import page_data
 from theorykit.handout.pieces import Ask, Beside, Lead, Para, Picture, Table
-from theorykit.handout.sections import sections_of
-from theorykit.handout.words import QuestionBlock, TextBlock
 from theorykit.notes.instruments import READERS
 
 # Points; sources as in theorykit.handout.editions: A4 of ISO 216, Letter of ANSI/ASME Y14.1.
@@ -54,7 +53,9 @@ def small(text: str = "Sing first.") -> Handout:
 
 
 def made(handout: Handout, edition: Edition = CONCERT) -> bytes:
-    return page_pdf(handout, sections_of(handout.blocks, Desk(edition.who, edition.size)), edition)
+    return page_pdf(
+        handout, sections_of(handout.blocks, Engraver(edition.who, edition.size)), edition
+    )
 
 
 @each_ready
@@ -461,7 +462,7 @@ def test_the_same_handout_gives_the_same_bytes():
 
 
 def test_a_page_can_be_looked_at_before_it_is_made():
-    found = page_pngs(QUIZ, sections_of(QUIZ.blocks, Desk()), Edition(), dpi=40)
+    found = page_pngs(QUIZ, sections_of(QUIZ.blocks, Engraver()), Edition(), dpi=40)
     assert len(found) == len(read(made(QUIZ)).pages) == 2
     assert all(page.startswith(b"\x89PNG") for page in found)
 

@@ -12,10 +12,9 @@ import soundfile
 from blocks import ONE_OF_EACH
 from sheets import READY, ready, sections
 
-from theorykit.handout.handout import Handout
-from theorykit.handout.made import Article, Heard
-from theorykit.handout.web import article, web_page
-from theorykit.handout.words import TextBlock
+from theorykit.handout import Handout
+from theorykit.handout.blocks import TextBlock
+from theorykit.handout.page import Article, Heard, article, web_page
 from theorykit.notes.instruments import READERS, reader
 from theorykit.show.audio import CAUTION, FORMATS, mp3_bytes
 from theorykit.show.samples import Samples

@@ -15,10 +15,10 @@ from typing import Any
 import typst
 import verovio
 
-import theorykit.handout.pages as pages
-import theorykit.handout.sound_job as sounds
+import theorykit.handout.files.jobs as sounds
+import theorykit.handout.page.printed_page as pages
 import theorykit.show.staff as staff
-from theorykit.handout.pool import Job, results
+from theorykit.handout.files.pool import Job, results
 from theorykit.lines.parts import Performance
 from theorykit.show.sound import render
 

@@ -18,13 +18,10 @@ from house import ROOT
 from numpy.typing import NDArray
 from PIL import Image
 
-from theorykit.handout.desk import Desk
-from theorykit.handout.editions import Edition
-from theorykit.handout.handout import Handout
-from theorykit.handout.once import said_once
-from theorykit.handout.pages import page_pdf
-from theorykit.handout.pieces import Section
-from theorykit.handout.sections import sections_of
+from theorykit.handout import Edition, Handout
+from theorykit.handout.blocks import sections_of
+from theorykit.handout.page import Engraver, page_pdf
+from theorykit.handout.pieces import Section, said_once
 
 READY = ("one_colour", "six_colours", "a_tune_with_its_lines")
 SIDES = ("xMin", "yMin", "xMax", "yMax")
@@ -62,7 +59,7 @@ def ready(name: str) -> Handout:
 @cache
 def sections(handout: Handout, reader: str, size: str) -> tuple[Section, ...]:
     """Return what stands on the pages of a reader, engraved once."""
-    return said_once(sections_of(handout.blocks, Desk(Edition(reader).who, size)))
+    return said_once(sections_of(handout.blocks, Engraver(Edition(reader).who, size)))
 
 
 @cache

@@ -13,7 +13,7 @@ from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS
 from theorykit.notes.key import KEYS
 from theorykit.tunes.progression import FORMS
-from theorykit.widgets.exploring import Explorer, explorer
+from theorykit.widgets import Explorer, explorer
 
 
 @pytest.fixture

@@ -10,11 +10,8 @@ from theorykit import Chart, Line, two_five_one
 from theorykit.errors import TheoryError
 from theorykit.show.files import line_bytes
 from theorykit.study.phrasebook import PhraseBook
-from theorykit.widgets.handouts import handout_desk
-from theorykit.widgets.lines import line_desk
-from theorykit.widgets.phrases import phrase_book
+from theorykit.widgets import handout_desk, line_desk, phrase_book, tune_desk
 from theorykit.widgets.reader_files import LARGEST, FileOpening
-from theorykit.widgets.tunes import tune_desk
 
 LINE = Line.parse("8th F4 A4 C5 E5 D5 B4 Ab4 F4 | whole E4", two_five_one("C", "short"))
 

@@ -12,7 +12,8 @@ from theorykit.notes.key import KEYS
 from theorykit.tunes.progression import cadence_chords
 from theorykit.views.identification_view import FIRST_KEY, LAST_KEY
 from theorykit.views.keyboard import is_white
-from theorykit.widgets.identifying import IdentifyNotes, PianoKeys, identify_notes
+from theorykit.widgets import IdentifyNotes, identify_notes
+from theorykit.widgets.identifying import PianoKeys
 
 SHOWN = ("sentence", "keyboard", "staff", "motion", "words", "player")
 

@@ -13,7 +13,7 @@ from theorykit.harmony.substitution import NAMES
 from theorykit.lines.parts import Performance
 from theorykit.notes.key import KEYS, MODES
 from theorykit.views.substitutes_view import parallel_key
-from theorykit.widgets.substituting import Substitutions, substitutions
+from theorykit.widgets import Substitutions, substitutions
 
 PICTURES = ("staff", "keyboard", "motion", "clock")
 

@@ -10,7 +10,8 @@ from theorykit.errors import TheoryError
 from theorykit.harmony.subsets import SIX_TENSIONS
 from theorykit.notes.key import KEYS
 from theorykit.views.tension_table import ROWS, SORTS
-from theorykit.widgets.tabling import WISHES, SubsetTable, subset_table
+from theorykit.widgets import SubsetTable, subset_table
+from theorykit.widgets.tabling import WISHES
 
 
 def heads_of_rows(box: SubsetTable) -> list[str]:

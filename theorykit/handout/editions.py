@@ -9,16 +9,7 @@ from itertools import product
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.instruments import READERS, Reader, reader
 
-__all__ = [
-    "AUDIENCES",
-    "EVERYONE",
-    "PAPERS",
-    "SIZES",
-    "Edition",
-    "chosen_editions",
-    "distance_words",
-    "reader_words",
-]
+__all__ = ["AUDIENCES", "EVERYONE", "PAPERS", "SIZES", "Edition", "chosen_editions", "reader_words"]
 
 AUDIENCES = ("student", "teacher")
 # Width and height in millimetres. Sources: ISO 216; ANSI/ASME Y14.1, size A.

@@ -1,42 +1,32 @@
-"""The handout: a title, a note for the reader, blocks in the teacher's order, kept as TOML text."""
+"""The handout: a front, blocks in the teacher's order, kept as a text file and made into files."""
 
 from __future__ import annotations
 
-import tomllib
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date as Date
 from os import PathLike
 from pathlib import Path
 from typing import Any
 
 from theorykit.errors import TheoryError, shown
-from theorykit.handout.block import Block
-from theorykit.handout.kinds import KINDS, Fault, entries, record
-from theorykit.handout.names import checked_names
-from theorykit.handout.texts import checked_line, checked_text
-from theorykit.handout.toml_faults import in_plain_words
-from theorykit.handout.toml_lines import line_of
-from theorykit.handout.toml_text import block_lines, entry_lines
-from theorykit.lines.parts import FASTEST, SLOWEST
-from theorykit.notes.key import Key
-from theorykit.show.sound import MELODY_SOUNDS
+from theorykit.handout.blocks import KINDS, Block
+from theorykit.handout.editions import Edition
+from theorykit.handout.entries import Fault, entries, own_words, record
+from theorykit.handout.files import FILES, Order, Work, make_files
+from theorykit.handout.front import Front
+from theorykit.handout.texts import names_in
+from theorykit.handout.toml_text import LONGEST_FILE, entry_lines, line_of, placed, table_of
 
-__all__ = ["Handout"]
+__all__ = ["Handout", "unmoved_hint", "unmoved_words"]
 
-LONGEST_FILE = 500_000  # characters
 MOST_BLOCKS = 100
-LONGEST_NOTE = 3_000
+MOST_TOLD = 8
+OCTAVE = 12
 
 
 @dataclass(frozen=True, slots=True)
-class Handout:
+class Handout(Front):
     """What a teacher gives out: title, note for the reader, blocks in order.
-
-    ``teacher``, ``date`` and ``licence`` stand at the foot of the pages where they are given;
-    ``tempo`` (beats a minute) and ``melody`` are for the sound that goes with the pages. ``names``
-    are the words of the title and the note that name notes or chords in concert pitch and ``key``:
-    they are moved for each reader.
 
     >>> text = '''
     ... title = "One colour over the five"
@@ -51,36 +41,11 @@ class Handout:
     ('F', True)
     """
 
-    title: str
-    note: str = ""
-    teacher: str = ""
-    date: Date | str = ""
-    licence: str = ""
-    tempo: int = 100
-    melody: str = "tenor saxophone"
-    names: tuple[str, ...] = ()
-    key: str = "C"
     blocks: tuple[Block, ...] = ()
 
     def __post_init__(self) -> None:
         """Check every entry."""
-        if not checked_line(self.title, "title").strip():
-            raise TheoryError("a handout without a title (want a title of one line)")
-        checked_text(self.note, "note", longest=LONGEST_NOTE)
-        checked_line(self.teacher, "teacher")
-        checked_line(self.licence, "licence", longest=300)
-        if not isinstance(self.date, Date):
-            checked_line(self.date, "date", longest=40)
-        if not isinstance(self.tempo, int) or not SLOWEST <= self.tempo <= FASTEST:
-            raise TheoryError(
-                f"no such tempo: {shown(self.tempo)} (want {SLOWEST} to {FASTEST} beats a minute)"
-            )
-        if self.melody not in MELODY_SOUNDS:
-            raise TheoryError(
-                f"no such melody: {shown(self.melody)} (want {', '.join(MELODY_SOUNDS)})"
-            )
-        Key.parse(self.key)
-        checked_names(self.names)
+        Front.__post_init__(self)
         if len(self.blocks) > MOST_BLOCKS:
             raise TheoryError(f"{len(self.blocks)} blocks (want at most {MOST_BLOCKS})")
         if not all(isinstance(block, Block) for block in self.blocks):
@@ -96,7 +61,7 @@ class Handout:
 b9 b13, b9 #11, b9 #11 13, 9 #11 13, #9, #9 b13, #9 #11, half-whole diminished, altered, whole \
 tone, lydian dominant, minor's own, suspended, suspended b9, tritone substitute, its related ii)
         """
-        table = _table(text)
+        table = table_of(text)
         rows = table.pop("block", [])
         if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
             raise TheoryError(
@@ -110,10 +75,10 @@ tone, lydian dominant, minor's own, suspended, suspended b9, tritone substitute,
             )
         blocks = tuple(_block(text, number, row) for number, row in enumerate(rows))
         try:
-            front: Handout = record(cls, table, "a handout")
+            front: Front = record(Front, table, "a handout")
         except Fault as fault:
-            raise _placed(text, None, fault) from None
-        return front.with_blocks(blocks)
+            raise placed(text, None, fault) from None
+        return cls(**_values(front), blocks=blocks)
 
     @classmethod
     def read(cls, file: str | Path) -> Handout:
@@ -138,7 +103,7 @@ tone, lydian dominant, minor's own, suspended, suspended b9, tritone substitute,
     def with_blocks(self, blocks: Iterable[Block]) -> Handout:
         """Return the handout with other blocks.
 
-        >>> from theorykit.handout.words import TextBlock
+        >>> from theorykit.handout.blocks import TextBlock
         >>> print(Handout("Warm-up").with_blocks([TextBlock(text="Sing first.")]), end="")
         title = "Warm-up"
         <BLANKLINE>
@@ -146,8 +111,7 @@ tone, lydian dominant, minor's own, suspended, suspended b9, tritone substitute,
         kind = "text"
         text = "Sing first."
         """
-        values = {one.name: getattr(self, one.name) for one in entries(Handout)}
-        return Handout(**(values | {"blocks": tuple(blocks)}))
+        return Handout(**_values(self), blocks=tuple(blocks))
 
     def make(
         self,
@@ -172,40 +136,38 @@ tone, lydian dominant, minor's own, suspended, suspended b9, tritone substitute,
         fonts lack, and where the folder cannot be written to.
 
         >>> from tempfile import TemporaryDirectory
-        >>> from theorykit.handout.words import TextBlock
+        >>> from theorykit.handout.blocks import TextBlock
         >>> handout = Handout("Warm-up", blocks=(TextBlock(text="Sing first."),))
         >>> with TemporaryDirectory() as folder:
         ...     [file.name for file in handout.make(folder, files="pages", progress=False)]
         ['Warm-up - concert - student - A4.pdf']
         """
-        from theorykit.handout.making import Work, make_files
-        from theorykit.handout.order import ordered
+        work = self.work(folder, editions, files, sound, overwrite=overwrite, processes=processes)
+        return make_files(work, progress=progress)
 
-        order = ordered(self, editions, files, sound)
-        return make_files(Work(order, Path(folder), overwrite, processes), progress=progress)
+    def work(
+        self,
+        folder: str | PathLike[str],
+        editions: object = "concert",
+        files: object = FILES[:-1],
+        sound: str = "mp3",
+        *,
+        overwrite: bool = False,
+        processes: int | None = None,
+    ) -> Work:
+        """Return the work that ``make`` does, to be done step by step; nothing is made yet.
+
+        >>> [file.name for file in Handout("Warm-up").work("Thursday", "F", "pages").files]
+        ['Warm-up - F - student - A4.pdf']
+        """
+        order = Order.of(self, self.blocks, str(self), editions, files, sound)
+        return Work(order, Path(folder), overwrite, processes)
 
     def __str__(self) -> str:
-        lines = [*entry_lines(self)]
+        lines = [*entry_lines(self, Front)]
         for block in self.blocks:
-            lines += block_lines(block)
+            lines += ["", "[[block]]", f'kind = "{block.kind}"', *entry_lines(block)]
         return "\n".join(lines) + "\n"
-
-
-def _table(text: object) -> dict[str, Any]:
-    """Read TOML; its reader names line and column of what it cannot read."""
-    if not isinstance(text, str) or len(text) > LONGEST_FILE:
-        raise TheoryError(
-            f"not a handout: {shown(text)} (want text of at most {LONGEST_FILE} characters)"
-        )
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise TheoryError(
-            f'{in_plain_words(str(error), text)} (want lines such as title = "Six colours", and '
-            "[[block]] before each block)"
-        ) from None
-    except RecursionError:
-        raise TheoryError("lists inside lists, too deep to read (want a flat file)") from None
 
 
 def _block(text: str, number: int, row: dict[str, Any]) -> Block:
@@ -214,14 +176,57 @@ def _block(text: str, number: int, row: dict[str, Any]) -> Block:
     kind = values.pop("kind", None)
     if not isinstance(kind, str) or kind not in KINDS:
         fault = Fault("kind", f"no such kind of block: {shown(kind)} (want {', '.join(KINDS)})")
-        raise _placed(text, number, fault)
+        raise placed(text, number, fault)
     try:
         block: Block = record(KINDS[kind], values, f"a block of the kind {kind}")
     except Fault as fault:
-        raise _placed(text, number, fault) from None
+        raise placed(text, number, fault) from None
     return block
 
 
-def _placed(text: str, block: int | None, fault: Fault) -> TheoryError:
-    """Return an error with its line."""
-    return TheoryError(f"line {line_of(text, block, fault.entry)}: {fault}")
+def _values(front: Front) -> dict[str, Any]:
+    """Return the entries of a front by their names."""
+    return {one.name: getattr(front, one.name) for one in entries(Front)}
+
+
+def unmoved_words(handout: Handout) -> tuple[str, ...]:
+    """Return the words of a teacher's texts that name notes or chords and are not listed as names.
+
+    >>> unmoved_words(Handout("Over G7", note="A triad on E. Go on to Am7!", names=("G7",)))
+    ('E', 'Am7')
+    """
+    found = (
+        word
+        for texts, names in _own_words(handout)
+        for text in texts
+        for word in names_in(text)
+        if word not in names
+    )
+    return tuple(dict.fromkeys(found))
+
+
+def _own_words(handout: Handout) -> Iterator[tuple[Iterable[str], tuple[str, ...]]]:
+    """Yield the teacher's own words in the front and in each block, with the names listed there."""
+    yield (handout.title, handout.note), handout.names
+    for block in handout.blocks:
+        yield own_words(block), block.names
+
+
+def unmoved_hint(handout: Handout, edition: Edition) -> str:
+    """Return what to say of such words on a page for an edition; empty where nothing is amiss.
+
+    >>> unmoved_hint(Handout("Over G7"), Edition("B flat"))
+    "In this edition these words stay as you typed them: G7. List them under 'names' to have them \
+written for the reader."
+    >>> unmoved_hint(Handout("Over G7"), Edition("guitar"))
+    ''
+    """
+    words = unmoved_words(handout) if edition.who.semitones % OCTAVE else ()
+    if not words:
+        return ""
+    more = " and more" if len(words) > MOST_TOLD else ""
+    return (
+        "In this edition these words stay as you typed them: "
+        f"{', '.join(words[:MOST_TOLD])}{more}. "
+        "List them under 'names' to have them written for the reader."
+    )

@@ -1,17 +1,21 @@
-"""What stands on a page, decided before it is set: sections made of a few kinds of pieces.
+"""Pieces of a page: paragraphs, tables, staves and pictures, in sections.
 
 A piece is the same for paper and for the browser, and knows neither. Texts are plain text.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from theorykit.views.staves import StaffView
 
 __all__ = [
+    "BOX",
     "GUTTER",
     "SHARE",
+    "STAFF_WORDS",
     "Ask",
     "Beside",
     "Lead",
@@ -23,10 +27,17 @@ __all__ = [
     "Section",
     "StaffLabel",
     "Table",
+    "said_once",
 ]
 
-
 SHARE, GUTTER = 0.28, 0.03
+BOX = "☐"  # to be ticked
+STAFF_WORDS = (
+    "Under each note stands what it is over its chord: the colour underlined, the note on which it "
+    "lands slanted."
+)
+
+_SOURCE = re.compile(r", counted in transcribed solos \([^()]*\)(?=\.$)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,3 +142,39 @@ class Section:
     answers: tuple[tuple[int, str], ...] = ()
     scores: tuple[tuple[str, StaffView], ...] = ()
     moved: tuple[int, ...] = ()
+
+
+def said_once(sections: Iterable[Section]) -> tuple[Section, ...]:
+    """Return sections that explain their staves once, and name each source and count once.
+
+    >>> legend = Para(STAFF_WORDS, small=True)
+    >>> source = ", counted in transcribed solos (456 solos)."
+    >>> one = Section("", (legend,), margin=("A: 1" + source,))
+    >>> two = Section("", (legend,), margin=("B: 2" + source, "A: 1" + source))
+    >>> [(len(section.pieces), section.margin) for section in said_once([one, two])]
+    [(1, ('A: 1, counted in transcribed solos (456 solos).',)), (0, ('B: 2.',))]
+    """
+    said: set[str] = set()
+    found = []
+    for section in sections:
+        pieces = [p for p in section.pieces if not (_explains(p) and STAFF_WORDS in said)]
+        said.update(STAFF_WORDS for piece in pieces if _explains(piece))
+        found.append(replace(section, pieces=tuple(pieces), margin=tuple(_notes(section, said))))
+    return tuple(found)
+
+
+def _explains(piece: object) -> bool:
+    """Tell whether a piece is the one that explains a staff."""
+    return isinstance(piece, Para) and piece.text == STAFF_WORDS
+
+
+def _notes(section: Section, said: set[str]) -> Iterator[str]:
+    """Yield the notes of a margin without what was said before; ``said`` grows."""
+    for text in section.margin:
+        source = _SOURCE.search(text)
+        if source is None:
+            yield text
+        elif text not in said:
+            said.add(text)
+            yield text.replace(source[0], "") if source[0] in said else text
+            said.add(source[0])

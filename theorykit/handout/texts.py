@@ -1,21 +1,30 @@
-"""What a teacher types: text that is data, checked when it comes in and printed as it stands."""
+"""A teacher's words: checked when they come in, moved where they name notes, printed as they stand.
+
+They are data and never markup.
+"""
 
 from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Sequence
 from datetime import date
 
 from theorykit.errors import TheoryError, shown
+from theorykit.notes.chord import Chord
+from theorykit.notes.key import Key
+from theorykit.notes.note import ascii_accidentals
 
 __all__ = [
-    "LONGEST_TEXT",
-    "LONGEST_TITLE",
     "capital",
     "checked_line",
+    "checked_names",
     "checked_text",
     "day_in_words",
     "direction",
+    "file_name",
+    "moved_names",
+    "names_in",
     "paragraphs",
     "with_breaks",
 ]
@@ -23,7 +32,19 @@ __all__ = [
 LONGEST_TITLE, LONGEST_TEXT = 160, 20_000  # characters
 UNBROKEN, PIECE = 24, 12  # a longer word may be broken after so many letters
 SOFT_BREAK = "\u200b"  # the zero width space
+MOST_NAMES = 60
+LONGEST_NAME = 120  # bytes of a name, so that what is added to it still fits any file system
+# Names that Windows keeps for devices, with any ending.
+PORTS = (f"{name}{number}" for name in ("com", "lpt") for number in range(10))
+DEVICES = {"con", "prn", "aux", "nul", *PORTS}
 
+_UNFIT = re.compile(r"[^\w ().,'#+-]")
+# A letter with its sign, alone or with what makes it a chord; "A" alone is more often a word.
+_NAME = re.compile(
+    r"(?<![\w♭♯#'’.-])(?!A(?![\w♭♯#]))"
+    r"[A-G][b#♭♯]?(?:(?:m|maj|min|dim|aug|sus|add)?\d[\w♭♯#()]*|maj7?|m|dim|aug|sus|ø7?|°7?|\+)?"
+    r"(?![\w♭♯#'’-]|\.\w)"
+)
 _LONG_WORD = re.compile(rf"[^\s{SOFT_BREAK}]{{{UNBROKEN + 1},}}")
 
 
@@ -129,3 +150,84 @@ def capital(text: str) -> str:
     ('Altered over G7', '♭9 over G7')
     """
     return text[:1].upper() + text[1:]
+
+
+def checked_names(names: Sequence[str]) -> None:
+    """Refuse names that name no note and no chord.
+
+    >>> checked_names(["G7", "the"])
+    Traceback (most recent call last):
+    theorykit.errors.TheoryError: no name of a note or chord: 'the' (want names such as 'E' or 'G7')
+    """
+    if len(names) > MOST_NAMES:
+        raise TheoryError(f"too many names: {len(names)} (want at most {MOST_NAMES})")
+    for name in names:
+        _chord(name)
+
+
+def _chord(name: str) -> Chord:
+    """Read a name; a note alone reads as the chord on it, whose print is the note."""
+    try:
+        return Chord.parse(name)
+    except TheoryError:
+        raise TheoryError(
+            f"no name of a note or chord: {shown(name)} (want names such as 'E' or 'G7')"
+        ) from None
+
+
+def moved_names(text: str, names: Sequence[str], old: Key, new: Key) -> str:
+    """Return a text with the names in it moved from one key to another and set with ♭ and ♯.
+
+    Only whole words that were listed are moved; every other letter stays as it was typed.
+
+    >>> concert, trumpet = Key.parse("C"), Key.parse("D")
+    >>> moved_names("Over G7 think E. A good idea!", ["G7", "E"], concert, trumpet)
+    'Over A7 think F♯. A good idea!'
+    """
+    if not names:
+        return text
+    held = new.notes
+    found = {
+        name: _chord(name).transposed(old.tonic, new.tonic, held).pretty
+        for name in sorted(names, key=len, reverse=True)
+    }
+    words = "|".join(map(re.escape, found))
+    pattern = re.compile(rf"(?<![\w♭♯#])(?:{words})(?![\w♭♯#])")
+    return pattern.sub(lambda match: found[match[0]], text)
+
+
+def names_in(text: str) -> tuple[str, ...]:
+    """Return the words of a text that look like names of notes and chords, in order.
+
+    >>> names_in("A triad on E. Go on to Am7!")
+    ('E', 'Am7')
+    """
+    return tuple(word[0] for word in _NAME.finditer(text) if _is_name(word[0]))
+
+
+def _is_name(word: str) -> bool:
+    """Tell whether a word names a note or a chord."""
+    try:
+        Chord.parse(word)
+    except TheoryError:
+        return False
+    return True
+
+
+def file_name(text: str, *, otherwise: str = "handout") -> str:
+    """Return a text as the name of a file, without an ending.
+
+    Letters of any script, figures, spaces and a few signs stay. No name leads to another folder, is
+    hidden, ends in a dot or belongs to a device.
+
+    >>> file_name("♭9 13 over G7: why?"), file_name("../../etc/passwd"), file_name("???")
+    ('b9 13 over G7 why', 'etc passwd', 'handout')
+    >>> file_name("CON"), len(file_name("x" * 10_000))
+    ('CON handout', 120)
+    """
+    plain = unicodedata.normalize("NFC", ascii_accidentals(text))
+    words = " ".join(_UNFIT.sub(" ", plain.replace("/", " ")).split())
+    name = words.encode("utf-8")[:LONGEST_NAME].decode("utf-8", "ignore").strip(" .-,'")
+    if not any(letter.isalnum() for letter in name):
+        name = otherwise
+    return f"{name} {otherwise}" if name.split(".")[0].strip().casefold() in DEVICES else name

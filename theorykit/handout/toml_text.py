@@ -1,46 +1,152 @@
-"""Values as TOML 1.0 (toml.io), in one fixed way of writing; what is left out keeps its default."""
+"""The text file of a handout: TOML 1.0 (toml.io), read with the line of every fault, and written.
+
+It is written in one fixed way; what is left out keeps its default.
+"""
 
 from __future__ import annotations
 
 import dataclasses
+import re
+import tomllib
 from collections.abc import Iterator
 from datetime import date
 from typing import Any
 
-from theorykit.handout.block import Block
-from theorykit.handout.kinds import entries
+from theorykit.errors import TheoryError, shown
+from theorykit.handout.entries import Fault, entries
 
-__all__ = ["block_lines", "entry_lines", "value_text"]
+__all__ = [
+    "LONGEST_FILE",
+    "entry_lines",
+    "placed",
+    "table_of",
+]
 
+LONGEST_FILE = 500_000  # characters
 NO_BREAK = "\u00a0"
 LONGEST_ROW = 90  # characters of a list on one line
+# How the standard library's reader of TOML begins a complaint, and what it means on a handout.
+FAULTS = (
+    ("Unterminated string", "a text in quotes does not end"),
+    ("Expected '=' after a key", "a line that is no entry"),
+    ("Invalid initial character for a key", "a line that is no entry"),
+    ("Invalid statement", "a line that is no entry"),
+    ("Invalid value", "an entry whose value is neither text in quotes nor a number"),
+    ("Illegal character", "a text in quotes does not end on its line"),
+    ("Cannot overwrite a value", "an entry that stands there already"),
+    ("Cannot declare", "a heading in brackets that stands there already"),
+    ("Unclosed array", "a list that does not end with ]"),
+    ("Unescaped '\\'", "a backslash inside quotes, which has to be written twice"),
+    ("Expected ']", "a heading whose brackets do not close"),
+    ("Expected newline", "something behind the end of an entry"),
+    ("Invalid date", "a date that does not exist"),
+)
 _ESCAPES = {"\b": "\\b", "\t": "\\t", "\n": "\\n", "\f": "\\f", "\r": "\\r"}
 _ESCAPES |= {'"': '\\"', "\\": "\\\\"}
+_PLACE = re.compile(r" \(at (?:line (?P<line>\d+), column \d+|end of document)\)$")
+_OPENED = re.compile(r"^\s*[\w-]+\s*=\s*(?:\"\"\"|'''|\"|')", re.MULTILINE)
+_HEADER = re.compile(r"\s*\[\[\s*(?:block|\"block\"|'block')\s*\]\]")
+_FENCES = re.compile(r"\"\"\"|'''")
 
 
-def block_lines(block: Block) -> Iterator[str]:
-    """Return the lines of one block, with an empty one before it.
+def table_of(text: object) -> dict[str, Any]:
+    """Read a text file; where it cannot be read, say in which line and in plain words.
+
+    >>> table_of('title = "Warm-up"')
+    {'title': 'Warm-up'}
+    """
+    if not isinstance(text, str) or len(text) > LONGEST_FILE:
+        raise TheoryError(
+            f"not a handout: {shown(text)} (want text of at most {LONGEST_FILE} characters)"
+        )
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise TheoryError(
+            f'{_in_plain_words(str(error), text)} (want lines such as title = "Six colours", and '
+            "[[block]] before each block)"
+        ) from None
+    except RecursionError:
+        raise TheoryError("lists inside lists, too deep to read (want a flat file)") from None
+
+
+def placed(text: str, block: int | None, fault: Fault) -> TheoryError:
+    """Return the fault of a block, or of the top where ``block`` is None, with its line."""
+    return TheoryError(f"line {line_of(text, block, fault.entry)}: {fault}")
+
+
+def _in_plain_words(message: str, text: str) -> str:
+    r"""Return the complaint of the reader of TOML with its line, in plain words.
+
+    >>> _in_plain_words("Expected '=' after a key in a key/value pair (at line 2, column 4)", "")
+    'line 2: a line that is no entry'
+    >>> _in_plain_words("Unterminated string (at end of document)", 'title = \"\"\"Over\nG7')
+    'line 1: a text in quotes does not end'
+    """
+    place = _PLACE.search(message)
+    plain = message[: place.start()] if place else message
+    said = next((words for start, words in FAULTS if plain.startswith(start)), _lowered(plain))
+    line = place["line"] if place and place["line"] else _last_opened(text)
+    return f"line {line}: {said}"
+
+
+def _lowered(text: str) -> str:
+    """Begin a text with a small letter."""
+    return text[:1].lower() + text[1:]
+
+
+def _last_opened(text: str) -> int:
+    """Return the line in which the last text in quotes begins, or the last line."""
+    starts = [match.start() for match in _OPENED.finditer(text)]
+    return text.count("\n", 0, starts[-1] if starts else len(text)) + 1
+
+
+def line_of(text: str, block: int | None, entry: str) -> int:
+    """Return the line, from 1, of an entry in the block of that number, from 0, or at the top.
+
+    It is the line of the block's header where the entry is not found, and line 1 where there is no
+    header either.
+
+    >>> line_of('title = "x"\\n\\n[[block]]\\nkind = "colour"\\nkey = "H"\\n', 0, "key")
+    5
+    """
+    lines = list(_plain_lines(text))
+    headers = [number for number, line in lines if _HEADER.match(line)]
+    if block is not None and block >= len(headers):
+        return 1
+    first = 1 if block is None else headers[block]
+    last = min((number for number in headers if number > first), default=len(lines) + 1)
+    wanted = re.compile(
+        rf"\s*(?:\"{re.escape(entry)}\"|'{re.escape(entry)}'|{re.escape(entry)})\s*="
+    )
+    found = (n for n, line in lines if entry and first <= n < last and wanted.match(line))
+    return next(found, first)
+
+
+def _plain_lines(text: str) -> Iterator[tuple[int, str]]:
+    """Yield the lines with their numbers, empty where they are inside a text of several lines."""
+    fence = ""
+    for number, line in enumerate(text.split("\n"), 1):
+        inside = bool(fence)
+        for match in _FENCES.finditer(line):
+            if not fence:
+                fence = match[0]
+            elif match[0] == fence:
+                fence = ""
+        yield number, "" if inside else line
+
+
+def entry_lines(made: Any, kind: Any = None) -> Iterator[str]:
+    """Yield a line for every entry of a record, or of its ``kind``, that differs from its default.
 
     >>> from theorykit.handout.blocks import ColourBlock
-    >>> print(*block_lines(ColourBlock(colour="b9 13", key="F")), sep="\\n")
-    <BLANKLINE>
-    [[block]]
-    kind = "colour"
-    colour = "b9 13"
-    key = "F"
+    >>> list(entry_lines(ColourBlock(colour="b9 13", key="F")))
+    ['colour = "b9 13"', 'key = "F"']
     """
-    yield ""
-    yield "[[block]]"
-    yield f"kind = {value_text(block.kind)}"
-    yield from entry_lines(block)
-
-
-def entry_lines(record: Any) -> Iterator[str]:
-    """Return a line for every entry of a record that differs from its default."""
-    kind: Any = type(record)
-    for entry in entries(kind):
-        value = getattr(record, entry.name)
-        if entry.name != "blocks" and value != entry.default:
+    row: Any = kind or type(made)
+    for entry in entries(row):
+        value = getattr(made, entry.name)
+        if value != entry.default:
             yield f"{entry.name} = {value_text(value)}"
 
 

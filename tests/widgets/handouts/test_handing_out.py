@@ -14,19 +14,14 @@ from house import ROOT
 
 from theorykit import Chart, Line, demonstration, two_five_one, write_chorus
 from theorykit.errors import TheoryError
-from theorykit.handout.desk import Desk
-from theorykit.handout.editions import AUDIENCES, EVERYONE
-from theorykit.handout.handout import Handout
-from theorykit.handout.kinds import KINDS
-from theorykit.handout.sections import sections_of
-from theorykit.handout.tune_music import chorus_of
+from theorykit.handout import EVERYONE, Handout
+from theorykit.handout.blocks import KINDS, sections_of
+from theorykit.handout.editions import AUDIENCES
+from theorykit.handout.page import Engraver
 from theorykit.notes.instruments import READERS, reader
 from theorykit.study.phrasebook import PhraseBook
-from theorykit.widgets.exploring import explorer
-from theorykit.widgets.handouts import handout_desk
+from theorykit.widgets import explorer, handout_desk, line_desk, tune_desk
 from theorykit.widgets.handouts.block_form import FRONT, Form
-from theorykit.widgets.lines import line_desk
-from theorykit.widgets.tunes import tune_desk
 
 READY = sorted((ROOT / "workbook" / "handouts").glob("*.toml"))
 TUNES = sorted((ROOT / "workbook" / "tunes").glob("*.txt"))
@@ -36,6 +31,7 @@ NEEDED = {
     "line": {"line": LINE, "form": "short"},
     "line in all keys": {"line": LINE, "form": "short", "keys": "2"},
     "tune": {"chart": CHART, "lines": "none"},
+    "listen": {"things": "Bar 3, then bar 5\nthe way home"},
     "plan": {"steps": "5 | Sing the roots."},
     "text": {"text": "Sing first."},
     "questions": {"questions": "What is the 3 of G7? | B"},
@@ -512,7 +508,7 @@ def test_the_page_answers_while_files_are_made_and_stop_leaves_whole_files(desk,
 
 def test_what_breaks_off_in_the_middle_is_told(desk, tmp_path, monkeypatch):
     add(desk, "text")
-    monkeypatch.setattr("theorykit.handout.making.write_whole", full_disk)
+    monkeypatch.setattr("theorykit.handout.files.making.write_whole", full_disk)
     make(desk)
     assert "no room left" in desk.making.problem.value
     assert "0 of 2 files made" in desk.making.told.value
@@ -637,7 +633,7 @@ def test_the_choice_of_the_explorer_is_taken_over_with_the_way_to_think_of_it(tm
     (block,) = desk.handout.blocks
     assert (block.key, block.colour, block.form) == ("Bb minor", "altered", "split")
     assert (block.shortcut, block.spelling) == (3, box.spelling.options[1])
-    page = sections_of(desk.handout.blocks, Desk(reader("concert")))
+    page = sections_of(desk.handout.blocks, Engraver(reader("concert")))
     assert box.view.shortcut.pretty in str(page)
 
 
@@ -683,7 +679,7 @@ def test_the_tune_of_the_tune_desk_is_taken_over_with_its_colours_and_its_lines(
     assert (desk.filling.sources.problem.value, desk.filling.problem.value) == ("", "")
     (block,) = desk.handout.blocks
     assert block.music() == (tunes.state.chart, tunes.state.treatment)
-    assert chorus_of(block) == write_chorus(tunes.state.chart, tunes.state.treatment, seed=7)
+    assert block.chorus() == write_chorus(tunes.state.chart, tunes.state.treatment, seed=7)
 
 
 def test_a_desk_that_is_not_open_has_no_button(desk, tmp_path):

@@ -18,7 +18,7 @@ from theorykit.notes.key import KEYS, Key
 from theorykit.show.files import line_bytes, save_line
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
-from theorykit.widgets.lines import LineDesk, line_desk
+from theorykit.widgets import LineDesk, line_desk
 
 CONTROLS = (
     *(ipw.Dropdown, ipw.Text, ipw.Textarea, ipw.Button, ipw.Checkbox, ipw.FloatSlider),

@@ -18,8 +18,7 @@ from theorykit.show.files import line_bytes
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.tunes.progression import Bar, Progression, two_five_one
 from theorykit.views.shelf import ANY
-from theorykit.widgets.lines import line_desk
-from theorykit.widgets.phrases import PhraseShelf, phrase_book
+from theorykit.widgets import PhraseShelf, line_desk, phrase_book
 from theorykit.widgets.reader_files import own_book
 
 SHORT = Line.parse("8th A4 C5 F5 D5 B4 Ab4 E4 D4 | whole C4", two_five_one("C", "short"))

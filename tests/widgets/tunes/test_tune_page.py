@@ -26,7 +26,7 @@ from theorykit.study.phrasebook import PhraseBook
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import two_five_one
 from theorykit.views.tune import PROPOSALS
-from theorykit.widgets.tunes import TuneDesk, tune_desk
+from theorykit.widgets import TuneDesk, tune_desk
 
 TUNES = {file.stem: file for file in sorted((ROOT / "workbook" / "tunes").glob("*.txt"))}
 SMALL = "title: Small\nkey: Eb\ntempo: 120\n\n| Fm7 | Bb7 | Ebmaj7 | % |\n| Dm7 G7 | C6 |\n"

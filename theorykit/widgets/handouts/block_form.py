@@ -2,72 +2,25 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
-from dataclasses import MISSING
+from dataclasses import MISSING, is_dataclass
 from datetime import date
 from difflib import SequenceMatcher
-from typing import Any, get_args, get_origin
+from typing import Any
 
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError, shown
-from theorykit.handout.block import Block, Question, Step
-from theorykit.handout.blocks import KEY_LAYOUTS, STAFF_LAYOUTS, AllKeysBlock
+from theorykit.handout.blocks import KINDS, Block
+from theorykit.handout.entries import Entry, entries, record
+from theorykit.handout.front import Front
 from theorykit.handout.handout import Handout
-from theorykit.handout.kinds import KINDS, Entry, entries, record
-from theorykit.handout.tune_block import TUNE_LINES
-from theorykit.handout.words import ANSWERS
-from theorykit.harmony.colours import COLOURS
-from theorykit.harmony.substitution import NAMES
-from theorykit.lines.band import STEPS
-from theorykit.notes.key import KEYS
-from theorykit.show.sound import MELODY_SOUNDS
-from theorykit.tunes.progression import FORMS
-from theorykit.views.explorer_view import SPELLINGS
 from theorykit.widgets.controls import area, choice, panel, typed
 
 FRONT = "title and note"  # the front of a handout, which is filled in as a block is
-LONG = {"text": 5, "line": 3, "chart": 10, "treatment": 4, "note": 4, "margin": 2}
-OFFERED: dict[str, Sequence[str]] = {
-    "key": [str(key).removesuffix(" major") for key in KEYS],
-    "colour": [row.name for row in COLOURS],
-    "form": list(FORMS),
-    "spelling": SPELLINGS,
-    "layout": STAFF_LAYOUTS,
-    "step": list(STEPS),
-    "substitute": NAMES,
-    "lines": TUNE_LINES,
-    "answers": ANSWERS,
-    "melody": list(MELODY_SOUNDS),
-}
-# What an entry is for, in words that the field shows when one points at it.
-EXPLAINED = {
-    "heading": "in place of the heading that the block gives itself",
-    "margin": "for the margin of the teacher's edition",
-    "names": "words in the text that name notes or chords: they are written for each reader",
-    "shortcut": "which way to think of the colour: 1 is the best",
-    "show": "what stands below the first sentence",
-    "changes": "chords between bar lines, in place of a ii-V-I",
-    "treatment": "'proposed', or the colours as the desk for tunes gives them; empty for none",
-    "seed": "another number draws another chorus",
-    "keys": "how many, or their names with commas between them",
-    "step": "the way round the keys",
-    "days": "boxes to tick for so many days",
-    "rows": "how often each empty staff stands there",
-    "layout": "how it stands on the page",
-    "longest": "no note lasts longer, in beats",
-    "colours": "one question for each of these in each of the keys",
-    "line": "notes as at the desk for lines: 8th F4 A4 ... | half E4",
-    "chart": "a chart as at the desk for tunes",
-    "melody": "the sound of the recordings",
-    "tempo": "beats a minute, of the recordings",
-    "date": "such as 2026-03-05, or any words",
-    "licence": "a line at the foot of each page",
-}
-HINTS = {"names": "G7, Eb", "changes": "Gm7 C7 | F6", "colours": "b9, altered"}
-# Records in a list: one on each line, its two parts with this sign between them.
-BAR = " | "
-PARTS = {Step: ("minutes", "what"), Question: ("question", "answer")}
+BAR = " | "  # between the entries of a record in a list, such as a question and its answer
+_COMMA = re.compile(r",(?![^()]*\))")  # none inside the brackets of a chord's name
 
 
 class Form(ipw.VBox):
@@ -81,10 +34,10 @@ class Form(ipw.VBox):
 
     def __init__(self, kind: str, block: Any = None) -> None:
         self.kind = kind
-        row: Any = KINDS.get(kind, Handout)
-        self.row = row
-        self.entries = tuple(one for one in entries(row) if one.name != "blocks")
-        self.fields = {one.name: _field(self.row, one, _now(block, one)) for one in self.entries}
+        self.row: Any = KINDS.get(kind, Handout)
+        fields: Any = KINDS.get(kind, Front)
+        self.entries = entries(fields)
+        self.fields = {one.name: _field(one, _now(block, one)) for one in self.entries}
         wide = [field for field in self.fields.values() if isinstance(field, ipw.Textarea)]
         short = [field for field in self.fields.values() if field not in wide]
         super().__init__([panel(*short), *wide])
@@ -126,23 +79,26 @@ def _now(block: Any, entry: Entry) -> str:
 
 def _as_text(entry: Entry, value: Any) -> str:
     """Return a value as one types it."""
-    if not isinstance(value, tuple):
+    if entry.item is None:
         return str(value)
-    parts = PARTS.get(get_args(entry.type)[0])
-    if parts is None:
-        return ", ".join(value)
-    return "\n".join(BAR.join(str(getattr(one, part)) for part in parts) for one in value)
+    if is_dataclass(entry.item):
+        return "\n".join(BAR.join(str(getattr(one, n)) for n in _parts(entry)) for one in value)
+    return ("\n" if entry.about.rows > 1 else ", ").join(value)
+
+
+def _parts(entry: Entry) -> list[str]:
+    """Return the names of what stands between bars, for a list of records."""
+    return [one.name for one in entries(entry.item)]
 
 
 def _value(entry: Entry, text: str) -> Any:
     """Return what was typed as a handout's text file would have it."""
     if entry.type is int:
         return _whole(entry.name, text)
-    if get_origin(entry.type) is tuple:
-        kind = get_args(entry.type)[0]
-        if kind in PARTS:
-            return [_row(kind, line) for line in text.splitlines() if line.strip()]
-        return [word.strip() for word in text.split(",") if word.strip()]
+    if entry.item is not None:
+        items = text.splitlines() if entry.about.rows > 1 else _COMMA.split(text)
+        found = [item.strip() for item in items if item.strip()]
+        return [_row(entry, item) for item in found] if is_dataclass(entry.item) else found
     if entry.name == "date":
         try:
             return date.fromisoformat(text.strip())
@@ -159,44 +115,40 @@ def _whole(name: str, text: str) -> int:
         raise TheoryError(f"no such {name}: {shown(text.strip())} (want a whole number)") from None
 
 
-def _row(kind: Any, line: str) -> dict[str, Any]:
-    """Read one step or one question."""
-    first, sign, second = line.partition(BAR.strip())
-    names = PARTS[kind]
-    if not sign:
-        raise TheoryError(f"{shown(line)} has no bar (want {BAR.join(names)})")
-    start: Any = _whole("minutes", first) if kind is Step else first.strip()
-    return {names[0]: start, names[1]: second.strip()}
+def _row(entry: Entry, line: str) -> dict[str, Any]:
+    """Read one record of a list, such as a question with its answer."""
+    known = entries(entry.item)
+    parts = line.split(BAR.strip(), len(known) - 1)
+    if len(parts) < len(known):
+        raise TheoryError(f"{shown(line)} has no bar (want {BAR.join(_parts(entry))})")
+    return {one.name: _value(one, part.strip()) for one, part in zip(known, parts, strict=True)}
 
 
-def _field(row: Any, entry: Entry, value: str) -> Any:
+def _field(entry: Entry, value: str) -> Any:
     """Return the control for an entry."""
-    made = _control(row, entry, value)
-    made.tooltip = EXPLAINED.get(entry.name, entry.name)
-    if entry.name in HINTS:
-        made.placeholder = HINTS[entry.name]
+    made = _control(entry, value)
+    made.tooltip = entry.about.says or entry.name
+    if entry.about.hint:
+        made.placeholder = entry.about.hint
     return made
 
 
-def _control(row: Any, entry: Entry, value: str) -> Any:
+def _control(entry: Entry, value: str) -> Any:
     """Return a field, a field of several lines, or a list to choose from."""
-    name = entry.name
-    if get_origin(entry.type) is tuple and get_args(entry.type)[0] in PARTS:
-        hint = BAR.join(PARTS[get_args(entry.type)[0]]) + ", one on each line"
-        return area(name, value, 4, hint, at_once=False)
-    if name in LONG and entry.type is str:
-        return area(name, value, LONG[name], at_once=False)
-    offered = KEY_LAYOUTS if (row, name) == (AllKeysBlock, "layout") else OFFERED.get(name)
-    if offered is None or entry.type is not str:
+    name, about = entry.name, entry.about
+    if about.rows > 1:
+        parts = BAR.join(_parts(entry)) if is_dataclass(entry.item) else about.hint
+        hint = f"{parts}, one on each line" if entry.item is not None and parts else ""
+        return area(name, value, about.rows, hint, at_once=False)
+    if not about.offers or entry.type is not str:
         return typed(name, value)
-    every = list(dict.fromkeys([*([] if entry.is_needed else [entry.default]), *offered]))
+    every = list(dict.fromkeys([*([] if entry.is_needed else [entry.default]), *about.offers]))
     if value not in every:
         every = [value, *every] if value or not entry.is_needed else every
     return choice(name, every, value if value in every else every[0])
 
 
 LONGEST_TITLE, LONGEST_ROW = 60, 50  # characters
-TELLING = ("colour", "substitute", "text", "changes", "keys", "key")  # entries that tell a block
 
 
 def block_rows(handout: Handout) -> list[tuple[str, int]]:
@@ -212,7 +164,7 @@ def block_rows(handout: Handout) -> list[tuple[str, int]]:
 
 def _block_row(place: int, block: Block) -> str:
     """Return the row of one block."""
-    found = (_short(getattr(block, name, "")) for name in TELLING)
+    found = (_short(getattr(block, name, "")) for name in block.telling)
     what = block.heading or next(filter(None, found), "")
     return f"{place + 1}  {block.kind}  {' '.join(what.split())[:LONGEST_ROW]}".strip()
 

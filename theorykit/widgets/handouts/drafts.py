@@ -13,7 +13,7 @@ from typing import Any, Protocol
 import platformdirs
 
 from theorykit.errors import TheoryError, shown
-from theorykit.handout.disk import write_whole
+from theorykit.handout.files import write_whole
 from theorykit.handout.handout import Handout
 from theorykit.show.text import sentences_html
 from theorykit.widgets.controls import button, choice, guarded, put

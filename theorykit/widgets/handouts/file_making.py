@@ -12,10 +12,8 @@ import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
 from theorykit.handout.editions import AUDIENCES, EVERYONE, PAPERS, SIZES, Edition
+from theorykit.handout.files import FILES, Order, Work, summary_of
 from theorykit.handout.handout import Handout
-from theorykit.handout.making import Work
-from theorykit.handout.order import FILES, ordered
-from theorykit.handout.summary import summary_of
 from theorykit.notes.instruments import READERS
 from theorykit.show.text import problem_html, sentences_html
 from theorykit.widgets.controls import button, guarded, panel, picture, put, tick, typed, watch
@@ -146,7 +144,8 @@ class Making(ipw.VBox):
             raise TheoryError("no folder yet (want the path of a folder for the files)")
         if not kinds:
             raise TheoryError("nothing ticked under 'files' (want at least one kind of file)")
-        order = ordered(self._what(), self.editions, kinds, SOUND)
+        what = self._what()
+        order = Order.of(what, what.blocks, str(what), self.editions, kinds, SOUND)
         try:
             return Work(order, Path(folder).expanduser().absolute(), self.overwrite.value)
         except TheoryError as error:

@@ -8,9 +8,9 @@ from typing import Any, Protocol
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
-from theorykit.handout.block import Block
+from theorykit.handout.blocks import KINDS, Block
+from theorykit.handout.entries import entries
 from theorykit.handout.handout import Handout
-from theorykit.handout.kinds import KINDS, entries
 from theorykit.show.text import sentences_html
 from theorykit.widgets.controls import (
     button,

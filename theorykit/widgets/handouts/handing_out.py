@@ -9,7 +9,7 @@ from typing import Any
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
-from theorykit.handout.block import Block
+from theorykit.handout.blocks import Block
 from theorykit.handout.handout import Handout
 from theorykit.widgets.controls import area, button, guarded, keep_keys, offer, panel, picture
 from theorykit.widgets.exploring import Explorer

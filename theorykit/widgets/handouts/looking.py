@@ -8,16 +8,11 @@ from functools import lru_cache
 
 import ipywidgets as ipw
 
-from theorykit.handout.block import Block
-from theorykit.handout.desk import Desk
+from theorykit.handout.blocks import placed, section_of
 from theorykit.handout.editions import Edition
-from theorykit.handout.handout import Handout
-from theorykit.handout.hints import unmoved_hint
-from theorykit.handout.letters import check_letters
-from theorykit.handout.pages import page_pngs
+from theorykit.handout.handout import Handout, unmoved_hint
+from theorykit.handout.page import Engraver, check_letters, page_pngs
 from theorykit.handout.pieces import Section
-from theorykit.handout.sections import sections_of
-from theorykit.handout.words import QuestionBlock
 from theorykit.show.text import sentences_html
 from theorykit.widgets.controls import button, choice, offer, panel, picture, put
 
@@ -26,22 +21,13 @@ ROOM = 600
 KEPT = 200  # sections that need not be engraved again
 
 
-@lru_cache(KEPT)
-def _last_section(blocks: tuple[Block, ...], desk: Desk) -> Section:
-    """Return what the last of some blocks becomes; those before it count its questions."""
-    return sections_of(blocks, desk)[-1]
+_section = lru_cache(KEPT)(section_of)
 
 
 def page_sections(handout: Handout, edition: Edition) -> tuple[Section, ...]:
     """Return the sections of a handout, of which only those that changed are engraved anew."""
-    desk = Desk(edition.who, edition.size)
-    found: list[Section] = []
-    asked: tuple[Block, ...] = ()
-    for block in handout.blocks:
-        one: tuple[Block, ...] = (*asked, block) if isinstance(block, QuestionBlock) else (block,)
-        found.append(_last_section(one, desk))
-        asked = one if isinstance(block, QuestionBlock) else asked
-    return tuple(found)
+    engraver = Engraver(edition.who, edition.size)
+    return tuple(_section(block, place, engraver) for block, place in placed(handout.blocks))
 
 
 class PageLook(ipw.VBox):

@@ -8,10 +8,7 @@ from dataclasses import dataclass
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
-from theorykit.handout.block import Block
-from theorykit.handout.blocks import ColourBlock
-from theorykit.handout.line_blocks import LineBlock
-from theorykit.handout.tune_block import TuneBlock
+from theorykit.handout.blocks import Block, ColourBlock, LineBlock, TuneBlock
 from theorykit.lines.setting import form_of
 from theorykit.lines.text import Line
 from theorykit.show.text import sentences_html

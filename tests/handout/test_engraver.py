@@ -1,0 +1,80 @@
+"""The engraver: lines that fill the page and hold what stands on them, in every key and size."""
+
+import re
+from dataclasses import replace
+from itertools import product
+
+import pytest
+from staves import staff
+
+from theorykit.handout.editions import SIZES
+from theorykit.handout.page import Engraver
+from theorykit.handout.page.engraver import HANG, MEASURES, bars_per_line
+from theorykit.notes.instruments import READERS
+from theorykit.notes.key import KEYS
+from theorykit.views.explorer_view import explore
+from theorykit.views.staves import PLAIN_BAR, BarMark
+
+MAJOR = [key for key in KEYS if key.mode == "major"]
+
+
+def right_edges(svg: str) -> list[float]:
+    """Return where the lines of each staff of a picture end, in pixels."""
+    width = float(re.search(r'class="definition-scale"[^>]*viewBox="0 [\d.]+ (\d+)', svg)[1])
+    outer = float(re.search(r'<svg[^>]* width="([\d.]+)px"', svg)[1])
+    ends = re.findall(r'd="M[\d.]+ [\d.]+ L([\d.]+) [\d.]+" stroke-width="13"', svg)
+    return [float(end) * outer / width for end in ends]
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("key", MAJOR, ids=str)
+def test_every_line_is_as_wide_as_the_text(size: str, key, capfd):
+    """And none is squeezed: verovio complains on its error channel where it has to."""
+    engraver = Engraver(READERS[1], size)
+    for form, colour in product(("long", "split"), ("b9 13", "altered")):
+        (picture,) = engraver.staff(explore(key, form, colour, reader=engraver.reader).staff)
+        ends = right_edges(picture.svg)
+        last_of_systems = [end for end in ends if end > engraver.width * 0.98]
+        assert len(last_of_systems) == 5 * picture.svg.count('class="system"')
+        assert max(ends) < engraver.width + 1.5
+        assert picture.width == pytest.approx((engraver.width + HANG) / engraver.width, rel=0.003)
+    assert capfd.readouterr().err == ""
+
+
+def test_bars_are_spread_evenly_and_never_broken():
+    full = staff("F4:1/2 " * 8 * 8, bars=8, label="♭13")
+    assert bars_per_line(full, 567) == (2, 2, 2, 2)
+    assert bars_per_line(full, 1200) == (4, 4)
+    assert bars_per_line(full, 200) == (1,) * 8
+    assert bars_per_line(staff("F4:4 " * 5, bars=5), 400) == (3, 2)
+
+
+def test_eight_bars_stand_in_pairs_rather_than_in_threes():
+    """Phrases are of two and four bars (common practice), and every reader has the same lines."""
+    assert bars_per_line(staff("F4:1/2 " * 8 * 8, bars=8), 620) == (2, 2, 2, 2)
+    assert bars_per_line(staff("F4:1/2 " * 8 * 6, bars=6), 620) == (3, 3)
+
+
+def test_where_pairs_do_not_fit_no_line_is_left_nearly_empty():
+    busy, calm = "F#4:1/2 " * 8, "F4:4 "
+    assert bars_per_line(staff(busy * 2 + calm * 2, bars=4), 454) == (1, 1, 2)
+
+
+def test_a_section_begins_a_line():
+    marks = (BarMark("A"), PLAIN_BAR, PLAIN_BAR, BarMark("B"), PLAIN_BAR)
+    view = replace(staff("F4:4 " * 5, bars=5), marks=marks)
+    assert bars_per_line(view, 2000) == (3, 2)
+
+
+def test_a_long_staff_is_cut_into_lines_and_a_short_one_is_not():
+    engraver = Engraver()
+    assert len(engraver.staff(staff("F4:1/2 " * 8 * 8, bars=8))) == 4
+    assert len(engraver.staff(staff("F4:1/2 " * 8 * 4, bars=4))) == 1
+
+
+def test_large_print_leaves_no_room_beside_and_a_wider_measure():
+    assert Engraver(size="normal").has_room
+    assert not Engraver(size="large print").has_room
+    assert Engraver(size="large print").width * 1.5 == pytest.approx(
+        MEASURES["large print"] * 96 / 25.4, abs=1
+    )

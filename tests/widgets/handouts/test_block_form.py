@@ -1,0 +1,104 @@
+"""The form of a block: it offers what its block takes, and gives back what was put in."""
+
+from __future__ import annotations
+
+import ipywidgets as ipw
+import pytest
+from blocks import ONE_OF_EACH
+
+from theorykit.errors import TheoryError
+from theorykit.handout.blocks import KINDS, Block, TextBlock
+from theorykit.handout.blocks.all_keys_block import AllKeysBlock
+from theorykit.handout.blocks.listen_block import ListenBlock
+from theorykit.handout.blocks.plan_block import PlanBlock, Step
+from theorykit.handout.blocks.question_block import Question, QuestionBlock
+from theorykit.handout.entries import entries
+from theorykit.widgets.handouts.block_form import FRONT, Form
+
+each_block = pytest.mark.parametrize("block", ONE_OF_EACH, ids=lambda block: block.kind)
+
+
+def lists(form: Form) -> list[str]:
+    """The names of the fields with a list to choose from."""
+    return [name for name, field in form.fields.items() if isinstance(field, ipw.Dropdown)]
+
+
+@each_block
+def test_a_block_takes_everything_that_its_form_offers(block: Block):
+    form = Form(block.kind, block)
+    for name in lists(form):
+        field, before = form.fields[name], form.fields[name].value
+        for value in field.options:
+            field.value = value
+            assert getattr(form.read(), name) == value
+        field.value = before
+    assert form.read() == block
+
+
+@each_block
+def test_a_block_takes_the_least_and_the_most_and_nothing_beyond(block: Block):
+    form = Form(block.kind, block)
+    for entry in entries(type(block)):
+        least, most = entry.about.least, entry.about.most
+        if least is None:
+            continue
+        field, before = form.fields[entry.name], form.fields[entry.name].value
+        for number in (least, most):
+            field.value = str(number)
+            assert getattr(form.read(), entry.name) == number
+        for number in (least - 1, most + 1):
+            field.value = str(number)
+            with pytest.raises(TheoryError, match=f"want a whole number from {least} to {most}"):
+                form.read()
+        field.value = before
+
+
+def test_what_is_taken_one_by_one_has_a_list_and_each_layout_its_own():
+    assert {kind: lists(Form(kind)) for kind in ("colour in all keys", "staves", "tune")} == {
+        "colour in all keys": ["colour", "key", "step", "layout", "form"],
+        "staves": ["key", "form", "layout"],
+        "tune": ["lines"],
+    }
+    assert Form("colour in all keys").fields["layout"].options == ("table", "staves")
+    assert Form("staves").fields["layout"].options == ("wide", "beside")
+    assert lists(Form(FRONT)) == ["melody", "key"]
+
+
+# Lists: an item comes back whole, whatever is in it.
+
+COMMAS = (
+    ListenBlock(things=("Listen to bar 3, then bar 5", "one, two, three"), names=("E", "G7")),
+    TextBlock(text="Over G7(b9,13) or E", names=("G7(b9,13)", "E")),
+    PlanBlock(steps=(Step(minutes=5, what="Play, rest, play | sing"),)),
+    QuestionBlock(questions=(Question(question="C, E, G?", answer="A chord | of C"),)),
+    AllKeysBlock(colour="altered", names=("C6/9", "Bb")),
+)
+
+
+@pytest.mark.parametrize("block", [*ONE_OF_EACH, *COMMAS], ids=lambda block: block.kind)
+def test_a_block_goes_through_its_form_unchanged(block: Block):
+    assert Form(block.kind, block).read() == block
+
+
+def test_a_list_of_texts_has_one_on_each_line_and_a_list_of_names_has_commas():
+    form = Form("listen")
+    form.fields["things"].value = "Bar 3, then bar 5\n\n the way home "
+    form.fields["names"].value = "G7(b9,13), E ,"
+    made = form.read()
+    assert made.things == ("Bar 3, then bar 5", "the way home")
+    assert made.names == ("G7(b9,13)", "E")
+
+
+def test_a_row_without_its_bar_is_refused_in_words():
+    form = Form("plan")
+    form.fields["steps"].value = "Sing the roots."
+    with pytest.raises(TheoryError, match=r"'Sing the roots.' has no bar \(want minutes \| what\)"):
+        form.read()
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_field_says_what_it_is_for(kind: str):
+    form = Form(kind)
+    assert all(field.tooltip for field in form.fields.values())
+    assert form.fields["names"].placeholder == "G7, Eb"
+    assert "for each reader" in form.fields["names"].tooltip

@@ -1,0 +1,271 @@
+"""Blocks: the entries, the section, the sounds and the words that every kind has.
+
+A kind of block is a subclass in a file of its own. Everything that must be known of a kind is said
+there; the text file, the forms, the pages, the recordings and the hints ask the class.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Annotated, Any, ClassVar
+
+from theorykit.errors import TheoryError, shown
+from theorykit.handout.entries import About, check_entries
+from theorykit.handout.front import Names
+from theorykit.handout.page import Engraver, playable
+from theorykit.handout.pieces import Section
+from theorykit.handout.texts import (
+    checked_line,
+    checked_names,
+    checked_text,
+    file_name,
+    moved_names,
+)
+from theorykit.harmony.colours import COLOURS, colour
+from theorykit.lines.band import STEPS, colours_over, performance
+from theorykit.lines.parts import Performance
+from theorykit.lines.text import Line
+from theorykit.notes.key import Key
+from theorykit.tunes.charts import Chart
+from theorykit.tunes.progression import FORMS, Progression, two_five_one
+
+LONGEST_MARGIN = 600  # characters of a note in the margin
+LONGEST_CHANGES = 2_000
+MOST_KEYS = 12
+STAFF_LAYOUTS = ("wide", "beside")
+SOUND_FOLDER = "sound"
+
+# What examples are called that several kinds of block have.
+WITH, WITHOUT, ANSWER = "with the line", "without the line", "with answer bars"
+
+# Entries that several kinds of block have.
+ColourName = Annotated[str, About(offers=tuple(row.name for row in COLOURS), reads=colour)]
+FormName = Annotated[str, About(offers=tuple(FORMS))]
+StepName = Annotated[str, About(offers=tuple(STEPS), says="the way round the keys")]
+StaffLayout = Annotated[str, About(offers=STAFF_LAYOUTS, says="how it stands on the page")]
+KeyCount = Annotated[
+    int, About(least=1, most=MOST_KEYS, says="how many, or their names with commas between them")
+]
+Changes = Annotated[
+    str, About(says="chords between bar lines, in place of a ii-V-I", hint="Gm7 C7 | F6")
+]
+
+_PLACE = re.compile(r"^line \d+, column \d+: ")
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """One thing to hear: what it is called, and who plays what. All in concert pitch."""
+
+    label: str
+    played: Performance
+
+
+@dataclass(frozen=True, slots=True)
+class Recording:
+    """One recording of a handout, before it is made.
+
+    ``place`` is the place of its block in the handout, from 0; ``number`` counts the blocks that
+    sound, from 1; ``title`` is the name of the block's sound and ``label`` that of the example.
+    """
+
+    place: int
+    number: int
+    title: str
+    label: str
+
+    @property
+    def name(self) -> str:
+        """The name of its file, without folder and ending.
+
+        >>> Recording(0, 1, "Over G7: why?", "with the line").name
+        '01 Over G7 why - with the line'
+        """
+        return f"{self.number:02} {file_name(self.title, otherwise='example')} - {self.label}"
+
+    @property
+    def folder(self) -> str:
+        """The folder of its file, inside the folder of the handout."""
+        return SOUND_FOLDER
+
+    @property
+    def file(self) -> str:
+        """The name of its file in its folder, without ending."""
+        return f"{self.folder}/{self.name}"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """What a block takes from the handout in which it stands; most blocks take nothing.
+
+    ``asked`` counts the questions that are asked before it; ``heard`` is a recording of another
+    block that it speaks of.
+    """
+
+    asked: int = 0
+    heard: Recording | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """What every block has: a heading in place of its own, a note for the teacher's margin.
+
+    ``names`` are the words in its texts that name notes or chords in concert pitch and the block's
+    key: they are moved for each reader. ``telling`` are the entries that tell a block from others
+    of its kind in a list, the best first.
+    """
+
+    kind: ClassVar[str] = ""
+    telling: ClassVar[tuple[str, ...]] = ()
+
+    heading: Annotated[
+        str, About(says="in place of the heading that the block gives itself", names=True)
+    ] = ""
+    margin: Annotated[str, About(says="for the margin of the teacher's edition", rows=2)] = ""
+    names: Names = ()
+
+    def __post_init__(self) -> None:
+        """Check the entries."""
+        checked_line(self.heading, "heading")
+        checked_text(self.margin, "margin", longest=LONGEST_MARGIN)
+        check_entries(self)
+        checked_names(self.names)
+        self.check()
+
+    def check(self) -> None:
+        """Refuse what this block cannot show, beyond what its entries take one by one."""
+
+    # On the page.
+
+    @property
+    def prints_notes(self) -> bool:
+        """True for a block that prints notes, not only words and empty staves."""
+        return False
+
+    @property
+    def asks(self) -> int:
+        """How many numbered questions it asks."""
+        return 0
+
+    def place_in(self, blocks: Sequence[Block], number: int) -> Place:
+        """Return what this block takes from a handout in which it has a number, from 0."""
+        return Place()
+
+    def section(self, engraver: Engraver, place: Place) -> Section:
+        """Return what the block puts on the pages of a reader; here, the heading alone."""
+        return Section(self.headed(engraver), (), self.margin_notes)
+
+    @property
+    def words_key(self) -> Key:
+        """The key in which the names in its texts are spelled, in concert pitch."""
+        return Key.parse(getattr(self, "key", "C"))
+
+    def said(self, text: str, engraver: Engraver) -> str:
+        """Return a text of the teacher's with its names moved for the reader."""
+        old = self.words_key
+        return moved_names(text, self.names, old, engraver.written(old)) if self.names else text
+
+    def headed(self, engraver: Engraver, own: str = "") -> str:
+        """Return the heading: the teacher's, or else its own."""
+        return self.said(self.heading, engraver) or own
+
+    @property
+    def margin_notes(self) -> tuple[str, ...]:
+        """The teacher's note for the margin, if there is one."""
+        return (self.margin,) if self.margin.strip() else ()
+
+    # What can be heard of it.
+
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """What its examples are called, in order, without making them; empty for no sound."""
+        return ()
+
+    def examples(self, tempo: int) -> Iterator[Example]:
+        """Yield what can be heard; ``tempo`` in beats a minute, where a tune has no own."""
+        return iter(())
+
+    @property
+    def title(self) -> str:
+        """A short name for its sound, in concert pitch."""
+        return self.heading if self.heading.strip() else self.own_title
+
+    @property
+    def own_title(self) -> str:
+        """The name of its sound where it has no heading of the teacher's."""
+        return f"{self.kind} in {getattr(self, 'key', 'C')}"
+
+
+def placed(blocks: Iterable[Block]) -> Iterator[tuple[Block, Place]]:
+    """Yield the blocks of a handout, each with what it takes from the others.
+
+    Raises ``TheoryError`` for a block that speaks of another one that is not there.
+    """
+    found = tuple(blocks)
+    for number, block in enumerate(found):
+        yield block, block.place_in(found, number)
+
+
+def section_of(block: Block, place: Place, engraver: Engraver) -> Section:
+    """Return what a block puts on the pages of a reader, its music where it is played with ease."""
+    return playable(block.section(engraver, place), engraver.reader)
+
+
+def sections_of(blocks: Iterable[Block], engraver: Engraver) -> tuple[Section, ...]:
+    """Return what blocks put on the pages of a reader; questions are numbered through.
+
+    >>> from theorykit.handout.blocks.text_block import TextBlock
+    >>> sections_of([TextBlock(text="Sing it first.")], Engraver())[0].pieces
+    (Para(text='Sing it first.', small=False),)
+    """
+    return tuple(section_of(block, place, engraver) for block, place in placed(blocks))
+
+
+def recordings(blocks: Iterable[Block]) -> dict[int, tuple[Recording, ...]]:
+    """Return what can be heard of a handout's blocks, by the places of the blocks that sound.
+
+    >>> from theorykit.handout.blocks.colour_block import ColourBlock
+    >>> from theorykit.handout.blocks.text_block import TextBlock
+    >>> found = recordings([TextBlock(text="Listen."), ColourBlock(colour="b9 13", key="Eb")])
+    >>> [one.name for one in found[1]][:2]
+    ['01 b9 13 in Eb - plain chord', '01 b9 13 in Eb - with the line']
+    """
+    sounding = [(place, block) for place, block in enumerate(blocks) if block.labels]
+    return {
+        place: tuple(Recording(place, number, block.title, label) for label in block.labels)
+        for number, (place, block) in enumerate(sounding, 1)
+    }
+
+
+def progression_of(key: str, form: str, changes: str = "") -> Progression:
+    """Return the progression a block stands over: its changes if it has any, else a ii-V-I.
+
+    >>> str(progression_of("F", "short")), str(progression_of("F", "long", "Gm7 C7 | F6"))
+    ('Gm7 C7 | Fmaj7', 'Gm7 C7 | F6')
+    """
+    if not changes:
+        return two_five_one(Key.parse(key), form)
+    checked_text(changes, "changes", longest=LONGEST_CHANGES)
+    try:
+        return Chart.of(Key.parse(key), *changes.strip().strip("|").split("|")).progression
+    except TheoryError as error:
+        raise TheoryError(f"changes {shown(changes)}: {_PLACE.sub('', str(error))}") from None
+
+
+def first_changes(progression: Progression, most: int = 5) -> str:
+    """Name the chords of a short progression, or say how many bars a long one has."""
+    names = [one.chord.pretty for one in progression.chords]
+    kept = [name for at, name in enumerate(names) if at == 0 or name != names[at - 1]]
+    return " ".join(kept) if len(kept) <= most else f"{len(progression.bars)} bars"
+
+
+def line_examples(line: Line, over_v: str, tempo: int) -> Iterator[Example]:
+    """Yield a line, the same bars without it, and both in turn."""
+    over = line.progression
+    wishes: dict[str, Any] = {"tempo": tempo}
+    wishes["colours"] = colours_over(line, colour(over_v)) if over_v else None
+    yield Example(WITH, performance(line, over, **wishes))
+    yield Example(WITHOUT, performance(None, over, **wishes))
+    yield Example(ANSWER, performance(line, over, answer_bars=True, **wishes))

@@ -1,0 +1,98 @@
+"""The block that shows the lines of 3rds and 7ths."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated, ClassVar
+
+from theorykit.handout.blocks.block import (
+    WITHOUT,
+    Block,
+    Changes,
+    ColourName,
+    Example,
+    FormName,
+    Place,
+    first_changes,
+    progression_of,
+)
+from theorykit.handout.entries import About
+from theorykit.handout.front import KeyName
+from theorykit.handout.page import Engraver
+from theorykit.handout.pieces import Para, Piece, Section, StaffLabel
+from theorykit.harmony.colours import colour
+from theorykit.lines.band import colours_over, performance
+from theorykit.lines.guide_tones import guide_tone_lines
+from theorykit.views.staves import phrase_staff
+
+LONGEST_NOTE = 8  # beats
+VOICES = (
+    "The line that begins on the 3rd",
+    "The line that begins on the 7th",
+    "The line that brings the colour",
+)
+GUIDES = ("with the line from the 3rd", "with the line from the 7th", "with the colour's line")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GuideToneBlock(Block):
+    """The lines of 3rds and 7ths through a progression, and a third where a colour brings one.
+
+    No note lasts longer than ``longest`` beats.
+    """
+
+    kind: ClassVar[str] = "guide tones"
+    telling: ClassVar[tuple[str, ...]] = ("colour", "changes", "key")
+
+    key: KeyName = "C"
+    form: FormName = "long"
+    changes: Changes = ""
+    colour: ColourName = ""
+    longest: Annotated[
+        int, About(least=1, most=LONGEST_NOTE, says="no note lasts longer, in beats")
+    ] = 4
+
+    @property
+    def prints_notes(self) -> bool:
+        """True where the lines are, always."""
+        return True
+
+    def check(self) -> None:
+        """Refuse changes that cannot be read."""
+        progression_of(self.key, self.form, self.changes)
+
+    def section(self, engraver: Engraver, place: Place) -> Section:
+        """Return the guide-tone lines, a staff for each."""
+        over = progression_of(self.key, self.form, self.changes)
+        lines = guide_tone_lines(over, self.colour or None, longest=self.longest)
+        written = over.transposed(engraver.written(over.key))
+        heading = self.headed(engraver, f"Guide tones through {first_changes(written)}")
+        views = [
+            (name, phrase_staff(one, reader=engraver.reader))
+            for name, one in zip(VOICES, lines, strict=False)
+        ]
+        pieces: list[Piece] = []
+        if self.colour:
+            pieces.append(
+                Para(f"The third line brings {colour(self.colour).pretty} over each dominant.")
+            )
+        for name, view in views:
+            pieces += [StaffLabel(name), *engraver.staff(view)]
+        scores = tuple((f"{heading}: {name}", view) for name, view in views)
+        return Section(heading, tuple(pieces), self.margin_notes, scores=scores)
+
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """The lines, and the bars without them."""
+        has_third = bool(self.colour and colour(self.colour).tensions)
+        return *GUIDES[: 2 + has_third], WITHOUT
+
+    def examples(self, tempo: int) -> Iterator[Example]:
+        """Yield each of the guide-tone lines, then the bars without them."""
+        over = progression_of(self.key, self.form, self.changes)
+        lines = guide_tone_lines(over, self.colour or None, longest=self.longest)
+        for label, line in zip(GUIDES, lines, strict=False):
+            colours = colours_over(line, colour(self.colour)) if self.colour else None
+            yield Example(label, performance(line, over, tempo=tempo, colours=colours))
+        yield Example(WITHOUT, performance(None, over, tempo=tempo))

@@ -1,0 +1,102 @@
+"""The block that shows a line, and the parts that all blocks with lines share."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated, ClassVar
+
+from theorykit.errors import TheoryError
+from theorykit.handout.blocks.block import (
+    ANSWER,
+    WITH,
+    WITHOUT,
+    Block,
+    Changes,
+    ColourName,
+    Example,
+    FormName,
+    Place,
+    first_changes,
+    line_examples,
+    progression_of,
+)
+from theorykit.handout.entries import About
+from theorykit.handout.front import KeyName
+from theorykit.handout.page import Engraver
+from theorykit.handout.pieces import Para, Piece, Section
+from theorykit.lines.reading import read_line
+from theorykit.lines.text import Line
+from theorykit.notes.key import Key
+from theorykit.views.staves import legend, read_staff
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WrittenLine(Block):
+    """A line, written as ``Line.parse`` reads it, in concert pitch.
+
+    It stands over ``changes`` (bars between bar lines) or, without them, over a ii-V-I.
+    """
+
+    line: Annotated[
+        str, About(says="notes as at the desk for lines: 8th F4 A4 ... | half E4", rows=3)
+    ]
+    key: KeyName = "C"
+    form: FormName = "long"
+    changes: Changes = ""
+    colour: ColourName = ""
+
+    @property
+    def prints_notes(self) -> bool:
+        """True where the line is, always."""
+        return True
+
+    def check(self) -> None:
+        """Refuse a line that does not fit its progression."""
+        self.music()
+
+    def music(self) -> Line:
+        """Return the line over its progression, in concert pitch and the key that is written."""
+        over = progression_of(self.key, self.form, self.changes)
+        try:
+            return Line.parse(self.line, over)
+        except TheoryError as error:
+            raise TheoryError(f"line: {error}") from None
+
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """The line, the bars without it, both in turn."""
+        return WITH, WITHOUT, ANSWER
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineBlock(WrittenLine):
+    """A line with the degree and the role of every note."""
+
+    kind: ClassVar[str] = "line"
+    telling: ClassVar[tuple[str, ...]] = ("colour", "changes", "key")
+
+    def section(self, engraver: Engraver, place: Place) -> Section:
+        """Return a line with degrees and roles, and a teacher's words on it."""
+        line = self.music()
+        reading = read_line(line)
+        view = read_staff(reading, reader=engraver.reader)
+        written = read_line(moved(line, engraver.written(line.progression.key)))
+        own = f"A line over {first_changes(written.line.progression)}"
+        heading = self.headed(engraver, own)
+        pieces: tuple[Piece, ...] = (
+            *engraver.staff(view),
+            Para(legend(note.role for note in reading.notes), small=True),
+            *(Para(text) for text in written.praise),
+        )
+        margin = (*self.margin_notes, *written.tries)
+        return Section(heading, pieces, margin, scores=((heading, view),))
+
+    def examples(self, tempo: int) -> Iterator[Example]:
+        """Yield a typed line three times."""
+        return line_examples(self.music(), self.colour, tempo)
+
+
+def moved(line: Line, key: Key) -> Line:
+    """Return a line in another key, or as it is in its own."""
+    return line if key == line.progression.key else line.transposed(key)

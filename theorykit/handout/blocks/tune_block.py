@@ -1,0 +1,228 @@
+"""The block that shows a tune."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Annotated, Any, ClassVar
+
+from theorykit.errors import TheoryError
+from theorykit.handout.blocks.block import WITH, WITHOUT, Block, Example, Place
+from theorykit.handout.entries import About
+from theorykit.handout.page import Engraver
+from theorykit.handout.pieces import Para, Piece, Section, StaffLabel, Table
+from theorykit.handout.texts import capital
+from theorykit.lines.band import performance
+from theorykit.lines.chorus import Chorus, write_chorus
+from theorykit.lines.guide_tones import guide_tone_lines
+from theorykit.lines.text import Line
+from theorykit.notes.key import Key
+from theorykit.tunes.charts import Chart
+from theorykit.tunes.treatments import Treatment
+from theorykit.views.staves import StaffView, chorus_staff, phrase_staff
+from theorykit.views.tune_page import GridBar, TuneGridView, tune_grid
+
+TUNE_LINES = ("chorus", "guide tones", "none")
+PROPOSED = "proposed"
+MOST_BARS, MOST_SEED = 128, 9_999
+CHORUS = "A chorus, with degrees over each V: the colour underlined, the landing slanted"
+GUIDES = ("Guide tones, from the 3rd", "Guide tones, from the 7th")
+GUIDE_LABELS = ("with the line from the 3rd", "with the line from the 7th")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TuneBlock(Block):
+    """A tune with its cadences in brackets, the plan for the chorus, and a line through it.
+
+    ``chart`` and ``treatment`` are texts as ``Chart`` and ``Treatment`` read them; the treatment
+    ``"proposed"`` is the one that the library proposes, without one the tune stays as it is
+    written. ``lines`` says what goes through it; ``seed`` draws another chorus.
+    """
+
+    kind: ClassVar[str] = "tune"
+
+    chart: Annotated[str, About(says="a chart as at the desk for tunes", rows=10)]
+    treatment: Annotated[
+        str,
+        About(
+            says="'proposed', or the colours as the desk for tunes gives them; empty for none",
+            rows=4,
+        ),
+    ] = ""
+    lines: Annotated[str, About(offers=TUNE_LINES)] = TUNE_LINES[0]
+    seed: Annotated[
+        int, About(least=0, most=MOST_SEED, says="another number draws another chorus")
+    ] = 0
+
+    @property
+    def prints_notes(self) -> bool:
+        """True where a line goes through the tune."""
+        return self.lines != "none"
+
+    def check(self) -> None:
+        """Refuse a chart that cannot be read, and a treatment of another one."""
+        tune, laid = self.music()
+        laid.applied(tune)
+        if len(tune.played_bars) > MOST_BARS:
+            raise TheoryError(
+                f"a tune of {len(tune.played_bars)} bars as played (want at most {MOST_BARS})"
+            )
+
+    def music(self) -> tuple[Chart, Treatment]:
+        """Return the chart and the treatment, in concert pitch."""
+        try:
+            tune = Chart.parse(self.chart)
+        except TheoryError as error:
+            raise TheoryError(f"chart: {error}") from None
+        if not self.treatment.strip():
+            return tune, Treatment.plain(tune)
+        if self.treatment.strip() == PROPOSED:
+            return tune, Treatment.proposed(tune)
+        try:
+            return tune, Treatment.parse(self.treatment)
+        except TheoryError as error:
+            raise TheoryError(f"treatment: {error}") from None
+
+    def chorus(self) -> Chorus:
+        """Return the chorus through the tune, in concert pitch."""
+        tune, laid = self.music()
+        return write_chorus(tune, laid, seed=self.seed)
+
+    def guides(self) -> tuple[Line, ...]:
+        """Return the guide-tone lines through the tune, in concert pitch."""
+        tune, laid = self.music()
+        return guide_tone_lines(laid.applied(tune).progression, longest=4)
+
+    @property
+    def words_key(self) -> Key:
+        """The key of the tune."""
+        return self.music()[0].key
+
+    def section(self, engraver: Engraver, place: Place) -> Section:
+        """Return a tune: the grid with its brackets, the plan, the lines."""
+        tune, laid = self.music()
+        chart = tune.written_for(engraver.reader)
+        treatment = moved_treatment(laid, chart)
+        heading = self.headed(engraver, chart.title or "A tune")
+        grid = tune_grid(chart, treatment)
+        untitled = replace(grid, title="" if heading == chart.title else grid.title)
+        pieces: list[Piece] = [engraver.tune(untitled) if engraver.has_room else _chart_table(grid)]
+        plan = treatment.plan(chart)
+        if plan:
+            pieces.append(_plan(plan))
+        scores = []
+        for name, view in _staves(self, tune, engraver):
+            pieces += [StaffLabel(name), *engraver.staff(view)]
+            scores.append((f"{heading}: {name.partition(',')[0].lower()}", view))
+        if not plan:
+            pieces.append(Para("No dominant in this tune moves."))
+        return Section(heading, tuple(pieces), self.margin_notes, scores=tuple(scores))
+
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """The tune with each of its lines, and without."""
+        lines = {"chorus": (WITH,), "guide tones": GUIDE_LABELS, "none": ()}
+        return *lines[self.lines], WITHOUT
+
+    def examples(self, tempo: int) -> Iterator[Example]:
+        """Yield a chorus with each of its lines, and without."""
+        tune, laid = self.music()
+        wishes: dict[str, Any] = {"tempo": tune.tempo or tempo}
+        wishes["swing"] = 1.0 if "straight" in tune.feel.casefold() else None
+        over = laid.applied(tune).progression
+        if self.lines == "chorus":
+            line = self.chorus().line
+            over = line.progression
+            yield Example(WITH, performance(line, over, **wishes))
+        elif self.lines == "guide tones":
+            for label, line in zip(GUIDE_LABELS, self.guides(), strict=False):
+                yield Example(label, performance(line, over, **wishes))
+        yield Example(WITHOUT, performance(None, over, **wishes))
+
+    @property
+    def own_title(self) -> str:
+        """The title of the tune."""
+        return self.music()[0].title or self.kind
+
+
+def moved_treatment(treatment: Treatment, chart: Chart) -> Treatment:
+    """Return a treatment for the same tune in another key.
+
+    >>> chart = Chart.of("Eb", "Fm7", "Bb7", "Ebmaj7", "%")
+    >>> print(moved_treatment(Treatment.proposed(chart), chart.transposed("C")), end="")
+    bar 2 of | G7 |, cadence 1: split, colour b9 13
+    """
+    made = {(one.bar, one.beat): one for one in treatment.choices}
+    choices = []
+    for plain in Treatment.plain(chart).choices:
+        one = made.get((plain.bar, plain.beat))
+        choices.append(plain if one is None else plain.with_(one.split, one.colour, one.substitute))
+    return replace(treatment, choices=tuple(choices))
+
+
+def _chart_table(grid: TuneGridView) -> Table:
+    """Return the chart as rows of two bars, for print that is too large for four.
+
+    >>> chart = Chart.of("Eb", "Fm7", "Bb7", "Ebmaj7", "%")
+    >>> _chart_table(tune_grid(chart)).rows
+    (('', '1–2', 'Fm7', 'B♭7', '1 ii-V-I E♭, long'), ('', '3–4', 'E♭maj7', '%', ''))
+    """
+    pairs: dict[tuple[int, int], list[GridBar]] = {}
+    for bar in grid.bars:
+        pairs.setdefault((bar.row, bar.column // 2), []).append(bar)
+    rows = []
+    for (row, half), bars in pairs.items():
+        numbers = "–".join(bar.numbers for bar in bars)
+        texts = [*map(_bar_text, bars), ""][:2]
+        found = [b.label for b in grid.brackets if b.row == row and int(b.start) // 2 == half]
+        labels = ", ".join(" ".join(label.split()) for label in found if " " in label)
+        rows.append((bars[0].section, numbers, *texts, labels))
+    heads = ("", "bars", "", "", "what it is")
+    return Table("the chart, two bars in a row", heads, tuple(rows), (0, 0, 1, 1, 1), marks=(2, 3))
+
+
+def _bar_text(bar: GridBar) -> str:
+    """Return what stands in a bar, with its repeats and endings, segno, coda, fine and jumps.
+
+    >>> view = tune_grid(Chart.parse("|: segno C | F fine :| G D.S. al fine |"))
+    >>> [_bar_text(bar) for bar in view.bars]
+    ['(Segno) |: C', 'F :| (Fine)', 'G (D.S. al Fine)']
+    """
+    parts = [f"({word})" for word in bar.heads] + ["|:"] * bar.opens
+    parts += [f"{'. '.join(map(str, bar.ending))}."] if bar.ending else []
+    parts += [word.text for word in bar.words]
+    parts += [":|"] * bool(bar.closes) + [f"({word})" for word in bar.ends]
+    return " ".join(parts)
+
+
+def _plan(sentences: tuple[str, ...]) -> Table:
+    """Return the plan as rows: which bars, what they are, what to think of."""
+    return Table(
+        "the plan for the chorus",
+        ("bars", "what they are", "what to do"),
+        tuple(_plan_row(sentence) for sentence in sentences),
+        (0, 0.6, 1),
+        marks=(0,),
+    )
+
+
+def _plan_row(sentence: str) -> tuple[str, str, str]:
+    """Take a sentence of the plan apart.
+
+    >>> _plan_row("bars 1-3: the long ii-V to E♭; over B♭7 play ♭9: the D major triad.")
+    ('1–3', 'The long ii-V to E♭', 'Over B♭7 play ♭9: the D major triad.')
+    """
+    where, _, rest = sentence.partition(": ")
+    what, _, done = rest.partition("; ")
+    bars = where.removeprefix("bars ").removeprefix("bar ").replace("-", "–")
+    return bars, capital(what), capital(done)
+
+
+def _staves(block: TuneBlock, tune: Chart, engraver: Engraver) -> Iterator[tuple[str, StaffView]]:
+    """Yield the staves of the lines through a tune, with their names."""
+    if block.lines == "chorus":
+        yield CHORUS, chorus_staff(block.chorus(), 1, reader=engraver.reader)
+    elif block.lines == "guide tones":
+        time = (tune.metre.count, tune.metre.unit)
+        for name, line in zip(GUIDES, block.guides(), strict=True):
+            yield name, replace(phrase_staff(line, reader=engraver.reader), time=time)

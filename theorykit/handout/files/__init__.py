@@ -1,0 +1,14 @@
+"""The files of a handout: what is ordered, the jobs that make it, the folder that holds it."""
+
+from theorykit.handout.files.disk import write_whole
+from theorykit.handout.files.making import Work, make_files, summary_of
+from theorykit.handout.files.order import FILES, Order
+
+__all__ = [
+    "FILES",
+    "Order",
+    "Work",
+    "make_files",
+    "summary_of",
+    "write_whole",
+]

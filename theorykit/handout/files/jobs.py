@@ -1,0 +1,99 @@
+"""The jobs behind a handout: the pages of one reader, the sounds of one block.
+
+Each can be done in another process beside the others.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from theorykit.handout.blocks import Block, sections_of
+from theorykit.handout.editions import Edition
+from theorykit.handout.front import Front
+from theorykit.handout.page import Article, Engraver, Heard, article, page_pdf
+from theorykit.notes.instruments import reader
+from theorykit.show.audio import mp3_bytes, ogg_bytes
+from theorykit.show.midi_out import midi_bytes
+from theorykit.show.scores import score_musicxml
+from theorykit.show.sound import MELODY_SOUNDS, render
+
+SOUND_FORMATS = {"mp3": mp3_bytes, "ogg": ogg_bytes}
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What one job returns: files by their names, articles of the web page, recordings.
+
+    Articles are found by reader and audience.
+    """
+
+    files: dict[str, bytes] = field(default_factory=dict)
+    articles: dict[tuple[str, str], Article] = field(default_factory=dict)
+    heard: tuple[Heard, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PageJob:
+    """All pages for one reader in one size of print: engraved once, printed in every edition.
+
+    ``pages`` are the names of the files by edition, ``music`` is the name of the MusicXML file or
+    empty, ``articles`` are the audiences that the web page is made for.
+    """
+
+    front: Front
+    blocks: tuple[Block, ...]
+    reader: str
+    size: str
+    pages: dict[Edition, str]
+    music: str = ""
+    articles: tuple[str, ...] = ()
+
+    def run(self) -> Made:
+        """Return the pages."""
+        who = reader(self.reader)
+        sections = sections_of(self.blocks, Engraver(who, self.size))
+        files = {
+            name: page_pdf(self.front, sections, edition) for edition, name in self.pages.items()
+        }
+        scores = [score for section in sections for score in section.scores]
+        if self.music and scores:
+            title, _ = self.front.said_to(who)
+            text = score_musicxml(scores, title=title, part=self.reader, rights=self.front.licence)
+            files[self.music] = text.encode()
+        articles = {
+            (self.reader, audience): article(self.front, sections, who, audience)
+            for audience in self.articles
+        }
+        return Made(files, articles)
+
+
+@dataclass(frozen=True, slots=True)
+class SoundJob:
+    """What can be heard of one block; ``names`` are the names of its files, without ending.
+
+    ``form`` is one of ``SOUND_FORMATS`` or empty for none; ``midi`` tells whether MIDI is wanted.
+    """
+
+    block: Block
+    place: int
+    names: tuple[str, ...]
+    tempo: int
+    melody: str
+    form: str
+    midi: bool
+    files: bool
+
+    def run(self) -> Made:
+        """Return the sound of every example."""
+        made: dict[str, bytes] = {}
+        heard: list[Heard] = []
+        for name, one in zip(self.names, self.block.examples(self.tempo), strict=True):
+            if self.midi:
+                melody = MELODY_SOUNDS[self.melody]
+                made[f"{name}.mid"] = midi_bytes(one.played, swing="written out", melody=melody)
+            if self.form:
+                data = SOUND_FORMATS[self.form](render(one.played, melody=self.melody))
+                heard.append(Heard(self.place, one.label, self.form, data))
+                if self.files:
+                    made[f"{name}.{self.form}"] = data
+        return Made(made, heard=tuple(heard))

@@ -1,0 +1,222 @@
+"""Making a handout: the work in jobs, the files one by one, and the count of what was made."""
+
+from __future__ import annotations
+
+import io
+import os
+import re
+import zipfile
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from tqdm.auto import tqdm
+
+from theorykit.errors import TheoryError, shown
+from theorykit.handout.blocks import placed
+from theorykit.handout.files.disk import check_free, check_inside, sweep, write_whole
+from theorykit.handout.files.jobs import Made, PageJob, SoundJob
+from theorykit.handout.files.order import Order
+from theorykit.handout.files.pool import Job, results
+from theorykit.handout.page import Heard, check_letters, web_page
+
+FEW_JOBS = 3  # that are done sooner here than in processes that must start first
+# What files are, by their endings, in the order of telling: one of them, several.
+NAMES = {
+    ".pdf": ("file to print", "files to print"),
+    ".musicxml": ("music file", "music files"),
+    ".mid": ("MIDI file", "MIDI files"),
+    ".mp3": ("recording", "recordings"),
+    ".ogg": ("recording", "recordings"),
+    ".html": ("web page", "web pages"),
+    ".toml": ("text of the handout", "texts of handouts"),
+    ".zip": ("zip", "zips"),
+}
+MEGA = 1_000_000
+STAMP = (1980, 1, 1, 0, 0, 0)  # of files in a zip: the same handout gives the same bytes
+
+_PAGE = re.compile(rb"/Type\s*/Page\b")  # one for each page of a PDF that typst writes
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """The files that will be made into a folder. Nothing is made before ``steps`` is gone through.
+
+    ``overwrite`` says whether files that are there already are replaced; ``processes`` is how many
+    work side by side, by default one for each core.
+    """
+
+    order: Order
+    folder: Path
+    overwrite: bool = False
+    processes: int | None = None
+
+    def __post_init__(self) -> None:
+        """Refuse what can be seen to fail before any work is done."""
+        if self.folder.exists() and not self.folder.is_dir():
+            raise TheoryError(f"{shown(str(self.folder))} is a file (want a folder)")
+        check_inside(self.folder, self.order.names)
+        if not self.overwrite:
+            check_free(self.folder, self.order.names)
+        check_letters((self.order.front, self.order.blocks))
+        tuple(placed(self.order.blocks))  # refuses a block that speaks of one that is not there
+
+    @property
+    def files(self) -> list[Path]:
+        """The paths of the files, in the order in which they are listed."""
+        return [self.folder / name for name in self.order.names]
+
+    def steps(self) -> Iterator[Path]:
+        """Make one file after another, and yield its path as soon as it is there.
+
+        Whoever stops in the middle has whole files, and the processes that helped are ended.
+        """
+        sweep(self.folder)
+        packs = "zip" in self.order.files
+        made: dict[str, bytes] = {}
+        for name, data in _content(self.order, self.processes):
+            made[name] = data if packs else b""
+            yield self._written(name, data)
+        if packs:
+            for name, audiences in self.order.zips.items():
+                held = {one: made[one] for one in made if self.order.holds(audiences, one)}
+                yield self._written(name, _zipped(held))
+
+    def _written(self, name: str, data: bytes) -> Path:
+        """Write one file; return its path."""
+        write_whole(self.folder / name, data, overwrite=self.overwrite)
+        return self.folder / name
+
+
+def make_files(work: Work, *, progress: bool) -> list[Path]:
+    """Make the files of a handout as ``Handout.make`` says, and return their paths."""
+    files, title = work.files, work.order.name[:30]
+    with tqdm(total=len(files), unit="file", disable=not progress, desc=title) as bar:
+        for _ in work.steps():
+            bar.update()
+    return files
+
+
+def _content(order: Order, processes: int | None) -> Iterator[tuple[str, bytes]]:
+    """Yield the files with their content as they are done."""
+    articles = {}
+    heard: list[Heard] = []
+    jobs = list(_jobs(order))
+    wanted = (os.cpu_count() or 1) if processes is None else processes
+    for made in results(jobs, processes=1 if len(jobs) <= FEW_JOBS else wanted):
+        if not isinstance(made, Made):
+            raise TypeError(f"not what a job makes: {type(made)}")
+        yield from made.files.items()
+        articles.update(made.articles)
+        heard += made.heard
+    heard += _beside_others(order, heard)
+    heard.sort(key=lambda one: one.place)
+    if "web page" in order.files:
+        for audience in order.audiences:
+            mine = {reader: articles[reader, audience] for reader in order.readers}
+            yield order.web(audience), web_page(order.front, mine, heard, audience).encode()
+    if "text" in order.files:
+        yield order.text, order.written.encode()
+
+
+def _beside_others(order: Order, heard: list[Heard]) -> Iterator[Heard]:
+    """Yield the recordings that stand a second time beside a block that speaks of them."""
+    made = {(one.place, one.label): one for one in heard}
+    for number, (_, place) in enumerate(placed(order.blocks)):
+        one = place.heard
+        if one is not None and (one.place, one.label) in made:
+            yield replace(made[one.place, one.label], place=number, label=one.name)
+
+
+def _jobs(order: Order) -> Iterator[Job]:
+    """Yield the jobs, those that take longest first."""
+    kinds = order.files
+    if {"sound", "MIDI", "web page"} & set(kinds):
+        for place, found in reversed(order.heard.items()):
+            yield SoundJob(
+                order.blocks[place],
+                place,
+                tuple(one.file for one in found),
+                order.front.tempo,
+                order.front.melody,
+                order.sound if {"sound", "web page"} & set(kinds) else "",
+                midi="MIDI" in kinds,
+                files="sound" in kinds,
+            )
+    first = set(order.readers)
+    sizes = sorted(order.groups.items(), key=lambda pair: pair[0][1] != "normal")
+    for (reader, size), group in sizes:
+        is_first = reader in first and bool({"MusicXML", "web page"} & set(kinds))
+        first.discard(reader)
+        if "pages" not in kinds and not is_first:
+            continue
+        yield PageJob(
+            order.front,
+            order.blocks,
+            reader,
+            size,
+            {one: order.page(one) for one in group} if "pages" in kinds else {},
+            order.music(reader) if is_first and "MusicXML" in kinds and order.has_music else "",
+            order.audiences if is_first and "web page" in kinds else (),
+        )
+
+
+def _zipped(made: dict[str, bytes]) -> bytes:
+    """Return files as a zip; what is compressed already is only stored."""
+    box = io.BytesIO()
+    with zipfile.ZipFile(box, "w") as packed:
+        for name, data in sorted(made.items()):
+            dense = name.endswith((".pdf", ".mp3", ".ogg"))
+            how = zipfile.ZIP_STORED if dense else zipfile.ZIP_DEFLATED
+            packed.writestr(zipfile.ZipInfo(name, STAMP), data, how)
+    return box.getvalue()
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """How many files there are of each ending, how large they are, and in which folder.
+
+    ``pages`` are those of all files to print.
+
+    >>> Summary({".pdf": 2, ".zip": 1}, 2_500_000, "Thursday", 5).words
+    '3 files (2 files to print with 5 pages, 1 zip), 2.5 MB, in Thursday.'
+    """
+
+    counts: dict[str, int]
+    bytes: int
+    folder: str
+    pages: int = 0
+
+    @property
+    def words(self) -> str:
+        """The whole in a sentence."""
+        count = sum(self.counts.values())
+        parts = [self._part(end) for end in NAMES if end in self.counts]
+        size = f"{self.bytes / MEGA:.1f} MB"
+        return f"{count} file{'s' * (count != 1)} ({', '.join(parts)}), {size}, in {self.folder}."
+
+    def _part(self, end: str) -> str:
+        """Say how many files of an ending there are."""
+        count = self.counts[end]
+        paper = f" with {self.pages} page{'s' * (self.pages != 1)}" if end == ".pdf" else ""
+        return f"{count} {NAMES[end][count > 1]}{paper}"
+
+
+def summary_of(files: Iterable[Path]) -> Summary:
+    """Return what ``Handout.make`` made, counted, with the full path of the folder.
+
+    >>> summary_of([]).words
+    '0 files (), 0.0 MB, in nowhere.'
+    """
+    found = list(files)
+    tops = [file.parent for file in found]
+    while len(set(tops)) > 1:
+        deepest = max(len(top.parts) for top in tops)
+        tops = [top.parent if len(top.parts) == deepest else top for top in tops]
+    return Summary(
+        dict(Counter(file.suffix for file in found)),
+        sum(file.stat().st_size for file in found),
+        str(tops[0].absolute()) if tops else "nowhere",
+        sum(len(_PAGE.findall(file.read_bytes())) for file in found if file.suffix == ".pdf"),
+    )

@@ -1,0 +1,151 @@
+"""Orders: the files that are wanted of a handout, and all their names."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import chain
+
+from theorykit.errors import TheoryError, shown
+from theorykit.handout.blocks import Block, Recording, recordings
+from theorykit.handout.editions import AUDIENCES, EVERYONE, Edition, chosen_editions
+from theorykit.handout.files.jobs import SOUND_FORMATS
+from theorykit.handout.front import Front
+from theorykit.handout.texts import file_name
+
+# What can be made, by the name that asks for it.
+FILES = ("pages", "MusicXML", "MIDI", "sound", "web page", "text", "zip")
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What is to be made of a handout: editions, kinds of files, format of the sound.
+
+    ``written`` is the handout as its own text file.
+    """
+
+    front: Front
+    blocks: tuple[Block, ...]
+    written: str
+    editions: tuple[Edition, ...]
+    files: tuple[str, ...]
+    sound: str
+
+    @classmethod
+    def of(
+        cls,
+        front: Front,
+        blocks: tuple[Block, ...],
+        written: str,
+        editions: object,
+        files: object,
+        sound: str,
+    ) -> Order:
+        """Return what was asked for, or refuse what cannot be made."""
+        wanted = (files,) if isinstance(files, str) else tuple(files)  # type: ignore[arg-type]
+        for one in wanted:
+            if one not in FILES:
+                raise TheoryError(f"no such kind of file: {shown(one)} (want {', '.join(FILES)})")
+        if sound not in SOUND_FORMATS:
+            raise TheoryError(
+                f"no such format of sound: {shown(sound)} (want {', '.join(SOUND_FORMATS)})"
+            )
+        chosen = chosen_editions(editions)
+        if set(chosen) == set(EVERYONE) and "zip" not in wanted:
+            wanted = (*wanted, "zip")
+        return cls(front, blocks, written, chosen, wanted, sound)
+
+    @property
+    def name(self) -> str:
+        """The handout's title as the beginning of the names of its files."""
+        return file_name(self.front.title)
+
+    @property
+    def groups(self) -> dict[tuple[str, str], tuple[Edition, ...]]:
+        """The editions that share their engraving, by reader and size."""
+        keys = dict.fromkeys((one.reader, one.size) for one in self.editions)
+        return {
+            key: tuple(one for one in self.editions if (one.reader, one.size) == key)
+            for key in keys
+        }
+
+    @property
+    def readers(self) -> tuple[str, ...]:
+        """The readers, each once."""
+        return tuple(dict.fromkeys(one.reader for one in self.editions))
+
+    @property
+    def audiences(self) -> tuple[str, ...]:
+        """The audiences, each once."""
+        return tuple(dict.fromkeys(one.audience for one in self.editions))
+
+    @property
+    def heard(self) -> dict[int, tuple[Recording, ...]]:
+        """The recordings of the blocks of which something can be heard, by the blocks' places."""
+        return recordings(self.blocks)
+
+    def page(self, one: Edition) -> str:
+        """Return the name of the file of an edition."""
+        size = "" if one.size == "normal" else f" - {one.size}"
+        return f"{one.reader}/{self.name} - {one.reader} - {one.audience} - {one.paper}{size}.pdf"
+
+    def music(self, reader: str) -> str:
+        """Return the name of the MusicXML file of a reader."""
+        return f"{reader}/{self.name} - {reader}.musicxml"
+
+    def web(self, audience: str) -> str:
+        """Return the name of the web page."""
+        return f"{self.name} - {audience}.html"
+
+    @property
+    def text(self) -> str:
+        """The name of the handout's own text, which holds the answers."""
+        return f"{self.name}.toml"
+
+    @property
+    def has_music(self) -> bool:
+        """True if any block prints notes."""
+        return any(block.prints_notes for block in self.blocks)
+
+    @property
+    def zips(self) -> dict[str, tuple[str, ...]]:
+        """The zips by name, each with the audiences whose pages it holds.
+
+        Where there is a teacher's edition beside the students', the students have a zip of their
+        own, without its answers.
+        """
+        whose = "everyone" if set(self.editions) == set(EVERYONE) else "all files"
+        found = {f"{self.name} - {whose}.zip": self.audiences}
+        if len(self.audiences) > 1:
+            found[f"{self.name} - for students.zip"] = AUDIENCES[:1]
+        return found
+
+    def holds(self, audiences: tuple[str, ...], name: str) -> bool:
+        """Tell whether a file goes into the zip for some audiences."""
+        others = [one for one in self.audiences if one not in audiences]
+        theirs = {self.web(one) for one in others}
+        theirs |= {self.page(one) for one in self.editions if one.audience in others}
+        return name not in theirs and not (others and name == self.text)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of all files that will be made, in the order in which they are listed."""
+        return tuple(self._names())
+
+    def _names(self) -> Iterator[str]:
+        """Yield the names."""
+        if "pages" in self.files:
+            yield from map(self.page, self.editions)
+        if "MusicXML" in self.files and self.has_music:
+            yield from map(self.music, self.readers)
+        for one in chain(*self.heard.values()):
+            if "sound" in self.files:
+                yield f"{one.file}.{self.sound}"
+            if "MIDI" in self.files:
+                yield f"{one.file}.mid"
+        if "web page" in self.files:
+            yield from map(self.web, self.audiences)
+        if "text" in self.files:
+            yield self.text
+        if "zip" in self.files:
+            yield from self.zips

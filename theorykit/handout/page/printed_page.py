@@ -1,0 +1,228 @@
+"""Pages: sections to PDF, set by typst. What is printed goes in as data, never as markup.
+
+The fonts are Libertinus Serif, which is inside the package typst, and DejaVu Sans for the signs it
+lacks, which is inside matplotlib. Fonts of the machine are left aside, so that a page looks the
+same everywhere. Pages are written as PDF/UA-1 (ISO 14289-1), tagged for screen readers; typst
+refuses to do so where a letter has no glyph, and that is how a missing one is found.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import unicodedata
+from collections.abc import Iterator, Sequence
+from dataclasses import fields, is_dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+import typst
+
+from theorykit.errors import TheoryError
+from theorykit.handout.editions import PAPERS, Edition, reader_words
+from theorykit.handout.front import Front
+from theorykit.handout.page.engraver import MEASURES
+from theorykit.handout.page.ranges import moved_words
+from theorykit.handout.pieces import GUTTER, Beside, Lead, Para, Section, said_once
+from theorykit.handout.texts import day_in_words, direction, paragraphs, with_breaks
+from theorykit.notes.instruments import Reader
+from theorykit.show.fonts import page_fonts
+
+# The teacher's margin in millimetres: space at the left, and at the right of the notes.
+TEACHER_LEFT, TEACHER_RIGHT = 15.0, 11.0
+STANDARD = "ua-1"
+SHORT_LABEL = 12  # bytes of a label that has room beside the first chord symbol of a staff
+
+_NO_GLYPH = re.compile(r"the text `\"(.+?)\"` could not be displayed")
+
+
+def page_pdf(front: Front, sections: tuple[Section, ...], edition: Edition) -> bytes:
+    """Return the pages of one edition as a tagged PDF.
+
+    Raises ``TheoryError`` where a text has a letter that the fonts of the page lack.
+
+    >>> from theorykit.handout.editions import Edition
+    >>> from theorykit.handout.handout import Handout
+    >>> page_pdf(Handout("Warm-up"), (), Edition())[:5]
+    b'%PDF-'
+    """
+    made: bytes = _compiled(page_data(front, sections, edition), format="pdf")
+    return made
+
+
+def page_pngs(
+    front: Front, sections: tuple[Section, ...], edition: Edition, *, dpi: float = 96
+) -> list[bytes]:
+    """Return the pages of one edition as PNG pictures, to be looked at before they are made.
+
+    >>> from theorykit.handout.editions import Edition
+    >>> from theorykit.handout.handout import Handout
+    >>> [page[1:4] for page in page_pngs(Handout("Warm-up"), (), Edition())]
+    [b'PNG']
+    """
+    made = _compiled(page_data(front, sections, edition), format="png", ppi=dpi)
+    return list(made) if isinstance(made, list) else [made]
+
+
+def _compiled(data: dict[str, Any], **wishes: Any) -> Any:
+    """Set a page."""
+    if wishes["format"] == "pdf":
+        wishes["pdf_standards"] = [STANDARD]
+    compiler = typst.Compiler(
+        _template(),
+        font_paths=_fonts(),
+        ignore_system_fonts=True,
+        sys_inputs={"page": json.dumps(data)},
+    )
+    try:
+        return compiler.compile(**wishes)
+    except typst.TypstError as error:
+        raise _refusal(str(error.diagnostic)) from None
+
+
+def _refusal(diagnostic: str) -> TheoryError:
+    """Say in words what typst refused."""
+    missing = _NO_GLYPH.search(diagnostic)
+    if missing is None:
+        return TheoryError(f"the page could not be set: {diagnostic.splitlines()[0]}")
+    letters = missing[1]
+    name = unicodedata.name(letters[0], f"U+{ord(letters[0]):04X}").lower()
+    return TheoryError(
+        f"the fonts of the page cannot print {letters!r} ({name}) (want Latin, Greek, Cyrillic, "
+        "Hebrew or Arabic letters, and common signs)"
+    )
+
+
+@cache
+def _template() -> bytes:
+    """Return the page's program."""
+    return files("theorykit.handout").joinpath("page.typ").read_bytes()
+
+
+@cache
+def _fonts() -> Any:
+    """Return the fonts of the page."""
+    folder = str(page_fonts())
+    return typst.Fonts(include_system_fonts=False, font_paths=[folder])
+
+
+def page_data(front: Front, sections: tuple[Section, ...], edition: Edition) -> dict[str, Any]:
+    """Return what the page's program is given."""
+    sections = said_once(sections)
+    teacher = edition.audience == "teacher"
+    left, right, margin = _margins(edition)
+    foot = [front.teacher, day_in_words(front.date)]
+    answers = [] if teacher else [pair for section in sections for pair in section.answers]
+    title, note = front.said_to(edition.who)
+    return {
+        "title": title,
+        "title_said": _said(title),
+        "author": front.teacher,
+        "keywords": str(edition),
+        "kicker": ("Teacher’s edition. " if teacher else "") + said_of(edition.who, sections),
+        "running": _running(edition),
+        "note": [_said(text) for text in paragraphs(note)],
+        "foot": [_said(text) for text in foot if text.strip()],
+        "licence": _said(front.licence.strip()),
+        "paper": PAPERS[edition.paper],
+        "measure": MEASURES[edition.size],
+        "factor": edition.factor,
+        "left": left,
+        "right": right,
+        "margin": margin,
+        "gutter": GUTTER,
+        "short-label": SHORT_LABEL,
+        "answers_beside": teacher,
+        "sections": [_section(section, teacher) for section in sections],
+        "answers": [[number, _said(text)] for number, text in answers],
+    }
+
+
+def said_of(who: Reader, sections: Sequence[Section]) -> str:
+    """Return whose page this is, how it is written, and in which octave its lines are.
+
+    >>> from theorykit.notes.instruments import reader
+    >>> said_of(reader("guitar"), [Section("A colour", (), moved=(-1,))])[-53:]
+    'The lines are an octave lower than in the recordings.'
+    """
+    moved = moved_words(octaves for section in sections for octaves in section.moved)
+    return f"{reader_words(who)} {moved}".strip()
+
+
+def _running(edition: Edition) -> str:
+    """Return what the running head says of the edition."""
+    name = edition.reader.replace(" flat", "♭")
+    return f"{name}, {edition.audience}"
+
+
+def _margins(edition: Edition) -> tuple[float, float, str]:
+    """Return the left and right margin in millimetres, and where the teacher's notes stand."""
+    wide = PAPERS[edition.paper][0]
+    even = (wide - MEASURES[edition.size]) / 2
+    if edition.audience == "student":
+        return even, even, "none"
+    if edition.size != "normal":
+        return even, even, "inside"
+    return TEACHER_LEFT, TEACHER_RIGHT, "beside"
+
+
+def _section(section: Section, teacher: bool) -> dict[str, Any]:
+    """Return a section as data."""
+    return {
+        "heading": _said(section.heading),
+        "pieces": [_piece(piece) for piece in section.pieces],
+        "margin": [_said(text) for text in section.margin] if teacher else [],
+    }
+
+
+def _piece(piece: Any) -> dict[str, Any]:
+    """Return a piece as data; its texts with their direction."""
+    data: dict[str, Any] = {"piece": type(piece).__name__.lower()}
+    for field in fields(piece):
+        value = getattr(piece, field.name)
+        if isinstance(piece, Beside) and isinstance(value, tuple):
+            data[field.name] = [_piece(one) for one in value]
+        else:
+            data[field.name] = _value(value, raw=field.name in ("svg", "alt", "what"))
+    return data
+
+
+def _value(value: Any, *, raw: bool) -> Any:
+    """Return a value as data."""
+    if isinstance(value, str):
+        return value if raw else _said(value)
+    return [_value(one, raw=raw) for one in value] if isinstance(value, tuple) else value
+
+
+def _said(text: str) -> dict[str, Any]:
+    """Return a text with the way it runs."""
+    return {"text": with_breaks(text), "rtl": direction(text) == "rtl"}
+
+
+def check_letters(value: object) -> None:
+    """Refuse a value, such as a handout, with a letter inside that no page could show.
+
+    >>> from theorykit.handout.handout import Handout
+    >>> check_letters(Handout("Ein Stück für dich"))
+    >>> check_letters(Handout("日曜"))
+    Traceback (most recent call last):
+    theorykit.errors.TheoryError: the fonts of the page cannot print '日' (cjk unified \
+ideograph-65e5) (want Latin, Greek, Cyrillic, Hebrew or Arabic letters, and common signs)
+    """
+    letters = sorted({letter for text in _texts(value) for letter in text if letter > "~"})
+    if letters:
+        page = Section("", tuple(kind(letter) for letter in letters for kind in (Para, Lead)))
+        page_pdf(Front("Letters"), (page,), Edition())
+
+
+def _texts(value: Any) -> Iterator[str]:
+    """Yield every text inside a value."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, tuple):
+        for one in value:
+            yield from _texts(one)
+    elif is_dataclass(value):
+        for field in fields(value):
+            yield from _texts(getattr(value, field.name))
