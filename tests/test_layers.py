@@ -11,7 +11,18 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from house import ARRAYS, CORE, EDGE, LIBRARIES, PACKAGE, ROOMS, ROOT
+from house import (
+    ARRAYS,
+    CORE,
+    DOORS,
+    EDGE,
+    LATE,
+    LIBRARIES,
+    PACKAGE,
+    ROOMS,
+    ROOT,
+    SYNTHESIZER,
+)
 
 FILES = sorted(PACKAGE.rglob("*.py"))
 MOST_NAMES = 15  # a front is looked over at a glance
@@ -24,28 +35,32 @@ def module(file: Path) -> str:
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
-def imported(file: Path, *, types: bool = True) -> Iterator[str]:
+def imported(file: Path, *, types: bool = True, inside: bool = True) -> Iterator[str]:
     """Yield the full name of everything a file imports, wherever in the file it does.
 
-    Without ``types``, what is imported for the type checker alone is left out.
+    Without ``types``, what is imported for the type checker alone is left out; without ``inside``,
+    what a function imports when it is called.
     """
     package = module(file).split(".")
-    inside = package if file.name == "__init__.py" else package[:-1]
-    for node in walk(ast.parse(file.read_text(encoding="utf-8")), types):
+    home = package if file.name == "__init__.py" else package[:-1]
+    for node in walk(ast.parse(file.read_text(encoding="utf-8")), types, inside):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
-            start = inside[: len(inside) - node.level + 1] if node.level else []
+            start = home[: len(home) - node.level + 1] if node.level else []
             base = ".".join([*start, *filter(None, [node.module])])
             yield from (f"{base}.{alias.name}" for alias in node.names)
 
 
-def walk(node: ast.AST, types: bool) -> Iterator[ast.AST]:
+def walk(node: ast.AST, types: bool, inside: bool = True) -> Iterator[ast.AST]:
     """Yield a piece of code and all its parts."""
-    if types or not (isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING"):
-        yield node
-        for part in ast.iter_child_nodes(node):
-            yield from walk(part, types)
+    if not types and isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING":
+        return
+    if not inside and isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
+        return
+    yield node
+    for part in ast.iter_child_nodes(node):
+        yield from walk(part, types, inside)
 
 
 def room(name: str) -> str:
@@ -116,6 +131,28 @@ def folder(name: str) -> str:
     parts = name.split(".")
     whole = ".".join(parts[:3])
     return whole if (PACKAGE.parent / Path(*parts[:3])).is_dir() and len(parts) > 2 else ""
+
+
+@pytest.mark.parametrize(("library", "door"), DOORS.items(), ids=lambda name: name)
+def test_a_library_behind_a_door_is_imported_there_alone(library: str, door: str):
+    assert [module(file) for file in FILES if library in third_party(file)] == [door]
+
+
+def test_only_the_door_of_sound_asks_the_synthesizer():
+    inside = SYNTHESIZER | {DOORS["soundfile"]}
+    asking = {
+        module(file)
+        for file in FILES
+        for name in imported(file)
+        if {name, name.rpartition(".")[0]} & SYNTHESIZER
+    }
+    assert {DOORS["soundfile"]} < asking <= inside
+
+
+@pytest.mark.parametrize("file", FILES, ids=module)
+def test_what_a_start_would_wait_for_is_imported_when_it_has_work(file: Path):
+    at_start = {name.split(".")[0] for name in imported(file, types=False, inside=False)}
+    assert at_start & LATE == set()
 
 
 def test_no_two_files_import_each_other():

@@ -78,7 +78,7 @@ def test_the_wheel_says_what_it_is(metadata: Message):
 
 def test_the_wheel_holds_the_package_and_its_types_and_nothing_else(wheel: zipfile.ZipFile):
     names = set(wheel.namelist())
-    assert "theorykit/py.typed" in names
+    assert {"theorykit/py.typed", "theorykit/widgets/__init__.pyi"} <= names
     assert {name.split("/")[0].split("-")[0] for name in names} == {"theorykit"}
     sources = {str(file.relative_to(ROOT).as_posix()) for file in ROOT.glob("theorykit/**/*.py")}
     assert sources <= names
@@ -91,16 +91,20 @@ def test_the_broken_release_of_the_synthesizer_is_shut_out(metadata: Message):
     assert all("<0.6" in pin for pin in pins)
 
 
-def test_every_public_name_has_the_same_home_for_python_and_for_type_checkers():
+@pytest.mark.parametrize("name", ["theorykit", "theorykit.widgets"])
+def test_every_public_name_has_the_same_home_for_python_and_for_type_checkers(name: str):
     """``__init__.py`` imports a name when it is asked for; ``__init__.pyi`` says where from."""
-    stub = ast.parse((ROOT / "theorykit" / "__init__.pyi").read_text(encoding="utf-8"))
+    file = ROOT.joinpath(*name.split("."), "__init__.pyi")
     homes = {
         alias.name: node.module
-        for node in stub.body
+        for node in ast.parse(file.read_text(encoding="utf-8")).body
         if isinstance(node, ast.ImportFrom)
         for alias in node.names
     }
-    package = importlib.import_module("theorykit")
+    package = importlib.import_module(name)
     assert sorted(homes) == sorted(package.__all__)
-    for name, home in homes.items():
-        assert getattr(package, name) is getattr(importlib.import_module(str(home)), name)
+    assert set(dir(package)) >= set(homes)
+    for public, home in homes.items():
+        assert getattr(package, public) is getattr(importlib.import_module(str(home)), public)
+    with pytest.raises(AttributeError, match="bagpipe"):
+        package.bagpipe  # noqa: B018  (asking is the test)

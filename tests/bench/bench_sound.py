@@ -11,12 +11,12 @@ from theorykit.harmony.colours import COLOURS
 from theorykit.lines.band import performance
 from theorykit.lines.band.accompaniment import accompany
 from theorykit.lines.demonstration import demonstration
-from theorykit.lines.parts import Performance, swung
+from theorykit.lines.parts import MELODY_SOUNDS, Performance, swung
 from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS, Key
-from theorykit.show.audio import audio_html, ogg_bytes
+from theorykit.show.audio import audio_html
 from theorykit.show.samples import Samples
-from theorykit.show.sound import MELODY_SOUNDS, render
+from theorykit.show.sound import ogg_bytes, render
 from theorykit.show.soundfont import open_soundfont
 from theorykit.tunes.progression import Bar, Progression
 

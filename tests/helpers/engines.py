@@ -10,13 +10,14 @@ import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 
 import typst
 import verovio
 
 import theorykit.handout.files.jobs as sounds
-import theorykit.handout.page.printed_page as pages
+import theorykit.handout.typesetting as typesetting
 import theorykit.show.staff as staff
 from theorykit.handout.files.pool import Job, results
 from theorykit.lines.parts import Performance
@@ -30,7 +31,7 @@ class Material:
     """What each engine was given, in order."""
 
     scores: list[tuple[str, dict[str, Any]]] = field(default_factory=list)
-    sheets: list[tuple[dict[str, Any], dict[str, Any]]] = field(default_factory=list)
+    sheets: list[tuple[bytes, dict[str, Any], Path, dict[str, Any]]] = field(default_factory=list)
     played: list[tuple[Performance, str]] = field(default_factory=list)
 
 
@@ -38,25 +39,25 @@ class Material:
 def written_down() -> Iterator[Material]:
     """Write down what the engines are given inside the block, in this process."""
     found = Material()
-    engrave, compile_page, play = staff._engraved, pages._compiled, sounds.render
+    engrave, compile_page, play = staff.engraved, typesetting._compiled, sounds.render
 
     def engraved(score: str, options: dict[str, Any]) -> str:
         found.scores.append((score, options))
         return engrave(score, options)
 
-    def compiled(data: dict[str, Any], **wishes: Any) -> Any:
-        found.sheets.append((data, wishes))
-        return compile_page(data, **wishes)
+    def compiled(program: bytes, data: dict[str, Any], fonts: Path, **wishes: Any) -> Any:
+        found.sheets.append((program, data, fonts, wishes))
+        return compile_page(program, data, fonts, **wishes)
 
     def rendered(played: Performance, *, melody: str) -> Any:
         found.played.append((played, melody))
         return play(played, melody=melody)
 
-    staff._engraved, pages._compiled, sounds.render = engraved, compiled, rendered  # type: ignore
+    staff.engraved, typesetting._compiled, sounds.render = engraved, compiled, rendered  # type: ignore
     try:
         yield found
     finally:
-        staff._engraved, pages._compiled, sounds.render = engrave, compile_page, play
+        staff.engraved, typesetting._compiled, sounds.render = engrave, compile_page, play
 
 
 @dataclass(frozen=True)
@@ -69,7 +70,7 @@ class Engrave:
         """Engrave them; return how many pictures came out."""
         toolkit = verovio.toolkit()
         for score, options in self.scores:
-            toolkit.setOptions(staff.OPTIONS | options)
+            toolkit.setOptions(options)
             toolkit.loadData(score)
             toolkit.renderToSVG(1)
         return len(self.scores)
@@ -79,18 +80,18 @@ class Engrave:
 class Typeset:
     """Pages for typst."""
 
-    sheets: tuple[tuple[dict[str, Any], dict[str, Any]], ...]
+    sheets: tuple[tuple[bytes, dict[str, Any], Path, dict[str, Any]], ...]
 
     def run(self) -> int:
         """Set them; return how many documents came out."""
-        for data, wishes in self.sheets:
+        for program, data, fonts, wishes in self.sheets:
             compiler = typst.Compiler(
-                pages._template(),
-                font_paths=pages._fonts(),
+                program,
+                font_paths=typesetting._opened(fonts),
                 ignore_system_fonts=True,
                 sys_inputs={"page": json.dumps(data)},
             )
-            compiler.compile(pdf_standards=[pages.STANDARD], **wishes)
+            compiler.compile(**wishes)
         return len(self.sheets)
 
 

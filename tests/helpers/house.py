@@ -17,3 +17,17 @@ LIBRARIES = {
     "widgets": {"IPython", "ipywidgets", "platformdirs", "traitlets"},
 }
 ARRAYS = "numpy"  # how sound and pictures travel between libraries; it counts as none
+
+# Each of these libraries is imported by one module, behind which another may take its place.
+DOORS = {
+    "soundfile": "theorykit.show.sound",
+    "typst": "theorykit.handout.typesetting",
+    "verovio": "theorykit.show.engraving",
+}
+# What stands behind the door of sound; nobody else asks it for anything.
+SYNTHESIZER = frozenset(
+    f"theorykit.show.{name}" for name in ("soundfont", "soundfont_file", "tuning", "voice")
+)
+# What reads and writes files, sets pages, or paints for print: imported when it has work, never
+# when a module is. It is what a start would wait for.
+LATE = frozenset(("matplotlib", "music21", "tqdm", "typst"))

@@ -13,8 +13,9 @@ import pytest
 import soundfile
 
 from theorykit.errors import TheoryError
-from theorykit.show.audio import FORMATS, audio_html, mp3_bytes, ogg_bytes, wav_bytes
+from theorykit.show.audio import FORMATS, audio_html
 from theorykit.show.samples import Samples
+from theorykit.show.sound import mp3_bytes, ogg_bytes, wav_bytes
 
 RATE = 22050
 

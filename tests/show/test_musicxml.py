@@ -2,6 +2,7 @@
 
 import base64
 import io
+from dataclasses import replace
 from fractions import Fraction
 from itertools import product
 from xml.etree import ElementTree
@@ -11,18 +12,21 @@ import pytest
 import verovio
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from music21 import converter, harmony, instrument, pitch
+from music21 import converter, harmony, instrument, interval, pitch
 from schema import body, complaints
 from staves import staff
 
 from theorykit.lines.text import Line, TimedNote
+from theorykit.lines.writing import write_lines
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import READERS, reader
 from theorykit.notes.key import KEYS, Key
 from theorykit.notes.kinds import CHORD_KINDS
 from theorykit.notes.pitch import Pitch
 from theorykit.show.musicxml import DIVISIONS, musicxml
+from theorykit.show.palette import MARK_COLOURS
 from theorykit.tunes.progression import Bar, Progression, two_five_one
+from theorykit.views.notation import written_bars
 from theorykit.views.staves import StaffNote, StaffView, staff_of_line
 
 ROOTS = "C Db D Eb E F F# G Ab A Bb B".split()
@@ -122,6 +126,109 @@ def test_music21_reads_the_same_notes_at_the_same_time(key, figures):
     found = [(name(n.pitch), Fraction(n.offset), Fraction(n.quarterLength)) for n in read.notes]
     assert found == [(str(n.pitch), n.start, n.beats) for n in notes]
     assert read.keySignature.sharps == key.fifths
+
+
+# What music21 calls what ``notation.accidentals`` decides.
+KIND_OF_BEAM = {"hook right": ("partial", "right"), "hook left": ("partial", "left")}
+# Of every half, quarter or eighth of a phrase: rhythm, with a pitch for each sounding part.
+RHYTHMS = (
+    *("1/3 1/3 1/3", "2/3 1/3", "1/3 2/3", "1/6 1/6 1/3 1/3", "2/3 2/3 2/3", "4/3 2/3"),
+    *("1/2 1/2", "3/4 1/4", "1/4 1/2 1/4", "1/8 1/8 1/4 1/2", "1", "3/2 1/2", "5/4 3/4", "5/2"),
+)
+PITCHES = ("C5", "Db5", "D#4", "Fb4", "F#4", "Bb3", "B4", "Ebb5", "C##5", "Ab4")
+
+
+def as_written(view: StaffView) -> list[tuple[object, ...]]:
+    """What our rules of notation decide for each note of a staff."""
+    return [
+        (
+            bar.number,
+            one.start,
+            one.beats,
+            str(one.pitch),
+            (one.value.name, one.value.dots),
+            one.tie,
+            [KIND_OF_BEAM.get(beam, (beam, None)) for beam in one.beams],
+            one.accidental,
+            (one.triplet.normal, one.triplet.opens, one.triplet.closes) if one.triplet else None,
+            [label for label in one.labels if label],
+            MARK_COLOURS[one.mark].upper() if one.mark else None,
+        )
+        for bar in written_bars(view)
+        for one in bar.notes
+        if one.pitch is not None
+    ]
+
+
+def as_read(view: StaffView) -> list[tuple[object, ...]]:
+    """The same of each note, as music21 finds it in our file."""
+    return [
+        (
+            measure.number,
+            Fraction(one.offset).limit_denominator(48),
+            Fraction(one.quarterLength).limit_denominator(48),
+            name(one.pitch),
+            (one.duration.type, one.duration.dots),
+            one.tie.type if one.tie else "",
+            [(beam.type, beam.direction) for beam in one.beams],
+            sign_of(one.pitch.accidental),
+            triplet_of(one),
+            [lyric.text for lyric in one.lyrics],
+            one.style.color,
+        )
+        for measure in back(view).recurse().getElementsByClass("Measure")
+        for one in measure.getElementsByClass("Note")
+    ]
+
+
+def sign_of(accidental: pitch.Accidental | None) -> str:
+    """Whether a sign is printed, and in brackets."""
+    if accidental is None or not accidental.displayStatus:
+        return ""
+    return "courtesy" if accidental.displayStyle == "parentheses" else "shown"
+
+
+def triplet_of(one) -> tuple[str, bool, bool] | None:
+    """The value of which three stand for two, and whether a note begins or ends them."""
+    if not one.duration.tuplets:
+        return None
+    (found,) = one.duration.tuplets
+    assert (found.numberNotesActual, found.numberNotesNormal) == (3, 2)
+    return found.durationNormal.type, found.type == "start", found.type == "stop"
+
+
+@st.composite
+def phrases(draw) -> StaffView:
+    """A staff of groups that fill beats, some of it silent, with labels, marks, maybe a pickup."""
+    start = draw(st.sampled_from([Fraction(0), Fraction(-1), Fraction(-3, 2), Fraction(-1, 3)]))
+    groups = draw(st.lists(st.sampled_from(RHYTHMS), min_size=2, max_size=8))
+    lengths = [Fraction(text) for group in groups for text in group.split()]
+    notes, here = [], start
+    for length in [-start or Fraction(1), *lengths]:
+        pitch_name = draw(st.sampled_from([*PITCHES, ""]))
+        mark = draw(st.sampled_from(["", "", "colour", "landing"]))
+        if pitch_name:
+            labels = ("b9", "", "T") if mark else ()
+            notes.append(StaffNote(Pitch.parse(pitch_name), here, length, labels, mark))
+        here += length
+    bars = (Fraction(4),) * (int(here // 4) + 1)
+    key = draw(st.sampled_from(KEYS))
+    return StaffView(key, draw(st.sampled_from(["treble", "bass"])), bars, (), tuple(notes), "")
+
+
+@settings(max_examples=60, deadline=None)
+@given(phrases())
+def test_music21_reads_every_sign_as_it_was_decided(view):
+    assert as_read(view) == as_written(view)
+    assert complaints(musicxml(view)) == []
+
+
+@pytest.mark.parametrize("one", READERS, ids=lambda one: one.name)
+@pytest.mark.parametrize("key", ["C", "Db", "F#", "Bb minor"])
+def test_music21_reads_a_line_of_every_reader_as_it_was_decided(key, one):
+    for line in write_lines(two_five_one(key), "altered", count=3):
+        view = staff_of_line(line, reader=one)
+        assert as_read(view) == as_written(view)
 
 
 def test_music21_reads_triplets_labels_and_lengths():
@@ -237,6 +344,16 @@ def test_diatonic_and_chromatic_steps_agree_with_music21():
         text = musicxml(staff_of_line(Line(two_five_one("C"), (note,)), reader=reader(one)))
         element = ElementTree.fromstring(body(text)).find(".//transpose")
         assert int(element.findtext("diatonic")) == interval.generic.staffDistance
+
+
+@pytest.mark.parametrize("half_steps", range(1, 37))
+def test_a_staff_that_does_not_say_its_letters_moves_by_the_usual_interval(half_steps):
+    usual = interval.Interval(-half_steps)  # music21's choice of letters
+    view = replace(phrase(), transposition=half_steps)
+    element = ElementTree.fromstring(body(musicxml(view))).find(".//transpose")
+    octaves = int(element.findtext("octave-change", "0"))
+    assert int(element.findtext("diatonic")) + 7 * octaves == usual.generic.staffDistance
+    assert int(element.findtext("chromatic")) + 12 * octaves == -half_steps
 
 
 def test_a_chart_in_another_time():

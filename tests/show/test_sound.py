@@ -13,10 +13,10 @@ from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour
 from theorykit.lines.band import SIDE_STICK, performance
 from theorykit.lines.demonstration import demonstration
-from theorykit.lines.parts import PART_NAMES, Part, Performance, Sounding
+from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, Part, Performance, Sounding
 from theorykit.notes.pitch import Pitch
 from theorykit.show.audio import CAUTION
-from theorykit.show.sound import MELODY_SOUNDS, RATES, TAIL, render
+from theorykit.show.sound import RATES, TAIL, render
 
 HALF = Fraction(1, 2)
 

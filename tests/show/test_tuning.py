@@ -6,7 +6,7 @@ import pytest
 from listening import cents, frequency
 from small_soundfont import CYCLE, RATE, sine_soundfont
 
-from theorykit.show.sound import MELODY_SOUNDS
+from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.show.soundfont import DRUM_BANK, open_soundfont
 from theorykit.show.tuning import correction
 from theorykit.show.voice import voice

@@ -7,7 +7,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from theorykit.widgets import controls as fields
+from theorykit.widgets import fields
 
 
 @pytest.fixture

@@ -9,10 +9,9 @@ from typing import Annotated
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.entries import About
 from theorykit.handout.texts import checked_line, checked_names, checked_text, moved_names
-from theorykit.lines.parts import FASTEST, SLOWEST
+from theorykit.lines.parts import FASTEST, MELODY_SOUNDS, SLOWEST
 from theorykit.notes.instruments import Reader
 from theorykit.notes.key import KEYS, Key
-from theorykit.show.sound import MELODY_SOUNDS
 
 __all__ = ["Front", "KeyName", "Names"]
 

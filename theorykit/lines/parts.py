@@ -1,4 +1,7 @@
-"""Parts of a performance: notes with beats, loudness, a tempo and a swing."""
+"""Parts of a performance: their notes, their sounds, a tempo and a swing.
+
+Times are written beats until they are played.
+"""
 
 from __future__ import annotations
 
@@ -7,9 +10,30 @@ from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
 
-__all__ = ["PART_NAMES", "Part", "Performance", "Sounding", "swung"]
+__all__ = [
+    "MELODY_SOUNDS",
+    "PART_NAMES",
+    "PROGRAMS",
+    "Part",
+    "Performance",
+    "Sounding",
+    "swung",
+]
 
 PART_NAMES = ("line", "piano", "bass", "drums")
+
+# The sounds that a melody may have, and of each the program. Source: General MIDI Level 1, sound
+# set (MIDI Manufacturers Association, 1991); programs are counted from 0, as MIDI counts them.
+MELODY_SOUNDS = {
+    **{"tenor saxophone": 66, "alto saxophone": 65, "soprano saxophone": 64},
+    **{"trumpet": 56, "muted trumpet": 59, "trombone": 57, "clarinet": 71, "flute": 73},
+    **{"piano": 0, "electric piano": 4, "vibraphone": 11, "marimba": 12},
+    **{"nylon-string guitar": 24, "jazz guitar": 26, "violin": 40, "double bass": 32},
+}
+# The programs of the parts; the line has this one where no other is wished for. Drums have a
+# channel of their own, where 0 is the standard kit.
+PROGRAMS = {"line": MELODY_SOUNDS["tenor saxophone"], "piano": 0, "bass": 32, "drums": 0}
+
 SLOWEST, FASTEST = 40, 300  # beats a minute
 STRAIGHT, HARDEST_SWING = 1.0, 3.0  # long eighth to short eighth
 

@@ -7,14 +7,13 @@ from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.chorus import Chorus, muted
-from theorykit.lines.parts import Performance
+from theorykit.lines.parts import MELODY_SOUNDS, Performance
 from theorykit.notes.instruments import READERS, Reader
-from theorykit.show.audio import mp3_bytes, ogg_bytes, wav_bytes
 from theorykit.show.midi_out import midi_bytes
 from theorykit.show.musicxml import musicxml
 from theorykit.show.samples import Samples
 from theorykit.show.sheet_out import lead_sheet_xml
-from theorykit.show.sound import MELODY_SOUNDS, render
+from theorykit.show.sound import mp3_bytes, ogg_bytes, render, wav_bytes
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import chorus_staff
 

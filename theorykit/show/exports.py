@@ -9,10 +9,9 @@ from html import escape
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.instruments import READERS, Reader
-from theorykit.show.audio import mp3_bytes, ogg_bytes, wav_bytes
 from theorykit.show.files import line_bytes
 from theorykit.show.samples import Samples
-from theorykit.show.sound import render
+from theorykit.show.sound import mp3_bytes, ogg_bytes, render, wav_bytes
 from theorykit.views.practice import Practice
 
 __all__ = ["EXPORTS", "Export", "Wanted", "export", "link_html"]

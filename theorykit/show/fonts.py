@@ -1,4 +1,7 @@
-"""The fonts of printed pages that come inside a package, gathered where typst finds no others."""
+"""The fonts of printed pages that come inside a package, gathered where no others are found.
+
+matplotlib, which carries them, is imported when they are gathered.
+"""
 
 from __future__ import annotations
 
@@ -7,8 +10,6 @@ import shutil
 import tempfile
 from functools import cache
 from pathlib import Path
-
-from matplotlib import get_data_path
 
 __all__ = ["page_fonts"]
 
@@ -26,6 +27,8 @@ def page_fonts() -> Path:
     >>> sorted(file.stem for file in page_fonts().iterdir())
     ['DejaVuSans', 'DejaVuSans-Bold', 'DejaVuSans-BoldOblique']
     """
+    from matplotlib import get_data_path
+
     folder = Path(tempfile.mkdtemp(prefix="theorykit-fonts-"))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
     for name in NAMES:

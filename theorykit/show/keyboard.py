@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from html import escape
 from typing import TYPE_CHECKING
-from xml.sax.saxutils import escape
 
 from theorykit.show.keyboard_layout import (
     EDGE,
@@ -77,7 +77,7 @@ def _label_svg(label: Label) -> str:
     weight = ' font-weight="bold"' if label.bold else ""
     return (
         f'<text x="{label.x:.2f}" y="{label.y:.2f}" font-size="{label.size:g}"{weight} '
-        f'text-anchor="{label.anchor}" fill="{label.fill}">{escape(label.text)}</text>'
+        f'text-anchor="{label.anchor}" fill="{label.fill}">{escape(label.text, quote=False)}</text>'
     )
 
 

@@ -1,4 +1,7 @@
-"""A line out of a MIDI file, its events read by music21 and set on the grid of a page."""
+"""A line out of a MIDI file, its events read by music21 and set on the grid of a page.
+
+music21 is imported when a file is read: that takes as long as all other imports together.
+"""
 
 from __future__ import annotations
 
@@ -6,8 +9,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
-
-from music21 import midi
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.quantise import Played, Quantised, quantised
@@ -26,8 +27,8 @@ BAR = Fraction(4)
 NAMED = ("melody", "lead", "solo", "voice", "vocal", "line")
 MOST_TOLD = 12  # moved notes that are named one by one
 MICROSECONDS = 60_000_000  # in a minute
-ON, OFF = midi.ChannelVoiceMessages.NOTE_ON, midi.ChannelVoiceMessages.NOTE_OFF
-SAID = midi.MetaEvents
+ON, OFF = "NOTE_ON", "NOTE_OFF"  # events by the names that music21 gives them
+WORDS = ("MARKER", "TEXT_EVENT", "LYRIC")
 
 
 @dataclass(slots=True)
@@ -83,6 +84,8 @@ def line_of_midi(
 
 def _voices(file: Midi, sheet: _Sheet) -> list[_Voice]:
     """Read all events: notes into voices, what else is said into the sheet."""
+    from music21 import midi
+
     try:
         found = midi.MidiFile()
         found.readstr(file.data)
@@ -104,16 +107,16 @@ def _track(track: Any, file: Any, sheet: _Sheet) -> Iterator[_Voice]:
     open_notes: dict[tuple[int, int], list[Fraction]] = {}
     name, ticks = "", 0
     for event in track.events:
-        if isinstance(event, midi.DeltaTime):
+        if event.isDeltaTime():
             ticks += event.time
             continue
-        at = Fraction(ticks, file.ticksPerQuarterNote)
-        if event.type == SAID.SEQUENCE_TRACK_NAME:
+        at, kind = Fraction(ticks, file.ticksPerQuarterNote), _kind(event)
+        if kind == "SEQUENCE_TRACK_NAME":
             name = _text(event)
-        elif event.type in (ON, OFF):
+        elif kind in (ON, OFF):
             voice = voices.setdefault(event.channel, _Voice(name, event.channel))
             sounding = open_notes.setdefault((event.channel, event.pitch), [])
-            if event.type == ON and event.velocity:
+            if kind == ON and event.velocity:
                 sounding.append(at)
             elif sounding:
                 voice.notes.append(Played(float(sounding.pop(0)), float(at), event.pitch))
@@ -125,6 +128,11 @@ def _track(track: Any, file: Any, sheet: _Sheet) -> Iterator[_Voice]:
         yield voice
 
 
+def _kind(event: Any) -> str:
+    """Return the name of an event; one that music21 does not know has none."""
+    return str(getattr(event.type, "name", ""))
+
+
 def _text(event: Any) -> str:
     """Return the text of an event, as far as it is any."""
     data = event.data if isinstance(event.data, bytes) else b""
@@ -133,14 +141,15 @@ def _text(event: Any) -> str:
 
 def _note_down(event: Any, at: Fraction, sheet: _Sheet) -> None:
     """Write down a metre, a key, a tempo, or a chord symbol that is written as text."""
+    kind = _kind(event)
     data = event.data if isinstance(event.data, bytes) else b""
-    if event.type == SAID.TIME_SIGNATURE and len(data) >= 2 and data[0] and data[1] < 7:
+    if kind == "TIME_SIGNATURE" and len(data) >= 2 and data[0] and data[1] < 7:
         sheet.bars[at] = Fraction(4 * data[0], 2 ** data[1])
-    elif event.type == SAID.SET_TEMPO and any(data):
+    elif kind == "SET_TEMPO" and any(data):
         sheet.tempos[at] = round(MICROSECONDS / int.from_bytes(data), 3)
-    elif event.type == SAID.KEY_SIGNATURE and len(data) >= 2:
+    elif kind == "KEY_SIGNATURE" and len(data) >= 2:
         _note_key(int.from_bytes(data[:1], signed=True), data[1] == 1, at, sheet)
-    elif event.type in (SAID.MARKER, SAID.TEXT_EVENT, SAID.LYRIC):
+    elif kind in WORDS:
         try:
             sheet.symbols[at] = Chord.parse(_text(event))
         except TheoryError:

@@ -1,17 +1,19 @@
-"""Performances and lines as MIDI files, written by music21."""
+"""Performances and lines as MIDI files, written by music21.
+
+music21 is imported when a file is written: that takes as long as all other imports together.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 from typing import Any
 
-from music21 import midi
-
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.band import default_swing
-from theorykit.lines.parts import Part, Performance, Sounding, swung
+from theorykit.lines.parts import PROGRAMS, Part, Performance, Sounding, swung
 from theorykit.lines.text import Line
 from theorykit.tunes.progression import Progression
 
@@ -21,11 +23,24 @@ TICKS = 480  # in a quarter note: thirds and 32nds of a beat are whole
 SWINGS = ("straight", "written out")
 LOUDNESS = 88
 MICROSECONDS = 60_000_000  # in a minute
-SAID, VOICED = midi.MetaEvents, midi.ChannelVoiceMessages
-# Sounds of General MIDI Level 1 (MMA, 1991), counted from 0: tenor saxophone, piano, acoustic bass.
-PROGRAMS = {"line": 66, "piano": 0, "bass": 32, "drums": 0}
 CHANNELS, DRUMS = {"line": 1, "piano": 2, "bass": 3}, 10  # counted from 1
 NAMES = {"line": "Line", "piano": "Piano", "bass": "Bass", "drums": "Drums"}
+
+
+@dataclass(frozen=True, slots=True)
+class _Event:
+    """What happens on a tick, named as music21 names it.
+
+    With a ``channel`` it is played: ``value`` is a program, or the loudness of the key ``pitch``.
+    Without one it only says something.
+    """
+
+    at: int
+    kind: str
+    data: bytes = b""
+    channel: int = 0
+    pitch: int | None = None
+    value: int = 0
 
 
 def midi_bytes(
@@ -53,13 +68,11 @@ def midi_bytes(
     if not isinstance(melody, int) or not 0 <= melody <= 127:
         raise TheoryError(f"no such program: {shown(melody)} (want 0 to 127)")
     ratio = performance.swing if swing == "written out" else 1.0
-    file = midi.MidiFile()
-    file.format, file.ticksPerQuarterNote = 1, TICKS
-    file.tracks.append(_head(performance.tempo, progression, pickup))
-    for number, part in enumerate(performance.parts, 2):
+    tracks = [_head(performance.tempo, progression, pickup)]
+    for part in performance.parts:
         program = melody if part.name == "line" else PROGRAMS[part.name]
-        file.tracks.append(_track(number, part, ratio, program))
-    return bytes(file.writestr())
+        tracks.append(_track(part, ratio, program))
+    return _file(tracks)
 
 
 def line_midi(
@@ -97,20 +110,19 @@ def _ticks(beat: Fraction, ratio: float = 1.0) -> int:
     return round(swung(beat, ratio) * TICKS) if ratio > 1 else round(beat * TICKS)
 
 
-def _head(tempo: float, progression: Progression | None, pickup: Fraction) -> midi.MidiTrack:
+def _head(tempo: float, progression: Progression | None, pickup: Fraction) -> list[_Event]:
     """Write the first track: tempo, and metre, key and chords where there is a progression."""
-    said = [(0, SAID.SET_TEMPO, round(MICROSECONDS / tempo).to_bytes(3))]
+    said = [_Event(0, "SET_TEMPO", round(MICROSECONDS / tempo).to_bytes(3))]
     if progression is not None:
-        said += [(at, SAID.TIME_SIGNATURE, data) for at, data in _metres(progression, pickup)]
+        said += [_Event(at, "TIME_SIGNATURE", data) for at, data in _metres(progression, pickup)]
         key = progression.key
         signature = key.fifths.to_bytes(1, signed=True) + bytes([key.is_minor])
-        said.append((0, SAID.KEY_SIGNATURE, signature))
+        said.append(_Event(0, "KEY_SIGNATURE", signature))
         said += [
-            (_ticks(placed.start + pickup), SAID.MARKER, str(placed.chord).encode())
+            _Event(_ticks(placed.start + pickup), "MARKER", str(placed.chord).encode())
             for placed in progression.chords
         ]
-    track = midi.MidiTrack(1)
-    return _filled(track, [(at, _meta(track, kind, data)) for at, kind, data in said])
+    return said
 
 
 def _metres(progression: Progression, pickup: Fraction) -> Iterator[tuple[int, bytes]]:
@@ -130,47 +142,53 @@ def _metre(beats: Fraction) -> bytes:
     return bytes([int(beats * unit / 4), unit.bit_length() - 1, 24, 8])
 
 
-def _track(number: int, part: Part, ratio: float, program: int) -> midi.MidiTrack:
-    """Write the notes of a part, none over the next of its pitch."""
+def _track(part: Part, ratio: float, program: int) -> list[_Event]:
+    """Write the notes of a part, none over the next of its pitch; notes end before others begin."""
     channel = DRUMS if part.name == "drums" else CHANNELS[part.name]
-    track = midi.MidiTrack(number)
-    events = [(0, _meta(track, SAID.SEQUENCE_TRACK_NAME, NAMES[part.name].encode()))]
-    events.append((0, _voiced(track, VOICED.PROGRAM_CHANGE, channel, data=program)))
+    head = [
+        _Event(0, "SEQUENCE_TRACK_NAME", NAMES[part.name].encode()),
+        _Event(0, "PROGRAM_CHANGE", channel=channel, value=program),
+    ]
     ended, begun = [], []
     for note, end in _without_overlap(part.notes, ratio):
         start = _ticks(note.start, ratio)
-        strike = {"pitch": note.midi, "velocity": note.loudness}
-        begun.append((start, _voiced(track, VOICED.NOTE_ON, channel, **strike)))
-        release = {"pitch": note.midi, "velocity": 0}
-        ended.append((max(end, start + 1), _voiced(track, VOICED.NOTE_OFF, channel, **release)))
-    return _filled(track, events + ended + begun)
+        begun.append(_Event(start, "NOTE_ON", b"", channel, note.midi, note.loudness))
+        ended.append(_Event(max(end, start + 1), "NOTE_OFF", b"", channel, note.midi))
+    return head + ended + begun
 
 
-def _meta(track: midi.MidiTrack, kind: Any, data: bytes) -> midi.MidiEvent:
-    """Return an event that says something."""
-    event = midi.MidiEvent(track, type=kind)
-    event.data = data
-    return event
+def _file(tracks: Sequence[Sequence[_Event]]) -> bytes:
+    """Return tracks as a file, every event after the time since the last."""
+    from music21 import midi
+
+    file = midi.MidiFile()
+    file.format, file.ticksPerQuarterNote = 1, TICKS
+    for number, said in enumerate(tracks, 1):
+        track = midi.MidiTrack(number)
+        events = sorted(said, key=lambda event: event.at)  # stable: what is together stays so
+        last = 0
+        for event in [*events, _Event(events[-1].at + 1, "END_OF_TRACK")]:
+            since = midi.DeltaTime(track)
+            since.time = event.at - last
+            track.events += [since, _spelled(midi, track, event)]
+            last = event.at
+        file.tracks.append(track)
+    return bytes(file.writestr())
 
 
-def _voiced(track: midi.MidiTrack, kind: Any, channel: int, **values: int) -> midi.MidiEvent:
-    """Return an event that plays something."""
-    event: Any = midi.MidiEvent(track, type=kind, channel=channel)
-    for name, value in values.items():
-        setattr(event, name, value)
-    return event
-
-
-def _filled(track: midi.MidiTrack, events: list[tuple[int, midi.MidiEvent]]) -> midi.MidiTrack:
-    """Put events into a track in order, each after the time since the last, and the end."""
-    last = 0
-    events = sorted(events, key=lambda event: event[0])  # stable: notes end before others begin
-    for at, event in [*events, (events[-1][0] + 1, _meta(track, SAID.END_OF_TRACK, b""))]:
-        since = midi.DeltaTime(track)
-        since.time = at - last
-        track.events += [since, event]
-        last = at
-    return track
+def _spelled(midi: Any, track: Any, event: _Event) -> Any:
+    """Return an event as music21 has it."""
+    if not event.channel:
+        found = midi.MidiEvent(track, type=midi.MetaEvents[event.kind])
+        found.data = event.data
+        return found
+    kind = midi.ChannelVoiceMessages[event.kind]
+    found = midi.MidiEvent(track, type=kind, channel=event.channel)
+    if event.pitch is None:
+        found.data = event.value
+    else:
+        found.pitch, found.velocity = event.pitch, event.value
+    return found
 
 
 def _without_overlap(notes: Iterable[Sounding], ratio: float) -> Iterable[tuple[Sounding, int]]:

@@ -1,20 +1,16 @@
-"""Staves as MusicXML 4.0, the notes written by music21.
+"""Staves as MusicXML 4.0: signatures, chord symbols, notes, ties, triplets, beams, labels.
 
-music21 writes one note after the other; bars, ties, beams and accidentals were decided in
-``notation.notation``. Its own search for them, on deep copies, takes twenty times as long, and its
-chord symbols are wrong for many kinds (``show.chord_xml`` writes ours).
+What stands in each bar was decided in ``notation.notation``; here it is put into elements, in the
+order in which the standard wants them. Source of names and order: MusicXML 4.0, ``note``,
+``attributes`` and ``transpose``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from fractions import Fraction
-from typing import Any
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
-
-from music21 import beam, clef, defaults, duration, interval, key, meter, note, pitch, tie
-from music21.musicxml.m21ToXml import MeasureExporter
 
 from theorykit.notes.chord import Chord
 from theorykit.notes.pitch import Pitch
@@ -28,17 +24,28 @@ from theorykit.show.barline_xml import (
 from theorykit.show.chord_xml import harmony_element
 from theorykit.show.palette import MARK_COLOURS
 from theorykit.views.notation import Written, WrittenBar, written_bars
+from theorykit.views.notation.accidentals import Triplet
 from theorykit.views.staves import StaffView
 
 __all__ = ["musicxml", "score_element"]
 
-DIVISIONS = defaults.divisionsPerQuarter
+DIVISIONS = 10_080  # of a beat: every length of ``notation.note_values`` is a whole number of them
 HEADER = (
     '<?xml version="1.0" encoding="UTF-8"?>\n'
     '<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" '
     '"http://www.musicxml.org/dtds/partwise.dtd">\n'
 )
-CLEFS = {"treble": clef.TrebleClef, "bass": clef.BassClef}
+CLEFS = {"treble": ("G", "2"), "bass": ("F", "4")}  # sign, and line from below
+SIGNS = {
+    **{-3: "triple-flat", -2: "flat-flat", -1: "flat", 0: "natural"},
+    **{1: "sharp", 2: "double-sharp", 3: "triple-sharp"},
+}
+# By what ``notation.accidentals`` says of ties and beams.
+TIES = {"": (), "start": ("start",), "continue": ("stop", "start"), "stop": ("stop",)}
+BEAMS = {
+    **{"start": "begin", "continue": "continue", "stop": "end"},
+    **{"hook right": "forward hook", "hook left": "backward hook"},
+}
 
 # How the label of a marked note is set, so that the mark is seen without colour.
 LABEL_STYLES: dict[str, dict[str, str]] = {
@@ -108,14 +115,12 @@ def _measure(
     hidden: bool,
 ) -> Element:
     """Write one bar after the one before it; the rests of a ``hidden`` bar are not printed."""
-    writer = MeasureExporter()
-    measure = writer.xmlRoot
-    measure.set("number", str(bar.number))
+    measure = Element("measure", number=str(bar.number))
     if bar.number == 0:
         measure.set("implicit", "yes")
     measure.extend(opening_marks(bar.mark))
     if before is None or before.time != bar.time:
-        measure.append(_attributes(writer, bar, view, first=before is None))
+        measure.append(_attributes(bar, view, first=before is None))
     measure.extend(section_mark(bar.mark))
     measure.extend(head_marks(bar.mark))
     chords = list(bar.chords)
@@ -123,7 +128,8 @@ def _measure(
         while chords and chords[0][0] < written.end:
             beat, chord = chords.pop(0)
             measure.append(_at(chord_element(chord), beat - written.start))
-        _write_note(writer, written, hidden=hidden)
+        pitch = written.pitch
+        measure.append(_rest(written, hidden) if pitch is None else _note(written, pitch))
     measure.extend(end_marks(bar.mark))
     measure.extend(closing_marks(bar.mark))
     return measure
@@ -136,94 +142,137 @@ def _at(harmony: Element, beats: Fraction) -> Element:
     return harmony
 
 
-def _attributes(
-    writer: MeasureExporter, bar: WrittenBar, view: StaffView, *, first: bool
-) -> Element:
+def _attributes(bar: WrittenBar, view: StaffView, *, first: bool) -> Element:
     """Write the signatures that begin with this bar."""
     attributes = Element("attributes")
     if first:
         SubElement(attributes, "divisions").text = str(DIVISIONS)
-        signature: Any = key.KeySignature(view.key.fifths)
-        signature.mode = view.key.mode
-        attributes.append(writer.keySignatureToXml(signature))
-    attributes.append(writer.timeSignatureToXml(meter.TimeSignature("/".join(map(str, bar.time)))))
+        key = SubElement(attributes, "key")
+        SubElement(key, "fifths").text = str(view.key.fifths)
+        SubElement(key, "mode").text = view.key.mode
+    time = SubElement(attributes, "time")
+    for name, number in zip(("beats", "beat-type"), bar.time, strict=True):
+        SubElement(time, name).text = str(number)
     if first:
-        attributes.append(writer.clefToXml(CLEFS[view.clef]()))
+        clef = SubElement(attributes, "clef")
+        for name, text in zip(("sign", "line"), CLEFS[view.clef], strict=True):
+            SubElement(clef, name).text = text
         if view.transposition > 0:
-            sounding = _sounding(view)
-            attributes.append(writer.intervalToXmlTranspose(sounding))
+            attributes.append(_transpose(view))
     return attributes
 
 
-def _sounding(view: StaffView) -> interval.Interval:
-    """Return the interval from the page to the sound, as many letters down as the names go."""
-    if not view.letters:
-        return interval.Interval(-view.transposition)
-    generic = interval.GenericInterval(-view.letters - 1)
-    return interval.intervalFromGenericAndChromatic(generic, -view.transposition)
+def _transpose(view: StaffView) -> Element:
+    """Say how far the part sounds below the page: in letters, half steps and whole octaves.
+
+    Where the staff does not say how many letters it is, the usual interval is taken.
+    """
+    octaves, letters = divmod(view.letters or _usual_letters(view.transposition), 7)
+    transpose = Element("transpose")
+    SubElement(transpose, "diatonic").text = str(-letters)
+    SubElement(transpose, "chromatic").text = str(12 * octaves - view.transposition)
+    if octaves:
+        SubElement(transpose, "octave-change").text = str(-octaves)
+    return transpose
 
 
-def _write_note(writer: MeasureExporter, written: Written, *, hidden: bool) -> None:
-    """Write one note or rest."""
-    if written.pitch is None:
-        rest = note.Rest()
-        rest.duration = _duration(written)
-        rest.fullMeasure = written.fills_bar
-        rest.style.hideObjectOnPrint = hidden
-        writer.restToXml(rest)
-        return
-    sound = note.Note(_pitch(written.pitch, written.accidental))
-    sound.duration = _duration(written)
-    if written.tie:
-        sound.tie = tie.Tie(written.tie)
-    _add_beams(sound, written.beams)
-    if written.mark:
-        sound.style.color = MARK_COLOURS[written.mark]
-    element = writer.noteToXml(sound)
+def _usual_letters(half_steps: int) -> int:
+    """Return how many letters an interval spans as it is usually named: 3 half steps a third."""
+    octaves, rest = divmod(half_steps, 12)
+    return 7 * octaves + round(rest * 7 / 12)
+
+
+def _rest(written: Written, hidden: bool) -> Element:
+    """Write a rest: of its value, or of a whole bar, however long that is."""
+    printed = {"print-object": "no", "print-spacing": "yes"} if hidden else {}
+    element = Element("note", printed)
+    rest = SubElement(element, "rest")
+    if written.fills_bar:
+        rest.set("measure", "yes")
+        _add_duration(element, written)
+        return element
+    _add_duration(element, written)
+    _add_value(element, written)
+    _add_notations(element, written)
+    return element
+
+
+def _note(written: Written, pitch: Pitch) -> Element:
+    """Write a note with everything that stands at it."""
+    colour = {"color": MARK_COLOURS[written.mark].upper()} if written.mark else {}
+    element = Element("note", colour)
+    _add_pitch(element, pitch, bool(written.accidental))
+    _add_duration(element, written)
+    for end in TIES[written.tie]:
+        SubElement(element, "tie", type=end)
+    _add_value(element, written)
+    if colour:
+        SubElement(element, "notehead", {"parentheses": "no", **colour}).text = "normal"
+    for number, beam in enumerate(written.beams, 1):
+        SubElement(element, "beam", number=str(number)).text = BEAMS[beam]
+    _add_notations(element, written)
     for number, label in enumerate(written.labels, 1):
         if label:
             element.append(_lyric(label, number, written.mark))
+    return element
 
 
-def _duration(written: Written) -> duration.Duration:
-    """Return the note value, in its triplet where it stands in one; rests of a bar fill it."""
-    if written.fills_bar:
-        return duration.Duration(written.beats)
-    length = duration.Duration(type=written.value.name, dots=written.value.dots)
+def _add_pitch(element: Element, sounding: Pitch, signed: bool) -> None:
+    """Add letter, alteration and octave; a natural with a sign says that it alters nothing."""
+    pitch = SubElement(element, "pitch")
+    SubElement(pitch, "step").text = sounding.note.letter
+    if sounding.note.alteration or signed:
+        SubElement(pitch, "alter").text = str(sounding.note.alteration)
+    SubElement(pitch, "octave").text = str(sounding.octave)
+
+
+def _add_duration(element: Element, written: Written) -> None:
+    """Add how long a note or rest lasts."""
+    SubElement(element, "duration").text = str(round(written.beats * DIVISIONS))
+
+
+def _add_value(element: Element, written: Written) -> None:
+    """Add note value, dots, the accidental if it is printed, and that three stand for two."""
+    SubElement(element, "type").text = written.value.name
+    for _ in range(written.value.dots):
+        SubElement(element, "dot")
+    if written.accidental and written.pitch is not None:
+        bracket = {"parentheses": "yes"} if written.accidental == "courtesy" else {}
+        sign = SIGNS[written.pitch.note.alteration]
+        SubElement(element, "accidental", bracket).text = sign
     if written.triplet is not None:
-        triple = duration.Tuplet(3, 2, written.triplet.normal)
-        triple.type = "start" if written.triplet.opens else None
-        triple.type = "stop" if written.triplet.closes else triple.type
-        triple.bracket = written.triplet.bracket
-        length.appendTuplet(triple)
-    return length
+        change = SubElement(element, "time-modification")
+        SubElement(change, "actual-notes").text = "3"
+        SubElement(change, "normal-notes").text = "2"
+        SubElement(change, "normal-type").text = written.triplet.normal
 
 
-def _pitch(written: Pitch, accidental: str) -> pitch.Pitch:
-    """Return a pitch whose accidental is printed, bracketed or left to the signature."""
-    letter: Any = written.note.letter
-    alteration = written.note.alteration
-    if not alteration and not accidental:
-        return pitch.Pitch(step=letter, octave=written.octave)
-    sign = pitch.Accidental(alteration)
-    sign.displayStatus = accidental != ""
-    if accidental == "courtesy":
-        sign.displayStyle = "parentheses"
-    return pitch.Pitch(step=letter, octave=written.octave, accidental=sign)
+def _add_notations(element: Element, written: Written) -> None:
+    """Add the ties that are drawn, and where a triplet opens and closes."""
+    drawn = [Element("tied", type=end) for end in TIES[written.tie]]
+    if written.triplet is not None:
+        drawn += _tuplet(written.triplet)
+    if drawn:
+        SubElement(element, "notations").extend(drawn)
 
 
-def _add_beams(sound: note.Note, beams: tuple[str, ...]) -> None:
-    """Set the beams of a note, the first beam first."""
-    for number, what in enumerate(beams, 1):
-        kind, _, side = what.partition(" ")
-        one = beam.Beam(type="partial" if side else kind, direction=side or None)
-        one.number = number
-        sound.beams.append(one)
+def _tuplet(triplet: Triplet) -> Iterator[Element]:
+    """Return where a triplet begins or ends; its beginning says what stands for what."""
+    if triplet.closes:
+        yield Element("tuplet", type="stop", number="1")
+    elif triplet.opens:
+        bracket = "yes" if triplet.bracket else "no"
+        tuplet = Element("tuplet", type="start", number="1", bracket=bracket, placement="above")
+        for side, count in (("actual", "3"), ("normal", "2")):
+            group = SubElement(tuplet, f"tuplet-{side}")
+            SubElement(group, "tuplet-number").text = count
+            SubElement(group, "tuplet-type").text = triplet.normal
+        yield tuplet
 
 
 def _lyric(label: str, number: int, mark: str) -> Element:
     """Write one line of a label under a note."""
-    colour: dict[str, Any] = {"color": MARK_COLOURS[mark].upper()} if mark else {}
+    colour: dict[str, str] = {"color": MARK_COLOURS[mark].upper()} if mark else {}
     lyric = Element("lyric", {"number": str(number), **colour})
     SubElement(lyric, "syllabic").text = "single"
     SubElement(lyric, "text", LABEL_STYLES[mark] | colour).text = label

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from html import escape
 from typing import TYPE_CHECKING
-from xml.sax.saxutils import escape
 
 from theorykit.show.keyboard_layout import Label, Marker, outline
 from theorykit.show.palette import PAPER
@@ -108,7 +108,7 @@ def _label_svg(label: Label) -> str:
     weight = ' font-weight="bold"' if label.bold else ""
     return (
         f'<text x="{label.x:.1f}" y="{label.y:.1f}" font-size="{label.size:g}"{weight} '
-        f'text-anchor="{label.anchor}" fill="{label.fill}">{escape(label.text)}</text>'
+        f'text-anchor="{label.anchor}" fill="{label.fill}">{escape(label.text, quote=False)}</text>'
     )
 
 

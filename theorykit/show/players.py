@@ -10,9 +10,9 @@ from theorykit.lines.parts import Performance
 from theorykit.lines.text import Line
 from theorykit.show.audio import audio_html
 from theorykit.show.samples import Samples
-from theorykit.show.sound import MELODY_SOUNDS, render
+from theorykit.show.sound import render
 
-__all__ = ["MELODY_SOUNDS", "performance_html", "phrase_samples", "player_html"]
+__all__ = ["performance_html", "phrase_samples", "player_html"]
 
 STEADY = "one held"  # the piano holds its chords, so that two players differ in nothing else
 LONG = 30.0  # seconds: an Ogg is made at 400 times real time, a WAV at once

@@ -1,4 +1,7 @@
-"""A line out of a MusicXML score, its notes read by music21."""
+"""A line out of a MusicXML score, its notes read by music21.
+
+music21 is imported when a file is read: that takes as long as all other imports together.
+"""
 
 from __future__ import annotations
 
@@ -7,9 +10,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 from xml.etree.ElementTree import Element
-
-from music21 import chord as m21chord
-from music21 import converter, key, meter, note
 
 from theorykit.errors import TheoryError
 from theorykit.lines.text import TimedNote
@@ -35,6 +35,7 @@ __all__ = [
 ]
 
 FINEST = 48  # parts of a beat that a time may fall on; other times are moved to the nearest
+COMMON = Fraction(4)  # beats of a bar where the file has no time signature
 C = Note("C")
 
 
@@ -80,6 +81,8 @@ def part_taken(chosen: ScorePart, parts: tuple[ScorePart, ...], wanted: object) 
 
 def part_stream(score: Score, chosen: ScorePart) -> Any:
     """Return the part as music21 reads it, at sounding pitch, tied notes as one."""
+    from music21 import converter
+
     try:
         found: Any = converter.parseData(single_part(score.root, chosen), format="musicxml")
         return found.parts[0].toSoundingPitch().stripTies()
@@ -98,11 +101,11 @@ def _exact(value: Any) -> Fraction:
 def measures_of(stream: Any) -> tuple[list[Measure], bool]:
     """Return the measures, the first of them before beat 0 if it is a pickup."""
     found: list[Measure] = []
-    time = meter.TimeSignature("4/4")
+    whole = COMMON
     start = Fraction(0)
     for number, measure in enumerate(stream.getElementsByClass("Measure")):
-        time = measure.timeSignature or time
-        whole = _exact(time.barDuration.quarterLength)
+        if measure.timeSignature:
+            whole = _exact(measure.timeSignature.barDuration.quarterLength)
         filled = _exact(measure.duration.quarterLength)
         sounds = tuple(measure.flatten().notes)
         if number == 0 and 0 < filled < whole:
@@ -121,7 +124,7 @@ def measures_of(stream: Any) -> tuple[list[Measure], bool]:
 
 def _key(stream: Any, report: list[str]) -> Key:
     """Return the key of the signature; without a mode it is taken for major."""
-    signature = stream[key.KeySignature].first()
+    signature = stream["KeySignature"].first()
     if signature is None:
         report.append("The file has no key signature; it is taken for C major.")
         return Key(C)
@@ -182,7 +185,7 @@ def notes_of(measures: list[Measure], report: list[str]) -> Iterator[TimedNote]:
         for sound in measure.sounds:
             if sound.duration.isGrace:
                 graces += 1
-            elif isinstance(sound, (note.Note, m21chord.Chord)):
+            elif not sound.classSet.isdisjoint(("Note", "Chord")):
                 pitches = sorted(sound.pitches, key=lambda one: one.ps)
                 lower += len(pitches) - 1
                 start = measure.start + _exact(sound.offset)

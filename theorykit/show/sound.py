@@ -1,4 +1,8 @@
-"""A performance to sound: every note out of a SoundFont, mixed to one channel.
+"""Sound: a performance to samples, and samples to the bytes of a file.
+
+This module is the door to all that makes sound: another synthesizer or encoder takes its place
+here, behind the same four functions. Ours takes every note out of a SoundFont and mixes them to one
+channel; libsndfile makes the files.
 
 Levels do not follow the loudest moment. Each part is set to the level of ``LEVELS``, measured on
 its own instrument, so that a phrase keeps its balance whatever sound plays the melody and whatever
@@ -7,42 +11,31 @@ chord is coloured. Only a mix that would rise above ``PEAK`` is turned down, as 
 
 from __future__ import annotations
 
+import io
 from collections.abc import Iterable
 from fractions import Fraction
 from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
+import soundfile
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.parts import PART_NAMES, Part, Performance, swung
-from theorykit.show.audio import CAUTION, audio_html, mp3_bytes, ogg_bytes, wav_bytes
+from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, PROGRAMS, Part, Performance, swung
 from theorykit.show.samples import Samples, Wave
 from theorykit.show.soundfont import DRUM_BANK, Region, SoundFont, open_soundfont
 from theorykit.show.tuning import correction
 from theorykit.show.voice import release_of, voice
 
 __all__ = [
-    "CAUTION",
-    "MELODY_SOUNDS",
     "RATES",
     "TAIL",
     "Samples",
-    "audio_html",
     "mp3_bytes",
     "ogg_bytes",
     "render",
     "wav_bytes",
 ]
-
-# Melody sounds: program numbers of General MIDI Level 1 (MMA, 1991), counted from 0 as MIDI does.
-MELODY_SOUNDS = {
-    **{"tenor saxophone": 66, "alto saxophone": 65, "soprano saxophone": 64},
-    **{"trumpet": 56, "muted trumpet": 59, "trombone": 57, "clarinet": 71, "flute": 73},
-    **{"piano": 0, "electric piano": 4, "vibraphone": 11, "marimba": 12},
-    **{"nylon-string guitar": 24, "jazz guitar": 26, "violin": 40, "double bass": 32},
-}
-PIANO, ACOUSTIC_BASS, STANDARD_KIT = 0, 32, 0
 
 RATES = (22050, 44100)  # frames a second
 TAIL = 1.0  # seconds after the last beat in which the instruments ring out
@@ -55,6 +48,7 @@ LEVELS = {"line": -22.0, "piano": -21.0, "bass": -16.0, "drums": -28.0}
 MEASURED_ON = {"line": 69, "piano": 60, "bass": 40}  # MIDI numbers; a drum is measured on itself
 MOMENT = 0.2  # seconds
 PEAK = 10 ** (-3 / 20)  # 3 dB below full scale
+BLOCK = 8192  # frames encoded at a time: the Vorbis encoder of libsndfile crashes on long ones
 
 
 def render(
@@ -68,10 +62,11 @@ def render(
 ) -> Samples:
     """Return a performance as sound in one channel.
 
-    ``soundfont`` is a file .sf2 of the reader's own; ``melody`` is one of ``MELODY_SOUNDS``;
-    ``silent`` names parts to leave out. With the ``ending`` ``"tail"`` the sound is ``TAIL``
-    seconds longer than the performance and rings out. With ``"loop"`` it is exactly as long, and
-    what rings over its end sounds at its beginning, so that it can be played round and round.
+    ``soundfont`` is a file .sf2 of the reader's own; ``melody`` is one of ``MELODY_SOUNDS`` in
+    ``lines.parts``; ``silent`` names parts to leave out. With the ``ending`` ``"tail"`` the sound
+    is ``TAIL`` seconds longer than the performance and rings out. With ``"loop"`` it is exactly as
+    long, and what rings over its end sounds at its beginning, so that it can be played round and
+    round.
 
     >>> from theorykit.lines.parts import Part, Sounding
     >>> from fractions import Fraction
@@ -81,11 +76,11 @@ def render(
     (3.0, True)
     """
     _check(melody, silent := tuple(silent), rate, ending)
-    desk = _Desk(performance, open_soundfont(soundfont), MELODY_SOUNDS[melody], rate)
+    mixer = _Mixer(performance, open_soundfont(soundfont), MELODY_SOUNDS[melody], rate)
     for part in performance.parts:
         if part.name not in silent:
-            desk.play(part)
-    wave = _looped(desk.mix, rate) if ending == "loop" else _faded(desk.mix, rate)
+            mixer.play(part)
+    wave = _looped(mixer.mix, rate) if ending == "loop" else _faded(mixer.mix, rate)
     loudest = float(np.abs(wave).max(initial=0))
     if loudest > PEAK:
         wave *= PEAK / loudest
@@ -109,19 +104,14 @@ def _check(melody: str, silent: tuple[str, ...], rate: int, ending: str) -> None
                 )
 
 
-class _Desk:
-    """A mixing desk: where the notes of every part are added up."""
+class _Mixer:
+    """Where the notes of every part are added up."""
 
     def __init__(self, performance: Performance, font: SoundFont, melody: int, rate: int) -> None:
         self.performance = performance
         self.font = font
         self.rate = rate
-        self.programs = {
-            "line": (0, melody),
-            "piano": (0, PIANO),
-            "bass": (0, ACOUSTIC_BASS),
-            "drums": (DRUM_BANK, STANDARD_KIT),
-        }
+        self.programs = PROGRAMS | {"line": melody}
         self.mix = np.zeros(round(performance.seconds * rate) + round(TAIL * rate), np.float32)
 
     def frame(self, beat: Fraction) -> int:
@@ -131,7 +121,7 @@ class _Desk:
 
     def play(self, part: Part) -> None:
         """Add the notes of a part."""
-        bank, program = self.programs[part.name]
+        bank, program = DRUM_BANK * (part.name == "drums"), self.programs[part.name]
         full = 10 ** (LEVELS[part.name] / 20)
         for note in part.notes:
             start = self.frame(note.start)
@@ -189,3 +179,34 @@ def _looped(mix: Wave, rate: int) -> Wave:
     wave, rest = mix[:length].copy(), mix[length:]
     wave[: len(rest)] += rest[: len(wave)]
     return wave
+
+
+def wav_bytes(samples: Samples) -> bytes:
+    """Return the sound as a WAV file of 16 bits: the quickest to make, 2 bytes a frame.
+
+    >>> import numpy as np
+    >>> wav_bytes(Samples(np.zeros(4, np.float32), 22050))[:4]
+    b'RIFF'
+    """
+    return _encoded(samples, "WAV", "PCM_16")
+
+
+def ogg_bytes(samples: Samples) -> bytes:
+    """Return the sound as Ogg Vorbis, of exactly the same length, about a tenth of the WAV."""
+    return _encoded(samples, "OGG", "VORBIS")
+
+
+def mp3_bytes(samples: Samples) -> bytes:
+    """Return the sound as MP3, which every browser plays; up to a tenth of a second longer."""
+    return _encoded(samples, "MP3", "MPEG_LAYER_III")
+
+
+def _encoded(samples: Samples, container: str, coding: str) -> bytes:
+    """Encode block by block."""
+    target = io.BytesIO()
+    with soundfile.SoundFile(
+        target, "w", samples.rate, channels=1, format=container, subtype=coding
+    ) as file:
+        for start in range(0, len(samples.wave), BLOCK):
+            file.write(samples.wave[start : start + BLOCK])
+    return target.getvalue()

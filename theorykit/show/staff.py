@@ -1,4 +1,4 @@
-"""Staves as pictures, engraved by verovio from our MusicXML.
+"""Staves as pictures, engraved from our MusicXML, their texts set by us.
 
 verovio prints chord symbols from its music font, as private-use characters that other fonts show
 as boxes, and prints every degree of a MusicXML chord a second time. So it is given each symbol as
@@ -7,18 +7,14 @@ plain text, for the room it needs, and the text is set afterwards exactly as the
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Container, Sequence
-from functools import cache
-from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
 
-import verovio
-
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
+from theorykit.show.engraving import engraved
 from theorykit.show.line_breaks import break_after, break_every
 from theorykit.show.musicxml import score_element
 from theorykit.show.palette import INK, PAPER
@@ -55,8 +51,6 @@ LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
 ROOM = "\u00a0"  # a space that makes room: verovio measures a narrower font than the one we print
 LONGEST_CENTRED = 4  # characters; a longer label begins under its note, where verovio made room
 
-_ONE_AT_A_TIME = threading.Lock()  # the toolkit serves one thread at a time
-
 
 def staff_svg(
     view: StaffView,
@@ -90,7 +84,7 @@ def staff_svg(
         options |= break_every(score, bars_per_line)
     elif bars_per_line is not None:
         options |= break_after(score, bars_per_line)
-    drawn = _engraved(ElementTree.tostring(score, encoding="unicode"), options)
+    drawn = engraved(ElementTree.tostring(score, encoding="unicode"), OPTIONS | options)
     root = ElementTree.fromstring(drawn.replace(' xmlns="http://www.w3.org/2000/svg"', "", 1))
     page = next(root.iter("svg"))
     wide, high = (float(page.attrib[side].removesuffix("px")) for side in ("width", "height"))
@@ -130,31 +124,6 @@ def _check_sizes(scale: float, width: float | None, bars: int | Sequence[int] | 
     for name, (value, least, most) in wanted.items():
         if value is not None and not least <= value <= most:
             raise TheoryError(f"{name} out of range: {shown(value)} (want {least} to {most})")
-
-
-def _engraved(score: str, options: dict[str, Any]) -> str:
-    """Return verovio's picture of a score."""
-    with _ONE_AT_A_TIME:
-        toolkit = _toolkit()
-        toolkit.setOptions(OPTIONS | options)
-        if not toolkit.loadData(score):
-            raise TheoryError("the staff could not be engraved (want notes that a staff can hold)")
-        pages = toolkit.getPageCount()
-        if pages != 1:
-            raise TheoryError(f"too long for one picture: {pages} pages (want fewer bars)")
-        return str(toolkit.renderToSVG(1))
-
-
-@cache
-def _toolkit() -> Any:
-    """Return the one toolkit of this process.
-
-    It is told where its fonts are: by itself it finds them only in the thread that imported
-    verovio, and a notebook's controls answer in another thread than its cells.
-    """
-    toolkit = verovio.toolkit(False)
-    toolkit.setResourcePath(str(Path(verovio.__file__).parent / "data"))
-    return toolkit
 
 
 def _tidy(root: Element, unwanted: Container[str]) -> None:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 import secrets
+from html import escape
 from xml.etree.ElementTree import Element
-from xml.sax.saxutils import escape, quoteattr
 
 from theorykit.show.palette import INK, PAPER
 
@@ -66,11 +66,13 @@ def card(inside: str, width: float, height: float, alt: str, *, paper: str = PAP
     True
     """
     full_width, full_height = round(width + 2 * PADDING, 1), round(height + 2 * PADDING, 1)
+    title = escape(alt, quote=False)
+    said = title.replace('"', "&quot;")
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{full_width:g}" height="{full_height:g}" '
         f'viewBox="0 0 {full_width:g} {full_height:g}" style="max-width:100%;height:auto" '
-        f'role="img" aria-label={quoteattr(alt)} color="{INK}" font-family="{TEXT_FONT}">'
-        f"<title>{escape(alt)}</title>"
+        f'role="img" aria-label="{said}" color="{INK}" font-family="{TEXT_FONT}">'
+        f"<title>{title}</title>"
         f'<rect width="{full_width:g}" height="{full_height:g}" rx="{CORNER}" fill="{paper}"/>'
         f'<g transform="translate({PADDING} {PADDING})">{inside}</g></svg>'
     )

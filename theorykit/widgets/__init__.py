@@ -1,29 +1,33 @@
 """Widgets: controls for a notebook, one view and one assignment to each picture."""
 
-from theorykit.widgets.exploring import Explorer, explorer
-from theorykit.widgets.handouts import HandoutDesk, handout_desk
-from theorykit.widgets.identifying import IdentifyNotes, identify_notes
-from theorykit.widgets.lines import LineDesk, line_desk
-from theorykit.widgets.phrases import PhraseShelf, phrase_book
-from theorykit.widgets.substituting import Substitutions, substitutions
-from theorykit.widgets.tabling import SubsetTable, subset_table
-from theorykit.widgets.tunes import TuneDesk, tune_desk
+from importlib import import_module
 
-__all__ = [
-    "Explorer",
-    "HandoutDesk",
-    "IdentifyNotes",
-    "LineDesk",
-    "PhraseShelf",
-    "SubsetTable",
-    "Substitutions",
-    "TuneDesk",
-    "explorer",
-    "handout_desk",
-    "identify_notes",
-    "line_desk",
-    "phrase_book",
-    "subset_table",
-    "substitutions",
-    "tune_desk",
-]
+# Where each public name lives. It is imported when it is first asked for, so that a chapter starts
+# with its own controls and no others; ``__init__.pyi`` says the same to type checkers and editors.
+_HOMES = {
+    "exploring": "Explorer explorer",
+    "handouts": "HandoutDesk handout_desk",
+    "identifying": "IdentifyNotes identify_notes",
+    "lines": "LineDesk line_desk",
+    "phrases": "PhraseShelf phrase_book",
+    "substituting": "Substitutions substitutions",
+    "tabling": "SubsetTable subset_table",
+    "tunes": "TuneDesk tune_desk",
+}
+_HOME_OF = {name: home for home, names in _HOMES.items() for name in names.split()}
+
+__all__ = sorted(_HOME_OF)
+
+
+def __getattr__(name: str) -> object:
+    """Return a public name, imported from where it lives."""
+    if name not in _HOME_OF:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    found = getattr(import_module(f"{__name__}.{_HOME_OF[name]}"), name)
+    globals()[name] = found
+    return found
+
+
+def __dir__() -> list[str]:
+    """Return what the package offers."""
+    return sorted({*globals(), *_HOME_OF})

@@ -6,13 +6,13 @@ import ipywidgets as ipw
 
 from theorykit.harmony.colours import COLOURS
 from theorykit.harmony.colours import colour as named_colour
+from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS, Key
 from theorykit.show.audio import CAUTION
 from theorykit.show.diagrams import counts_svg
 from theorykit.show.keyboard import keyboard_svg
 from theorykit.show.players import player_html
-from theorykit.show.sound import MELODY_SOUNDS
 from theorykit.show.staff import staff_svg
 from theorykit.show.text import sentences_html, table_html
 from theorykit.tunes.progression import FORMS

@@ -6,11 +6,11 @@ from collections.abc import Callable, Iterable
 
 import ipywidgets as ipw
 
+from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.show.audio import CAUTION
 from theorykit.show.diagrams import motion_svg
 from theorykit.show.keyboard import keyboard_svg
 from theorykit.show.players import performance_html
-from theorykit.show.sound import MELODY_SOUNDS
 from theorykit.show.staff import staff_svg
 from theorykit.show.text import explanation_html, sentences_html
 from theorykit.views.identification_view import (

@@ -5,13 +5,13 @@ from __future__ import annotations
 import ipywidgets as ipw
 
 from theorykit.harmony.substitution import NAMES
+from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS, MODES, Key
 from theorykit.show.audio import CAUTION
 from theorykit.show.diagrams import clock_svg, motion_svg
 from theorykit.show.keyboard import keyboard_svg
 from theorykit.show.players import performance_html
-from theorykit.show.sound import MELODY_SOUNDS
 from theorykit.show.staff import staff_svg
 from theorykit.show.text import explanation_html, sentences_html
 from theorykit.views.substitutes_view import SubstitutionView, parallel_key, substitution

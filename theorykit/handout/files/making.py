@@ -11,8 +11,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from tqdm.auto import tqdm
-
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.blocks import placed
 from theorykit.handout.files.disk import check_free, check_inside, sweep, write_whole
@@ -91,6 +89,8 @@ class Work:
 
 def make_files(work: Work, *, progress: bool) -> list[Path]:
     """Make the files of a handout as ``Handout.make`` says, and return their paths."""
+    from tqdm.auto import tqdm  # here: it looks for a notebook, which takes a while
+
     files, title = work.files, work.order.name[:30]
     with tqdm(total=len(files), unit="file", disable=not progress, desc=title) as bar:
         for _ in work.steps():

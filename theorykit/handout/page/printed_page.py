@@ -1,40 +1,31 @@
-"""Pages: sections to PDF, set by typst. What is printed goes in as data, never as markup.
+"""Pages: the sections of a handout as data for the typesetter.
 
 The fonts are Libertinus Serif, which is inside the package typst, and DejaVu Sans for the signs it
 lacks, which is inside matplotlib. Fonts of the machine are left aside, so that a page looks the
-same everywhere. Pages are written as PDF/UA-1 (ISO 14289-1), tagged for screen readers; typst
-refuses to do so where a letter has no glyph, and that is how a missing one is found.
+same everywhere.
 """
 
 from __future__ import annotations
 
-import json
-import re
-import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import fields, is_dataclass
 from functools import cache
 from importlib.resources import files
 from typing import Any
 
-import typst
-
-from theorykit.errors import TheoryError
 from theorykit.handout.editions import PAPERS, Edition, reader_words
 from theorykit.handout.front import Front
 from theorykit.handout.page.engraver import MEASURES
 from theorykit.handout.page.ranges import moved_words
 from theorykit.handout.pieces import GUTTER, Beside, Lead, Para, Section, said_once
 from theorykit.handout.texts import day_in_words, direction, paragraphs, with_breaks
+from theorykit.handout.typesetting import typeset_pdf, typeset_pngs
 from theorykit.notes.instruments import Reader
 from theorykit.show.fonts import page_fonts
 
 # The teacher's margin in millimetres: space at the left, and at the right of the notes.
 TEACHER_LEFT, TEACHER_RIGHT = 15.0, 11.0
-STANDARD = "ua-1"
 SHORT_LABEL = 12  # bytes of a label that has room beside the first chord symbol of a staff
-
-_NO_GLYPH = re.compile(r"the text `\"(.+?)\"` could not be displayed")
 
 
 def page_pdf(front: Front, sections: tuple[Section, ...], edition: Edition) -> bytes:
@@ -47,8 +38,7 @@ def page_pdf(front: Front, sections: tuple[Section, ...], edition: Edition) -> b
     >>> page_pdf(Handout("Warm-up"), (), Edition())[:5]
     b'%PDF-'
     """
-    made: bytes = _compiled(page_data(front, sections, edition), format="pdf")
-    return made
+    return typeset_pdf(_program(), page_data(front, sections, edition), page_fonts())
 
 
 def page_pngs(
@@ -61,50 +51,13 @@ def page_pngs(
     >>> [page[1:4] for page in page_pngs(Handout("Warm-up"), (), Edition())]
     [b'PNG']
     """
-    made = _compiled(page_data(front, sections, edition), format="png", ppi=dpi)
-    return list(made) if isinstance(made, list) else [made]
-
-
-def _compiled(data: dict[str, Any], **wishes: Any) -> Any:
-    """Set a page."""
-    if wishes["format"] == "pdf":
-        wishes["pdf_standards"] = [STANDARD]
-    compiler = typst.Compiler(
-        _template(),
-        font_paths=_fonts(),
-        ignore_system_fonts=True,
-        sys_inputs={"page": json.dumps(data)},
-    )
-    try:
-        return compiler.compile(**wishes)
-    except typst.TypstError as error:
-        raise _refusal(str(error.diagnostic)) from None
-
-
-def _refusal(diagnostic: str) -> TheoryError:
-    """Say in words what typst refused."""
-    missing = _NO_GLYPH.search(diagnostic)
-    if missing is None:
-        return TheoryError(f"the page could not be set: {diagnostic.splitlines()[0]}")
-    letters = missing[1]
-    name = unicodedata.name(letters[0], f"U+{ord(letters[0]):04X}").lower()
-    return TheoryError(
-        f"the fonts of the page cannot print {letters!r} ({name}) (want Latin, Greek, Cyrillic, "
-        "Hebrew or Arabic letters, and common signs)"
-    )
+    return typeset_pngs(_program(), page_data(front, sections, edition), page_fonts(), dpi=dpi)
 
 
 @cache
-def _template() -> bytes:
+def _program() -> bytes:
     """Return the page's program."""
     return files("theorykit.handout").joinpath("page.typ").read_bytes()
-
-
-@cache
-def _fonts() -> Any:
-    """Return the fonts of the page."""
-    folder = str(page_fonts())
-    return typst.Fonts(include_system_fonts=False, font_paths=[folder])
 
 
 def page_data(front: Front, sections: tuple[Section, ...], edition: Edition) -> dict[str, Any]:

@@ -11,12 +11,11 @@ import ipywidgets as ipw
 from theorykit.errors import TheoryError
 from theorykit.lines.band import default_swing
 from theorykit.lines.chorus import muted, straight
-from theorykit.lines.parts import PART_NAMES
+from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES
 from theorykit.notes.instruments import Reader
 from theorykit.show.audio import CAUTION
 from theorykit.show.chorus_files import TakenChorus
 from theorykit.show.players import performance_html
-from theorykit.show.sound import MELODY_SOUNDS
 from theorykit.show.staff import staff_svg
 from theorykit.show.text import sentences_html
 from theorykit.show.tune_words import plan_html

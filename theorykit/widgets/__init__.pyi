@@ -1,0 +1,16 @@
+from theorykit.widgets.exploring import Explorer as Explorer
+from theorykit.widgets.exploring import explorer as explorer
+from theorykit.widgets.handouts import HandoutDesk as HandoutDesk
+from theorykit.widgets.handouts import handout_desk as handout_desk
+from theorykit.widgets.identifying import IdentifyNotes as IdentifyNotes
+from theorykit.widgets.identifying import identify_notes as identify_notes
+from theorykit.widgets.lines import LineDesk as LineDesk
+from theorykit.widgets.lines import line_desk as line_desk
+from theorykit.widgets.phrases import PhraseShelf as PhraseShelf
+from theorykit.widgets.phrases import phrase_book as phrase_book
+from theorykit.widgets.substituting import Substitutions as Substitutions
+from theorykit.widgets.substituting import substitutions as substitutions
+from theorykit.widgets.tabling import SubsetTable as SubsetTable
+from theorykit.widgets.tabling import subset_table as subset_table
+from theorykit.widgets.tunes import TuneDesk as TuneDesk
+from theorykit.widgets.tunes import tune_desk as tune_desk
