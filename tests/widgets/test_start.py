@@ -31,7 +31,7 @@ assert line_bytes(demonstration("C"), ".mid")
 """,
     "typst": """
 from theorykit.handout import Edition, Handout
-from theorykit.handout.pages import page_pdf
+from theorykit.handout.page import page_pdf
 assert page_pdf(Handout("Warm-up"), (), Edition())
 """,
 }

@@ -23,8 +23,7 @@ from theorykit.show.barline_xml import (
 )
 from theorykit.show.chord_xml import harmony_element
 from theorykit.show.palette import MARK_COLOURS
-from theorykit.views.notation import Written, WrittenBar, written_bars
-from theorykit.views.notation.accidentals import Triplet
+from theorykit.views.notation import Triplet, Written, WrittenBar, written_bars
 from theorykit.views.staves import StaffView
 
 __all__ = ["musicxml", "score_element"]
