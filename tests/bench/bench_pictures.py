@@ -7,8 +7,8 @@ from music21 import harmony, key, meter, note, stream
 from music21.musicxml.m21ToXml import GeneralObjectExporter
 from staves import staff
 
-from theorykit.show.keyboard import keyboard_svg
 from theorykit.show.musicxml import musicxml
+from theorykit.show.pictures import picture_svg
 from theorykit.show.staff import staff_svg
 from theorykit.views.keyboard import KeyboardView, LitKey
 
@@ -66,7 +66,7 @@ BENCHES = (
     ),
     Bench(
         name="a keyboard of two octaves as SVG",
-        candidate=lambda: keyboard_svg(KEYS),
+        candidate=lambda: picture_svg(KEYS),
         reference=None,
         goal=median_at_most(0.002),
     ),

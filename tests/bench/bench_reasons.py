@@ -6,7 +6,7 @@ from measure import Bench, median_at_most
 
 from theorykit import COLOURS, resolve, subsets, substitutes
 from theorykit.notes.key import KEYS
-from theorykit.show.diagrams import clock_svg, motion_svg
+from theorykit.show.pictures import picture_svg
 from theorykit.tunes.progression import cadence_chords
 from theorykit.views.clock import clock_of
 from theorykit.views.motion import motion_of
@@ -36,8 +36,8 @@ def two_pictures() -> object:
     """Draw the motion picture and the clock of one substitute, as a widget does."""
     dominant, target = next(CADENCES)
     chord = substitutes(dominant, target)[0].chords[0]
-    motion = motion_svg(motion_of(resolve(chord, None, target)))
-    return motion, clock_svg(clock_of(dominant, "b9", chord))
+    motion = picture_svg(motion_of(resolve(chord, None, target)))
+    return motion, picture_svg(clock_of(dominant, "b9", chord))
 
 
 BENCHES = (

@@ -17,8 +17,8 @@ import typst
 import verovio
 
 import theorykit.handout.files.jobs as sounds
-import theorykit.handout.typesetting as typesetting
 import theorykit.show.staff as staff
+import theorykit.show.typesetting as typesetting
 from theorykit.handout.files.pool import Job, results
 from theorykit.lines.parts import Performance
 from theorykit.show.sound import render

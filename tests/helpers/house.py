@@ -12,8 +12,8 @@ ROOMS = (*CORE, *EDGE)
 
 # What the rooms at the edge may bring in. In show/ it is one of these for each file.
 LIBRARIES = {
-    "show": {"matplotlib", "music21", "pretty_midi", "soundfile", "verovio"},
-    "handout": {"tqdm", "typst"},
+    "show": {"matplotlib", "music21", "pretty_midi", "soundfile", "typst", "verovio"},
+    "handout": {"tqdm"},
     "widgets": {"IPython", "ipywidgets", "platformdirs", "traitlets"},
 }
 ARRAYS = "numpy"  # how sound and pictures travel between libraries; it counts as none
@@ -21,7 +21,7 @@ ARRAYS = "numpy"  # how sound and pictures travel between libraries; it counts a
 # Each of these libraries is imported by one module, behind which another may take its place.
 DOORS = {
     "soundfile": "theorykit.show.sound",
-    "typst": "theorykit.handout.typesetting",
+    "typst": "theorykit.show.typesetting",
     "verovio": "theorykit.show.engraving",
 }
 # What stands behind the door of sound; nobody else asks it for anything.

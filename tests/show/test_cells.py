@@ -5,6 +5,7 @@ from html import unescape
 from xml.etree.ElementTree import fromstring
 
 import pytest
+from matplotlib.figure import Figure
 
 from theorykit import COLOURS, identify, shortcuts, subsets
 from theorykit.errors import TheoryError
@@ -113,3 +114,61 @@ def test_what_is_told_is_text_and_no_markup():
     assert "G7 &lt; C7" in html
     assert "a &amp; b" in html
     assert repr(Shown(html, "G7")) == "G7"
+
+
+@pytest.mark.parametrize("ending", [".png", ".svg", ".pdf", ""])
+@pytest.mark.parametrize("name", PICTURES)
+def test_a_picture_is_saved_by_the_ending_of_the_path(name, ending, tmp_path):
+    shown = PICTURES[name]()
+    file = shown.save(tmp_path / f"shown{ending}", dpi=72)
+    assert file == tmp_path / f"shown{ending or '.png'}"
+    begins = {".png": b"\x89PNG", ".svg": b"<svg", ".pdf": b"%PDF"}[file.suffix]
+    assert file.read_bytes().startswith(begins)
+    if ending == ".svg":
+        assert file.read_text(encoding="utf-8") == shown.html
+    assert [one.name for one in tmp_path.iterdir()] == [file.name]
+
+
+def test_of_a_reading_the_staff_is_saved():
+    shown = cells.see_reading(demonstration("Db", "long", "altered"))
+    assert isinstance(shown.picture, str)
+    assert shown.picture in shown.html
+
+
+def test_a_file_that_is_there_is_left_alone_unless_it_may_be_replaced(tmp_path):
+    shown, file = PICTURES["see_clock"](), tmp_path / "clock.svg"
+    file.write_text("mine")
+    with pytest.raises(TheoryError, match="already; it was left as it is"):
+        shown.save(file)
+    assert file.read_text() == "mine"
+    shown.save(file, replace=True, paper="#ffffff")
+    assert 'fill="#ffffff"' in file.read_text(encoding="utf-8")
+
+
+def test_a_picture_that_cannot_be_saved_says_why_and_leaves_nothing(tmp_path):
+    shown = PICTURES["see_clock"]()
+    for path, words in (
+        (tmp_path / "clock.jpg", r"not a kind of picture: '.jpg' \(want .png, .svg, .pdf\)"),
+        (tmp_path / "gone" / "clock.png", "cannot write"),
+        ("", "not a path"),
+    ):
+        with pytest.raises(TheoryError, match=words):
+            shown.save(path)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_is_heard_or_told_is_no_picture(tmp_path):
+    for shown in (tell(identify("Bmaj7", "G7")), Shown("<audio>", "Player: F")):
+        with pytest.raises(TheoryError, match="no picture here"):
+            shown.save(tmp_path / "sound.png")
+        with pytest.raises(TheoryError, match="no picture here"):
+            shown.draw()
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_a_picture_is_drawn_on_axes(name):
+    shown = PICTURES[name]()
+    axes = Figure(figsize=(4, 3)).add_axes((0, 0, 1, 1))
+    assert shown.draw(axes) is axes
+    assert axes.get_label() == shown.words
+    assert shown.draw().figure.get_size_inches()[0] > 1

@@ -21,7 +21,7 @@ from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS
 from theorykit.notes.kinds import CHORD_KINDS
 from theorykit.notes.pitch import Pitch
-from theorykit.show.palette import MARK_COLOURS, PAPER
+from theorykit.show.pictures import MARK_COLOURS, PAPER
 from theorykit.show.staff import staff_svg
 from theorykit.tunes.progression import two_five_one
 from theorykit.views.staves import PLAIN_BAR, BarMark, staff_of_line

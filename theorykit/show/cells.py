@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from os import PathLike, fspath
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import COLOURS, Colour, colour
@@ -18,9 +21,9 @@ from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import reader
 from theorykit.notes.key import Key
-from theorykit.show.diagrams import clock_svg, counts_svg, grid_svg, motion_svg
-from theorykit.show.keyboard import keyboard_svg
+from theorykit.show.pictures import PAPER, Drawable, picture_axes, picture_bytes, picture_svg
 from theorykit.show.players import performance_html, player_html
+from theorykit.show.saving import file_at, write_file
 from theorykit.show.staff import staff_svg
 from theorykit.show.text import explanation_html, sentences_html
 from theorykit.views.clock import clock_of
@@ -32,10 +35,14 @@ from theorykit.views.motion import motion_of
 from theorykit.views.practice import JOURNEYS, Rehearsal, rehearse
 from theorykit.views.staves import phrase_staff
 
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
 __all__ = [
     "Shown",
     "hear",
     "hear_substitute",
+    "pictured",
     "practise",
     "see",
     "see_clock",
@@ -49,10 +56,14 @@ __all__ = [
     "tell",
 ]
 
+ENDING = ".png"  # of a path that has none
+
 
 @dataclass(frozen=True, slots=True)
 class Shown:
     """Something that a notebook shows: ``html`` for the eye and ear, ``words`` for the rest.
+
+    Where it is a picture, ``picture`` is what is drawn, and it can be saved or put into a figure.
 
     >>> Shown("<b>G7</b>", "a chord")
     a chord
@@ -60,6 +71,7 @@ class Shown:
 
     html: str
     words: str
+    picture: Drawable | None = None
 
     def _repr_html_(self) -> str:
         """What a notebook puts under the cell."""
@@ -67,6 +79,58 @@ class Shown:
 
     def __repr__(self) -> str:
         return self.words
+
+    def save(
+        self,
+        path: str | PathLike[str],
+        *,
+        replace: bool = False,
+        paper: str = PAPER,
+        dpi: float = 300,
+    ) -> Path:
+        """Write the picture to a file, by the ending of its name: .png, .svg or .pdf.
+
+        ``paper`` is the colour behind it, ``"none"`` for a file that one sees through; ``dpi`` are
+        the pixels of a PNG to an inch. A file that is there is left alone unless ``replace`` is
+        true. Returns the file.
+
+        >>> from tempfile import TemporaryDirectory
+        >>> with TemporaryDirectory() as folder:
+        ...     see_clock("G7", "b9").save(f"{folder}/clock.pdf").name
+        'clock.pdf'
+        """
+        file = file_at(fspath(path), ENDING)
+        data = picture_bytes(self._drawable(), file.suffix, paper=paper, dpi=dpi)
+        write_file(file, data, replace=replace)
+        return file
+
+    def draw(self, ax: Axes | None = None) -> Axes:
+        """Draw the picture on matplotlib axes, or on a figure of its own; return the axes.
+
+        >>> from matplotlib.figure import Figure
+        >>> left, right = Figure(figsize=(12, 5)).subplots(1, 2)
+        >>> see_clock("G7", "b9").draw(left) is left
+        True
+        """
+        return picture_axes(self._drawable(), ax)
+
+    def _drawable(self) -> Drawable:
+        """Return what is drawn."""
+        if self.picture is None:
+            raise TheoryError(
+                f"no picture here: {shown(self.words)} (want what is seen, not heard)"
+            )
+        return self.picture
+
+
+def pictured(picture: Drawable, words: str) -> Shown:
+    """Return a picture as what a notebook shows.
+
+    >>> from theorykit.views.clock import clock_of
+    >>> pictured(clock_of("G7"), "a clock")
+    a clock
+    """
+    return Shown(picture_svg(picture), words, picture)
 
 
 def see(line: Line, *, written_for: str = "concert", scale: float = 50) -> Shown:
@@ -80,7 +144,7 @@ def see(line: Line, *, written_for: str = "concert", scale: float = 50) -> Shown
 B♭4 (♭7), A4 (3).
     """
     view = phrase_staff(line, reader=reader(written_for))
-    return Shown(staff_svg(view, scale=scale), view.alt)
+    return pictured(staff_svg(view, scale=scale), view.alt)
 
 
 def see_reading(
@@ -100,7 +164,8 @@ V, the 7th of I'
     view = line_view(line, wanted, reader=reader(written_for))
     staff, under = staff_svg(view.staff, scale=50), sentences_html("", view.legend)
     words = " ".join(text for _, texts in view.sections for text in texts)
-    return Shown(f"<div>{staff}{under}{explanation_html(view.sections)}</div>", words)
+    html = f"<div>{staff}{under}{explanation_html(view.sections)}</div>"
+    return Shown(html, words, staff)
 
 
 def see_keys(shortcut: Shortcut) -> Shown:
@@ -112,7 +177,7 @@ def see_keys(shortcut: Shortcut) -> Shown:
     """
     names = {note.semitone: note for note in shortcut.function_notes}
     view = keyboard_of(shortcut.chord, shortcut, names)
-    return Shown(keyboard_svg(view), view.alt)
+    return pictured(view, view.alt)
 
 
 def see_motion(
@@ -126,7 +191,7 @@ rises a half step to C, the root of I, D falls a whole step to C, the root of I 
 step to E, the 3rd of I.
     """
     view = motion_of(resolve(chord, over_v, target))
-    return Shown(motion_svg(view), view.alt)
+    return pictured(view, view.alt)
 
 
 def see_clock(
@@ -140,7 +205,7 @@ def see_clock(
     'tritone of G7 and D♭7: B and F.'
     """
     view = clock_of(dominant, over_v, substitute)
-    return Shown(clock_svg(view), view.alt)
+    return pictured(view, view.alt)
 
 
 def see_colours(keys: Iterable[Key | str], colours: Iterable[Colour | str] = COLOURS) -> Shown:
@@ -150,7 +215,7 @@ def see_colours(keys: Iterable[Key | str], colours: Iterable[Colour | str] = COL
     Table of 1 colours down and 2 keys across. ♭9 13: C major E, F major A.
     """
     view = colour_grid(keys, colours)
-    return Shown(grid_svg(view), view.alt)
+    return pictured(view, view.alt)
 
 
 def see_tensions(rows: Iterable[Subset]) -> Shown:
@@ -161,7 +226,7 @@ def see_tensions(rows: Iterable[Subset]) -> Shown:
     Table of 1 tensions down and 13 shapes across. ♭9 13: major E, 7 E.
     """
     view = tension_grid(rows)
-    return Shown(grid_svg(view), view.alt)
+    return pictured(view, view.alt)
 
 
 def see_counts(degrees: str, *goings: str) -> Shown:
@@ -174,7 +239,7 @@ def see_counts(degrees: str, *goings: str) -> Shown:
     """
     wanted = degrees.split()
     view = counts_of(evidence(one, going) for one in wanted for going in goings or ("major",))
-    return Shown(counts_svg(view), view.alt)
+    return pictured(view, view.alt)
 
 
 def see_tally(name: str, *labels: str) -> Shown:
@@ -184,7 +249,7 @@ def see_tally(name: str, *labels: str) -> Shown:
     'Bars. First notes over a major I after V, by degree of I. 5: 539 of 2,440, 22.'
     """
     view = tally_counts(tally(name), labels)
-    return Shown(counts_svg(view), view.alt)
+    return pictured(view, view.alt)
 
 
 def tell(explained: Substitute | Identification, *headings: str) -> Shown:

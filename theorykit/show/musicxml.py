@@ -22,7 +22,7 @@ from theorykit.show.barline_xml import (
     section_mark,
 )
 from theorykit.show.chord_xml import harmony_element
-from theorykit.show.palette import MARK_COLOURS
+from theorykit.show.pictures import MARK_COLOURS
 from theorykit.views.notation import Triplet, Written, WrittenBar, written_bars
 from theorykit.views.staves import StaffView
 

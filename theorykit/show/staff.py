@@ -17,8 +17,7 @@ from theorykit.notes.chord import Chord
 from theorykit.show.engraving import engraved
 from theorykit.show.line_breaks import break_after, break_every
 from theorykit.show.musicxml import score_element
-from theorykit.show.palette import INK, PAPER
-from theorykit.show.svg import PADDING, card, with_own_ids
+from theorykit.show.pictures import INK, PADDING, PAPER, card, with_own_ids
 from theorykit.views.staves import StaffView
 
 __all__ = ["staff_svg"]

@@ -5,10 +5,9 @@ from __future__ import annotations
 from theorykit.errors import TheoryError
 from theorykit.lines.chorus import Chorus, muted, perform_chorus
 from theorykit.notes.instruments import reader
-from theorykit.show.cells import Shown
+from theorykit.show.cells import Shown, pictured
 from theorykit.show.players import performance_html
 from theorykit.show.staff import staff_svg
-from theorykit.show.tune_grid import tune_grid_svg
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import cadence_staff, chorus_staff
@@ -28,7 +27,7 @@ def see_tune(chart: Chart, treatment: Treatment | None = None, *, mark: int = 0)
     '1, bars 1-3: long ii-V-I to C.'
     """
     view = tune_grid(chart, treatment, chosen=mark)
-    return Shown(tune_grid_svg(view), view.alt)
+    return pictured(view, view.alt)
 
 
 def see_chorus(chorus: Chorus, number: int = 1, *, written_for: str = "concert") -> Shown:
@@ -37,8 +36,8 @@ def see_chorus(chorus: Chorus, number: int = 1, *, written_for: str = "concert")
     ``written_for`` is a reader such as ``"B flat"``.
     """
     view = chorus_staff(chorus, number, reader=reader(written_for))
-    picture = staff_svg(view, scale=SCALE, width=WIDTH, bars_per_line=BARS_A_LINE)
-    return Shown(picture, view.alt)
+    staff = staff_svg(view, scale=SCALE, width=WIDTH, bars_per_line=BARS_A_LINE)
+    return pictured(staff, view.alt)
 
 
 def see_cadence(chorus: Chorus, number: int, *, written_for: str = "concert") -> Shown:
@@ -54,7 +53,7 @@ def see_cadence(chorus: Chorus, number: int, *, written_for: str = "concert") ->
     phrase = chorus.phrases[number - 1]
     line = phrase.line_over(chorus.line.progression)
     view = cadence_staff(line, phrase.window.colour, reader=reader(written_for))
-    return Shown(staff_svg(view, scale=CLOSE_SCALE), view.alt)
+    return pictured(staff_svg(view, scale=CLOSE_SCALE), view.alt)
 
 
 def hear_chorus(

@@ -10,8 +10,7 @@ from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS, Key
 from theorykit.show.audio import CAUTION
-from theorykit.show.diagrams import counts_svg
-from theorykit.show.keyboard import keyboard_svg
+from theorykit.show.pictures import picture_svg
 from theorykit.show.players import player_html
 from theorykit.show.staff import staff_svg
 from theorykit.show.text import sentences_html, table_html
@@ -27,6 +26,7 @@ from theorykit.widgets.controls import (
     put,
     slider,
 )
+from theorykit.widgets.picture_saving import Saving
 
 __all__ = ["Explorer", "explorer"]
 
@@ -65,11 +65,23 @@ class Explorer(ipw.VBox):
         self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
         self.table, self.plain, self.coloured = picture(), picture(), picture()
         self.counts = picture()
+        self._add_menus()
         self.view: ExplorerView = explore(key, form, colour)
         super().__init__(self._parts())
         keep_keys(self)
         self._watch()
         self._answer()
+
+    def _add_menus(self) -> None:
+        """Add the menus that save the pictures."""
+
+        def title() -> str:
+            return f"{self.view.dominant} {self.view.colour.name}"
+
+        keyboard, counts = lambda: self.view.keyboard, lambda: self.view.counts
+        self.staff_saving = Saving("staff", self.staff, title)
+        self.keyboard_saving = Saving("keyboard", self.keyboard, title, keyboard)
+        self.counts_saving = Saving("counts", self.counts, title, counts)
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one reads them."""
@@ -77,9 +89,16 @@ class Explorer(ipw.VBox):
         above = panel(*chosen, self.tempo, self.swing, self.melody)
         caution = picture()
         caution.value = sentences_html("", CAUTION)
-        seen = ipw.VBox([self.staff, self.keyboard])
+        seen = ipw.VBox([self.staff, self.staff_saving, self.keyboard, self.keyboard_saving])
         heard = ipw.VBox([self.plain, self.coloured, caution, self.table], layout=SIDE)
-        return [above, self.problem, self.sentence, panel(seen, heard), self.counts]
+        return [
+            above,
+            self.problem,
+            self.sentence,
+            panel(seen, heard),
+            self.counts,
+            self.counts_saving,
+        ]
 
     def _watch(self) -> None:
         """Answer every change of a control."""
@@ -121,9 +140,9 @@ class Explorer(ipw.VBox):
         said = (view.names, view.summary, view.advice, view.written)
         put(self.sentence, sentences_html(view.sentence, *said))
         put(self.staff, staff_svg(view.staff, scale=STAFF_SCALE))
-        put(self.keyboard, keyboard_svg(view.keyboard, scale=KEYBOARD_SCALE))
+        put(self.keyboard, picture_svg(view.keyboard, scale=KEYBOARD_SCALE))
         put(self.table, table_html(view.caption, view.heads, view.cells))
-        put(self.counts, counts_svg(view.counts, scale=COUNTS_SCALE))
+        put(self.counts, picture_svg(view.counts, scale=COUNTS_SCALE))
 
     def _offer(self, view: ExplorerView) -> None:
         """Fill the list of shortcuts, if it is another one."""

@@ -8,8 +8,7 @@ import ipywidgets as ipw
 
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.show.audio import CAUTION
-from theorykit.show.diagrams import motion_svg
-from theorykit.show.keyboard import keyboard_svg
+from theorykit.show.pictures import picture_svg
 from theorykit.show.players import performance_html
 from theorykit.show.staff import staff_svg
 from theorykit.show.text import explanation_html, sentences_html
@@ -31,6 +30,7 @@ from theorykit.widgets.controls import (
     slider,
     typed,
 )
+from theorykit.widgets.picture_saving import Saving
 
 __all__ = ["IdentifyNotes", "PianoKeys", "identify_notes"]
 
@@ -161,11 +161,23 @@ class IdentifyNotes(ipw.VBox):
         self.words = picture()
         self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
         self.motion, self.player = picture(MOTION_ROOM), picture(PLAYER_ROOM)
+        self._add_menus()
         self._given: str | tuple[int, ...] = notes  # text, or the keys that are down
         super().__init__(self._parts())
         keep_keys(self)
         self._watch()
         self._answer()
+
+    def _add_menus(self) -> None:
+        """Add the menus that save the pictures."""
+
+        def title() -> str:
+            return f"{self.view.found.sounds.name} over {self.view.found.over}"
+
+        keyboard, motion = lambda: self.view.keyboard, lambda: self.view.motion
+        self.staff_saving = Saving("staff", self.staff, title)
+        self.keyboard_saving = Saving("keyboard", self.keyboard, title, keyboard)
+        self.motion_saving = Saving("motion", self.motion, title, motion)
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one reads them."""
@@ -173,7 +185,8 @@ class IdentifyNotes(ipw.VBox):
         how.value, caution.value = sentences_html("", TAP), sentences_html("", CAUTION)
         above = panel(self.notes, self.over, self.target, self.tempo, self.melody)
         heard = ipw.VBox([self.player, caution], layout=BESIDE)
-        seen = ipw.VBox([self.keyboard, self.staff, self.motion], layout=SEEN)
+        pictures = [self.keyboard, self.keyboard_saving, self.staff, self.staff_saving]
+        seen = ipw.VBox([*pictures, self.motion, self.motion_saving], layout=SEEN)
         told = ipw.VBox([self.words], layout=BESIDE)  # last, because its length changes
         answer = [self.problem, self.sentence, panel(seen, told)]
         return [above, how, panel(self.piano, heard), *answer]
@@ -218,9 +231,9 @@ class IdentifyNotes(ipw.VBox):
             self.view = view = identification_of_keys(given, *chords)
         self.piano.show(view.midis)
         put(self.sentence, sentences_html(view.sentence))
-        put(self.keyboard, keyboard_svg(view.keyboard, scale=KEYBOARD_SCALE))
+        put(self.keyboard, picture_svg(view.keyboard, scale=KEYBOARD_SCALE))
         put(self.staff, staff_svg(view.staff, scale=STAFF_SCALE))
-        put(self.motion, motion_svg(view.motion, scale=MOTION_SCALE) if view.motion else "")
+        put(self.motion, picture_svg(view.motion, scale=MOTION_SCALE) if view.motion else "")
         put(self.words, explanation_html(view.found.sections))
 
     def _play(self) -> None:

@@ -17,6 +17,7 @@ from theorykit.tunes.progression import Progression
 from theorykit.views.line import LineView
 from theorykit.views.staves import StaffView
 from theorykit.widgets.controls import panel, picture, put, tick, typed
+from theorykit.widgets.picture_saving import Saving
 from theorykit.widgets.reader_files import FileOpening
 
 __all__ = ["ENDINGS", "LinePage", "Opening", "line_in"]
@@ -36,10 +37,15 @@ class LinePage(ipw.VBox):
         self.view: LineView | None = None
         self.staff, self.legend = picture(ROOM), picture()
         self.words, self.table = picture(), picture()
+        self.staff_saving = Saving("staff", self.staff, self._title)
         for long in (self.words, self.table):  # a whole chorus is scrolled through
             long.layout.max_height, long.layout.overflow = LONGEST, "auto"
-        seen = ipw.VBox([self.staff, self.legend, self.table], layout=SEEN)
+        seen = ipw.VBox([self.staff, self.staff_saving, self.legend, self.table], layout=SEEN)
         super().__init__([panel(seen, ipw.VBox([self.words], layout=SAID))])
+
+    def _title(self) -> str:
+        """Return what a picture of the line is called in a file."""
+        return self.view.line.progression.pretty if self.view is not None else ""
 
     def show(self, view: LineView) -> None:
         """Draw a view; a staff gets new ids each time, so the same one is left alone."""

@@ -9,8 +9,7 @@ from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS, MODES, Key
 from theorykit.show.audio import CAUTION
-from theorykit.show.diagrams import clock_svg, motion_svg
-from theorykit.show.keyboard import keyboard_svg
+from theorykit.show.pictures import picture_svg
 from theorykit.show.players import performance_html
 from theorykit.show.staff import staff_svg
 from theorykit.show.text import explanation_html, sentences_html
@@ -25,6 +24,7 @@ from theorykit.widgets.controls import (
     put,
     slider,
 )
+from theorykit.widgets.picture_saving import Saving
 
 __all__ = ["Substitutions", "substitutions"]
 
@@ -60,11 +60,24 @@ class Substitutions(ipw.VBox):
         self.problem, self.sentence, self.words = picture(), picture(), picture()
         self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
         self.motion, self.clock = picture(MOTION_ROOM), picture(CLOCK_ROOM)
+        self._add_menus()
         self.players = tuple(picture() for _ in self.view.players)
         super().__init__(self._parts())
         keep_keys(self)
         self._watch()
         self._answer(None)
+
+    def _add_menus(self) -> None:
+        """Add the menus that save the pictures."""
+
+        def title() -> str:
+            return f"{self.view.reading.chord} {self.view.key}"
+
+        keyboard, motion = lambda: self.view.keyboard, lambda: self.view.motion
+        self.staff_saving = Saving("staff", self.staff, title)
+        self.keyboard_saving = Saving("keyboard", self.keyboard, title, keyboard)
+        self.motion_saving = Saving("motion", self.motion, title, motion)
+        self.clock_saving = Saving("clock", self.clock, title, lambda: self.view.clock)
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one reads them."""
@@ -73,7 +86,8 @@ class Substitutions(ipw.VBox):
         caution, under = picture(), picture()
         caution.value = sentences_html("", CAUTION)
         under.value = sentences_html("", self.view.staff_words)
-        pictures = [under, self.staff, self.keyboard, self.motion, self.clock]
+        pictures = [under, self.staff, self.staff_saving, self.keyboard, self.keyboard_saving]
+        pictures += [self.motion, self.motion_saving, self.clock, self.clock_saving]
         seen = ipw.VBox(pictures, layout=SEEN)
         told = ipw.VBox([self.words], layout=TOLD)  # last, because its length changes
         heard = [panel(*self.players), caution]
@@ -126,9 +140,9 @@ class Substitutions(ipw.VBox):
         put(self.sentence, sentences_html(view.sentence, view.summary, view.written))
         if view.staff != self.view.staff or not self.staff.value:
             put(self.staff, staff_svg(view.staff, scale=STAFF_SCALE))
-        put(self.keyboard, keyboard_svg(view.keyboard, scale=KEYBOARD_SCALE))
-        put(self.motion, motion_svg(view.motion, scale=MOTION_SCALE))
-        put(self.clock, clock_svg(view.clock, scale=CLOCK_SCALE))
+        put(self.keyboard, picture_svg(view.keyboard, scale=KEYBOARD_SCALE))
+        put(self.motion, picture_svg(view.motion, scale=MOTION_SCALE))
+        put(self.clock, picture_svg(view.clock, scale=CLOCK_SCALE))
         put(self.words, explanation_html(view.sections))
         self.view = view
 

@@ -14,7 +14,7 @@ from theorykit.show.saving import file_at, write_file
 from theorykit.show.text import sentences_html
 from theorykit.widgets.controls import button, choice, guarded, panel, picture, put, tick, typed
 
-__all__ = ["Exporting", "Kind", "Taking", "line_kinds"]
+__all__ = ["Exporting", "Kind", "Taking", "line_kinds", "stem"]
 
 WIDE = "700px"
 LONGEST_NAME = 40  # characters of a name that becomes the name of a file
@@ -72,8 +72,7 @@ class Exporting(ipw.VBox):
     def _make_link(self) -> None:
         """Make the file, then the link that holds it."""
         kind: Kind = self.kind.value
-        name = _ODD.sub("_", self._title()).strip("_")[:LONGEST_NAME] or "line"
-        put(self.told, link_html(f"{name}{kind.ending}", kind.media, kind.make()))
+        put(self.told, link_html(f"{stem(self._title())}{kind.ending}", kind.media, kind.make()))
 
     def _write(self, _: object) -> None:
         """Write the file to the path."""
@@ -87,6 +86,15 @@ class Exporting(ipw.VBox):
         write_file(file, kind.make(), replace=self.replace.value)
         self.replace.value = False
         put(self.told, sentences_html("", f"Written to {file}."))
+
+
+def stem(title: str) -> str:
+    """Return a name for a file from a title.
+
+    >>> stem("Ida's turn, E♭"), stem("?!")
+    ('Ida_s_turn_E', 'line')
+    """
+    return _ODD.sub("_", title).strip("_")[:LONGEST_NAME] or "line"
 
 
 CHORUS_WIDE = "560px"

@@ -13,14 +13,9 @@ from theorykit.handout.pieces import Para, Picture
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import READERS, Reader
 from theorykit.notes.key import Key
-from theorykit.show.diagrams import motion_svg
-from theorykit.show.keyboard import keyboard_svg
-from theorykit.show.keyboard_layout import legend_words
-from theorykit.show.paper import for_paper
+from theorykit.show.pictures import PADDING, for_paper, keys_and_legend, picture_svg
 from theorykit.show.staff import staff_svg
-from theorykit.show.svg import PADDING
 from theorykit.show.systems import line_count, line_words, staff_lines
-from theorykit.show.tune_grid import tune_grid_svg
 from theorykit.views.keyboard import KeyboardView, is_white
 from theorykit.views.motion import MotionView
 from theorykit.views.staves import StaffNote, StaffView
@@ -102,15 +97,16 @@ class Engraver:
 
     def keyboard(self, view: KeyboardView) -> tuple[Picture, Para]:
         """Return a keyboard, wide enough to read what stands on its keys, and its legend."""
-        svg, _, _ = for_paper(keyboard_svg(view, paper="none", legend=False))
+        drawn, legend = keys_and_legend(view)
+        svg, _, _ = for_paper(picture_svg(drawn, paper="none"))
         keys = sum(map(is_white, range(view.low, view.high + 1)))
         width = min(keys * WHITE_KEY, WIDEST)
-        words = legend_words(view) + (AS_WRITTEN if self.reader.semitones % 12 else "")
+        words = legend + (AS_WRITTEN if self.reader.semitones % 12 else "")
         return Picture(svg, view.alt, self.share(width)), Para(words, small=True)
 
     def motion(self, view: MotionView) -> Picture:
         """Return a motion picture in the middle of the page."""
-        svg, _, _ = for_paper(motion_svg(view, paper="none"))
+        svg, _, _ = for_paper(picture_svg(view, paper="none"))
         return Picture(svg, view.alt, self.share(MOTION), middle=True)
 
     def share(self, millimetres: float) -> float:
@@ -123,7 +119,7 @@ class Engraver:
 
     def tune(self, view: TuneGridView) -> Picture:
         """Return the grid of a tune, as wide as the text."""
-        svg, _, _ = for_paper(tune_grid_svg(view, paper="none"))
+        svg, _, _ = for_paper(picture_svg(view, paper="none"))
         return Picture(svg, view.alt)
 
 

@@ -12,12 +12,12 @@ import ipywidgets as ipw
 from theorykit.errors import TheoryError
 from theorykit.notes.instruments import READERS
 from theorykit.show.lead_sheets import LEAD_SHEET_FILES, lead_sheet_of_bytes
+from theorykit.show.pictures import picture_svg
 from theorykit.show.text import sentences_html
-from theorykit.show.tune_grid import tune_grid_svg
 from theorykit.show.tune_words import plan_html, problems_html
 from theorykit.tunes.charts import Chart
 from theorykit.views.tune import EXAMPLE, PROPOSALS, TuneDraft, TuneView, tune_view
-from theorykit.views.tune_page import TuneMark
+from theorykit.views.tune_page import TuneGridView, TuneMark
 from theorykit.widgets.controls import (
     button,
     choice,
@@ -31,6 +31,7 @@ from theorykit.widgets.controls import (
     unwatched,
     watch,
 )
+from theorykit.widgets.picture_saving import Saving
 from theorykit.widgets.reader_files import FileOpening
 from theorykit.widgets.taking_away import Taking
 from theorykit.widgets.tunes.tune_colouring import Colouring
@@ -105,6 +106,7 @@ class TuneDesk(ipw.VBox):
         self.forget = button("forget my choices", self._forget, "back to the proposal")
         self.problems, self.problem = picture(), picture()
         self.grid, self.plan = picture(GRID_ROOM), picture()
+        self.grid_saving = Saving("grid", self.grid, self._title, self._grid)
         self.opening = TuneOpening(self.take)
         self.playing = Playing(self._tune, book)
         self.colouring = Colouring(self._coloured, self._chosen, lambda: self.playing.sound)
@@ -119,7 +121,9 @@ class TuneDesk(ipw.VBox):
         letters = ipw.HTML(LETTERS, layout=ipw.Layout(display="none"))
         typed = [letters, self.opening, self.text, self.problems]
         left = ipw.VBox(typed, layout=ipw.Layout(flex="1 1 400px", min_width="300px"))
-        right = ipw.VBox([self.grid], layout=ipw.Layout(flex="1 1 640px", min_width="300px"))
+        right = ipw.VBox(
+            [self.grid, self.grid_saving], layout=ipw.Layout(flex="1 1 640px", min_width="300px")
+        )
         above = panel(self.proposal, self.variety, self.reader, self.treated, self.forget)
         heads = [ipw.HTML(sentences_html(words)) for words in HEADINGS]
         parts = (self.colouring, self.plan, self.playing, self.taking)
@@ -176,8 +180,19 @@ class TuneDesk(ipw.VBox):
 
     def _draw_grid(self) -> None:
         """Draw the grid, the chosen cadence standing out."""
-        if self.view is not None:
-            put(self.grid, tune_grid_svg(replace(self.view.grid, chosen=self.colouring.number)))
+        grid = self._grid()
+        if grid is not None:
+            put(self.grid, picture_svg(grid))
+
+    def _grid(self) -> TuneGridView | None:
+        """Return the grid of the moment, with the chosen cadence."""
+        if self.view is None:
+            return None
+        return replace(self.view.grid, chosen=self.colouring.number)
+
+    def _title(self) -> str:
+        """Return the title of the tune."""
+        return self.state.chart.title if self.state.chart is not None else ""
 
     def _close_up(self, *, heard: bool) -> None:
         """Show the chosen cadence."""

@@ -11,12 +11,14 @@ import ipywidgets as ipw
 from theorykit.harmony.colours import COLOURS
 from theorykit.harmony.substitution import NAMES
 from theorykit.notes.instruments import Reader
-from theorykit.show.keyboard import keyboard_svg
+from theorykit.show.pictures import picture_svg
 from theorykit.show.players import performance_html
 from theorykit.show.staff import staff_svg
 from theorykit.show.text import sentences_html
+from theorykit.views.keyboard import KeyboardView
 from theorykit.views.tune import CadenceView, TuneDraft, TuneView, cadence_players, cadence_view
 from theorykit.widgets.controls import choice, guarded, offer, panel, picture, put, tick, unwatched
+from theorykit.widgets.picture_saving import Saving
 
 STAFF_SCALE, KEYBOARD_SCALE = 42, 1.1
 STAFF_ROOM, KEYBOARD_ROOM, PLAYER_ROOM = 150, 225, 100  # pixels kept free
@@ -54,6 +56,8 @@ class Colouring(ipw.HBox):
         self.split = tick("hear the V bar as a short ii-V", tip="for a long cadence")
         self.sentence, self.problem = picture(), picture()
         self.staff, self.keyboard = picture(), picture()
+        self.staff_saving = Saving("staff", self.staff, self._title)
+        self.keyboard_saving = Saving("keyboard", self.keyboard, self._title, self._keyboard)
         self.plain, self.coloured = picture(), picture()
         super().__init__(self._parts(), layout=ipw.Layout(width="100%", flex_flow="row wrap"))
         self.cadences.observe(self._chosen, "value")
@@ -70,9 +74,18 @@ class Colouring(ipw.HBox):
         chosen = panel(*self.controls)
         players = panel(self.plain, self.coloured)
         left = ipw.VBox([self.cadences], layout=ipw.Layout(flex="1 1 430px", min_width="300px"))
-        pictures = [self.sentence, chosen, self.problem, self.staff, self.keyboard, players]
-        right = ipw.VBox(pictures, layout=ipw.Layout(flex="1 1 560px", min_width="300px"))
+        pictures = [self.staff, self.staff_saving, self.keyboard, self.keyboard_saving]
+        parts = [self.sentence, chosen, self.problem, *pictures, players]
+        right = ipw.VBox(parts, layout=ipw.Layout(flex="1 1 560px", min_width="300px"))
         return [left, right]
+
+    def _title(self) -> str:
+        """Return what pictures of the chosen cadence are called in files."""
+        return f"cadence {self.number}"
+
+    def _keyboard(self) -> KeyboardView | None:
+        """Return the keyboard of the chosen cadence."""
+        return self.found.keyboard if self.found is not None else None
 
     @property
     def number(self) -> int:
@@ -117,7 +130,7 @@ class Colouring(ipw.HBox):
             staff = found.staff
             put(self.staff, staff_svg(staff, scale=STAFF_SCALE) if staff is not None else "")
         keys = found.keyboard
-        put(self.keyboard, keyboard_svg(keys, scale=KEYBOARD_SCALE) if keys is not None else "")
+        put(self.keyboard, picture_svg(keys, scale=KEYBOARD_SCALE) if keys is not None else "")
         if heard:
             self._play(state, view, found)
         elif before != found:

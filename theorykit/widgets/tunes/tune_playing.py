@@ -37,6 +37,7 @@ from theorykit.widgets.controls import (
     tick,
     watch,
 )
+from theorykit.widgets.picture_saving import Saving
 from theorykit.widgets.reader_files import book_at, own_book, there_is_a_book
 
 WRITER, BOOK = "written for this tune", "out of my phrase book"
@@ -75,6 +76,7 @@ class Playing(ipw.VBox):
         self.shown = choice("staff of chorus", (1,), 1)
         self.problem, self.note, self.remarks = picture(), picture(), picture()
         self.full, self.alone, self.staff = picture(), picture(), picture()
+        self.staff_saving = Saving("staff", self.staff, self._title)
         self.swing.disabled = True
         super().__init__(self._parts())
         watch((self.tempo, self.by_feel), self._suit)
@@ -99,8 +101,13 @@ class Playing(ipw.VBox):
         ticks = panel(heard, *self.stems.values(), self.loops, self.by_feel)
         pressed = panel(self.write, self.others, self.shown)
         players = panel(self.full, self.alone)
-        below = [self.problem, self.note, players, caution, self.remarks, self.staff]
-        return [chosen, ticks, pressed, *below]
+        heard_and_seen = [players, caution, self.remarks, self.staff, self.staff_saving]
+        return [chosen, ticks, pressed, self.problem, self.note, *heard_and_seen]
+
+    def _title(self) -> str:
+        """Return what the staff of the moment is called in a file."""
+        title = self.view.chorus.chart.title if self.view is not None else ""
+        return f"chorus {self.shown.value} {title}"
 
     @property
     def silent(self) -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""Keyboards: the geometry, and that both ways of drawing say the same."""
+"""Keyboards: the geometry, and what stands on the keys."""
 
 import io
 import warnings
@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from matplotlib.figure import Figure
-from matplotlib.patches import Circle, Polygon, Rectangle
 
-from theorykit.show.keyboard import keyboard_figure, keyboard_svg
-from theorykit.show.keyboard_layout import SHAPES, WORDS, Marker, keyboard_layout, outline
+from theorykit.show.pictures import keys_and_legend, picture_axes, picture_svg
+from theorykit.show.pictures.keyboard_picture import keyboard_picture
+from theorykit.show.pictures.marks import ROLE_WORDS, SHAPES, Box, Label, Marker, outline
 from theorykit.views.keyboard import ROLES, KeyboardView, LitKey, is_white, keyboard_range
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -29,11 +29,16 @@ LIT = (
 VIEW = KeyboardView(53, 76, LIT, "G7, and above it an E triad.")
 
 
+def marks(picture, kind):
+    """The marks of one kind."""
+    return [mark for mark in picture.marks if isinstance(mark, kind)]
+
+
 def test_keys_have_the_proportions_of_a_piano():
     """An octave is 164 to 165 mm wide (common practice), black keys narrower and shorter."""
-    layout = keyboard_layout(KeyboardView(60, 71, (), ""))
-    whites = [box for box in layout.boxes if box.fill == "#ffffff"]
-    blacks = [box for box in layout.boxes if box.fill != "#ffffff"]
+    layout = keyboard_picture(KeyboardView(60, 71, (), ""))
+    whites = [box for box in marks(layout, Box) if box.fill == "#ffffff"]
+    blacks = [box for box in marks(layout, Box) if box.fill != "#ffffff"]
     assert (len(whites), len(blacks)) == (7, 5)
     assert 164 <= layout.width <= 165
     assert {round(b.width / whites[0].width, 2) for b in blacks} == {0.58}
@@ -41,7 +46,9 @@ def test_keys_have_the_proportions_of_a_piano():
 
 
 def test_black_keys_stand_between_their_neighbours_in_groups_of_two_and_three():
-    boxes = {round(box.x, 3): box for box in keyboard_layout(KeyboardView(60, 71, (), "")).boxes}
+    boxes = {
+        round(box.x, 3): box for box in marks(keyboard_picture(KeyboardView(60, 71, (), "")), Box)
+    }
     middles = [x + box.width / 2 for x, box in sorted(boxes.items()) if box.fill != "#ffffff"]
     gaps = [round(two - one, 2) for one, two in pairwise(middles)]
     assert gaps[1] == max(gaps)  # from D sharp to F sharp
@@ -56,17 +63,17 @@ def test_black_keys_stand_between_their_neighbours_in_groups_of_two_and_three():
 @given(st.integers(0, 9), st.sampled_from([(0, 23), (5, 28), (0, 35), (5, 40)]))
 def test_white_keys_lie_side_by_side_from_edge_to_edge(octave, ends):
     low, high = (12 * octave + end for end in ends)
-    layout = keyboard_layout(KeyboardView(low, high, (), ""))
-    whites = sorted(box.x for box in layout.boxes if box.fill == "#ffffff")
+    layout = keyboard_picture(KeyboardView(low, high, (), ""))
+    whites = sorted(box.x for box in marks(layout, Box) if box.fill == "#ffffff")
     assert whites[0] == pytest.approx(0)
     assert all(two - one == pytest.approx(23.5) for one, two in pairwise(whites))
     assert whites[-1] + 23.5 == pytest.approx(layout.width)
-    assert len(layout.boxes) == high - low + 1
+    assert len(marks(layout, Box)) == high - low + 1
 
 
 def test_each_role_has_a_shape_and_a_word_of_its_own():
-    assert set(SHAPES) == set(WORDS) == set(ROLES)
-    assert len(set(SHAPES.values())) == len(set(WORDS.values())) == len(ROLES)
+    assert set(SHAPES) == set(ROLE_WORDS) == set(ROLES)
+    assert len(set(SHAPES.values())) == len(set(ROLE_WORDS.values())) == len(ROLES)
     corners = [len(outline(Marker(0, 0, 8, shape, ""))) for shape in SHAPES.values()]
     assert corners == [0, 4, 4]
     diamond, square = (outline(Marker(0, 0, 8, s, "")) for s in ("diamond", "square"))
@@ -75,74 +82,73 @@ def test_each_role_has_a_shape_and_a_word_of_its_own():
 
 
 def test_every_lit_key_carries_its_degree_its_name_and_its_shape_on_the_key():
-    layout = keyboard_layout(VIEW)
-    keys = sorted(layout.boxes, key=lambda b: b.height)  # black keys first: they lie on top
+    layout = keyboard_picture(VIEW)
+    keys = sorted(marks(layout, Box), key=lambda b: b.height)  # black keys first: they lie on top
     for lit in LIT:
-        marked = [m for m in layout.markers if m.shape == SHAPES[lit.role] and m.radius == 8.2]
+        marked = [
+            m for m in marks(layout, Marker) if m.shape == SHAPES[lit.role] and m.radius == 8.2
+        ]
         degree = next(
             label
-            for label in layout.labels
+            for label in marks(layout, Label)
             if label.text == lit.degree and any(abs(label.x - m.x) < 0.01 for m in marked)
         )
         box = next(b for b in keys if b.x < degree.x < b.x + b.width and degree.y < b.y + b.height)
         assert (box.fill == "#ffffff") == is_white(lit.midi)
-        assert any(lb.text == lit.name and lb.x == degree.x for lb in layout.labels)
+        assert any(lb.text == lit.name and lb.x == degree.x for lb in marks(layout, Label))
 
 
 def test_a_ring_shows_which_notes_belong_to_the_shape():
-    ringed = {m.x for m in keyboard_layout(VIEW).markers if m.radius > 10}
+    ringed = {m.x for m in marks(keyboard_picture(VIEW), Marker) if m.radius > 10}
     assert len(ringed) == sum(key.ringed for key in LIT)
 
 
 def test_the_legend_says_what_occurs_and_no_more():
     def legend(*lit):
-        return {label.text for label in keyboard_layout(KeyboardView(53, 76, lit, "")).labels}
+        return {
+            label.text for label in marks(keyboard_picture(KeyboardView(53, 76, lit, "")), Label)
+        }
 
-    assert set(WORDS.values()) <= legend(*LIT)
+    assert set(ROLE_WORDS.values()) <= legend(*LIT)
     plain = legend(LIT[0])
-    assert WORDS["chord"] in plain
-    assert not {WORDS["colour"], WORDS["outside"]} & plain
+    assert ROLE_WORDS["chord"] in plain
+    assert not {ROLE_WORDS["colour"], ROLE_WORDS["outside"]} & plain
     assert not [text for text in plain if "ringed" in text]
     assert [text for text in legend(LIT[2]) if "ringed" in text]
 
 
+def test_the_keys_alone_are_the_same_keys_and_their_legend_is_in_words():
+    alone, words = keys_and_legend(VIEW)
+    whole = keyboard_picture(VIEW)
+    assert marks(alone, Box) == marks(whole, Box)
+    below = [label for label in marks(whole, Label) if label not in marks(alone, Label)]
+    assert all(label.y > alone.height for label in below)
+    assert all(label.text in words for label in below)
+    assert len(below) == 4
+    assert len(words.split(" · ")) == 4
+
+
 def test_middle_c_is_named_where_it_is_free():
-    labels = [label.text for label in keyboard_layout(VIEW).labels]
+    labels = [label.text for label in marks(keyboard_picture(VIEW), Label)]
     assert "C4" in labels
     lit = KeyboardView(60, 83, (LitKey(60, "B♯", "7", "chord"),), "")
-    assert "C4" not in [label.text for label in keyboard_layout(lit).labels]
-
-
-def test_both_ways_of_drawing_say_the_same_in_the_same_places():
-    root = ElementTree.fromstring(keyboard_svg(VIEW))
-    axes = keyboard_figure(VIEW)
-    drawn = [(t.text, float(t.get("x")), float(t.get("y"))) for t in root.iter(f"{SVG}text")]
-    pages = [(t.get_text(), *t.get_position()) for t in axes.texts]
-    assert [text for text, *_ in drawn] == [text for text, *_ in pages]
-    for (_, x, y), (_, u, v) in zip(drawn, pages, strict=True):
-        assert (x, y) == pytest.approx((u, v), abs=0.01)
-    count = {tag: len(list(root.iter(f"{SVG}{tag}"))) for tag in ("rect", "circle", "polygon")}
-    assert count == {
-        "rect": 1 + sum(type(p) is Rectangle for p in axes.patches),  # one is the card
-        "circle": sum(type(p) is Circle for p in axes.patches),
-        "polygon": sum(type(p) is Polygon for p in axes.patches),
-    }
+    assert "C4" not in [label.text for label in marks(keyboard_picture(lit), Label)]
 
 
 def test_a_keyboard_says_in_words_what_it_shows():
-    root = ElementTree.fromstring(keyboard_svg(VIEW))
+    root = ElementTree.fromstring(picture_svg(VIEW))
     assert root.get("aria-label") == root.findtext(f"{SVG}title") == VIEW.alt
-    assert keyboard_figure(VIEW).get_label() == VIEW.alt
+    assert picture_axes(VIEW).get_label() == VIEW.alt
 
 
 def test_a_figure_of_ones_own_is_drawn_on_and_kept():
     axes = Figure(figsize=(6, 3)).add_subplot()
-    assert keyboard_figure(VIEW, axes) is axes
+    assert picture_axes(VIEW, axes) is axes
 
 
 def test_letters_shrink_with_the_space_and_no_glyph_is_missing():
-    large = keyboard_figure(VIEW)
-    small = keyboard_figure(VIEW, Figure(figsize=(2, 1)).add_axes((0, 0, 1, 1)))
+    large = picture_axes(VIEW)
+    small = picture_axes(VIEW, Figure(figsize=(2, 1)).add_axes((0, 0, 1, 1)))
     assert small.texts[0].get_fontsize() < large.texts[0].get_fontsize() / 2
     with warnings.catch_warnings():
         warnings.simplefilter("error")  # matplotlib warns of a missing glyph

@@ -2,10 +2,28 @@
 
 from __future__ import annotations
 
-from theorykit.show.keyboard_layout import SHAPES, Label, Marker
-from theorykit.show.legends import Entry, fitted, legend, text_width
-from theorykit.show.palette import FADED, INK, LINE, MARK_COLOURS, PAPER, ROLE_COLOURS
-from theorykit.show.picture import Area, Mark, Picture, Stroke
+from theorykit.show.pictures.marks import (
+    ROLE_WORDS,
+    SHAPES,
+    Area,
+    Entry,
+    Label,
+    Mark,
+    Marker,
+    Picture,
+    Stroke,
+    fitted,
+    legend,
+    text_width,
+)
+from theorykit.show.pictures.picture_colours import (
+    FADED,
+    INK,
+    LINE,
+    MARK_COLOURS,
+    PAPER,
+    ROLE_COLOURS,
+)
 from theorykit.views.motion import WAYS, MotionView, Rung, Way
 
 __all__ = ["STYLES", "motion_picture"]
@@ -107,9 +125,8 @@ def _entries(view: MotionView) -> list[Entry]:
         (Stroke((), INK, STYLES[kind][0], STYLES[kind][1]), STYLES[kind][2]) for kind in kinds
     ]
     if any(rung.role == "colour" for rung in view.left):
-        words = {"chord": "chord tone", "colour": "colour note"}
         entries += [
-            (Marker(0, 0, 6.0, SHAPES[role], ROLE_COLOURS[role]), said)
-            for role, said in words.items()
+            (Marker(0, 0, 6.0, SHAPES[role], ROLE_COLOURS[role]), ROLE_WORDS[role])
+            for role in ("chord", "colour")
         ]
     return entries

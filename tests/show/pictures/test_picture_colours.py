@@ -5,8 +5,9 @@ from itertools import combinations
 
 import pytest
 
-from theorykit.show import palette
-from theorykit.show.palette import INK, MARK_COLOURS, PAPER, ROLE_COLOURS, contrast, luminance
+from theorykit.show.pictures import INK, MARK_COLOURS, PAPER
+from theorykit.show.pictures import picture_colours as palette
+from theorykit.show.pictures.picture_colours import ROLE_COLOURS, contrast, luminance
 from theorykit.views.keyboard import ROLES
 from theorykit.views.staves.staff import MARKS
 

@@ -4,10 +4,18 @@ from __future__ import annotations
 
 from math import cos, pi, sin
 
-from theorykit.show.keyboard_layout import SHAPES, Label, Marker
-from theorykit.show.legends import Entry, fitted, legend
-from theorykit.show.palette import FADED, INK, LINE, ROLE_COLOURS
-from theorykit.show.picture import Mark, Picture, Stroke
+from theorykit.show.pictures.marks import (
+    SHAPES,
+    Entry,
+    Label,
+    Mark,
+    Marker,
+    Picture,
+    Stroke,
+    fitted,
+    legend,
+)
+from theorykit.show.pictures.picture_colours import FADED, INK, LINE, ROLE_COLOURS
 from theorykit.views.clock import ClockView, Ring
 
 __all__ = ["clock_picture"]

@@ -2,21 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
-from theorykit.show.bracket_layout import LANE, bracket_marks, lanes_of, meanings
-from theorykit.show.chord_words import CHORD, chord_width, set_words
-from theorykit.show.jump_layout import LANE as JUMPS
-from theorykit.show.jump_layout import box_width, jump_labels, needs_lane
-from theorykit.show.keyboard_layout import Label, Marker
-from theorykit.show.legends import legend, text_width
-from theorykit.show.palette import FADED, INK, VERMILLION
-from theorykit.show.picture import Area, Mark, Picture, Stroke
-from theorykit.views.tune_page import BARS_A_ROW, Bracket, GridBar, TuneGridView
+from theorykit.show.pictures.marks import (
+    Area,
+    Label,
+    Mark,
+    Marker,
+    Picture,
+    Stroke,
+    legend,
+    text_width,
+)
+from theorykit.show.pictures.picture_colours import FADED, INK, VERMILLION
+from theorykit.show.pictures.tune_brackets import (
+    JUMP_LANE,
+    LANE,
+    box_width,
+    bracket_marks,
+    jump_labels,
+    lanes_of,
+    meanings,
+    needs_lane,
+)
+from theorykit.views.tune_page import BARS_A_ROW, Bracket, GridBar, GridWord, TuneGridView
 
-__all__ = ["CELL", "tune_grid_picture"]
+__all__ = ["tune_grid_picture"]
 
 CELL = 188.0  # width of a bar
 LEFT, RIGHT = 6.0, 12.0  # room beside the outer bar lines
@@ -27,6 +41,16 @@ INSET, CLOSE, SIGN = 9.0, 5.0, 8.0  # from a bar line to a chord, at its end, fo
 KEY = 28.0  # height of a row that says what the lines mean
 CHOSEN = "#dcebf5"  # behind the bars of the cadence that is looked at
 CHANGED = VERMILLION
+
+# Chord symbols.
+CHORD, SMALLEST, STEP = 19.0, 9.0, 0.5  # sizes of letters, and the steps between them
+BETWEEN = 0.35  # the least space between two words, by the size of their letters
+# Widths by the size of the letters, in bold type: those of common sans-serif fonts, rounded up.
+_WIDTHS = {"m": 0.9, "M": 0.84, "G": 0.79, "°": 0.41, "ø": 0.62, "♯": 0.56, "♭": 0.48, "♮": 0.4}
+_NARROW = dict.fromkeys("ijlI./(),|", 0.34)
+_WIDE = dict.fromkeys("ABCDEFHN", 0.73)
+_TABLE = _WIDTHS | _NARROW | _WIDE
+_OTHERS = 0.59
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +120,7 @@ def _rows(view: TuneGridView, top: float) -> list[Row]:
         brackets = tuple(one for one in view.brackets if one.row == number)
         named = any(bar.section for bar in bars)
         lanes = lanes_of(brackets, x_of, edge)
-        lift = JUMPS * needs_lane(bars, x_of)
+        lift = JUMP_LANE * needs_lane(bars, x_of)
         rows.append(Row(bars, brackets, lanes, top + NAME * named + lift + ABOVE, lift))
         top = rows[-1].bottom
     return rows
@@ -187,3 +211,46 @@ def _dots(x: float, top: float) -> Iterator[Marker]:
     """Return the two dots of a repeat."""
     yield Marker(x, top + BAR / 2 - 5, 2.0, "circle", INK)
     yield Marker(x, top + BAR / 2 + 5, 2.0, "circle", INK)
+
+
+def chord_width(text: str, size: float) -> float:
+    """Return how wide a chord symbol is in bold letters of a size, in pixels.
+
+    >>> chord_width("Am7", 10) > chord_width("A♭7", 10)
+    True
+    """
+    return size * sum(_TABLE.get(letter, _OTHERS) for letter in text)
+
+
+def set_words(
+    words: Sequence[GridWord], first: float, last: float, left: float, width: float
+) -> tuple[float, list[float]]:
+    """Return the size of the letters, and where each word of a bar begins.
+
+    A word stands where its beat is in the bar (from ``left``, so many pixels wide), between
+    ``first`` and ``last``; one that has no room there begins earlier, and only where that does not
+    help are the letters smaller.
+
+    >>> from fractions import Fraction
+    >>> long = [GridWord("Am7", Fraction(0)), GridWord("D7♭9♭13", Fraction(2, 3))]
+    >>> set_words(long, 9, 183, 0, 188)
+    (19.0, [9, 106.05])
+    """
+    size = CHORD
+    while size > SMALLEST and _needed(words, size) > last - first:
+        size -= STEP
+    places = [max(first, left + 0.04 * width + 0.96 * width * float(word.at)) for word in words]
+    edge = last
+    for number in range(len(words) - 1, -1, -1):
+        places[number] = min(places[number], edge - chord_width(words[number].text, size))
+        edge = places[number] - BETWEEN * size
+    places[0] = max(places[0], first)
+    for before, after in pairwise(range(len(words))):
+        least = places[before] + chord_width(words[before].text, size) + BETWEEN * size / 2
+        places[after] = max(places[after], least)
+    return size, [round(place, 2) for place in places]
+
+
+def _needed(words: Sequence[GridWord], size: float) -> float:
+    """Return the room that words need side by side."""
+    return sum(chord_width(word.text, size) + BETWEEN * size for word in words) - BETWEEN * size

@@ -1,18 +1,27 @@
-"""The brackets under a row of bars: their lanes, lines, arrows and words."""
+"""What stands around a row of bars: brackets below it; segno, coda, fine and jumps above it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
 
-from theorykit.show.keyboard_layout import Label
-from theorykit.show.legends import Entry, text_width
-from theorykit.show.palette import BLUE, FADED, INK
-from theorykit.show.picture import Area, Mark, Stroke
-from theorykit.views.tune_page import Bracket, TuneMark
+from theorykit.show.pictures.marks import Area, Entry, Label, Mark, Stroke, text_width
+from theorykit.show.pictures.picture_colours import BLUE, FADED, INK
+from theorykit.views.tune_page import Bracket, GridBar, TuneMark
 
-__all__ = ["LANE", "bracket_marks", "lanes_of", "meanings"]
+__all__ = [
+    "JUMP_LANE",
+    "LANE",
+    "box_width",
+    "bracket_marks",
+    "jump_labels",
+    "lanes_of",
+    "meanings",
+    "needs_lane",
+]
 
+# Brackets.
 LANE = 27.0  # height of a bracket with its words
 LINE, TICK = 7.0, 5.0  # the line below the bars, and its ends that point up to them
 SIZE, BASE = 11.5, 21.0  # of the words, and their base line
@@ -22,6 +31,12 @@ LONG, THIN = 4.0, 1.5  # widths of the line of a long cadence, and of the others
 DASHES = {"": (), "tritone": (7.0, 3.0), "backdoor": (1.6, 2.6)}
 LEADING = (1.5, 4.0)
 WAYS = {"tritone": "the V is a tritone substitute", "backdoor": "the V comes by the back door"}
+
+# Jumps.
+JUMP_SIZE = 12.0  # of the words
+BOX_SIZE = 14.0  # of the letters in a section's box
+JUMP_LANE = 18.0  # height of a lane that holds the words alone
+APART, EDGE = 7.0, 3.0  # between a box and a word, and from a word to its bar line
 
 Place = Callable[[Fraction], float]
 
@@ -96,3 +111,44 @@ def meanings(marks: Iterable[TuneMark]) -> Iterator[Entry]:
 def _sample(width: float, dash: tuple[float, ...] = ()) -> Stroke:
     """Return a line for a legend."""
     return Stroke(((0, 0), (1, 0)), BLUE, width, dash)
+
+
+def box_width(section: str) -> float:
+    """Return the width of the box around the name of a section."""
+    return text_width(section, BOX_SIZE) + 12
+
+
+def needs_lane(bars: Sequence[GridBar], x_of: Place) -> bool:
+    """Tell whether the words of a row need a lane of their own, because boxes leave no room."""
+    boxed = any(bar.section for bar in bars)
+    marked = any(bar.heads or bar.ends for bar in bars)
+    spans = sorted(span for bar in bars for span in _spans(bar, x_of))
+    return marked and not (boxed and all(one[1] <= other[0] for one, other in pairwise(spans)))
+
+
+def _spans(bar: GridBar, x_of: Place) -> Iterator[tuple[float, float]]:
+    """Return what a bar takes up in one lane: its box, and the words beside it."""
+    left = x_of(Fraction(bar.column))
+    if bar.section:
+        yield left, left + box_width(bar.section)
+    for label in jump_labels(bar, x_of, 0.0, beside=True):
+        wide = text_width(label.text, label.size) + APART
+        start = label.x - wide if label.anchor == "end" else label.x
+        yield start, start + wide
+
+
+def jump_labels(bar: GridBar, x_of: Place, y: float, *, beside: bool) -> Iterator[Label]:
+    """Return the words of a bar at their base line: at its head, or ``beside`` its box, at its end.
+
+    >>> from theorykit.tunes.charts import Chart
+    >>> from theorykit.views.tune_page.tune_bars import grid_bars
+    >>> bars = grid_bars(Chart.parse("| C | segno F | G D.S. |"))
+    >>> [label.text for bar in bars for label in jump_labels(bar, float, 0, beside=False)]
+    ['Segno', 'D.S.']
+    """
+    left, right = x_of(Fraction(bar.column)), x_of(Fraction(bar.column + 1))
+    box = box_width(bar.section) + APART if beside and bar.section else EDGE
+    if bar.heads:
+        yield Label(left + box, y, ", ".join(bar.heads), JUMP_SIZE, INK, True, "start")
+    if bar.ends:
+        yield Label(right - EDGE, y, ", ".join(bar.ends), JUMP_SIZE, INK, True, "end")

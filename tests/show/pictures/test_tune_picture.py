@@ -9,14 +9,17 @@ from xml.etree import ElementTree
 import pytest
 from house import ROOT
 
-from theorykit.show.bracket_layout import LONG, THIN
-from theorykit.show.chord_words import CHORD, chord_width, set_words
-from theorykit.show.keyboard_layout import Label
-from theorykit.show.legends import text_width
-from theorykit.show.palette import PAPER, contrast
-from theorykit.show.picture import Area, Stroke
-from theorykit.show.tune_grid import tune_grid_figure, tune_grid_svg
-from theorykit.show.tune_grid_layout import CELL, tune_grid_picture
+from theorykit.show.pictures import PAPER, picture_axes, picture_svg
+from theorykit.show.pictures.marks import Area, Label, Stroke, text_width
+from theorykit.show.pictures.picture_colours import contrast
+from theorykit.show.pictures.tune_brackets import LONG, THIN
+from theorykit.show.pictures.tune_picture import (
+    CELL,
+    CHORD,
+    chord_width,
+    set_words,
+    tune_grid_picture,
+)
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.tune_page import tune_grid
@@ -58,9 +61,9 @@ def labels(picture) -> list[Label]:
 
 @each
 def test_screen_and_paper_say_the_same(view):
-    root = ElementTree.fromstring(tune_grid_svg(view))
+    root = ElementTree.fromstring(picture_svg(view))
     drawn = [text.text for text in root.iter(f"{SVG}text")]
-    figure = tune_grid_figure(view)
+    figure = picture_axes(view)
     assert drawn == [text.get_text() for text in figure.texts]
     assert root.get("aria-label") == figure.get_label() == view.alt
     assert root.get("role") == "img"
@@ -208,7 +211,7 @@ def test_repeats_and_endings_are_drawn():
 
 def test_a_chart_of_strange_words_is_escaped():
     chart = Chart.parse('title: <b>&"\n\n| C |')
-    svg = tune_grid_svg(tune_grid(chart))
+    svg = picture_svg(tune_grid(chart))
     assert "<b>" not in svg
     assert ElementTree.fromstring(svg) is not None
     assert re.search("&lt;b&gt;", svg)
