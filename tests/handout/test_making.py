@@ -10,7 +10,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from failing import Failing
+from failing import Failing, Slow
 from house import ROOT
 from hypothesis import given
 from hypothesis import strategies as st
@@ -283,6 +283,114 @@ def test_a_process_that_prints_or_fails_or_dies_is_told_apart():
         list(results([Failing("breaks"), Failing("works")], processes=2))
     with pytest.raises(RuntimeError, match="ended in its work"):
         list(results([Failing("dies"), Failing("works")], processes=2))
+
+
+def test_this_process_works_beside_the_others():
+    done = list(results([Slow(0.2)] * 8, processes=3))
+    assert len(done) == 8
+    assert os.getpid() in done
+    assert 2 <= len(set(done)) <= 3
+
+
+def is_there(process: int) -> bool:
+    """Whether a process still runs; what has ended and was not yet fetched does not."""
+    state = Path(f"/proc/{process}/stat")
+    return state.exists() and state.read_text().rpartition(")")[2].split()[0] != "Z"
+
+
+@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="processes are read from /proc")
+def test_whoever_stops_waits_for_no_other_process_and_leaves_none():
+    """The other process does the first job at once and is then busy for a minute."""
+    done = results([Slow(), Slow(60), *[Slow(0.1)] * 200], processes=2)
+    other = next(number for number in done if number != os.getpid())
+    assert is_there(other)
+    began = time.monotonic()
+    done.close()
+    assert time.monotonic() - began < 20
+    assert not is_there(other)
+
+
+KILLED = """
+import os, signal
+from failing import Slow
+from theorykit.handout.files.pool import results
+for number in results([Slow(), Slow(3), *[Slow(0.1)] * 200], processes=2):
+    if number != os.getpid():
+        print(number, flush=True)
+        os.kill(os.getpid(), signal.SIGKILL)
+"""
+
+
+@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="processes are read from /proc")
+def test_no_process_outlives_one_that_was_killed(tmp_path):
+    """The other process was busy for three seconds more."""
+    found = run(tmp_path, KILLED)
+    assert found.returncode == -signal.SIGKILL
+    until = time.monotonic() + 25
+    while is_there(int(found.stdout)) and time.monotonic() < until:
+        time.sleep(0.2)
+    assert not is_there(int(found.stdout))
+
+
+SCRIPT = """
+print("run")
+from failing import Slow
+from theorykit.handout.files.pool import results
+print(len(set(results([Slow(0.3)] * 12, processes=2))))
+"""
+
+
+def run(folder: Path, script: str, seconds: float = 0) -> subprocess.CompletedProcess[str]:
+    """Run a script as a teacher does; after so many seconds press Ctrl+C."""
+    file = folder / "script.py"
+    file.write_text(script)
+    places = [ROOT, ROOT / "tests" / "helpers"]
+    process = subprocess.Popen(
+        [sys.executable, str(file)],
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(map(str, places))},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+    )
+    if seconds:
+        time.sleep(seconds)
+        os.killpg(process.pid, signal.SIGINT)
+    said, complained = process.communicate(timeout=60)
+    return subprocess.CompletedProcess(file, process.returncode, said, complained)
+
+
+def test_a_script_without_a_guard_is_run_once(tmp_path):
+    """The standard library's pool runs it once more for every process, or breaks (from memory)."""
+    found = run(tmp_path, SCRIPT)
+    assert (found.stdout, found.stderr) == ("run\n2\n", "")
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no SIGINT for a group of processes")
+def test_control_c_ends_all_processes_at_once(tmp_path):
+    script = SCRIPT.replace("* 12", "* 1000").replace('print("run")', 'print("run", flush=True)')
+    began = time.monotonic()
+    found = run(tmp_path, script, seconds=6)
+    assert time.monotonic() - began < 30  # the jobs would take 150
+    assert found.returncode == -signal.SIGINT
+    assert found.stdout == "run\n"
+    assert found.stderr.rstrip().endswith("KeyboardInterrupt")
+
+
+@pytest.mark.parametrize("first", [True, False])
+def test_without_room_for_locks_this_process_does_all_the_work(monkeypatch, first):
+    """A full /dev/shm gives ENOSPC, where loky asks for its first lock or for a later one."""
+
+    class Full:
+        def __init__(self, *_: object, **__: object) -> None:
+            if first:
+                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+        def submit(self, *_: object) -> None:
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr("joblib.externals.loky.ProcessPoolExecutor", Full)
+    assert list(results([Slow()] * 4, processes=2)) == [os.getpid()] * 4
 
 
 def test_editions_are_named_as_they_are_printed():

@@ -1,6 +1,7 @@
-"""Jobs that go wrong, in a module that other processes can import."""
+"""Jobs that go wrong or take long, in a module that other processes can import."""
 
 import os
+import time
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError
@@ -21,3 +22,15 @@ class Failing:
         if self.how == "prints":
             print("noise on the channel")
         return 1 // (self.how != "breaks")
+
+
+@dataclass(frozen=True)
+class Slow:
+    """A job that takes so many seconds."""
+
+    seconds: float = 0.0
+
+    def run(self) -> int:
+        """Wait; return the number of the process that did."""
+        time.sleep(self.seconds)
+        return os.getpid()

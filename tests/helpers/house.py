@@ -12,8 +12,8 @@ ROOMS = (*CORE, *EDGE)
 
 # What the rooms at the edge may bring in. In show/ it is one of these for each file.
 LIBRARIES = {
-    "show": {"matplotlib", "music21", "pretty_midi", "soundfile", "typst", "verovio"},
-    "handout": {"tqdm"},
+    "show": {"matplotlib", "mido", "music21", "pretty_midi", "soundfile", "typst", "verovio"},
+    "handout": {"joblib", "tqdm"},
     "widgets": {"IPython", "ipywidgets", "platformdirs", "traitlets"},
 }
 ARRAYS = "numpy"  # how sound and pictures travel between libraries; it counts as none

@@ -7,14 +7,13 @@ import re
 from fractions import Fraction
 from xml.etree import ElementTree
 
-import mido
 import numpy as np
-import pretty_midi
 import pytest
 import soundfile
 import verovio
 from house import ROOT
 from listening import decibels, onsets
+from midi_events import check_whole, read_midi
 from music21 import converter, harmony
 from schema import complaints
 
@@ -71,20 +70,13 @@ def test_verovio_reads_the_score_of_another_reader():
 def test_midi_has_the_parts_that_sound_and_nothing_hangs(silent):
     found = taken(silent=silent)
     data = chorus_bytes(found, "MIDI")
-    file = mido.MidiFile(file=io.BytesIO(data))
-    sounding: dict[tuple[int, int], int] = {}
-    for track in file.tracks:
-        assert track[-1].type == "end_of_track"
-        for message in track:
-            if message.type in ("note_on", "note_off"):
-                key = message.channel, message.note
-                on = message.type == "note_on" and message.velocity > 0
-                sounding[key] = sounding.get(key, 0) + (1 if on else -1)
-    assert set(sounding.values()) == {0}
-    read = pretty_midi.PrettyMIDI(io.BytesIO(data))
+    _, tracks = read_midi(data)
+    check_whole(tracks)
     kept = muted(found.performance, silent)
-    assert sum(len(i.notes) for i in read.instruments) == sum(len(p.notes) for p in kept.parts)
-    assert read.get_tempo_changes()[1][0] == pytest.approx(138, abs=0.01)
+    struck = [event for track in tracks for event in track if event.strikes]
+    assert len(struck) == sum(len(part.notes) for part in kept.parts)
+    (tempo,) = (event.data for event in tracks[0] if event.kind == "SET_TEMPO")
+    assert 60e6 / int.from_bytes(tempo) == pytest.approx(138, abs=0.01)
 
 
 def test_sound_has_the_length_of_the_bars_in_every_coding_and_never_clips():

@@ -6,11 +6,11 @@ import re
 import zipfile
 from xml.etree import ElementTree
 
-import mido
 import numpy as np
 import pytest
 import soundfile
 from listening import cents, decibels, frequency, onsets
+from midi_events import onsets_of
 from schema import complaints
 
 from theorykit.errors import TheoryError
@@ -25,16 +25,6 @@ from theorykit.views.practice import JOURNEYS, Rehearsal, rehearse
 OVER = two_five_one("Db", "short")
 LINE = Line.parse("8th Bb4 Db5 Gb5 Eb5 C5 Bbb4 F4 Eb4 | whole Db4", OVER)
 WANTED = Wanted(rehearse(LINE, colour("b9 13"), Rehearsal(tempo=132, swing=2.5)))
-
-
-def struck(data):
-    """The seconds at which notes of a MIDI file start, read by mido."""
-    seconds, found = 0.0, []
-    for message in mido.MidiFile(file=io.BytesIO(data)):
-        seconds += message.time
-        if message.type == "note_on" and message.velocity:
-            found.append(seconds)
-    return found
 
 
 def test_text_is_read_back_as_the_line():
@@ -54,8 +44,8 @@ def test_a_score_keeps_to_the_schema_and_is_written_for_its_reader():
 
 def test_midi_is_even_for_editors_and_swung_for_the_ear():
     beat = 60 / 132
-    even = struck(export(WANTED, "MIDI, even eighths"))
-    swung = struck(export(WANTED, "MIDI, swung eighths"))
+    even = onsets_of(export(WANTED, "MIDI, even eighths"))
+    swung = onsets_of(export(WANTED, "MIDI, swung eighths"))
     assert even[:3] == pytest.approx([0, beat / 2, beat], abs=0.002)
     assert swung[:3] == pytest.approx([0, beat * 2.5 / 3.5, beat], abs=0.002)
 

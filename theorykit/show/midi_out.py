@@ -1,15 +1,13 @@
-"""Performances and lines as MIDI files, written by music21.
-
-music21 is imported when a file is written: that takes as long as all other imports together.
-"""
+"""Performances and lines as MIDI files, written by mido."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from io import BytesIO
 from math import ceil
-from typing import Any
+
+from mido import Message, MetaMessage, MidiFile, MidiTrack
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.band import default_swing
@@ -23,24 +21,8 @@ TICKS = 480  # in a quarter note: thirds and 32nds of a beat are whole
 SWINGS = ("straight", "written out")
 LOUDNESS = 88
 MICROSECONDS = 60_000_000  # in a minute
-CHANNELS, DRUMS = {"line": 1, "piano": 2, "bass": 3}, 10  # counted from 1
+CHANNELS = {"line": 0, "piano": 1, "bass": 2, "drums": 9}  # counted from 0
 NAMES = {"line": "Line", "piano": "Piano", "bass": "Bass", "drums": "Drums"}
-
-
-@dataclass(frozen=True, slots=True)
-class _Event:
-    """What happens on a tick, named as music21 names it.
-
-    With a ``channel`` it is played: ``value`` is a program, or the loudness of the key ``pitch``.
-    Without one it only says something.
-    """
-
-    at: int
-    kind: str
-    data: bytes = b""
-    channel: int = 0
-    pitch: int | None = None
-    value: int = 0
 
 
 def midi_bytes(
@@ -69,10 +51,13 @@ def midi_bytes(
         raise TheoryError(f"no such program: {shown(melody)} (want 0 to 127)")
     ratio = performance.swing if swing == "written out" else 1.0
     tracks = [_head(performance.tempo, progression, pickup)]
-    for part in performance.parts:
-        program = melody if part.name == "line" else PROGRAMS[part.name]
-        tracks.append(_track(part, ratio, program))
-    return _file(tracks)
+    tracks += [
+        _track(part, ratio, melody if part.name == "line" else PROGRAMS[part.name])
+        for part in performance.parts
+    ]
+    file = BytesIO()
+    MidiFile(type=1, ticks_per_beat=TICKS, tracks=tracks).save(file=file)
+    return file.getvalue()
 
 
 def line_midi(
@@ -110,22 +95,22 @@ def _ticks(beat: Fraction, ratio: float = 1.0) -> int:
     return round(swung(beat, ratio) * TICKS) if ratio > 1 else round(beat * TICKS)
 
 
-def _head(tempo: float, progression: Progression | None, pickup: Fraction) -> list[_Event]:
+def _head(tempo: float, progression: Progression | None, pickup: Fraction) -> MidiTrack:
     """Write the first track: tempo, and metre, key and chords where there is a progression."""
-    said = [_Event(0, "SET_TEMPO", round(MICROSECONDS / tempo).to_bytes(3))]
+    said = [(0, MetaMessage("set_tempo", tempo=round(MICROSECONDS / tempo)))]
     if progression is not None:
-        said += [_Event(at, "TIME_SIGNATURE", data) for at, data in _metres(progression, pickup)]
+        said += _metres(progression, pickup)
         key = progression.key
-        signature = key.fifths.to_bytes(1, signed=True) + bytes([key.is_minor])
-        said.append(_Event(0, "KEY_SIGNATURE", signature))
+        name = f"{key.tonic}{'m' * key.is_minor}"
+        said.append((0, MetaMessage("key_signature", key=name)))
         said += [
-            _Event(_ticks(placed.start + pickup), "MARKER", str(placed.chord).encode())
+            (_ticks(placed.start + pickup), MetaMessage("marker", text=str(placed.chord)))
             for placed in progression.chords
         ]
-    return said
+    return _filled(said)
 
 
-def _metres(progression: Progression, pickup: Fraction) -> Iterator[tuple[int, bytes]]:
+def _metres(progression: Progression, pickup: Fraction) -> Iterator[tuple[int, MetaMessage]]:
     """Run through the time signatures: of the pickup, and where a bar is longer or shorter."""
     before = pickup
     if pickup:
@@ -136,59 +121,38 @@ def _metres(progression: Progression, pickup: Fraction) -> Iterator[tuple[int, b
         before = bar.beats
 
 
-def _metre(beats: Fraction) -> bytes:
-    """Return a time signature of so many quarters as MIDI writes it."""
+def _metre(beats: Fraction) -> MetaMessage:
+    """Return the time signature of a bar of so many quarters."""
     unit = beats.denominator * 4
-    return bytes([int(beats * unit / 4), unit.bit_length() - 1, 24, 8])
+    power = 1 << (unit.bit_length() - 1)
+    return MetaMessage("time_signature", numerator=int(beats * unit / 4), denominator=power)
 
 
-def _track(part: Part, ratio: float, program: int) -> list[_Event]:
-    """Write the notes of a part, none over the next of its pitch; notes end before others begin."""
-    channel = DRUMS if part.name == "drums" else CHANNELS[part.name]
-    head = [
-        _Event(0, "SEQUENCE_TRACK_NAME", NAMES[part.name].encode()),
-        _Event(0, "PROGRAM_CHANGE", channel=channel, value=program),
+def _track(part: Part, ratio: float, program: int) -> MidiTrack:
+    """Write the notes of a part, none over the next of its pitch."""
+    channel = CHANNELS[part.name]
+    events = [
+        (0, MetaMessage("track_name", name=NAMES[part.name])),
+        (0, Message("program_change", channel=channel, program=program)),
     ]
     ended, begun = [], []
     for note, end in _without_overlap(part.notes, ratio):
         start = _ticks(note.start, ratio)
-        begun.append(_Event(start, "NOTE_ON", b"", channel, note.midi, note.loudness))
-        ended.append(_Event(max(end, start + 1), "NOTE_OFF", b"", channel, note.midi))
-    return head + ended + begun
+        strike = {"channel": channel, "note": note.midi}
+        begun.append((start, Message("note_on", velocity=note.loudness, **strike)))
+        ended.append((max(end, start + 1), Message("note_off", velocity=0, **strike)))
+    return _filled(events + ended + begun)
 
 
-def _file(tracks: Sequence[Sequence[_Event]]) -> bytes:
-    """Return tracks as a file, every event after the time since the last."""
-    from music21 import midi
-
-    file = midi.MidiFile()
-    file.format, file.ticksPerQuarterNote = 1, TICKS
-    for number, said in enumerate(tracks, 1):
-        track = midi.MidiTrack(number)
-        events = sorted(said, key=lambda event: event.at)  # stable: what is together stays so
-        last = 0
-        for event in [*events, _Event(events[-1].at + 1, "END_OF_TRACK")]:
-            since = midi.DeltaTime(track)
-            since.time = event.at - last
-            track.events += [since, _spelled(midi, track, event)]
-            last = event.at
-        file.tracks.append(track)
-    return bytes(file.writestr())
-
-
-def _spelled(midi: Any, track: Any, event: _Event) -> Any:
-    """Return an event as music21 has it."""
-    if not event.channel:
-        found = midi.MidiEvent(track, type=midi.MetaEvents[event.kind])
-        found.data = event.data
-        return found
-    kind = midi.ChannelVoiceMessages[event.kind]
-    found = midi.MidiEvent(track, type=kind, channel=event.channel)
-    if event.pitch is None:
-        found.data = event.value
-    else:
-        found.pitch, found.velocity = event.pitch, event.value
-    return found
+def _filled(events: list[tuple[int, Message | MetaMessage]]) -> MidiTrack:
+    """Return a track of events in order, each after the time since the last, and its end."""
+    track, last = MidiTrack(), 0
+    events = sorted(events, key=lambda event: event[0])  # stable: notes end before others begin
+    for at, message in [*events, (events[-1][0] + 1, MetaMessage("end_of_track"))]:
+        message.time = at - last
+        track.append(message)
+        last = at
+    return track
 
 
 def _without_overlap(notes: Iterable[Sounding], ratio: float) -> Iterable[tuple[Sounding, int]]:

@@ -1,28 +1,28 @@
 """Jobs on several processor cores at once, this process among those that work.
 
-Each other process is a Python of its own that runs ``theorykit.handout.files.worker``: verovio's
-toolkit serves one thread of one process. The standard library's process pool would run the
-teacher's own script again in every process, where that script does not guard against it.
+Each other process is a Python of its own, because verovio's toolkit serves one thread of one
+process. It is started by loky, which joblib carries; unlike the standard library's pool, loky does
+not run the teacher's own script again in every process.
 """
 
 from __future__ import annotations
 
 import os
-import pickle
-import subprocess
-import sys
-import tempfile
+import time
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Future, ThreadPoolExecutor
-from contextlib import ExitStack, suppress
+from concurrent.futures import BrokenExecutor, Executor, Future
+from contextlib import suppress
 from queue import SimpleQueue
+from threading import Thread
+from traceback import format_exception
 from typing import Any, Protocol
 
 from theorykit.errors import TheoryError
 
-PATIENCE = 5  # seconds that a process has to end by itself
-TAIL = 2_000  # characters of what it wrote before it ended
+__all__ = ["Job", "results"]
+
+IDLE = 60  # seconds that a process without a job stays; a job here may hold up the next one there
 
 
 class Job(Protocol):
@@ -36,32 +36,56 @@ def results(jobs: Sequence[Job], *, processes: int) -> Iterator[Any]:
     """Yield what comes of each job, in the order in which they are done.
 
     Other processes begin with the first jobs, this one with the last. A ``TheoryError`` of a job is
-    raised here. With fewer than two processes no other is started.
+    raised here. With fewer than two processes no other is started. Whoever stops in the middle ends
+    the other processes in the midst of their jobs.
     """
     others = min(processes, len(jobs)) - 1
-    if others < 1:
+    pool = _pool(others)
+    if pool is None:
         yield from (job.run() for job in jobs)
         return
     waiting = deque(jobs)
     done: SimpleQueue[Future[Any]] = SimpleQueue()
-    with ExitStack() as stack:
-        workers = [stack.enter_context(_Worker()) for _ in range(others)]
-        threads = ThreadPoolExecutor(others)
-        stack.callback(threads.shutdown, wait=False, cancel_futures=True)
-        for worker in workers:
-            threads.submit(_work_off, worker, waiting, done)
-        left = len(jobs)
-        while left:
-            while not done.empty():
-                left -= 1
-                yield done.get().result()
-            mine = _taken(waiting.pop)
-            if mine is not None:
-                left -= 1
-                yield mine.run()
-            elif left:
-                left -= 1
-                yield done.get().result()
+    try:
+        for _ in range(others):
+            _give(pool, waiting, done)
+        for _ in jobs:
+            mine = _taken(waiting.pop) if done.empty() else None
+            yield _result(done.get()) if mine is None else mine.run()
+    finally:
+        waiting.clear()
+        pool.shutdown(kill_workers=True)
+
+
+def _pool(others: int) -> Any:
+    """Return other processes; None where none is wanted, or the system has no locks to share."""
+    if others < 1:
+        return None
+    try:
+        from joblib.externals.loky import ProcessPoolExecutor  # late: it takes a tenth of a second
+
+        pool = ProcessPoolExecutor(
+            others, timeout=IDLE, initializer=_ends_with, initargs=(os.getpid(),)
+        )
+        pool.submit(int)  # starts them, and asks for all the locks that they share
+        return pool
+    except (ImportError, OSError):  # a browser, or a full /dev/shm
+        return None
+
+
+def _ends_with(parent: int) -> None:
+    """End this process within a second of its parent, and of the job in hand.
+
+    loky would leave it where the parent was killed. On Windows, where a process keeps the number of
+    a parent that is gone, ``IDLE`` ends it.
+    """
+
+    def watch() -> None:
+        while os.getppid() == parent:
+            time.sleep(1)
+        os._exit(1)
+
+    Thread(target=watch, daemon=True).start()
 
 
 def _taken(take: Callable[[], Job]) -> Job | None:
@@ -72,58 +96,26 @@ def _taken(take: Callable[[], Job]) -> Job | None:
         return None
 
 
-def _work_off(worker: _Worker, waiting: deque[Job], done: SimpleQueue[Future[Any]]) -> None:
-    """Give a process one job after the other, and note down what comes of each."""
-    while (job := _taken(waiting.popleft)) is not None:
-        found: Future[Any] = Future()
-        try:
-            found.set_result(worker.do(job))
-        except Exception as error:
-            found.set_exception(error)
+def _give(pool: Executor, waiting: deque[Job], done: SimpleQueue[Future[Any]]) -> None:
+    """Give a process the next job, and another one when that is done."""
+    job = _taken(waiting.popleft)
+
+    def noted(found: Future[Any]) -> None:
         done.put(found)
+        _give(pool, waiting, done)
+
+    if job is not None:
+        with suppress(RuntimeError):  # the processes were ended meanwhile, and that is told already
+            pool.submit(job.run).add_done_callback(noted)
 
 
-class _Worker:
-    """A process, from this end."""
-
-    def __enter__(self) -> _Worker:
-        self.said = tempfile.TemporaryFile()
-        self.process = subprocess.Popen(
-            [sys.executable, "-m", "theorykit.handout.files.worker"],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=self.said,
-            env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
-        )
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        """End the process: what it has not sent by now is not wanted."""
-        self.process.kill()
-        self.process.wait(PATIENCE)
-        for stream in (self.process.stdin, self.process.stdout, self.said):
-            if stream is not None:
-                with suppress(BrokenPipeError):  # a job that was being sent when it ended
-                    stream.close()
-
-    def do(self, job: Job) -> Any:
-        """Send a job and wait for the answer."""
-        put, take = self.process.stdin, self.process.stdout
-        if put is None or take is None:
-            raise RuntimeError("a process without an input or an output")
-        try:
-            pickle.dump(job, put)
-            put.flush()
-            how, what = pickle.load(take)
-        except (EOFError, OSError, pickle.UnpicklingError) as error:
-            raise RuntimeError(f"a process ended in its work: {self._last()}") from error
-        if how == "refused":
-            raise TheoryError(what)
-        if how == "failed":
-            raise RuntimeError(what)
-        return what
-
-    def _last(self) -> str:
-        """Return the last that the process wrote."""
-        self.said.seek(0)
-        return self.said.read().decode("utf-8", "replace")[-TAIL:]
+def _result(found: Future[Any]) -> Any:
+    """Return what came of a job in another process, or raise what went wrong there."""
+    try:
+        return found.result()
+    except TheoryError:
+        raise
+    except BrokenExecutor as error:
+        raise RuntimeError(f"a process ended in its work: {error}") from error
+    except Exception as error:
+        raise RuntimeError("".join(format_exception(error))) from error
