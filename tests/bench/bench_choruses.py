@@ -11,11 +11,10 @@ from measure import Bench, median_at_most, p95_at_most
 
 from theorykit.harmony.colours import COLOURS
 from theorykit.lines.chorus import perform_chorus, write_chorus
-from theorykit.show.chorus_files import TakenChorus, chorus_bytes
-from theorykit.show.lead_sheets import lead_sheet_of_bytes
-from theorykit.show.sheet_out import lead_sheet_xml
+from theorykit.show.engraving import staff_svg
+from theorykit.show.exports import TakenChorus, chorus_bytes
+from theorykit.show.files import lead_sheet_of_bytes, lead_sheet_xml
 from theorykit.show.sound import ogg_bytes, render
-from theorykit.show.staff import staff_svg
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import chorus_staff

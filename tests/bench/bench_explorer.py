@@ -14,7 +14,7 @@ import theorykit.widgets.exploring as room
 from theorykit.harmony.colours import COLOURS
 from theorykit.harmony.shortcuts import shortcuts
 from theorykit.notes.key import KEYS
-from theorykit.show.musicxml import musicxml
+from theorykit.show.engraving import musicxml
 from theorykit.views.explorer_view import explore
 
 DOMINANTS = "C7 Db7 D7 Eb7 E7 F7 F#7 G7 Ab7 A7 Bb7 B7".split()

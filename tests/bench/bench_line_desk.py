@@ -17,7 +17,7 @@ from measure import Bench, median_at_most, p95_at_most
 
 from theorykit.lines.text import Line
 from theorykit.lines.writing import write_lines
-from theorykit.show.musicxml import musicxml
+from theorykit.show.engraving import musicxml
 from theorykit.tunes.progression import Progression, two_five_one
 from theorykit.views.staves import staff_of_line
 from theorykit.widgets import LineDesk

@@ -7,9 +7,8 @@ from music21 import harmony, key, meter, note, stream
 from music21.musicxml.m21ToXml import GeneralObjectExporter
 from staves import staff
 
-from theorykit.show.musicxml import musicxml
+from theorykit.show.engraving import musicxml, staff_svg
 from theorykit.show.pictures import picture_svg
-from theorykit.show.staff import staff_svg
 from theorykit.views.keyboard import KeyboardView, LitKey
 
 NOTES = "D4 F4 A4 C5 B4 D5 Ab4 F4 E4 Ab4 G4 E4".split()

@@ -14,10 +14,9 @@ from theorykit.lines.demonstration import demonstration
 from theorykit.lines.parts import MELODY_SOUNDS, Performance, swung
 from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS, Key
-from theorykit.show.audio import audio_html
-from theorykit.show.samples import Samples
-from theorykit.show.sound import ogg_bytes, render
-from theorykit.show.soundfont import open_soundfont
+from theorykit.show.sound import Samples, ogg_bytes, render
+from theorykit.show.sound.players import audio_html
+from theorykit.show.sound.soundfont import open_soundfont
 from theorykit.tunes.progression import Bar, Progression
 
 RATE = 22050

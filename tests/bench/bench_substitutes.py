@@ -13,7 +13,7 @@ import theorykit.widgets.identifying as identifying
 import theorykit.widgets.substituting as substituting
 from theorykit.harmony.substitution import NAMES
 from theorykit.notes.key import KEYS
-from theorykit.show.musicxml import musicxml
+from theorykit.show.engraving import musicxml
 from theorykit.tunes.progression import cadence_chords
 from theorykit.views.substitutes_view import substitution
 from theorykit.views.tension_table import SORTS

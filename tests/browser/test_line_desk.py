@@ -11,7 +11,8 @@ from playwright.sync_api import Locator
 from schema import complaints
 
 from theorykit.lines.text import Line
-from theorykit.show.files import open_line, save_line
+from theorykit.show.files import open_line
+from theorykit.show.files.line_files import save_line
 from theorykit.tunes.progression import two_five_one
 
 TEXT = "8th F4 A4 C5 E5 D5 C5 A4 F4 | E4 F4 G4 Ab4 B4 D5 Ab4 B4 | half C5 rest"

@@ -15,10 +15,10 @@ from pypdf import PdfReader
 
 from theorykit import evidence, resolve, subsets
 from theorykit.lines.demonstration import demonstration
+from theorykit.show.engraving import staff_svg
 from theorykit.show.pictures import picture_bytes, picture_svg
 from theorykit.show.pictures.figure_painter import FONT_FACTOR
 from theorykit.show.pictures.svg_painter import TEXT_FONT
-from theorykit.show.staff import staff_svg
 from theorykit.tunes.charts import Chart
 from theorykit.views.clock import clock_of
 from theorykit.views.counts import counts_of

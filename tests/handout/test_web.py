@@ -16,9 +16,7 @@ from theorykit.handout import Handout
 from theorykit.handout.blocks import TextBlock
 from theorykit.handout.page import Article, Heard, article, web_page
 from theorykit.notes.instruments import READERS, reader
-from theorykit.show.audio import CAUTION, FORMATS
-from theorykit.show.samples import Samples
-from theorykit.show.sound import mp3_bytes
+from theorykit.show.sound import CAUTION, FORMATS, Samples, mp3_bytes
 
 XHTML = "{http://www.w3.org/1999/xhtml}"
 SVG = "{http://www.w3.org/2000/svg}"

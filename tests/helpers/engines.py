@@ -17,7 +17,7 @@ import typst
 import verovio
 
 import theorykit.handout.files.jobs as sounds
-import theorykit.show.staff as staff
+import theorykit.show.engraving.engraved_staff as staff
 import theorykit.show.typesetting as typesetting
 from theorykit.handout.files.pool import Job, results
 from theorykit.lines.parts import Performance

@@ -20,14 +20,12 @@ ARRAYS = "numpy"  # how sound and pictures travel between libraries; it counts a
 
 # Each of these libraries is imported by one module, behind which another may take its place.
 DOORS = {
-    "soundfile": "theorykit.show.sound",
+    "soundfile": "theorykit.show.sound.synthesizer",
     "typst": "theorykit.show.typesetting",
-    "verovio": "theorykit.show.engraving",
+    "verovio": "theorykit.show.engraving.verovio_engine",
 }
 # What stands behind the door of sound; nobody else asks it for anything.
-SYNTHESIZER = frozenset(
-    f"theorykit.show.{name}" for name in ("soundfont", "soundfont_file", "tuning", "voice")
-)
+SYNTHESIZER = frozenset(f"theorykit.show.sound.{name}" for name in ("soundfont", "voice"))
 # What reads and writes files, sets pages, or paints for print: imported when it has work, never
 # when a module is. It is what a start would wait for.
 LATE = frozenset(("matplotlib", "music21", "tqdm", "typst"))

@@ -13,7 +13,7 @@ from theorykit.harmony.substitution import substitutes
 from theorykit.lines.demonstration import demonstration
 from theorykit.show import cells
 from theorykit.show.cells import Shown, tell
-from theorykit.show.text import explanation_html
+from theorykit.show.html_text import explanation_html
 
 SVG = "{http://www.w3.org/2000/svg}"
 PICTURES = {

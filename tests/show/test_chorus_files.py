@@ -21,9 +21,10 @@ from theorykit.errors import TheoryError
 from theorykit.lines.chorus import muted, perform_chorus, write_chorus
 from theorykit.lines.parts import PART_NAMES
 from theorykit.notes.instruments import reader
-from theorykit.show.chorus_files import CHORUS_FILES, TakenChorus, chorus_bytes
-from theorykit.show.sound import TAIL, render
-from theorykit.show.staff import staff_svg
+from theorykit.show.engraving import staff_svg
+from theorykit.show.exports import CHORUS_FILES, TakenChorus, chorus_bytes
+from theorykit.show.sound import render
+from theorykit.show.sound.synthesizer import TAIL
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import chorus_staff

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from listening import cents, frequency, loudness
 
-from theorykit.show.soundfont import open_soundfont
+from theorykit.show.sound.soundfont import open_soundfont
 
 RATE = 44100
 

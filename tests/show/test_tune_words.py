@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from html import unescape
 
-from theorykit.show.tune_words import plan_html, problems_html
+from theorykit.show.html_text import plan_html, problems_html
 from theorykit.tunes.charts import Problem, chart_problems
 
 

@@ -6,8 +6,7 @@ import pypdf
 import pytest
 
 from theorykit.errors import TheoryError
-from theorykit.show.fonts import page_fonts
-from theorykit.show.typesetting import typeset_pdf, typeset_pngs
+from theorykit.show.typesetting import page_fonts, typeset_pdf, typeset_pngs
 
 PROGRAM = (
     b"#let page-data = json(bytes(sys.inputs.page))\n"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from xml.etree import ElementTree
 
-from theorykit.show.wide_table import wide_table_html
+from theorykit.show.html_text import wide_table_html
 from theorykit.views.tension_table import tension_table
 
 

@@ -1,1 +1,1 @@
-"""Drawing, sound and files: one third-party library a file, no theory."""
+"""Show: pictures, staves, sound and files. One third-party library a file, no theory."""

@@ -1,4 +1,4 @@
-"""What a chapter's cell shows: the last line of a cell is the picture or the player itself."""
+"""Cells of a chapter: the last line of a cell is the picture or the player itself."""
 
 from __future__ import annotations
 
@@ -21,11 +21,11 @@ from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import reader
 from theorykit.notes.key import Key
+from theorykit.show.engraving import staff_svg
+from theorykit.show.files import file_at, write_file
+from theorykit.show.html_text import explanation_html, sentences_html
 from theorykit.show.pictures import PAPER, Drawable, picture_axes, picture_bytes, picture_svg
-from theorykit.show.players import performance_html, player_html
-from theorykit.show.saving import file_at, write_file
-from theorykit.show.staff import staff_svg
-from theorykit.show.text import explanation_html, sentences_html
+from theorykit.show.sound import performance_html, player_html
 from theorykit.views.clock import clock_of
 from theorykit.views.counts import counts_of, tally_counts
 from theorykit.views.explorer_view import keyboard_of

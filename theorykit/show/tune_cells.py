@@ -1,4 +1,4 @@
-"""What a chapter's cell shows of a tune: its grid, the staff of a chorus, players."""
+"""Cells of a chapter about a tune: its grid, the staff of a chorus, players."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from theorykit.errors import TheoryError
 from theorykit.lines.chorus import Chorus, muted, perform_chorus
 from theorykit.notes.instruments import reader
 from theorykit.show.cells import Shown, pictured
-from theorykit.show.players import performance_html
-from theorykit.show.staff import staff_svg
+from theorykit.show.engraving import staff_svg
+from theorykit.show.sound import performance_html
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import cadence_staff, chorus_staff

@@ -1,4 +1,6 @@
-"""The typesetter: a page's program and what is printed, to PDF or PNG. It is typst.
+"""The typesetter: a page's program and its data to PDF or PNG, with fonts of its own. It is typst.
+
+The fonts lie in matplotlib, which need not be imported for them.
 
 Nothing else imports typst, and it is imported when the first page is set. Another typesetter, or
 the same one in a browser, takes its place here, behind the two functions. What is printed goes in
@@ -8,17 +10,46 @@ typst refuses to do so where a letter has no glyph, and that is how a missing on
 
 from __future__ import annotations
 
+import atexit
 import json
 import re
+import shutil
+import tempfile
 import unicodedata
 from collections.abc import Mapping
 from functools import cache
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
 from theorykit.errors import TheoryError
 
-__all__ = ["typeset_pdf", "typeset_pngs"]
+__all__ = ["page_fonts", "typeset_pdf", "typeset_pngs"]
+
+# For pictures, and for signs and letters that the page's own font lacks.
+NAMES = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf", "DejaVuSans-BoldOblique.ttf")
+
+
+@cache
+def page_fonts() -> Path:
+    """Return a folder that holds the fonts named here and nothing else.
+
+    It is made once in a process and goes with it. matplotlib's own folder holds a font of last
+    resort besides, whose boxes would hide that a letter is missing.
+
+    >>> sorted(file.stem for file in page_fonts().iterdir())
+    ['DejaVuSans', 'DejaVuSans-Bold', 'DejaVuSans-BoldOblique']
+    """
+    found = find_spec("matplotlib")
+    if found is None or found.origin is None:
+        raise TheoryError("pages need the fonts that come with matplotlib (want it installed)")
+    fonts = Path(found.origin).parent / "mpl-data" / "fonts" / "ttf"
+    folder = Path(tempfile.mkdtemp(prefix="theorykit-fonts-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    for name in NAMES:
+        shutil.copy(fonts / name, folder / name)
+    return folder
+
 
 STANDARD = "ua-1"
 
@@ -32,7 +63,7 @@ def typeset_pdf(program: bytes, data: Mapping[str, Any], fonts: Path) -> bytes:
     to print with, besides typst's own; fonts of the machine are left aside. Raises ``TheoryError``
     where a text has a letter that they lack.
 
-    >>> from theorykit.show.fonts import page_fonts
+    >>> from theorykit.show.typesetting import page_fonts
     >>> program = b'#set document(title: "One")\\n#json(bytes(sys.inputs.page)).words'
     >>> typeset_pdf(program, {"words": "Sing first."}, page_fonts())[:5]
     b'%PDF-'

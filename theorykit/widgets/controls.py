@@ -17,7 +17,7 @@ import ipywidgets as ipw
 from IPython import get_ipython
 
 from theorykit.errors import TheoryError
-from theorykit.show.text import problem_html
+from theorykit.show.html_text import problem_html
 
 __all__ = [
     "KEYS_STAY",

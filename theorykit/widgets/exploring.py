@@ -9,11 +9,10 @@ from theorykit.harmony.colours import colour as named_colour
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS, Key
-from theorykit.show.audio import CAUTION
+from theorykit.show.engraving import staff_svg
+from theorykit.show.html_text import sentences_html, table_html
 from theorykit.show.pictures import picture_svg
-from theorykit.show.players import player_html
-from theorykit.show.staff import staff_svg
-from theorykit.show.text import sentences_html, table_html
+from theorykit.show.sound import CAUTION, player_html
 from theorykit.tunes.progression import FORMS
 from theorykit.views.explorer_view import SPELLINGS, ExplorerView, explore
 from theorykit.widgets.controls import (

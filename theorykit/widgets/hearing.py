@@ -15,9 +15,8 @@ from theorykit.harmony.colours import Colour
 from theorykit.lines.band import default_swing
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.lines.text import Line
-from theorykit.show.audio import CAUTION
-from theorykit.show.players import performance_html
-from theorykit.show.text import sentences_html
+from theorykit.show.html_text import sentences_html
+from theorykit.show.sound import CAUTION, performance_html
 from theorykit.views.practice import CHORDS, JOURNEYS, Practice, Rehearsal, rehearse
 from theorykit.widgets.controls import (
     button,

@@ -7,11 +7,10 @@ from collections.abc import Callable, Iterable
 import ipywidgets as ipw
 
 from theorykit.lines.parts import MELODY_SOUNDS
-from theorykit.show.audio import CAUTION
+from theorykit.show.engraving import staff_svg
+from theorykit.show.html_text import explanation_html, sentences_html
 from theorykit.show.pictures import picture_svg
-from theorykit.show.players import performance_html
-from theorykit.show.staff import staff_svg
-from theorykit.show.text import explanation_html, sentences_html
+from theorykit.show.sound import CAUTION, performance_html
 from theorykit.views.identification_view import (
     FIRST_KEY,
     LAST_KEY,

@@ -9,10 +9,9 @@ from tempfile import TemporaryDirectory
 
 import ipywidgets as ipw
 
-from theorykit.show.files import open_line
-from theorykit.show.line_file import LineFile
-from theorykit.show.staff import staff_svg
-from theorykit.show.text import explanation_html, sentences_html, table_html
+from theorykit.show.engraving import staff_svg
+from theorykit.show.files import LineFile, open_line
+from theorykit.show.html_text import explanation_html, sentences_html, table_html
 from theorykit.tunes.progression import Progression
 from theorykit.views.line import LineView
 from theorykit.views.staves import StaffView

@@ -8,9 +8,9 @@ import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
 from theorykit.show.exports import link_html
+from theorykit.show.files import file_at, write_file
+from theorykit.show.html_text import sentences_html
 from theorykit.show.pictures import PAPER, Drawable, picture_bytes
-from theorykit.show.saving import file_at, write_file
-from theorykit.show.text import sentences_html
 from theorykit.widgets.controls import button, choice, guarded, panel, picture, put, tick, typed
 from theorykit.widgets.taking_away import stem
 

@@ -10,8 +10,8 @@ import ipywidgets as ipw
 import platformdirs
 
 from theorykit.errors import TheoryError, shown
-from theorykit.show.saving import file_at
-from theorykit.show.text import sentences_html
+from theorykit.show.files import file_at
+from theorykit.show.html_text import sentences_html
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets.controls import guarded, panel, picture, put, typed, unwatched, upload
 

@@ -8,11 +8,10 @@ from theorykit.harmony.substitution import NAMES
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS, MODES, Key
-from theorykit.show.audio import CAUTION
+from theorykit.show.engraving import staff_svg
+from theorykit.show.html_text import explanation_html, sentences_html
 from theorykit.show.pictures import picture_svg
-from theorykit.show.players import performance_html
-from theorykit.show.staff import staff_svg
-from theorykit.show.text import explanation_html, sentences_html
+from theorykit.show.sound import CAUTION, performance_html
 from theorykit.views.substitutes_view import SubstitutionView, parallel_key, substitution
 from theorykit.widgets.controls import (
     choice,

@@ -7,7 +7,7 @@ import ipywidgets as ipw
 from theorykit.harmony.subsets import SIX_TENSIONS
 from theorykit.notes.degree import Degree
 from theorykit.notes.key import KEYS, Key
-from theorykit.show.wide_table import wide_table_html
+from theorykit.show.html_text import wide_table_html
 from theorykit.views.tension_table import (
     ANY_SHAPE,
     ROWS,

@@ -8,10 +8,17 @@ from dataclasses import dataclass
 
 import ipywidgets as ipw
 
-from theorykit.show.chorus_files import CHORUS_FILES, TakenChorus, chorus_bytes
-from theorykit.show.exports import EXPORTS, Export, Wanted, link_html
-from theorykit.show.saving import file_at, write_file
-from theorykit.show.text import sentences_html
+from theorykit.show.exports import (
+    CHORUS_FILES,
+    EXPORTS,
+    Export,
+    TakenChorus,
+    Wanted,
+    chorus_bytes,
+    link_html,
+)
+from theorykit.show.files import file_at, write_file
+from theorykit.show.html_text import sentences_html
 from theorykit.widgets.controls import button, choice, guarded, panel, picture, put, tick, typed
 
 __all__ = ["Exporting", "Kind", "Taking", "line_kinds", "stem"]

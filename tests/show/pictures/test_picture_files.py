@@ -15,8 +15,8 @@ from pypdf import PdfReader
 from theorykit import evidence, resolve, subsets
 from theorykit.errors import TheoryError
 from theorykit.lines.demonstration import demonstration
+from theorykit.show.engraving import staff_svg
 from theorykit.show.pictures import PAPER, keys_and_legend, picture_axes, picture_bytes, picture_svg
-from theorykit.show.staff import staff_svg
 from theorykit.tunes.charts import Chart
 from theorykit.views.clock import clock_of
 from theorykit.views.counts import counts_of

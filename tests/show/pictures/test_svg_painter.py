@@ -4,9 +4,9 @@ from xml.etree import ElementTree
 
 import pytest
 
+from theorykit.show.engraving import staff_svg
 from theorykit.show.pictures import card, for_paper, with_own_ids
 from theorykit.show.pictures.svg_painter import BOOK_FACE, PLAIN_FACE
-from theorykit.show.staff import staff_svg
 from theorykit.views.explorer_view import explore
 
 SVG = "{http://www.w3.org/2000/svg}"

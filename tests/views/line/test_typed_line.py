@@ -5,7 +5,7 @@ import re
 import pytest
 
 from theorykit.lines.text import Line
-from theorykit.show.staff import staff_svg
+from theorykit.show.engraving import staff_svg
 from theorykit.tunes.progression import two_five_one
 from theorykit.views.line.line_draft import typed_line
 from theorykit.views.staves import staff_of_line

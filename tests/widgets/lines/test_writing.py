@@ -15,7 +15,8 @@ from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS
 from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS, Key
-from theorykit.show.files import line_bytes, save_line
+from theorykit.show.files import line_bytes
+from theorykit.show.files.line_files import save_line
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
 from theorykit.widgets import LineDesk, line_desk

@@ -20,8 +20,8 @@ from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.parts import PART_NAMES
 from theorykit.lines.text import Line
 from theorykit.notes.instruments import READERS
-from theorykit.show.chorus_files import CHORUS_FILES
-from theorykit.show.sheet_out import lead_sheet_xml
+from theorykit.show.exports import CHORUS_FILES
+from theorykit.show.files import lead_sheet_xml
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import two_five_one

@@ -13,8 +13,8 @@ from theorykit.handout.front import Front
 from theorykit.handout.page import Article, Engraver, Heard, article, page_pdf
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.notes.instruments import reader
-from theorykit.show.midi_out import midi_bytes
-from theorykit.show.scores import score_musicxml
+from theorykit.show.engraving import score_musicxml
+from theorykit.show.files import midi_bytes
 from theorykit.show.sound import mp3_bytes, ogg_bytes, render
 
 SOUND_FORMATS = {"mp3": mp3_bytes, "ogg": ogg_bytes}

@@ -20,8 +20,6 @@ from typing import Any, Protocol
 
 from theorykit.errors import TheoryError
 
-__all__ = ["Job", "results"]
-
 IDLE = 60  # seconds that a process without a job stays; a job here may hold up the next one there
 
 

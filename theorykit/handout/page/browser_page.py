@@ -28,7 +28,7 @@ from theorykit.handout.pieces import (
 )
 from theorykit.handout.texts import day_in_words, direction, paragraphs
 from theorykit.notes.instruments import READERS, Reader
-from theorykit.show.audio import CAUTION, FORMATS
+from theorykit.show.sound import CAUTION, FORMATS
 
 LISTENING = "Every player sounds at concert pitch."
 POLICY = "default-src 'none'; img-src data:; media-src data:; style-src 'unsafe-inline'"

@@ -13,9 +13,8 @@ from theorykit.handout.pieces import Para, Picture
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import READERS, Reader
 from theorykit.notes.key import Key
+from theorykit.show.engraving import line_count, line_words, staff_lines, staff_svg
 from theorykit.show.pictures import PADDING, for_paper, keys_and_legend, picture_svg
-from theorykit.show.staff import staff_svg
-from theorykit.show.systems import line_count, line_words, staff_lines
 from theorykit.views.keyboard import KeyboardView, is_white
 from theorykit.views.motion import MotionView
 from theorykit.views.staves import StaffNote, StaffView

@@ -20,8 +20,7 @@ from theorykit.handout.page.ranges import moved_words
 from theorykit.handout.pieces import GUTTER, Beside, Lead, Para, Section, said_once
 from theorykit.handout.texts import day_in_words, direction, paragraphs, with_breaks
 from theorykit.notes.instruments import Reader
-from theorykit.show.fonts import page_fonts
-from theorykit.show.typesetting import typeset_pdf, typeset_pngs
+from theorykit.show.typesetting import page_fonts, typeset_pdf, typeset_pngs
 
 # The teacher's margin in millimetres: space at the left, and at the right of the notes.
 TEACHER_LEFT, TEACHER_RIGHT = 15.0, 11.0

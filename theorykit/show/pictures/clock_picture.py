@@ -18,8 +18,6 @@ from theorykit.show.pictures.marks import (
 from theorykit.show.pictures.picture_colours import FADED, INK, LINE, ROLE_COLOURS
 from theorykit.views.clock import ClockView, Ring
 
-__all__ = ["clock_picture"]
-
 WIDTH = 460.0
 MIDDLE = (WIDTH / 2, 222.0)
 LEGEND_TOP = 456.0

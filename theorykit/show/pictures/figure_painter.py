@@ -18,14 +18,6 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.patches import Patch
 
-__all__ = [
-    "FONT_FACTOR",
-    "font_folder",
-    "letters_without_glyph",
-    "paint_axes",
-    "paint_file",
-    "paint_image",
-]
 
 POINTS_AN_INCH = 72
 UNITS_AN_INCH = 96  # a pixel of a screen (CSS reference pixel)

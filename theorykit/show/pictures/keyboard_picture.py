@@ -11,8 +11,6 @@ from theorykit.show.pictures.marks import ROLE_WORDS, SHAPES, Box, Label, Mark, 
 from theorykit.show.pictures.picture_colours import FADED, INK, LINE, ROLE_COLOURS
 from theorykit.views.keyboard import KeyboardView, LitKey, is_white
 
-__all__ = ["keyboard_picture", "keys_and_legend"]
-
 WHITE_WIDTH, WHITE_LENGTH = 23.5, 150.0
 BLACK_WIDTH, BLACK_LENGTH = 13.7, 95.0
 # Middle of each black key in white-key widths from its C.

@@ -11,24 +11,6 @@ from dataclasses import dataclass, replace
 
 from theorykit.show.pictures.picture_colours import INK, PAPER
 
-__all__ = [
-    "ROLE_WORDS",
-    "SHAPES",
-    "Area",
-    "Box",
-    "Entry",
-    "Label",
-    "Mark",
-    "Marker",
-    "Picture",
-    "Point",
-    "Stroke",
-    "fitted",
-    "legend",
-    "outline",
-    "text_width",
-]
-
 # Each role of a note has a shape of its own; what legends say.
 SHAPES = {"chord": "circle", "colour": "diamond", "outside": "square"}
 ROLE_WORDS = {"chord": "chord tone", "colour": "colour note", "outside": "note that rubs"}

@@ -26,8 +26,6 @@ from theorykit.show.pictures.picture_colours import (
 )
 from theorykit.views.motion import WAYS, MotionView, Rung, Way
 
-__all__ = ["STYLES", "motion_picture"]
-
 WIDTH = 500.0
 LEFT, RIGHT = 130.0, 370.0  # where the ladders stand
 TOP, STEP = 70.0, 30.0  # of the highest rung; height of a half step

@@ -9,8 +9,6 @@ A colour never stands alone: beside it is a label, a shape or a letter style.
 
 from __future__ import annotations
 
-__all__ = ["FADED", "INK", "LINE", "MARK_COLOURS", "PAPER", "ROLE_COLOURS", "contrast", "luminance"]
-
 PAPER = "#fffdf8"
 INK = "#1b1b1b"
 FADED = "#5c5c5c"  # what is said in passing: legends, key lines

@@ -1,4 +1,6 @@
-"""Pictures of views as SVG text, as axes and as files: PNG, SVG or PDF.
+"""Pictures of views and staves, as SVG text, as axes and as files: PNG, SVG or PDF.
+
+The fonts are those that come with matplotlib and no others, so that a file is the same everywhere.
 
 A view is laid out as marks, which either painter paints. A staff comes engraved, as the SVG text of
 a card, and has a painter of its own.
@@ -14,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 from theorykit.errors import TheoryError, shown
 from theorykit.show.pictures.clock_picture import clock_picture
 from theorykit.show.pictures.figure_painter import (
+    FONT_FACTOR,
     letters_without_glyph,
     paint_axes,
     paint_file,
@@ -23,10 +26,17 @@ from theorykit.show.pictures.keyboard_picture import keyboard_picture
 from theorykit.show.pictures.marks import Label, Picture
 from theorykit.show.pictures.motion_picture import motion_picture
 from theorykit.show.pictures.picture_colours import PAPER
-from theorykit.show.pictures.staff_painter import paint_staff
-from theorykit.show.pictures.svg_painter import card_on_paper, card_words, paint_svg
+from theorykit.show.pictures.svg_painter import (
+    PLAIN_FACE,
+    TEXT_FONT,
+    card_on_paper,
+    card_size,
+    card_words,
+    paint_svg,
+)
 from theorykit.show.pictures.table_pictures import counts_picture, grid_picture
 from theorykit.show.pictures.tune_picture import tune_grid_picture
+from theorykit.show.typesetting import page_fonts, typeset_pdf, typeset_pngs
 from theorykit.views.clock import ClockView
 from theorykit.views.counts import CountsView
 from theorykit.views.grid import GridView
@@ -37,7 +47,48 @@ from theorykit.views.tune_page import TuneGridView
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-__all__ = ["Drawable", "picture_axes", "picture_bytes", "picture_svg"]
+# A page as large as the picture and nothing else on it; all that it prints comes in as data.
+_PAGE = b"""
+#let said = json(bytes(sys.inputs.page))
+#set document(title: said.alt, date: none)
+#let ground = if said.paper == "none" { none } else { rgb(said.paper) }
+#set page(width: said.width * 0.75pt, height: said.height * 0.75pt, margin: 0pt,
+  fill: ground)
+#image(bytes(said.svg), format: "svg", width: 100%, alt: said.alt)
+"""
+_TEXT = re.compile(r"<text [^>]*>")
+_SIZE = re.compile(r'(?<= font-size=")([\d.]+)(?=")')
+
+
+def paint_staff(card: str, kind: str, paper: str, dpi: float) -> bytes:
+    """Return a staff as the content of a file; ``kind`` is ``"png"`` or ``"pdf"``.
+
+    >>> from theorykit.show.pictures.svg_painter import card
+    >>> paint_staff(card("<g/>", 100, 50, "No notes"), "pdf", "none", 96)[:4]
+    b'%PDF'
+    """
+    width, height = card_size(card)
+    data = {
+        "svg": _in_plain_face(card_on_paper(card, "none")),
+        "alt": card_words(card),
+        "width": width,
+        "height": height,
+        "paper": paper,
+    }
+    if kind == "pdf":
+        return typeset_pdf(_PAGE, data, page_fonts())
+    return typeset_pngs(_PAGE, data, page_fonts(), dpi=dpi)[0]
+
+
+def _in_plain_face(card: str) -> str:
+    """Return a card in the plain face, its letters smaller, because that face runs wide."""
+
+    def smaller(size: re.Match[str]) -> str:
+        return f"{float(size[1]) * FONT_FACTOR:.4g}"
+
+    faced = card.replace(f'"{TEXT_FONT}"', f'"{PLAIN_FACE}"', 1)
+    return _TEXT.sub(lambda text: _SIZE.sub(smaller, text[0]), faced)
+
 
 View = ClockView | CountsView | GridView | KeyboardView | MotionView | TuneGridView
 Drawable = View | Picture | str  # text is the SVG of a staff

@@ -18,20 +18,6 @@ from xml.etree.ElementTree import Element
 from theorykit.show.pictures.marks import Area, Box, Label, Mark, Picture, Point, Stroke, outline
 from theorykit.show.pictures.picture_colours import INK, PAPER
 
-__all__ = [
-    "BOOK_FACE",
-    "PADDING",
-    "PLAIN_FACE",
-    "TEXT_FONT",
-    "card",
-    "card_on_paper",
-    "card_size",
-    "card_words",
-    "for_paper",
-    "paint_svg",
-    "with_own_ids",
-]
-
 # A plain text font; a browser takes ♭ and ♯ from the next font that has them.
 TEXT_FONT = "Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
 PADDING = 14  # pixels of paper around what is drawn

@@ -7,8 +7,6 @@ from theorykit.show.pictures.picture_colours import FADED, INK, LINE, ROLE_COLOU
 from theorykit.views.counts import CountRow, CountsView
 from theorykit.views.grid import GridView
 
-__all__ = ["counts_picture", "grid_picture"]
-
 # The grid.
 GRID_ROW, GRID_HEAD = 26.0, 30.0
 CELL = 13.0  # size of its words

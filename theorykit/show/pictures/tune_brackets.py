@@ -1,4 +1,4 @@
-"""What stands around a row of bars: brackets below it; segno, coda, fine and jumps above it."""
+"""Brackets below a row of bars, and segno, coda, fine and jumps above it."""
 
 from __future__ import annotations
 
@@ -9,17 +9,6 @@ from itertools import pairwise
 from theorykit.show.pictures.marks import Area, Entry, Label, Mark, Stroke, text_width
 from theorykit.show.pictures.picture_colours import BLUE, FADED, INK
 from theorykit.views.tune_page import Bracket, GridBar, TuneMark
-
-__all__ = [
-    "JUMP_LANE",
-    "LANE",
-    "box_width",
-    "bracket_marks",
-    "jump_labels",
-    "lanes_of",
-    "meanings",
-    "needs_lane",
-]
 
 # Brackets.
 LANE = 27.0  # height of a bracket with its words

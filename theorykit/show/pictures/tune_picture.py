@@ -30,8 +30,6 @@ from theorykit.show.pictures.tune_brackets import (
 )
 from theorykit.views.tune_page import BARS_A_ROW, Bracket, GridBar, GridWord, TuneGridView
 
-__all__ = ["tune_grid_picture"]
-
 CELL = 188.0  # width of a bar
 LEFT, RIGHT = 6.0, 12.0  # room beside the outer bar lines
 TITLE, HEADS = 22.0, 20.0  # heights of the lines above the grid

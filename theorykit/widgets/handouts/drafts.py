@@ -15,7 +15,7 @@ import platformdirs
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.files import write_whole
 from theorykit.handout.handout import Handout
-from theorykit.show.text import sentences_html
+from theorykit.show.html_text import sentences_html
 from theorykit.widgets.controls import button, choice, guarded, put
 from theorykit.widgets.reader_files import APPLICATION, FileOpening
 

@@ -15,7 +15,7 @@ from theorykit.handout.editions import AUDIENCES, EVERYONE, PAPERS, SIZES, Editi
 from theorykit.handout.files import FILES, Order, Work, summary_of
 from theorykit.handout.handout import Handout
 from theorykit.notes.instruments import READERS
-from theorykit.show.text import problem_html, sentences_html
+from theorykit.show.html_text import problem_html, sentences_html
 from theorykit.widgets.controls import button, guarded, panel, picture, put, tick, typed, watch
 
 WIDE = "700px"

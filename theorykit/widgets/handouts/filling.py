@@ -11,7 +11,7 @@ from theorykit.errors import TheoryError
 from theorykit.handout.blocks import KINDS, Block
 from theorykit.handout.entries import entries
 from theorykit.handout.handout import Handout
-from theorykit.show.text import sentences_html
+from theorykit.show.html_text import sentences_html
 from theorykit.widgets.controls import (
     button,
     choice,

@@ -13,7 +13,7 @@ from theorykit.handout.editions import Edition
 from theorykit.handout.handout import Handout, unmoved_hint
 from theorykit.handout.page import Engraver, check_letters, page_pngs
 from theorykit.handout.pieces import Section
-from theorykit.show.text import sentences_html
+from theorykit.show.html_text import sentences_html
 from theorykit.widgets.controls import button, choice, offer, panel, picture, put
 
 DPI = 84  # an A4 page is then about 700 pixels wide

@@ -11,7 +11,7 @@ from theorykit.errors import TheoryError
 from theorykit.handout.blocks import Block, ColourBlock, LineBlock, TuneBlock
 from theorykit.lines.setting import form_of
 from theorykit.lines.text import Line
-from theorykit.show.text import sentences_html
+from theorykit.show.html_text import sentences_html
 from theorykit.tunes.progression import two_five_one
 from theorykit.widgets.controls import button, choice, guarded, panel, picture, put, typed
 from theorykit.widgets.exploring import Explorer

@@ -11,8 +11,8 @@ from theorykit.harmony.colours import Colour
 from theorykit.lines.text import Line
 from theorykit.lines.writing import AMOUNTS, DENSITIES, DIRECTIONS, RANGES, Wishes, write_lines
 from theorykit.notes.instruments import Reader
-from theorykit.show.staff import staff_svg
-from theorykit.show.text import sentences_html
+from theorykit.show.engraving import staff_svg
+from theorykit.show.html_text import sentences_html
 from theorykit.tunes.progression import Progression
 from theorykit.views.line import line_view
 from theorykit.widgets.controls import (

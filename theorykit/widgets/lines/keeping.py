@@ -8,7 +8,7 @@ import ipywidgets as ipw
 
 from theorykit.harmony.colours import colour
 from theorykit.lines.text import Line
-from theorykit.show.text import sentences_html
+from theorykit.show.html_text import sentences_html
 from theorykit.study.phrase import Phrase
 from theorykit.widgets.controls import area, button, guarded, panel, picture, put, tick, typed
 from theorykit.widgets.reader_files import book_at

@@ -15,8 +15,8 @@ from theorykit.lines.text import Line
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS
 from theorykit.show.exports import Wanted
-from theorykit.show.line_file import LineFile
-from theorykit.show.text import problem_html, sentences_html
+from theorykit.show.files import LineFile
+from theorykit.show.html_text import problem_html, sentences_html
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
 from theorykit.views.line import History, LineDraft, LineView, line_view
 from theorykit.views.practice import rehearse

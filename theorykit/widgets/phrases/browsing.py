@@ -11,7 +11,7 @@ from theorykit.harmony.colours import Colour
 from theorykit.lines.text import Line
 from theorykit.notes.instruments import READERS
 from theorykit.show.exports import Wanted
-from theorykit.show.text import sentences_html
+from theorykit.show.html_text import sentences_html
 from theorykit.study.phrase import Phrase
 from theorykit.tunes.progression import FORMS
 from theorykit.views.practice import rehearse

@@ -9,7 +9,7 @@ import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.wording import counted, listed
-from theorykit.show.text import sentences_html
+from theorykit.show.html_text import sentences_html
 from theorykit.study.phrase import Phrase
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.views.line import line_view

@@ -7,7 +7,7 @@ from typing import Any
 
 import ipywidgets as ipw
 
-from theorykit.show.text import sentences_html
+from theorykit.show.html_text import sentences_html
 from theorykit.study.phrase import Phrase
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.views.shelf import ANY, NO_BOOK, Shelf

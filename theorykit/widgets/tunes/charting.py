@@ -11,10 +11,9 @@ import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
 from theorykit.notes.instruments import READERS
-from theorykit.show.lead_sheets import LEAD_SHEET_FILES, lead_sheet_of_bytes
+from theorykit.show.files import LEAD_SHEET_FILES, lead_sheet_of_bytes
+from theorykit.show.html_text import plan_html, problems_html, sentences_html
 from theorykit.show.pictures import picture_svg
-from theorykit.show.text import sentences_html
-from theorykit.show.tune_words import plan_html, problems_html
 from theorykit.tunes.charts import Chart
 from theorykit.views.tune import EXAMPLE, PROPOSALS, TuneDraft, TuneView, tune_view
 from theorykit.views.tune_page import TuneGridView, TuneMark

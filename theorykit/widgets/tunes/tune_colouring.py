@@ -11,10 +11,10 @@ import ipywidgets as ipw
 from theorykit.harmony.colours import COLOURS
 from theorykit.harmony.substitution import NAMES
 from theorykit.notes.instruments import Reader
+from theorykit.show.engraving import staff_svg
+from theorykit.show.html_text import sentences_html
 from theorykit.show.pictures import picture_svg
-from theorykit.show.players import performance_html
-from theorykit.show.staff import staff_svg
-from theorykit.show.text import sentences_html
+from theorykit.show.sound import performance_html
 from theorykit.views.keyboard import KeyboardView
 from theorykit.views.tune import CadenceView, TuneDraft, TuneView, cadence_players, cadence_view
 from theorykit.widgets.controls import choice, guarded, offer, panel, picture, put, tick, unwatched

@@ -13,12 +13,10 @@ from theorykit.lines.band import default_swing
 from theorykit.lines.chorus import muted, straight
 from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES
 from theorykit.notes.instruments import Reader
-from theorykit.show.audio import CAUTION
-from theorykit.show.chorus_files import TakenChorus
-from theorykit.show.players import performance_html
-from theorykit.show.staff import staff_svg
-from theorykit.show.text import sentences_html
-from theorykit.show.tune_words import plan_html
+from theorykit.show.engraving import staff_svg
+from theorykit.show.exports import TakenChorus
+from theorykit.show.html_text import plan_html, sentences_html
+from theorykit.show.sound import CAUTION, performance_html
 from theorykit.study.phrasebook import PhraseBook, phrases_from
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment

@@ -1,0 +1,180 @@
+"""Reading SoundFonts: one that we wrote, whose pitch and levels we know, and what is none."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from listening import cents, frequency, loudness
+from small_soundfont import CYCLE, RATE, sine_soundfont
+
+from theorykit.errors import TheoryError
+from theorykit.show.sound.soundfont import open_soundfont
+from theorykit.show.sound.voice import release_of, voice
+
+OWN = RATE / CYCLE  # 441 Hz: what the sine sounds at its own pitch
+
+
+def played(path, key: int, *, rate: int = RATE, seconds: float = 2.0) -> np.ndarray:
+    (region,) = open_soundfont(path).regions(0, 0, key, 100)
+    return voice(region, key, rate, round(seconds * rate))
+
+
+# Numbers of generators: SoundFont Technical Specification 2.04, section 8.1.3.
+COARSE, FINE, SCALE, ROOT, ATTENUATION = 51, 52, 56, 58, 48
+SUSTAIN, DECAY, RELEASE, CUTOFF = 37, 36, 38, 8
+
+
+@pytest.mark.parametrize("rate", [22050, 44100])
+@pytest.mark.parametrize("key", [45, 57, 60, 69, 70, 76, 81, 93])
+def test_a_key_sounds_its_distance_from_the_root_key(tmp_path, key, rate):
+    path = sine_soundfont(tmp_path / "sine.sf2")
+    wanted = OWN * 2 ** ((key - 69) / 12)
+    wave = played(path, key, rate=rate)
+    assert abs(cents(frequency(wave, rate, wanted), wanted)) < 0.5
+
+
+@pytest.mark.parametrize(
+    ("generators", "header", "half_steps"),
+    [
+        ([(ROOT, 81)], {}, -12),  # the root key of a zone overrides that of the recording
+        ([], {"key": 57}, 12),
+        ([(COARSE, 3)], {}, 3),
+        ([(FINE, -50)], {}, -0.5),
+        ([], {"cents": 25}, 0.25),
+        ([(SCALE, 50), (ROOT, 61)], {}, 4),  # eight keys above the root, half a half step each
+        ([(COARSE, 1)], {"preset": [(COARSE, 2)]}, 3),  # a preset adds to its instrument
+    ],
+)
+def test_tuning(tmp_path, generators, header, half_steps):
+    path = sine_soundfont(tmp_path / "sine.sf2", generators=generators, **header)
+    wanted = OWN * 2 ** (half_steps / 12)
+    assert abs(cents(frequency(played(path, 69), RATE, wanted), wanted)) < 0.5
+
+
+def test_a_loop_goes_on_without_end_and_without_a_seam(tmp_path):
+    wave = played(sine_soundfont(tmp_path / "sine.sf2"), 69, seconds=4)
+    assert len(wave) == 4 * RATE
+    assert np.abs(np.diff(wave)).max() < 1.1 * 2 * np.pi / CYCLE * np.abs(wave).max()
+
+
+def test_attenuation_counts_at_four_tenths(tmp_path):
+    full = played(sine_soundfont(tmp_path / "full.sf2"), 69)
+    less = played(sine_soundfont(tmp_path / "less.sf2", generators=[(ATTENUATION, 100)]), 69)
+    assert loudness(full[5000:]) - loudness(less[5000:]) == pytest.approx(4.0, abs=0.05)
+
+
+def test_a_decay_falls_to_its_sustain(tmp_path):
+    # 0 timecents are one second for 100 dB: a sustain of 20 dB is reached after a fifth of it.
+    path = sine_soundfont(tmp_path / "sine.sf2", generators=[(DECAY, 0), (SUSTAIN, 200)])
+    wave = played(path, 69)
+    at = {t: loudness(wave[round(t * RATE) :][:400]) for t in (0.005, 0.105, 0.25, 1.5)}
+    assert at[0.005] - at[0.105] == pytest.approx(10, abs=0.3)
+    assert at[0.005] - at[0.25] == pytest.approx(19.9, abs=0.7)
+    assert at[1.5] == pytest.approx(at[0.25], abs=0.1)
+
+
+def test_a_release_falls_a_hundred_decibels_in_its_time(tmp_path):
+    path = sine_soundfont(tmp_path / "sine.sf2", generators=[(RELEASE, 0)])
+    (region,) = open_soundfont(path).regions(0, 0, 69, 100)
+    fall = 20 * np.log10(release_of(region, RATE))
+    assert fall[0] == 0
+    assert fall[round(0.3 * RATE)] == pytest.approx(-30, abs=0.1)
+    assert fall[-1] == pytest.approx(-60, abs=0.1)
+
+
+@pytest.mark.parametrize(("hertz", "lost"), [(441, 3.0), (110.25, 24.1), (4410, 0.0)])
+def test_the_low_pass_filter_has_two_poles(tmp_path, hertz, lost):
+    # Three decibels at its corner, twelve an octave above it.
+    filter_cents = round(1200 * np.log2(hertz / 8.175799))
+    path = sine_soundfont(tmp_path / "sine.sf2", generators=[(CUTOFF, filter_cents)])
+    open_path = sine_soundfont(tmp_path / "open.sf2")
+    cut, full = (loudness(played(p, 69)[5000:-5000]) for p in (path, open_path))
+    assert full - cut == pytest.approx(lost, abs=0.3)
+
+
+def test_what_lies_above_half_the_frame_rate_does_not_come_back(tmp_path):
+    # Five octaves up the sine would sound 14,112 Hz, which 22,050 frames a second cannot hold.
+    wave = played(sine_soundfont(tmp_path / "sine.sf2"), 69 + 60, rate=22050)
+    assert loudness(wave[2000:]) < -50
+
+
+def test_key_ranges_choose_the_recording():
+    font = open_soundfont()
+    low, high = font.regions(0, 0, 40, 90), font.regions(0, 0, 90, 90)
+    assert low
+    assert high
+    assert low[0].key != high[0].key or low != high
+    assert font.regions(0, 0, 40, 90) is font.regions(0, 0, 40, 90)
+
+
+def test_a_key_that_an_instrument_leaves_out_is_played_by_its_nearest(tmp_path):
+    only_middle = [(43, 60 + (72 << 8))]
+    path = sine_soundfont(tmp_path / "sine.sf2", generators=only_middle)
+    wanted = OWN * 2 ** ((80 - 69) / 12)
+    assert abs(cents(frequency(played(path, 80), RATE, wanted), wanted)) < 0.5
+    assert open_soundfont(path).regions(0, 0, 80, 100)[0].keys == (60, 72)
+
+
+def test_drums_that_a_kit_leaves_out_are_left_out(tmp_path):
+    path = sine_soundfont(tmp_path / "kit.sf2", bank=128, generators=[(43, 60 + (72 << 8))])
+    assert open_soundfont(path).regions(128, 0, 80, 100) == ()
+    assert open_soundfont(path).regions(128, 0, 61, 100)
+
+
+def test_a_program_that_is_not_there_has_no_regions(tmp_path):
+    path = sine_soundfont(tmp_path / "sine.sf2")
+    assert open_soundfont(path).regions(0, 5, 69, 100) == ()
+
+
+def test_a_file_that_changes_is_read_again(tmp_path):
+    path = sine_soundfont(tmp_path / "sine.sf2")
+    first = open_soundfont(path)
+    assert open_soundfont(path) is first
+    other = sine_soundfont(tmp_path / "other.sf2", key=57)
+    other.replace(path)
+    assert open_soundfont(path) is not first
+
+
+def damaged(tmp_path, how: str):
+    path = sine_soundfont(tmp_path / "sine.sf2")
+    data = path.read_bytes()
+    files = {
+        "text": b"The Thursday workshop meets at eight.",
+        "empty": b"",
+        "cut in its recording": data[:3000],
+        "cut in its tables": data[:-150],
+        "another kind of RIFF": data[:8] + b"WAVE" + data[12:],
+    }
+    path.write_bytes(files[how])
+    return path
+
+
+@pytest.mark.parametrize(
+    "how",
+    ["text", "empty", "cut in its recording", "cut in its tables", "another kind of RIFF"],
+)
+def test_a_damaged_file_is_refused(tmp_path, how):
+    with pytest.raises(TheoryError, match=r"not a SoundFont that can be played: .*sine.sf2"):
+        open_soundfont(damaged(tmp_path, how)).regions(0, 0, 69, 100)
+
+
+@pytest.mark.parametrize("path", ["no such file.sf2", ".", "a\0b.sf2"])
+def test_a_path_that_is_no_file_is_refused(path):
+    with pytest.raises(TheoryError, match="there is no such file"):
+        open_soundfont(path)
+
+
+def test_compressed_recordings_are_refused(tmp_path):
+    path = sine_soundfont(tmp_path / "ogg.sf3", sample_type=0x11)
+    with pytest.raises(TheoryError, match="its recordings are compressed"):
+        open_soundfont(path)
+
+
+def test_tables_that_point_outside_are_refused(tmp_path):
+    path = sine_soundfont(tmp_path / "sine.sf2")
+    data = bytearray(path.read_bytes())
+    at = data.index(b"pgen") + 8
+    data[at : at + 4] = (41).to_bytes(2, "little") + (900).to_bytes(2, "little")
+    path.write_bytes(data)
+    with pytest.raises(TheoryError, match="its program 0 is damaged"):
+        open_soundfont(path).regions(0, 0, 69, 100)

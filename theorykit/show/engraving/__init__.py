@@ -1,0 +1,17 @@
+"""Engraving: staves as MusicXML and as pictures."""
+
+from theorykit.show.engraving.engraved_staff import line_count, line_words, staff_lines, staff_svg
+from theorykit.show.engraving.mark_xml import KINDS
+from theorykit.show.engraving.staff_xml import HEADER, musicxml, score_element, score_musicxml
+
+__all__ = [
+    "HEADER",
+    "KINDS",
+    "line_count",
+    "line_words",
+    "musicxml",
+    "score_element",
+    "score_musicxml",
+    "staff_lines",
+    "staff_svg",
+]

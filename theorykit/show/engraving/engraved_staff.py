@@ -1,0 +1,370 @@
+"""Engraved staves: pictures of our MusicXML, whole or a line at a time, their texts set by us.
+
+verovio prints chord symbols from its music font, as private-use characters that other fonts show
+as boxes, and prints every degree of a MusicXML chord a second time. So it is given each symbol as
+plain text, for the room it needs, and the text is set afterwards exactly as the chord prints.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Container, Iterator, Sequence
+from copy import deepcopy
+from itertools import accumulate, pairwise
+from typing import Any
+from xml.etree import ElementTree
+from xml.etree.ElementTree import Element, SubElement
+
+from theorykit.errors import TheoryError, shown
+from theorykit.notes.chord import Chord
+from theorykit.show.engraving.staff_xml import score_element
+from theorykit.show.engraving.verovio_engine import engraved
+from theorykit.show.pictures import INK, PADDING, PAPER, card, with_own_ids
+from theorykit.views.staves import StaffView
+
+
+def break_every(score: Element, bars: int) -> dict[str, Any]:
+    """Begin a new line after every so many bars, and return the options that keep to it.
+
+    A section begins a line; a pickup belongs to the first one, and a bar that would be left alone
+    at the end to the one before. The last line is as long as the others if it is the only one or
+    has at least half as many bars.
+    """
+    measures = [measure for measure in score.iter("measure") if measure.get("number") != "0"]
+    on_line, lines = 0, 1
+    for place, measure in enumerate(measures):
+        begins = measure.find("direction/direction-type/rehearsal") is not None
+        alone = place == len(measures) - 1 and not begins and bars > 1
+        if place and (begins or on_line == bars) and not alone:
+            measure.insert(0, Element("print", {"new-system": "yes"}))
+            on_line, lines = 0, lines + 1
+        on_line += 1
+    fills = lines == 1 or 2 * on_line >= bars
+    breaks = "encoded" if lines > 1 else "auto"
+    return {"breaks": breaks, "minLastJustification": 0.0 if fills else 0.8}
+
+
+def break_after(score: Element, lengths: Sequence[int]) -> dict[str, Any]:
+    """Begin a new line after so many bars each, and return the options that keep to it."""
+    measures = [measure for measure in score.iter("measure") if measure.get("number") != "0"]
+    if sum(lengths) != len(measures):
+        raise TheoryError(
+            f"lines of {shown(tuple(lengths))} bars (want {len(measures)} bars in all)"
+        )
+    for start in list(accumulate(lengths))[:-1]:
+        measures[start].insert(0, Element("print", {"new-system": "yes"}))
+    return {"breaks": "encoded" if len(lengths) > 1 else "auto", "minLastJustification": 0.0}
+
+
+OPTIONS: dict[str, Any] = {
+    "adjustPageHeight": True,
+    "footer": "none",
+    "header": "none",
+    "lyricTopMinMargin": 3.3,
+    "lyricWordSpace": 2.4,
+    "minLastJustification": 0.8,
+    "pageHeight": 60_000,
+    "pageMarginBottom": 0,
+    "pageMarginLeft": 0,
+    "pageMarginRight": 0,
+    "pageMarginTop": 0,
+    "pageWidth": 100_000,
+    "smuflTextFont": "none",
+    "spacingLinear": 0.3,
+    "svgFormatRaw": True,
+    "svgRemoveXlink": True,
+}
+# In verovio's units, of which 180 are the space between two lines of the staff.
+LABEL_SIZE = 340
+NUMBER_SIZE, BESIDE = 324, 40  # of the number of a bar beside the letter of a section
+BEGINS = 400  # a letter that stands farther to the left begins a line
+HALF_HEAD, HALF_WHOLE = 106, 152
+WHOLE_HEAD = "E0A2"  # its name in SMuFL, the standard layout of music fonts
+LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
+ROOM = "\u00a0"  # a space that makes room: verovio measures a narrower font than the one we print
+LONGEST_CENTRED = 4  # characters; a longer label begins under its note, where verovio made room
+
+
+def staff_svg(
+    view: StaffView,
+    *,
+    scale: float = 40,
+    width: float | None = None,
+    bars_per_line: int | Sequence[int] | None = None,
+    paper: str = PAPER,
+) -> str:
+    """Return a staff as the text of a standalone SVG picture.
+
+    ``scale`` is the size in percent; at 40 a staff is 29 pixels high. Without ``width`` the music
+    stands on one line, as long as it is; with it, in lines that fill ``width`` pixels and never
+    break a bar, each with as many bars as it holds or with ``bars_per_line``: one number for all
+    lines, or one for each. Chord symbols and labels are ordinary text; a marked note is told by its
+    colour and by the style of its label.
+    ``paper`` is the colour behind it all, ``"none"`` where the page is white itself.
+    Raises ``TheoryError`` for what ``notation.notation`` cannot write.
+
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> from theorykit.views.staves import staff_of_line
+    >>> picture = staff_svg(staff_of_line(Line(two_five_one("Db"), ())))
+    >>> [symbol in picture for symbol in (">E♭m7<", ">A♭7<", ">D♭maj7<")]
+    [True, True, True]
+    """
+    _check_sizes(scale, width, bars_per_line)
+    score = score_element(view, chord_element=_placeholder, hide_rests=False)
+    options = _size(scale, width)
+    if isinstance(bars_per_line, int):
+        options |= break_every(score, bars_per_line)
+    elif bars_per_line is not None:
+        options |= break_after(score, bars_per_line)
+    drawn = engraved(ElementTree.tostring(score, encoding="unicode"), OPTIONS | options)
+    root = ElementTree.fromstring(drawn.replace(' xmlns="http://www.w3.org/2000/svg"', "", 1))
+    page = next(root.iter("svg"))
+    wide, high = (float(page.attrib[side].removesuffix("px")) for side in ("width", "height"))
+    _tidy(root, ("rest", "mRest") if not view.notes else ())
+    _set_texts(root, {str(chord): chord.pretty for _, chord in view.chords})
+    _number_sections(root, view)
+    inside = with_own_ids(root)
+    return card(ElementTree.tostring(inside, encoding="unicode"), wide, high, view.alt, paper=paper)
+
+
+def _placeholder(chord: Chord) -> Element:
+    """Return a chord symbol that verovio prints as it stands, for the room that it takes."""
+    text = str(chord)
+    text += ROOM * (2 + len(text) // 4)
+    harmony = Element("harmony")
+    SubElement(SubElement(harmony, "root"), "root-step").text = text[0]
+    SubElement(harmony, "kind", {"text": text[1:]}).text = "other"
+    return harmony
+
+
+def _size(scale: float, width: float | None) -> dict[str, Any]:
+    """Return the options that say how large the picture becomes."""
+    options = {"scale": scale, "adjustPageWidth": width is None, "noJustification": width is None}
+    if width is None:
+        return options | {"breaks": "none"}
+    return options | {"breaks": "auto", "pageWidth": round((width - 2 * PADDING) * 100 / scale)}
+
+
+def _check_sizes(scale: float, width: float | None, bars: int | Sequence[int] | None) -> None:
+    """Refuse sizes in which nothing can be read."""
+    each = bars if isinstance(bars, int) or bars is None else min(bars, default=0)
+    wanted = {
+        "scale": (scale, 10, 400),
+        "width": (width, 200, 20_000),
+        "bars_per_line": (each, 1, 64),
+    }
+    for name, (value, least, most) in wanted.items():
+        if value is not None and not least <= value <= most:
+            raise TheoryError(f"{name} out of range: {shown(value)} (want {least} to {most})")
+
+
+def _tidy(root: Element, unwanted: Container[str]) -> None:
+    """Take out what is not to be seen, and say on each line what verovio says in a style sheet.
+
+    ``unwanted`` are the classes that go besides: an empty staff is left free to write on.
+    """
+    parents = {child: parent for parent in root.iter() for child in parent}
+    for element in list(parents):
+        element.attrib.pop(LANGUAGE, None)  # verovio takes section letters for Italian
+        classes = element.get("class", "").split()
+        kind = classes[0] if classes else ""
+        if element.tag in ("desc", "style") or "placeholder" in classes or kind in unwanted:
+            parents[element].remove(element)
+        elif element.tag in ("path", "polygon", "polyline", "rect", "ellipse"):
+            if parents[parents[element]].tag != "defs":
+                element.set("stroke", "currentColor")
+        elif element.tag == "svg":
+            element.attrib.pop("font-family", None)
+            element.attrib.update(color=INK, overflow="visible")
+        elif kind:
+            element.set("class", kind)
+
+
+def _set_texts(root: Element, symbols: dict[str, str]) -> None:
+    """Set every text in one piece: chord symbols as they print, labels under their notes."""
+    for text in root.iter("text"):
+        _flatten(text)
+    for group in root.iter("g"):
+        kind = group.get("class")
+        if kind == "harm":
+            for text in group.iter("text"):
+                text.text = symbols[(text.text or "").rstrip(ROOM)]
+        elif kind == "mNum":
+            group.set("font-style", "italic")
+        elif kind == "note":
+            _set_labels(group)
+
+
+def _number_sections(root: Element, view: StaffView) -> None:
+    """Put the number of the bar beside each section letter: verovio leaves it out there.
+
+    At the beginning of a line it hangs out to the left, where no chord symbol can be in its way.
+    Bar 1 needs none.
+    """
+    numbers = [view.first + place for place in range(len(view.bars)) if view.mark(place).section]
+    groups = [group for group in root.iter("g") if group.get("class") == "reh"]
+    for group, number in zip(groups, numbers, strict=False):
+        if number == 1:
+            continue
+        box, text = next(group.iter("rect")), next(group.iter("text"))
+        left = float(box.attrib["x"])
+        begins = left < BEGINS
+        x = left - BESIDE if begins else left + float(box.attrib["width"]) + BESIDE
+        place = {"x": str(round(x)), "y": text.attrib["y"]}
+        place |= {"text-anchor": "end"} if begins else {}
+        size = {"font-size": str(NUMBER_SIZE), "font-style": "italic"}
+        SubElement(SubElement(group, "g", {"class": "mNum"}), "text", place | size).text = str(
+            number
+        )
+
+
+def _flatten(text: Element) -> None:
+    """Put the parts of a text together, in the size that they have."""
+    parts = [part for part in text.iter("tspan") if part.get("font-size", "0px") != "0px"]
+    text.text = "".join(part.text or "" for part in parts)
+    text.attrib["font-size"] = parts[0].attrib["font-size"].removesuffix("px") if parts else "0"
+    for part in list(text):
+        text.remove(part)
+
+
+def _set_labels(note: Element) -> None:
+    """Set the labels of one note: short ones in the middle under its head."""
+    head = next(note.iter("use"))
+    left = float(head.attrib["transform"].partition("(")[2].partition(",")[0])
+    half = HALF_WHOLE if WHOLE_HEAD in head.attrib["href"] else HALF_HEAD
+    for text in note.iter("text"):
+        text.set("font-size", str(LABEL_SIZE))
+        if len(text.text or "") <= LONGEST_CENTRED:
+            text.set("x", str(round(left + half)))
+            text.set("text-anchor", "middle")
+        if text.get("font-weight") == "bold" and text.get("font-style") != "italic":
+            text.set("text-decoration", "underline")
+
+
+SVG = "http://www.w3.org/2000/svg"
+ElementTree.register_namespace("", SVG)
+# About how far a text and a glyph reach above and below their point, in verovio's units.
+TEXT_ABOVE, TEXT_BELOW, GLYPH = 420.0, 130.0, 300.0
+
+_PAIR = re.compile(r"(-?[\d.]+)[ ,]+(-?[\d.]+)")
+_REFERENCE = re.compile(r'(?<=")(#?p[0-9a-f]{12}-\d+)(?=")')
+
+
+def line_count(picture: str) -> int:
+    """Return how many lines a picture of a staff has.
+
+    >>> from theorykit.show.engraving.engraved_staff import staff_svg
+    >>> from theorykit.views.explorer_view import explore
+    >>> line_count(staff_svg(explore("C").staff, width=400, bars_per_line=1))
+    3
+    """
+    return picture.count('class="system"')
+
+
+def staff_lines(picture: str) -> tuple[str, ...]:
+    """Return a picture for each line of a staff, as wide as the whole and in its own height.
+
+    Each is a picture that stands alone, with ids of its own. The words for the ear are left with
+    the first; the others say which line they are.
+
+    >>> from theorykit.show.engraving.engraved_staff import staff_svg
+    >>> from theorykit.views.explorer_view import explore
+    >>> lines = staff_lines(staff_svg(explore("C").staff, width=400, bars_per_line=1))
+    >>> len(lines), [">Cmaj7<" in line for line in lines]
+    (3, [False, False, True])
+    """
+    count = line_count(picture)
+    if count < 2:
+        return (picture,)
+    root = ElementTree.fromstring(picture)
+    edges = _edges(root)
+    return tuple(_line(root, number, edges, count) for number in range(count))
+
+
+def line_words(number: int, count: int) -> str:
+    """Return the words for the ear of a line after the first; ``number`` counts from 0.
+
+    >>> line_words(1, 8)
+    'Line 2 of 8 of the staff above.'
+    """
+    return f"Line {number + 1} of {count} of the staff above."
+
+
+def _systems(root: Element) -> list[Element]:
+    """Return the groups of the lines."""
+    return [group for group in root.iter(f"{{{SVG}}}g") if group.get("class") == "system"]
+
+
+def _edges(root: Element) -> list[float]:
+    """Return where the lines are cut apart, in verovio's units, top and bottom of all included."""
+    height = float(_scale(root).attrib["viewBox"].split()[3])
+    reach = [_reach(system) for system in _systems(root)]
+    between = [(above[1] + below[0]) / 2 for above, below in pairwise(reach)]
+    return [0.0, *between, height]
+
+
+def _scale(root: Element) -> Element:
+    """Return the element that holds verovio's units."""
+    return next(e for e in root.iter(f"{{{SVG}}}svg") if e.get("class") == "definition-scale")
+
+
+def _reach(system: Element) -> tuple[float, float]:
+    """Return how far up and down a line reaches."""
+    found = [span for element in system.iter() for span in _spans(element)]
+    return min(top for top, _ in found), max(bottom for _, bottom in found)
+
+
+def _spans(element: Element) -> Iterator[tuple[float, float]]:
+    """Yield the heights that an element takes up."""
+    kind = element.tag.rpartition("}")[2]
+    if kind == "text" and "y" in element.attrib:
+        y = float(element.attrib["y"])
+        yield y - TEXT_ABOVE, y + TEXT_BELOW
+    elif kind == "rect":
+        top = float(element.attrib["y"])
+        yield top, top + float(element.attrib["height"])
+    elif kind == "use":
+        _, y = _PAIR.findall(element.attrib["transform"])[0]
+        yield float(y) - GLYPH, float(y) + GLYPH
+    else:
+        for _, y in _PAIR.findall(element.get("points") or element.get("d") or ""):
+            yield float(y), float(y)
+
+
+def _line(root: Element, number: int, edges: list[float], count: int) -> str:
+    """Return one line as a picture."""
+    cut = deepcopy(root)
+    scale = _scale(cut)
+    parents = {child: parent for parent in cut.iter() for child in parent}
+    for place, system in enumerate(_systems(cut)):
+        if place != number:
+            parents[system].remove(system)
+    top, bottom = edges[number], edges[number + 1]
+    width = float(scale.attrib["viewBox"].split()[2])
+    whole = edges[-1]
+    scale.set("viewBox", f"0 {top:.0f} {width:g} {bottom - top:.0f}")
+    outer = parents[scale]
+    tall = float(outer.attrib["height"].removesuffix("px"))
+    high = round(tall * (bottom - top) / whole, 1)
+    outer.set("height", f"{high:g}px")
+    _resize(cut, high - tall)
+    if number:
+        _rename(cut, line_words(number, count))
+    text = ElementTree.tostring(cut, encoding="unicode")
+    return _REFERENCE.sub(lambda match: f"{match[1]}l{number}", text)
+
+
+def _resize(card: Element, change: float) -> None:
+    """Make a card higher or lower."""
+    width, height = card.attrib["width"], float(card.attrib["height"]) + change
+    card.set("height", f"{height:.5g}")
+    card.set("viewBox", f"0 0 {width} {height:.5g}")
+    rect = next(card.iter(f"{{{SVG}}}rect"))
+    rect.set("height", f"{height:.5g}")
+
+
+def _rename(card: Element, words: str) -> None:
+    """Give a card other words for the ear."""
+    card.set("aria-label", words)
+    next(card.iter(f"{{{SVG}}}title")).text = words

@@ -1,0 +1,102 @@
+"""A line that came out of a file: the bars it stands in, and what was done to it on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from theorykit.errors import TheoryError
+from theorykit.lines.chord_palette import palettes
+from theorykit.lines.text import Line, TimedNote, spelled
+from theorykit.notes.chord import NO_CHORD, Chord
+from theorykit.notes.degree import degrees
+from theorykit.notes.key import Key
+from theorykit.notes.note import Note
+from theorykit.notes.pitch import Pitch
+from theorykit.notes.spelling import above
+from theorykit.tunes.progression import Bar, Progression
+
+MOST_BARS = 1000
+# The altered notes of a dominant by half steps above its root, with their other names.
+ALTERED = {
+    1: degrees("b9 #1"),
+    3: degrees("#9 b3"),
+    6: degrees("#11 b5"),
+    8: degrees("b13 #5"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class LineFile:
+    """A line read from a file.
+
+    ``title`` is empty and ``tempo`` None where the file says nothing; ``report`` tells in sentences
+    what was chosen, moved or left out.
+    """
+
+    line: Line
+    title: str = ""
+    tempo: float | None = None
+    report: tuple[str, ...] = ()
+
+
+def bars_with_chords(
+    lengths: Sequence[Fraction], symbols: Iterable[tuple[Fraction, Chord]]
+) -> tuple[Bar, ...]:
+    """Return bars of so many beats with chord symbols on their beats, each until the next.
+
+    Before the first symbol stands N.C.
+
+    >>> chords = [(Fraction(0), Chord.parse("Dm7")), (Fraction(6), Chord.parse("G7"))]
+    >>> [str(bar) for bar in bars_with_chords([Fraction(4), Fraction(4)], chords)]
+    ['Dm7', 'Dm7 G7']
+    """
+    if not lengths or len(lengths) > MOST_BARS:
+        raise TheoryError(f"{len(lengths)} bars (want 1 to {MOST_BARS})")
+    changes = dict(symbols)
+    sounding, start, bars = NO_CHORD, Fraction(0), []
+    for beats in lengths:
+        inside = sorted(beat for beat in changes if start < beat < start + beats)
+        edges = [start, *inside, start + beats]
+        timed = []
+        for first, last in pairwise(edges):
+            sounding = changes.get(first, sounding)
+            timed.append((sounding, last - first))
+        bars.append(Bar.of(*timed))
+        start += beats
+    return tuple(bars)
+
+
+def line_over(
+    notes: Sequence[TimedNote], key: Key, bars: Sequence[Bar], over: Progression | None
+) -> Line:
+    """Return notes over the reader's progression if there is one, else over the file's bars."""
+    return Line(over if over is not None else Progression(key, tuple(bars)), tuple(notes))
+
+
+def spelled_pitches(
+    midis: Sequence[int], starts: Sequence[Fraction], over: Progression
+) -> tuple[Pitch, ...]:
+    """Return the pitches of sounds that have no names yet, spelled over their chords."""
+    chords = palettes(over, None)
+    in_key = {note.semitone: (note,) for note in over.key.notes}
+
+    def names(midi: int, start: Fraction) -> tuple[Note, ...]:
+        under = next((c for c in chords if c.placed.start <= start < c.placed.end), None)
+        own = under.names[midi % 12] if under is not None else ()
+        altered = _altered(under.placed.chord, midi) if under is not None else ()
+        return own or altered or in_key.get(midi % 12, ())
+
+    sounds = [(midi, names(midi, start)) for midi, start in zip(midis, starts, strict=True)]
+    if not sounds:
+        return ()
+    found = spelled(sounds, over.key.notes)
+    return tuple(Pitch.numbered(n, midi) for n, midi in zip(found, midis, strict=True))
+
+
+def _altered(chord: Chord, midi: int) -> tuple[Note, ...]:
+    """Return the names of an altered note of a dominant, as tension first."""
+    named = ALTERED.get((midi - chord.root.semitone) % 12, ())
+    return tuple(above(chord.root, degree) for degree in named) if chord.kind.is_dominant else ()

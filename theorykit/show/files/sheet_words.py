@@ -1,0 +1,124 @@
+"""Words of a lead sheet: verses under its notes, its feel, and the signs that are left out."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
+from xml.etree.ElementTree import Element
+
+from theorykit.lines.text import TimedNote
+from theorykit.show.files.sheet_bars import SheetBar, duration_of
+
+MOST_TOLD = 8  # of one kind
+# Words at the top of a lead sheet that say how it is played (common practice).
+FEEL = re.compile(
+    r"\b(swing|swung|bossa|samba|latin|waltz|ballad|straight|even|shuffle|rock|funk|blues|medium|"
+    r"slow|fast|up)\b",
+    re.IGNORECASE,
+)
+LONGEST_FEEL = 200
+# Marks on notes that a chart has no place for, with the words for them.
+MARKS = {
+    "slur": "slurs",
+    "articulations": "articulations",
+    "ornaments": "ornaments",
+    "technical": "technical marks",
+    "fermata": "fermatas",
+    "dynamics": "dynamics",
+    "wedge": "hairpins",
+    "octave-shift": "octave signs",
+    "pedal": "pedal marks",
+}
+
+
+def syllables(
+    part: Element,
+    starts: Mapping[int, Fraction],
+    melody: Sequence[TimedNote],
+    report: list[str],
+) -> tuple[tuple[str, ...], ...]:
+    """Return the verses under each note of a melody; nothing where there are no words at all."""
+    found = dict(_sung(part, starts))
+    if not found:
+        return ()
+    words = tuple(found.pop(note.start, ()) for note in melody)
+    if found:
+        count = sum(map(len, found.values()))
+        report.append(f"{count} syllables stand under no note of the melody and are left out.")
+    return words
+
+
+def _sung(
+    part: Element, starts: Mapping[int, Fraction]
+) -> Iterator[tuple[Fraction, tuple[str, ...]]]:
+    """Return the verses of each note that has any, by where the note starts."""
+    divisions = Fraction(1)
+    for number, measure in enumerate(part.findall("measure"), 1):
+        here = last = Fraction(0)
+        for element in measure:
+            if element.tag == "attributes":
+                divisions = duration_of(element, "divisions") or divisions
+            elif element.tag == "backup":
+                here -= duration_of(element) / divisions
+            elif element.tag == "forward":
+                here += duration_of(element) / divisions
+            elif element.tag == "note":
+                place = last if element.find("chord") is not None else here
+                verses = _verses(element)
+                if verses and number in starts:
+                    yield starts[number] + place, verses
+                if element.find("chord") is None:
+                    last, here = here, here + duration_of(element) / divisions
+
+
+def _verses(note: Element) -> tuple[str, ...]:
+    """Return the syllables under one note, verse by verse."""
+    by_number: dict[int, str] = {}
+    for lyric in note.findall("lyric"):
+        text = " ".join("".join(part.text or "" for part in lyric.findall("text")).split())
+        goes_on = (lyric.findtext("syllabic") or "").strip() in ("begin", "middle")
+        number = (lyric.get("number") or "1").strip()
+        if text:
+            place = int(number) if number.isdecimal() and len(number) < 3 else len(by_number) + 1
+            by_number[place] = text + "-" * goes_on
+    return tuple(by_number.get(n, "") for n in range(1, max(by_number, default=0) + 1))
+
+
+def feel_of(bars: Sequence[SheetBar], *, own: bool = False) -> str:
+    """Return the words over some first bars that say how it is played, if there are any.
+
+    In a file of our ``own`` the first words are the feel, whatever they say.
+    """
+    words = [text for bar in bars for text in bar.words]
+    return next((text[:LONGEST_FEEL] for text in words if own or FEEL.search(text)), "")
+
+
+def left_out(bars: Sequence[SheetBar], part: Element, feel: str) -> list[str]:
+    """Return a sentence for each kind of thing that a chart and its melody have no place for."""
+    words = [f"{text!r} (bar {bar.number})" for bar in bars for text in bar.words if text != feel]
+    keys = [str(n) for n, m in enumerate(part.findall("measure"), 1) if n > 1 and _has_key(m)]
+    marks = [f"{count} {MARKS[tag]}" for tag in MARKS if (count := _count(part, tag))]
+    told = (
+        ("These words are left out", words),
+        ("The key signature changes, which is left out, in bar", keys),
+        ("These marks are left out", marks),
+    )
+    return [f"{lead}: {_listed(found)}." for lead, found in told if found]
+
+
+def _has_key(measure: Element) -> bool:
+    """Tell whether a key signature stands in a measure."""
+    return measure.find("attributes/key") is not None
+
+
+def _count(part: Element, tag: str) -> int:
+    """Count the marks of a kind; a slur counts where it starts."""
+    ends = ("stop", "continue")
+    return sum(1 for mark in part.iter(tag) if mark.get("type", "start") not in ends)
+
+
+def _listed(texts: Sequence[str]) -> str:
+    """List a few texts, and say how many more there are."""
+    more = f" and {len(texts) - MOST_TOLD} more" if len(texts) > MOST_TOLD else ""
+    return ", ".join(texts[:MOST_TOLD]) + more
