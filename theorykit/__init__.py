@@ -15,6 +15,7 @@ from importlib import import_module
 # theorykit`` costs next to nothing; ``__init__.pyi`` says the same to type checkers and editors.
 _HOMES = {
     "errors": "TheoryError",
+    "harmony.agreement": "agreeing_colours agrees disagreements",
     "harmony.colours": "COLOURS Colour colour",
     "harmony.counts": "Evidence evidence",
     "harmony.identification": "Identification identify",

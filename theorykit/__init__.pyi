@@ -1,4 +1,7 @@
 from theorykit.errors import TheoryError as TheoryError
+from theorykit.harmony.agreement import agreeing_colours as agreeing_colours
+from theorykit.harmony.agreement import agrees as agrees
+from theorykit.harmony.agreement import disagreements as disagreements
 from theorykit.harmony.colours import COLOURS as COLOURS
 from theorykit.harmony.colours import Colour as Colour
 from theorykit.harmony.colours import colour as colour

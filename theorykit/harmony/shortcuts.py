@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError
+from theorykit.harmony.agreement import why_against
 from theorykit.harmony.colours import Colour, as_degrees_over, colour, takes_colour
 from theorykit.harmony.resolution import TONIC_NAMES, of_target
 from theorykit.harmony.shapes import SHAPES, Shape, spelled_shape
@@ -127,7 +128,7 @@ class Shortcut:
 
     @property
     def clashes(self) -> tuple[Degree, ...]:
-        """The degrees that rub over the chord, or against a minor target."""
+        """The degrees that rub over the chord or a minor target, or contradict the symbol."""
         return tuple(d for d in self.degrees if self._why(d))
 
     @property
@@ -195,7 +196,8 @@ class Shortcut:
     def _why(self, degree: Degree) -> str:
         """Say why a degree rubs, or nothing; a suspension that was asked for is no accident."""
         replaced = stands_for_third(degree, self.wanted)
-        return why_it_rubs(self.chord, degree.semitone, self.target, replaced=replaced)
+        rubs = why_it_rubs(self.chord, degree.semitone, self.target, replaced=replaced)
+        return rubs or _against(self.chord, degree)
 
     def _spelled(self, place: int) -> tuple[Note, tuple[Note, ...]]:
         """Return root and notes of the shape on a place, in the spelling that reads best."""
@@ -207,6 +209,11 @@ class Shortcut:
 
     def __str__(self) -> str:
         return self.shape
+
+
+def _against(chord: Chord, degree: Degree) -> str:
+    """Say what a degree contradicts in the symbol of a dominant, or nothing."""
+    return why_against(chord, degree) if chord.kind.is_dominant else ""
 
 
 def _half_step(semitone: int, whose: str) -> str:
@@ -253,12 +260,19 @@ def shortcuts(
     joining = _passing(degrees_or_colour) if takes_colour(over) else ()
     need = _mask(wanted)
     free = need | _mask(joining) | _mask(over.degrees)
-    rubbing = sum(1 << s for s in range(12) if why_it_rubs(over, s, goal)) & ~free
+    rubbing = _rubbing(over, goal) & ~free
     found = [(_rank(c, free, rubbing), c) for c in _candidates(wanted) if not need & ~c[0]]
     found.sort(key=lambda pair: pair[0])
     return tuple(
         Shortcut(over, goal, row, place, second, wanted) for _, (_, row, place, second) in found
     )
+
+
+def _rubbing(over: Chord, goal: Chord) -> int:
+    """Return as twelve bits what rubs over a chord, or contradicts its symbol."""
+    names = degree_names(over)
+    rubs = (s for s in range(12) if why_it_rubs(over, s, goal) or _against(over, names[s]))
+    return sum(1 << sound for sound in rubs)
 
 
 def every_shape(

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from theorykit.harmony.agreement import agrees, contradicts
 from theorykit.harmony.colours import Colour
+from theorykit.harmony.tensions import TENSION_NAMES
 from theorykit.lines.chord_scale import ALTERATION, CHORD_TONE, RUB, chord_scale, standings
 from theorykit.lines.placed import merged_chords
 from theorykit.notes.chord import Chord
@@ -38,7 +40,8 @@ class ChordPalette:
 
     ``kinds`` tells for each pitch class which of the kinds above it is, ``names`` how its degree is
     spelled and how else it may be (nothing for chromatic notes), ``hallmarks`` the pitch classes of
-    the tensions that make the colour, ``resolves`` whether the chord is a dominant that goes on.
+    the tensions that make the colour, ``resolves`` whether the chord is a dominant that goes on;
+    ``against`` are the pitch classes that contradict what its symbol writes.
     """
 
     placed: PlacedChord
@@ -46,6 +49,7 @@ class ChordPalette:
     names: tuple[tuple[Note, ...], ...]
     hallmarks: tuple[int, ...]
     resolves: bool
+    against: frozenset[int] = frozenset()
 
     def is_tone(self, semitone: int) -> bool:
         """Tell whether a pitch class is a tone of the chord as it is written."""
@@ -86,7 +90,17 @@ def _palette(
     hallmarks = [] if row is None else [(root + d.semitone) % 12 for d in row.tensions]
     for sound in hallmarks:
         kinds[sound] = COLOUR
-    return ChordPalette(placed, tuple(kinds), tuple(names), tuple(hallmarks), resolves)
+    against = _against(chord, row)
+    return ChordPalette(placed, tuple(kinds), tuple(names), tuple(hallmarks), resolves, against)
+
+
+def _against(chord: Chord, row: Colour | None) -> frozenset[int]:
+    """Return what contradicts the symbol of a dominant; nothing if the colour does so itself."""
+    if not chord.kind.is_dominant or (row is not None and not agrees(row, chord)):
+        return frozenset()
+    own = {degree.semitone for degree in chord.degrees}
+    found = {d.semitone for d in TENSION_NAMES if contradicts(d, chord.kind)} - own
+    return frozenset((chord.root.semitone + sound) % 12 for sound in found)
 
 
 def _names(root: Note, degree: Degree) -> tuple[Note, ...]:

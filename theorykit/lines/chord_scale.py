@@ -16,11 +16,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
+from theorykit.harmony.agreement import agrees, contradicts, written_in
 from theorykit.harmony.colours import Colour
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.key import Key
 from theorykit.notes.kinds import ChordKind
+from theorykit.notes.note import Note
 from theorykit.notes.scales import scale_row
 
 __all__ = [
@@ -162,7 +164,7 @@ def chord_scale(
     if chord.is_silent:
         return ()
     if over_v is not None and chord.kind.is_dominant:
-        return _of_colour(over_v, minor)
+        return _as_written(_of_colour(over_v, minor), over_v, chord.kind)
     in_key = frozenset(note.semitone for note in key.notes)
     rows = FAMILY_SCALES[family(chord.kind).name]
     if chord.kind.degrees == PLAIN_DOMINANT:
@@ -187,6 +189,21 @@ def _of_colour(row: Colour, minor: bool) -> tuple[Degree, ...]:
     return tuple(sorted(found, key=lambda degree: degree.semitone))
 
 
+@lru_cache(maxsize=512)
+def _as_written(found: tuple[Degree, ...], row: Colour, kind: ChordKind) -> tuple[Degree, ...]:
+    """Return the scale of a colour without what contradicts the symbol, and with what that writes.
+
+    A colour that itself contradicts the symbol was chosen against it, and keeps its scale.
+    """
+    over = Chord(Note("C"), kind)
+    if not agrees(row, over):
+        return found
+    kept = [degree for degree in found if not contradicts(degree, kind)]
+    sounds = {degree.semitone for degree in kept}
+    more = [degree for degree in written_in(over) if degree.semitone not in sounds]
+    return tuple(sorted((*kept, *map(_as_tension, more)), key=lambda degree: degree.semitone))
+
+
 @lru_cache(maxsize=256)
 def _with_chord(name: str, kind: ChordKind) -> tuple[Degree, ...]:
     """Return a scale as a chord names its notes: its own degrees first, other notes as tensions.
@@ -201,7 +218,8 @@ def _with_chord(name: str, kind: ChordKind) -> tuple[Degree, ...]:
     gone |= {THIRD.step} if FOURTH in kind.degrees else set()
     fifth = {FIFTH.semitone} if any(d.number == 5 for d in kind.degrees) else set()
     rest = [d for d in found if d.semitone not in sounds | fifth and d.step not in gone]
-    together = (*kind.degrees, *map(_as_tension, rest))
+    rest = [d for d in map(_as_tension, rest) if not (kind.is_dominant and contradicts(d, kind))]
+    together = (*kind.degrees, *rest)
     return tuple(sorted(together, key=lambda degree: degree.semitone))
 
 

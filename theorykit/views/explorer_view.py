@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
+from theorykit.harmony.agreement import disagreements
 from theorykit.harmony.colours import Colour, borrowed, colour
 from theorykit.harmony.counts import evidence, going_of
 from theorykit.harmony.resolution import Move, Resolution, resolve
 from theorykit.harmony.shortcuts import Shortcut, shortcuts
+from theorykit.harmony.wording import sentence
 from theorykit.lines.demonstration import demonstration
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
@@ -90,8 +92,9 @@ class ExplorerView:
 
     @property
     def advice(self) -> str:
-        """A word where the colour is not meant for the mode of I, else nothing."""
-        return borrowed(self.colour, self.key.mode)
+        """A word where the colour is not meant for the mode of I, or changes V, else nothing."""
+        against = (sentence(why) for why in disagreements(self.colour, self.dominant))
+        return " ".join(filter(None, (borrowed(self.colour, self.key.mode), *against)))
 
     @property
     def caption(self) -> str:

@@ -22,7 +22,7 @@ from theorykit.tunes.cadences import cadences, dominants
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import LEVELS, Choice, Treatment
 from theorykit.tunes.treatments.choice import coloured
-from theorykit.tunes.treatments.plan import colours_at
+from theorykit.tunes.treatments.palette import colours_at
 
 LONG = Chart.of("Bb", "Cm7", "F7", "Bbmaj7", "%")
 WALTZ = Chart.parse("key: G\nmetre: 3/4\n|: Am7 | D7 | 1. Gmaj7 | E7 :| 2. G6 | % |")

@@ -117,7 +117,7 @@ def test_a_mistake_is_shown_with_its_place_and_mended(desk):
     assert desk.grid.value == before
     desk.text.value = SMALL.replace("Bb7", "Bb9")
     assert desk.problems.value == ""
-    assert "B♭9" in texts(desk.grid.value) or "B♭13♭9" in texts(desk.grid.value)
+    assert "B♭13♯11" in texts(desk.grid.value)  # the 9 that is written stays
 
 
 @pytest.mark.parametrize("text", ["", "\n", "x" * 100_000, "| C " * 500 + "|", "\x00|", "🎷", "|:"])
@@ -159,6 +159,7 @@ def test_one_choice_shows_a_cadence_and_its_players(desk, asked):
 
 def test_every_colour_substitute_and_split_of_every_cadence(desk):
     box = desk.colouring
+    box.others.value = True  # what would change the composer's chord is offered only on request
     for number in (1, 2):
         box.cadences.value = number
         for row in ("", *(row.name for row in COLOURS)):
@@ -181,6 +182,22 @@ def test_every_colour_substitute_and_split_of_every_cadence(desk):
     assert not box.split.value
 
 
+def test_what_would_change_the_chord_is_offered_only_on_request(desk):
+    box = desk.colouring
+    desk.text.value = SMALL.replace("Bb7", "Bb7alt")
+    box.cadences.value = 1
+    names = [name for _, name in box.colour.options]
+    assert "altered" in names
+    assert "b9 13" not in names
+    box.others.value = True
+    assert ("♭9 13 (changes the chord)", "b9 13") in box.colour.options
+    box.colour.value = "b9 13"
+    assert "by your own choice B♭7alt becomes B♭13♭9" in box.sentence.value
+    box.others.value = False  # what was chosen stays
+    assert box.colour.value == box.found.choice.colour == "b9 13"
+    assert quiet(desk)
+
+
 def test_what_cannot_be_written_is_told_and_the_control_goes_back(desk):
     box = desk.colouring
     desk.text.value = f"| Dm7 {'/ ' * 14}G7 | C6 |"  # a V of a 16th
@@ -192,7 +209,7 @@ def test_what_cannot_be_written_is_told_and_the_control_goes_back(desk):
     assert desk.grid.value == before
     box.substitute.value = "tritone substitute"
     assert quiet(desk)
-    assert "D♭13♭9" in texts(desk.grid.value)
+    assert "D♭13♯11" in texts(desk.grid.value)  # a substitute has the lydian dominant
 
 
 def test_a_colour_that_was_set_survives_typing_elsewhere_and_other_proposals(desk):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.resolution import Resolution, of_target, resolve
@@ -28,6 +28,7 @@ from theorykit.notes.note import Note
 from theorykit.notes.spelling import above
 
 DOMINANT = SPELLINGS["7"]
+SUSPENDED = "suspended version"
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +183,16 @@ def _built(row: SubstituteRow, dominant: Chord, target: Chord) -> Substitute:
         dominant if root == dominant.root and kind == DOMINANT else Chord(root, kind)
         for root, (_, kind) in zip(roots, steps, strict=True)
     )
+    if row.name == SUSPENDED:
+        chords = (replace(chords[0], kind=_suspension(dominant, chords[0].kind)),)
     return _read(row, dominant, target, chords)
+
+
+def _suspension(dominant: Chord, usual: ChordKind) -> ChordKind:
+    """Return the suspension of a dominant with the 9 or the flat 9 that its symbol writes."""
+    if Degree(9, -1) in dominant.degrees:
+        return SPELLINGS["7sus4b9"]
+    return SPELLINGS["9sus4"] if Degree(9) in dominant.degrees else usual
 
 
 def _read(

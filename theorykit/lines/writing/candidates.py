@@ -134,6 +134,8 @@ def _place(stand: _Stand, chord: int, wishes: Wishes) -> Place:
 def _cost(stand: _Stand, midi: int, wishes: Wishes) -> float:
     """Return what a pitch costs at a place; infinity where it may not stand."""
     kind = stand.palette.kinds[midi % 12]
+    if stand.strength >= HALF_BAR and midi % 12 in stand.palette.against:
+        return inf
     column = 0 if stand.strength == OFF_BEAT else 2 if stand.strength >= HALF_BAR else 1
     cost = PLACES[kind][column]
     if kind == CHROMATIC:

@@ -1,7 +1,7 @@
 """Treatments: colours, splits and substitutes laid over a chart."""
 
 from theorykit.tunes.treatments.choice import Choice
-from theorykit.tunes.treatments.plan import LEVELS
+from theorykit.tunes.treatments.palette import LEVELS
 from theorykit.tunes.treatments.treatment import Treatment
 
 __all__ = ["LEVELS", "Choice", "Treatment"]

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
+from theorykit.harmony.agreement import agrees
 from theorykit.harmony.colours import CHORD_TONES, Colour, colour
 from theorykit.harmony.substitution import NAMES
 from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.kinds import ChordKind
 
 _LINE = re.compile(
@@ -140,16 +143,49 @@ _SYMBOLS = {
     "its related ii": "1 3 5 b7 #9 b13",
 }
 
+THIRD, FIFTH, FLAT_THIRTEENTH = degrees("3 5 b13")
+_THIRDS = (2, 3, 4)  # the numbers of a third and of what suspends it
+
 
 def coloured(chord: Chord, name: str | Colour) -> Chord:
     """Return a dominant with the symbol of a colour; its root and bass stay.
 
+    What is written in the symbol stays there too, unless the colour contradicts it.
+
     >>> [str(coloured(Chord.parse("Ab7"), c)) for c in ("b9 13", "altered", "suspended")]
     ['Ab13b9', 'Ab7alt', 'Ab9sus4']
+    >>> [str(coloured(Chord.parse(c), "b9 b13")) for c in ("C7alt", "C7#5", "C7#9")]
+    ['C7alt', 'C7#5b9', 'C7b9#9b13']
     """
     row = colour(name)
     row.notes(chord)  # refuses what is no dominant
     formula = _SYMBOLS.get(row.name)
-    if formula is not None:
-        return replace(chord, kind=ChordKind.of(formula))
-    return replace(chord, kind=ChordKind.of(CHORD_TONES.union(row.degrees)))
+    kind = ChordKind.of(formula if formula is not None else CHORD_TONES.union(row.degrees))
+    if not agrees(row, chord):
+        return replace(chord, kind=kind)
+    return replace(chord, kind=_together(chord.kind, kind))
+
+
+def _together(written: ChordKind, new: ChordKind) -> ChordKind:
+    """Return the kind that says what is written and what a colour adds.
+
+    The symbol of the colour is enough where it says all of that. A note that both have keeps the
+    name that is written: the #5 of C7#5 does not become a b13.
+    """
+    said = {degree.semitone for degree in written.degrees if degree not in CHORD_TONES}
+    is_alike = (THIRD in written.degrees) == (THIRD in new.degrees)
+    has_fifth = FIFTH in written.degrees or FIFTH not in new.degrees
+    if is_alike and has_fifth and said <= {degree.semitone for degree in new.degrees}:
+        return new
+    own = [degree for degree in written.degrees if degree != FIFTH or FIFTH in new.degrees]
+    return ChordKind.of([*own, *_added(own, new)])
+
+
+def _added(own: Sequence[Degree], new: ChordKind) -> Iterator[Degree]:
+    """Yield what a colour adds: no other third, no plain fifth, one altered fifth at most."""
+    known = {degree.semitone for degree in own}
+    altered = any(degree.number == FIFTH.number and degree.alteration for degree in own)
+    for degree in new.degrees:
+        if degree.number in _THIRDS or degree == FIFTH or degree.semitone in known:
+            continue
+        yield FLAT_THIRTEENTH if altered and degree.number == FIFTH.number else degree

@@ -1,105 +1,31 @@
-"""Plans: colours proposed for a tune, and in words the shape to think of over each dominant."""
+"""Plans: what to think of and to play over each dominant of a treated chart, in words."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from random import Random
 
-from theorykit.errors import TheoryError, shown
-from theorykit.harmony.colours import colour
+from theorykit.harmony.agreement import agreeing_colours, agrees, disagreements
+from theorykit.harmony.colours import COLOURS, Colour, colour
 from theorykit.harmony.shortcuts import shortcuts
-from theorykit.harmony.substitution import substitute
+from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
 from theorykit.tunes.cadences import Cadence, Dominant, cadences
 from theorykit.tunes.charts import Chart
-from theorykit.tunes.treatments.choice import Choice
-from theorykit.tunes.treatments.rewriting import related_pair
+from theorykit.tunes.families import stands_on
+from theorykit.tunes.treatments.choice import Choice, coloured
+from theorykit.tunes.treatments.rewriting import stand_ins
+from theorykit.tunes.treatments.written import Written, related_pair
 
-# Which colours a level draws on: for a major I, for a minor i, for a dominant that is a substitute,
-# and for one that is written suspended and stays so, by the mode of its target (common practice).
-# A level holds those before it. The order is ours: from the triads and sevenths that a player
-# knows, over the scales of one word, to what sounds furthest from the plain V.
-_FIRST = {
-    "major": ("b9 13", "b9"),
-    "minor": ("b9 b13", "b9"),
-    "substitute": ("9 #11 13",),
-    "suspended major": ("suspended",),
-    "suspended minor": ("suspended b9",),
-}
-_SECOND = {
-    "major": ("9 #11 13", "b9 b13", "#9 b13", "b9 #11"),
-    "minor": ("minor's own", "#9 b13", "b9 #11"),
-    "substitute": ("lydian dominant",),
-    "suspended major": ("suspended b9",),
-    "suspended minor": (),
-}
-_THIRD = {
-    "major": ("altered", "half-whole diminished", "whole tone", "b9 #11 13", "suspended b9"),
-    "minor": ("altered", "#9 #11", "suspended b9"),
-    "substitute": ("half-whole diminished", "whole tone"),
-    "suspended major": (),
-    "suspended minor": (),
-}
-_TABLES = {"first": _FIRST, "second": _SECOND, "third": _THIRD}
-LEVELS = tuple(_TABLES)
+_FOURTH = 5  # half steps up from a dominant to where it falls by a fifth
+_LYDIAN = "9 #11 13"
 
 
-def colours_at(level: str, aim: str) -> tuple[str, ...]:
-    """Return the names of the colours of a level for an aim.
-
-    An aim is ``major``, ``minor``, ``substitute``, ``suspended major`` or ``suspended minor``.
-
-    >>> colours_at("first", "minor"), colours_at("second", "suspended major")
-    (('b9 b13', 'b9'), ('suspended', 'suspended b9'))
-    """
-    if level not in LEVELS:
-        raise TheoryError(f"no such level: {shown(level)} (want {', '.join(LEVELS)})")
-    names: tuple[str, ...] = ()
-    for name, table in _TABLES.items():
-        names += table[aim]
-        if name == level:
-            break
-    return names
-
-
-def aim_of(dominant: Dominant) -> str:
-    """Return what the colour of a dominant is chosen for."""
-    if not dominant.chord.kind.has("3"):
-        return f"suspended {dominant.mode}"
-    return "substitute" if dominant.substitute else dominant.mode
-
-
-class Palette:
-    """Hands out colours: at most ``variety`` different ones for each aim, none twice in a row."""
-
-    def __init__(self, level: str, variety: int, seed: int) -> None:
-        if not isinstance(variety, int) or variety < 1:
-            raise TheoryError(f"not a variety: {shown(variety)} (want 1 or more colours)")
-        random = Random(seed)
-        self.choices = {aim: self._drawn(level, aim, variety, random) for aim in _FIRST}
-        self.used = dict.fromkeys(_FIRST, 0)
-
-    @staticmethod
-    def _drawn(level: str, aim: str, variety: int, random: Random) -> list[str]:
-        """Return the colours for one aim: the first is always there, the others are drawn."""
-        first, *others = colours_at(level, aim)
-        more = random.sample(others, min(variety - 1, len(others)))
-        return [first, *more]
-
-    def next_for(self, dominant: Dominant) -> str:
-        """Return the colour for the next dominant."""
-        aim = aim_of(dominant)
-        names = self.choices[aim]
-        self.used[aim] += 1
-        return names[(self.used[aim] - 1) % len(names)]
-
-
-def plan_of(chart: Chart, choices: Iterable[tuple[Choice, Dominant]]) -> Iterator[str]:
+def plan_of(chart: Chart, choices: Iterable[tuple[Choice, Written]]) -> Iterator[str]:
     """Return a sentence for each dominant."""
     told = cadences(chart)
-    for choice, dominant in choices:
-        where = _where(told, choice, dominant, chart)
-        yield f"{where}; {_what(choice, dominant, chart.key)}."
+    for choice, written in choices:
+        where = _where(told, choice, written.dominant, chart)
+        yield f"{where}; {_what(choice, written, chart.key)}."
 
 
 def _where(told: tuple[Cadence, ...], choice: Choice, dominant: Dominant, chart: Chart) -> str:
@@ -145,20 +71,69 @@ def _instead(cadence: Cadence) -> str:
     return f", where {target} moves on" if is_there else f", which goes on to {target}"
 
 
-def _what(choice: Choice, dominant: Dominant, key: Key) -> str:
-    """Say what to think of and what to play."""
-    parts = []
-    v = dominant.chord
+def _what(choice: Choice, written: Written, key: Key) -> str:
+    """Say what to think of and what to play, and what of the composer's symbol that changes."""
+    parts, changes = [], []
+    v = written.dominant.chord
     if choice.split:
-        ii, v = related_pair(dominant, key)
+        ii, v = related_pair(written, key)
         parts.append(f"think of the V bar as {ii.pretty} {v.pretty}")
+        changes += [f"{one.pretty} is left out" for one in written.symbols[:-1]]
     if choice.substitute:
-        chords = substitute(choice.substitute, v, dominant.target).chords
+        chords = stand_ins(choice, v, written)
         names = " ".join(chord.pretty for chord in chords)
         parts.append(f"play {names} for {v.pretty} ({choice.substitute})")
         v = chords[-1] if chords[-1].kind.is_dominant else v
     if choice.colour:
         row = colour(choice.colour)
-        best = shortcuts(v, row, dominant.target)[0]
+        best = shortcuts(v, row, written.dominant.target)[0]
         parts.append(f"over {v.pretty} play {row.pretty}: the {best.words}")
-    return ", and ".join(parts) or f"play {v.pretty} as it is written"
+        changes += changes_of(choice.colour, v, written)
+    told = ", and ".join(parts) or f"play {v.pretty} as it is written"
+    return f"{told}; by your own choice {' and '.join(changes)}" if changes else told
+
+
+def changes_of(name: str, v: Chord, written: Written) -> list[str]:
+    """Say what a colour changes in the symbol that it is laid over, and why it has to."""
+    ii = written.ii if stands_on(v, written.dominant.chord.root.semitone) else None
+    reasons = disagreements(name, v, ii)
+    if not reasons:
+        return []
+    new = coloured(v, name)
+    what = f"{v.pretty} becomes {new.pretty}" if new != v else f"{v.pretty} is played otherwise"
+    return [f"{what}: {'; '.join(reasons)}"]
+
+
+def offers_of(choice: Choice, written: Written) -> Iterator[tuple[Colour, tuple[str, ...]]]:
+    """Yield every colour with what it contradicts of the chord that it would be laid over."""
+    v = _coloured_chord(choice, written)
+    own = stands_on(v, written.dominant.chord.root.semitone)
+    for row in COLOURS:
+        yield row, disagreements(row, v, written.ii if own else None)
+
+
+def _coloured_chord(choice: Choice, written: Written) -> Chord:
+    """Return the chord that a colour is laid over: the dominant, or the last of its substitute."""
+    v = written.dominant.chord
+    last = stand_ins(choice, v, written)[-1] if choice.substitute else v
+    return last if last.kind.is_dominant else v
+
+
+def fitting_colour(choice: Choice, written: Written) -> str:
+    """Return the colour of a choice, or what takes its place over the substitute of the choice.
+
+    A substitute that falls by no fifth has the 9, the #11 and the 13 of the lydian dominant (common
+    practice); one that is no dominant has no colour, and a suspension one that is suspended.
+    """
+    if not (choice.colour and choice.substitute):
+        return choice.colour
+    v, target = written.dominant.chord, written.dominant.target
+    last = stand_ins(choice, v, written)[-1]
+    if not last.kind.is_dominant:
+        return ""
+    rises = (target.root.semitone - last.root.semitone) % 12
+    if last.root.semitone != v.root.semitone and rises != _FOURTH:
+        return _LYDIAN
+    if agrees(choice.colour, last):
+        return choice.colour
+    return next((row.name for row in agreeing_colours(last)), "")

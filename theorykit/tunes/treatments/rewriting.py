@@ -7,77 +7,65 @@ from dataclasses import replace
 from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
+from theorykit.harmony.agreement import agrees
 from theorykit.harmony.substitution import substitute
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
 from theorykit.notes.key import Key
-from theorykit.notes.kinds import ChordKind
-from theorykit.notes.spelling import above, plain_root
 from theorykit.tunes.bars import ChartBar, Metre, bar_words, shares
-from theorykit.tunes.cadences import Dominant
 from theorykit.tunes.charts import Chart, read_cell
 from theorykit.tunes.families import stands_on
 from theorykit.tunes.progression import Bar
 from theorykit.tunes.treatments.choice import Choice, coloured
+from theorykit.tunes.treatments.written import Written, related_pair
 
-_II_OF = {"major": ChordKind.of("1 b3 5 b7"), "minor": ChordKind.of("1 b3 b5 b7")}
 _Timed = list[tuple[Chord, Fraction]]
 
 
-def related_pair(dominant: Dominant, key: Key) -> tuple[Chord, Chord]:
-    """Return the ii a fourth below a dominant, for its target, and the dominant beside it.
-
-    They are Dm7 or Dm7b5 for G7. Where the ii would stand on an awkward root that the key of the
-    page does not hold, both are written by their other name: Fm7b5 Bb7 for A#7 in B major.
-    """
-    v = dominant.chord
-    is_minor = dominant.mode == "minor" and not dominant.substitute
-    wish = above(v.root, Degree(5))
-    ii = Chord(plain_root(wish), _II_OF["minor" if is_minor else "major"])
-    ii = replace(ii, root=ii.readable_root(wish, key.chord_notes))
-    if ii.root == wish:
-        return ii, v
-    return ii, v.transposed(v.root, plain_root(above(ii.root, Degree(4))))
+def stand_ins(choice: Choice, v: Chord, written: Written) -> tuple[Chord, ...]:
+    """Return the chords of the substitute that is chosen, the ii as it is written among them."""
+    chords = substitute(choice.substitute, v, written.dominant.target).chords
+    return written.with_own_ii(chords)
 
 
-def rewritten(chart: Chart, choices: Iterable[tuple[Choice, Dominant]]) -> Chart:
+def rewritten(chart: Chart, choices: Iterable[tuple[Choice, Written]]) -> Chart:
     """Return the chart with every choice written into its bars."""
     bars = list(chart.bars)
-    for choice, dominant in sorted(choices, key=lambda pair: (-pair[0].bar, -pair[0].beat)):
+    for choice, written in sorted(choices, key=lambda pair: (-pair[0].bar, -pair[0].beat)):
         if not choice.is_plain:
-            _write(bars, choice, dominant, chart.key)
+            _write(bars, choice, written, chart.key)
     return chart.with_bars(bars)
 
 
-def _write(bars: list[ChartBar], choice: Choice, dominant: Dominant, key: Key) -> None:
+def _write(bars: list[ChartBar], choice: Choice, written: Written, key: Key) -> None:
     """Write one choice into the bars that it touches; later beats first, so places stay."""
     first = choice.bar - 1
     last = first + len(choice.written) - 1
     for index in range(first, last + 1):
         begin = choice.beat if index == first else Fraction(1)
-        bars[index] = _changed(bars[index], begin, choice, dominant, key, index == last)
+        bars[index] = _changed(bars[index], begin, choice, written, key, index == last)
 
 
 def _changed(
-    bar: ChartBar, begin: Fraction, choice: Choice, dominant: Dominant, key: Key, is_last: bool
+    bar: ChartBar, begin: Fraction, choice: Choice, written: Written, key: Key, is_last: bool
 ) -> ChartBar:
     """Return one bar with a choice written into it."""
     pieces: _Timed = list(zip(bar.chords, bar.content.lengths, strict=True))
+    dominant = written.dominant
     starts = _starts(pieces)
     mine = [place for place, start in enumerate(starts) if start >= begin]
     mine = _held(pieces, mine, dominant.chord)
     if choice.split:
         held = pieces[mine[-1]][0]
         first, second = shares(bar.metre, 2)
-        ii, v = related_pair(dominant, key)
+        ii, v = related_pair(written, key)
         held = held.transposed(dominant.chord.root, v.root) if v != dominant.chord else held
         new: _Timed = [(ii, first)]
-        voiced = _voiced(held, second, bar.metre, choice, dominant, True)
+        voiced = _voiced(held, second, bar.metre, choice, written, True)
         return _refilled(bar, new + voiced)
     for place in reversed(mine):
         chord, beats = pieces[place]
         is_end = is_last and place == mine[-1]
-        pieces[place : place + 1] = _voiced(chord, beats, bar.metre, choice, dominant, is_end)
+        pieces[place : place + 1] = _voiced(chord, beats, bar.metre, choice, written, is_end)
     return _refilled(bar, pieces)
 
 
@@ -104,7 +92,7 @@ def _voiced(
     beats: Fraction,
     metre: Metre,
     choice: Choice,
-    dominant: Dominant,
+    written: Written,
     is_end: bool,
 ) -> _Timed:
     """Return what stands in the place of one symbol of the dominant."""
@@ -112,11 +100,22 @@ def _voiced(
         return [(chord, beats)]
     chords: tuple[Chord, ...] = (chord,)
     if choice.substitute and is_end:
-        chords = substitute(choice.substitute, chord, dominant.target).chords
-    resolves = is_end or chords[-1].kind.has("3")  # C7sus4 C7 becomes C7sus4 C7b9
-    if choice.colour and resolves and chords[-1].kind.is_dominant:
+        chords = stand_ins(choice, chord, written)
+    if choice.colour and _is_meant(chords[-1], choice, written):
         chords = (*chords[:-1], coloured(chords[-1], choice.colour))
     return list(zip(chords, _parts(beats, len(chords), metre, choice), strict=True))
+
+
+def _is_meant(chord: Chord, choice: Choice, written: Written) -> bool:
+    """Tell whether a colour is for a symbol: C7sus4 C7 becomes C7sus4 C7b9, the suspension stays.
+
+    It is chosen for the last symbol of the dominant, or for its substitute, and is laid over other
+    symbols where it agrees with them.
+    """
+    if not chord.kind.is_dominant:
+        return False
+    own = bool(choice.substitute) or chord.kind == written.dominant.chord.kind
+    return own or agrees(choice.colour, chord)
 
 
 def _parts(beats: Fraction, count: int, metre: Metre, choice: Choice) -> tuple[Fraction, ...]:

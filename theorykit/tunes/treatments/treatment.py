@@ -7,11 +7,14 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
+from theorykit.harmony.colours import Colour
 from theorykit.tunes.cadences import Dominant, dominants
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments.choice import Choice
-from theorykit.tunes.treatments.plan import Palette, plan_of
+from theorykit.tunes.treatments.palette import Palette
+from theorykit.tunes.treatments.plan import fitting_colour, offers_of, plan_of
 from theorykit.tunes.treatments.rewriting import restored, rewritten, text_of
+from theorykit.tunes.treatments.written import Written, written_dominants
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,14 +49,19 @@ class Treatment:
     ) -> Treatment:
         """Return a proposal: every long cadence split, every dominant coloured for its target.
 
+        Nothing in it contradicts what is written: ``C7alt`` gets no 13, a suspension stays one, a
+        half-diminished ii is split as it is. Where no colour agrees the dominant has none.
+
         ``level`` is one of ``LEVELS``; ``variety`` is how many different colours there may be for
         major targets, for minor ones and for substitutes; ``seed`` draws other ones of the level.
         """
         palette = Palette(level, variety, seed)
         return cls(
             tuple(
-                replace(_choice(one), split=one.is_long, colour=palette.next_for(one))
-                for one in dominants(chart)
+                replace(
+                    _choice(one.dominant), split=one.can_be_halved, colour=palette.next_for(one)
+                )
+                for one in written_dominants(chart)
             )
         )
 
@@ -135,6 +143,45 @@ class Treatment:
                 return choice
         raise TheoryError(f"no cadence {shown(cadence)} (want one that this treatment names)")
 
+    def with_substitute(
+        self, chart: Chart, bar: int, name: str, *, beat: int | Fraction = 1
+    ) -> Treatment:
+        """Return the treatment with a substitute at a written bar and beat, and a colour for it.
+
+        The colour that was there stays where it goes with the substitute.
+
+        >>> chart = Chart.of("C", "Dm7 G7", "C6")
+        >>> new = Treatment.proposed(chart).with_substitute(chart, 1, "tritone substitute", beat=3)
+        >>> print(new, end="")
+        bar 1 beat 3 of | Dm7 G7 |, cadence 1: colour 9 #11 13, substitute tritone substitute
+        """
+        new = self.set_bar(bar, beat=beat, substitute=name)
+        choice, written = new._at(chart, bar, beat)
+        return new.set_bar(bar, beat=beat, colour=fitting_colour(choice, written))
+
+    def offers(
+        self, chart: Chart, bar: int, *, beat: int | Fraction = 1
+    ) -> tuple[tuple[Colour, tuple[str, ...]], ...]:
+        """Return every colour for the dominant at a written bar and beat, and what speaks against.
+
+        Those without a reason agree with what the composer wrote; the others would change it.
+
+        >>> chart = Chart.of("C", "Dm7 G9", "C6")
+        >>> found = Treatment.plain(chart).offers(chart, 1, beat=3)
+        >>> [row.name for row, against in found if not against]
+        ['9 #11 13', 'whole tone', 'lydian dominant']
+        >>> found[0][1]
+        ('G9 has a 9, and this colour has a ♭9',)
+        """
+        return tuple(offers_of(*self._at(chart, bar, beat)))
+
+    def _at(self, chart: Chart, bar: int, beat: int | Fraction) -> tuple[Choice, Written]:
+        """Return the choice at a written bar and beat, with the dominant that it is made for."""
+        for choice, written in self._matched(chart):
+            if (choice.bar, choice.beat) == (bar, beat):
+                return choice, written
+        raise TheoryError(f"no dominant that moves in bar {shown(bar)}, beat {beat}")
+
     def applied(self, chart: Chart) -> Chart:
         """Return the chart with the treatment written into it; repeats and sections stay."""
         return rewritten(chart, self._matched(chart))
@@ -150,15 +197,15 @@ class Treatment:
         """Return the plan for the chorus: a sentence for each dominant, with the signs ♭ and ♯."""
         return tuple(plan_of(chart, self._matched(chart)))
 
-    def _matched(self, chart: Chart) -> list[tuple[Choice, Dominant]]:
+    def _matched(self, chart: Chart) -> list[tuple[Choice, Written]]:
         """Return each choice with the dominant it is made for, or refuse the chart."""
-        places = {(one.bar, one.beat): one for one in dominants(chart)}
+        places = {(one.dominant.bar, one.dominant.beat): one for one in written_dominants(chart)}
         pairs = []
         for choice in self.choices:
             found = places.get((choice.bar, choice.beat))
-            if found is None or found.written != choice.written:
+            if found is None or found.dominant.written != choice.written:
                 raise TheoryError(_mismatch(chart, choice))
-            if choice.split and not found.is_long:
+            if choice.split and not found.dominant.is_long:
                 raise TheoryError(
                     f"bar {choice.bar}: only a long cadence can be split (want a bar of ii "
                     "and a bar of V)"

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from theorykit.harmony.agreement import disagreements
 from theorykit.harmony.colours import Colour, borrowed
 from theorykit.harmony.wording import sentence
 from theorykit.lines.reading import LineReading, beat_words, read_line
@@ -63,7 +64,9 @@ class LineView:
         """What of the chosen colour is there over each dominant, each sentence once."""
         if self.colour is None:
             return ()
-        told = [found.words for found in chosen_over(self.reading, self.colour)]
+        over = tuple(chosen_over(self.reading, self.colour))
+        told = [found.words for found in over]
+        told += [sentence(why) for one in over for why in disagreements(one.colour, one.chord)]
         told.append(borrowed(self.colour, self.line.progression.key.mode))
         return tuple(dict.fromkeys(words for words in told if words))
 

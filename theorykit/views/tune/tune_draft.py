@@ -90,15 +90,21 @@ class TuneDraft:
         colour: str | None = None,
         substitute: str | None = None,
     ) -> TuneDraft:
-        """Return the state with a choice of the reader's for one mark; what is not given stays."""
+        """Return the state with a choice of the reader's for one mark; what is not given stays.
+
+        With a substitute comes a colour that goes with it, unless the reader sets one as well.
+        """
         if self.chart is None or mark.dominant is None:
             raise TheoryError(
                 "nothing to colour here (want a dominant seventh, such as G9sus4 for Dm7/G)"
             )
-        at = mark.dominant
+        at, before = mark.dominant, choice_at(self.treatment, mark)
         changed = self.treatment.set_bar(
             at.bar, beat=at.beat, split=split, colour=colour, substitute=substitute
         )
+        is_new = substitute not in (None, before.substitute)
+        if is_new and substitute and colour in (None, before.colour):
+            changed = changed.with_substitute(self.chart, at.bar, substitute, beat=at.beat)
         changed.applied(self.chart)  # refuses what cannot be written into the bar
         mine = choice_at(changed, mark)
         others = tuple(one for one in self.own if _place(one) != _place(mine))

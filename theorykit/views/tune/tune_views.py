@@ -75,9 +75,16 @@ def _done(choice: Choice) -> str:
     return ", ".join(parts)
 
 
+Offers = tuple[tuple[str, str], ...]
+
+
 @dataclass(frozen=True, slots=True)
 class CadenceView:
-    """One cadence close up: what was found, what to think, and the pictures."""
+    """One cadence close up: what was found, what to think, and the pictures.
+
+    ``offered`` are the colours that agree with what the composer wrote, ``others`` those that would
+    change it, each with its words for a list and its name.
+    """
 
     mark: TuneMark
     choice: Choice | None
@@ -85,6 +92,8 @@ class CadenceView:
     line: Line | None
     staff: StaffView | None
     keyboard: KeyboardView | None
+    offered: Offers = ()
+    others: Offers = ()
 
 
 def cadence_view(
@@ -111,7 +120,19 @@ major triad on the 6th of V, which is the 3rd of I.'
     line = cadence_line(state.chart, view.treatment, mark.dominant.v, seed=seed)
     staff = cadence_staff(line, choice.colour, reader=reader) if line is not None else None
     keyboard = _keyboard(choice, mark.dominant.chord, mark.dominant.target)
-    return CadenceView(mark, choice, view.plan[place], line, staff, keyboard)
+    told = view.plan[place]
+    return CadenceView(mark, choice, told, line, staff, keyboard, *_offers(state.chart, view, mark))
+
+
+def _offers(chart: Chart, view: TuneView, mark: TuneMark) -> tuple[Offers, Offers]:
+    """Return the colours for a mark that agree with what is written, and the others."""
+    at = mark.dominant
+    if at is None:
+        return (), ()
+    found = view.treatment.offers(chart, at.bar, beat=at.beat)
+    agreeing = tuple((row.pretty, row.name) for row, against in found if not against)
+    others = (row for row, against in found if against)
+    return agreeing, tuple((f"{row.pretty} (changes the chord)", row.name) for row in others)
 
 
 def _why_plain(chart: Chart, mark: TuneMark) -> str:

@@ -8,7 +8,6 @@ from typing import Any
 
 import ipywidgets as ipw
 
-from theorykit.harmony.colours import COLOURS
 from theorykit.harmony.substitution import NAMES
 from theorykit.notes.instruments import Reader
 from theorykit.show.engraving import staff_svg
@@ -23,7 +22,8 @@ from theorykit.widgets.picture_saving import Saving
 STAFF_SCALE, KEYBOARD_SCALE = 42, 1.1
 STAFF_ROOM, KEYBOARD_ROOM, PLAYER_ROOM = 150, 225, 100  # pixels kept free
 PLAIN = ("as it is written", "")
-COLOUR_OPTIONS = (PLAIN, *((row.pretty, row.name) for row in COLOURS))
+ALL = "also colours that change the chord"
+ALL_TIP = "what the composer wrote is changed only if you choose so; the plan then says it"
 SUBSTITUTES = (("none", ""), *((name, name) for name in NAMES))
 ROWS = 11  # of the list
 
@@ -51,7 +51,8 @@ class Colouring(ipw.HBox):
             layout=ipw.Layout(width="98%"),
             style={"description_width": "70px"},
         )
-        self.colour = choice("colour over V", COLOUR_OPTIONS, "")
+        self.colour = choice("colour over V", (PLAIN,), "")
+        self.others = tick(ALL, tip=ALL_TIP)
         self.substitute = choice("substitute", SUBSTITUTES, "", "a chord in the place of V")
         self.split = tick("hear the V bar as a short ii-V", tip="for a long cadence")
         self.sentence, self.problem = picture(), picture()
@@ -63,6 +64,7 @@ class Colouring(ipw.HBox):
         self.cadences.observe(self._chosen, "value")
         for control in self.controls:
             control.observe(self._set, "value")
+        self.others.observe(lambda _: self._set_controls(self.found), "value")
 
     @property
     def controls(self) -> tuple[Any, ...]:
@@ -71,7 +73,7 @@ class Colouring(ipw.HBox):
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out: the list at the left, the cadence close up beside it."""
-        chosen = panel(*self.controls)
+        chosen = panel(self.colour, self.others, self.substitute, self.split)
         players = panel(self.plain, self.coloured)
         left = ipw.VBox([self.cadences], layout=ipw.Layout(flex="1 1 430px", min_width="300px"))
         pictures = [self.staff, self.staff_saving, self.keyboard, self.keyboard_saving]
@@ -141,6 +143,7 @@ class Colouring(ipw.HBox):
         """Let the controls say what is chosen for the cadence."""
         made = found.choice if found is not None else None
         with unwatched(self._set, *self.controls):
+            self.colour.options = self._options(found)
             self.colour.value = made.colour if made else ""
             self.substitute.value = made.substitute if made else ""
             self.split.value = bool(made and made.split)
@@ -148,6 +151,14 @@ class Colouring(ipw.HBox):
         for control in (self.colour, self.substitute):
             control.disabled = made is None
         self.split.disabled = not (can_split and found is not None and found.mark.is_long)
+
+    def _options(self, found: CadenceView | None) -> tuple[tuple[str, str], ...]:
+        """Return the colours to choose from; one that was chosen stays among them."""
+        if found is None:
+            return (PLAIN,)
+        made = found.choice.colour if found.choice else ""
+        others = (one for one in found.others if self.others.value or one[1] == made)
+        return (PLAIN, *found.offered, *others)
 
     def _keep_room(self, chosen: bool) -> None:
         """Keep room for the pictures of a cadence, so that nothing jumps from one to the next."""
