@@ -7,6 +7,7 @@ from plain import names
 
 from theorykit import COLOURS, Chord, Colour, Degree, Key, Resolution, TheoryError, resolve
 from theorykit.harmony.resolution import of_target
+from theorykit.notes.spelling import above
 
 # The V of each of the twelve keys, and its tonic.
 FIFTHS = (
@@ -27,9 +28,13 @@ each_colour = pytest.mark.parametrize("row", [*COLOURS, None], ids=str)
 
 
 def every_total(found: Resolution) -> set[int]:
-    """The whole motion of every assignment of the notes to notes of the target, up or down."""
-    totals = {0}
-    for move in found.moves:
+    """The whole motion of every assignment of the notes to notes of the target, up or down.
+
+    A #9 that goes through its b9 to the 5th has no choice; that is looked at by itself below.
+    """
+    led = [move for move in found.moves if move.through]
+    totals = {sum(abs(move.semitones) for move in led)}
+    for move in (move for move in found.moves if not move.through):
         goals = [(goal.semitone - move.note.semitone) % 12 for goal in found.target.notes]
         ways = {way for up in goals for way in (up, 12 - up)}
         totals = {total + way for total in totals for way in ways}
@@ -60,7 +65,8 @@ def test_the_words_agree_with_the_numbers(row: Colour | None):
     for (root, tonic), kind in itertools.product(FIFTHS, TARGETS):
         found = resolve(f"{root}7", row, tonic + kind)
         for move in found.moves:
-            assert move.words.startswith(f"{move.degree.pretty} {WAYS[move.semitones]}")
+            way = "falls through ♭9" if move.through else WAYS[move.semitones]
+            assert move.words.startswith(f"{move.degree.pretty} {way}")
             assert move.words.endswith(" of i" if found.target.kind.has("b3") else " of I")
             assert move.is_half_step == ("a half step" in move.words)
         assert len(found.words) == len(found.colour_moves or found.moves) + 1
@@ -124,12 +130,43 @@ def test_guide_tones_lead_where_every_textbook_lets_them_lead():
         ("b9 #11", "C", "C#-C F-E Ab-G"),
         ("9 #11 13", "Cmaj7", "A-G C#-C E-E"),
         ("b9", "Cm6", "B-C D-Eb F-Eb Ab-G"),
-        ("its related ii", "C", "B-C Eb-E F#-G A#-C"),
+        ("its related ii", "C", "B-C Eb-E F#-G A#-G"),
     ],
 )
 def test_the_moves_of_known_colours(colour: str, target: str, moves: str):
     found = resolve("G7", colour, target)
     assert names(f"{move.note}-{move.to_note}" for move in found.colour_moves) == moves
+
+
+@pytest.mark.parametrize(("root", "tonic"), FIFTHS, ids=lambda name: name)
+def test_the_sharp_nine_falls_through_the_flat_nine_to_the_fifth_or_stays(root: str, tonic: str):
+    """As players take it: #9 b9 5 (common practice). It stays where the next chord has it."""
+    for row, kind in itertools.product(COLOURS, TARGETS):
+        found = resolve(f"{root}7", row, tonic + kind)
+        for move in (move for move in found.moves if move.degree == Degree(9, 1)):
+            assert (move.to_degree, move.semitones) == (Degree(5), -3)
+            assert move.through.degree == Degree(9, -1)
+            assert move.through.note == above(found.chord.root, Degree(9, -1))
+            assert not move.is_half_step
+            assert move.words[2:] == f" falls through ♭9 to the 5th of {move.whose}"
+    for kind in ("m7", "7", "m7b5"):  # its b7 is the #9 of V
+        move = resolve(f"{root}7", "#9", tonic + kind).colour_moves[0]
+        assert (move.semitones, move.through) == (0, None)
+
+
+def test_the_sharp_nine_of_a_dominant_that_falls_no_fifth_goes_the_nearest_way():
+    assert names(m.to_note for m in resolve("Db7", "#9", "C").colour_moves) == "E G C"
+    assert resolve("G7", "#9", "Caug").colour_moves[0].through is None  # no 5 to fall to
+
+
+@pytest.mark.parametrize("row", COLOURS, ids=str)
+def test_what_a_colour_adds_is_the_same_on_every_major_tonic(row: Colour):
+    """But for a suspension: a B that is gone could have stayed on Cmaj7, and had to move on C."""
+    added = {kind: resolve("G7", row, f"C{kind}").added_pulls for kind in ("", "6", "6/9", "maj7")}
+    if Degree(11) in row.degrees and Degree(3) not in row.degrees:
+        assert added["maj7"] == added[""] + 1
+        added.pop("maj7")
+    assert len(set(added.values())) == 1, added
 
 
 def test_a_suspended_colour_takes_the_place_of_the_third():

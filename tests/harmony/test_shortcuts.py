@@ -182,10 +182,12 @@ def test_the_routes_are_those_that_teachers_name_in_every_key(name: str, root: s
 
 
 def test_routes_name_the_chords_where_v_does_not_lead_to_i():
-    assert shortcuts("G7", "b9 13", "Am7")[0].routes[:2] == ("the 6th of V", "the 5th of Am7")
+    assert shortcuts("G7", "b9 13", "Am7")[0].routes[:2] == ("the 6th of G7", "the 5th of Am7")
     assert shortcuts("Dm7", "9 5 b7")[0].routes[0].endswith("of Dm7")
     as_substitute = shortcuts("Db7", "9 #11 13", "C")[0]
-    assert as_substitute.routes == ("the 9th of V", "the ♭3rd of I")
+    assert as_substitute.routes == ("the 9th of Db7".replace("b", "♭"), "the ♭3rd of I")
+    assert as_substitute.words == "E♭ major triad on the 9th of D♭7, which is the ♭3rd of I"
+    assert "of V" not in shortcuts("E7", "b9 13", "C")[0].words
 
 
 def test_a_third_or_seventh_that_the_chord_has_not_is_told_apart():

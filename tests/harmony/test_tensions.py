@@ -19,6 +19,8 @@ from theorykit.notes.spelling import above
         ("Cm7", "Eb F# D# A", "b3 #11 b3 13"),
         ("Cm7b5", "Gb F# Ab", "b5 b5 b13"),
         ("Cdim7", "A Bbb B", "bb7 bb7 7"),
+        ("Cmaj7", "Eb D# Ab", "b3 b3 b13"),  # a blue third, as the counts over I name it
+        ("C", "Eb", "#9"),  # the triad may be a V
         ("C6/9", "A D", "6 9"),
         ("Db7", "Ebb D E", "b9 b9 #9"),
         ("G7#5", "Eb D#", "#5 #5"),
@@ -61,18 +63,30 @@ def test_what_is_no_note_is_refused(wrong: object):
 
 @pytest.mark.parametrize(
     ("chord", "rubbing"),
-    # common practice; the natural 11 and the major 7 over a dominant also in Wikipedia, Upper
-    # structure, and in the notes on the mixolydian scale in Sabatella's Primer
+    # The 11 and the major 7 over a dominant: Wikipedia, Upper structure, and the notes on the
+    # mixolydian scale in Sabatella, Primer. What is written binds: common practice. The rest are
+    # sounds that Terefenko, Jazz Theory (2014), ch. 5, names neither as a tone nor as a tension of
+    # the family, and the b13 over a minor seventh, an avoid note to Nettles and Graf (from memory).
     [
         ("G7", "11 7"),
-        ("G7alt", "11 7"),
-        ("G11", "7"),
-        ("G7sus4", "3 7"),
-        ("Gmaj7", "11"),
-        ("Gm7", "7"),
-        ("G6", "11"),
-        ("Gm6", ""),
-        ("Gdim7", ""),
+        ("G7alt", "9 11 5 13 7"),
+        ("G7b9", "9 11 7"),
+        ("G13", "b9 #9 11 b13 7"),
+        ("G7#5", "11 5 13 7"),
+        ("G11", "b9 #9 #11 7"),
+        ("G7sus4", "3 #11 7"),
+        ("G7sus4b9", "9 3 #11 7"),
+        ("Gmaj7", "b9 b3 11 b13 b7"),
+        ("G6", "b9 b3 11 b13 b7"),
+        ("Gmaj7#5", "b9 b3 11 5 13 b7"),
+        ("G", "b9 #9 11 b13"),
+        ("Gm7", "b9 3 b13 7"),
+        ("Gm11", "b9 3 #11 b13 7"),
+        ("Gm6", "b9 3 b13 b7"),
+        ("Gm(maj7)", "b9 3 b13 b7"),
+        ("Gm7b5", "b9 3 5 13 7"),
+        ("Gdim7", "b9 3 5 b7"),
+        ("Gsus4", "b9 3 #11 b13"),
     ],
 )
 def test_the_notes_that_rub_over_a_chord(chord: str, rubbing: str):
@@ -85,6 +99,12 @@ def test_the_reason_names_both_notes():
     assert why_it_rubs(g7, 5) == "the 11, C, rubs against the 3rd, B"
     assert why_it_rubs(g7, 11) == "the natural 7, F♯, rubs against the ♭7, F"
     assert why_it_rubs(Chord.parse("Gsus4"), 4) == "the 3rd, B, undoes the suspended 4th"
+    assert why_it_rubs(Chord.parse("Cmaj7"), 1) == "the ♭9, D♭, rubs against the root, C"
+    assert why_it_rubs(Chord.parse("Cm7"), 4) == "the major 3rd, E, contradicts the ♭3, E♭"
+    assert why_it_rubs(Chord.parse("Cmaj7"), 10) == "the ♭7, B♭, contradicts the 7, B"
+    assert (
+        why_it_rubs(Chord.parse("Gb7b9"), 2) == "the natural 9, A♭, contradicts the written ♭9, A♭♭"
+    )
 
 
 def test_the_natural_13_rubs_where_i_is_minor():

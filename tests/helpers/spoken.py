@@ -35,7 +35,7 @@ NOTE = r"[A-G][♭♯]*"
 DEGREE = r"[♭♯]*(?:root|\d+(?:nd|rd|th))"
 MOVE = re.compile(
     rf"(?P<note>{NOTE}) (?:stays as (?:(?P<as>{NOTE}), )?|"
-    rf"(?P<way>falls|rises) (?P<step>a [a-z ]+?) to (?P<to>{NOTE}), )"
+    rf"(?P<way>falls|rises) (?:(?P<step>a [a-z ]+?)|through (?P<by>{NOTE})) to (?P<to>{NOTE}), )"
     rf"the (?P<degree>{DEGREE}) of (?P<whose>[^\s;.,]+)"
 )
 SUM = re.compile(
@@ -69,6 +69,14 @@ def tone(chord: Chord, place: Degree) -> int:
     return dict(zip(chord.degrees, chord.notes, strict=True))[place].semitone
 
 
+def through(start: int, passing: int, goal: int, way: str) -> int:
+    """The half steps of a move in one direction by way of a passing note, each part a step."""
+    sign = -1 if way == "falls" else 1
+    parts = [(sign * (b - a)) % 12 for a, b in ((start, passing), (passing, goal))]
+    assert all(part in (1, 2) for part in parts), parts
+    return sign * sum(parts)
+
+
 def claimed_moves(text: str, names: dict[str, Chord]) -> Iterator[int]:
     """Check each move that a sentence tells, and yield its size in half steps, up or down.
 
@@ -79,6 +87,8 @@ def claimed_moves(text: str, names: dict[str, Chord]) -> Iterator[int]:
         goal = note(found["to"] or found["as"] or found["note"])
         size = STEPS[found["step"]] if found["step"] else 0
         size = -size if found["way"] == "falls" else size
+        if found["by"]:
+            size = through(start, note(found["by"]), goal, found["way"])
         assert (start + size - goal) % 12 == 0, text
         assert tone(names[found["whose"]], degree(found["degree"])) == goal, text
         yield size

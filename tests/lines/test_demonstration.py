@@ -19,6 +19,7 @@ from theorykit import (
     TimedNote,
     degrees_over,
     demonstration,
+    resolve,
 )
 from theorykit.tunes.progression import PlacedChord
 
@@ -106,6 +107,34 @@ def test_plain_and_coloured_differ_only_in_the_eighths_and_where_they_land(key: 
         for _, line in coloured:
             assert line.notes[:-5] == plain.notes[:-5]
             assert [n.start for n in line.notes] == [n.start for n in plain.notes]
+
+
+@each_key
+def test_the_natural_seven_over_v_moves_by_a_half_step(key: Key):
+    """It passes because it moves, up to the root or down to the b7 (chapter 7)."""
+    heard = 0
+    for row, line in phrases(key):
+        over = dominant(line)
+        leaning = (over.chord.root.semitone + 11) % 12
+        for note, after in pairwise(line.notes):
+            if over.start <= note.start < over.end and note.pitch.midi % 12 == leaning:
+                heard += 1
+                assert abs(after.pitch.midi - note.pitch.midi) == 1, row
+    assert heard >= len(FORMS)  # in the related ii of the tritone substitute
+
+
+@each_key
+def test_a_half_step_into_i_is_one_that_the_table_counts(key: Key):
+    """The last step of the line on the staff is a pull where, and only where, the table has one."""
+    for row, line in phrases(key):
+        before, landing = line.notes[-2:]
+        over, one = dominant(line).chord, line.progression.chords[-1].chord
+        moves = {move.note.semitone: move for move in resolve(over, row, one).moves}
+        move = moves[before.pitch.note.semitone]
+        step = landing.pitch.midi - before.pitch.midi
+        assert move.is_half_step == (abs(step) == 1), row
+        if move.is_half_step:
+            assert (move.semitones, move.to_note) == (step, landing.pitch.note), row
 
 
 def test_notes_follow_each_other_without_a_gap():

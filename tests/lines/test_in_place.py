@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from itertools import pairwise
 
 import pytest
 
@@ -101,3 +102,25 @@ def test_slash_chords_over_the_original_bass_written_by_hand(place, chords):
 def test_an_unknown_substitute_is_refused_with_the_names_there_are():
     with pytest.raises(TheoryError, match="no such substitute: 'front door'"):
         in_place("C", "front door")
+
+
+RELATED = (
+    "related ii of the tritone substitute",
+    "ii-V of the tritone substitute",
+    "major seventh chord a half step below I",
+)
+
+
+@pytest.mark.parametrize("key", KEYS, ids=str)
+def test_the_natural_seven_of_the_related_ii_moves_by_a_half_step(key):
+    """As chapter 7 says: it passes, because it moves up to the root of V or down to its b7."""
+    leaning = (cadence_chords(key)[1].root.semitone + 11) % 12
+    for name in RELATED:
+        line = in_place(key, name).over_bass.line
+        found = [
+            after.pitch.midi - note.pitch.midi
+            for note, after in pairwise(line.notes)
+            if note.pitch.midi % 12 == leaning and note.start >= 4
+        ]
+        assert found, name
+        assert set(found) <= {1, -1}, name

@@ -25,6 +25,7 @@ from theorykit import (
     degrees_over,
     shortcuts,
 )
+from theorykit.harmony.chord_families import family
 from theorykit.harmony.tensions import degree_names, why_it_rubs
 from theorykit.notes.degree import degrees
 from theorykit.notes.scales import scale_row
@@ -115,6 +116,24 @@ def test_a_tension_of_the_table_has_the_same_name_here(quality: str):
     for name in (*table["diatonic"], *table.get("chromatic", ())):
         note = above(chord.root, Degree.parse(name))
         assert names(degrees_over(chord, [note])) == name
+
+
+@pytest.mark.parametrize("quality", ["maj7", "m7b5", "dim7", "min7"])
+def test_a_diatonic_tension_of_the_table_does_not_rub(quality: str):
+    """Terefenko, ch. 5: diatonic extensions of each family."""
+    chord = Chord.parse(f"Db{KINDS[quality]}")
+    for name in TABLES["tensions_by_quality"][quality]["diatonic"]:
+        assert why_it_rubs(chord, Degree.parse(name).semitone) == ""
+
+
+@pytest.mark.parametrize("row", CHART)
+def test_a_scale_of_the_chart_is_a_scale_of_the_family(row: str):
+    """Sabatella: all scales of a row but those a 4th up are offered over its chords."""
+    for kind in CHORDS[row].split():
+        found = family(Chord.parse(f"C{kind}").kind)
+        named = {name for name in CHART[row] if not name.endswith(FOURTH_UP)}
+        own = {scale_row(name).name for name in named}
+        assert own <= {*found.scales, *found.wider}, kind
 
 
 def test_the_tensions_of_a_dominant_are_just_those_that_do_not_rub():

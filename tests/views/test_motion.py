@@ -68,6 +68,12 @@ def test_a_way_is_labelled_with_its_size_and_direction(colour, labels):
     assert [way.label for way in view.ways][: len(labels)] == labels
 
 
+def test_a_way_through_a_passing_note_names_it():
+    (way,) = [one for one in motion_of(resolve("G7", "#9", "Cmaj7")).ways if one.through]
+    assert (way.start - way.end, way.label) == (3, "by ♭9 ↓")
+    assert "A♯ falls through A♭ to G, the 5th of I" in motion_of(resolve("G7", "#9", "Cmaj7")).alt
+
+
 def test_a_long_way_tells_its_half_steps():
     """Over the open fifth E B, the root of G7 is a minor third from the nearest note."""
     root = motion_of(resolve("G7", None, "E5")).ways[0]

@@ -73,7 +73,7 @@ def test_without_a_wish_the_pictures_show_the_last_new_dominant_or_else_the_last
 WRITTEN = {
     ("C major", "tritone substitute"): "3/♭7 1/♯11 ♭7/3 5/♭9 3/♭7",
     ("Db major", "tritone substitute"): "3/♭7 1/♯11 ♭7/3 5/♭9 3/♭7",
-    ("C major", "major seventh chord a half step below I"): "3/♭13 1/3 7/♯9 5/7 3/♭13",
+    ("C major", "major seventh chord a half step below I"): "3/♭13 7/♯9 1/3 3/♭13 5/7",
     ("Bb minor", "passing diminished chord"): "♭3/5 ♭5/♭7 ♭3/5 1/3 ♭♭7/♭9",
 }
 

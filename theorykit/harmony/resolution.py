@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import product
 
-from theorykit.harmony.colours import Colour, as_degrees_over
+from theorykit.harmony.colours import Colour, as_degrees_over, takes_colour
 from theorykit.harmony.tensions import as_chord, as_target
 from theorykit.harmony.wording import counted, listed, moved, ordinal
 from theorykit.notes.chord import Chord
@@ -15,11 +15,26 @@ from theorykit.notes.key import Key
 from theorykit.notes.note import Note
 from theorykit.notes.spelling import above
 
-__all__ = ["TONIC_NAMES", "Move", "Resolution", "of_target", "resolve"]
+__all__ = [
+    "Move",
+    "Resolution",
+    "TONIC_NAMES",
+    "of_target",
+    "resolve",
+]
 
 GUIDE_TONES = degrees("3 b7")
-FOURTH, THIRD, MINOR_THIRD = Degree(4), Degree(3), Degree(3, -1)
+FOURTH, THIRD, MINOR_THIRD, FIFTH = degrees("4 3 b3 5")
+FLAT_NINE, SHARP_NINE = degrees("b9 #9")
 TONIC_NAMES = ("I", "i")  # what sentences call the tonic of a major and of a minor key
+
+
+@dataclass(frozen=True, slots=True)
+class Passing:
+    """A note between the two of a move."""
+
+    degree: Degree
+    note: Note
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,10 +42,13 @@ class Move:
     """One note and where it goes.
 
     ``semitones`` is the way in half steps: above 0 it rises, below 0 it falls, 0 it stays.
-    ``whose`` names the next chord in the sentence.
+    ``whose`` names the next chord in the sentence; ``through`` is a passing note on the way,
+    or None.
 
     >>> resolve("G7", "b9", "C").colour_moves[-1].words
     '♭9 falls a half step to the 5th of I'
+    >>> resolve("G7", "#9", "C").colour_moves[0].words
+    '♯9 falls through ♭9 to the 5th of I'
     """
 
     degree: Degree
@@ -39,6 +57,7 @@ class Move:
     to_note: Note
     semitones: int
     whose: str = "I"
+    through: Passing | None = None
 
     @property
     def is_half_step(self) -> bool:
@@ -51,6 +70,9 @@ class Move:
         goal = f"the {ordinal(self.to_degree)} of {self.whose}"
         if self.semitones == 0:
             return f"{self.degree.pretty} stays: it is {goal}"
+        if self.through is not None:
+            way = "rises" if self.semitones > 0 else "falls"
+            return f"{self.degree.pretty} {way} through {self.through.degree.pretty} to {goal}"
         return f"{self.degree.pretty} {moved(self.semitones)} to {goal}"
 
 
@@ -185,6 +207,10 @@ def resolve(
     whole motion in half steps. Among equals the one wins in which the flattened notes fall, then
     the one that reaches the most different notes, then the one in which more notes fall.
 
+    One note does not go the nearest way: the #9 of a dominant that falls a fifth stays where the
+    next chord has it, and else falls through the b9 to the 5th of that chord (common practice). It
+    is no half-step pull.
+
     ``colour`` is a colour (of a dominant), its name, degrees, or None for the chord alone;
     ``target`` is a chord, a key, ``"major"``, ``"minor"``, or None for the major triad a fifth
     below.
@@ -214,9 +240,13 @@ def _moves(chord: Chord, found: tuple[Degree, ...], target: Chord) -> tuple[Move
     """Return the least motion from degrees over a chord to the notes of the next."""
     goals = tuple(zip(target.degrees, target.notes, strict=True))
     notes = tuple(above(chord.root, degree) for degree in found)
-    nearest = [_nearest(note, goals) for note in notes]
+    led = [_through(chord, degree, target) for degree in found]
+    choices = [
+        _nearest(note, goals) if passing is None else [_down(note, goals, FIFTH)]
+        for note, passing in zip(notes, led, strict=True)
+    ]
     best = min(
-        product(*nearest),
+        product(*choices),
         key=lambda ways: (
             sum(d.alteration < 0 < way[1] for d, way in zip(found, ways, strict=True)),
             -len({way[0] for way in ways}),
@@ -225,9 +255,26 @@ def _moves(chord: Chord, found: tuple[Degree, ...], target: Chord) -> tuple[Move
     )
     whose = of_target(chord, target)
     return tuple(
-        Move(degree, note, *goals[goal], semitones, whose)
-        for degree, note, (goal, semitones) in zip(found, notes, best, strict=True)
+        Move(degree, note, *goals[goal], semitones, whose, passing)
+        for degree, note, (goal, semitones), passing in zip(found, notes, best, led, strict=True)
     )
+
+
+def _through(chord: Chord, degree: Degree, target: Chord) -> Passing | None:
+    """Return the b9 where a #9 goes through it: over a V whose I has a 5 and has not the #9."""
+    falls = (target.root.semitone - chord.root.semitone) % 12 == FOURTH.semitone
+    if degree != SHARP_NINE or not (falls and takes_colour(chord) and FIFTH in target.degrees):
+        return None
+    sound = above(chord.root, SHARP_NINE).semitone
+    if any(note.semitone == sound for note in target.notes):
+        return None
+    return Passing(FLAT_NINE, above(chord.root, FLAT_NINE))
+
+
+def _down(note: Note, goals: tuple[tuple[Degree, Note], ...], to: Degree) -> tuple[int, int]:
+    """Return a goal by its degree, and the way down to it in half steps."""
+    place = next(place for place, (degree, _) in enumerate(goals) if degree == to)
+    return place, -((note.semitone - goals[place][1].semitone) % 12)
 
 
 def _nearest(note: Note, goals: tuple[tuple[Degree, Note], ...]) -> list[tuple[int, int]]:

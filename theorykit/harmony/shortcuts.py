@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError
@@ -23,7 +23,15 @@ from theorykit.notes.key import Key
 from theorykit.notes.note import Note, pretty_words
 from theorykit.notes.spelling import AWKWARD, above
 
-__all__ = ["Shortcut", "every_shape", "route", "shortcuts"]
+__all__ = [
+    "SCALE_ROOTS",
+    "Shortcut",
+    "every_shape",
+    "once_each",
+    "route",
+    "shortcuts",
+    "ways_to_think",
+]
 
 _OVER_A_CHORD = "root ♭9 9th ♭3rd 3rd 4th ♯11 5th ♭6th 6th ♭7th 7th".split()
 _IN_THE_KEY = "root ♭2nd 2nd ♭3rd 3rd 4th ♯4th 5th ♭6th 6th ♭7th 7th".split()
@@ -140,9 +148,10 @@ class Shortcut:
     def routes(self) -> tuple[str, ...]:
         """The root as a degree of V, of I and of the ii, and as a half step from V and from I.
 
-        Where the chord is no V, or does not lead to I, its routes name the chords instead.
+        Where the chord is no V, or does not lead to I, its routes name the chords instead; a
+        tritone substitute is not the V of its I.
         """
-        v = "V" if self.chord.kind.is_dominant else self.chord.pretty
+        v = self._whose
         one = of_target(self.chord, self.target)
         of_one = (self.place + self.chord.root.semitone - self.target.root.semitone) % 12
         found = [route(self.place, v, self.chord.degrees), route(of_one, one, self.target.degrees)]
@@ -171,7 +180,7 @@ class Shortcut:
         noun, name = self.row.noun, self.root.pretty
         if self.second is not None:
             two = f"{name} and {self._spelled(self.second)[0].pretty}"
-            whose = "V" if self.chord.kind.is_dominant else self.chord.pretty
+            whose = self._whose
             own = self.chord.degrees
             places = f"{route(self.place, whose, own)} and {route(self.second, whose, own)}"
             return f"{noun}s on {two}: {places}"
@@ -181,6 +190,13 @@ class Shortcut:
         if not near:
             return f"{name} {noun} on {of_v}, which is {of_one}"
         return f"{name} {noun}, {near[0]}: {of_v}, {of_one}"
+
+    @property
+    def _whose(self) -> str:
+        """What sentences call the chord: V where it falls a fifth, else by its symbol."""
+        fall = (self.target.root.semitone - self.chord.root.semitone) % 12
+        is_v = self.chord.kind.is_dominant and fall == FIFTH_BELOW
+        return "V" if is_v else self.chord.pretty
 
     def _other_name(self) -> str:
         """Name the degree of the chord that the shape stands on, where its root is another name.
@@ -230,7 +246,7 @@ FEWEST_FOR_A_PAIR = 5  # wanted degrees from which a pair of triads is worth a t
 # Which root of a shape that repeats is named: a chord by its guide tone, a scale by the root of V
 # or a half step above it, where players look first (common practice). Half steps above V.
 _CHORD_ROOTS = (4, 10, 0, 7, 9, 2, 1, 3, 8, 6, 5, 11)
-_SCALE_ROOTS = (0, 1, 7, 5, 2, 9, 4, 10, 3, 8, 6, 11)
+SCALE_ROOTS = (0, 1, 7, 5, 2, 9, 4, 10, 3, 8, 6, 11)
 
 
 def shortcuts(
@@ -273,6 +289,35 @@ def _rubbing(over: Chord, goal: Chord) -> int:
     names = degree_names(over)
     rubs = (s for s in range(12) if why_it_rubs(over, s, goal) or _against(over, names[s]))
     return sum(1 << sound for sound in rubs)
+
+
+def ways_to_think(found: Iterable[Shortcut]) -> tuple[Shortcut, ...]:
+    """Return shortcuts that are worth a thought: each set of notes once, no scale without the 3rd.
+
+    A scale that lacks the 3rd of the chord says another chord; where the 3rd was suspended by the
+    wish it need not hold it. Of the names of one set of notes the first is kept, which is the best.
+
+    >>> [one.shape for one in shortcuts("G7", "b9 b13")][:3]
+    ['Abm', 'Fm7b5', 'Abm6']
+    >>> [one.shape for one in ways_to_think(shortcuts("G7", "b9 b13"))][:3]
+    ['Abm', 'Fm7b5', 'Abm(maj7)']
+    """
+    return once_each(one for one in found if one.row.family != "scale" or _holds_third(one))
+
+
+def once_each(found: Iterable[Shortcut]) -> tuple[Shortcut, ...]:
+    """Return the first of the shortcuts that have the same notes."""
+    by_sound: dict[frozenset[int], Shortcut] = {}
+    for one in found:
+        by_sound.setdefault(frozenset(one.semitones), one)
+    return tuple(by_sound.values())
+
+
+def _holds_third(one: Shortcut) -> bool:
+    """Tell whether a shortcut holds the 3rd of its chord, if it is not to be replaced."""
+    thirds = [degree for degree in one.chord.degrees if degree.number == THIRD.number]
+    suspended = any(stands_for_third(degree, one.wanted) for degree in one.wanted)
+    return suspended or all(third.semitone in one.semitones for third in thirds)
 
 
 def every_shape(
@@ -341,7 +386,7 @@ def _candidates(wanted: tuple[Degree, ...]) -> Iterator[_Candidate]:
 def _rank(candidate: _Candidate, free: int, rubbing: int) -> tuple[int, ...]:
     """Return the place in the order that ``shortcuts`` promises."""
     mask, row, place, second = candidate
-    roots = _SCALE_ROOTS if row.family == "scale" or second is not None else _CHORD_ROOTS
+    roots = SCALE_ROOTS if row.family == "scale" or second is not None else _CHORD_ROOTS
     return (
         (mask & rubbing).bit_count(),
         (mask & ~free).bit_count(),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from theorykit.harmony.resolution import Move, Resolution, resolve
 from theorykit.harmony.tensions import degrees_over, why_it_rubs
@@ -174,7 +174,7 @@ class Reading:
     def named(self, move: Move) -> Move:
         """Return a move that calls the next chord what this explanation calls it."""
         name = self.whose if self.following == self.target else self.following.pretty
-        return Move(move.degree, move.note, move.to_degree, move.to_note, move.semitones, name)
+        return replace(move, whose=name)
 
 
 def tritone_of(chord: Chord) -> tuple[Note, ...]:
@@ -198,6 +198,10 @@ def move_words(move: Move, *, name: bool = True) -> str:
     """
     place = f"the {ordinal(move.to_degree)} of {move.whose}"
     start = f"{move.note.pretty} " if name else ""
+    if move.through is not None:
+        way = "rises" if move.semitones > 0 else "falls"
+        by = move.through.note.pretty
+        return f"{start}{way} through {by} to {move.to_note.pretty}, {place}"
     if move.semitones:
         return f"{start}{moved(move.semitones)} to {move.to_note.pretty}, {place}"
     respelled = f"{move.to_note.pretty}, " if move.note != move.to_note else ""

@@ -6,7 +6,9 @@ from collections.abc import Collection, Iterable
 from functools import lru_cache
 
 from theorykit.errors import TheoryError, shown
+from theorykit.harmony.chord_families import OUTSIDE, RUB, family, opposed, standings
 from theorykit.harmony.colours import CHORD_TONES
+from theorykit.harmony.wording import ordinal
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.key import Key
@@ -27,6 +29,10 @@ __all__ = [
 # How a note is named over a chord that does not hold it: as a tension where the trade has one
 # (common practice; the twelve names are those of the solo counts in harmony.counts).
 TENSION_NAMES = degrees("1 b9 9 #9 3 11 #11 5 b13 13 b7 7")
+THIRD, MINOR_THIRD = Degree(3), Degree(3, -1)
+NO_DOMINANT = frozenset(degrees("6 7"))  # beside a major 3rd: the chord is no V
+SUSPENSIONS = degrees("4 2")
+SAY_WHICH = frozenset(degrees("b3 3 b7"))  # without one of these a minor 3rd is just that
 
 
 def degree_names(chord: Chord) -> tuple[Degree, ...]:
@@ -44,6 +50,8 @@ def degree_names(chord: Chord) -> tuple[Degree, ...]:
 def _names_over(held: tuple[Degree, ...]) -> tuple[Degree, ...]:
     """Return the names of the twelve sounds over a chord of some degrees."""
     named = list(TENSION_NAMES)
+    if (THIRD in held and NO_DOMINANT.intersection(held)) or not SAY_WHICH.intersection(held):
+        named[MINOR_THIRD.semitone] = MINOR_THIRD  # a blue third, not the tension of a V
     for degree in held:
         named[degree.semitone] = degree
     return tuple(named)
@@ -120,7 +128,7 @@ def _flat_side(root: Note) -> tuple[Note, ...]:
     return (Note("C", -1),) if root == Note("G", -1) else ()
 
 
-ELEVEN, SEVEN, THIRTEEN = 5, 11, 9  # half steps above the root
+ELEVEN, SEVEN = 5, 11  # half steps above the root
 FIFTH_BELOW = 5  # where a dominant leads, in half steps above its root
 
 
@@ -142,29 +150,77 @@ def why_it_rubs(
     """Say why a sound, by half steps above the root, rubs over a chord; empty if it does not.
 
     These are the notes that handbooks call avoid notes (Sabatella, chord and scale chart;
-    Wikipedia, *Upper structure*: no upper triad holds the natural 11 or the major 7), and the
-    natural 13 where I is minor. ``replaced`` tells that the 11 is meant to stand for the 3rd.
+    Wikipedia, *Upper structure*: no upper triad holds the natural 11 or the major 7), those that
+    contradict the chord or what its symbol says, and the natural 13 where I is minor; see
+    ``chord_families``. ``replaced`` tells that the 11 is meant to stand for the 3rd.
 
     >>> why_it_rubs(Chord.parse("G7"), 5)
     'the 11, C, rubs against the 3rd, B'
     >>> why_it_rubs(Chord.parse("G7sus4"), 5)
     ''
+    >>> why_it_rubs(Chord.parse("Cm7"), 4)
+    'the major 3rd, E, contradicts the ♭3, E♭'
     """
     note = above(chord.root, degree_names(chord)[semitone]).pretty
-    third, seventh = Degree(3), Degree(7, -1)
-    if semitone == ELEVEN and third in chord.degrees and Degree(11) not in chord.degrees:
-        other = f"the 3rd, {above(chord.root, third).pretty}"
+    seventh = Degree(7, -1)
+    if semitone == ELEVEN and THIRD in chord.degrees and Degree(11) not in chord.degrees:
+        other = f"the 3rd, {above(chord.root, THIRD).pretty}"
         if replaced:
             return f"the 11, {note}, stands for {other}, and would rub against it"
         return f"the 11, {note}, rubs against {other}"
     if semitone == SEVEN and seventh in chord.degrees:
         return f"the natural 7, {note}, rubs against the ♭7, {above(chord.root, seventh).pretty}"
-    if semitone == 4 and Degree(4) in chord.degrees:
-        return f"the 3rd, {note}, undoes the suspended 4th"
+    if semitone == THIRD.semitone and (held := _suspension(chord)):
+        return f"the 3rd, {note}, undoes the suspended {held}"
+    if against := _against(chord, semitone):
+        return f"{_called(chord, semitone)}, {note}, {against}"
     if target is not None and _is_major_third_of_minor(chord, semitone, target):
         whose = "the tonic" if _is_fifth_below(chord, target) else target.pretty
         return f"{note} is the major 3rd of {target.root.pretty}, and {whose} is minor"
     return ""
+
+
+def _suspension(chord: Chord) -> str:
+    """Return the 4th or 2nd that a chord has for its 3rd, or nothing."""
+    return next((ordinal(d) for d in chord.degrees if d in SUSPENSIONS), "")
+
+
+def _against(chord: Chord, semitone: int) -> str:
+    """Say what a sound contradicts or rubs against, as a verb and its object; or nothing."""
+    other = opposed(chord.kind).get(semitone)
+    if other is not None:
+        same = degree_names(chord)[semitone].step == other.step
+        return f"{'contradicts' if same else 'rubs against'} {_named(chord, other)}"
+    row, held = family(chord.kind), {degree.semitone: degree for degree in chord.degrees}
+    is_free = standings(chord.kind)[semitone] not in (RUB, OUTSIDE)
+    is_chromatic = semitone in {degree.semitone for degree in row.chromatic} and ELEVEN not in held
+    near = [held[s] for s in ((semitone - 1) % 12, (semitone + 1) % 12) if s in held]
+    return (
+        f"rubs against {_named(chord, near[0])}" if near and not (is_free or is_chromatic) else ""
+    )
+
+
+SEVENTH = 7  # the number from which a degree is named by its figure
+
+
+def _named(chord: Chord, degree: Degree) -> str:
+    """Return a degree of a chord with its note: ``the 3rd, E``, ``the ♭3, E♭``."""
+    note = above(chord.root, degree).pretty
+    written = "written " * (degree.number > SEVENTH)
+    plain = degree.alteration or degree.number >= SEVENTH
+    return f"the {written}{degree.pretty if plain else ordinal(degree)}, {note}"
+
+
+def _called(chord: Chord, semitone: int) -> str:
+    """Return what a sound over a chord is called where its other form is held."""
+    degree = degree_names(chord)[semitone]
+    if degree == THIRD:
+        return "the major 3rd"
+    natural = "natural " * (degree.alteration == 0 and degree.number != ELEVENTH)
+    return f"the {natural}{degree.pretty}"
+
+
+ELEVENTH = 11
 
 
 def _is_fifth_below(chord: Chord, target: Chord) -> bool:

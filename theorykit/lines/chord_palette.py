@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from theorykit.harmony.agreement import agrees, contradicts
+from theorykit.harmony.chord_families import ALTERATION, CHORD_TONE, RUB, standings
 from theorykit.harmony.colours import Colour
 from theorykit.harmony.tensions import TENSION_NAMES
-from theorykit.lines.chord_scale import ALTERATION, CHORD_TONE, RUB, chord_scale, standings
+from theorykit.lines.chord_scale import chord_scale
 from theorykit.lines.placed import merged_chords
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree

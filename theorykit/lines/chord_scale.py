@@ -1,22 +1,19 @@
-"""Chord scales: how each of the twelve notes stands over a chord, and the scale to run through.
+"""Chord scales: the scale that a line runs through over a chord.
 
-Source of the tensions of each family: Dariusz Terefenko, *Jazz Theory*, Routledge 2014, chapter 5
-(essential, diatonic and chromatic tensions); Marc Sabatella, *A Jazz Improvisation Primer*, chord
-and scale chart, for what rubs. A sound that no column of its row names is outside.
-
-Sources: Marc Sabatella, *A Jazz Improvisation Primer*, chord and scale chart; Wikipedia, *Upper
-structure* and *Altered scale*. Where the chart offers several scales, the one wins that lacks the
-fewest chord tones, then the one that shares the most notes with the key, then the first of the row.
-A plain dominant takes one of the first two, and the lydian dominant where its root is foreign to
-the key, as that of a tritone substitute or a backdoor is (common practice).
+The families of chords and their scales are in ``harmony.chord_families``, with their sources. Where
+a family has several scales, the one wins that lacks the fewest chord tones, then the one that
+shares the most notes with the key, then the first of the row. A plain dominant takes one of the
+first two, and the lydian dominant where its root is foreign to the key, as that of a tritone
+substitute or a backdoor is (common practice). The scales of colours: Marc Sabatella, *A Jazz
+Improvisation Primer*, chord and scale chart; Wikipedia, *Upper structure* and *Altered scale*.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 from theorykit.harmony.agreement import agrees, contradicts, written_in
+from theorykit.harmony.chord_families import family
 from theorykit.harmony.colours import Colour
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, degrees
@@ -25,102 +22,10 @@ from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
 from theorykit.notes.scales import scale_row
 
-__all__ = [
-    "ALTERATION",
-    "CHORD_TONE",
-    "COLOUR_SCALES",
-    "FAMILIES",
-    "OUTSIDE",
-    "RUB",
-    "TENSION",
-    "chord_scale",
-    "family",
-    "standings",
-]
-
-CHORD_TONE, TENSION, ALTERATION = "chord tone", "tension", "alteration"
-RUB, OUTSIDE = "rub", "outside"
-HIGHEST_CHORD_TONE = 7  # the number from which a degree of a symbol is a tension: 9, 11, 13
-
-
-@dataclass(frozen=True, slots=True)
-class Family:
-    """A row: the tensions, the alterations, and what belongs to the key but rubs."""
-
-    name: str
-    tensions: tuple[Degree, ...]
-    alterations: tuple[Degree, ...] = ()
-    rubs: tuple[Degree, ...] = ()
-
-
-FAMILIES = (
-    Family("major", degrees("9 #11 13 7"), (), degrees("11")),
-    Family("minor seventh", degrees("9 11 13"), (), degrees("b9 b13")),
-    Family("minor tonic", degrees("9 11 13 7"), (), degrees("b13 b7")),
-    Family("half-diminished", degrees("9 11 b13"), (), degrees("b9")),
-    Family("diminished", degrees("9 11 b13 7")),
-    Family("dominant", degrees("9 13"), degrees("b9 #9 #11 b13"), degrees("11")),
-    Family("suspended dominant", degrees("9 13"), degrees("b9 #9 #11 b13"), degrees("3")),
-)
-_BY_NAME = {row.name: row for row in FAMILIES}
-
-
-def family(kind: ChordKind) -> Family:
-    """Return the row of a kind of chord.
-
-    >>> from theorykit.notes.chord import Chord
-    >>> [family(Chord.parse(c).kind).name for c in ("Dm7", "G7sus4", "Bm7b5", "Cm6", "F")]
-    ['minor seventh', 'suspended dominant', 'half-diminished', 'minor tonic', 'major']
-    """
-    if kind.is_dominant:
-        return _BY_NAME["dominant" if kind.has("3") else "suspended dominant"]
-    if not kind.has("b3"):
-        return _BY_NAME["major"]
-    if kind.has("b5"):
-        return _BY_NAME["half-diminished" if kind.has("b7") else "diminished"]
-    return _BY_NAME["minor seventh" if kind.has("b7") else "minor tonic"]
-
-
-@lru_cache(maxsize=256)
-def standings(kind: ChordKind) -> tuple[str, ...]:
-    """Return how each sound stands over a kind of chord, by half steps above the root.
-
-    >>> from theorykit.notes.chord import Chord
-    >>> standings(Chord.parse("G7").kind)[:6]
-    ('chord tone', 'alteration', 'tension', 'alteration', 'chord tone', 'rub')
-    """
-    row = family(kind)
-    found = [OUTSIDE] * 12
-    for members, name in ((row.rubs, RUB), (row.tensions, TENSION), (row.alterations, ALTERATION)):
-        for degree in members:
-            found[degree.semitone] = name
-    for degree in kind.degrees:
-        if degree.number <= HIGHEST_CHORD_TONE:
-            found[degree.semitone] = CHORD_TONE
-        elif found[degree.semitone] not in (TENSION, ALTERATION):
-            found[degree.semitone] = TENSION
-    return tuple(found)
-
+__all__ = ["COLOUR_SCALES", "chord_scale"]
 
 PLAIN_DOMINANT = degrees("1 3 5 b7")
 THIRD, FOURTH, FIFTH = degrees("3 4 5")
-
-FAMILY_SCALES = {
-    "major": ("major", "lydian"),
-    "minor seventh": ("dorian", "natural minor", "phrygian"),
-    "minor tonic": ("melodic minor",),
-    "half-diminished": ("locrian", "locrian #2"),
-    "diminished": ("whole-half diminished",),
-    "dominant": (
-        "mixolydian",
-        "phrygian dominant",
-        "lydian dominant",
-        "half-whole diminished",
-        "altered",
-        "whole tone",
-    ),
-    "suspended dominant": ("mixolydian",),
-}
 
 # What a line may run through over a dominant with a colour; the tensions of the colour are in it.
 # The second formula is for a minor target, where the natural 13 would be its major 3rd.
@@ -166,7 +71,7 @@ def chord_scale(
     if over_v is not None and chord.kind.is_dominant:
         return _as_written(_of_colour(over_v, minor), over_v, chord.kind)
     in_key = frozenset(note.semitone for note in key.notes)
-    rows = FAMILY_SCALES[family(chord.kind).name]
+    rows = family(chord.kind).scales
     if chord.kind.degrees == PLAIN_DOMINANT:
         foreign = chord.root.semitone not in in_key
         rows = ("phrygian dominant",) if minor else ("lydian dominant",) if foreign else rows[:2]

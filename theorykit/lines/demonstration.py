@@ -39,7 +39,7 @@ COSTS = {
     "landing": 4,  # for each half step of the step into I beyond the first
     "weak landing": 3,  # for a landing on the 1 or on the 7 instead of the 3, 5 or 6
 }
-SEVENTH = Degree(7)
+SEVENTH = Degree(7)  # over V it is the 11 of the tritone substitute, and moves by a half step
 
 
 def demonstration(
@@ -161,7 +161,7 @@ class _Search:
         """Try every next note, the nearest first, so that a cheap walk is found early."""
         last = steps[-1] if steps else self.before
         for midi in sorted(self.pool, key=lambda midi: (abs(midi - last), midi)):
-            if steps and not 0 < abs(midi - last) <= WIDEST_LEAP:
+            if steps and not 0 < abs(midi - last) <= self.reach(last):
                 continue
             dearer = cost + (_step_cost(last, midi) if steps else _start_cost(last, midi))
             if dearer >= self.cheapest:
@@ -170,6 +170,10 @@ class _Search:
                 self.go_on((*steps, midi), dearer)
             else:
                 self.keep((*steps, midi), dearer + self.ends[midi])
+
+    def reach(self, midi: int) -> int:
+        """Return how far a note may move on in half steps."""
+        return 1 if self.pool[midi] == SEVENTH else WIDEST_LEAP
 
     def keep(self, steps: tuple[int, ...], cost: int) -> None:
         """Remember a whole walk if it is the cheapest so far."""

@@ -21,7 +21,7 @@ from theorykit.tunes.progression import PlacedChord, Progression
 
 __all__ = ["guide_tone_lines", "guide_tones", "places"]
 
-OCTAVE = 12
+OCTAVE, SEVENTH = 12, Degree(7)
 HOMESICK = Fraction(1, 1000)  # what a half step away from the middle costs: less than any move
 
 Voices = tuple[Pitch, ...]
@@ -178,9 +178,12 @@ def _third_voice(
 
 
 def _third_notes(chord: Chord, key: Key, row: Colour) -> tuple[Note, ...]:
-    """Return what the third line may have over a chord, the most wanted first."""
+    """Return what the third line may have over a chord, the most wanted first.
+
+    The natural 7 over a dominant passes and is not held.
+    """
     if chord.kind.is_dominant:
-        return tuple(above(chord.root, degree) for degree in row.tensions)
+        return tuple(above(chord.root, degree) for degree in row.tensions if degree != SEVENTH)
     found = {degree.number: degree for degree in reversed(chord_scale(chord, key))}
     ninth = found.get(9)
     if ninth is not None and ninth.alteration:

@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
+from math import inf
 from typing import Any
 
 from theorykit.errors import TheoryError
@@ -25,6 +26,7 @@ from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
 from theorykit.notes.key import Key
+from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
 from theorykit.notes.pitch import Pitch
 from theorykit.tunes.progression import Bar, PlacedChord, Progression, cadence_chords, two_five_one
@@ -37,6 +39,9 @@ HELD = (7, 5, 3)  # what a long chord holds; of a chord without a 3rd the 4th
 LOWEST_OPENING = 64  # MIDI: the 7th of an opening chord lies in the octave that begins at E4
 WEAK = frozenset((Degree(1), Degree(7)))  # where a landing says little
 WIDEST = 9  # half steps between two eighths
+NATURAL_SEVENTH = 11  # half steps above the root
+# The related ii of the tritone substitute and the same without its root, above the root of V.
+RELATED = {(1, ChordKind.of("1 b3 5 b7")), (4, ChordKind.of("1 3 5 7"))}
 
 # What a line costs.
 COSTS = {
@@ -62,10 +67,16 @@ class _Cell:
     beats: Fraction
     orders: tuple[_Order, ...]
     is_landing: bool = False
+    leans: int | None = None  # the pitch class that leaves it by a half step
 
-    def way_in(self, before: int, first: int) -> float:
-        """Weigh the way from the note before to the first note of an order."""
+    def way_in(self, before: int, first: int, leaning: int | None) -> float:
+        """Weigh the way from the note before to the first note of an order.
+
+        ``leaning`` is the pitch class that leaves the cell before by a half step, or None.
+        """
         far = abs(first - before)
+        if before % 12 == leaning and far != 1:
+            return inf
         if far == 0:
             return COSTS["repeated"]
         steps = COSTS["landing"] * (far - 1) if self.is_landing else COSTS["join"] * max(0, far - 2)
@@ -79,11 +90,13 @@ class _Cell:
             yield TimedNote(pitch, self.start + place * self.beats, self.beats)
 
 
-def spelled_out(progression: Progression, first: int = 0) -> Line:
+def spelled_out(progression: Progression, first: int = 0, instead_of: Chord | None = None) -> Line:
     """Return a line that spells the chords from place ``first`` on, and lands on the last one.
 
     Chords before ``first`` hold their 3rd and their 7th, in the same octave whatever comes after.
-    Every chord needs a 7th and a 3rd or 4th, and two beats of time.
+    Every chord needs a 7th and a 3rd or 4th, and two beats of time. ``instead_of`` is the V in
+    whose place they stand: its natural 7 moves by a half step out of the related ii of its tritone
+    substitute, whole or without its root.
 
     >>> from theorykit.lines.in_place import with_substitute
     >>> spelled_out(with_substitute("C", "tritone substitute"), 1).text
@@ -91,7 +104,8 @@ def spelled_out(progression: Progression, first: int = 0) -> Line:
     """
     *chords, last = progression.chords
     cells = [cell for placed in chords[:first] for cell in _opening(placed)]
-    cells += [cell for placed in _stretches(chords[first:]) for cell in _spelled(placed)]
+    for placed in _stretches(chords[first:]):
+        cells += _spelled(placed, _leaning(placed.chord, instead_of))
     cells.append(_landing(last))
     found = zip(cells, _cheapest(cells), strict=True)
     return Line(progression, tuple(note for cell, midis in found for note in cell.notes(midis)))
@@ -117,7 +131,21 @@ def _stretches(chords: Iterable[PlacedChord]) -> list[PlacedChord]:
     return found
 
 
-def _spelled(placed: PlacedChord) -> Iterator[_Cell]:
+def _leaning(chord: Chord, dominant: Chord | None) -> int | None:
+    """Return the natural 7 of a V as a pitch class, where a chord is the related ii with it.
+
+    >>> g7 = Chord.parse("G7")
+    >>> [_leaning(Chord.parse(symbol), g7) for symbol in ("Abm7", "Bmaj7", "Db7")]
+    [6, 6, None]
+    """
+    if dominant is None:
+        return None
+    place = (chord.root.semitone - dominant.root.semitone) % 12
+    is_related = (place, chord.kind) in RELATED
+    return (dominant.root.semitone + NATURAL_SEVENTH) % 12 if is_related else None
+
+
+def _spelled(placed: PlacedChord, leans: int | None) -> Iterator[_Cell]:
     """Yield the guide tones of a chord while there is time, then its notes in eighths."""
     eighths = placed.end - EIGHTHS * EIGHTH
     count = int((eighths - placed.start) / HALF)
@@ -125,7 +153,13 @@ def _spelled(placed: PlacedChord) -> Iterator[_Cell]:
         yield _one(placed.chord, number, placed.start + place * HALF, HALF)
     notes = placed.chord.notes[-EIGHTHS:]  # of five notes the root is left to the bass
     orders = _orders((), frozenset(note.semitone for note in notes))
-    yield _Cell(placed.chord, eighths, EIGHTH, tuple(orders))
+    kept = tuple(order for order in orders if _passes(order[1], leans))
+    yield _Cell(placed.chord, eighths, EIGHTH, kept, leans=leans)
+
+
+def _passes(midis: tuple[int, ...], leans: int | None) -> bool:
+    """Tell whether a pitch class moves on by a half step inside an order, or comes last."""
+    return all(abs(b - a) == 1 for a, b in pairwise(midis) if a % 12 == leans)
 
 
 def _one(chord: Chord, number: int, start: Fraction, beats: Fraction) -> _Cell:
@@ -175,11 +209,15 @@ def _weighed(midis: tuple[int, ...]) -> float:
 def _cheapest(cells: list[_Cell]) -> tuple[tuple[int, ...], ...]:
     """Return one order for each cell, the cheapest of all together."""
     ways: dict[int, tuple[float, tuple[tuple[int, ...], ...]]] = {}
+    leaning: int | None = None
     for cell in cells:
         reached: dict[int, tuple[float, tuple[tuple[int, ...], ...]]] = {}
         entries = {
             first: min(
-                ((cost + cell.way_in(last, first), way) for last, (cost, way) in ways.items()),
+                (
+                    (cost + cell.way_in(last, first, leaning), way)
+                    for last, (cost, way) in ways.items()
+                ),
                 default=(0.0, ()),
             )
             for first in {midis[0] for _, midis in cell.orders}
@@ -188,7 +226,7 @@ def _cheapest(cells: list[_Cell]) -> tuple[tuple[int, ...], ...]:
             cost, way = entries[midis[0]]
             found = (cost + own, (*way, midis))
             reached[midis[-1]] = min(reached.get(midis[-1], found), found)
-        ways = reached
+        ways, leaning = reached, cell.leans
     return min(ways.values())[1]
 
 
@@ -301,8 +339,9 @@ def _in_place(home: Key, name: str) -> InPlace:
     end = len(own.chords) - 1
     first = 1 if end - 1 <= MOST_IN_A_BAR else 0
     plain = two_five_one(home) if first else _long_dominant(home)
-    line = spelled_out(own, first)
-    over = _with_bass(own, first, cadence_chords(home)[1])
+    v = cadence_chords(home)[1]
+    line = spelled_out(own, first, v)
+    over = _with_bass(own, first, v)
     return InPlace(
         Version("original", plain, spelled_out(plain, first), plain),
         Version("substitute over the original bass", over, line, plain),

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from theorykit.harmony.chord_families import CHORD_TONE, standings
 from theorykit.harmony.tensions import degree_names
-from theorykit.lines.chord_scale import CHORD_TONE, standings
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree

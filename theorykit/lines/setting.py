@@ -7,8 +7,8 @@ from fractions import Fraction
 from itertools import pairwise
 
 from theorykit.errors import TheoryError, shown
+from theorykit.harmony.chord_families import family
 from theorykit.lines.chord_palette import CHROMATIC, palettes
-from theorykit.lines.chord_scale import family
 from theorykit.lines.placed import merged_chords
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.key import Key
@@ -18,7 +18,8 @@ __all__ = ["Setting", "form_of", "set_into"]
 
 BAR = Fraction(4)
 FOURTH_UP = 5  # half steps from ii to V and from V to I
-SECONDS, TONICS = ("minor seventh", "half-diminished"), ("major", "minor tonic", "minor seventh")
+SECONDS = ("minor seventh", "half-diminished")
+TONICS = ("major", "augmented", "open", "minor tonic", "minor seventh")
 # Which form it is by the beats of ii and of V; I may last as long as it likes.
 _FORM_OF = {
     (Fraction(4), Fraction(4)): "long",

@@ -9,7 +9,7 @@ from theorykit.harmony.agreement import disagreements
 from theorykit.harmony.colours import Colour, borrowed, colour
 from theorykit.harmony.counts import evidence, going_of
 from theorykit.harmony.resolution import Move, Resolution, resolve
-from theorykit.harmony.shortcuts import Shortcut, shortcuts
+from theorykit.harmony.shortcuts import Shortcut, shortcuts, ways_to_think
 from theorykit.harmony.wording import sentence
 from theorykit.lines.demonstration import demonstration
 from theorykit.lines.text import Line
@@ -140,13 +140,13 @@ def explore(
     wanted = colour(over_v)
     _, dominant, target = two_five_one(home).bars
     v, one = dominant.chords[0], target.chords[0]
-    options = shortcuts(v, wanted, one)[:MOST_SHORTCUTS]
+    options = ways_to_think(shortcuts(v, wanted, one))[:MOST_SHORTCUTS]
     if not 0 <= choice < len(options):
         raise TheoryError(f"no shortcut {shown(choice)} (want 0 to {len(options) - 1})")
     best = options[choice]
     names = _names(best, home, spelling)
     coloured = demonstration(home, form, wanted, names=names)
-    resolution = resolve(v, best.degrees, one)
+    resolution = resolve(v, wanted, one)
     return ExplorerView(
         home,
         v,
@@ -159,7 +159,7 @@ def explore(
         phrase_staff(coloured, reader=reader),
         keyboard_of(v, best, names),
         _rows(best, resolution, names),
-        resolve(v, wanted, one),
+        resolution,
         counts_of(evidence(degree, going_of(v, one)) for degree in best.degrees),
         reader,
     )
@@ -176,8 +176,12 @@ def _names(best: Shortcut, key: Key, spelling: str) -> dict[int, Note]:
 
 
 def _rows(best: Shortcut, found: Resolution, names: dict[int, Note]) -> tuple[NoteRow, ...]:
-    """Return the table: the notes in the order of the shape."""
-    moves: dict[int, Move] = {move.degree.semitone: move for move in found.moves}
+    """Return the table: the notes in the order of the shape.
+
+    A note goes where it goes in the colour; what the shape adds goes its own nearest way.
+    """
+    whole = (*resolve(found.chord, best.degrees, found.target).moves, *found.moves)
+    moves: dict[int, Move] = {move.degree.semitone: move for move in whole}
     why = dict(zip(best.clashes, best.why_clashes, strict=True))
     return tuple(
         NoteRow(names[note.semitone], degree, moves[degree.semitone].words, why.get(degree, ""))

@@ -29,11 +29,15 @@ class Rung:
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """One line from a rung on the left to a rung on the right; ``kind`` is one of ``WAYS``."""
+    """One line from a rung on the left to a rung on the right; ``kind`` is one of ``WAYS``.
+
+    ``through`` names the degree of a passing note on the way, or is the empty text.
+    """
 
     start: int
     end: int
     kind: str
+    through: str = ""
 
     @property
     def label(self) -> str:
@@ -41,9 +45,13 @@ class Way:
 
         >>> Way(4, 5, "half step").label, Way(7, 5, "whole step").label, Way(0, 0, "held").label
         ('half ↑', 'whole ↓', 'held')
+        >>> Way(3, 0, "wider", "♭9").label
+        'by ♭9 ↓'
         """
         if self.start == self.end:
             return self.kind
+        if self.through:
+            return f"by {self.through} {'↑' if self.end > self.start else '↓'}"
         size = {"half step": "half", "whole step": "whole"}.get(self.kind)
         far = size or f"{abs(self.end - self.start)} half"
         return f"{far} {'↑' if self.end > self.start else '↓'}"
@@ -72,7 +80,8 @@ def motion_of(resolution: Resolution) -> MotionView:
     moves = sorted(resolution.moves, key=lambda move: move.degree.semitone)
     floor = min(0, *(_end(move) for move in moves))
     ways = tuple(
-        Way(move.degree.semitone - floor, _end(move) - floor, _kind(move)) for move in moves
+        Way(move.degree.semitone - floor, _end(move) - floor, _kind(move), _through(move))
+        for move in moves
     )
     return MotionView(
         (_title(resolution), resolution.target.pretty),
@@ -92,6 +101,11 @@ def _end(move: Move) -> int:
 def _kind(move: Move) -> str:
     """Return what kind of way a note goes."""
     return WAYS[min(abs(move.semitones), 3)]
+
+
+def _through(move: Move) -> str:
+    """Return the degree of the passing note on the way, or nothing."""
+    return "" if move.through is None else move.through.degree.pretty
 
 
 def _title(resolution: Resolution) -> str:

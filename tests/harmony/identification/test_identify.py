@@ -179,6 +179,16 @@ def test_a_shape_is_named_from_the_note_that_was_given_first():
     assert len(diminished) == 4
 
 
+def test_of_the_modes_of_a_scale_those_are_named_that_help():
+    """The one whose first note was given, the scale that players practise, the one on the chord."""
+    assert [one.shape for one in identify("F G A B C D E", "G7").shapes] == [
+        "F lydian",
+        "C major",
+        "G mixolydian",
+    ]
+    assert [one.shape for one in identify("C whole tone", "C7").shapes] == ["C whole tone"]
+
+
 def test_a_scale_is_named_on_its_own_root_and_on_that_of_the_chord():
     text = " ".join(identify("Ab melodic minor", "G7").words)
     assert "A♭ melodic minor (on G: altered)" in text

@@ -70,6 +70,9 @@ def kept(line, row, low, high):
     for chord in (dominant, tonic):
         near = [n for n in line.notes if -0.5 <= n.start - chord.start <= 1]
         assert {sound(n, chord) for n in near} & {d.semitone for d in chord.chord.degrees}
+    for note, after in pairwise(line.notes):  # the natural 7 of V passes
+        if note in over(line, dominant) and sound(note, dominant) == 11:
+            assert abs(after.pitch.midi - note.pitch.midi) == 1
 
 
 @pytest.mark.parametrize(("key", "form", "row"), EVERY, ids=lambda value: str(value))
@@ -83,6 +86,22 @@ def test_every_colour_in_every_form_keeps_the_rules(key, form, row):
         mine = {(note.start, note.pitch.midi) for note in a.notes}
         theirs = {(note.start, note.pitch.midi) for note in b.notes}
         assert len(mine - theirs) > 1
+
+
+@pytest.mark.parametrize("key", KEYS, ids=str)
+def test_the_natural_seven_of_the_related_ii_moves_by_a_half_step(key):
+    """In every key and form, with several seeds; common practice, as chapter 7 says it."""
+    heard = 0
+    for form, seed in ((form, seed) for form in FORMS for seed in (1, 5)):
+        for line in write_lines(two_five_one(key, form), "its related ii", count=3, seed=seed):
+            dominant = next(one for one in line.progression.chords if one.chord.kind.is_dominant)
+            leaning = (dominant.chord.root.semitone + 11) % 12
+            for note, after in pairwise(line.notes):
+                inside = dominant.start <= note.start < dominant.end
+                if inside and note.pitch.midi % 12 == leaning:
+                    heard += 1
+                    assert abs(after.pitch.midi - note.pitch.midi) == 1
+    assert heard >= 18  # the colour needs it once in each line
 
 
 @given(
@@ -311,6 +330,7 @@ def test_silence_has_no_line():
         ("8th F4 A4 C4 E5 D5 B4 Ab4 F4 | whole E4", 4),
         ("8th F4 D5 F5 E5 D5 B4 Ab4 F4 | whole E4", 5),
         ("8th F4 F4 F4 E4 D4 B4 Ab4 F4 | whole E4", 6),
+        ("8th F4 A4 C5 E5 D5 B4 Gb4 Ab4 | whole G4", 7),
     ],
 )
 def test_a_line_that_breaks_a_rule_is_told(text, rule):

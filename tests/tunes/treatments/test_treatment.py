@@ -423,3 +423,20 @@ def test_thirds_of_a_beat_are_kept_and_shared_where_beats_are_dotted(metre, bar)
     assert [str(chord) for chord in new.bars[0].chords][1:3] == ["Dm7", "G7b9"]
     assert sum(new.bars[0].content.lengths) == chart.metre.beats
     assert treatment.undone(new) == chart
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    # The chord meant is named: neither D flat 7 nor E7 is the V of C.
+    [
+        ("tritone substitute", "over D♭7 play 9 ♯11 13: the E♭ major triad on the 9th of D♭7"),
+        ("dominant a minor third below", "over E7 play 9 ♯11 13: the F♯ major triad on the 9th of"),
+    ],
+)
+def test_the_plan_of_a_substitute_names_the_chord_that_is_meant(name: str, said: str):
+    chart = Chart.of("C", "Dm7", "G7", "Cmaj7", "Cmaj7", "Dm7 Db7", "C6")
+    changed = Treatment.plain(chart).set(0, colour="9 #11 13", substitute=name)
+    first, second = changed.set(1, colour="lydian dominant").plan(chart)
+    assert said in first
+    assert "of V" not in first + second
+    assert "A♭ melodic minor scale on the 5th of D♭7" in second

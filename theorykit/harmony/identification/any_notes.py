@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from theorykit.harmony.chord_families import heard
 from theorykit.harmony.counts import Evidence, evidence, going_of
 from theorykit.harmony.identification.brought_notes import (
     ColourMatch,
@@ -14,7 +15,9 @@ from theorykit.harmony.identification.brought_notes import (
     read_sounds,
     suggest,
 )
+from theorykit.harmony.identification.everyday_scales import everyday_scales, is_hard_clash
 from theorykit.harmony.identification.identify_words import (
+    bass_words,
     clash_words,
     colour_words,
     degree_words,
@@ -23,10 +26,11 @@ from theorykit.harmony.identification.identify_words import (
     scale_words,
     shape_words,
     suggestion_words,
+    tension_words,
 )
 from theorykit.harmony.resolution import Resolution, resolve
 from theorykit.harmony.shapes import SHAPES
-from theorykit.harmony.shortcuts import Shortcut, shortcuts
+from theorykit.harmony.shortcuts import Shortcut, once_each, shortcuts
 from theorykit.harmony.tensions import (
     as_chord,
     as_target,
@@ -42,8 +46,7 @@ from theorykit.notes.scales import Scale
 
 COMPACT = ("triad", "seventh")
 MOST_SHAPES, MOST_SCALES = 3, 3  # that hold the notes without being just these
-FIFTH, SEVEN = Degree(5), 7
-BEBOP = " bebop dominant"
+FEWEST_FOR_SCALES = 5  # notes that point to a scale by themselves; fewer belong to too many
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +54,10 @@ class Identification:
     """Notes over a chord: what they are there, and what they belong to.
 
     ``shapes`` are those that are just these notes or, where ``is_shape`` is false, the smallest
-    that hold them; ``colours`` are all colours, the nearest first; ``resolution`` is None where
-    neither a dominant nor a target tells where the notes go.
+    that hold them; ``colours`` are all colours, the nearest first; ``scales`` are the chord's own
+    that hold the notes, the everyday one first, or, where ``scales_fit`` is false, those that the
+    notes are in by themselves; ``resolution`` is None where neither a dominant nor a target tells
+    where the notes go.
 
     >>> found = identify("Bmaj7", "G7")
     >>> [str(degree) for degree in found.degrees], found.exact[0].colour.name
@@ -69,6 +74,7 @@ class Identification:
     shapes: tuple[Shortcut, ...]
     is_shape: bool
     scales: tuple[Shortcut, ...]
+    scales_fit: bool
     suggestions: tuple[Suggestion, ...]
     resolution: Resolution | None
     counts: Evidence | None
@@ -108,28 +114,59 @@ class Identification:
 
     def _rub(self, degree: Degree, *, replaced: bool) -> str:
         """Say why a degree rubs over the chord; the empty text if it does not."""
-        return why_it_rubs(self.over, degree.semitone, self.target, replaced=replaced)
+        over = self.heard
+        sound = (self.over.root.semitone + degree.semitone - over.root.semitone) % 12
+        return why_it_rubs(over, sound, self.target, replaced=replaced)
 
     @property
-    def scales_fit(self) -> bool:
-        """True where the scales hold the frame of the chord too: its root, 3rd and 7th."""
-        frame = {degree.semitone for degree in frame_of(self.over)}
-        return all(frame <= set(scale.semitones) for scale in self.scales)
+    def heard(self) -> Chord:
+        """What the chord is heard as from its bass: F/G is a suspended dominant on G."""
+        return heard(self.over)
+
+    @property
+    def hard_clashes(self) -> tuple[Note, ...]:
+        """The notes that rub and that no scale of the chord holds.
+
+        >>> [[str(note) for note in identify(notes, "Cmaj7").hard_clashes] for notes in ("Db", "F")]
+        [['Db'], []]
+        """
+        return tuple(note for note, _, _ in self.clashes if is_hard_clash(self.over, note))
 
     @property
     def sections(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
         """The answer as headings, each with its sentences; empty ones are left out."""
         found = (
-            (f"over {self.over.pretty}", degree_words(self.sounds, self.over, self.degrees)),
-            ("the colour", colour_words(self.over, self.degrees, self.colours)),
+            (f"over {self.over.pretty}", self._place_words),
+            ("the colour", self._colour_words),
             ("the shape", shape_words(self.shapes, self.is_shape, self.target)),
-            ("the scales", scale_words(self.scales, self.over, self.scales_fit)),
+            ("the scales", scale_words(self.scales, self.over, self.scales_fit, self.degrees)),
             ("what it suggests", suggestion_words(self.suggestions)),
-            ("what rubs", clash_words(self.clashes, self.over, self.resolution)),
+            ("what rubs", self._clash_words),
             ("where it goes", move_words(self.resolution, len(self.outside))),
             ("how often it was played", evidence_words(self.counts)),
         )
         return tuple((heading, texts) for heading, texts in found if texts)
+
+    @property
+    def _place_words(self) -> tuple[str, ...]:
+        """What each note is, over the chord and over a foreign bass."""
+        places = degree_words(self.sounds, self.over, self.degrees)
+        return (*places, *bass_words(self.sounds, self.over, self.heard))
+
+    @property
+    def _colour_words(self) -> tuple[str, ...]:
+        """Which colours the notes are, or which tensions of the chord."""
+        rubbing = {degree for _, degree, _ in self.clashes}
+        free = tuple(degree for degree in self.outside if degree not in rubbing)
+        return (
+            *colour_words(self.over, self.degrees, self.colours),
+            *tension_words(self.over, self.heard, free),
+        )
+
+    @property
+    def _clash_words(self) -> tuple[str, ...]:
+        """What rubs, how hard, and where it may go."""
+        return clash_words(self.clashes, self.hard_clashes, self.over, self.resolution)
 
     def __str__(self) -> str:
         return "\n".join(self.words)
@@ -170,6 +207,7 @@ def identify(
     classes = frozenset(note.semitone for note in sounds.notes)
     exact = _exact_shapes(chord, goal, [degree.semitone for degree in found])
     wider = shortcuts(chord, found, goal)
+    scales = everyday_scales(chord, sounds.notes, goal)
     return Identification(
         sounds,
         chord,
@@ -178,7 +216,8 @@ def identify(
         match_colours(found) if dominant else (),
         exact or _compact(wider),
         bool(exact),
-        _scales(wider, chord),
+        scales[:MOST_SCALES] or _scales(wider, found),
+        bool(scales),
         suggest(classes, chord, goal) if dominant and goal else (),
         resolve(chord, found, goal) if goal else None,
         _counts(chord, goal, found),
@@ -194,7 +233,20 @@ def _exact_shapes(chord: Chord, target: Chord | None, places: list[int]) -> tupl
         for row in SHAPES
         if len(row.degrees) == len(wanted)
     )
-    return tuple(shape for shape in found if frozenset(shape.semitones) == wanted)
+    return _worth_naming([shape for shape in found if frozenset(shape.semitones) == wanted])
+
+
+def _worth_naming(shapes: list[Shortcut]) -> tuple[Shortcut, ...]:
+    """Return the names of one set of notes: of a scale the first, the plainest and the chord's own.
+
+    The other modes of a scale, and the other roots of one that repeats itself, are no news.
+    """
+    first = shapes[:1]
+    if not first or first[0].row.family != "scale":
+        return tuple(shapes)
+    kept = [] if first[0].row.repeats else [min(shapes, key=lambda one: one.row.plainness)]
+    own = [one for one in shapes if one.place == 0]
+    return tuple(dict.fromkeys((*first, *kept, *own)))
 
 
 def _compact(found: tuple[Shortcut, ...]) -> tuple[Shortcut, ...]:
@@ -203,28 +255,12 @@ def _compact(found: tuple[Shortcut, ...]) -> tuple[Shortcut, ...]:
     return tuple(one for one, _ in zip(single, range(MOST_SHAPES), strict=False))
 
 
-def _scales(found: tuple[Shortcut, ...], chord: Chord) -> tuple[Shortcut, ...]:
-    """Return the best scales of a search, each set of notes once; those with the chord's frame.
-
-    A bebop scale belongs to the chord on its own root: its passing note leads nowhere else.
-    """
-    by_sound: dict[frozenset[int], Shortcut] = {}
-    for one in found:
-        elsewhere = one.row.suffix == BEBOP and one.place != 0
-        if one.row.family == "scale" and not elsewhere:
-            by_sound.setdefault(frozenset(one.semitones), one)
-    frame = {degree.semitone for degree in frame_of(chord)}
-    fitting = [one for sound, one in by_sound.items() if frame <= sound]
-    return tuple(fitting or by_sound.values())[:MOST_SCALES]
-
-
-def frame_of(chord: Chord) -> tuple[Degree, ...]:
-    """Return what a scale must hold to be a scale of a chord: all but a plain 5 and tensions.
-
-    >>> [str(degree) for degree in frame_of(Chord.parse("G13"))]
-    ['1', '3', 'b7']
-    """
-    return tuple(d for d in chord.degrees if d.number <= SEVEN and d != FIFTH)
+def _scales(wider: tuple[Shortcut, ...], found: tuple[Degree, ...]) -> tuple[Shortcut, ...]:
+    """Return the scales that notes are in by themselves, each set of notes once."""
+    if len(found) < FEWEST_FOR_SCALES:
+        return ()
+    once = once_each(one for one in wider if one.row.family == "scale")
+    return tuple(sorted(once, key=lambda one: one.row.plainness))[:MOST_SCALES]
 
 
 def _counts(chord: Chord, target: Chord | None, found: tuple[Degree, ...]) -> Evidence | None:

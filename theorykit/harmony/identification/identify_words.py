@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
+from theorykit.harmony.chord_families import opposed
 from theorykit.harmony.counts import Evidence
 from theorykit.harmony.identification.brought_notes import ColourMatch, Sounds, Suggestion
 from theorykit.harmony.resolution import Move, Resolution
 from theorykit.harmony.shortcuts import Shortcut, route
 from theorykit.harmony.superimposition import move_words as note_move
+from theorykit.harmony.tensions import degrees_over
 from theorykit.harmony.wording import STEPS, listed, sentence
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note, pretty_words
 from theorykit.notes.scales import SCALES
 from theorykit.notes.spelling import above
 
 MOST_COLOURS = 3
-EVERYTHING = 12
+EVERYTHING, SEVENTH = 12, 7
+PLAIN_DOMINANT = degrees("1 3 5 b7")
+OPEN = ChordKind.of("1 5")  # a bass alone, with no third to name degrees by
 ROOT, NATURALS = Degree(1), (Degree(7), Degree(11))
 _BY_FORMULA = {frozenset(d.semitone for d in row.degrees): row.name for row in reversed(SCALES)}
 
@@ -49,6 +56,49 @@ def _apart(notes: tuple[Note, ...]) -> str:
     return f"The two lie a {step} apart."
 
 
+def bass_words(sounds: Sounds, over: Chord, other: Chord) -> tuple[str, ...]:
+    """Say what the notes are over a foreign bass, and what the chord is heard as from there."""
+    if over.lowest in over.notes or len(sounds.notes) == EVERYTHING:
+        return ()
+    bass = other if other != over else Chord(over.lowest, OPEN)
+    found = degrees_over(bass, sounds.notes)
+    places = listed(_place(n, bass, d) for n, d in zip(sounds.notes, found, strict=True))
+    if other != over:
+        return (f"{over.pretty} is heard as {other.pretty}; there {places}.",)
+    return (f"Over the bass, {over.lowest.pretty}, {places}.",)
+
+
+def tension_words(over: Chord, other: Chord, free: tuple[Degree, ...]) -> tuple[str, ...]:
+    """Name the tensions of a chord that is no dominant; of one that is heard as one, its symbol."""
+    if over.kind.is_dominant:
+        return ()
+    if other != over:
+        return (f"Write it as {other.pretty} to ask for its colours.",)
+    sevenths = tuple(degree for degree in free if degree.number == SEVENTH and _is_bare(over))
+    rest = tuple(degree for degree in free if degree not in sevenths)
+    return (*(_completed(over, degree) for degree in sevenths), *_held_tensions(over, rest))
+
+
+def _is_bare(chord: Chord) -> bool:
+    """Tell whether a chord leaves its 6th and 7th open."""
+    return all(degree.number not in (6, SEVENTH) for degree in chord.degrees)
+
+
+def _completed(chord: Chord, seventh: Degree) -> str:
+    """Say which seventh chord a 7th makes of a triad."""
+    whole = Chord(chord.root, ChordKind.of((*chord.degrees, seventh)), chord.bass)
+    return f"With the {seventh.pretty} the chord is {whole.pretty}."
+
+
+def _held_tensions(over: Chord, free: tuple[Degree, ...]) -> tuple[str, ...]:
+    """Name tensions that may be held."""
+    if not free:
+        return ()
+    names = listed(f"the {degree.pretty}" for degree in free)
+    are = "are tensions" if len(free) > 1 else "is a tension"
+    return (sentence(f"{names} {are} of {over.pretty}, and may be held"),)
+
+
 def colour_words(
     over: Chord, found: tuple[Degree, ...], matches: tuple[ColourMatch, ...]
 ) -> tuple[str, ...]:
@@ -61,8 +111,14 @@ def colour_words(
         return (f"{these} of {over.pretty} itself: no colour.",)
     if not matches:
         return (f"Colours belong to dominant chords here, and {over.pretty} is none.",)
+    against = opposed(over.kind)
+    strangers = tuple(degree for degree in outside if degree.semitone in against)
+    if strangers and over.degrees != PLAIN_DOMINANT:
+        verb = "contradict" if len(strangers) > 1 else "contradicts"
+        return (f"{_names(strangers)} {verb} what {over.pretty} says: no colour of it.",)
     exact = [match for match in matches if match.is_exact]
     holding = [match for match in matches if match.holds and not match.is_exact]
+    holding = [match for match in holding if not _brings(match, against)] or holding
     if exact:
         names = listed(match.colour.pretty for match in exact)
         what = "These are the tensions" if len(outside) > 1 else "This is the tension"
@@ -71,6 +127,11 @@ def colour_words(
         return (f"{what} of the {noun} {names}.", *_held(holding[:MOST_COLOURS], also))
     they = "They are in" if len(found) > 1 else "It is in"
     return _held(holding[:MOST_COLOURS], they) or _near(matches[0])
+
+
+def _brings(match: ColourMatch, against: Collection[int]) -> bool:
+    """Tell whether a colour brings a sound that contradicts the chord."""
+    return any(degree.semitone in against for degree in match.missing)
 
 
 def _held(holding: list[ColourMatch], start: str) -> tuple[str, ...]:
@@ -125,20 +186,20 @@ def _adds(shape: Shortcut) -> str:
     return f" (adds {_names(more)})" if more else ""
 
 
-def scale_words(scales: tuple[Shortcut, ...], over: Chord, fit: bool) -> tuple[str, ...]:
+def scale_words(
+    scales: tuple[Shortcut, ...], over: Chord, fit: bool, found: tuple[Degree, ...]
+) -> tuple[str, ...]:
     """Name the scales that hold the notes, and each by its name on the chord's own root."""
-    if not scales:
+    if len(found) == EVERYTHING:
         return ()
-    names = listed(map(_scale, scales))
-    many = len(scales[0].wanted) > 1
-    it = "them" if many else "it"
+    it = "them" if len(found) > 1 else "it"
     if fit:
-        return (f"Scales of {over.pretty} that hold {it}: {names}.",)
-    alone = "by themselves they are" if many else "by itself it is"
-    return (
-        f"No scale of the table holds {it} together with the root, 3rd and 7th of {over.pretty}; "
-        f"{alone} in {names}.",
-    )
+        return (f"Scales of {over.pretty} that hold {it}: {listed(map(_scale, scales))}.",)
+    said = f"No scale of {over.pretty} holds {it}"
+    if not scales:
+        return (f"{said}.",)
+    names = listed(scale.pretty for scale in scales)
+    return (f"{said}; by themselves they are in {names}.",)
 
 
 def _scale(scale: Shortcut) -> str:
@@ -159,15 +220,20 @@ def suggestion_words(suggestions: tuple[Suggestion, ...]) -> tuple[str, ...]:
 
 
 def clash_words(
-    clashes: tuple[tuple[Note, Degree, str], ...], over: Chord, resolution: Resolution | None
+    clashes: tuple[tuple[Note, Degree, str], ...],
+    hard: tuple[Note, ...],
+    over: Chord,
+    resolution: Resolution | None,
 ) -> tuple[str, ...]:
-    """Say what rubs, and where it may go on passing."""
+    """Say what rubs, how hard, and where it may go on passing."""
     if not clashes:
         return (f"Nothing rubs over {over.pretty}.",)
     said = []
     moves = {} if resolution is None else {move.degree: move for move in resolution.moves}
-    for _, degree, why in clashes:
-        said.append(sentence(why))
+    for note, degree, why in clashes:
+        said.append(sentence(f"a hard clash: {why}" if note in hard else why))
+        if note not in hard and degree not in moves:
+            said.append("It is an avoid note: it may pass, and is not held.")
         if degree in moves:
             said.append(f"{_excuse(moves[degree])}.")
     return tuple(said)

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from theorykit.harmony.chord_families import CHORD_TONE
 from theorykit.harmony.wording import STEPS, ordinal
-from theorykit.lines.chord_scale import CHORD_TONE
 from theorykit.lines.placed import PlacedNote, over
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
+from theorykit.harmony.chord_families import ALTERATION, OUTSIDE
 from theorykit.harmony.resolution import TONIC_NAMES, of_target
 from theorykit.harmony.wording import listed, ordinal, sentence
-from theorykit.lines.chord_scale import ALTERATION, OUTSIDE
 from theorykit.lines.placed import OFF_BEAT, PlacedNote, merged_chords, placed_notes
 from theorykit.lines.reading.contour import LineShape, line_shape
 from theorykit.lines.reading.landings import NEAR, Landing, interval_words, landings

@@ -11,8 +11,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from theorykit.harmony.chord_families import ALTERATION, CHORD_TONE, OUTSIDE, RUB, TENSION
 from theorykit.harmony.wording import STEPS, ordinal
-from theorykit.lines.chord_scale import ALTERATION, CHORD_TONE, OUTSIDE, RUB, TENSION
 from theorykit.lines.placed import OFF_BEAT, PlacedNote, over
 from theorykit.lines.reading.landings import beat_words
 

@@ -31,7 +31,7 @@ from theorykit.tunes.progression import Progression
 WIDEST = 12  # half steps: no leap over an octave
 STEP, FOURTH = 2, 5
 EIGHTH = Fraction(1, 2)
-NINTH, THIRTEENTH = 2, 9  # half steps above the root
+NINTH, THIRTEENTH, NATURAL_SEVENTH = 2, 9, 11  # half steps above the root
 _SIZES = range(-WIDEST, WIDEST + 1)
 _MOVES = {size: move_of(size) for size in _SIZES}
 _ODDS = {size: exp(-INTERVAL_COSTS[abs(size)]) for size in _SIZES}
@@ -207,6 +207,8 @@ def _may_move(before: Place, here: Place, start: int, goal: int, size: int) -> b
     """Tell whether a chromatic note moves on to the scale, and a quick one on, but not far."""
     if before.kinds[start] == CHROMATIC and (size == 0 or here.kinds[goal] == CHROMATIC):
         return False
+    if size == 0 and _leans(before, start):
+        return False
     return not before.quick or 0 < abs(size) <= FOURTH
 
 
@@ -226,4 +228,13 @@ def _move_odds(before: Place, here: Place, start: int, goal: int, size: int) -> 
 def _reach(before: Place, start: int) -> int:
     """Return how far a note may move on: a chromatic one a half step, one that rubs a step."""
     kind = before.kinds[start]
-    return 1 if kind == CHROMATIC else STEP if kind == RUBS else WIDEST
+    if kind == CHROMATIC or _leans(before, start):
+        return 1
+    return STEP if kind == RUBS else WIDEST
+
+
+def _leans(place: Place, start: int) -> bool:
+    """Tell whether a pitch is the natural 7 over a dominant: it passes, by a half step."""
+    chord = place.palette.placed.chord
+    sound = (place.pitches[start] - chord.root.semitone) % 12
+    return sound == NATURAL_SEVENTH and chord.kind.is_dominant

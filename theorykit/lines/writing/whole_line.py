@@ -19,7 +19,7 @@ from theorykit.lines.writing.step_costs import move_of
 
 EARLY, LATE = Fraction(1, 2), Fraction(1)  # beats before and after a change that are near it
 STEP = 2
-FIFTH = 7
+FIFTH, NATURAL_SEVENTH = 7, 11  # half steps
 OCTAVE = 12
 RULES = (
     "a chord tone sounds near every change of chord",
@@ -29,6 +29,7 @@ RULES = (
     "no leap is wider than an octave",
     "a leap over a fifth is answered by a step back",
     "no note comes more than twice in a row",
+    "the natural 7 over a dominant moves on by a half step",
 )
 
 
@@ -56,6 +57,7 @@ at most, onto a chord tone or the 9, on the beat')
         all(abs(size) <= OCTAVE for size in sizes),
         _answered(sizes),
         not any(a == b == 0 for a, b in pairwise(sizes)),
+        all(_passes(line.notes, chord) for chord in chords),
     )
     return tuple(rule for rule, holds in zip(RULES, kept, strict=True) if not holds)
 
@@ -87,6 +89,17 @@ def _resolves(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
     near = abs(landing.pitch.midi - before[-1].pitch.midi) <= STEP
     sound = (landing.pitch.midi - chord.placed.chord.root.semitone) % 12
     return near and (chord.is_tone(landing.pitch.midi % 12) or sound == STEP)
+
+
+def _passes(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
+    """Tell whether each natural 7 over a dominant moves on by a half step."""
+    placed = chord.placed
+    leaning = (placed.chord.root.semitone + NATURAL_SEVENTH) % 12
+    return not placed.chord.kind.is_dominant or all(
+        abs(after.pitch.midi - note.pitch.midi) == 1
+        for note, after in pairwise(notes)
+        if placed.start <= note.start < placed.end and note.pitch.midi % 12 == leaning
+    )
 
 
 def _answered(sizes: Sequence[int]) -> bool:

@@ -1,4 +1,4 @@
-"""The written chords of a cadence: V with its ii and all its symbols, as the composer left them.
+"""The written chords of a cadence: V with its ii and all its symbols, as the composer left them."""
 
 from __future__ import annotations
 
