@@ -38,7 +38,7 @@ _HOMES = {
     "notes.pitch": "Pitch",
     "notes.scales": "SCALES Scale",
     "study.phrasebook": "PhraseBook",
-    "tunes.cadences": "Cadence cadences key_regions",
+    "tunes.cadences": "Cadence Function cadences functions key_regions",
     "tunes.charts": "Chart chart_problems",
     "tunes.progression": "FORMS Progression two_five_one",
     "tunes.treatments": "Treatment",

@@ -38,7 +38,9 @@ from theorykit.notes.scales import SCALES as SCALES
 from theorykit.notes.scales import Scale as Scale
 from theorykit.study.phrasebook import PhraseBook as PhraseBook
 from theorykit.tunes.cadences import Cadence as Cadence
+from theorykit.tunes.cadences import Function as Function
 from theorykit.tunes.cadences import cadences as cadences
+from theorykit.tunes.cadences import functions as functions
 from theorykit.tunes.cadences import key_regions as key_regions
 from theorykit.tunes.charts import Chart as Chart
 from theorykit.tunes.charts import chart_problems as chart_problems

@@ -5,7 +5,7 @@ from functools import partial
 
 from measure import Bench, at_most_times, median_at_most
 
-from theorykit.tunes.cadences import cadences
+from theorykit.tunes.cadences import cadences, functions
 from theorykit.tunes.charts import Chart, chart_problems
 
 # Bars that tunes are made of: cadences long and short, chains, substitutes, chords at rest.
@@ -48,6 +48,7 @@ def play(texts: list[str]) -> int:
     return sum(len(Chart.parse(one).played_bars) for one in texts)
 
 
+SIXTY_FOUR = Chart.parse(text(64, 1))
 JUMPS_OF_10_000, JUMPS_OF_1000 = [with_jump(10_000)], [with_jump(1000)] * 10
 # A hundred kilobytes of what takes a reader of charts longest.
 LONG = [(piece * 100_000)[:100_000] for piece in ("|: C :| x9", "| C fine", "|: | ", "C/")]
@@ -73,6 +74,13 @@ BENCHES = (
         reference=None,
         goal=median_at_most(3.0),
         rounds=3,
+    ),
+    Bench(
+        name="the job of every chord of 64 bars",
+        candidate=partial(functions, SIXTY_FOUR),
+        reference=None,
+        goal=median_at_most(0.03),
+        rounds=25,
     ),
     Bench(
         name="one chart of 10,000 bars, against ten of 1,000",

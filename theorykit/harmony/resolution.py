@@ -16,9 +16,9 @@ from theorykit.notes.note import Note
 from theorykit.notes.spelling import above
 
 __all__ = [
+    "TONIC_NAMES",
     "Move",
     "Resolution",
-    "TONIC_NAMES",
     "of_target",
     "resolve",
 ]

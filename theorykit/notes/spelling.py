@@ -61,7 +61,7 @@ def plain_root(note: Note, held: Iterable[Note] = ()) -> Note:
     >>> str(plain_root(Note.parse("Cb"), held=[Note.parse("Cb")]))
     'Cb'
     """
-    if note in held or (abs(note.alteration) <= 1 and note not in AWKWARD):
+    if abs(note.alteration) <= 1 and (note not in AWKWARD or note in held):
         return note
     return spell_near(note.semitone, note)
 

@@ -1,8 +1,4 @@
-"""Moves of dominants: the ii that each has, and the chord that each lands on.
-
-A ii is a minor seventh or half-diminished chord, or a minor triad or sixth; it stands a fourth
-below its V, or a half step above the substitute of that V (common practice). In a minor tune i and
-IV7 stand a fourth apart as well and are no ii-V unless they lead to an I or to a ii-V.
+"""Dominants: the chord that each lands on, and what only delays that.
 
 The rules, each of common practice:
 
@@ -10,7 +6,10 @@ The rules, each of common practice:
   above; on a major or minor chord. In a blues the I7 and the IV7 are landings too.
 * A minor seventh chord that is itself the ii of the next V is no landing.
 * What only delays the landing is looked through: a passing diminished chord, the same V prepared
-  once more, its substitute with or without the ii of that, a chromatic ii-V.
+  once more, its substitute with or without the ii of that, a chromatic ii-V, the V
+  over a pedal on its I.
+* A V that turns away may come again after a detour of dominants, as in V-III-VI-II-V: it lands
+  nowhere, and leads to where it leads then.
 * The end of the form leads back to its top.
 """
 
@@ -19,151 +18,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from theorykit.tunes.families import (
-    AUGMENTED,
-    DIM_TRIAD,
-    DIMINISHED,
-    DOMINANT,
-    HALF,
-    MAJOR,
-    MINOR,
-    MINOR_7,
-    OPEN,
-    SUS_TRIAD,
-    SUSPENDED,
-    Span,
-)
+from theorykit.tunes.families import DIMINISHED, DOMINANT, MAJOR, MINOR_7, PEDAL, Span
+from theorykit.tunes.pairs import FULL, LEADS, NONE, SUBDOMINANT, Blues, Ring
 
-__all__ = ["BACKDOOR", "PLAIN", "TRITONE", "Blues", "Moves", "moves_of"]
-
-NONE = -1
-SUBDOMINANT = frozenset((MINOR_7, HALF, MINOR, DIM_TRIAD))
-FULL = frozenset((DOMINANT, SUSPENDED))
-LEADS = frozenset((DOMINANT, SUSPENDED, AUGMENTED))
-
-
-class Blues(NamedTuple):
-    """What is known of the tune as a whole before its cadences are sought.
-
-    ``tonic`` is the home tonic as a number, or -1 where it is not known yet; ``rests`` are the
-    roots whose dominant seventh chords are at rest: I and IV in a blues. ``is_minor`` tells
-    whether the tonic is that of a minor key.
-    """
-
-    tonic: int = NONE
-    rests: frozenset[int] = frozenset()
-    is_minor: bool = False
-
-
-class Ring:
-    """The spans as a ring, and what has been found out about them."""
-
-    def __init__(self, spans: Sequence[Span], blues: Blues) -> None:
-        self.count = len(spans)
-        self.roots = [span.root for span in spans]
-        self.families = [span.family for span in spans]
-        self.spans = spans
-        self.blues = blues
-        self.ii = [NONE] * self.count
-        self.is_ii = [False] * self.count
-        self.pair()
-
-    def up(self, low: int, high: int) -> int:
-        """Return the half steps from the root of one span up to that of another."""
-        return (self.roots[high] - self.roots[low]) % 12
-
-    def after(self, place: int, steps: int = 1) -> int:
-        """Return the span so many steps later; the end leads back to the top."""
-        return (place + steps) % self.count
-
-    def pair(self) -> None:
-        """Find the ii of each V; those of substitutes last, from the end back."""
-        if self.count < 2:
-            return
-        for v in range(self.count):
-            self.join(v, self.plain_ii(v))
-        for v in range(self.count - 1, -1, -1):
-            if self.ii[v] == NONE and self.is_substitute_after_ii(v):
-                self.join(v, self.first_of_ii(self.after(v, -1)))
-
-    def join(self, v: int, ii: int) -> None:
-        """Note the ii of a V down."""
-        if ii != NONE:
-            self.ii[v] = ii
-            self.is_ii[ii] = True
-
-    def plain_ii(self, v: int) -> int:
-        """Return the ii a fourth below a V, or -1; a neighbour of the V may stand between."""
-        before, earlier = self.after(v, -1), self.after(v, -2)
-        if self.is_fourth(before, v):
-            is_pair = self.can_be_v(v) and not self.is_tonic_and_fourth(before, v)
-            return self.first_of_ii(before) if is_pair else NONE
-        is_neighbour = self.families[before] == DOMINANT and self.up(v, before) == 1
-        if self.count > 2 and is_neighbour and self.is_fourth(earlier, v):
-            return self.first_of_ii(earlier) if self.families[v] in FULL else NONE
-        return NONE
-
-    def is_fourth(self, ii: int, v: int) -> bool:
-        """Tell whether a chord that can be a ii stands a fourth below another chord."""
-        return self.families[ii] in SUBDOMINANT and self.up(ii, v) == 5
-
-    def is_tonic_and_fourth(self, i: int, v: int) -> bool:
-        """Tell whether two chords are i and IV7 of a minor tune: they lead to no I and no ii-V."""
-        if not self.blues.is_minor or self.roots[i] != self.blues.tonic:
-            return False
-        if self.families[i] not in (MINOR, MINOR_7):
-            return False
-        then, later = self.after(v), self.after(v, 2)
-        lands = self.up(v, then) in (5, 11) and self.families[then] in (MAJOR, MINOR, MINOR_7)
-        leads = self.up(v, then) in (0, 5, 11) or self.up(v, later) == 11
-        goes_on = leads and self.is_fourth(then, later) and self.families[later] in FULL
-        return not (lands or (goes_on and then != i))
-
-    def can_be_v(self, v: int) -> bool:
-        """Tell whether a chord a fourth above a ii is its V: a triad only where it lands."""
-        family = self.families[v]
-        if family in LEADS:
-            return True
-        after = self.after(v)
-        is_triad = family == SUS_TRIAD or (family == MAJOR and self.spans[v].bare)
-        return is_triad and self.up(v, after) == 5 and self.families[after] in (MAJOR, MINOR)
-
-    def is_substitute_after_ii(self, v: int) -> bool:
-        """Tell whether a dominant is the tritone substitute after the plain ii, and lands."""
-        before, after = self.after(v, -1), self.after(v)
-        return (
-            self.families[v] == DOMINANT
-            and self.families[before] in SUBDOMINANT
-            and self.up(before, v) == 11
-            and self.up(v, after) == 11
-            and self.is_landing(after)
-        )
-
-    def first_of_ii(self, ii: int) -> int:
-        """Return the m7 where a ii goes on to its own m6 or m(maj7) before the V."""
-        before = self.after(ii, -1)
-        same = self.families[ii] == MINOR and self.families[before] == MINOR_7
-        return before if same and self.up(ii, before) == 0 else ii
-
-    def is_landing(self, target: int) -> bool:
-        """Tell whether a chord can be landed on."""
-        family = self.families[target]
-        if family == MINOR_7:
-            return not self.is_ii[target]
-        return family in (MAJOR, MINOR, OPEN) or self.is_at_rest(target)
-
-    def is_at_rest(self, place: int) -> bool:
-        """Tell whether a dominant seventh is I7 or IV7 of a blues, or a last chord on I."""
-        if self.families[place] != DOMINANT or self.blues.tonic == NONE:
-            return False
-        root = self.roots[place]
-        if root in self.blues.rests:
-            return True
-        return root == self.blues.tonic and place == self.count - 1
-
+__all__ = [
+    "BACKDOOR",
+    "Moves",
+    "PLAIN",
+    "TRITONE",
+    "moves_of",
+]
 
 PLAIN, TRITONE, BACKDOOR = "", "tritone", "backdoor"
 _STEPS = {5: PLAIN, 11: TRITONE, 2: BACKDOOR}  # half steps from V up to the landing
+LONGEST_DETOUR = 9  # spans
 
 
 class Landing(NamedTuple):
@@ -180,17 +48,21 @@ class Landing(NamedTuple):
 
 
 class Moves(NamedTuple):
-    """For each span: its ii if it is a V (or -1), whether it is a ii, where it lands (or None)."""
+    """For each span: its ii if it is a V (or -1), whether it is a ii, where it lands (or None).
+
+    ``reprise`` is the same V again after a detour, for a V that turns away from its I, or -1.
+    """
 
     ii: list[int]
     is_ii: list[bool]
     landing: list[Landing | None]
+    reprise: list[int]
 
 
 def moves_of(spans: Sequence[Span], blues: Blues | None = None) -> Moves:
     """Return the ii and the landing of every dominant."""
     walk = _Walk(spans, blues or Blues())
-    return Moves(walk.ii, walk.is_ii, walk.landing)
+    return Moves(walk.ii, walk.is_ii, walk.landing, walk.reprise)
 
 
 class _Walk(Ring):
@@ -199,6 +71,7 @@ class _Walk(Ring):
     def __init__(self, spans: Sequence[Span], blues: Blues) -> None:
         super().__init__(spans, blues)
         self.landing: list[Landing | None] = [None] * self.count
+        self.reprise = [NONE] * self.count
         self.land()
 
     def land(self) -> None:
@@ -207,6 +80,11 @@ class _Walk(Ring):
             for v in range(self.count - 1, -1, -1):
                 if self.landing[v] is None and (self.families[v] in LEADS or self.ii[v] != NONE):
                     self.landing[v] = self.find_landing(v)
+        for v in range(self.count - 1, -1, -1):
+            if self.landing[v] is None:
+                then = self.end_of_detour(v)
+                later = self.reprise[then] if then > v else NONE
+                self.reprise[v] = then if later in (NONE, v) else later
 
     def find_landing(self, v: int) -> Landing | None:
         """Return where one V lands."""
@@ -232,7 +110,8 @@ class _Walk(Ring):
         if self.families[v] != DOMINANT:
             return None
         if way == TRITONE:
-            return None if self.is_fourth_to_third(v, target) else way
+            is_colour = self.ii[v] == NONE and self.is_fourth_to_third(v, target)
+            return None if is_colour else way
         has_ii = self.ii[v] != NONE and self.up(self.ii[v], v) == 5
         is_home = self.roots[target] == self.blues.tonic
         is_bright = self.families[target] in (MAJOR, DOMINANT)
@@ -240,7 +119,7 @@ class _Walk(Ring):
         return way if is_bright and (sure or (is_home and self.families[target] == MAJOR)) else None
 
     def is_fourth_to_third(self, v: int, target: int) -> bool:
-        """Tell whether IV7 goes to iii of a major tune: a colour of IV, not a substitute."""
+        """Tell whether IV7 goes to iii of a major tune: without a ii a colour of IV."""
         is_iv = (self.roots[v] - self.blues.tonic) % 12 == 5 and not self.blues.is_minor
         return is_iv and self.blues.tonic != NONE and self.families[target] == MINOR_7
 
@@ -262,7 +141,7 @@ class _Walk(Ring):
         beyond = self.after(after)
         family, steps = self.families[after], self.up(v, after)
         is_same_v = beyond != v and self.up(v, beyond) == 0 and self.families[beyond] in FULL
-        if family == DIMINISHED:
+        if family in (DIMINISHED, PEDAL):
             if is_same_v:
                 return self.same(v, beyond)
             return self.beyond(v, beyond)
@@ -288,6 +167,41 @@ class _Walk(Ring):
         if steps == 3 and self.up(v, beyond) == 5:
             return self.same(v, second)
         return None
+
+    def end_of_detour(self, v: int) -> int:
+        """Return the same V again, where all between is on its way and V goes to nothing of it."""
+        if not self.turns_away(v):
+            return NONE
+        for steps in range(1, min(LONGEST_DETOUR, self.count)):
+            place = self.after(v, steps)
+            if self.families[place] in FULL and self.is_again(v, place):
+                return place
+            if not self.is_moving(place, v) or self.landing[place] is not None:
+                return NONE
+        return NONE
+
+    def is_again(self, v: int, other: int) -> bool:
+        """Tell whether a V is the same as one before, or its substitute that lands on its I."""
+        landing = self.landing[other]
+        if landing is not None and self.up(v, other) == 6:
+            return self.up(v, landing.span) == 5
+        return self.up(v, other) == 0
+
+    def is_moving(self, place: int, v: int) -> bool:
+        """Tell whether a chord of a detour is on its way: a ii, a V, a diminished chord."""
+        family = self.families[place]
+        if self.is_ii[place] or family == DIMINISHED:
+            return True
+        is_ii_of_v = family in SUBDOMINANT and self.up(v, place) == 7
+        return is_ii_of_v or (family == DOMINANT and not self.is_at_rest(place))
+
+    def turns_away(self, v: int) -> bool:
+        """Tell whether a V falls neither to the next chord nor to the V of the next ii."""
+        if self.families[v] not in FULL or (self.is_at_rest(v) and self.ii[v] == NONE):
+            return False
+        then, later = self.after(v), self.after(v, 2)
+        falls = self.up(v, then) in (0, 5, 11)
+        return not falls and not (self.ii[later] == then and self.up(v, later) in (5, 11))
 
     def again(self, v: int, first: int) -> Landing | None:
         """Return the landing of the same ii-V that follows a chromatic one."""

@@ -2,7 +2,7 @@
 
 Which chords can stand for ii, V and I: common practice, as restated in the tests one by one. A
 slash chord is heard from its bass where the trade hears it so: Dm7/G and F/G are G7 suspended,
-Fm6/D is a half-diminished D, Bdim7/G is G7b9.
+Fm6/D is a half-diminished D, Bdim7/G is G7b9; G7/C and Bdim7/C stand over a pedal on C.
 """
 
 from __future__ import annotations
@@ -28,6 +28,7 @@ __all__ = [
     "MINOR",
     "MINOR_7",
     "OPEN",
+    "PEDAL",
     "SUSPENDED",
     "SUS_TRIAD",
     "Span",
@@ -47,6 +48,7 @@ DIMINISHED = "diminished seventh"
 DIM_TRIAD = "diminished triad"
 SUS_TRIAD = "suspended triad"
 OPEN = "open fifth"  # and the suspended second: nobody hears a third
+PEDAL = "dominant over a pedal"  # over its own tonic, which is there already
 SILENT = "silent"
 
 
@@ -110,6 +112,8 @@ _FROM_BASS = {
     (MAJOR, 9): MINOR_7,  # C/A, C6/A
     (MINOR, 9): HALF,  # Fm/D, Fm6/D
     **{(DIMINISHED, steps): DOMINANT for steps in (2, 5, 8, 11)},  # Bdim7/G
+    (DOMINANT, 5): PEDAL,  # G7/C
+    **{(DIMINISHED, steps): PEDAL for steps in (1, 4, 7, 10)},  # Bdim7/C
 }
 
 

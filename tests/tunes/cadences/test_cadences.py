@@ -147,6 +147,21 @@ def test_what_deceives_is_told(key, bars, deceptive, target):
 
 
 @pytest.mark.parametrize(
+    ("key", "bars", "target"),
+    # A V whose target comes after the target's own ii (common practice).
+    [
+        ("C", "Am7 D7 | Dm7 G7 | C6 | %", "G7"),
+        ("Db", "Bbm7 Eb7 | Ebm7 Ab7 | Db6 | %", "Ab7"),
+        ("C", "Em7 A7 | Dm7 G7 | C6 | %", "Dm7"),
+        ("G", "Bm7 E7 | Bbm7 Eb7 | Am7 D7 | G6", "Am7"),
+    ],
+)
+def test_the_target_is_where_the_v_leads_at_last(key, bars, target):
+    found = only(f"key: {key}\n| {bars} |")
+    assert (str(found.target), found.i, found.deceptive) == (target, None, False)
+
+
+@pytest.mark.parametrize(
     ("key", "bars", "told"),
     # A minor tonic has a small numeral (common practice).
     [

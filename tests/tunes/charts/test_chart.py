@@ -270,3 +270,9 @@ def test_every_reader_gets_the_key_on_the_page(who):
 def test_the_trumpet_reads_a_tune_in_b_flat_in_c():
     # A B flat instrument reads a whole step above what sounds (common practice).
     assert names(Chart.of("Bb", "Cm7 F7", "Bb6").written_for("B flat")) == ["Dm7", "G7", "C6"]
+
+
+def test_a_root_on_the_leading_note_of_g_sharp_minor_is_written_plain():
+    # Its leading note is F double sharp, which is no root of a chord (common practice).
+    chart = Chart.of("C minor", "Bm7b5", "E7").transposed("G# minor")
+    assert [str(p.chord) for p in chart.played] == ["Gm7b5", "C7"]

@@ -478,3 +478,41 @@ def test_it_answers_in_another_thread_than_it_was_made_in(desk):
     other.join()
     assert quiet(desk)
     assert "<svg" in desk.playing.staff.value
+
+
+# -- jobs --------------------------------------------------------------------------------------
+
+
+def job_cells(desk) -> list[list[str]]:
+    """The rows of the table of jobs, as text."""
+    rows = re.findall(r"<tr>(.*?)</tr>", desk.job_table.value)
+    return [re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row) for row in rows]
+
+
+def test_jobs_stand_under_the_grid_when_they_are_asked_for(desk):
+    assert desk.job_table.value == ""
+    desk.jobs.value = True
+    head, first, second, *_ = job_cells(desk)
+    assert head == ["bar", "chord", "job", "in words"]
+    assert first == ["1", "Fm7", "ii of B♭7", "Fm7 is the ii of B♭7."]
+    assert second[:3] == ["2", "B♭7", "V of E♭maj7"]
+    assert "at concert pitch" in desk.job_table.value
+    desk.jobs.value = False
+    assert desk.job_table.value == ""
+
+
+def test_jobs_follow_what_is_typed_and_the_reader(desk):
+    desk.jobs.value = True
+    desk.text.value = "key: C\n| Am7 D7 | Dm7 G7 | C6 | % |"
+    assert job_cells(desk)[2][1:3] == ["D7", "V of G7"]
+    desk.text.value = "key: C\n| Am7 D8 |"  # the last good one stays
+    assert job_cells(desk)[2][1:3] == ["D7", "V of G7"]
+    desk.reader.value = READERS[1]
+    assert job_cells(desk)[2][1:3] == ["E7", "V of A7"]
+    assert f"as written for {READERS[1].name}" in desk.job_table.value
+
+
+def test_jobs_can_be_read_without_seeing_or_colour(desk):
+    desk.jobs.value = True
+    assert 'role="region" tabindex="0" aria-label="The job of every chord' in desk.job_table.value
+    assert desk.job_table.value.count('<th scope="row"') == len(job_cells(desk)) - 1

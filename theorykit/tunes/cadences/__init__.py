@@ -1,5 +1,16 @@
-"""Cadences and dominants, found in a chart."""
+"""Cadences and dominants, found in a chart, and the job of every chord."""
 
 from theorykit.tunes.cadences.found import Cadence, Dominant, cadences, dominants, key_regions
+from theorykit.tunes.cadences.functions import Function, functions
+from theorykit.tunes.cadences.jobs import ROLES
 
-__all__ = ["Cadence", "Dominant", "cadences", "dominants", "key_regions"]
+__all__ = [
+    "ROLES",
+    "Cadence",
+    "Dominant",
+    "Function",
+    "cadences",
+    "dominants",
+    "functions",
+    "key_regions",
+]

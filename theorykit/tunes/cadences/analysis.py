@@ -13,6 +13,7 @@ from theorykit.tunes.families import (
     HALF,
     MINOR,
     MINOR_7,
+    PEDAL,
     SUSPENDED,
     Span,
     spans_of,
@@ -130,6 +131,12 @@ class Found(Protocol):
     def after(self, place: int, steps: int = 1) -> int:
         """Return the span so many steps later."""
 
+    def is_back_door(self, v: int) -> bool:
+        """Tell whether a dominant stands on the flat VII of the major key around it."""
+
+    def is_back_door_to_iii(self, v: int) -> bool:
+        """Tell whether a backdoor dominant goes to iii."""
+
 
 def ways_of(found: Found) -> list[str]:
     """Return the way of each span, had it landed; it means something for dominants only.
@@ -148,7 +155,7 @@ def _way_alone(found: Found, v: int) -> str:
     landing = found.moves.landing[v]
     if landing is not None:
         return landing.way
-    is_backdoor = _is_backdoor_here(found, v) or _is_backdoor_to_iii(found, v)
+    is_backdoor = found.is_back_door(v) or found.is_back_door_to_iii(v)
     return BACKDOOR if is_backdoor else PLAIN
 
 
@@ -156,23 +163,9 @@ def _follow_back(found: Found, chain: Sequence[int], ways: list[str]) -> None:
     """Find the ways along one chain."""
     for v in reversed(chain):
         later = found.links[v]
-        if later == _NONE or _is_backdoor_to_iii(found, v):
+        if later == _NONE or found.is_back_door_to_iii(v):
             continue
         ways[v] = TRITONE if _falls_a_half_step(found, v, ways[later]) else PLAIN
-
-
-def _is_backdoor_here(found: Found, v: int) -> bool:
-    """Tell whether a dominant stands on the flat VII of the major key around it."""
-    is_dominant = found.spans[v].family == DOMINANT
-    return is_dominant and found.path[v] == (found.spans[v].root + 2) % 12
-
-
-def _is_backdoor_to_iii(found: Found, v: int) -> bool:
-    """Tell whether a backdoor dominant goes to the iii of the key around it or of the tune."""
-    then = found.after(v)
-    is_iii = found.up(v, then) == 6 and found.spans[then].family in (MINOR_7, MINOR)
-    is_home = found.home == (found.spans[v].root + 2) % 12 and found.spans[v].family == DOMINANT
-    return is_iii and (is_home or _is_backdoor_here(found, v))
 
 
 def _falls_a_half_step(found: Found, v: int, later_way: str) -> bool:
@@ -204,6 +197,7 @@ class Analysis:
         self.home = state_of(chart.key)
         self.blues = blues_of(self.spans, chart.key, count)
         self.moves = moves_of(self.spans, self.blues)
+        self.v_of = {ii: v for v, ii in enumerate(self.moves.ii) if ii != _NONE}
         self.path = key_path(self.spans, self.moves, self.home, self.blues.rests)
         self.links = [self.link(v) for v in range(len(self.spans))]
         self.chains = self.find_chains()
@@ -227,6 +221,19 @@ class Analysis:
         span = self.spans[place]
         return span.family == DOMINANT and span.root in self.blues.rests
 
+    def is_back_door(self, v: int) -> bool:
+        """Tell whether a dominant stands on the flat VII of the major key around it."""
+        is_dominant = self.spans[v].family == DOMINANT
+        return is_dominant and self.path[v] == (self.spans[v].root + 2) % 12
+
+    def is_back_door_to_iii(self, v: int) -> bool:
+        """Tell whether a backdoor dominant goes to the iii of the key around it or of the tune."""
+        then = self.after(v)
+        is_iii = self.up(v, then) == 6 and self.spans[then].family in (MINOR_7, MINOR)
+        is_home = self.home == (self.spans[v].root + 2) % 12
+        is_home = is_home and self.spans[v].family == DOMINANT
+        return is_iii and (is_home or self.is_back_door(v))
+
     def link(self, v: int) -> int:
         """Return the dominant that a V without a landing leads to, or -1.
 
@@ -238,14 +245,14 @@ class Analysis:
         if self.is_at_rest(v) and self.moves.ii[v] == _NONE:
             return _NONE
         then = self.after(v)
-        if self.spans[then].family == DIMINISHED:
+        if self.spans[then].family in (DIMINISHED, PEDAL):
             then = self.after(then)
         if self.is_v(then):
             return then if self.up(v, then) in (5, 11) and then != v else _NONE
-        later = self.after(then)
-        if later == v or self.moves.ii[later] != then:
+        later = self.v_of.get(then, _NONE)
+        if later in (v, _NONE):
             return _NONE
-        falls = self.up(v, then) in (0, 5, 11) or self.up(v, later) == 11
+        falls = self.up(v, then) in (0, 5, 11) or self.up(v, later) in (5, 11)
         return later if falls else _NONE
 
     def find_repetitions(self) -> list[int]:

@@ -13,9 +13,9 @@ from theorykit.tunes.bars import bar_words
 from theorykit.tunes.cadences.analysis import Analysis
 from theorykit.tunes.cadences.goals import Goal, goal_of, is_told, length_of, spelled_key, why
 from theorykit.tunes.charts import Chart
-from theorykit.tunes.dominant_moves import SUBDOMINANT
 from theorykit.tunes.families import DOMINANT, stands_on
 from theorykit.tunes.home_key import key_of_state
+from theorykit.tunes.pairs import SUBDOMINANT
 from theorykit.tunes.progression import cadence_chords
 
 KINDS = ("ii-V-I", "ii-V", "V-I")
@@ -34,7 +34,8 @@ class Cadence:
     ``minor`` or ``blues`` (the I is a dominant seventh). ``key`` is the key pointed to, and
     ``degree_of_key`` its degree in the tune. ``substitute`` is empty, ``tritone`` or ``backdoor``.
 
-    ``target`` is the chord that the V goes to; ``deceptive`` tells that it stands for the I.
+    ``target`` is the chord that the V leads to, as ``functions`` tells it: near, or after the ii of
+    that chord. ``deceptive`` tells that what follows stands for the I, and is then the target.
     ``chain`` holds the indices of linked dominants, this one among them, each leading to the next.
     ``bars`` are the first and the last bar as played, from 1; the last is the smaller number where
     the form leads back to its top. ``why`` says in a sentence why it was taken for a cadence.

@@ -9,6 +9,7 @@ from theorykit.notes.key import Key
 from theorykit.notes.note import Note
 from theorykit.notes.spelling import plain_root
 from theorykit.tunes.cadences.analysis import Analysis
+from theorykit.tunes.cadences.targets import STAND_INS, is_stand_in, target_of
 from theorykit.tunes.dominant_moves import BACKDOOR, PLAIN, TRITONE
 from theorykit.tunes.families import (
     AUGMENTED,
@@ -26,15 +27,6 @@ from theorykit.tunes.home_key import key_of_state
 _NONE = -1
 _FIFTHS = {PLAIN: -1, TRITONE: 5, BACKDOOR: 2}  # from V to its I on the line of fifths
 _RISES = {PLAIN: 5, TRITONE: 11, BACKDOOR: 2}  # the same in half steps
-# Chords that stand for the I where a V deceives: half steps above the I, and the families.
-_STAND_INS = {
-    9: (MINOR_7, MINOR),  # vi
-    8: (MAJOR,),  # flat VI
-    4: (MINOR_7, MINOR, HALF),  # iii
-    3: (MAJOR,),  # flat III, of minor
-    5: (MAJOR, MINOR),  # IV instead of I
-    6: (HALF,),  # raised iv, half-diminished
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +54,9 @@ def goal_of(found: Analysis, v: int) -> Goal:
     root = (found.spans[v].root + _RISES[way]) % 12
     mode = _mode_without_landing(found, last, root)
     key = spelled_key(_tonic_note(found, last, way), mode)
-    return Goal(key, mode, way, _NONE, found.after(last), _deceives(found, last, root))
+    deceives = is_stand_in(found, last, root)
+    later = _NONE if deceives else target_of(found, last)
+    return Goal(key, mode, way, _NONE, found.after(last) if later == _NONE else later, deceives)
 
 
 def _tonic_note(found: Analysis, v: int, way: str) -> Note:
@@ -107,19 +101,6 @@ def _mode_without_landing(found: Analysis, v: int, root: int) -> str:
     ii = found.moves.ii[v]
     half = ii != _NONE and found.spans[ii].family == HALF
     return "minor" if half else "major"
-
-
-def _deceives(found: Analysis, v: int, root: int) -> bool:
-    """Tell whether a V goes to a chord that stands for its I.
-
-    The vi and the flat VI tell that by themselves; the others only where the key is around.
-    """
-    then = found.after(v)
-    families = _STAND_INS.get((found.spans[then].root - root) % 12, ())
-    steps = (found.spans[then].root - root) % 12
-    known = root in (found.path[v] % 12, found.home % 12)
-    plain = steps in (8, 9) and not found.moves.is_ii[then]
-    return (known or plain) and found.spans[then].family in families
 
 
 def is_told(found: Analysis, v: int) -> bool:
@@ -169,7 +150,7 @@ def _is_bare_deception(found: Analysis, v: int) -> bool:
     steps = (found.spans[then].root - root) % 12
     if found.moves.landing[then] is not None or found.moves.is_ii[then]:
         return False
-    return steps in (8, 9) and found.spans[then].family in _STAND_INS[steps]
+    return steps in (8, 9) and found.spans[then].family in STAND_INS[steps]
 
 
 def length_of(found: Analysis, ii: int, v: int) -> str:
@@ -229,6 +210,7 @@ class _Words:
         self.v = self.name(v)
         self.ii = self.name(ii) if ii >= 0 else ""
         self.target = self.name(goal.target)
+        self.next_place = found.after(found.again[v])
         self.key = goal.key.pretty
 
     def name(self, place: int) -> str:
@@ -300,11 +282,12 @@ class _Words:
         later = self.found.links[self.found.again[self.v_place]]
         if self.goal.deceptive:
             return f"{self.target} comes in place of the {self.one}: a deceptive move"
-        if later != _NONE and self.found.moves.ii[later] == self.goal.target:
-            return f"{self.target} is the ii of the next ii-V"
-        if later == self.goal.target:
-            return f"{self.target} is the next dominant"
-        return f"{self.target} follows and no {self.one}"
+        following = self.name(self.next_place)
+        if later != _NONE and self.found.moves.ii[later] == self.next_place:
+            return f"{following} is the ii of the next ii-V"
+        if later == self.next_place:
+            return f"{following} is the next dominant"
+        return f"{following} follows and no {self.one}"
 
     def delay(self) -> str:
         """Say what stands between the V and the I."""

@@ -1,6 +1,7 @@
 """A tune on the page and in the making."""
 
 from theorykit.views.tune.chorus_views import ChorusView, ChorusWishes, chorus_view
+from theorykit.views.tune.job_view import JOB_HEADS, job_caption, job_rows
 from theorykit.views.tune.tune_draft import EXAMPLE, PROPOSALS, TuneDraft
 from theorykit.views.tune.tune_views import (
     CadenceView,
@@ -11,15 +12,18 @@ from theorykit.views.tune.tune_views import (
 )
 
 __all__ = [
-    "EXAMPLE",
-    "PROPOSALS",
     "CadenceView",
     "ChorusView",
     "ChorusWishes",
+    "EXAMPLE",
+    "JOB_HEADS",
+    "PROPOSALS",
     "TuneDraft",
     "TuneView",
     "cadence_players",
     "cadence_view",
     "chorus_view",
+    "job_caption",
+    "job_rows",
     "tune_view",
 ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from os import PathLike
 from typing import Any
 
@@ -12,10 +13,19 @@ import ipywidgets as ipw
 from theorykit.errors import TheoryError
 from theorykit.notes.instruments import READERS
 from theorykit.show.files import LEAD_SHEET_FILES, lead_sheet_of_bytes
-from theorykit.show.html_text import plan_html, problems_html, sentences_html
+from theorykit.show.html_text import plan_html, problems_html, sentences_html, wide_table_html
 from theorykit.show.pictures import picture_svg
 from theorykit.tunes.charts import Chart
-from theorykit.views.tune import EXAMPLE, PROPOSALS, TuneDraft, TuneView, tune_view
+from theorykit.views.tune import (
+    EXAMPLE,
+    JOB_HEADS,
+    PROPOSALS,
+    TuneDraft,
+    TuneView,
+    job_caption,
+    job_rows,
+    tune_view,
+)
 from theorykit.views.tune_page import TuneGridView, TuneMark
 from theorykit.widgets.controls import (
     button,
@@ -61,7 +71,7 @@ LETTERS = (
     "<style>.theorykit-chart textarea{font-family:var(--jp-code-font-family,monospace);"
     "white-space:pre;overflow-x:auto}</style>"
 )
-TEXT_ROWS, GRID_ROOM = 26, 420
+TEXT_ROWS, GRID_ROOM, JOBS_HEIGHT = 26, 420, 300
 LEVEL_WORDS = tuple(
     zip(("as written", "first level", "second level", "third level"), PROPOSALS, strict=True)
 )
@@ -102,9 +112,10 @@ class TuneDesk(ipw.VBox):
         self.variety = number("variety", 2, 1, MOST_COLOURS, "colours for each kind of target")
         self.reader = choice("written for", [(r.name, r) for r in READERS], READERS[0])
         self.treated = tick("colours in the grid", True, "or the chords as they are written")
+        self.jobs = tick("jobs under the grid", False, "what every chord does, and where it leads")
         self.forget = button("forget my choices", self._forget, "back to the proposal")
         self.problems, self.problem = picture(), picture()
-        self.grid, self.plan = picture(GRID_ROOM), picture()
+        self.grid, self.plan, self.job_table = picture(GRID_ROOM), picture(), picture()
         self.grid_saving = Saving("grid", self.grid, self._title, self._grid)
         self.opening = TuneOpening(self.take)
         self.playing = Playing(self._tune, book)
@@ -121,9 +132,12 @@ class TuneDesk(ipw.VBox):
         typed = [letters, self.opening, self.text, self.problems]
         left = ipw.VBox(typed, layout=ipw.Layout(flex="1 1 400px", min_width="300px"))
         right = ipw.VBox(
-            [self.grid, self.grid_saving], layout=ipw.Layout(flex="1 1 640px", min_width="300px")
+            [self.grid, self.grid_saving, self.job_table],
+            layout=ipw.Layout(flex="1 1 640px", min_width="300px"),
         )
-        above = panel(self.proposal, self.variety, self.reader, self.treated, self.forget)
+        above = panel(
+            *(self.proposal, self.variety, self.reader, self.treated, self.jobs, self.forget)
+        )
         heads = [ipw.HTML(sentences_html(words)) for words in HEADINGS]
         parts = (self.colouring, self.plan, self.playing, self.taking)
         below = [widget for pair in zip(heads, parts, strict=True) for widget in pair]
@@ -134,6 +148,7 @@ class TuneDesk(ipw.VBox):
         self.text.observe(self._typed, "value")
         watch((self.proposal, self.variety), self._proposed)
         watch((self.treated,), lambda _: guarded(self.problem, self._look))
+        watch((self.jobs,), lambda _: guarded(self.problem, self._tell_jobs))
         self.reader.observe(self._new_reader, "value")
 
     def take(self, text: str) -> None:
@@ -163,8 +178,9 @@ class TuneDesk(ipw.VBox):
         guarded(self.problem, self._look)
 
     def _new_reader(self, _: object) -> None:
-        """Another reader: the staff of the cadence is another, the grid stays in concert pitch."""
-        guarded(self.problem, lambda: self._close_up(heard=False), self.playing.stale)
+        """Another reader: staff and jobs are written anew, the grid stays in concert pitch."""
+        close_up = partial(self._close_up, heard=False)
+        guarded(self.problem, close_up, self._tell_jobs, self.playing.stale)
 
     def _look(self) -> None:
         """Decide, then draw."""
@@ -173,6 +189,7 @@ class TuneDesk(ipw.VBox):
             self.view = view
             self.colouring.list_of(view)
             self._draw_grid()
+            self._tell_jobs()
             put(self.plan, plan_html(view.plan))
             self._close_up(heard=False)
             self.playing.stale()
@@ -192,6 +209,15 @@ class TuneDesk(ipw.VBox):
     def _title(self) -> str:
         """Return the title of the tune."""
         return self.state.chart.title if self.state.chart is not None else ""
+
+    def _tell_jobs(self) -> None:
+        """Show the job of every chord, if it is asked for."""
+        table = ""
+        if self.jobs.value and self.state.chart is not None:
+            who = self.reader.value
+            rows = [row.cells for row in job_rows(self.state.chart, who)]
+            table = wide_table_html(job_caption(who), JOB_HEADS, rows, height=JOBS_HEIGHT)
+        put(self.job_table, table)
 
     def _close_up(self, *, heard: bool) -> None:
         """Show the chosen cadence."""

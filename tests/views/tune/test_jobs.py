@@ -1,0 +1,63 @@
+"""The jobs of a tune as rows: for every reader, in every key, in words that can be read."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from house import ROOT
+from job_charts import job_cases
+
+from theorykit.notes.instruments import READERS, reader
+from theorykit.notes.key import KEYS
+from theorykit.tunes.cadences import functions
+from theorykit.tunes.charts import Chart
+from theorykit.views.tune import JOB_HEADS, job_caption, job_rows
+
+TUNES = [Chart.parse(file.read_text("utf-8")) for file in (ROOT / "workbook/tunes").glob("*.txt")]
+CHARTS = [*TUNES, *(case.chart for case in job_cases())]
+DOUBLE = re.compile("♭♭|♯♯|𝄫|𝄪")
+
+
+def test_rows_by_hand_for_an_alto():
+    # E flat alto: written a major sixth above what sounds (common practice).
+    chart = Chart.of("Db", "Dbmaj7", "%", "Ebm7", "D7", "Db6 / / Gb7")
+    assert [row.cells[:3] for row in job_rows(chart, "E flat")] == [
+        ("1-2", "B♭maj7", "tonic"),
+        ("3", "Cm7", "ii of B7"),
+        ("4", "B7", "tritone V of B♭6"),
+        ("5", "B♭6", "tonic"),
+        ("5, beat 4", "E♭7", "at rest"),
+    ]
+
+
+@pytest.mark.parametrize("who", READERS, ids=lambda who: who.name)
+def test_every_reader_has_the_same_jobs_in_the_names_of_the_page(who):
+    for chart in CHARTS:
+        page = chart.written_for(who)
+        rows, told = job_rows(chart, who), functions(chart)
+        assert {row.chord for row in rows} == {one.chord.pretty for one in page.played}
+        assert [one.role for one in functions(page)] == [one.role for one in told]
+        for row in rows:
+            assert row.words.startswith((row.chord, "No chord"))
+            assert row.job
+            assert not DOUBLE.search(row.job + row.words)
+            assert len(row.cells) == len(JOB_HEADS)
+
+
+@pytest.mark.parametrize("key", KEYS, ids=str)
+def test_no_key_brings_a_double_accidental(key):
+    for chart in CHARTS:
+        if chart.key.mode == key.mode:
+            for row in job_rows(chart.transposed(key)):
+                assert not DOUBLE.search(row.job + row.words), (str(key), row)
+
+
+def test_the_caption_says_for_whom():
+    assert job_caption(READERS[0]).endswith("at concert pitch")
+    assert job_caption(reader("B flat")).endswith("as written for B flat")
+
+
+def test_a_repeat_is_told_each_time_it_is_played():
+    chart = Chart.parse("key: C\n|: Dm7 G7 | C6 :|")
+    assert [row.bars for row in job_rows(chart)] == ["1", "1, beat 3", "2", "3", "3, beat 3", "4"]
