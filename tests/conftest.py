@@ -7,6 +7,7 @@ from pathlib import Path
 
 import hypothesis
 import pytest
+from xdist.scheduler import LoadFileScheduling
 
 os.environ.setdefault("MPLBACKEND", "Agg")  # nothing opens a window
 
@@ -26,3 +27,19 @@ def pictures(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFa
     """Where screenshots go: the folder given with --pictures, else one that pytest clears away."""
     kept = request.config.getoption("--pictures")
     return Path(kept).resolve() if kept else tmp_path_factory.mktemp("pictures")
+
+
+class OneBrowserAtATime(LoadFileScheduling):
+    """Give each process whole files, and one of them all files that drive a browser."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        file = super()._split_scope(nodeid)
+        return BROWSER if file.startswith(BROWSER) else file
+
+
+BROWSER = "tests/browser/"
+
+
+def pytest_xdist_make_scheduler(config: pytest.Config, log: object) -> OneBrowserAtATime:
+    """Say how files are dealt out where there are several processes (``-n 2``)."""
+    return OneBrowserAtATime(config, log)

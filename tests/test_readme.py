@@ -10,7 +10,8 @@ import pytest
 from house import ROOT
 
 PAGE = (ROOT / "README.md").read_text(encoding="utf-8")
-PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+SETTINGS = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+PROJECT = SETTINGS["project"]
 
 
 def blocks(language: str) -> list[str]:
@@ -38,7 +39,7 @@ def test_each_command_stands_alone(shell: str):
     notebook = re.search(r"-m jupyterlab (?:--allow-root )?(\S+\.ipynb)", workbook)
     assert notebook is not None
     assert (ROOT / notebook[1].replace("\\", "/")).is_file()
-    assert re.search(r"-m pytest( }|$)", test.strip())
+    assert re.search(r"-m pytest -n 2( }|$)", test.strip())
 
 
 @with_bash
@@ -52,6 +53,16 @@ def test_ci_runs_the_command_of_this_page():
     script = ["bash", str(ROOT / ".ci" / "run"), "print-command"]
     said = subprocess.run(script, capture_output=True, text=True, check=True).stdout
     assert said == COMMANDS["bash"][1]
+
+
+def test_ci_runs_what_the_command_leaves_out_too():
+    """One marker for each kind of test that is long, all of them deselected and all of them run."""
+    options = SETTINGS["tool"]["pytest"]["ini_options"]
+    markers = [line.partition(":")[0] for line in options["markers"]]
+    chosen = options["addopts"][options["addopts"].index("-m") + 1]
+    assert chosen == " and ".join(f"not {marker}" for marker in markers)
+    script = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
+    assert script.endswith(f'.venv/bin/python -m pytest -m "{" or ".join(markers)}"\n')
 
 
 def test_the_parts_come_in_the_order_a_newcomer_needs():

@@ -16,6 +16,13 @@ def run(*arguments: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(script, capture_output=True, text=True)
 
 
+def test_some_benches_run_and_compare_the_same_work():
+    done = run("--quick", "chord symbols", "import theorykit")
+    assert done.returncode == 0, done.stderr
+    assert len(done.stdout.splitlines()) > 3
+
+
+@pytest.mark.sweep
 def test_all_benches_run_and_compare_the_same_work():
     done = run("--quick")
     assert done.returncode == 0, done.stderr

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 from lab import Lab, NotebookPage
+from sweeps import swept
 
 CASES = (
     ("C major", "♭9 13", "Over G7 think E major triad"),
@@ -29,7 +30,9 @@ def said(page: NotebookPage) -> tuple[str, str]:
     return tuple(found.nth(i).get_attribute("aria-label") or "" for i in range(2))  # type: ignore[return-value]
 
 
-@pytest.mark.parametrize(("key", "colour", "sentence"), CASES)
+@pytest.mark.parametrize(
+    ("key", "colour", "sentence"), swept(CASES, lambda case: case[0] in ("D♭ major", "B♭ minor"))
+)
 def test_key_and_colour_change_sentence_staff_and_keyboard(page, pictures, key, colour, sentence):
     page.set_value("key", key)
     page.set_value("colour over V", colour)

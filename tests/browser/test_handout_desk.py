@@ -102,6 +102,7 @@ def test_what_was_typed_and_ticked_survives_a_restart_of_the_kernel(page: Notebo
     assert not page.page.get_by_label("everyone in the room", exact=True).is_checked()
 
 
+@pytest.mark.sweep
 def test_the_chapter_takes_over_a_colour_a_line_and_a_tune(lab: Lab, pictures):
     with lab.open_notebook("12_handouts", height=1500) as chapter:
         chapter.run_all()

@@ -88,6 +88,7 @@ def test_the_length_of_every_player_is_read(page: NotebookPage):
     assert [round(seconds, 2) for seconds in page.audio_seconds()] == [1.5, 0.75]
 
 
+@pytest.mark.proof
 def test_a_player_without_sound_is_told_from_one_with_sound(lab: Lab):
     lab.write_notebook("mute.ipynb", 'from IPython.display import HTML\nHTML("<audio controls>")')
     with lab.open_notebook("mute") as page:
@@ -120,6 +121,7 @@ def test_a_cell_that_fails_is_reported_with_its_words(lab: Lab):
         page.run_all()
 
 
+@pytest.mark.proof
 def test_a_cell_that_does_not_end_is_reported(lab: Lab):
     lab.write_notebook("slow.ipynb", "import time; time.sleep(30)")
     with (

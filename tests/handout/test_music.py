@@ -11,6 +11,7 @@ from music21 import converter, instrument, interval, key, note, pitch
 from outside import as_music21
 from schema import complaints
 from sheets import READY, ready, sections
+from sweeps import swept
 
 from theorykit.handout import Edition, Handout
 from theorykit.handout.blocks import KINDS, ColourBlock, LineBlock, sections_of
@@ -79,6 +80,16 @@ def files() -> dict[tuple[str, str], str]:
     return {(name, who.name): musicxml(ready(name), who.name) for name in READY for who in READERS}
 
 
+# The longest handout has a whole tune, which three readers try and the sweep finishes.
+each_file = pytest.mark.parametrize(
+    ("name", "who"),
+    swept(
+        [(name, who.name) for name in READY for who in READERS],
+        lambda case: case[0] != READY[-1] or case[1] in ("B flat", "F", "guitar"),
+    ),
+)
+
+
 def octaves(name: str, who: str) -> list[str]:
     """Return for every note of a handout by how much its line was moved to lie well."""
     found = sections(ready(name), who, "normal")
@@ -86,8 +97,7 @@ def octaves(name: str, who: str) -> list[str]:
     return [("P-8", "P1", "P8")[way + 1] for (_, view), way in moved for _ in view.notes]
 
 
-@pytest.mark.parametrize("name", READY)
-@pytest.mark.parametrize("who", [one.name for one in READERS])
+@each_file
 def test_every_page_shows_the_concert_page_moved_by_the_published_interval(name, who, files):
     concert = notes_of(files[name, "concert"], sounding=False)
     page = notes_of(files[name, who], sounding=False)
@@ -102,8 +112,7 @@ def test_every_page_shows_the_concert_page_moved_by_the_published_interval(name,
         assert written.offset == sounding.offset
 
 
-@pytest.mark.parametrize("name", READY)
-@pytest.mark.parametrize("who", [one.name for one in READERS])
+@each_file
 def test_every_file_sounds_like_the_concert_file(name, who, files):
     """But for the octaves that the page tells of."""
     concert = notes_of(files[name, "concert"], sounding=True)

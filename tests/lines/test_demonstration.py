@@ -5,11 +5,11 @@ from itertools import groupby, pairwise
 
 import pytest
 from plain import names
+from sweeps import keys
 
 from theorykit import (
     COLOURS,
     FORMS,
-    KEYS,
     Chord,
     Colour,
     Key,
@@ -25,7 +25,7 @@ from theorykit.tunes.progression import PlacedChord
 
 LOWEST, HIGHEST = Pitch.parse("E3").midi, Pitch.parse("C6").midi
 MOST_TENSIONS = 4  # there are four eighths
-each_key = pytest.mark.parametrize("key", KEYS, ids=str)
+each_key = pytest.mark.parametrize("key", keys(), ids=str)
 
 
 @cache

@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
+from functools import cache
 from itertools import pairwise
 
 import pytest
+from sweeps import keys
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.substitution import NAMES
 from theorykit.lines.in_place import EIGHTH, HIGHEST, LOWEST, WIDEST, spelled_out, with_substitute
-from theorykit.notes.key import KEYS
+from theorykit.notes.key import Key
 from theorykit.tunes.progression import Bar, Progression, two_five_one
 
-EVERY = [with_substitute(key, name) for key in KEYS for name in NAMES]
-EVERY += [two_five_one(key) for key in KEYS]
+each_key = pytest.mark.parametrize("key", keys(), ids=str)
+
+
+@cache
+def every(key: Key) -> list[Progression]:
+    """The cadence of a key with each substitute, and as it is."""
+    return [*(with_substitute(key, name) for name in NAMES), two_five_one(key)]
 
 
 def first_of(progression: Progression) -> int:
@@ -21,8 +28,9 @@ def first_of(progression: Progression) -> int:
     return 1 if progression.chords[0].beats == 4 else 0
 
 
-def test_the_last_two_beats_of_each_chord_hold_four_of_its_notes_each_once():
-    for progression in EVERY:
+@each_key
+def test_the_last_two_beats_of_each_chord_hold_four_of_its_notes_each_once(key):
+    for progression in every(key):
         first = first_of(progression)
         line = spelled_out(progression, first)
         for placed in progression.chords[first:-1]:
@@ -35,8 +43,9 @@ def test_the_last_two_beats_of_each_chord_hold_four_of_its_notes_each_once():
                 assert placed.chord.root not in names
 
 
-def test_a_line_keeps_its_range_its_leaps_and_never_repeats_a_note():
-    for progression in EVERY:
+@each_key
+def test_a_line_keeps_its_range_its_leaps_and_never_repeats_a_note(key):
+    for progression in every(key):
         midis = [note.pitch.midi for note in spelled_out(progression, first_of(progression)).notes]
         spelled = midis[2:] if first_of(progression) else midis
         assert min(spelled) >= LOWEST
@@ -46,19 +55,20 @@ def test_a_line_keeps_its_range_its_leaps_and_never_repeats_a_note():
         assert max(moves) <= WIDEST + 3
 
 
-def test_the_line_lands_on_a_tone_of_the_last_chord_by_a_step_or_little_more():
-    for progression in EVERY:
+@each_key
+def test_the_line_lands_on_a_tone_of_the_last_chord_by_a_step_or_little_more(key):
+    for progression in every(key):
         *_, before, last = spelled_out(progression, first_of(progression)).notes
         assert last.pitch.note in progression.chords[-1].chord.notes
         assert abs(last.pitch.midi - before.pitch.midi) <= 2
         assert last.end == progression.beats
 
 
-def test_the_ii_opens_in_the_same_way_whatever_follows():
-    for key in KEYS:
-        after_ii = [with_substitute(key, name) for name in NAMES]
-        after_ii = [progression for progression in after_ii if first_of(progression)]
-        assert len({spelled_out(progression, 1).notes[:2] for progression in after_ii}) == 1
+@each_key
+def test_the_ii_opens_in_the_same_way_whatever_follows(key):
+    after_ii = [with_substitute(key, name) for name in NAMES]
+    after_ii = [progression for progression in after_ii if first_of(progression)]
+    assert len({spelled_out(progression, 1).notes[:2] for progression in after_ii}) == 1
 
 
 def test_two_bars_of_one_chord_are_held_from_the_7th_down_to_the_3rd():

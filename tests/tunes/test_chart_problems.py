@@ -120,7 +120,18 @@ def drawn_texts():
 LONG_TEXTS = tuple(drawn_texts())
 
 
-@pytest.mark.parametrize("text", LONG_TEXTS, ids=lambda text: ascii(text[:12]))
+def too_long(text: str) -> bool:
+    """Tell whether a long text is one of those that are left to the proof."""
+    return LONG_TEXTS.index(text) % 6 != 0
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        pytest.param(text, id=ascii(text[:12]), marks=[pytest.mark.proof] * too_long(text))
+        for text in LONG_TEXTS
+    ],
+)
 def test_a_hundred_kilobytes_are_read_or_refused(text):
     problems = chart_problems(text)
     assert problems == () or str(problems[0]).startswith("line ")

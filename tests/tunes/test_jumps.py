@@ -7,6 +7,7 @@ from itertools import product
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sweeps import swept
 
 from theorykit.errors import TheoryError
 from theorykit.notes.key import Key
@@ -335,8 +336,14 @@ def test_any_marks_are_followed_or_refused(rows):
     )
 
 
-@pytest.mark.parametrize("shape", SHAPES_PLAYED)
-@pytest.mark.parametrize("jump", [mark.name for mark in JUMP_MARKS if mark.back])
+BACK = [mark.name for mark in JUMP_MARKS if mark.back]
+PLACES = [*product(SHAPES_PLAYED, BACK)]
+
+
+@pytest.mark.parametrize(
+    ("shape", "jump"),
+    swept(PLACES, lambda case: (list(SHAPES_PLAYED).index(case[0]) + BACK.index(case[1])) % 3 == 0),
+)
 def test_every_place_of_every_mark_is_followed_or_refused(shape, jump):
     first, once = SHAPES_PLAYED[shape]
     until = jump_mark(jump).until

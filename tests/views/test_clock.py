@@ -2,6 +2,7 @@
 
 import pytest
 from music21.chord import Chord as Music21Chord
+from sweeps import swept
 
 from theorykit import COLOURS, Chord, substitutes
 from theorykit.views.clock import clock_of
@@ -54,15 +55,18 @@ def test_symmetric_sets_repeat_on_the_clock(name: str, period: int):
     assert said == (period < 12)
 
 
-def test_symmetry_agrees_with_music21():
+REPEATING = ("half-whole diminished", "whole tone", "altered", "b9")
+
+
+@pytest.mark.parametrize("row", swept(COLOURS, lambda row: row.name in REPEATING), ids=str)
+def test_symmetry_agrees_with_music21(row):
     """A set has as many transpositions as it takes half steps to repeat, by music21's classes."""
-    for row in COLOURS:
-        ring = clock_of("G7", row).rings[1]
-        forms = {
-            frozenset(Music21Chord([place + step for place in ring.places]).pitchClasses)
-            for step in range(12)
-        }
-        assert len(forms) == ring.period
+    ring = clock_of("G7", row).rings[1]
+    forms = {
+        frozenset(Music21Chord([place + step for place in ring.places]).pitchClasses)
+        for step in range(12)
+    }
+    assert len(forms) == ring.period
 
 
 def test_a_place_carries_every_spelling_that_stands_on_it():

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from sweeps import keys
 
 from theorykit.errors import TheoryError
 from theorykit.notes.chord import Chord
-from theorykit.notes.key import KEYS
 from theorykit.notes.kinds import CHORD_KINDS
 from theorykit.tunes.progression import cadence_chords
 from theorykit.views.identification_view import (
@@ -94,7 +94,7 @@ def test_the_staff_carries_the_signature_of_the_target():
     assert str(identification("E", "D#7", "G#").staff.key) == "C major"  # no signature has G# major
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@pytest.mark.parametrize("key", keys(), ids=str)
 def test_every_key_of_the_piano_is_named_and_heard_over_the_dominant_of_every_key(key):
     _, v, one = cadence_chords(key)
     for midi in range(FIRST_KEY, LAST_KEY + 1):

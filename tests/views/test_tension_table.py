@@ -5,15 +5,15 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
+from sweeps import keys
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.subsets import SIX_TENSIONS
 from theorykit.notes.degree import Degree, degrees
-from theorykit.notes.key import KEYS
 from theorykit.views.tension_table import ROWS, SHAPE_NAMES, SORTS, tension_table
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@pytest.mark.parametrize("key", keys(), ids=str)
 def test_all_64_sets_are_there_with_a_cell_for_every_head(key):
     table = tension_table(key)
     assert len({row.tensions for row in table.rows}) == 64

@@ -6,12 +6,13 @@ import re
 from xml.etree import ElementTree
 
 import pytest
+from sweeps import SWEPT_KEYS, some_and_all
 
 import theorykit.widgets.substituting as room
 from theorykit.errors import TheoryError
 from theorykit.harmony.substitution import NAMES
 from theorykit.lines.parts import Performance
-from theorykit.notes.key import KEYS, MODES
+from theorykit.notes.key import MODES
 from theorykit.views.substitutes_view import parallel_key
 from theorykit.widgets import Substitutions, substitutions
 
@@ -54,9 +55,10 @@ def touched(box: Substitutions) -> list[str]:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_every_key_with_every_substitute_shows_its_chords_and_explains_them(name, silent):
+@pytest.mark.parametrize("keys", SWEPT_KEYS)
+def test_every_key_with_every_substitute_shows_its_chords_and_explains_them(name, keys, silent):
     box = substitutions(name=name)
-    for key in KEYS:
+    for key in keys:
         box.key.value = str(key)
         view = box.view
         assert box.problem.value == ""
@@ -80,11 +82,15 @@ def test_every_key_with_every_substitute_shows_its_chords_and_explains_them(name
             assert all(note.pretty in keys for note in reading.chord.notes)
 
 
-def test_every_picture_fits_the_room_that_is_kept_for_it(silent):
+WIDE = ("C major", "Cb major", "C# major", "Eb major", "D major", "Bb minor")
+
+
+@pytest.mark.parametrize("keys", some_and_all(("Cb major", "Bb minor"), WIDE))
+def test_every_picture_fits_the_room_that_is_kept_for_it(keys, silent):
     box = substitutions()
     rooms = {name: int(getattr(box, name).layout.min_height[:-2]) for name in PICTURES}
     for name in NAMES:
-        for key in ("C major", "Cb major", "C# major", "Eb major", "D major", "Bb minor"):
+        for key in keys:
             box.substitute.value, box.key.value = name, key
             for _, place in box.chord.options:
                 box.chord.value = place
@@ -92,9 +98,10 @@ def test_every_picture_fits_the_room_that_is_kept_for_it(silent):
                     assert size(getattr(box, picture).value)[1] <= space, (name, key, picture)
 
 
-def test_key_and_target_follow_each_other(silent):
+@pytest.mark.parametrize("keys", SWEPT_KEYS)
+def test_key_and_target_follow_each_other(keys, silent):
     box = substitutions()
-    for key in KEYS:
+    for key in keys:
         box.key.value = str(key)
         for mode in (*MODES, key.mode):
             box.target.value = mode

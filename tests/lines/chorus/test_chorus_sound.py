@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import pytest
 from house import ROOT
 
@@ -15,6 +17,7 @@ from theorykit.tunes.treatments import Treatment
 TUNES = ROOT / "workbook" / "tunes"
 
 
+@cache
 def chorus(name: str = "stacking_chairs", choruses: int = 1):
     """A treated chorus over a tune of the workshop."""
     chart = Chart.parse((TUNES / f"{name}.txt").read_text(encoding="utf-8"))

@@ -13,12 +13,12 @@ from xml.etree import ElementTree
 import pytest
 from house import ROOT
 from staves import staff
+from sweeps import keys
 
 from theorykit.errors import TheoryError
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import READERS
-from theorykit.notes.key import KEYS
 from theorykit.notes.kinds import CHORD_KINDS
 from theorykit.notes.pitch import Pitch
 from theorykit.show.engraving import staff_svg
@@ -59,7 +59,7 @@ def marked_phrase(key: str = "C"):
     return staff_of_line(Line(progression, tuple(notes)), labels=labels, marks=marks)
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@pytest.mark.parametrize("key", keys(), ids=str)
 def test_chord_symbols_are_printed_as_the_chord_prints_them(key):
     for form, one in product(("long", "split"), READERS[:3]):
         view = staff_of_line(Line(two_five_one(key, form), ()), reader=one)

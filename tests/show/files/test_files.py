@@ -16,6 +16,7 @@ from music21 import converter
 from music21 import key as key21
 from outside import as_music21
 from schema import complaints
+from sweeps import keys
 
 from theorykit.errors import TheoryError
 from theorykit.lines.band import performance
@@ -91,7 +92,7 @@ def test_midi_comes_back_note_for_note(there_and_back, name):
     assert found.report == ()
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@pytest.mark.parametrize("key", keys(), ids=str)
 def test_written_lines_come_back_with_their_names(there_and_back, key):
     wishes = Wishes(triplets="a little", rests="a little")
     for form in FORMS:

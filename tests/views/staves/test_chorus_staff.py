@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import pytest
 from house import ROOT
 
@@ -18,6 +20,7 @@ from theorykit.views.staves import cadence_staff, chorus_staff
 TUNES = ROOT / "workbook" / "tunes"
 
 
+@cache
 def chorus(name: str, choruses: int = 1):
     """A treated chorus over a tune of the workshop."""
     chart = Chart.parse((TUNES / f"{name}.txt").read_text(encoding="utf-8"))

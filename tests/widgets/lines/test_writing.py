@@ -8,6 +8,7 @@ from xml.etree import ElementTree
 
 import ipywidgets as ipw
 import pytest
+from sweeps import some_and_all
 from uploads import uploaded
 
 import theorykit.widgets.hearing as hearing_room
@@ -124,10 +125,16 @@ def test_every_major_key_and_form_moves_the_line_and_shows_its_chords(tmp_path, 
     assert desk.text.value == SHORT
 
 
+MINOR = [key for key in KEYS if key.is_minor]
+
+
 @pytest.mark.parametrize("form", FORMS)
-def test_every_minor_key_and_form_shows_its_chords_under_notes_that_stay(tmp_path, asked, form):
+@pytest.mark.parametrize("keys", some_and_all(map(Key.parse, ("Am", "Bbm", "D#m")), MINOR))
+def test_every_minor_key_and_form_shows_its_chords_under_notes_that_stay(
+    tmp_path, asked, form, keys
+):
     desk = line_desk(line=TEXT, book=tmp_path / "b.sqlite")
-    for key in [key for key in KEYS if key.is_minor]:
+    for key in keys:
         desk.key.value, desk.form.value = "C major", "long"
         desk.text.value = TEXT
         desk.key.value = str(key)
