@@ -33,7 +33,7 @@ from theorykit.notes.degree import Degree as Degree
 from theorykit.notes.key import KEYS as KEYS
 from theorykit.notes.key import Key as Key
 from theorykit.notes.note import Note as Note
-from theorykit.notes.pitch import Pitch as Pitch
+from theorykit.notes.note import Pitch as Pitch
 from theorykit.notes.scales import SCALES as SCALES
 from theorykit.notes.scales import Scale as Scale
 from theorykit.study.phrasebook import PhraseBook as PhraseBook

@@ -7,7 +7,7 @@ from itertools import product
 import pytest
 from staves import staff
 
-from theorykit.handout.editions import SIZES
+from theorykit.handout.front import SIZES
 from theorykit.handout.page import Engraver
 from theorykit.handout.page.engraver import HANG, MEASURES, bars_per_line
 from theorykit.notes.instruments import READERS

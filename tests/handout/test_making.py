@@ -21,9 +21,9 @@ import theorykit.handout.texts as texts
 from theorykit.errors import TheoryError
 from theorykit.handout import EVERYONE, Edition, Handout, summary_of
 from theorykit.handout.blocks import TextBlock
-from theorykit.handout.editions import chosen_editions
 from theorykit.handout.files import write_whole
 from theorykit.handout.files.pool import results
+from theorykit.handout.front import chosen_editions
 from theorykit.handout.texts import file_name
 from theorykit.notes.instruments import READERS
 

@@ -28,13 +28,13 @@ from theorykit.handout import EVERYONE, Edition, Handout
 from theorykit.handout.blocks import TextBlock, sections_of
 from theorykit.handout.blocks.line_keys_block import LineInKeysBlock
 from theorykit.handout.blocks.question_block import Question, QuestionBlock
-from theorykit.handout.editions import PAPERS, SIZES
+from theorykit.handout.front import PAPERS, SIZES
 from theorykit.handout.page import Engraver, page_pdf, page_pngs
 from theorykit.handout.page.printed_page import page_data
 from theorykit.handout.pieces import Ask, Beside, Lead, Para, Picture, Table
 from theorykit.notes.instruments import READERS
 
-# Points; sources as in theorykit.handout.editions: A4 of ISO 216, Letter of ANSI/ASME Y14.1.
+# Points; sources as in theorykit.handout.front: A4 of ISO 216, Letter of ANSI/ASME Y14.1.
 SHEETS = {"A4": (595.28, 841.89), "Letter": (612.0, 792.0)}
 CONCERT = Edition()
 SOME = (

@@ -5,7 +5,7 @@ from sheets import READY, pdf, ready, sections, text_of
 from staves import staff
 
 from theorykit.handout import Edition
-from theorykit.handout.page.ranges import RANGES, at_ease, moved_words, octaves_moved, range_words
+from theorykit.handout.page.engraver import RANGES, at_ease, moved_words, octaves_moved, range_words
 from theorykit.notes.instruments import READERS, reader
 from theorykit.views.explorer_view import explore
 

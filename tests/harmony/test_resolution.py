@@ -7,7 +7,7 @@ from plain import names
 
 from theorykit import COLOURS, Chord, Colour, Degree, Key, Resolution, TheoryError, resolve
 from theorykit.harmony.resolution import of_target
-from theorykit.notes.spelling import above
+from theorykit.notes.degree import above
 
 # The V of each of the twelve keys, and its tonic.
 FIFTHS = (

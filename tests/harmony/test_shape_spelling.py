@@ -9,7 +9,7 @@ from plain import names
 
 from theorykit import COLOURS, Note, shortcuts
 from theorykit.harmony.shortcuts import every_shape
-from theorykit.notes.spelling import AWKWARD
+from theorykit.notes.degree import AWKWARD
 
 # By colour: the shape over the V of C F Bb Eb Ab Db Gb, then of F# B E A D G.
 NAMED = {

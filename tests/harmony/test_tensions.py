@@ -7,8 +7,8 @@ from plain import names
 
 from theorykit import Chord, Degree, Key, Note, TheoryError, degrees_over
 from theorykit.harmony.tensions import as_target, degree_names, why_it_rubs
+from theorykit.notes.degree import above
 from theorykit.notes.kinds import CHORD_KINDS
-from theorykit.notes.spelling import above
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.views.notation import Written, WrittenBar
 from theorykit.views.staves import StaffNote, StaffView
 

@@ -10,7 +10,7 @@ from theorykit.errors import TheoryError
 from theorykit.lines.excerpts import between, excerpt
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.key import Key
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import two_five_one
 

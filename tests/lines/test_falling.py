@@ -7,10 +7,9 @@ from theorykit.harmony.tensions import degrees_over
 from theorykit.lines.decoration import falling_scale, scales_of_eight
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, above
 from theorykit.notes.key import KEYS
 from theorykit.notes.scales import Scale
-from theorykit.notes.spelling import above
 from theorykit.tunes.progression import cadence_chords
 
 MAJOR = [key for key in KEYS if not key.is_minor]

@@ -13,7 +13,7 @@ from theorykit.lines.placed import merged_chords
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import degrees
 from theorykit.notes.key import KEYS, Key
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
 
 

@@ -9,7 +9,7 @@ import pytest
 from theorykit.errors import TheoryError
 from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.text import Line, TimedNote
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.tunes.charts import Chart
 
 CHART = Chart.parse("key: C\n|: Dm7 | G7 | 1. Em7 | A7 :| 2. C6 | % |")

@@ -6,7 +6,7 @@ import pytest
 from plain import names
 
 from theorykit import COLOURS, KEYS, Chord, Colour, Degree, Key, Note, two_five_one
-from theorykit.notes.spelling import AWKWARD, above, enharmonics, plain_root, readable, spell_near
+from theorykit.notes.degree import AWKWARD, above, enharmonics, plain_root, readable, spell_near
 
 
 @pytest.mark.parametrize(

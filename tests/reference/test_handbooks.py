@@ -27,9 +27,8 @@ from theorykit import (
 )
 from theorykit.harmony.chord_families import family
 from theorykit.harmony.tensions import degree_names, why_it_rubs
-from theorykit.notes.degree import degrees
+from theorykit.notes.degree import above, degrees, plain_root
 from theorykit.notes.scales import scale_row
-from theorykit.notes.spelling import above, plain_root
 
 TABLES = json.loads((Path(__file__).parent / "handbooks.json").read_text("utf-8"))
 ABOUT = {"source", "address", "licence"}

@@ -1,19 +1,189 @@
-"""The front of a handout: all its entries but the blocks. Pages and files are named after it."""
+"""The front of a handout: title, note, names; and its editions: for whom, on which paper."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date as Date
+from itertools import product
 from typing import Annotated
 
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.entries import About
 from theorykit.handout.texts import checked_line, checked_names, checked_text, moved_names
 from theorykit.lines.parts import FASTEST, MELODY_SOUNDS, SLOWEST
-from theorykit.notes.instruments import Reader
+from theorykit.notes.instruments import READERS, Reader, reader
 from theorykit.notes.key import KEYS, Key
 
-__all__ = ["Front", "KeyName", "Names"]
+__all__ = [
+    "AUDIENCES",
+    "EVERYONE",
+    "PAPERS",
+    "SIZES",
+    "Edition",
+    "Front",
+    "KeyName",
+    "Names",
+    "chosen_editions",
+    "reader_words",
+]
+
+AUDIENCES = ("student", "teacher")
+# Width and height in millimetres. Sources: ISO 216; ANSI/ASME Y14.1, size A.
+PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
+SIZES = {"normal": 1.0, "large print": 1.5}
+
+_PARTS = {
+    "reader": tuple(one.name for one in READERS),
+    "audience": AUDIENCES,
+    "paper": tuple(PAPERS),
+    "size": tuple(SIZES),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """One way to print a handout.
+
+    ``reader`` is a name out of ``READERS``, ``audience`` is student or teacher, ``paper`` A4 or
+    Letter, ``size`` normal or large print.
+
+    >>> one = Edition("B flat", "teacher")
+    >>> str(one), Edition.parse("large print, E flat").size
+    ('B flat, teacher, A4', 'large print')
+    """
+
+    reader: str = "concert"
+    audience: str = "student"
+    paper: str = "A4"
+    size: str = "normal"
+
+    def __post_init__(self) -> None:
+        """Refuse what is not offered."""
+        for name, offered in _PARTS.items():
+            value = getattr(self, name)
+            if value not in offered:
+                raise TheoryError(f"no such {name}: {shown(value)} (want {_listed(offered)})")
+
+    @classmethod
+    def parse(cls, text: str) -> Edition:
+        """Read an edition; what is not named stays concert, student, A4, normal.
+
+        >>> Edition.parse("trombone")
+        Traceback (most recent call last):
+        theorykit.errors.TheoryError: no such edition: 'trombone' (want names such as 'B flat, \
+teacher, A4, large print')
+        """
+        if not isinstance(text, str):
+            raise TheoryError(f"not an edition: {shown(text)} (want text such as 'B flat')")
+        found: dict[str, str] = {}
+        for word in filter(None, (" ".join(part.split()) for part in text.split(","))):
+            name, value = _part(word)
+            if name in found:
+                raise TheoryError(f"two {name}s in one edition: {shown(text)} (want one)")
+            found[name] = value
+        return cls(**found)
+
+    @property
+    def who(self) -> Reader:
+        """The reader, with clef and transposition."""
+        return reader(self.reader)
+
+    @property
+    def factor(self) -> float:
+        """How large the print is, 1 being the normal size."""
+        return SIZES[self.size]
+
+    def __str__(self) -> str:
+        size = "" if self.size == "normal" else f", {self.size}"
+        return f"{self.reader}, {self.audience}, {self.paper}{size}"
+
+
+EVERYONE = tuple(Edition(*parts) for parts in product(*_PARTS.values()))
+
+
+def _listed(names: Iterable[str]) -> str:
+    """List what is offered."""
+    *most, last = names
+    return f"{', '.join(most)} or {last}"
+
+
+def _part(word: str) -> tuple[str, str]:
+    """Return which part of an edition a word names."""
+    for name, offered in _PARTS.items():
+        for value in offered:
+            if value.casefold() == word.casefold():
+                return name, value
+    raise TheoryError(
+        f"no such edition: {shown(word)} (want names such as 'B flat, teacher, A4, large print')"
+    )
+
+
+def chosen_editions(wanted: object) -> tuple[Edition, ...]:
+    """Return the editions that were asked for, each once, in the order in which they were named.
+
+    ``wanted`` is ``"everyone"``, an edition or its text, or several of them.
+
+    >>> [str(one) for one in chosen_editions(["concert", "B flat, teacher"])]
+    ['concert, student, A4', 'B flat, teacher, A4']
+    >>> len(chosen_editions("everyone"))
+    48
+    """
+    if isinstance(wanted, str) and wanted.strip().casefold() == "everyone":
+        return EVERYONE
+    many = [wanted] if isinstance(wanted, str | Edition) else wanted
+    if not isinstance(many, Iterable):
+        raise TheoryError(f"not editions: {shown(wanted)} (want 'everyone' or a list of editions)")
+    found = [one if isinstance(one, Edition) else Edition.parse(one) for one in many]
+    if not found:
+        raise TheoryError("no edition (want at least one, such as 'concert', or 'everyone')")
+    return tuple(dict.fromkeys(found))
+
+
+# What a written note does to the ear, by half steps from the sounding to the written pitch.
+_DISTANCES = {
+    2: "a whole step above",
+    7: "a fifth above",
+    9: "a major sixth above",
+    12: "an octave above",
+    -12: "an octave below",
+}
+
+
+def distance_words(who: Reader) -> str:
+    """Return how far what is written stands from concert pitch; empty text for no distance.
+
+    >>> distance_words(reader("F"))
+    'a fifth above'
+    """
+    return _DISTANCES.get(who.semitones, "")
+
+
+def reader_words(who: Reader) -> str:
+    """Return what an edition's page says of its reader.
+
+    >>> reader_words(reader("E flat"))
+    'For E♭ instruments: alto saxophone. Written a major sixth above concert pitch.'
+    >>> reader_words(reader("concert"))
+    'For instruments in concert pitch: flute, violin, voice, vibraphone, piano.'
+    """
+    name = {
+        "concert": "instruments in concert pitch",
+        "B flat": "B♭ instruments",
+        "E flat": "E♭ instruments",
+        "F": "horn in F",
+        "bass clef": "readers of the bass clef",
+        "guitar": "guitar",
+    }[who.name]
+    players = who.players.partition(";")[0]
+    distance = distance_words(who)
+    first = f"For {name}" if name == players else f"For {name}: {who.players.replace(';', ',')}"
+    if who.name == "guitar":
+        return f"{first}, written {distance} where it sounds."
+    if who.clef == "bass":
+        return f"For {name}: {players}. Written, and sounding, an octave below the concert page."
+    return f"{first}. Written {distance} concert pitch." if distance else f"{first}."
+
 
 LONGEST_NOTE = 3_000
 

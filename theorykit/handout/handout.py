@@ -10,10 +10,9 @@ from typing import Any
 
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.blocks import KINDS, Block
-from theorykit.handout.editions import Edition
 from theorykit.handout.entries import Fault, entries, own_words, record
 from theorykit.handout.files import FILES, Order, Work, make_files
-from theorykit.handout.front import Front
+from theorykit.handout.front import Edition, Front
 from theorykit.handout.texts import names_in
 from theorykit.handout.toml_text import LONGEST_FILE, entry_lines, line_of, placed, table_of
 

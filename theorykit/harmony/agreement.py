@@ -17,9 +17,8 @@ from functools import lru_cache
 from theorykit.harmony.colours import COLOURS, Colour, as_degrees, takes_colour
 from theorykit.harmony.tensions import as_chord
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.kinds import ChordKind
-from theorykit.notes.spelling import above
 
 __all__ = [
     "agreeing_colours",

@@ -14,9 +14,8 @@ from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.note import Note, ascii_accidentals, pretty_words
-from theorykit.notes.spelling import above
 
 __all__ = [
     "COLOURS",

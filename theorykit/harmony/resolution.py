@@ -10,10 +10,9 @@ from theorykit.harmony.colours import Colour, as_degrees_over, takes_colour
 from theorykit.harmony.tensions import as_chord, as_target
 from theorykit.harmony.wording import counted, listed, moved, ordinal
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note
-from theorykit.notes.spelling import above
 
 __all__ = [
     "TONIC_NAMES",

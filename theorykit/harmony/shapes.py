@@ -17,10 +17,17 @@ from functools import cache
 from theorykit.harmony.colours import CHORD_TONES
 from theorykit.harmony.tensions import degree_names
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.degree import (
+    AWKWARD,
+    Degree,
+    above,
+    degrees,
+    enharmonics,
+    plain_root,
+    readable,
+)
 from theorykit.notes.note import Note, pretty_words
 from theorykit.notes.scales import SCALES
-from theorykit.notes.spelling import AWKWARD, above, enharmonics, plain_root, readable
 
 __all__ = ["FAMILIES", "SHAPES", "Shape", "spelled_shape"]
 

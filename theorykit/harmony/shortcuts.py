@@ -18,10 +18,9 @@ from theorykit.harmony.tensions import (
     why_it_rubs,
 )
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.degree import AWKWARD, Degree, above, degrees
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note, pretty_words
-from theorykit.notes.spelling import AWKWARD, above
 
 __all__ = [
     "SCALE_ROOTS",

@@ -8,9 +8,8 @@ from theorykit.harmony.resolution import Move, Resolution, resolve
 from theorykit.harmony.tensions import degrees_over, why_it_rubs
 from theorykit.harmony.wording import bass_move, counted, moved, ordinal
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.note import Note
-from theorykit.notes.spelling import above
 
 __all__ = ["BassStep", "Clash", "Reading", "motion_words", "move_words", "tritone_of"]
 

@@ -10,11 +10,10 @@ from theorykit.harmony.chord_families import OUTSIDE, RUB, family, opposed, stan
 from theorykit.harmony.colours import CHORD_TONES
 from theorykit.harmony.wording import ordinal
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.degree import Degree, above, degrees, plain_root
 from theorykit.notes.key import Key
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
-from theorykit.notes.spelling import above, plain_root
 
 __all__ = [
     "TENSION_NAMES",

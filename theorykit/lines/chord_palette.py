@@ -11,10 +11,9 @@ from theorykit.harmony.tensions import TENSION_NAMES
 from theorykit.lines.chord_scale import chord_scale
 from theorykit.lines.placed import merged_chords
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, above
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note
-from theorykit.notes.spelling import above
 from theorykit.tunes.progression import PlacedChord, Progression
 
 __all__ = [

@@ -14,12 +14,10 @@ from theorykit.harmony.tensions import degree_names
 from theorykit.lines.chord_scale import chord_scale
 from theorykit.lines.text import Line, TimedNote, half_step_name
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.key import Key
-from theorykit.notes.note import Note
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Note, Pitch
 from theorykit.notes.scales import SCALES, ScaleRow, scale_row
-from theorykit.notes.spelling import above
 from theorykit.tunes.progression import PlacedChord, Progression, two_five_one
 
 __all__ = ["DECORATIONS", "decorated", "falling_scale", "scales_of_eight"]

@@ -10,10 +10,9 @@ from theorykit.errors import TheoryError, shown
 from theorykit.harmony.tensions import degree_names
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
+from theorykit.notes.degree import above, plain_root
 from theorykit.notes.key import Key
-from theorykit.notes.note import MOST_ACCIDENTALS
-from theorykit.notes.pitch import Pitch
-from theorykit.notes.spelling import above, plain_root
+from theorykit.notes.note import MOST_ACCIDENTALS, Pitch
 from theorykit.tunes.progression import Bar, Progression, two_five_one
 
 __all__ = ["between", "excerpt", "in_second_bar", "over_chords"]

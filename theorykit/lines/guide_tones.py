@@ -12,11 +12,9 @@ from theorykit.lines.chord_scale import chord_scale
 from theorykit.lines.placed import merged_chords
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, above
 from theorykit.notes.key import Key
-from theorykit.notes.note import Note
-from theorykit.notes.pitch import Pitch
-from theorykit.notes.spelling import above
+from theorykit.notes.note import Note, Pitch
 from theorykit.tunes.progression import PlacedChord, Progression
 
 __all__ = ["guide_tone_lines", "guide_tones", "places"]

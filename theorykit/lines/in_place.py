@@ -27,8 +27,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
 from theorykit.notes.key import Key
 from theorykit.notes.kinds import ChordKind
-from theorykit.notes.note import Note
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Note, Pitch
 from theorykit.tunes.progression import Bar, PlacedChord, Progression, cadence_chords, two_five_one
 
 __all__ = ["InPlace", "Version", "in_place", "spelled_out", "with_substitute"]

@@ -43,7 +43,7 @@ class LeadSheet:
     def written(self) -> Line:
         """The melody over the written bars, each once.
 
-        >>> from theorykit.notes.pitch import Pitch
+        >>> from theorykit.notes.note import Pitch
         >>> note = TimedNote(Pitch.parse("E4"), Fraction(4), Fraction(2))
         >>> sheet = LeadSheet(Chart.parse("|: Dm7 | C :|"), (note,))
         >>> str(sheet.written), str(sheet.played)

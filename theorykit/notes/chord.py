@@ -6,10 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from theorykit.errors import TheoryError, shown
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, above, plain_root
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note, pretty_accidentals
-from theorykit.notes.spelling import above, plain_root
 from theorykit.notes.symbol import ACCEPTED, plain_symbol, read_symbol
 
 __all__ = ["NO_CHORD", "Chord"]

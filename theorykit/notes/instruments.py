@@ -10,8 +10,7 @@ from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.key import KEYS, Key
-from theorykit.notes.note import Note
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Note, Pitch
 
 __all__ = ["READERS", "Reader", "reader"]
 

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note, ascii_accidentals, spelled_signs
-from theorykit.notes.spelling import above
 
 __all__ = ["KEYS", "MODES", "Key"]
 

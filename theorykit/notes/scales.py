@@ -11,9 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
-from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.note import Note, ascii_accidentals, pretty_words, spelled_signs
-from theorykit.notes.spelling import above
 
 __all__ = ["SCALES", "Scale", "ScaleRow", "scale_row"]
 

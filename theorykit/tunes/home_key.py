@@ -14,7 +14,7 @@ from functools import cache
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import KEYS, Key
 from theorykit.notes.note import Note
-from theorykit.tunes.dominant_moves import moves_of
+from theorykit.tunes.dominant_moves import Blues, moves_of
 from theorykit.tunes.families import (
     AUGMENTED,
     DIM_TRIAD,
@@ -30,7 +30,6 @@ from theorykit.tunes.families import (
     Span,
     spans_of,
 )
-from theorykit.tunes.pairs import Blues
 
 __all__ = ["STATES", "blues_of", "fits", "home_key", "key_of_state", "state_of"]
 

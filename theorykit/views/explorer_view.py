@@ -14,11 +14,10 @@ from theorykit.harmony.wording import sentence
 from theorykit.lines.demonstration import demonstration
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, readable
 from theorykit.notes.instruments import READERS, Reader
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note, pretty_words
-from theorykit.notes.spelling import readable
 from theorykit.tunes.progression import two_five_one
 from theorykit.views.counts import CountsView, counts_of
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
@@ -42,10 +41,7 @@ class NoteRow:
 
 @dataclass(frozen=True, slots=True)
 class ExplorerView:
-    """Everything that the explorer shows for one choice.
-
-    ``counts`` tell how often each degree of the shape was played over a V that goes to this I.
-    """
+    """Everything that the explorer shows for one choice."""
 
     key: Key
     dominant: Chord
@@ -59,13 +55,18 @@ class ExplorerView:
     keyboard: KeyboardView
     rows: tuple[NoteRow, ...]
     resolution: Resolution
-    counts: CountsView
     reader: Reader
 
     @property
     def sentence(self) -> str:
         """The shortcut in words, with the chord that it stands over."""
         return f"Over {self.dominant.pretty} think {self.shortcut.words}."
+
+    @property
+    def counts(self) -> CountsView:
+        """How often each degree of the shape was played over a V that goes to this I."""
+        going = going_of(self.dominant, self.target)
+        return counts_of(evidence(degree, going) for degree in self.shortcut.degrees)
 
     @property
     def summary(self) -> str:
@@ -160,7 +161,6 @@ def explore(
         keyboard_of(v, best, names),
         _rows(best, resolution, names),
         resolution,
-        counts_of(evidence(degree, going_of(v, one)) for degree in best.degrees),
         reader,
     )
 

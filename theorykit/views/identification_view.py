@@ -15,11 +15,9 @@ from theorykit.harmony.tensions import as_chord, as_target, degree_names, degree
 from theorykit.lines.in_place import Version
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, above, plain_root
 from theorykit.notes.key import Key
-from theorykit.notes.note import Note, pretty_words
-from theorykit.notes.pitch import Pitch
-from theorykit.notes.spelling import above, plain_root
+from theorykit.notes.note import Note, Pitch, pretty_words
 from theorykit.tunes.progression import Bar, Progression
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
 from theorykit.views.motion import MotionView, motion_of

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
-from theorykit.notes.note import Note
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Note, Pitch
 
 __all__ = [
     "ROLES",

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from operator import not_
 
 import ipywidgets as ipw
+from traitlets import dlink
 
 from theorykit.errors import TheoryError
 from theorykit.show.exports import link_html
@@ -66,8 +68,7 @@ class Saving(ipw.VBox):
         )
         super().__init__([self.opener])
         self.opener.observe(self._open, "value")
-        place.observe(self._another, "value")
-        self._another(None)
+        dlink((place, "value"), (self.opener, "disabled"), not_)
 
     def _open(self, _: object) -> None:
         """Show the menu, or put it away; it is made when it is wanted for the first time."""
@@ -91,17 +92,12 @@ class Saving(ipw.VBox):
         self.problem, self.told = picture(), picture()
         chosen = panel(self.kind, self.paper, self.link)
         written = panel(self.path, self.write, self.replace)
-        for control in (self.kind, self.paper):
+        # Another picture, kind or paper: a link that was made holds the one before.
+        for control in (self.kind, self.paper, self._place):
             control.observe(self._stale, "value")
         return ipw.VBox(
             [chosen, written, self.problem, self.told], layout=ipw.Layout(**FRAME, **NO_WIDER)
         )
-
-    def _another(self, _: object) -> None:
-        """Another picture is shown, or none: a link that was made holds the one before."""
-        self.opener.disabled = not self._place.value
-        if self.menu is not None:
-            self._stale(None)
 
     def _stale(self, _: object) -> None:
         """Take away what was said of a file."""

@@ -14,8 +14,8 @@ import pytest
 from plain import names
 
 from theorykit import Chord, Degree, Note, Scale, identify
+from theorykit.notes.degree import above
 from theorykit.notes.kinds import CHORD_KINDS
-from theorykit.notes.spelling import above
 
 # notes | chord | degrees | first scale | avoid | hard, and on the next line why
 TABLE = """

@@ -16,7 +16,7 @@ from theorykit.lines.demonstration import demonstration
 from theorykit.lines.parts import PART_NAMES, Part, Performance
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.key import KEYS, Key
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
 
 HALF = Fraction(1, 2)

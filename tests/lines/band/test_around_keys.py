@@ -11,7 +11,7 @@ from theorykit.lines.band import SIDE_STICK, STEPS, keys_by, through_keys
 from theorykit.lines.demonstration import demonstration
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.key import Key
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import Bar, Progression, two_five_one
 
 

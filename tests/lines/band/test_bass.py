@@ -13,7 +13,7 @@ from theorykit.lines.band.bass import FEELS, HIGHEST, LOWEST, bass_line
 from theorykit.lines.parts import Sounding
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import KEYS, Key
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
 
 # A tune of our own, twelve bars, with every kind of change: fifths, half steps, a turnaround.

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from theorykit.lines.band import SIDE_STICK
-from theorykit.lines.band.drums import PEDAL_HI_HAT, RIDE_CYMBAL_1, count, time_keeping
+from theorykit.lines.band.rhythm import PEDAL_HI_HAT, RIDE_CYMBAL_1, count, time_keeping
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import Bar, Progression, two_five_one
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from theorykit.lines.band.drums import beats_of, group_starts, groups
+from theorykit.lines.band.rhythm import beats_of, group_starts, groups
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import Bar, Progression
 

@@ -13,8 +13,7 @@ from theorykit.lines.writing import Wishes
 from theorykit.lines.writing.candidates import places_of
 from theorykit.lines.writing.rhythm_figures import draw_rhythm
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
-from theorykit.notes.spelling import above
+from theorykit.notes.degree import Degree, above
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import LEVELS, Treatment
 

@@ -13,10 +13,9 @@ from theorykit.lines.reading import read_line
 from theorykit.lines.reading.roles import ROLES
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
+from theorykit.notes.degree import above
 from theorykit.notes.key import KEYS, Key
-from theorykit.notes.note import LETTERS, Note
-from theorykit.notes.pitch import Pitch
-from theorykit.notes.spelling import above
+from theorykit.notes.note import LETTERS, Note, Pitch
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
 
 LONG = two_five_one("C")

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from theorykit.lines.text import Line, legible
+from theorykit.notes.degree import AWKWARD
 from theorykit.notes.key import Key
-from theorykit.notes.spelling import AWKWARD
 from theorykit.tunes.charts import Chart
 
 

@@ -7,7 +7,7 @@ import pytest
 from theorykit.errors import TheoryError
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.key import KEYS
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import FORMS, two_five_one
 
 LONG = two_five_one("C")

@@ -9,8 +9,7 @@ from hypothesis import strategies as st
 from theorykit.errors import TheoryError
 from theorykit.lines.text import Line, TimedNote, read_so_far
 from theorykit.notes.key import Key
-from theorykit.notes.note import LETTERS, Note
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import LETTERS, Note, Pitch
 from theorykit.tunes.progression import Bar, Progression, two_five_one
 
 LONG = two_five_one("C")

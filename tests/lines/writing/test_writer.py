@@ -17,10 +17,9 @@ from theorykit.lines.reading import read_line
 from theorykit.lines.text import Line
 from theorykit.lines.writing import RANGES, Wishes, broken_rules, write_lines
 from theorykit.lines.writing.whole_line import RULES
-from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.key import KEYS, Key
-from theorykit.notes.pitch import Pitch
-from theorykit.notes.spelling import above
+from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
 
 MAJOR = [key for key in KEYS if not key.is_minor]

@@ -23,7 +23,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import READERS, reader
 from theorykit.notes.key import KEYS, Key
 from theorykit.notes.kinds import CHORD_KINDS
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.show.engraving import musicxml
 from theorykit.show.engraving.staff_xml import DIVISIONS
 from theorykit.tunes.progression import Bar, Progression, two_five_one

@@ -20,7 +20,7 @@ from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import READERS
 from theorykit.notes.kinds import CHORD_KINDS
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.show.engraving import staff_svg
 from theorykit.show.pictures import MARK_COLOURS, PAPER
 from theorykit.tunes.progression import two_five_one

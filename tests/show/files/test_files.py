@@ -27,7 +27,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.instruments import READERS
 from theorykit.notes.key import KEYS, Key
 from theorykit.notes.kinds import CHORD_KINDS
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.show.engraving.mark_xml import harmony_element
 from theorykit.show.files import line_bytes, midi_bytes, open_line
 from theorykit.show.files.line_files import KINDS_OF_FILE, save_line

@@ -23,7 +23,7 @@ from theorykit.errors import TheoryError
 from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.instruments import READERS, reader
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.show.files import (
     lead_sheet_of_bytes,
     lead_sheet_xml,

@@ -11,7 +11,7 @@ import pytest
 import soundfile
 
 from theorykit.lines.in_place import Version, in_place
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.show.sound import Samples, performance_html, render
 from theorykit.show.sound.synthesizer import PEAK
 

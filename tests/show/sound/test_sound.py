@@ -14,7 +14,7 @@ from theorykit.harmony.colours import colour
 from theorykit.lines.band import SIDE_STICK, performance
 from theorykit.lines.demonstration import demonstration
 from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, Part, Performance, Sounding
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.show.sound import CAUTION, render
 from theorykit.show.sound.synthesizer import RATES, TAIL
 

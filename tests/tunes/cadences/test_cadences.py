@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from labelled_charts import CASES, chart_of, label_of
 
 from theorykit.notes.chord import Chord
+from theorykit.notes.degree import enharmonics
 from theorykit.notes.key import KEYS, Key
-from theorykit.notes.spelling import enharmonics
 from theorykit.tunes.bars import COMMON_TIME, ChartBar, Section
 from theorykit.tunes.cadences import cadences, key_regions
 from theorykit.tunes.cadences.found import KINDS

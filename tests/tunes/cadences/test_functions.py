@@ -9,8 +9,8 @@ from job_charts import LEADING, ROLES, is_dominant, job_cases, starts
 
 import theorykit
 from theorykit.notes.chord import Chord
+from theorykit.notes.degree import enharmonics
 from theorykit.notes.key import KEYS
-from theorykit.notes.spelling import enharmonics
 from theorykit.tunes.bars import ChartBar
 from theorykit.tunes.cadences import ROLES as ALL_ROLES
 from theorykit.tunes.cadences import cadences, functions

@@ -15,9 +15,8 @@ from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS, colour
 from theorykit.harmony.substitution import NAMES
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import AWKWARD, Degree, above
 from theorykit.notes.key import KEYS, Key
-from theorykit.notes.spelling import AWKWARD, above
 from theorykit.tunes.cadences import cadences, dominants
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import LEVELS, Choice, Treatment

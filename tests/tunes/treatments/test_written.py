@@ -8,11 +8,10 @@ from theorykit.errors import TheoryError
 from theorykit.harmony.agreement import agrees
 from theorykit.harmony.colours import COLOURS, colour
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, above, plain_root
 from theorykit.notes.key import KEYS, Key
 from theorykit.notes.kinds import CHORD_KINDS, ChordKind
 from theorykit.notes.note import Note
-from theorykit.notes.spelling import above, plain_root
 from theorykit.tunes.cadences import dominants
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import LEVELS, Treatment

@@ -12,7 +12,7 @@ from staves import beam_groups, shorthand, signs, staff
 
 from theorykit.errors import TheoryError
 from theorykit.notes.key import KEYS
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.views.notation import written_bars
 from theorykit.views.staves import StaffNote, StaffView
 

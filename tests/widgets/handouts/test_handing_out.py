@@ -17,7 +17,7 @@ from theorykit import Chart, Line, demonstration, two_five_one, write_chorus
 from theorykit.errors import TheoryError
 from theorykit.handout import EVERYONE, Handout
 from theorykit.handout.blocks import KINDS, sections_of
-from theorykit.handout.editions import AUDIENCES
+from theorykit.handout.front import AUDIENCES
 from theorykit.handout.page import Engraver
 from theorykit.notes.instruments import READERS, reader
 from theorykit.study.phrasebook import PhraseBook

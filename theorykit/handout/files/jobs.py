@@ -8,8 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from theorykit.handout.blocks import Block, sections_of
-from theorykit.handout.editions import Edition
-from theorykit.handout.front import Front
+from theorykit.handout.front import Edition, Front
 from theorykit.handout.page import Article, Engraver, Heard, article, page_pdf
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.notes.instruments import reader

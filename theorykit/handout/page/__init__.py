@@ -1,9 +1,8 @@
 """A page: its pictures engraved for a reader, set for paper and for the browser."""
 
 from theorykit.handout.page.browser_page import Article, Heard, article, web_page
-from theorykit.handout.page.engraver import Engraver
+from theorykit.handout.page.engraver import Engraver, playable
 from theorykit.handout.page.printed_page import check_letters, page_pdf, page_pngs
-from theorykit.handout.page.ranges import playable
 
 __all__ = [
     "Article",

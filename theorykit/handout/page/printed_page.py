@@ -13,10 +13,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from theorykit.handout.editions import PAPERS, Edition, reader_words
-from theorykit.handout.front import Front
-from theorykit.handout.page.engraver import MEASURES
-from theorykit.handout.page.ranges import moved_words
+from theorykit.handout.front import PAPERS, Edition, Front, reader_words
+from theorykit.handout.page.engraver import MEASURES, moved_words
 from theorykit.handout.pieces import GUTTER, Beside, Lead, Para, Section, said_once
 from theorykit.handout.texts import day_in_words, direction, paragraphs, with_breaks
 from theorykit.notes.instruments import Reader
@@ -32,7 +30,7 @@ def page_pdf(front: Front, sections: tuple[Section, ...], edition: Edition) -> b
 
     Raises ``TheoryError`` where a text has a letter that the fonts of the page lack.
 
-    >>> from theorykit.handout.editions import Edition
+    >>> from theorykit.handout.front import Edition
     >>> from theorykit.handout.handout import Handout
     >>> page_pdf(Handout("Warm-up"), (), Edition())[:5]
     b'%PDF-'
@@ -45,7 +43,7 @@ def page_pngs(
 ) -> list[bytes]:
     """Return the pages of one edition as PNG pictures, to be looked at before they are made.
 
-    >>> from theorykit.handout.editions import Edition
+    >>> from theorykit.handout.front import Edition
     >>> from theorykit.handout.handout import Handout
     >>> [page[1:4] for page in page_pngs(Handout("Warm-up"), (), Edition())]
     [b'PNG']

@@ -10,11 +10,10 @@ from theorykit.harmony.colours import CHORD_TONES, COLOURS, Colour
 from theorykit.harmony.substitution import Substitute, substitutes
 from theorykit.harmony.superimposition import Reading
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, above
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
 from theorykit.notes.scales import Scale
-from theorykit.notes.spelling import above
 
 LONGEST_TEXT = 200  # characters: twelve notes with room to spare
 WANTED = "want notes such as 'E G# B', or one chord such as 'E7'"

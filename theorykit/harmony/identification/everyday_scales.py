@@ -5,14 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
-from theorykit.harmony.chord_families import (
-    ALTERATION,
-    OUTSIDE,
-    family,
-    heard,
-    opposed,
-    standings,
-)
+from theorykit.harmony.chord_families import ALTERATION, OUTSIDE, family, heard, opposed, standings
 from theorykit.harmony.shapes import SHAPES, Shape
 from theorykit.harmony.shortcuts import SCALE_ROOTS, Shortcut
 from theorykit.harmony.tensions import as_target, degrees_over, why_it_rubs

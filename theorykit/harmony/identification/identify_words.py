@@ -13,11 +13,10 @@ from theorykit.harmony.superimposition import move_words as note_move
 from theorykit.harmony.tensions import degrees_over
 from theorykit.harmony.wording import STEPS, listed, sentence
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note, pretty_words
 from theorykit.notes.scales import SCALES
-from theorykit.notes.spelling import above
 
 MOST_COLOURS = 3
 EVERYTHING, SEVENTH = 12, 7

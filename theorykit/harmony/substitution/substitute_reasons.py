@@ -27,10 +27,9 @@ from theorykit.harmony.superimposition import (
 from theorykit.harmony.tensions import degrees_over
 from theorykit.harmony.wording import counted, listed, ordinal, sentence
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
-from theorykit.notes.spelling import above
 
 
 def sounds(notes: Iterable[Note]) -> str:

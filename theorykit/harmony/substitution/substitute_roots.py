@@ -11,11 +11,10 @@ from theorykit.errors import TheoryError
 from theorykit.harmony.resolution import TONIC_NAMES, of_target
 from theorykit.harmony.wording import listed
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.degree import AWKWARD, Degree, above, degrees, plain_root, spell_near
 from theorykit.notes.key import Key
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
-from theorykit.notes.spelling import AWKWARD, above, plain_root, spell_near
 
 FIFTH = Degree(5)
 MINOR_THIRD = Degree(3, -1)

@@ -21,11 +21,10 @@ from theorykit.harmony.superimposition import BassStep, Clash, Reading
 from theorykit.harmony.tensions import as_chord, as_target
 from theorykit.harmony.wording import sentence
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, above
 from theorykit.notes.key import Key
 from theorykit.notes.kinds import SPELLINGS, ChordKind
 from theorykit.notes.note import Note
-from theorykit.notes.spelling import above
 
 DOMINANT = SPELLINGS["7"]
 SUSPENDED = "suspended version"

@@ -2,7 +2,7 @@
 
 from theorykit.lines.band.accompaniment import colours_over, default_swing, performance, then
 from theorykit.lines.band.around_keys import STEPS, keys_by, through_keys
-from theorykit.lines.band.drums import SIDE_STICK
+from theorykit.lines.band.rhythm import SIDE_STICK
 
 __all__ = [
     "SIDE_STICK",

@@ -11,8 +11,7 @@ from typing import TypedDict, Unpack
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import Colour
 from theorykit.lines.band.bass import bass_line
-from theorykit.lines.band.comping import comping
-from theorykit.lines.band.drums import count, time_keeping
+from theorykit.lines.band.rhythm import comping, count, time_keeping
 from theorykit.lines.band.voicings import Colours, voice_progression
 from theorykit.lines.parts import PART_NAMES, Part, Performance, Sounding
 from theorykit.lines.text import Line

@@ -13,15 +13,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.band.drums import beats_of, group_starts
+from theorykit.lines.band.rhythm import beats_of, group_starts
 from theorykit.lines.band.voicing_styles import Tones, tones_of
 from theorykit.lines.band.voicings import Colours
 from theorykit.lines.parts import Sounding
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, above
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note
-from theorykit.notes.spelling import above
 from theorykit.tunes.progression import PlacedChord, Progression
 
 

@@ -22,9 +22,8 @@ from dataclasses import dataclass
 from itertools import combinations, product
 
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.key import Key
-from theorykit.notes.spelling import above
 
 ROOT, THIRD, FIFTH, NINTH = degrees("1 3 5 9")
 PLAIN = frozenset(degrees("1 3 5 b7"))

@@ -10,10 +10,9 @@ from itertools import combinations
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.band.voicing_styles import STYLES, Style, sounds_clear, tones_of
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, above
 from theorykit.notes.key import Key
-from theorykit.notes.pitch import Pitch
-from theorykit.notes.spelling import above
+from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import Progression
 
 STYLE_NAMES = tuple(STYLES)

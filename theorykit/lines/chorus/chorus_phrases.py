@@ -14,7 +14,7 @@ from theorykit.lines.chorus.windows import Window
 from theorykit.lines.excerpts import between
 from theorykit.lines.text import HIGHEST_MIDI, Line, TimedNote, legible
 from theorykit.lines.writing import AMOUNTS, Wishes, coloured_last, last_dominant, room_over
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import Progression
 
 BREATHLESS = Fraction(16)  # beats after which a player wants to breathe

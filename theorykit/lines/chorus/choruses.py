@@ -12,7 +12,7 @@ from theorykit.lines.chorus.windows import windows_of
 from theorykit.lines.guide_tones import guide_tones, places
 from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing import Wishes
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import Bar, PlacedChord, Progression
 from theorykit.tunes.treatments import Treatment

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from theorykit.lines.placed import PlacedNote
 from theorykit.lines.reading.roles import moves
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 
 FIFTH = 7  # half steps: a leap is wider, and asks to be answered by a step back
 STEP = 2

@@ -17,8 +17,7 @@ from theorykit.lines.reading.line_colour import SpelledColour, spelled_colour
 from theorykit.lines.reading.roles import role_words, roles
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
-from theorykit.notes.spelling import above
+from theorykit.notes.degree import Degree, above
 from theorykit.tunes.progression import PlacedChord
 
 

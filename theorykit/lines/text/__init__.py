@@ -1,9 +1,7 @@
 """Lines: notes with exact times over a progression, as values and as text."""
 
-from theorykit.lines.text.line import Line
+from theorykit.lines.text.line import HIGHEST_MIDI, Line, TimedNote, read_so_far
 from theorykit.lines.text.line_spelling import half_step_name, legible, spelled
-from theorykit.lines.text.line_text import read_so_far
-from theorykit.lines.text.timed_note import HIGHEST_MIDI, TimedNote
 
 __all__ = [
     "HIGHEST_MIDI",

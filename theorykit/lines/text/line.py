@@ -1,18 +1,60 @@
-"""A line: notes with exact times over a progression. What is not a note is a rest."""
+"""A line: notes with exact times over a progression, read from text and printed."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
+from operator import itemgetter
 
-from theorykit.errors import TheoryError
-from theorykit.lines.text.line_text import print_line, read_line_text
-from theorykit.lines.text.timed_note import TimedNote
+from theorykit.errors import TheoryError, shown
+from theorykit.lines.text.line_text import LineReader
+from theorykit.lines.text.line_words import HOLD, PICKUP, REST, value_phrases
+from theorykit.notes.degree import AWKWARD, enharmonics, spell_near
 from theorykit.notes.key import Key
-from theorykit.notes.note import MOST_ACCIDENTALS, Note
-from theorykit.notes.pitch import Pitch
-from theorykit.notes.spelling import AWKWARD, enharmonics, spell_near
+from theorykit.notes.note import MOST_ACCIDENTALS, Note, Pitch
 from theorykit.tunes.progression import Progression
+
+HIGHEST_MIDI = 127
+
+
+@dataclass(frozen=True, slots=True)
+class TimedNote:
+    """One note: its pitch, its start and its length in beats.
+
+    The first beat of the progression is 0; a pickup starts before it, below 0. Whole numbers are
+    taken as fractions; other numbers are refused, because a third of a beat has no exact float.
+
+    >>> TimedNote(Pitch.parse("F4"), 0, Fraction(3, 2)).end
+    Fraction(3, 2)
+    """
+
+    pitch: Pitch
+    start: Fraction
+    beats: Fraction
+
+    def __post_init__(self) -> None:
+        """Refuse a note without length or with a time that is not exact."""
+        for name in ("start", "beats"):
+            value = getattr(self, name)
+            if isinstance(value, int):
+                object.__setattr__(self, name, Fraction(value))
+            elif not isinstance(value, Fraction):
+                raise TheoryError(f"not a time: {shown(value)} (want a Fraction of a beat)")
+        if not isinstance(self.pitch, Pitch) or self.beats.numerator <= 0:
+            raise TheoryError(
+                f"not a note of a line: {shown(self.pitch)} for {self.beats} beats "
+                "(want a Pitch and a length above 0)"
+            )
+        if not 0 <= self.pitch.midi <= HIGHEST_MIDI:
+            raise TheoryError(f"{self.pitch} is beyond what instruments play (want C-1 to G9)")
+
+    @property
+    def end(self) -> Fraction:
+        """The beat on which the note ends."""
+        return self.start + self.beats
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,3 +175,113 @@ def _readable_name(name: Note, held: tuple[Note, ...]) -> Note:
         return name
     own = [other for other in enharmonics(name.semitone) if other in held]
     return own[0] if own else spell_near(name.semitone, name)
+
+
+LONGEST_TEXT = 100_000  # characters
+
+
+@dataclass(frozen=True, slots=True)
+class SoFar:
+    """The notes of a text up to its first problem, the problem in words, what comes after it.
+
+    ``rest`` begins with the word that cannot be read; it is empty where the text simply ends.
+    """
+
+    notes: tuple[TimedNote, ...]
+    problem: str = ""
+    rest: str = ""
+
+
+def read_line_text(text: str, bars: Sequence[Fraction]) -> tuple[TimedNote, ...]:
+    """Return the notes of a written line; ``bars`` are the lengths of the bars in beats."""
+    reader = LineReader(bars)
+    reader.read(_checked_text(text))
+    return _timed(reader)
+
+
+def read_so_far(text: str, bars: Sequence[Fraction]) -> SoFar:
+    """Return what can be read of a line that is still being written.
+
+    >>> found = read_so_far("8th D5 F5 A", [Fraction(4)])
+    >>> [str(note.pitch) for note in found.notes], found.problem, found.rest
+    (['D5', 'F5'], "bar 1, character 11: 'A' is no note (write A5)", 'A')
+    """
+    reader, text = LineReader(bars), _checked_text(text)
+    try:
+        reader.read(text)
+    except TheoryError as problem:
+        return SoFar(_timed(reader), str(problem), text[reader.at - 1 :])
+    return SoFar(_timed(reader))
+
+
+def _timed(reader: LineReader) -> tuple[TimedNote, ...]:
+    """Return the notes that were read."""
+    return tuple(TimedNote(*note) for note in reader.notes)
+
+
+def _checked_text(text: str) -> str:
+    """Refuse what is no text, or too much of it."""
+    if not isinstance(text, str):
+        raise TheoryError(f"not a line: {shown(text)} (want text such as '8th D5 F5 A5 C6')")
+    if len(text) > LONGEST_TEXT:
+        raise TheoryError(f"a line of {len(text)} characters (want at most {LONGEST_TEXT})")
+    return text
+
+
+Printed = tuple[str, Fraction, Fraction]  # what is printed, start, end
+
+
+def print_line(notes: Sequence[TimedNote], bars: Sequence[Fraction]) -> str:
+    """Return the text of a line; ``bars`` are the lengths of the bars in beats.
+
+    A value is printed where it changes. Bars after the last note are not printed.
+    """
+    if not notes:
+        return ""
+    edges = _edges(bars, notes[-1].end)
+    events = list(_events(notes, edges[-1]))
+    words, value = [], ""
+    if notes[0].start < 0:
+        edges.insert(0, notes[0].start)
+        words.append(PICKUP)
+    for start, end in pairwise(edges):
+        for phrase, said in _bar(events, start, end):
+            words += [phrase, said] if phrase != value else [said]
+            value = phrase
+        words.append("|")
+    return " ".join(words[:-1])
+
+
+def _edges(bars: Sequence[Fraction], end: Fraction) -> list[Fraction]:
+    """Return where the bars that are printed begin, and where the last of them ends."""
+    edges = [Fraction(0)]
+    for beats in bars:
+        if edges[-1] >= end:
+            break
+        edges.append(edges[-1] + beats)
+    return edges
+
+
+def _events(notes: Sequence[TimedNote], end: Fraction) -> Iterator[Printed]:
+    """Run through notes and the rests between them."""
+    place = min(Fraction(0), notes[0].start)
+    for note in notes:
+        if note.start > place:
+            yield REST, place, note.start
+        yield str(note.pitch), note.start, note.end
+        place = note.end
+    if place < end:
+        yield REST, place, end
+
+
+def _bar(events: Sequence[Printed], start: Fraction, end: Fraction) -> Iterator[tuple[str, str]]:
+    """Run through the values of one bar, each with the word after it."""
+    begin = bisect_right(events, start, key=itemgetter(2))
+    after = bisect_left(events, end, key=itemgetter(1))
+    for said, since, until in events[begin:after]:
+        first, last = max(since, start), min(until, end)
+        again = REST if said == REST else HOLD
+        word = said if first == since else again
+        for phrase, _ in value_phrases(first - start, last - first):
+            yield phrase, word
+            word = again

@@ -12,10 +12,9 @@ from dataclasses import replace
 
 from theorykit.lines.text.line import Line
 from theorykit.notes.chord import Chord
+from theorykit.notes.degree import AWKWARD, enharmonics, spell_near
 from theorykit.notes.key import Key
-from theorykit.notes.note import LETTERS, MOST_ACCIDENTALS, NATURAL_SEMITONES, Note
-from theorykit.notes.pitch import Pitch
-from theorykit.notes.spelling import AWKWARD, enharmonics, spell_near
+from theorykit.notes.note import LETTERS, MOST_ACCIDENTALS, NATURAL_SEMITONES, Note, Pitch
 
 
 def half_step_name(goal: Note, rising: bool, held: Iterable[Note] = ()) -> Note:

@@ -1,4 +1,4 @@
-"""The text of a line: what a musician would jot, word by word, read and printed.
+"""The text of a line: what a musician would jot, and its reader, word by word.
 
 A note value stands before the notes that have it and holds until the next one: ``whole``, ``half``,
 ``quarter``, ``8th``, ``16th``, ``32nd``, ``64th``, with ``dotted`` or ``triplet`` in front where
@@ -73,12 +73,9 @@ theorykit.errors.TheoryError: bar 1, character 11: 'H5' is no note (write B5 or 
 from __future__ import annotations
 
 import re
-from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
-from itertools import accumulate, pairwise
-from operator import itemgetter
+from itertools import accumulate
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.text.line_words import (
@@ -92,8 +89,7 @@ from theorykit.lines.text.line_words import (
     too_long,
     value_phrases,
 )
-from theorykit.lines.text.timed_note import TimedNote
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 
 _TOKEN = re.compile(r"\|+|[^\s|]+")
 Event = tuple[Pitch | None, Fraction, Fraction]  # pitch or rest, start, length in beats
@@ -112,7 +108,7 @@ class LineReader:
         self.events: list[Event] = []
         self.at = 1  # the character being read, counted from 1
 
-    def read(self, text: str) -> tuple[TimedNote, ...]:
+    def read(self, text: str) -> None:
         """Read every word of the text."""
         for match in _TOKEN.finditer(text):
             self.at = match.start() + 1
@@ -121,13 +117,12 @@ class LineReader:
         self.close_phrase()
         if self.place or self.bar < 0:
             self.end_bar()
-        return self.notes
 
     @property
-    def notes(self) -> tuple[TimedNote, ...]:
+    def notes(self) -> Iterator[tuple[Pitch, Fraction, Fraction]]:
         """The notes read so far; those of an open pickup stand before the first beat."""
         early = self.place if self.bar < 0 else Fraction(0)
-        return tuple(TimedNote(p, start - early, beats) for p, start, beats in self.events if p)
+        return ((p, start - early, beats) for p, start, beats in self.events if p)
 
     def take(self, word: str) -> None:
         """Read one word."""
@@ -235,105 +230,3 @@ class LineReader:
             lasts = f"the pickup lasts {beats_in_words(self.place)}"
             raise self.fail(lasts, f"want less than {beats_in_words(self.bars[0])}, more than none")
         self.events = [(p, start - self.place, beats) for p, start, beats in self.events]
-
-
-LONGEST_TEXT = 100_000  # characters
-
-
-@dataclass(frozen=True, slots=True)
-class SoFar:
-    """The notes of a text up to its first problem, the problem in words, what comes after it.
-
-    ``rest`` begins with the word that cannot be read; it is empty where the text simply ends.
-    """
-
-    notes: tuple[TimedNote, ...]
-    problem: str = ""
-    rest: str = ""
-
-
-def read_line_text(text: str, bars: Sequence[Fraction]) -> tuple[TimedNote, ...]:
-    """Return the notes of a written line; ``bars`` are the lengths of the bars in beats."""
-    return LineReader(bars).read(_checked_text(text))
-
-
-def read_so_far(text: str, bars: Sequence[Fraction]) -> SoFar:
-    """Return what can be read of a line that is still being written.
-
-    >>> found = read_so_far("8th D5 F5 A", [Fraction(4)])
-    >>> [str(note.pitch) for note in found.notes], found.problem, found.rest
-    (['D5', 'F5'], "bar 1, character 11: 'A' is no note (write A5)", 'A')
-    """
-    reader, text = LineReader(bars), _checked_text(text)
-    try:
-        return SoFar(reader.read(text))
-    except TheoryError as problem:
-        return SoFar(reader.notes, str(problem), text[reader.at - 1 :])
-
-
-def _checked_text(text: str) -> str:
-    """Refuse what is no text, or too much of it."""
-    if not isinstance(text, str):
-        raise TheoryError(f"not a line: {shown(text)} (want text such as '8th D5 F5 A5 C6')")
-    if len(text) > LONGEST_TEXT:
-        raise TheoryError(f"a line of {len(text)} characters (want at most {LONGEST_TEXT})")
-    return text
-
-
-Printed = tuple[str, Fraction, Fraction]  # what is printed, start, end
-
-
-def print_line(notes: Sequence[TimedNote], bars: Sequence[Fraction]) -> str:
-    """Return the text of a line; ``bars`` are the lengths of the bars in beats.
-
-    A value is printed where it changes. Bars after the last note are not printed.
-    """
-    if not notes:
-        return ""
-    edges = _edges(bars, notes[-1].end)
-    events = list(_events(notes, edges[-1]))
-    words, value = [], ""
-    if notes[0].start < 0:
-        edges.insert(0, notes[0].start)
-        words.append(PICKUP)
-    for start, end in pairwise(edges):
-        for phrase, said in _bar(events, start, end):
-            words += [phrase, said] if phrase != value else [said]
-            value = phrase
-        words.append("|")
-    return " ".join(words[:-1])
-
-
-def _edges(bars: Sequence[Fraction], end: Fraction) -> list[Fraction]:
-    """Return where the bars that are printed begin, and where the last of them ends."""
-    edges = [Fraction(0)]
-    for beats in bars:
-        if edges[-1] >= end:
-            break
-        edges.append(edges[-1] + beats)
-    return edges
-
-
-def _events(notes: Sequence[TimedNote], end: Fraction) -> Iterator[Printed]:
-    """Run through notes and the rests between them."""
-    place = min(Fraction(0), notes[0].start)
-    for note in notes:
-        if note.start > place:
-            yield REST, place, note.start
-        yield str(note.pitch), note.start, note.end
-        place = note.end
-    if place < end:
-        yield REST, place, end
-
-
-def _bar(events: Sequence[Printed], start: Fraction, end: Fraction) -> Iterator[tuple[str, str]]:
-    """Run through the values of one bar, each with the word after it."""
-    begin = bisect_right(events, start, key=itemgetter(2))
-    after = bisect_left(events, end, key=itemgetter(1))
-    for said, since, until in events[begin:after]:
-        first, last = max(since, start), min(until, end)
-        again = REST if said == REST else HOLD
-        word = said if first == since else again
-        for phrase, _ in value_phrases(first - start, last - first):
-            yield phrase, word
-            word = again

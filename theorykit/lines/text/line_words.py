@@ -7,8 +7,7 @@ from difflib import get_close_matches
 from fractions import Fraction
 
 from theorykit.errors import TheoryError
-from theorykit.notes.note import Note, ascii_accidentals
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Note, Pitch, ascii_accidentals
 
 HOLD, PICKUP, REST = "hold", "pickup", "rest"
 DOTTED, TRIPLET = "dotted", "triplet"

@@ -25,7 +25,7 @@ from theorykit.lines.writing.step_costs import (
 )
 from theorykit.lines.writing.wishes import Wishes
 from theorykit.notes.degree import Degree
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import Progression
 
 WIDEST = 12  # half steps: no leap over an octave

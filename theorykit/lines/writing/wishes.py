@@ -7,8 +7,7 @@ from typing import Any
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.degree import Degree
-from theorykit.notes.note import Note
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Note, Pitch
 
 AMOUNTS = ("none", "a little", "a lot")
 DENSITIES = ("full", "medium", "sparse")  # eighths throughout, then more and more quarters

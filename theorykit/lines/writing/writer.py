@@ -22,7 +22,7 @@ from theorykit.lines.writing.lattice import Lattice
 from theorykit.lines.writing.rhythm_figures import Rhythm, draw_rhythm, room_over
 from theorykit.lines.writing.whole_line import broken_rules, whole_cost
 from theorykit.lines.writing.wishes import Wishes
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import Progression
 
 MOST_LINES = 200

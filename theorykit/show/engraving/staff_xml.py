@@ -13,7 +13,7 @@ from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
 
 from theorykit.notes.chord import Chord
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Pitch
 from theorykit.show.engraving.mark_xml import (
     closing_marks,
     end_marks,

@@ -11,11 +11,9 @@ from theorykit.errors import TheoryError
 from theorykit.lines.chord_palette import palettes
 from theorykit.lines.text import Line, TimedNote, spelled
 from theorykit.notes.chord import NO_CHORD, Chord
-from theorykit.notes.degree import degrees
+from theorykit.notes.degree import above, degrees
 from theorykit.notes.key import Key
-from theorykit.notes.note import Note
-from theorykit.notes.pitch import Pitch
-from theorykit.notes.spelling import above
+from theorykit.notes.note import Note, Pitch
 from theorykit.tunes.progression import Bar, Progression
 
 MOST_BARS = 1000

@@ -15,8 +15,7 @@ from theorykit.errors import TheoryError
 from theorykit.lines.text import TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
-from theorykit.notes.note import Note
-from theorykit.notes.pitch import Pitch
+from theorykit.notes.note import Note, Pitch
 from theorykit.show.files.line_file import LineFile, bars_with_chords, line_over
 from theorykit.show.files.score_parts import (
     ScorePart,

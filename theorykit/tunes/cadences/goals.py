@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError
+from theorykit.notes.degree import plain_root
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note
-from theorykit.notes.spelling import plain_root
 from theorykit.tunes.cadences.analysis import Analysis
 from theorykit.tunes.cadences.targets import STAND_INS, is_stand_in, target_of
 from theorykit.tunes.dominant_moves import BACKDOOR, PLAIN, TRITONE

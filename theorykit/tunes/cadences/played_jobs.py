@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from theorykit.notes.chord import Chord
 from theorykit.tunes.cadences.analysis import Analysis
-from theorykit.tunes.cadences.jobs import (
+from theorykit.tunes.cadences.chord_jobs import (
     DOMINANT_ROLES,
     II_OF,
     LINE,
@@ -17,7 +17,6 @@ from theorykit.tunes.cadences.jobs import (
     jobs_of,
 )
 from theorykit.tunes.families import AUGMENTED, heard, stands_on
-
 
 _NONE = -1
 _LEADING = DOMINANT_ROLES | {II_OF}

@@ -16,7 +16,6 @@ from theorykit.tunes.families import (
     SUSPENDED,
 )
 
-
 _NONE = -1
 # Chords that stand for the I where a V deceives: half steps above the I, and the families.
 STAND_INS = {

@@ -7,10 +7,9 @@ from dataclasses import dataclass, replace
 from itertools import takewhile
 
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, above, plain_root
 from theorykit.notes.key import Key
 from theorykit.notes.kinds import ChordKind
-from theorykit.notes.spelling import above, plain_root
 from theorykit.tunes.cadences import Dominant, cadences, dominants
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.families import HALF, heard, stands_on

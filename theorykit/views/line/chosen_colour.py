@@ -10,8 +10,7 @@ from theorykit.harmony.wording import listed
 from theorykit.lines.placed import merged_chords
 from theorykit.lines.reading import LineReading, SpelledColour, shape_behind
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
-from theorykit.notes.spelling import above
+from theorykit.notes.degree import Degree, above
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,9 +1,9 @@
-"""Notation: a staff as bars of values, ties, triplets, rests and beams."""
+"""Notation: a staff as bars of values, ties, triplets, rests, beams and accidentals."""
 
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
@@ -11,16 +11,14 @@ from operator import attrgetter, itemgetter
 
 from theorykit.errors import TheoryError
 from theorykit.notes.chord import Chord
-from theorykit.views.notation.accidentals import (
-    Triplet,
-    Written,
-    WrittenBar,
-    with_accidentals,
-    with_beams,
-)
+from theorykit.notes.key import Key
+from theorykit.notes.note import Pitch
 from theorykit.views.notation.note_values import (
     Grid,
     NoteValue,
+    Triplet,
+    Written,
+    WrittenBar,
     bar_grid,
     is_odd,
     split_note,
@@ -28,6 +26,7 @@ from theorykit.views.notation.note_values import (
     thirds_grid,
     triplet_windows,
     value_of,
+    with_beams,
 )
 from theorykit.views.staves import PLAIN_BAR, BarMark, StaffNote, StaffView
 
@@ -122,7 +121,7 @@ def written_bars(view: StaffView) -> tuple[WrittenBar, ...]:
     Raises ``TheoryError`` for a note after the last bar or on a beat that no note value reaches.
 
     >>> from theorykit.lines.text import Line, TimedNote
-    >>> from theorykit.notes.pitch import Pitch
+    >>> from theorykit.notes.note import Pitch
     >>> from theorykit.tunes.progression import two_five_one
     >>> from theorykit.views.staves import staff_of_line
     >>> long = TimedNote(Pitch.parse("F4"), Fraction(3), Fraction(2))
@@ -277,3 +276,52 @@ def _is_one_beam(notes: Sequence[Written]) -> bool:
     """Tell whether one beam begins with the first note and ends with the last."""
     first = [note.beams[0] if note.beams else "" for note in notes]
     return first[0] == "start" and first[-1] == "stop" and set(first[1:-1]) <= {"continue"}
+
+
+def with_accidentals(bars: Iterable[Sequence[Written]], key: Key) -> list[list[Written]]:
+    """Return the notes of each bar with their accidentals decided.
+
+    An accidental is printed where the sign in force for that line or space says otherwise. It
+    stands in brackets, as a courtesy, where the same letter was altered in another octave of this
+    bar or anywhere in the bar before (common practice). A tied note repeats nothing.
+    """
+    signature = {note.letter: note.alteration for note in key.notes}
+    before: dict[str, int] = {}
+    done = []
+    for bar in bars:
+        page = _Bar(signature, before)
+        done.append([page.placed(note) for note in bar])
+        before = page.letters
+    return done
+
+
+class _Bar:
+    """The signs in force in one bar."""
+
+    def __init__(self, signature: dict[str, int], before: dict[str, int]) -> None:
+        self.signature = signature
+        self.doubtful = before  # what the eye may still remember from the bar before
+        self.places: dict[tuple[str, int], int] = {}
+        self.letters: dict[str, int] = {}
+
+    def placed(self, note: Written) -> Written:
+        """Return a note with its accidental, and remember it."""
+        if note.pitch is None or note.tie in ("continue", "stop"):
+            return note
+        kind = self.kind(note.pitch)
+        name = note.pitch.note
+        self.places[name.letter, note.pitch.octave] = name.alteration
+        self.letters[name.letter] = name.alteration
+        self.doubtful = {k: v for k, v in self.doubtful.items() if k != name.letter}
+        return replace(note, accidental=kind) if kind != note.accidental else note
+
+    def kind(self, pitch: Pitch) -> str:
+        """Return whether the accidental is needed, a courtesy, or neither."""
+        letter, alteration = pitch.note.letter, pitch.note.alteration
+        usual = self.signature[letter]
+        if self.places.get((letter, pitch.octave), usual) != alteration:
+            return "shown"
+        if (letter, pitch.octave) in self.places:
+            return ""
+        recent = self.letters.get(letter, self.doubtful.get(letter, usual))
+        return "courtesy" if recent != alteration else ""

@@ -1,4 +1,4 @@
-"""Note values and triplets: how a stretch of time in a bar is written.
+"""Written notes: their values, triplets and beams, and how a stretch of time in a bar is split.
 
 The rules are those of engraving handbooks for simple and compound metres, restated: a note may
 stand across a boundary of the bar only where both its ends lie on the next finer boundaries, so
@@ -7,12 +7,15 @@ that the middle of a 4/4 bar can always be seen; a rest never stands across one 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 
 from theorykit.errors import TheoryError
+from theorykit.notes.chord import Chord
+from theorykit.notes.note import Pitch
+from theorykit.views.staves import PLAIN_BAR, BarMark
 
 Span = tuple[Fraction, Fraction]
 
@@ -258,3 +261,125 @@ def _rest_pieces(start: Fraction, end: Fraction, grid: Grid) -> tuple[Span, ...]
         return ((start, end),)
     cut = inside[-1] if start in grid.levels[level] else inside[0]
     return _rest_pieces(start, cut, grid) + _rest_pieces(cut, end, grid)
+
+
+TIES = ("", "start", "continue", "stop")
+# Whether an accidental stands before the note: no, yes, or as a courtesy in brackets.
+ACCIDENTALS = ("", "shown", "courtesy")
+# What one beam does at a note; the hooks are short ends of beams.
+BEAMS = ("start", "continue", "stop", "hook right", "hook left")
+
+
+@dataclass(frozen=True, slots=True)
+class Triplet:
+    """A note's place in a triplet: the value of which three stand for two, and where it is."""
+
+    normal: str
+    opens: bool = False
+    closes: bool = False
+    bracket: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """One written note, or a rest where ``pitch`` is None.
+
+    ``start`` is counted in beats from the beginning of its bar; ``beams`` says for the first,
+    second and further beams what each does here, as one of ``BEAMS``.
+    """
+
+    pitch: Pitch | None
+    start: Fraction
+    beats: Fraction
+    value: NoteValue
+    triplet: Triplet | None = None
+    tie: str = ""
+    accidental: str = ""
+    beams: tuple[str, ...] = ()
+    labels: tuple[str, ...] = ()
+    mark: str = ""
+    fills_bar: bool = False
+
+    @property
+    def end(self) -> Fraction:
+        """The beat of the bar on which the note ends."""
+        return self.start + self.beats
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenBar:
+    """One written bar; ``number`` is 0 for a pickup.
+
+    ``time`` is the time signature that measures the bar, ``chords`` the symbols with their beats
+    from the beginning of the bar, ``mark`` what stands at its lines.
+    """
+
+    number: int
+    beats: Fraction
+    time: tuple[int, int]
+    notes: tuple[Written, ...]
+    chords: tuple[tuple[Fraction, Chord], ...] = ()
+    mark: BarMark = PLAIN_BAR
+
+
+def with_beams(notes: Sequence[Written], pulse: Fraction, pair: Fraction) -> list[Written]:
+    """Return the notes of a bar with their beams.
+
+    ``pulse`` is the length of a beat and ``pair`` that of the stretch in which plain eighths are
+    joined: two beats in 4/4, so that the middle of the bar stays visible (common practice). Rests
+    and longer notes end a beam.
+    """
+    joined: list[Written] = []
+    for stretch in _runs(notes, pair):
+        if any(note.value.flags > 1 or _is_short_triplet(note, pulse) for note in stretch):
+            for run in _runs(stretch, pulse):
+                joined += _beamed(run)
+        else:
+            joined += _beamed(stretch)
+    return joined
+
+
+def _is_short_triplet(note: Written, pulse: Fraction) -> bool:
+    """Tell whether a note belongs to a triplet inside one beat."""
+    return note.triplet is not None and note.triplet.normal not in ("quarter", "half")
+
+
+def _runs(notes: Sequence[Written], length: Fraction) -> Iterator[list[Written]]:
+    """Cut notes into stretches that can be joined, and those that stand alone."""
+    run: list[Written] = []
+    for note in notes:
+        can_join = note.pitch is not None and note.value.flags > 0
+        if run and not (can_join and _joins(run[-1], note, length)):
+            yield run
+            run = []
+        run.append(note)
+    if run:
+        yield run
+
+
+def _joins(before: Written, note: Written, length: Fraction) -> bool:
+    """Tell whether a note stands in the same stretch as the beamed note before it."""
+    same = before.start // length == note.start // length
+    return same and before.pitch is not None and before.value.flags > 0
+
+
+def _beamed(run: list[Written]) -> list[Written]:
+    """Join the notes of one stretch."""
+    if len(run) < 2:
+        return run
+    flags = [note.value.flags for note in run]
+    return [
+        replace(note, beams=tuple(_beam(flags, place, level + 1) for level in range(flags[place])))
+        for place, note in enumerate(run)
+    ]
+
+
+def _beam(flags: list[int], place: int, level: int) -> str:
+    """Return what the beam of one level does at one note."""
+    left = place > 0 and flags[place - 1] >= level
+    right = place + 1 < len(flags) and flags[place + 1] >= level
+    if left:
+        return "continue" if right else "stop"
+    if right:
+        return "start"
+    return "hook right" if place == 0 else "hook left"

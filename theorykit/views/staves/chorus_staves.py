@@ -19,10 +19,9 @@ from theorykit.lines.chorus import Chorus
 from theorykit.lines.excerpts import excerpt
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
+from theorykit.notes.degree import AWKWARD, enharmonics
 from theorykit.notes.instruments import READERS, Reader
-from theorykit.notes.note import Note
-from theorykit.notes.pitch import Pitch
-from theorykit.notes.spelling import AWKWARD, enharmonics
+from theorykit.notes.note import Note, Pitch
 from theorykit.tunes.bars import Metre
 from theorykit.tunes.progression import Progression
 from theorykit.views.staves.bar_line_marks import BarMark

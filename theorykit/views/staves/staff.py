@@ -12,12 +12,10 @@ from theorykit.harmony.tensions import degrees_over
 from theorykit.lines.reading import LineReading, NoteReading
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, above
 from theorykit.notes.instruments import CONCERT, READERS, Reader
 from theorykit.notes.key import Key
-from theorykit.notes.note import LETTERS
-from theorykit.notes.pitch import Pitch
-from theorykit.notes.spelling import above
+from theorykit.notes.note import LETTERS, Pitch
 from theorykit.tunes.progression import Progression
 from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark
 

@@ -12,12 +12,12 @@ from theorykit.views.tune.tune_views import (
 )
 
 __all__ = [
-    "CadenceView",
-    "ChorusView",
-    "ChorusWishes",
     "EXAMPLE",
     "JOB_HEADS",
     "PROPOSALS",
+    "CadenceView",
+    "ChorusView",
+    "ChorusWishes",
     "TuneDraft",
     "TuneView",
     "cadence_players",

@@ -9,7 +9,6 @@ from theorykit.notes.instruments import READERS, Reader, reader
 from theorykit.tunes.cadences import Function, functions
 from theorykit.tunes.charts import Chart, PlayedChord
 
-
 JOB_HEADS = ("bar", "chord", "job", "in words")
 # What stands in the table for a role that leads to a chord, and for one that leads to none.
 _LEADING = {

@@ -11,8 +11,8 @@ from typing import Any
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
-from theorykit.handout.editions import AUDIENCES, EVERYONE, PAPERS, SIZES, Edition
 from theorykit.handout.files import FILES, Order, Work, summary_of
+from theorykit.handout.front import AUDIENCES, EVERYONE, PAPERS, SIZES, Edition
 from theorykit.handout.handout import Handout
 from theorykit.notes.instruments import READERS
 from theorykit.show.html_text import problem_html, sentences_html

@@ -9,7 +9,7 @@ from functools import lru_cache
 import ipywidgets as ipw
 
 from theorykit.handout.blocks import placed, section_of
-from theorykit.handout.editions import Edition
+from theorykit.handout.front import Edition
 from theorykit.handout.handout import Handout, unmoved_hint
 from theorykit.handout.page import Engraver, check_letters, page_pngs
 from theorykit.handout.pieces import Section

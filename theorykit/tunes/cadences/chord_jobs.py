@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from theorykit.tunes.cadences.analysis import Analysis
 from theorykit.tunes.cadences.targets import rests, target_of
-from theorykit.tunes.dominant_moves import BACKDOOR, TRITONE
+from theorykit.tunes.dominant_moves import BACKDOOR, LEADS, SUBDOMINANT, TRITONE
 from theorykit.tunes.families import (
     DIM_TRIAD,
     DIMINISHED,
@@ -24,8 +24,6 @@ from theorykit.tunes.families import (
     SUSPENDED,
 )
 from theorykit.tunes.home_key import fits
-from theorykit.tunes.pairs import LEADS, SUBDOMINANT
-
 
 TONIC, SUBDOMINANT_ROLE, II_OF, V_OF = "tonic", "subdominant", "the ii of", "the V of"
 TRITONE_OF, BACK_DOOR, AT_REST = "tritone substitute for the V of", "backdoor", "dominant at rest"
