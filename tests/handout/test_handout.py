@@ -18,7 +18,7 @@ from theorykit.handout.blocks.new_page_block import NewPageBlock
 from theorykit.handout.blocks.plan_block import PlanBlock, Step
 from theorykit.handout.blocks.substitution_block import SubstitutionBlock
 from theorykit.handout.entries import entries
-from theorykit.handout.texts import checked_text
+from theorykit.handout.pieces import checked_text
 from theorykit.harmony.colours import COLOURS
 from theorykit.harmony.substitution import NAMES
 from theorykit.notes.key import KEYS

@@ -17,15 +17,14 @@ from hypothesis import strategies as st
 from sheets import read, ready
 
 import theorykit.handout.files.disk as disk
-import theorykit.handout.texts as texts
+import theorykit.handout.front as front
 from theorykit.errors import TheoryError
 from theorykit.handout import EVERYONE, Edition, Handout, summary_of
 from theorykit.handout.blocks import TextBlock
 from theorykit.handout.files import write_whole
 from theorykit.handout.files.pool import results
-from theorykit.handout.front import chosen_editions
-from theorykit.handout.texts import file_name
-from theorykit.notes.instruments import READERS
+from theorykit.handout.front import chosen_editions, file_name
+from theorykit.notes.key import READERS
 
 WORDS = Handout("Warm-up", blocks=(TextBlock(text="Sing first."),))
 QUIET = {"progress": False}
@@ -205,11 +204,11 @@ def test_any_title_makes_files_inside_the_folder(title, tmp_path):
 def test_a_file_name_is_safe_anywhere(text: str):
     name = file_name(text)
     assert name
-    assert len(name.encode()) <= texts.LONGEST_NAME + len(" handout")
+    assert len(name.encode()) <= front.LONGEST_NAME + len(" handout")
     assert not set(name) & set('/\\:*?"<>|\0\n\r\t')
     assert name[0] not in ". "
     assert name[-1] not in ". "
-    assert name.split(".")[0].casefold() not in texts.DEVICES
+    assert name.split(".")[0].casefold() not in front.DEVICES
 
 
 # Whole files or none.

@@ -17,7 +17,7 @@ from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour
 from theorykit.lines.text import Line
 from theorykit.lines.writing import write_lines
-from theorykit.notes.instruments import reader
+from theorykit.notes.key import reader
 from theorykit.show.exports import EXPORTS, Wanted, export, link_html
 from theorykit.tunes.progression import two_five_one
 from theorykit.views.practice import JOURNEYS, Rehearsal, rehearse

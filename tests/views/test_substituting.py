@@ -8,8 +8,7 @@ from sweeps import SWEPT_KEYS, keys
 from theorykit.errors import TheoryError
 from theorykit.harmony.substitution import NAMES
 from theorykit.harmony.tensions import degrees_over
-from theorykit.notes.instruments import READERS
-from theorykit.notes.key import KEYS, MODES, Key
+from theorykit.notes.key import KEYS, MODES, READERS, Key
 from theorykit.tunes.progression import cadence_chords
 from theorykit.views.substitutes_view import parallel_key, substitution
 

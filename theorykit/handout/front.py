@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date as Date
@@ -10,10 +12,10 @@ from typing import Annotated
 
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.entries import About
-from theorykit.handout.texts import checked_line, checked_names, checked_text, moved_names
+from theorykit.handout.pieces import checked_line, checked_names, checked_text, moved_names
 from theorykit.lines.parts import FASTEST, MELODY_SOUNDS, SLOWEST
-from theorykit.notes.instruments import READERS, Reader, reader
-from theorykit.notes.key import KEYS, Key
+from theorykit.notes.key import KEYS, READERS, Key, Reader, reader
+from theorykit.notes.note import ascii_accidentals
 
 __all__ = [
     "AUDIENCES",
@@ -39,6 +41,13 @@ _PARTS = {
     "paper": tuple(PAPERS),
     "size": tuple(SIZES),
 }
+
+
+LONGEST_NAME = 120  # bytes of a name, so that what is added to it still fits any file system
+# Names that Windows keeps for devices, with any ending.
+PORTS = (f"{name}{number}" for name in ("com", "lpt") for number in range(10))
+DEVICES = {"con", "prn", "aux", "nul", *PORTS}
+_UNFIT = re.compile(r"[^\w ().,'#+-]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,7 +254,7 @@ class Front:
     def said_to(self, who: Reader) -> tuple[str, str]:
         """Return title and note, the names in them moved for a reader.
 
-        >>> from theorykit.notes.instruments import reader
+        >>> from theorykit.notes.key import reader
         >>> Front("Over G7", names=("G7",)).said_to(reader("E flat"))
         ('Over E7', '')
         """
@@ -253,3 +262,22 @@ class Front:
         new = who.written_key(old)
         title, note = (moved_names(text, self.names, old, new) for text in (self.title, self.note))
         return title, note
+
+
+def file_name(text: str, *, otherwise: str = "handout") -> str:
+    """Return a text as the name of a file, without an ending.
+
+    Letters of any script, figures, spaces and a few signs stay. No name leads to another folder, is
+    hidden, ends in a dot or belongs to a device.
+
+    >>> file_name("♭9 13 over G7: why?"), file_name("../../etc/passwd"), file_name("???")
+    ('b9 13 over G7 why', 'etc passwd', 'handout')
+    >>> file_name("CON"), len(file_name("x" * 10_000))
+    ('CON handout', 120)
+    """
+    plain = unicodedata.normalize("NFC", ascii_accidentals(text))
+    words = " ".join(_UNFIT.sub(" ", plain.replace("/", " ")).split())
+    name = words.encode("utf-8")[:LONGEST_NAME].decode("utf-8", "ignore").strip(" .-,'")
+    if not any(letter.isalnum() for letter in name):
+        name = otherwise
+    return f"{name} {otherwise}" if name.split(".")[0].strip().casefold() in DEVICES else name

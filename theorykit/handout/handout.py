@@ -13,7 +13,7 @@ from theorykit.handout.blocks import KINDS, Block
 from theorykit.handout.entries import Fault, entries, own_words, record
 from theorykit.handout.files import FILES, Order, Work, make_files
 from theorykit.handout.front import Edition, Front
-from theorykit.handout.texts import names_in
+from theorykit.handout.pieces import names_in
 from theorykit.handout.toml_text import LONGEST_FILE, entry_lines, line_of, placed, table_of
 
 __all__ = ["Handout", "unmoved_hint", "unmoved_words"]

@@ -19,8 +19,7 @@ from theorykit.harmony.substitution import Substitute
 from theorykit.lines.in_place import in_place
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
-from theorykit.notes.instruments import reader
-from theorykit.notes.key import Key
+from theorykit.notes.key import Key, reader
 from theorykit.show.engraving import staff_svg
 from theorykit.show.files import file_at, write_file
 from theorykit.show.html_text import explanation_html, sentences_html

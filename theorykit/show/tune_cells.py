@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from theorykit.errors import TheoryError
 from theorykit.lines.chorus import Chorus, muted, perform_chorus
-from theorykit.notes.instruments import reader
+from theorykit.notes.key import reader
 from theorykit.show.cells import Shown, pictured
 from theorykit.show.engraving import staff_svg
 from theorykit.show.sound import performance_html

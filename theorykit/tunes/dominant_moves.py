@@ -12,8 +12,7 @@ The rules, each of common practice:
   above; on a major or minor chord. In a blues the I7 and the IV7 are landings too.
 * A minor seventh chord that is itself the ii of the next V is no landing.
 * What only delays the landing is looked through: a passing diminished chord, the same V prepared
-  once more, its substitute with or without the ii of that, a chromatic ii-V, the V
-  over a pedal on its I.
+  again, its substitute with or without the ii of that, a chromatic ii-V, the V over a pedal on I.
 * A V that turns away may come again after a detour of dominants, as in V-III-VI-II-V: it lands
   nowhere, and leads to where it leads then.
 * The end of the form leads back to its top.
@@ -25,36 +24,24 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from theorykit.tunes.families import (
-    AUGMENTED,
-    DIM_TRIAD,
     DIMINISHED,
     DOMINANT,
+    FULL,
     HALF,
+    LEADS,
     MAJOR,
     MINOR,
     MINOR_7,
     OPEN,
     PEDAL,
+    SUBDOMINANT,
     SUS_TRIAD,
-    SUSPENDED,
     Span,
 )
 
-__all__ = [
-    "BACKDOOR",
-    "LEADS",
-    "PLAIN",
-    "SUBDOMINANT",
-    "TRITONE",
-    "Blues",
-    "Moves",
-    "moves_of",
-]
+__all__ = ["BACKDOOR", "PLAIN", "TRITONE", "Blues", "Moves", "moves_of"]
 
 NONE = -1
-SUBDOMINANT = frozenset((MINOR_7, HALF, MINOR, DIM_TRIAD))
-FULL = frozenset((DOMINANT, SUSPENDED))
-LEADS = frozenset((DOMINANT, SUSPENDED, AUGMENTED))
 FARTHEST = 6  # spans that are looked back over for a ii
 
 

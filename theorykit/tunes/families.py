@@ -23,12 +23,15 @@ __all__ = [
     "DIMINISHED",
     "DIM_TRIAD",
     "DOMINANT",
+    "FULL",
     "HALF",
+    "LEADS",
     "MAJOR",
     "MINOR",
     "MINOR_7",
     "OPEN",
     "PEDAL",
+    "SUBDOMINANT",
     "SUSPENDED",
     "SUS_TRIAD",
     "Span",
@@ -50,6 +53,10 @@ SUS_TRIAD = "suspended triad"
 OPEN = "open fifth"  # and the suspended second: nobody hears a third
 PEDAL = "dominant over a pedal"  # over its own tonic, which is there already
 SILENT = "silent"
+# The families that can be a ii, that are a V by themselves, and that lead on as a V does.
+SUBDOMINANT = frozenset((MINOR_7, HALF, MINOR, DIM_TRIAD))
+FULL = frozenset((DOMINANT, SUSPENDED))
+LEADS = frozenset((DOMINANT, SUSPENDED, AUGMENTED))
 
 
 class Heard(NamedTuple):

@@ -15,8 +15,7 @@ from theorykit.lines.demonstration import demonstration
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, readable
-from theorykit.notes.instruments import READERS, Reader
-from theorykit.notes.key import Key
+from theorykit.notes.key import READERS, Key, Reader
 from theorykit.notes.note import Note, pretty_words
 from theorykit.tunes.progression import two_five_one
 from theorykit.views.counts import CountsView, counts_of

@@ -11,8 +11,7 @@ from theorykit.harmony.tensions import degrees_over
 from theorykit.lines.in_place import InPlace, in_place
 from theorykit.lines.text import TimedNote
 from theorykit.notes.chord import Chord
-from theorykit.notes.instruments import READERS, Reader
-from theorykit.notes.key import KEYS, MODES, Key
+from theorykit.notes.key import KEYS, MODES, READERS, Key, Reader
 from theorykit.tunes.progression import PlacedChord, cadence_chords
 from theorykit.views.clock import ClockView, clock_of
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys

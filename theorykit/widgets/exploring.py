@@ -7,8 +7,7 @@ import ipywidgets as ipw
 from theorykit.harmony.colours import COLOURS
 from theorykit.harmony.colours import colour as named_colour
 from theorykit.lines.parts import MELODY_SOUNDS
-from theorykit.notes.instruments import READERS
-from theorykit.notes.key import KEYS, Key
+from theorykit.notes.key import KEYS, READERS, Key
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import sentences_html, table_html
 from theorykit.show.pictures import picture_svg

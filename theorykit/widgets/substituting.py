@@ -6,8 +6,7 @@ import ipywidgets as ipw
 
 from theorykit.harmony.substitution import NAMES
 from theorykit.lines.parts import MELODY_SOUNDS
-from theorykit.notes.instruments import READERS
-from theorykit.notes.key import KEYS, MODES, Key
+from theorykit.notes.key import KEYS, MODES, READERS, Key
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import explanation_html, sentences_html
 from theorykit.show.pictures import picture_svg

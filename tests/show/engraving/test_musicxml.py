@@ -20,8 +20,7 @@ from theorykit.show.palette import MARK_COLOURS
 from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing import write_lines
 from theorykit.notes.chord import Chord
-from theorykit.notes.instruments import READERS, reader
-from theorykit.notes.key import KEYS, Key
+from theorykit.notes.key import KEYS, READERS, Key, reader
 from theorykit.notes.kinds import CHORD_KINDS
 from theorykit.notes.note import Pitch
 from theorykit.show.engraving import musicxml

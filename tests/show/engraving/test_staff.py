@@ -18,7 +18,7 @@ from sweeps import keys
 from theorykit.errors import TheoryError
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
-from theorykit.notes.instruments import READERS
+from theorykit.notes.key import READERS
 from theorykit.notes.kinds import CHORD_KINDS
 from theorykit.notes.note import Pitch
 from theorykit.show.engraving import staff_svg

@@ -24,8 +24,7 @@ from theorykit.lines.parts import Part, Performance, Sounding
 from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing import Wishes, write_lines
 from theorykit.notes.chord import Chord
-from theorykit.notes.instruments import READERS
-from theorykit.notes.key import KEYS, Key
+from theorykit.notes.key import KEYS, READERS, Key
 from theorykit.notes.kinds import CHORD_KINDS
 from theorykit.notes.note import Pitch
 from theorykit.show.engraving.mark_xml import harmony_element

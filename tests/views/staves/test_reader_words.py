@@ -2,7 +2,7 @@
 
 import pytest
 
-from theorykit.notes.instruments import READERS
+from theorykit.notes.key import READERS
 from theorykit.views.staves import reader_words
 
 

@@ -19,7 +19,7 @@ from theorykit.harmony.substitution import NAMES
 from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.parts import PART_NAMES
 from theorykit.lines.text import Line
-from theorykit.notes.instruments import READERS
+from theorykit.notes.key import READERS
 from theorykit.show.exports import CHORUS_FILES
 from theorykit.show.files import lead_sheet_xml
 from theorykit.study.phrasebook import PhraseBook

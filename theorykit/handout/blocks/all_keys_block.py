@@ -22,8 +22,7 @@ from theorykit.handout.blocks.block import (
 from theorykit.handout.entries import About
 from theorykit.handout.front import KeyName
 from theorykit.handout.page import Engraver
-from theorykit.handout.pieces import Piece, Section, StaffLabel, Table
-from theorykit.handout.texts import capital
+from theorykit.handout.pieces import Piece, Section, StaffLabel, Table, capital
 from theorykit.harmony.wording import counted
 from theorykit.lines.band import colours_over, keys_by, performance, then
 from theorykit.lines.parts import Performance

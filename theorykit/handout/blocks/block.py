@@ -13,14 +13,13 @@ from typing import Annotated, Any, ClassVar
 
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.entries import About, check_entries
-from theorykit.handout.front import Names
+from theorykit.handout.front import Names, file_name
 from theorykit.handout.page import Engraver, playable
-from theorykit.handout.pieces import Section
-from theorykit.handout.texts import (
+from theorykit.handout.pieces import (
+    Section,
     checked_line,
     checked_names,
     checked_text,
-    file_name,
     moved_names,
 )
 from theorykit.harmony.colours import COLOURS, colour

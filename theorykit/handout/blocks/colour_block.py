@@ -34,14 +34,13 @@ from theorykit.handout.pieces import (
     Plain,
     Section,
     Table,
+    capital,
 )
-from theorykit.handout.texts import capital
 from theorykit.harmony.counts import evidence
 from theorykit.harmony.shortcuts import Shortcut
 from theorykit.harmony.wording import listed
 from theorykit.lines.band import colours_over, performance
-from theorykit.notes.instruments import Reader
-from theorykit.notes.key import Key
+from theorykit.notes.key import Key, Reader
 from theorykit.views.explorer_view import MOST_SHORTCUTS, SPELLINGS, ExplorerView, explore
 
 PARTS = ("notes", "staff", "keyboard", "table", "pull")

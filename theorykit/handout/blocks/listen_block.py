@@ -11,8 +11,7 @@ from theorykit.handout.blocks.block import WITH, Block, Place, Recording, record
 from theorykit.handout.entries import About
 from theorykit.handout.front import KeyName, Names
 from theorykit.handout.page import Engraver
-from theorykit.handout.pieces import BOX, Lead, Para, Piece, Section, Table
-from theorykit.handout.texts import checked_line
+from theorykit.handout.pieces import BOX, Lead, Para, Piece, Section, Table, checked_line
 from theorykit.notes.note import ascii_accidentals
 
 MOST_THINGS, LONGEST_THING = 5, 200

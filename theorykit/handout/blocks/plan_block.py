@@ -10,8 +10,7 @@ from theorykit.handout.blocks.block import Block, Place
 from theorykit.handout.entries import About, check_entries
 from theorykit.handout.front import KeyName, Names
 from theorykit.handout.page import Engraver
-from theorykit.handout.pieces import BOX, Para, Section, Table
-from theorykit.handout.texts import checked_text
+from theorykit.handout.pieces import BOX, Para, Section, Table, checked_text
 
 MOST_DAYS, MOST_STEPS, MOST_MINUTES = 14, 40, 600
 CAUTION = "Rest between repetitions, and stop when something hurts."

@@ -11,8 +11,7 @@ from theorykit.handout.blocks.block import Block, Place
 from theorykit.handout.entries import About
 from theorykit.handout.front import KeyName, Names
 from theorykit.handout.page import Engraver
-from theorykit.handout.pieces import Ask, Piece, Section
-from theorykit.handout.texts import checked_text
+from theorykit.handout.pieces import Ask, Piece, Section, checked_text
 from theorykit.harmony.colours import colour
 from theorykit.harmony.wording import listed
 from theorykit.notes.key import Key

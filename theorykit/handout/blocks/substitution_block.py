@@ -10,8 +10,7 @@ from theorykit.handout.blocks.block import WITHOUT, Block, Example, Place
 from theorykit.handout.entries import About
 from theorykit.handout.front import KeyName
 from theorykit.handout.page import Engraver
-from theorykit.handout.pieces import Lead, Para, Section, Table
-from theorykit.handout.texts import capital
+from theorykit.handout.pieces import Lead, Para, Section, Table, capital
 from theorykit.harmony.substitution import NAMES, Substitute
 from theorykit.lines.band import performance
 from theorykit.lines.in_place import in_place

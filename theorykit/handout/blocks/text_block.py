@@ -9,8 +9,7 @@ from theorykit.handout.blocks.block import Block, Place
 from theorykit.handout.entries import About
 from theorykit.handout.front import KeyName, Names
 from theorykit.handout.page import Engraver
-from theorykit.handout.pieces import Para, Section
-from theorykit.handout.texts import checked_text, paragraphs
+from theorykit.handout.pieces import Para, Section, checked_text, paragraphs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

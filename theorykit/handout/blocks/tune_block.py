@@ -10,8 +10,7 @@ from theorykit.errors import TheoryError
 from theorykit.handout.blocks.block import WITH, WITHOUT, Block, Example, Place
 from theorykit.handout.entries import About
 from theorykit.handout.page import Engraver
-from theorykit.handout.pieces import Para, Piece, Section, StaffLabel, Table
-from theorykit.handout.texts import capital
+from theorykit.handout.pieces import Para, Piece, Section, StaffLabel, Table, capital
 from theorykit.lines.band import performance
 from theorykit.lines.chorus import Chorus, write_chorus
 from theorykit.lines.guide_tones import guide_tone_lines

@@ -9,8 +9,7 @@ from itertools import chain
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.blocks import Block, Recording, recordings
 from theorykit.handout.files.jobs import SOUND_FORMATS
-from theorykit.handout.front import AUDIENCES, EVERYONE, Edition, Front, chosen_editions
-from theorykit.handout.texts import file_name
+from theorykit.handout.front import AUDIENCES, EVERYONE, Edition, Front, chosen_editions, file_name
 
 # What can be made, by the name that asks for it.
 FILES = ("pages", "MusicXML", "MIDI", "sound", "web page", "text", "zip")

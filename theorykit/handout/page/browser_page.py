@@ -24,10 +24,12 @@ from theorykit.handout.pieces import (
     Section,
     StaffLabel,
     Table,
+    day_in_words,
+    direction,
+    paragraphs,
     said_once,
 )
-from theorykit.handout.texts import day_in_words, direction, paragraphs
-from theorykit.notes.instruments import READERS, Reader
+from theorykit.notes.key import READERS, Reader
 from theorykit.show.sound import CAUTION, FORMATS
 
 LISTENING = "Every player sounds at concert pitch."

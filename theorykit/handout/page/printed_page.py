@@ -15,9 +15,19 @@ from typing import Any
 
 from theorykit.handout.front import PAPERS, Edition, Front, reader_words
 from theorykit.handout.page.engraver import MEASURES, moved_words
-from theorykit.handout.pieces import GUTTER, Beside, Lead, Para, Section, said_once
-from theorykit.handout.texts import day_in_words, direction, paragraphs, with_breaks
-from theorykit.notes.instruments import Reader
+from theorykit.handout.pieces import (
+    GUTTER,
+    Beside,
+    Lead,
+    Para,
+    Section,
+    day_in_words,
+    direction,
+    paragraphs,
+    said_once,
+    with_breaks,
+)
+from theorykit.notes.key import Reader
 from theorykit.show.typesetting import page_fonts, typeset_pdf, typeset_pngs
 
 # The teacher's margin in millimetres: space at the left, and at the right of the notes.
@@ -92,7 +102,7 @@ def page_data(front: Front, sections: tuple[Section, ...], edition: Edition) -> 
 def said_of(who: Reader, sections: Sequence[Section]) -> str:
     """Return whose page this is, how it is written, and in which octave its lines are.
 
-    >>> from theorykit.notes.instruments import reader
+    >>> from theorykit.notes.key import reader
     >>> said_of(reader("guitar"), [Section("A colour", (), moved=(-1,))])[-53:]
     'The lines are an octave lower than in the recordings.'
     """

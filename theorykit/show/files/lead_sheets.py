@@ -19,7 +19,7 @@ from xml.etree.ElementTree import Element, SubElement
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.text import TimedNote
-from theorykit.notes.instruments import READERS, Reader
+from theorykit.notes.key import READERS, Reader
 from theorykit.notes.note import Note
 from theorykit.show.engraving import HEADER, score_element
 from theorykit.show.files.saving import file_at, write_file

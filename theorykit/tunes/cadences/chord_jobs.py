@@ -10,16 +10,18 @@ from typing import NamedTuple
 
 from theorykit.tunes.cadences.analysis import Analysis
 from theorykit.tunes.cadences.targets import rests, target_of
-from theorykit.tunes.dominant_moves import BACKDOOR, LEADS, SUBDOMINANT, TRITONE
+from theorykit.tunes.dominant_moves import BACKDOOR, TRITONE
 from theorykit.tunes.families import (
     DIM_TRIAD,
     DIMINISHED,
     DOMINANT,
     HALF,
+    LEADS,
     MAJOR,
     MINOR,
     MINOR_7,
     PEDAL,
+    SUBDOMINANT,
     SUS_TRIAD,
     SUSPENDED,
 )

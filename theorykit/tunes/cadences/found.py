@@ -13,8 +13,7 @@ from theorykit.tunes.bars import bar_words
 from theorykit.tunes.cadences.analysis import Analysis
 from theorykit.tunes.cadences.goals import Goal, goal_of, is_told, length_of, spelled_key, why
 from theorykit.tunes.charts import Chart
-from theorykit.tunes.dominant_moves import SUBDOMINANT
-from theorykit.tunes.families import DOMINANT, stands_on
+from theorykit.tunes.families import DOMINANT, SUBDOMINANT, stands_on
 from theorykit.tunes.home_key import key_of_state
 from theorykit.tunes.progression import cadence_chords
 

@@ -12,7 +12,7 @@ from theorykit.harmony.colours import Colour, borrowed
 from theorykit.harmony.wording import sentence
 from theorykit.lines.reading import LineReading, beat_words, read_line
 from theorykit.lines.text import Line
-from theorykit.notes.instruments import READERS, Reader
+from theorykit.notes.key import READERS, Reader
 from theorykit.views.line.chosen_colour import chosen_over
 from theorykit.views.staves import StaffView, legend, read_staff, reader_words
 

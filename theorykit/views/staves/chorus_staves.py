@@ -20,7 +20,7 @@ from theorykit.lines.excerpts import excerpt
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import AWKWARD, enharmonics
-from theorykit.notes.instruments import READERS, Reader
+from theorykit.notes.key import READERS, Reader
 from theorykit.notes.note import Note, Pitch
 from theorykit.tunes.bars import Metre
 from theorykit.tunes.progression import Progression

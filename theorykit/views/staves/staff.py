@@ -13,8 +13,7 @@ from theorykit.lines.reading import LineReading, NoteReading
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above
-from theorykit.notes.instruments import CONCERT, READERS, Reader
-from theorykit.notes.key import Key
+from theorykit.notes.key import CONCERT, READERS, Key, Reader
 from theorykit.notes.note import LETTERS, Pitch
 from theorykit.tunes.progression import Progression
 from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark
@@ -25,7 +24,7 @@ def reader_words(reader: Reader, others: str) -> str:
 
     ``others`` are the parts of the page beside the staff, which all tell what sounds.
 
-    >>> from theorykit.notes.instruments import reader
+    >>> from theorykit.notes.key import reader
     >>> reader_words(reader("E flat"), "the words and the keyboard")
     'The staff is written for E flat (alto saxophone); the words and the keyboard are at concert \
 pitch.'

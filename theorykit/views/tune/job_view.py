@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from theorykit.notes.instruments import READERS, Reader, reader
+from theorykit.notes.key import READERS, Reader, reader
 from theorykit.tunes.cadences import Function, functions
 from theorykit.tunes.charts import Chart, PlayedChord
 

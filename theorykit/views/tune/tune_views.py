@@ -13,7 +13,7 @@ from theorykit.lines.chorus import cadence_line
 from theorykit.lines.parts import Performance
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
-from theorykit.notes.instruments import READERS, Reader
+from theorykit.notes.key import READERS, Reader
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.families import seventh_for
 from theorykit.tunes.treatments import Choice, Treatment

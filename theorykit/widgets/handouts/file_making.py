@@ -14,7 +14,7 @@ from theorykit.errors import TheoryError
 from theorykit.handout.files import FILES, Order, Work, summary_of
 from theorykit.handout.front import AUDIENCES, EVERYONE, PAPERS, SIZES, Edition
 from theorykit.handout.handout import Handout
-from theorykit.notes.instruments import READERS
+from theorykit.notes.key import READERS
 from theorykit.show.html_text import problem_html, sentences_html
 from theorykit.widgets.controls import button, guarded, panel, picture, put, tick, typed, watch
 

@@ -10,7 +10,7 @@ import ipywidgets as ipw
 from theorykit.harmony.colours import Colour
 from theorykit.lines.text import Line
 from theorykit.lines.writing import AMOUNTS, DENSITIES, DIRECTIONS, RANGES, Wishes, write_lines
-from theorykit.notes.instruments import Reader
+from theorykit.notes.key import Reader
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import sentences_html
 from theorykit.tunes.progression import Progression

@@ -12,8 +12,7 @@ from theorykit.harmony.colours import COLOURS, Colour
 from theorykit.harmony.colours import colour as named_colour
 from theorykit.harmony.wording import sentence
 from theorykit.lines.text import Line
-from theorykit.notes.instruments import READERS
-from theorykit.notes.key import KEYS
+from theorykit.notes.key import KEYS, READERS
 from theorykit.show.exports import Wanted
 from theorykit.show.files import LineFile
 from theorykit.show.html_text import problem_html, sentences_html

@@ -9,7 +9,7 @@ import ipywidgets as ipw
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import Colour
 from theorykit.lines.text import Line
-from theorykit.notes.instruments import READERS
+from theorykit.notes.key import READERS
 from theorykit.show.exports import Wanted
 from theorykit.show.html_text import sentences_html
 from theorykit.study.phrase import Phrase

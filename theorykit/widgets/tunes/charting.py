@@ -11,7 +11,7 @@ from typing import Any
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
-from theorykit.notes.instruments import READERS
+from theorykit.notes.key import READERS
 from theorykit.show.files import LEAD_SHEET_FILES, lead_sheet_of_bytes
 from theorykit.show.html_text import plan_html, problems_html, sentences_html, wide_table_html
 from theorykit.show.pictures import picture_svg

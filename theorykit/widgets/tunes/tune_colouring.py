@@ -9,7 +9,7 @@ from typing import Any
 import ipywidgets as ipw
 
 from theorykit.harmony.substitution import NAMES
-from theorykit.notes.instruments import Reader
+from theorykit.notes.key import Reader
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import sentences_html
 from theorykit.show.pictures import picture_svg

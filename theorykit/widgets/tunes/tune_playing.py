@@ -12,7 +12,7 @@ from theorykit.errors import TheoryError
 from theorykit.lines.band import default_swing
 from theorykit.lines.chorus import muted, straight
 from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES
-from theorykit.notes.instruments import Reader
+from theorykit.notes.key import Reader
 from theorykit.show.engraving import staff_svg
 from theorykit.show.exports import TakenChorus
 from theorykit.show.html_text import plan_html, sentences_html
