@@ -109,15 +109,16 @@ def wide_table_html(
     >>> '<th scope="row"' in page, 'tabindex="0"' in page
     (True, True)
     """
-    top = f"{_CELL};position:sticky;top:0;{_PAPER};white-space:nowrap"
+    top = f"{_WIDE_CELL};position:sticky;top:0;{_PAPER};white-space:nowrap"
     head = "".join(f'<th scope="col" style="{top}">{escape(text)}</th>' for text in heads)
     body = "".join(map(_row, rows)) or _nothing(empty, len(heads))
     said = escape(caption)
     return (
-        f'<div style="{_FACE};padding-bottom:4px">{said}</div>'
+        f'<div style="{_WIDE_FACE};padding-bottom:4px">{said}</div>'
         f'<div role="region" tabindex="0" aria-label="{said}" '
         f'style="height:{height}px;overflow:auto;border:{_LINE}">'
-        f'<table style="{_FACE};border-collapse:separate;border-spacing:0;margin:0;width:100%">'
+        f'<table style="{_WIDE_FACE};border-collapse:separate;border-spacing:0;margin:0;'
+        'width:100%">'
         f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
     )
 
@@ -126,18 +127,19 @@ def _row(cells: Sequence[str]) -> str:
     """Return one row."""
     first, *middle, last = cells
     filled = "".join(
-        f'<td style="{_CELL}{f";{_FILLED};font-weight:bold" if text else ""}">{escape(text)}</td>'
+        f'<td style="{_WIDE_CELL}{f";{_FILLED};font-weight:bold" if text else ""}">'
+        f"{escape(text)}</td>"
         for text in middle
     )
     return (
-        f'<tr><th scope="row" style="{_CELL};white-space:nowrap">{escape(first)}</th>{filled}'
-        f'<td style="{_CELL};min-width:20em">{escape(last)}</td></tr>'
+        f'<tr><th scope="row" style="{_WIDE_CELL};white-space:nowrap">{escape(first)}</th>{filled}'
+        f'<td style="{_WIDE_CELL};min-width:20em">{escape(last)}</td></tr>'
     )
 
 
 def _nothing(said: str, columns: int) -> str:
     """Return the row that says that there is none."""
-    return f'<tr><td colspan="{columns}" style="{_CELL}">{escape(said)}</td></tr>'
+    return f'<tr><td colspan="{columns}" style="{_WIDE_CELL}">{escape(said)}</td></tr>'
 
 
 _LIST_FACE = (
@@ -167,7 +169,7 @@ def problems_html(text: str, problems: Sequence[Problem]) -> str:
     more = len(problems) - MOST
     rest = f"<div>and {more} more further down</div>" if more > 0 else ""
     return (
-        f'<div role="alert" style="{_FACE};border-left:4px solid #b34700;padding-left:8px">'
+        f'<div role="alert" style="{_LIST_FACE};border-left:4px solid #b34700;padding-left:8px">'
         f"{told}{rest}</div>"
     )
 
@@ -196,4 +198,5 @@ def plan_html(plan: Sequence[str], remarks: Sequence[str] = ()) -> str:
         return ""
     items = "".join(f"<li>{escape(sentence)}</li>" for sentence in plan)
     under = "".join(f"<div>{escape(sentence)}</div>" for sentence in remarks)
-    return f'<div style="{_FACE};max-width:60em"><ol style="margin:0">{items}</ol>{under}</div>'
+    listed = f'<ol style="margin:0">{items}</ol>'
+    return f'<div style="{_LIST_FACE};max-width:60em">{listed}{under}</div>'
