@@ -135,7 +135,7 @@ def test_one_sound_contradicts_a_kind():
 def test_a_shape_that_contradicts_the_symbol_clashes_and_comes_later():
     (e,) = (one for one in every_shape("G7alt", "triad") if one.shape == "E")
     assert [str(degree) for degree in e.clashes] == ["13"]
-    assert e.why_clashes == ("the 13, E, contradicts the ♭13 of G7alt",)
+    assert e.why_clashes == ("the natural 13, E, contradicts the written ♭13, E♭",)
     assert all(not one.clashes for one in shortcuts("G7alt", "b9 b13")[:5])
 
 

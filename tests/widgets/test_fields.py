@@ -7,7 +7,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from theorykit.widgets import fields
+import theorykit.widgets.controls as fields
 
 
 @pytest.fixture

@@ -24,10 +24,14 @@ assert line_bytes(demonstration("C"), ".musicxml")
 """
 MADE = {
     "music21": """
-from io import BytesIO
+from pathlib import Path
+from tempfile import mkdtemp
 from theorykit.lines.demonstration import demonstration
-from theorykit.show.files import line_bytes
-assert line_bytes(demonstration("C"), ".mid")
+from theorykit.show.files import line_bytes, open_line
+line = demonstration("C")
+file = Path(mkdtemp(), "line.mid")
+file.write_bytes(line_bytes(line, ".mid"))
+assert open_line(file, over=line.progression).line.notes
 """,
     "typst": """
 from theorykit.handout import Edition, Handout

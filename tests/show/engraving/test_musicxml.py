@@ -15,7 +15,6 @@ from hypothesis import strategies as st
 from music21 import converter, harmony, instrument, interval, pitch
 from schema import body, complaints
 from staves import staff
-from theorykit.show.palette import MARK_COLOURS
 
 from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing import write_lines
@@ -25,6 +24,7 @@ from theorykit.notes.kinds import CHORD_KINDS
 from theorykit.notes.note import Pitch
 from theorykit.show.engraving import musicxml
 from theorykit.show.engraving.staff_xml import DIVISIONS
+from theorykit.show.pictures import MARK_COLOURS
 from theorykit.tunes.progression import Bar, Progression, two_five_one
 from theorykit.views.notation import written_bars
 from theorykit.views.staves import StaffNote, StaffView, staff_of_line

@@ -625,14 +625,14 @@ def test_what_stands_in_the_form_and_not_in_the_handout_is_told(desk):
 
 
 def test_the_choice_of_the_explorer_is_taken_over_with_the_way_to_think_of_it(tmp_path):
-    box = explorer("Bb minor", "altered", "split")
+    box = explorer("Bb minor", "b9 b13", "split")
     box.shortcut.value = 2
     box.spelling.value = box.spelling.options[1]
     desk = handout_desk(path=tmp_path / "d", explorer=box)
     desk.filling.sources.colour.click()
     desk.filling.add.click()
     (block,) = desk.handout.blocks
-    assert (block.key, block.colour, block.form) == ("Bb minor", "altered", "split")
+    assert (block.key, block.colour, block.form) == ("Bb minor", "b9 b13", "split")
     assert (block.shortcut, block.spelling) == (3, box.spelling.options[1])
     page = sections_of(desk.handout.blocks, Engraver(reader("concert")))
     assert box.view.shortcut.pretty in str(page)

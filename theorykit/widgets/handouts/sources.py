@@ -125,7 +125,7 @@ def _key(key: object) -> str:
 def explored_colour(box: Explorer) -> ColourBlock:
     """Return the choice of an explorer as a block, the way to think of it included.
 
-    >>> box = Explorer("Eb", "altered")
+    >>> box = Explorer("Eb", "b9 b13")
     >>> box.shortcut.value = 1
     >>> explored_colour(box).shortcut
     2
