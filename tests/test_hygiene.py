@@ -24,6 +24,12 @@ HOSTS = re.compile(
     r"index[-_]url\b|://[^/\s]*(?:pypi|pythonhosted|npmjs|debian)\.|registry *[=]"
     r"|://(?:10|192\.168|172\.(?:1[6-9]|2\d|3[01]))\."
 )
+ADDRESS = re.compile(r"https?://([\w.-]+)")
+# Standards, a licence, this machine, and a name that is kept for examples (RFC 2606).
+ADDRESSED = {
+    "www.w3.org", "www.musicxml.org", "opendatacommons.org", "127.0.0.1", "localhost",
+    "example.org",
+}  # fmt: skip
 UNFINISHED = re.compile(r"\b(?:TO[D]O|FIX[M]E|NotImplemented[E]rror)\b")
 
 
@@ -70,6 +76,16 @@ def test_no_file_names_a_machine_or_is_unfinished(pattern: re.Pattern[str]):
         if pattern.search(line)
     ]
     assert found == []
+
+
+def test_a_source_is_an_author_a_title_and_a_year_and_no_address():
+    found = {
+        f"{file.relative_to(ROOT)}: {site}"
+        for file in tracked()
+        for site in ADDRESS.findall(text(file))
+        if site not in ADDRESSED
+    }
+    assert found == set()
 
 
 def test_the_patterns_find_what_they_are_for():

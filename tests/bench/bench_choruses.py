@@ -20,7 +20,7 @@ from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import chorus_staff
 from theorykit.widgets import TuneDesk
 
-TEXT = (ROOT / "workbook" / "tunes" / "stacking_chairs.txt").read_text(encoding="utf-8")
+TEXT = (ROOT / "workbook" / "tunes" / "nine_borrowed_stands.txt").read_text(encoding="utf-8")
 SEEDS = count()
 CHORDS = cycle("Gb6 Gbmaj7 Ebm7 Gbmaj9 Bb7 Gb Ebm9 Abm7 Db7".split())
 NAMES = cycle([row.name for row in COLOURS])

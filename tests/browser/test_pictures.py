@@ -42,7 +42,7 @@ DRAWN = {
     "grid": tension_grid(subsets("G7")[:12]),
     "counts": counts_of(evidence(one) for one in ("b9", "9")),
     "tune": tune_grid(
-        Chart.parse("title: Two Chairs\n\n[A]\n|: Dm7 | segno Ab7 | Gb6 :| Db7 | C6 D.S. |")
+        Chart.parse("title: Wet Gloves\n\n[A]\n|: Dm7 | segno Ab7 | Gb6 :| Db7 | C6 D.S. |")
     ),
 }
 

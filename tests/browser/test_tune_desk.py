@@ -13,7 +13,7 @@ from playwright.sync_api import Locator
 
 from theorykit.tunes.charts import Chart
 
-BROKEN = "title: Two Chairs\nkey: Eb\ntempo: 120\nfeel: swing\n\n| Fm7 | Bb8 | Ebmaj7 | % |\n"
+BROKEN = "title: Wet Gloves\nkey: Eb\ntempo: 120\nfeel: swing\n\n| Fm7 | Bb8 | Ebmaj7 | % |\n"
 MENDED = BROKEN.replace("Bb8", "Bb7")
 BARS, COUNT_IN, TAIL = 4, 1, 1.0  # bars, bars, seconds
 
@@ -46,7 +46,7 @@ def press(page: NotebookPage, name: str) -> None:
 
 
 def test_the_mistake_is_told_with_its_place_and_the_last_picture_stays(page):
-    assert picture(page, "Chart of Two Chairs by the Door").is_visible()
+    assert picture(page, "Chart of Wet Gloves by the Door").is_visible()
     paste(page, BROKEN)
     told = page.page.locator("[role=alert]").first
     told.wait_for()
@@ -54,14 +54,14 @@ def test_the_mistake_is_told_with_its_place_and_the_last_picture_stays(page):
     line, mark = told.locator("pre").inner_text().splitlines()[:2]
     assert line[mark.index("^") :].startswith("Bb8")
     assert page.control("chart").locator("textarea").input_value() == BROKEN
-    assert picture(page, "Chart of Two Chairs by the Door").is_visible()
+    assert picture(page, "Chart of Wet Gloves by the Door").is_visible()
 
 
 def test_mended_it_shows_the_cadence_in_the_grid_and_in_the_list(page):
     paste(page, MENDED)
-    picture(page, "Chart of Two Chairs: ").wait_for()
+    picture(page, "Chart of Wet Gloves: ").wait_for()
     assert page.page.locator("[role=alert]").count() == 0
-    said = picture(page, "Chart of Two Chairs: ").get_attribute("aria-label")
+    said = picture(page, "Chart of Wet Gloves: ").get_attribute("aria-label")
     assert "1, bars 1-3: long ii-V-I to E♭." in said
     options = page.control("cadences").locator("option").all_text_contents()
     assert len(options) == 1
@@ -74,7 +74,7 @@ def test_a_click_on_the_cadence_shows_staff_and_keyboard_and_a_colour_is_set(pag
     page.wait_for_text("think of the V bar as Fm7 B♭7")
     page.set_value("colour over V", "altered")
     page.wait_for_text("over B♭7 play altered")
-    assert "B♭7alt" in picture(page, "Chart of Two Chairs: ").get_attribute("aria-label")
+    assert "B♭7alt" in picture(page, "Chart of Wet Gloves: ").get_attribute("aria-label")
     assert "in E♭ major, chords Fm7, Fm7, B♭7alt" in picture(page, "3 bars").get_attribute(
         "aria-label"
     )
@@ -85,8 +85,8 @@ def test_a_click_on_the_cadence_shows_staff_and_keyboard_and_a_colour_is_set(pag
 
 def test_the_chorus_is_heard_with_and_without_the_line(page):
     press(page, "write and hear")
-    page.page.get_by_label("Two Chairs, 1 chorus, with the line").wait_for()
-    page.page.get_by_label("Two Chairs, 1 chorus, without the line").wait_for()
+    page.page.get_by_label("Wet Gloves, 1 chorus, with the line").wait_for()
+    page.page.get_by_label("Wet Gloves, 1 chorus, without the line").wait_for()
     long = (COUNT_IN + BARS) * 4 * 60 / 120 + TAIL
     assert page.audio_seconds()[2:] == pytest.approx([long, long], abs=0.06)
     assert picture(page, "4 bars in E♭ major").is_visible()
@@ -112,11 +112,11 @@ def test_score_and_chart_are_exported_as_links(page):
         return link.get_attribute("download"), base64.b64decode(data)
 
     name, score = exported("MusicXML")
-    assert name == "two_chairs.musicxml"
+    assert name == "wet_gloves.musicxml"
     body = re.sub(rb"<\?xml[^>]*\?>|<!DOCTYPE[^>]*>", b"", score)
     assert len(ElementTree.fromstring(body).findall("part/measure")) == BARS
     name, text = exported("chart with its colours, as text")
-    assert name == "two_chairs.txt"
+    assert name == "wet_gloves.txt"
     assert "Bb7alt" in {str(p.chord) for p in Chart.parse(text.decode()).played}
 
 
@@ -142,6 +142,6 @@ def test_a_keystroke_is_answered_while_one_types(page):
     page.page.keyboard.press("Control+End")
     page.page.keyboard.type("| Abm7 | Db7 | Gb6 | % |", delay=20)
     page.settle()
-    said = picture(page, "Chart of Two Chairs: ").get_attribute("aria-label")
+    said = picture(page, "Chart of Wet Gloves: ").get_attribute("aria-label")
     assert "2, bars 5-7: long ii-V-I to G♭." in said
     assert "altered" in page.control("cadences").locator("option").first.text_content()

@@ -172,7 +172,10 @@ def test_files_follow_the_schema_and_count_right(name, files):
 def test_the_file_has_a_title_for_the_whole_and_for_each_example(files):
     text = files["six_colours", "B flat"]
     assert "<work-title>Six colours for one chord</work-title>" in text
-    assert "<rights>Copy it for your own band. MIT licence.</rights>" in text
+    assert (
+        "<rights>Copy it for your own band. Page, text and lines: MIT licence. Recordings: the "
+        "licence of the sounds they are made with.</rights>"
+    ) in text
     assert text.count("<words") == 6
     assert "♭9 13 over A7, going to Dmaj7" in text
 

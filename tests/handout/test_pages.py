@@ -1,6 +1,7 @@
 """Pages read back: size, fonts, tags, every text, and where the ink lies."""
 
 import re
+from dataclasses import replace
 from itertools import combinations, product
 
 import numpy as np
@@ -177,6 +178,18 @@ def test_no_page_is_empty_and_no_ink_comes_near_the_edge(name: str, edition: Edi
         assert columns.min() > 8 * dots
         assert page.shape[0] - rows.max() > 8 * dots
         assert page.shape[1] - columns.max() > 8 * dots
+
+
+@needs_poppler
+@some_editions
+def test_a_licence_of_several_lines_stays_off_the_edge(edition: Edition, tmp_path):
+    """Pages of the trade keep 8 mm free for printers (common practice)."""
+    licence = ("Copy this page for the band, and not the recordings. " * 6)[:300].strip()
+    handout = replace(ready("one_colour"), licence=licence)
+    made = pdf(handout, edition)
+    for page, drawn in zip(read(made).pages, ink_of(made, tmp_path), strict=True):
+        assert licence in " ".join(page.extract_text().split())
+        assert drawn.shape[0] - np.nonzero(drawn)[0].max() > 8 * 50 / 25.4
 
 
 def overlap(one: Word, other: Word) -> float:

@@ -21,8 +21,8 @@ GUIDES = {4, 10}  # half steps of the 3 and the b7
 each_colour = pytest.mark.parametrize("row", COLOURS, ids=str)
 
 # The shortest way to think of each colour: half steps above the root of V, and what stands there
-# (the nine triads: Wikipedia, Upper structure; the scales: Sabatella's Primer and Wikipedia,
-# Altered scale; the rest common practice).
+# (the nine triads: Wikipedia contributors, Upper structure, undated; the scales: Sabatella's Primer
+# and Wikipedia contributors, Altered scale, undated; the rest common practice).
 SHORTEST = {
     "b9": (4, "dim7"),
     "b9 13": (9, ""),

@@ -119,7 +119,8 @@ def test_a_row_of_the_table_has_a_cell_for_each_column():
     assert {suffix: cell for suffix, cell in cells.items() if cell} == {"": ("E",), "7": ("E7",)}
 
 
-# Wikipedia, Upper structure (CC BY-SA): degree of the root, kind, and the degrees it brings.
+# Wikipedia contributors, Upper structure, undated (CC BY-SA): degree of the root, kind, and the
+# degrees it brings.
 PUBLISHED = {
     (2, ""): "9 #11 13",
     (3, ""): "#9 5 b7",

@@ -63,10 +63,11 @@ def test_what_is_no_note_is_refused(wrong: object):
 
 @pytest.mark.parametrize(
     ("chord", "rubbing"),
-    # The 11 and the major 7 over a dominant: Wikipedia, Upper structure, and the notes on the
-    # mixolydian scale in Sabatella, Primer. What is written binds: common practice. The rest are
-    # sounds that Terefenko, Jazz Theory (2014), ch. 5, names neither as a tone nor as a tension of
-    # the family, and the b13 over a minor seventh, an avoid note to Nettles and Graf (from memory).
+    # The 11 and the major 7 over a dominant: Wikipedia contributors, Upper structure, undated, and
+    # the notes on the mixolydian scale in Sabatella, Primer. What is written binds: common
+    # practice. The rest are sounds that Terefenko, Jazz Theory (2014), ch. 5, names neither as a
+    # tone nor as a tension of the family, and the b13 over a minor seventh, an avoid note to
+    # Nettles and Graf (from memory).
     [
         ("G7", "11 7"),
         ("G7alt", "9 11 5 13 7"),

@@ -171,7 +171,7 @@ def test_a_wrong_decoration_is_refused():
         decorated(line, "trill")
 
 
-# Chord and scale chart of Sabatella, *A Jazz Improvisation Primer*.
+# Chord and scale chart of Sabatella, *A Jazz Improvisation Primer*, undated.
 @pytest.mark.parametrize(
     ("chord", "key", "scale"),
     [

@@ -55,7 +55,8 @@ def test_a_symbol_is_read_and_printed_in_one_spelling(text: str):
 
 @pytest.mark.parametrize(
     ("symbol", "degrees"),
-    # What the common symbols mean (MacDonald, Chordal extensions & alterations; common practice).
+    # What the common symbols mean (MacDonald, Chordal extensions & alterations, undated; common
+    # practice).
     [
         ("C9", "1 3 5 b7 9"), ("C13", "1 3 5 b7 9 13"), ("C7b9b13", "1 3 5 b7 b9 b13"),
         ("C7#9#5", "1 3 #5 b7 #9"), ("C13b9", "1 3 5 b7 b9 13"), ("C9#11", "1 3 5 b7 9 #11"),

@@ -1,10 +1,10 @@
 """Chords, scales and tensions against the tables of handbooks.
 
 The tables are in handbooks.json beside this file, each with its source: Marc Sabatella, *A Jazz
-Improvisation Primer*, chord and scale chart; Dariusz Terefenko, *Jazz Theory* (2014), ch. 5; Earl
-MacDonald, *Chordal extensions & alterations*; Wikipedia, *Altered scale* and *Upper structure*;
-Wikibooks, *Dominant substitute*; Nettles and Graf, *The Chord Scale Theory & Jazz Harmony* (1997),
-from memory.
+Improvisation Primer*, undated, chord and scale chart; Dariusz Terefenko, *Jazz Theory* (2014), ch.
+5; Earl MacDonald, *Chordal extensions & alterations*, undated; Wikipedia contributors, *Altered
+scale* and *Upper structure*, undated; Wikibooks contributors, *Dominant substitute*, undated;
+Nettles and Graf, *The Chord Scale Theory & Jazz Harmony* (1997), from memory.
 """
 
 import json
@@ -31,7 +31,7 @@ from theorykit.notes.degree import above, degrees, plain_root
 from theorykit.notes.scales import scale_row
 
 TABLES = json.loads((Path(__file__).parent / "handbooks.json").read_text("utf-8"))
-ABOUT = {"source", "address", "licence"}
+ABOUT = {"source", "licence"}
 CHART = {row: found for row, found in TABLES["chord_scale_chart"].items() if row not in ABOUT}
 FOURTH_UP = " a 4th up"
 
@@ -180,7 +180,7 @@ def test_symbols_mean_what_the_conventions_say(rule: str, kinds: str, holds: str
 
 
 def test_the_altered_scale_is_spelled_as_in_the_table():
-    """Wikipedia, Altered scale."""
+    """Wikipedia contributors, Altered scale, undated."""
     table = TABLES["altered_scale"]
     assert names(Scale.parse("C altered").notes) == table["on_C"]
     assert list(map(str, scale_row("altered").degrees)) == table["degrees"]
@@ -189,7 +189,7 @@ def test_the_altered_scale_is_spelled_as_in_the_table():
 
 
 def test_the_half_whole_scale_is_spelled_as_in_the_table():
-    """Wikipedia, Upper structure: the scale over 13b9."""
+    """Wikipedia contributors, Upper structure, undated: the scale over 13b9."""
     table = TABLES["half_whole_for_13b9"]
     assert names(Scale.parse(f"C {table['name']}").notes) == table["on_C"]
     assert names(colour(table["name"]).notes("C7")) == table["on_C"]
@@ -198,7 +198,7 @@ def test_the_half_whole_scale_is_spelled_as_in_the_table():
 
 @pytest.mark.parametrize("root", "C Db D Eb E F F# G Ab A Bb B".split())
 def test_a_dominant_and_its_tritone_substitute_share_their_guide_tones(root: str):
-    """Wikibooks, Dominant substitute: the 3 of one is the b7 of the other."""
+    """Wikibooks contributors, Dominant substitute, undated: the 3 of one is the b7 of the other."""
     one = Chord.parse(f"{root}7")
     other = one.on(plain_root(above(one.root, Degree(5, -1))))
     three, seven = one.notes[1].semitone, one.notes[3].semitone

@@ -2,7 +2,7 @@
 
 Sources: music21 (BSD), `scale` and `chord.Chord.forteClass`, version 10; the numbers are those of
 Allen Forte, *The Structure of Atonal Music* (1973), from memory, and for the altered scale also in
-Wikipedia, *Altered scale*.
+Wikipedia contributors, *Altered scale*, undated.
 """
 
 import re

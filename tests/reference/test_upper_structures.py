@@ -1,8 +1,8 @@
 """The nine published upper-structure triads, and the theorem that goes with them, by search.
 
-Source: Wikipedia, *Upper structure*, https://en.wikipedia.org/wiki/Upper_structure (CC BY-SA); the
-table is in upper_structures.json beside this file. Mark Levine, *The Jazz Piano Book* (1989),
-ch. 14, has the same nine (from memory).
+Source: Wikipedia contributors, *Upper structure*, undated (CC BY-SA); the table is in
+upper_structures.json beside this file. Mark Levine, *The Jazz Piano Book* (1989), ch. 14,
+has the same nine (from memory).
 """
 
 import json

@@ -32,14 +32,14 @@ from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import chorus_staff
 
 TUNES = sorted((ROOT / "workbook" / "tunes").glob("*.txt"))
-TRIED = ("stacking_chairs", "umbrella_in_the_hall")
+TRIED = ("nine_borrowed_stands", "umbrella_in_the_hall")
 each_tune = pytest.mark.parametrize(
     "file", swept(TUNES, lambda file: file.stem in TRIED), ids=lambda file: file.stem
 )
 SVG = "{http://www.w3.org/2000/svg}"
 
 
-def taken(name: str = "stacking_chairs", choruses: int = 1, **wishes) -> TakenChorus:
+def taken(name: str = "nine_borrowed_stands", choruses: int = 1, **wishes) -> TakenChorus:
     """A treated chorus over a tune of the workshop."""
     return TakenChorus(*written(name, choruses), **wishes)
 

@@ -10,7 +10,7 @@ from theorykit.show.tune_cells import hear_chorus, see_cadence, see_chorus, see_
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
 
-CHART = Chart.of("Eb", "Ebmaj7", "Fm7", "Bb7", "Ebmaj7", title="Two Chairs")
+CHART = Chart.of("Eb", "Ebmaj7", "Fm7", "Bb7", "Ebmaj7", title="Wet Gloves")
 TREATMENT = Treatment.proposed(CHART)
 CHORUS = write_chorus(CHART, TREATMENT, choruses=2, seed=1)
 
@@ -40,9 +40,9 @@ def test_a_phrase_is_seen_close_up():
 
 
 def test_a_chorus_is_heard_whole_in_part_and_without_parts():
-    assert hear_chorus(CHORUS).words == "Player: Two Chairs"
+    assert hear_chorus(CHORUS).words == "Player: Wet Gloves"
     part = hear_chorus(CHORUS, bars=(2, 4), silent=("piano", "line"), loops=True)
-    assert part.words == "Player: Two Chairs, bars 2-4 without piano and line"
+    assert part.words == "Player: Wet Gloves, bars 2-4 without piano and line"
     assert "<audio controls loop" in part.html
     assert "autoplay" not in part.html
     with pytest.raises(TheoryError, match="no such part"):

@@ -14,7 +14,7 @@ FOLDER = ROOT / "workbook" / "tunes"
 
 # Each cadence: its bars as played, its chords, and its label without the indices.
 READ = {
-    "stacking_chairs": (
+    "nine_borrowed_stands": (
         "3-5 Ebm7 Ab7 Dbmaj7: ii-V-I long major Db",
         "7-9 Cm7 F7 Bbmaj7: ii-V-I long major Bb",
         "10-12 Ebm7 Ab7 Dbmaj7: ii-V-I long major Db",
@@ -128,9 +128,9 @@ def test_a_treatment_lies_on_it_and_comes_off(name, level):
 
 
 def test_each_shows_what_it_was_written_to_show():
-    chairs, blues, minor, stops, waltz, keys = map(tune, READ)
-    assert len(chairs.played_bars) == 32
-    assert len({c.key for c in cadences(chairs) if c.is_long}) >= 3
+    stands, blues, minor, stops, waltz, keys = map(tune, READ)
+    assert len(stands.played_bars) == 32
+    assert len({c.key for c in cadences(stands) if c.is_long}) >= 3
     assert len(blues.played_bars) == 12
     assert {c.mode for c in cadences(blues)} > {"blues"}
     assert all("m7b5" in str(minor.played[c.ii].chord) for c in cadences(minor))

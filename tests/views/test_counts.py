@@ -52,6 +52,7 @@ def test_a_tally_may_show_some_labels():
 def test_every_picture_names_its_source_and_says_that_it_is_no_rule():
     for view in (counts_of([evidence("9")]), tally_counts(TALLIES[0])):
         assert "Weimar Jazz Database, 456 solos" in view.alt
+        assert "Open Database License (ODbL) 1.0" in view.alt  # ODbL 1.0, 4.3: where it is shown
         assert "not what may be" in view.alt
         assert view.rows[0].words in view.alt
 

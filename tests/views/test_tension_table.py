@@ -23,7 +23,7 @@ def test_all_64_sets_are_there_with_a_cell_for_every_head(key):
 
 
 def test_the_triad_columns_hold_the_nine_upper_structures_and_no_others():
-    """Over C7: D Eb Gb Ab A, Cm Dbm Ebm F#m (Wikipedia, Upper structure)."""
+    """Over C7: D Eb Gb Ab A, Cm Dbm Ebm F#m (Wikipedia contributors, Upper structure, undated)."""
     altered = set(degrees("b9 #9 #11 b13"))
     table = tension_table("F")
     found = {"major": set(), "m": set()}

@@ -179,7 +179,7 @@ def shelf(tmp_path):
 
 
 def tune():
-    desk = tune_desk("title: Two Chairs\n\n| Dm7 | G7 | C6 | % |")
+    desk = tune_desk("title: Wet Gloves\n\n| Dm7 | G7 | C6 | % |")
     desk.colouring.cadences.value = 1
     desk.playing.write.click()
     return desk

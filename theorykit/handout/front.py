@@ -223,7 +223,7 @@ class Front:
     note: Annotated[str, About(rows=4, names=True)] = ""
     teacher: str = ""
     date: Annotated[Date | str, About(says="such as 2026-03-05, or any words")] = ""
-    licence: Annotated[str, About(says="a line at the foot of each page")] = ""
+    licence: Annotated[str, About(says="a line at the foot: what it covers, and what not")] = ""
     tempo: Annotated[int, About(says="beats a minute, of the recordings")] = 100
     melody: Annotated[
         str, About(offers=tuple(MELODY_SOUNDS), says="the sound of the recordings")

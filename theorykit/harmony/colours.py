@@ -1,11 +1,12 @@
 """Colours: sets of degrees over a dominant chord, one row a colour.
 
-Sources of the rows: Wikipedia, *Upper structure* (the nine triads, the half-whole scale over
-13b9) and *Altered scale*; Marc Sabatella, *A Jazz Improvisation Primer*, chord and scale chart;
-Wikibooks, *Music Theory / Dominant substitute*; `common practice` where the trade has no one
-author. Which target a colour suits: a natural 13 is the major third of I, so it belongs to major;
-the b9 and the b13 stand in the signature of minor and are borrowed into major (Terefenko, *Jazz
-Theory*, ch. 5: diatonic and chromatic tensions of the dominant).
+Sources of the rows: Wikipedia contributors, *Upper structure*, undated (the nine triads, the
+half-whole scale over 13b9) and *Altered scale*; Marc Sabatella, *A Jazz Improvisation Primer*,
+undated, chord and scale chart; Wikibooks contributors, *Music Theory / Dominant substitute*,
+undated; `common practice` where the trade has no one author. Which target a colour suits: a natural
+13 is the major third of I, so it belongs to major; the b9 and the b13 stand in the signature of
+minor and are borrowed into major (Terefenko, *Jazz Theory*, ch. 5: diatonic and chromatic tensions
+of the dominant).
 """
 
 from __future__ import annotations
@@ -93,8 +94,8 @@ as G7, G9sus4 or the triad G)
         return self.name
 
 
-UPPER = "Wikipedia, Upper structure"
-PRIMER = "Sabatella, A Jazz Improvisation Primer, chord and scale chart"
+UPPER = "Wikipedia contributors, Upper structure, undated"
+PRIMER = "Sabatella, A Jazz Improvisation Primer, undated, chord and scale chart"
 PRACTICE = "common practice"
 
 
@@ -135,7 +136,7 @@ COLOURS = (
         "altered",
         "1 b9 #9 3 #11 b13 b7",
         BOTH,
-        "Wikipedia, Altered scale",
+        "Wikipedia contributors, Altered scale, undated",
         scale="altered",
         aliases=("alt", "7alt"),
     ),
@@ -156,7 +157,7 @@ COLOURS = (
         "tritone substitute",
         "#11 b7 b9 3",
         BOTH,
-        "Wikibooks, Music Theory / Dominant substitute",
+        "Wikibooks contributors, Music Theory / Dominant substitute, undated",
     ),
     _row(
         "its related ii",

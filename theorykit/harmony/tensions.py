@@ -149,9 +149,9 @@ def why_it_rubs(
     """Say why a sound, by half steps above the root, rubs over a chord; empty if it does not.
 
     These are the notes that handbooks call avoid notes (Sabatella, chord and scale chart;
-    Wikipedia, *Upper structure*: no upper triad holds the natural 11 or the major 7), those that
-    contradict the chord or what its symbol says, and the natural 13 where I is minor; see
-    ``chord_families``. ``replaced`` tells that the 11 is meant to stand for the 3rd.
+    Wikipedia contributors, *Upper structure*, undated: no upper triad holds the natural 11 or the
+    major 7), those that contradict the chord or what its symbol says, and the natural 13 where I is
+    minor; see ``chord_families``. ``replaced`` tells that the 11 is meant to stand for the 3rd.
 
     >>> why_it_rubs(Chord.parse("G7"), 5)
     'the 11, C, rubs against the 3rd, B'

@@ -5,7 +5,8 @@ a family has several scales, the one wins that lacks the fewest chord tones, the
 shares the most notes with the key, then the first of the row. A plain dominant takes one of the
 first two, and the lydian dominant where its root is foreign to the key, as that of a tritone
 substitute or a backdoor is (common practice). The scales of colours: Marc Sabatella, *A Jazz
-Improvisation Primer*, chord and scale chart; Wikipedia, *Upper structure* and *Altered scale*.
+Improvisation Primer*, undated, chord and scale chart; Wikipedia contributors, *Upper structure* and
+*Altered scale*, undated.
 """
 
 from __future__ import annotations

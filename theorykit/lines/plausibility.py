@@ -1,7 +1,8 @@
 """Plausibility: written lines beside played ones. Run ``python -m theorykit.lines.plausibility``.
 
 Lines are written in all keys, colours and forms, and their melodic intervals, last notes, degrees
-and contours are counted as they were counted in transcribed solos (Weimar Jazz Database).
+and contours are counted as they were counted in transcribed solos (Weimar Jazz Database,
+Open Database License 1.0).
 """
 
 from __future__ import annotations

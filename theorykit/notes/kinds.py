@@ -1,9 +1,10 @@
 """Chord kinds: one table, what each is made of, how it is read, printed and named.
 
 Source of the formulas: the symbol conventions taught in jazz theory classes, as restated by Earl
-MacDonald, *Chordal extensions & alterations* (9 implies 7; 11 implies 9 and 7; 13 implies 9 and
-7 but no 11; a half-diminished chord has b5 and not #11; a major chord has #11 and not b5).
-The seven notes of ``7alt`` are the altered scale without its fifth (Wikipedia, *Altered scale*).
+MacDonald, *Chordal extensions & alterations*, undated (9 implies 7; 11 implies 9 and 7; 13 implies
+9 and 7 but no 11; a half-diminished chord has b5 and not #11; a major chord has #11 and not b5).
+The seven notes of ``7alt`` are the altered scale without its fifth (Wikipedia contributors,
+*Altered scale*, undated).
 
 A kind *is* its set of degrees. Two spellings with the same degrees are the same kind, and the
 symbol that is printed is found from the degrees alone. The table is in ``kind_rows``.

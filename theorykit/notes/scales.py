@@ -1,9 +1,10 @@
 """Scales: one table, formulas in degrees; names and modes as jazz handbooks use them.
 
-Source of the names: Marc Sabatella, *A Jazz Improvisation Primer*, chord and scale chart; Mark
-Levine, *The Jazz Theory Book*, 1995 (from memory); the altered and the half-whole scale as spelled
-in Wikipedia, *Altered scale* and *Upper structure*. A mode that takes a flat of its namesake
-back is called natural (locrian ♮6: common practice); locrian #2 is Levine's name.
+Source of the names: Marc Sabatella, *A Jazz Improvisation Primer*, undated, chord and scale chart;
+Mark Levine, *The Jazz Theory Book*, 1995 (from memory); the altered and the half-whole scale as
+spelled in Wikipedia contributors, *Altered scale* and *Upper structure*, undated. A mode that takes
+a flat of its namesake back is called natural (locrian ♮6: common practice); locrian #2 is Levine's
+name.
 """
 
 from __future__ import annotations

@@ -23,7 +23,7 @@ def see_tune(chart: Chart, treatment: Treatment | None = None, *, mark: int = 0)
 
     ``mark`` is the number of a cadence that is to stand out, counted from 1.
 
-    >>> see_tune(Chart.of("C", "Dm7", "G7", "C6", "%", title="Two Chairs")).words[-30:]
+    >>> see_tune(Chart.of("C", "Dm7", "G7", "C6", "%", title="Wet Gloves")).words[-30:]
     '1, bars 1-3: long ii-V-I to C.'
     """
     view = tune_grid(chart, treatment, chosen=mark)

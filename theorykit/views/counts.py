@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError
-from theorykit.harmony.counts import SOLOS, SOURCE, Evidence, Tally
+from theorykit.harmony.counts import LICENCE, SOLOS, SOURCE, Evidence, Tally
 from theorykit.notes.note import pretty_accidentals
 
 __all__ = ["CountRow", "CountsView", "counts_of", "tally_counts"]
@@ -63,6 +63,7 @@ class CountsView:
 
 _SOURCE_NOTES = (
     f"Counted in transcribed solos: {SOURCE}, {SOLOS} solos in all.",
+    f"Made available under the {LICENCE.replace('License', 'License (ODbL)')}.",
     "A count says what was played, not what may be.",
 )
 _THIN = (

@@ -1,7 +1,8 @@
 """The counts: that they are those that were published, and what may be read out of them.
 
-Weimar Jazz Database (Jazzomat Research Project; Pfleiderer, Frieler, Abesser and Zaddach, eds.,
-Inside the Jazzomat, Schott Campus 2017), read from the R data package jazzodata (MIT).
+Weimar Jazz Database (Jazzomat Research Project; Pfleiderer, Frieler, Abeßer, Zaddach and Burkhart,
+eds., *Inside the Jazzomat*, 2017; Open Database License 1.0, from memory), read from the R data
+package jazzodata (Frieler, 2022, MIT).
 """
 
 import re
@@ -157,6 +158,7 @@ def test_the_words_hold_the_count_the_number_of_notes_and_the_interval(going: st
             pytest.approx(100 * share, abs=0.05) for share in (row.share, row.low, row.high)
         ]
         assert "Weimar Jazz Database" in text
+        assert "Open Database License 1.0" in text
 
 
 def test_no_count_is_worded_as_a_rule():

@@ -4,10 +4,10 @@ Each row was judged by hand: the notes, the chord, what they are there, the scal
 (its name on the root of the chord, or a dash where no scale of the chord holds them), what is an
 avoid note, what clashes hard, and why.
 
-Sources: Marc Sabatella, *A Jazz Improvisation Primer*, chord and scale chart, for scales; Dariusz
-Terefenko, *Jazz Theory* (2014), ch. 5, for tensions; Nettles and Graf, *The Chord Scale Theory &
-Jazz Harmony* (1997), from memory, for avoid notes; Earl MacDonald, *Chordal extensions &
-alterations*, for symbols; else common practice.
+Sources: Marc Sabatella, *A Jazz Improvisation Primer*, undated, chord and scale chart, for scales;
+Dariusz Terefenko, *Jazz Theory* (2014), ch. 5, for tensions; Nettles and Graf, *The Chord Scale
+Theory & Jazz Harmony* (1997), from memory, for avoid notes; Earl MacDonald, *Chordal extensions &
+alterations*, undated, for symbols; else common practice.
 """
 
 import pytest
@@ -228,7 +228,7 @@ A | G7#5 | 9 | whole tone | - | -
 A | G13b9 | 9 | - | - | 9
     the symbol says b9
 E | G13b9 | 13 | half-whole diminished | - | -
-    Wikipedia, Upper structure
+    Wikipedia contributors, Upper structure, undated
 Bbb | Gb7 | #9 | half-whole diminished | - | -
     A, by any name the #9
 B | G7sus4 | 3 | mixolydian | 3 | -

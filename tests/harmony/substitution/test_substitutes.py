@@ -76,7 +76,10 @@ def test_roots_a_fifth_apart_are_written_a_fifth_apart(key: str):
 
 @each_key
 def test_a_tritone_substitute_shares_the_guide_tones(key: str):
-    """The 3 of one is the b7 of the other (Wikibooks, Music Theory / Dominant substitute)."""
+    """The 3 of one is the b7 of the other.
+
+    Source: Wikibooks contributors, Music Theory / Dominant substitute, undated.
+    """
     found = in_key(key)[0]
     third, seventh = (found.dominant.notes[place].semitone for place in (1, 3))
     assert [note.semitone for note in found.chords[0].notes][1::2] == [seventh, third]
@@ -84,7 +87,8 @@ def test_a_tritone_substitute_shares_the_guide_tones(key: str):
     assert len(found.readings[0].shared) == 2
 
 
-# The circle of fifths as it is printed (Wikipedia, Circle of fifths), falling, by sound.
+# The circle of fifths as it is printed (Wikipedia contributors, Circle of fifths, undated),
+# falling, by sound.
 FALLING_FIFTHS = "C F Bb Eb Ab Db F# B E A D G".split()
 
 

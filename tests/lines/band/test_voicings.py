@@ -53,7 +53,7 @@ def test_drop_two_lowers_the_second_voice_from_the_top():
     assert "B3 E4 G4 D5" in written("Cmaj7", style="drop 2")
 
 
-# Wikipedia, Upper structure: the nine triads over a dominant seventh chord.
+# Wikipedia contributors, Upper structure, undated: the nine triads over a dominant seventh chord.
 UPPER_STRUCTURES = {
     "9 #11 13": "A C# E",
     "#9 5 b7": "A# D F",

@@ -124,7 +124,7 @@ def test_bars_are_those_of_the_chart_and_one_more_where_the_end_leads_to_the_top
 
 
 def test_the_same_seed_gives_the_same_and_another_another():
-    chart = tune("stacking_chairs")
+    chart = tune("nine_borrowed_stands")
     treatment = Treatment.proposed(chart)
     one, again, other = (write_chorus(chart, treatment, seed=seed).line for seed in (3, 3, 4))
     assert one == again
@@ -133,19 +133,19 @@ def test_the_same_seed_gives_the_same_and_another_another():
 
 
 def test_choruses_differ_and_the_first_is_the_same_in_any_number():
-    found = chorus("stacking_chairs", 0, 2)
+    found = chorus("nine_borrowed_stands", 0, 2)
     half = found.line.progression.beats / 2
     first = [(n.start, n.pitch) for n in found.line.notes if n.start < half]
     second = [(n.start - half, n.pitch) for n in found.line.notes if n.start >= half]
     assert len(set(first) & set(second)) < len(first) / 2
-    alone = chorus("stacking_chairs", 0)
+    alone = chorus("nine_borrowed_stands", 0)
     assert [p.notes for p in alone.phrases] == [p.notes for p in found.phrases][
         : len(alone.phrases)
     ]
 
 
 def test_another_colour_changes_its_own_phrase_and_leaves_the_others():
-    chart = tune("stacking_chairs")
+    chart = tune("nine_borrowed_stands")
     treatment = Treatment.proposed(chart)
     changed = treatment.set(4, colour="altered")
     before, after = (write_chorus(chart, one, seed=1).phrases for one in (treatment, changed))
@@ -187,7 +187,7 @@ def test_a_colour_that_has_no_room_is_told_and_the_line_goes_on_without_it():
 
 
 def test_wishes_are_those_of_the_writer():
-    chart = tune("stacking_chairs")
+    chart = tune("nine_borrowed_stands")
     wishes = Wishes.within("trombone")
     low, high = wishes.compass
     line = write_chorus(chart, Treatment.proposed(chart), wishes=wishes).line
@@ -211,13 +211,13 @@ def test_a_source_is_asked_first_with_window_and_chords():
 @pytest.mark.parametrize("choruses", [0, 6, 1.0, "2", True + 5])
 def test_too_few_or_too_many_choruses_are_refused(choruses):
     with pytest.raises(TheoryError, match="no such length"):
-        write_chorus(tune("stacking_chairs"), choruses=choruses)
+        write_chorus(tune("nine_borrowed_stands"), choruses=choruses)
     with pytest.raises(TheoryError, match="not a seed"):
-        write_chorus(tune("stacking_chairs"), seed="1")  # type: ignore[arg-type]
+        write_chorus(tune("nine_borrowed_stands"), seed="1")  # type: ignore[arg-type]
 
 
 def test_keys_of_phrases_are_those_that_the_cadences_point_to():
-    found = chorus("stacking_chairs", 4)
+    found = chorus("nine_borrowed_stands", 4)
     keys = [str(phrase.window.key) for phrase in found.phrases]
     home = Key.parse("Ab")
     assert keys[0] == "Cb major" or keys[0] == "B major"

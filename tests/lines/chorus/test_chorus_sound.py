@@ -18,7 +18,7 @@ TUNES = ROOT / "workbook" / "tunes"
 
 
 @cache
-def chorus(name: str = "stacking_chairs", choruses: int = 1):
+def chorus(name: str = "nine_borrowed_stands", choruses: int = 1):
     """A treated chorus over a tune of the workshop."""
     chart = Chart.parse((TUNES / f"{name}.txt").read_text(encoding="utf-8"))
     return write_chorus(chart, Treatment.proposed(chart), choruses=choruses, seed=1)

@@ -344,8 +344,9 @@ def test_a_line_that_breaks_a_rule_is_told(text, rule):
 
 
 # Absolute melodic intervals in half steps, 0 to 12 and more, between neighbouring notes of one
-# phrase in 456 transcribed solos: Weimar Jazz Database (Pfleiderer and others, eds., *Inside the
-# Jazzomat*, Schott Campus 2017), read from the R package jazzodata (MIT).
+# phrase in 456 transcribed solos: Weimar Jazz Database (Pfleiderer, Frieler, Abeßer,
+# Zaddach and Burkhart, eds., *Inside the Jazzomat*, 2017; Open Database License 1.0), read from the
+# R package jazzodata (Frieler, 2022, MIT).
 PLAYED = (8773, 52292, 54161, 32987, 17332, 12140, 2780, 3983, 1725, 1448, 757, 362, 566, 421)
 
 

@@ -28,7 +28,7 @@ from theorykit.views.tune_page import tune_grid
 
 SVG = "{http://www.w3.org/2000/svg}"
 STAFF = staff_svg(phrase_staff(demonstration("Db", "long", "altered")), scale=50)
-TUNE = Chart.parse("title: Two Chairs\n\n| Dm7 | G7 to coda | C6 | % D.C. | coda C6 |")
+TUNE = Chart.parse("title: Wet Gloves\n\n| Dm7 | G7 to coda | C6 | % D.C. | coda C6 |")
 DRAWN = {
     "staff": STAFF,
     "keyboard": explore("F#", "long", "altered").keyboard,

@@ -28,18 +28,18 @@ from theorykit.views.tune_page.tune_bars import grid_bars
 SVG = "{http://www.w3.org/2000/svg}"
 TUNES = sorted((ROOT / "workbook" / "tunes").glob("*.txt"))
 CROWDED = Chart.parse(
-    "title: Crowded\n\n[Bridge of sighs]\n|: Bbm7b5 Eb7#9b13 Abm(maj7) Db13#11 | "
+    "title: Crowded\n\n[Bridge of boards]\n|: Bbm7b5 Eb7#9b13 Abm(maj7) Db13#11 | "
     "Dm7b5/Ab / G7alt / | 3/4 C#m7b5 / F#7b9b13 | 1. 6/8 Bb7sus4b9 Eb7alt :| 2. 4/4 C6/9 | % |"
 )
 
 JUMPS = (
     "title: Round the pond\n\n[A]\n|: segno Ebmaj7 | Cm7 | 1. Fm7 | Bb7 :| 2. Fm7 Bb7 | "
-    "Eb6 to coda |\n[Bridge of sighs]\n| Bbm7 | Eb7 | Abmaj7 | % D.S. |\n[Coda]\n|: Fm7 | "
+    "Eb6 to coda |\n[Bridge of boards]\n| Bbm7 | Eb7 | Abmaj7 | % D.S. |\n[Coda]\n|: Fm7 | "
     "Bb7 :| x3 Eb6 | % |",
-    "title: Beside a long name\n\n[Bridge of sighs and of many long names]\n| segno C to coda | "
+    "title: Beside a long name\n\n[Bridge of boards and of many long names]\n| segno C to coda | "
     "F | % | G7 D.S. al coda |\n[Out]\n| coda Am | F fine |",
     "title: All in one bar\n\n| C | segno F to coda D.S. al coda | coda G | C |",
-    "title: From the top\n\n[A]\n| C | F | G7 | % fine |\n[B]\n| Dm7 | G7 D.C. al fine |",
+    "title: Back to bar one\n\n[A]\n| C | F | G7 | % fine |\n[B]\n| Dm7 | G7 D.C. al fine |",
 )
 
 
@@ -120,7 +120,8 @@ def test_every_text_can_be_read_on_the_paper():
 
 def test_kinds_are_told_apart_without_colour():
     """Long by its thickness and bold words, the substitute by dashes, the back door by dots."""
-    view = tune_grid(Chart.parse(TUNES[1].read_text(encoding="utf-8")))
+    waltz = ROOT / "workbook" / "tunes" / "rain_on_the_skylight.txt"
+    view = tune_grid(Chart.parse(waltz.read_text(encoding="utf-8")))
     picture = tune_grid_picture(view)
     lines = {
         (m.width, m.dash)

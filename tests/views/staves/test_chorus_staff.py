@@ -36,7 +36,7 @@ def test_sections_stand_over_the_bars_as_played():
 
 
 def test_each_chorus_is_numbered_from_one_and_all_together_through():
-    found = chorus("stacking_chairs", 2)
+    found = chorus("nine_borrowed_stands", 2)
     for number in (1, 2):
         assert [bar.number for bar in written_bars(chorus_staff(found, number))] == list(
             range(1, 33)
@@ -52,7 +52,7 @@ def test_the_bar_that_ends_on_the_top_belongs_to_the_last_chorus():
 
 
 def test_notes_of_the_colour_are_marked_and_no_others():
-    found = chorus("stacking_chairs")
+    found = chorus("nine_borrowed_stands")
     view = chorus_staff(found)
     marked = {note.start for note in view.notes if note.mark == "colour"}
     expected = set()
@@ -70,12 +70,12 @@ def test_notes_of_the_colour_are_marked_and_no_others():
 
 
 def test_labels_can_be_left_out():
-    view = chorus_staff(chorus("stacking_chairs"), labels=False)
+    view = chorus_staff(chorus("nine_borrowed_stands"), labels=False)
     assert not any(note.labels or note.mark for note in view.notes)
 
 
 def test_it_is_written_for_its_reader():
-    found = chorus("stacking_chairs")
+    found = chorus("nine_borrowed_stands")
     concert, alto = (chorus_staff(found, reader=reader(name)) for name in ("concert", "E flat"))
     assert (str(concert.key), str(alto.key)) == ("Bb major", "G major")
     assert [n.pitch.midi + 9 for n in concert.notes] == [n.pitch.midi for n in alto.notes]
@@ -84,11 +84,11 @@ def test_it_is_written_for_its_reader():
 
 def test_a_chorus_that_is_not_there_is_refused():
     with pytest.raises(TheoryError, match="no such chorus: 3"):
-        chorus_staff(chorus("stacking_chairs", 2), 3)
+        chorus_staff(chorus("nine_borrowed_stands", 2), 3)
 
 
 def test_a_cadence_close_up_has_a_degree_under_every_note():
-    found = chorus("stacking_chairs")
+    found = chorus("nine_borrowed_stands")
     window = found.phrases[0].window
     treatment = Treatment.proposed(found.chart, level="second", variety=3)
     line = cadence_line(found.chart, treatment, window.v)

@@ -73,14 +73,14 @@ def test_every_cadence_can_be_seen_close_up(file):
 
 
 def test_without_a_colour_the_keyboard_has_the_chord_alone():
-    state = opened("stacking_chairs", "as written")
+    state = opened("nine_borrowed_stands", "as written")
     found = cadence_view(state, tune_view(state), 1)
     assert not any(key.ringed for key in found.keyboard.lit)
     assert found.sentence == "bars 3-5: the long ii-V to D♭; play A♭7 as it is written."
 
 
 def test_a_substitute_is_on_the_keyboard_in_the_place_of_v():
-    state = opened("stacking_chairs", "as written")
+    state = opened("nine_borrowed_stands", "as written")
     view = tune_view(state)
     state = state.chosen(view.mark(1), substitute="tritone substitute")
     found = cadence_view(state, tune_view(state), 1)
@@ -88,7 +88,7 @@ def test_a_substitute_is_on_the_keyboard_in_the_place_of_v():
     assert "D7" in str(found.line.progression)
 
 
-@pytest.mark.parametrize("name", ["stacking_chairs", "umbrella_in_the_hall"])
+@pytest.mark.parametrize("name", ["nine_borrowed_stands", "umbrella_in_the_hall"])
 @pytest.mark.parametrize("rows", some_and_all(COLOURS[::4], COLOURS))
 def test_every_colour_over_a_long_and_a_short_cadence(name, rows):
     state = opened(name, "as written")
@@ -98,7 +98,7 @@ def test_every_colour_over_a_long_and_a_short_cadence(name, rows):
         assert cadence_view(changed, tune_view(changed), 1).choice.colour == row.name
 
 
-@pytest.mark.parametrize("name", ["stacking_chairs", "umbrella_in_the_hall"])
+@pytest.mark.parametrize("name", ["nine_borrowed_stands", "umbrella_in_the_hall"])
 @pytest.mark.parametrize("substitutes", some_and_all(NAMES[::4], NAMES))
 def test_every_substitute_over_a_long_and_a_short_cadence(name, substitutes):
     state = opened(name, "as written")
@@ -111,7 +111,7 @@ def test_every_substitute_over_a_long_and_a_short_cadence(name, substitutes):
 
 
 def test_the_staff_is_written_for_its_reader_and_the_line_stays():
-    state = opened("stacking_chairs")
+    state = opened("nine_borrowed_stands")
     view = tune_view(state)
     concert = cadence_view(state, view, 1)
     alto = cadence_view(state, view, 1, reader=reader("E flat"))
@@ -121,13 +121,13 @@ def test_the_staff_is_written_for_its_reader_and_the_line_stays():
 
 def test_what_is_not_there_is_not_shown():
     assert tune_view(TuneDraft()) is None
-    state = opened("stacking_chairs")
+    state = opened("nine_borrowed_stands")
     assert cadence_view(state, tune_view(state), 99) is None
     assert tune_view(state).number_at((99, 1)) == 0
 
 
 def test_players_as_written_and_with_the_colour():
-    state = opened("stacking_chairs")
+    state = opened("nine_borrowed_stands")
     view = tune_view(state)
     found = cadence_view(state, view, 1)
     (name, plain), (other, coloured) = cadence_players(state, view, found, tempo=120, swing=None)
@@ -135,7 +135,7 @@ def test_players_as_written_and_with_the_colour():
     assert other == "bars 3-5, ii-V-I D♭, long, with split, ♭9 13"
     assert plain.beats == coloured.beats == 16
     assert plain != coloured
-    bare = opened("stacking_chairs", "as written")
+    bare = opened("nine_borrowed_stands", "as written")
     view = tune_view(bare)
     only = cadence_players(bare, view, cadence_view(bare, view, 1), tempo=120, swing=None)
     assert [name for name, _ in only] == ["bars 3-5, ii-V-I D♭, long, as written"]

@@ -44,7 +44,7 @@ def test_several_problems_come_at_once():
     assert state.treatment.choices == ()
 
 
-@pytest.mark.parametrize("text", ["", "\n\n", "title: Rain", "N", "\x00", "🎷" * 50])
+@pytest.mark.parametrize("text", ["", "\n\n", "title: Gloves", "N", "\x00", "🎷" * 50])
 def test_whatever_is_typed_is_a_state(text):
     state = opened().typed(text)
     assert state.text == text
@@ -73,7 +73,7 @@ def test_proposals_colour_what_the_reader_has_not_coloured():
 
 def test_a_choice_survives_every_change_of_other_bars_and_of_the_text_around_it():
     own = opened().chosen(mark(opened(), 1), colour="altered")
-    for text in (TEXT.replace("C7", "Cm7"), "title: Rain\n" + TEXT, TEXT + "| Ab6 | Ebmaj7 |\n"):
+    for text in (TEXT.replace("C7", "Cm7"), "title: Gloves\n" + TEXT, TEXT + "| Ab6 | Ebmaj7 |\n"):
         assert "Bb7alt" in chords(own.typed(text))
     moved = own.typed(TEXT.replace("| Fm7 | Bb7 |", "| Fm7 | Bb7b9 |", 1))
     assert "Bb7alt" not in chords(moved)  # another chord stands there now

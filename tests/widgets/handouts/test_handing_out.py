@@ -95,8 +95,8 @@ def test_blocks_are_moved_changed_and_removed(desk):
     desk.blocks.value = -1
     desk.remove.click()
     assert "no block is chosen" in desk.filling.problem.value
-    desk.filling.form.fields["title"].value = "Tonight"
-    assert (desk.handout.title, said(desk)) == ("Tonight", ["two", "three"])
+    desk.filling.form.fields["title"].value = "This Thursday"
+    assert (desk.handout.title, said(desk)) == ("This Thursday", ["two", "three"])
 
 
 def test_the_form_is_always_that_of_the_marked_row(desk):
@@ -278,7 +278,7 @@ def test_what_was_said_of_another_handout_goes_when_the_handout_changes(desk):
     desk.making.folder.value = ""
     desk.making.make.click()
     assert "no folder yet" in desk.making.problem.value
-    desk.filling.form.fields["title"].value = "Tonight"
+    desk.filling.form.fields["title"].value = "This Thursday"
     assert desk.making.problem.value == ""
 
 

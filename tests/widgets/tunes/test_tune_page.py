@@ -378,7 +378,7 @@ def test_phrases_come_out_of_the_book_where_there_is_one(desk, tmp_path):
 def test_tempo_and_feel_follow_a_chart_that_is_opened(asked):
     desk = tune_desk(TUNES["umbrella_in_the_hall"].read_text(encoding="utf-8"))
     assert (desk.playing.tempo.value, desk.playing.swing.value) == (112, 1.0)
-    desk.take(TUNES["stacking_chairs"].read_text(encoding="utf-8"))
+    desk.take(TUNES["nine_borrowed_stands"].read_text(encoding="utf-8"))
     assert (desk.playing.tempo.value, desk.playing.swing.value) == (138, 2.62)
     assert desk.state.own == ()
 
@@ -417,7 +417,7 @@ def test_a_file_is_written_only_where_the_reader_says_and_never_over_another(des
 
 @pytest.mark.parametrize("kind", ["two.txt", "two.musicxml"])
 def test_a_chart_or_lead_sheet_can_be_opened(desk, kind):
-    chart = Chart.parse(TUNES["stacking_chairs"].read_text(encoding="utf-8"))
+    chart = Chart.parse(TUNES["nine_borrowed_stands"].read_text(encoding="utf-8"))
     content = str(chart) if kind.endswith("txt") else lead_sheet_xml(chart)
     desk.opening.file.value = uploaded(kind, content.encode())
     assert quiet(desk)

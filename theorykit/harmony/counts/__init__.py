@@ -1,7 +1,7 @@
 """Counts of what improvisers played, as evidence beside the theory."""
 
 from theorykit.harmony.counts.played_degrees import Evidence, evidence, going_of
-from theorykit.harmony.counts.solo_counts import SOLOS, SOURCE
+from theorykit.harmony.counts.solo_counts import LICENCE, SOLOS, SOURCE
 from theorykit.harmony.counts.tallies import Tally, tally
 
-__all__ = ["SOLOS", "SOURCE", "Evidence", "Tally", "evidence", "going_of", "tally"]
+__all__ = ["LICENCE", "SOLOS", "SOURCE", "Evidence", "Tally", "evidence", "going_of", "tally"]

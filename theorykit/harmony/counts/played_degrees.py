@@ -9,7 +9,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
-from theorykit.harmony.counts.solo_counts import DEGREE_COUNTS, SOLOS, SOURCE, DegreeCounts
+from theorykit.harmony.counts.solo_counts import (
+    DEGREE_COUNTS,
+    LICENCE,
+    SOLOS,
+    SOURCE,
+    DegreeCounts,
+)
 from theorykit.harmony.tensions import TENSION_NAMES, as_chord, as_target
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
@@ -74,13 +80,14 @@ class Evidence:
 
         >>> evidence("b9", "minor").words
         '♭9: 208 of 2,605 notes over a dominant going to a minor tonic, 8.0 % (95 % interval 6.6 \
-to 9.4 %), counted in transcribed solos (Weimar Jazz Database, 456 solos in all).'
+to 9.4 %), counted in transcribed solos (Weimar Jazz Database, 456 solos in all, Open Database \
+License 1.0).'
         """
         return (
             f"{self.name}: {self.count:,} of {self.notes:,} notes over {self.over}, "
             f"{_percent(self.share)} % (95 % interval {_percent(self.low)} to "
             f"{_percent(self.high)} %), counted in transcribed solos ({SOURCE}, {SOLOS} solos in "
-            "all)."
+            f"all, {LICENCE})."
         )
 
     def __str__(self) -> str:

@@ -1,9 +1,16 @@
 """Published counts of what improvisers played, as tables.
 
-Source: Weimar Jazz Database (Jazzomat Research Project; Pfleiderer, Frieler, Abesser and Zaddach,
-eds., *Inside the Jazzomat*, Schott Campus 2017), 456 transcribed solos, read from the R data
-package jazzodata (MIT, 2022, Frieler, Pfleiderer, Zaddach, Abesser). The 95 % intervals are a
-bootstrap over the solos. A count tells what was played, never what may be.
+Source: the Weimar Jazz Database of the Jazzomat Research Project, 456 transcribed solos; Martin
+Pfleiderer, Klaus Frieler, Jakob Abeßer, Wolf-Georg Zaddach and Benjamin Burkhart, eds., *Inside the
+Jazzomat*, 2017. It was read from the R data package jazzodata (Klaus Frieler, 2022), which is under
+the MIT licence (Frieler, Pfleiderer, Zaddach, Abeßer).
+
+Its authors give the database out under the Open Database License (ODbL) 1.0 (from memory). The
+tables of this file contain information from the Weimar Jazz Database and are made available under
+the same licence, https://opendatacommons.org/licenses/odbl/1-0/. The code around them is under the
+MIT licence. What was altered: the notes of the solos are not here, only how often they came, by
+degree, by interval and by where the chord goes; the 95 % intervals are a bootstrap over the solos.
+``counts_data`` gives all of it as JSON. A count tells what was played, never what may be.
 """
 
 from __future__ import annotations
@@ -12,6 +19,7 @@ from dataclasses import dataclass
 
 SOLOS = 456
 SOURCE = "Weimar Jazz Database"
+LICENCE = "Open Database License 1.0"  # of the database, and so of these tables
 
 
 @dataclass(frozen=True, slots=True)

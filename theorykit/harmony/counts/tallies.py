@@ -12,6 +12,7 @@ from theorykit.harmony.counts.solo_counts import (
     FIRST_NOTES,
     INTERVALS,
     LAST_STEPS,
+    LICENCE,
     MOVES,
     MOVES_TOTAL,
     SOURCE,
@@ -65,14 +66,14 @@ class Tally:
 
         >>> tally("moves into a major I").words
         'moves into a major I: ♭7 to 3 (188), 9 to 5 (138) and 5 to 1 (113) come most often, of \
-2,440 moves (Weimar Jazz Database)'
+2,440 moves (Weimar Jazz Database, Open Database License 1.0)'
         """
         first, second, third = (
             f"{pretty_words(label)} ({count:,})" for label, count in self.ranked[:3]
         )
         return (
             f"{self.name}: {first}, {second} and {third} come most often, of {self.total:,} "
-            f"{self.noun} ({SOURCE})"
+            f"{self.noun} ({SOURCE}, {LICENCE})"
         )
 
 

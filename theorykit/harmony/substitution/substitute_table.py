@@ -1,9 +1,9 @@
 """The substitutes of a dominant: one row a substitute, everything else derived.
 
-Where the rows come from: Wikibooks, *Music Theory / Dominant substitute* (the shared tritone);
-Wikipedia, *Backdoor progression*, and Nettles and Graf, *The Chord Scale Theory and Jazz Harmony*,
-1997 (a dominant and its substitute may each follow the related ii of either), both from memory; the
-others are `common practice`.
+Where the rows come from: Wikibooks contributors, *Music Theory / Dominant substitute*, undated (the
+shared tritone); Wikipedia contributors, *Backdoor progression*, undated, and Nettles and Graf, *The
+Chord Scale Theory and Jazz Harmony*, 1997 (a dominant and its substitute may each follow the
+related ii of either), both from memory; the others are `common practice`.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ ROWS = (
         "{c[0]} stands in for {v}: the dominant seventh chord a tritone away",
         "Before {one}, most of all after the ii, so that the bass falls in half steps: {ii}, "
         "{r[0]}, {home}",
-        "Wikibooks, Music Theory / Dominant substitute",
+        "Wikibooks contributors, Music Theory / Dominant substitute, undated",
     ),
     SubstituteRow(
         "related ii",
@@ -84,7 +84,7 @@ ROWS = (
         "{four}, which is the iv of {home} minor; {c[1]} may also come alone",
         "Into {home} major, most of all after its IV has turned minor; before {home} minor both "
         "chords belong to the natural minor scale",
-        "Wikipedia, Backdoor progression, from memory",
+        "Wikipedia contributors, Backdoor progression, undated, from memory",
     ),
     SubstituteRow(
         "dominant a minor third above",

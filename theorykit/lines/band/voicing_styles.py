@@ -6,8 +6,8 @@ a 13, a flat 13 or a sharp 11 that of the fifth (Mark Levine, *The Jazz Piano Bo
 voicings, from memory).
 
 Sources: shells and the two rootless positions as in Mark Levine, *The Jazz Piano Book*, 1989;
-upper structures over guide tones as in Wikipedia, *Upper structure*; drop 2 as in Pease and Pullig,
-*Modern Jazz Voicings*, 2001 (the books from memory).
+upper structures over guide tones as in Wikipedia contributors, *Upper structure*, undated; drop 2
+as in Pease and Pullig, *Modern Jazz Voicings*, 2001 (the books from memory).
 
 The table gives, for an interval in half steps, the lowest MIDI number of its lower note. Source:
 the low interval limits taught in jazz arranging, as in Ted Pease and Ken Pullig, *Modern Jazz

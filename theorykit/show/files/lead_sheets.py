@@ -61,8 +61,8 @@ def lead_sheet_view(sheet: LeadSheet, *, reader: Reader = READERS[0]) -> StaffVi
 def lead_sheet_xml(sheet: LeadSheet | Chart, *, reader: Reader = READERS[0]) -> str:
     """Return a lead sheet, or a chart alone, as the text of a MusicXML 4.0 file.
 
-    >>> text = lead_sheet_xml(Chart.parse("title: Two Chairs\\n\\nA: |: Gm7 | C7 :| F6 |"))
-    >>> [tag in text for tag in ("<rehearsal>A<", 'direction="backward"', ">Two Chairs<")]
+    >>> text = lead_sheet_xml(Chart.parse("title: Wet Gloves\\n\\nA: |: Gm7 | C7 :| F6 |"))
+    >>> [tag in text for tag in ("<rehearsal>A<", 'direction="backward"', ">Wet Gloves<")]
     [True, True, True]
     """
     whole = LeadSheet(sheet) if isinstance(sheet, Chart) else sheet

@@ -115,7 +115,7 @@ class Chart:
     Segno, coda, to coda, fine, D.C. and D.S. stand at the head or the end of a bar.
 
     >>> chart = Chart.parse('''
-    ... title: Two Chairs by the Door
+    ... title: Wet Gloves by the Door
     ... key: F
     ...
     ... |: Gm7 / / C7 | Fmaj7 | % :|
@@ -123,7 +123,7 @@ class Chart:
     >>> [str(p.chord) for p in chart.played], len(chart.played_bars)
     (['Gm7', 'C7', 'Fmaj7', 'Fmaj7', 'Gm7', 'C7', 'Fmaj7', 'Fmaj7'], 6)
     >>> print(chart, end="")
-    title: Two Chairs by the Door
+    title: Wet Gloves by the Door
     key: F major
     metre: 4/4
     <BLANKLINE>

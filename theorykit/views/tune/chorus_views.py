@@ -52,10 +52,10 @@ def chorus_view(
 ) -> ChorusView:
     """Return choruses over a treated chart, ready to be seen and heard.
 
-    >>> chart = Chart.of("C", "Dm7", "G7", "C6", "%", title="Two Chairs")
+    >>> chart = Chart.of("C", "Dm7", "G7", "C6", "%", title="Wet Gloves")
     >>> view = chorus_view(chart, Treatment.plain(chart), ChorusWishes(first=2, loops=True))
     >>> view.label, str(view.performance.beats)
-    ('Two Chairs, bars 2-4, round and round', '12')
+    ('Wet Gloves, bars 2-4, round and round', '12')
     """
     wished = wishes or ChorusWishes()
     chorus = write_chorus(

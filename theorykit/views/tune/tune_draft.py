@@ -12,7 +12,7 @@ from theorykit.views.tune_page import TuneMark
 AS_WRITTEN = "as written"
 PROPOSALS = (AS_WRITTEN, *LEVELS)
 EXAMPLE = """\
-title: Two Chairs by the Door
+title: Wet Gloves by the Door
 key: F major
 tempo: 120
 feel: swing

@@ -193,7 +193,7 @@ def tune_grid(chart: Chart, treatment: Treatment | None = None, *, chosen: int =
     ``chosen`` is the number of a mark, from 1, that is to stand out. The cadences are those of the
     chart as it is written.
 
-    >>> view = tune_grid(Chart.of("Eb", "Fm7", "Bb7", "Ebmaj7", "%", title="Two Chairs"))
+    >>> view = tune_grid(Chart.of("Eb", "Fm7", "Bb7", "Ebmaj7", "%", title="Wet Gloves"))
     >>> [(b.label, str(b.start), str(b.end), b.lands) for b in view.brackets]
     [('1  ii-V-I E♭, long', '0', '2', True)]
     """
