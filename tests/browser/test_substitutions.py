@@ -103,7 +103,7 @@ def test_nothing_moves_when_another_substitute_or_key_is_chosen(substitutes):
     page.set_value("key", "E♭ major")
     page.set_value("substitute", "related ii")
     places = tops(page)
-    for name in ("chain of dominants", "passing diminished chord", "suspended version"):
+    for name in ("chain of dominants", "leading-note diminished chord", "suspended version"):
         page.set_value("substitute", name)
         page.set_value("key", "B major" if name == "suspended version" else "G minor")
         assert tops(page) == pytest.approx(places, abs=1)
@@ -148,7 +148,7 @@ def test_notes_are_typed_and_what_is_wrong_stays_typed(notes, pictures):
     page = notes
     page.set_value("notes", "Bmaj7")
     page.wait_for_text("Bmaj7 (B D♯ F♯ A♯) over G7, going to C: 3 ♭13 7 ♯9.")
-    page.wait_for_text("These are the tensions of the colour related ii of the tritone substitute")
+    page.wait_for_text("These are the tensions of the colour rootless ii of the tritone substitute")
     shots(page, pictures, "identify a chord")
     before = said(page)
     page.set_value("notes", "Bmaj7x")

@@ -84,7 +84,7 @@ def test_two_bars_of_one_chord_are_held_from_the_7th_down_to_the_3rd():
 WRITTEN = {
     ("C major", "tritone substitute"): "half F5 C5 | F5 8th Db5 Cb5 Ab4 F4 | whole E4",
     ("Db major", "related ii"): "half Gb5 Db5 | 8th Eb5 Db5 Bb4 Gb4 Ab4 C5 Eb5 Gb5 | whole F5",
-    ("Bb minor", "passing diminished chord"): "half Eb5 Bb4 | C5 8th Eb5 C5 A4 Gb4 | whole F4",
+    ("Bb minor", "leading-note diminished chord"): "half Eb5 Bb4 | C5 8th Eb5 C5 A4 Gb4 | whole F4",
 }
 
 

@@ -20,7 +20,7 @@ from theorykit.tunes.progression import two_five_one
         ("G", "chain of dominants", "B7 E7 | A7 D7 | Gmaj7"),
         ("A", "side step", "Cm7 F7 | Bm7 E7 | Amaj7"),
         ("D minor", "suspended version", "Em7b5 | A7sus4b9 | Dm6"),
-        ("F", "passing diminished chord", "Gm7 | Edim7 | Fmaj7"),
+        ("F", "leading-note diminished chord", "Gm7 | Edim7 | Fmaj7"),
     ],
 )
 def test_the_bars_are_those_a_musician_would_write(key, name, bars):

@@ -17,6 +17,7 @@ from functools import lru_cache
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
+from theorykit.show.pictures import staff_words
 from theorykit.views.staves import StaffView
 
 __all__ = [
@@ -231,10 +232,7 @@ def _is_name(word: str) -> bool:
 
 SHARE, GUTTER = 0.28, 0.03
 BOX = "☐"  # to be ticked
-STAFF_WORDS = (
-    "Under each note stands what it is over its chord: the colour underlined, the note on which it "
-    "lands slanted."
-)
+STAFF_WORDS = f"Under each note stands what it is over its chord: {staff_words()}."
 
 _SOURCE = re.compile(r", counted in transcribed solos \([^()]*\)(?=\.$)")
 

@@ -49,6 +49,7 @@ THIRD, FOURTH, FIFTH, SEVENTH, ELEVENTH = degrees("3 4 5 b7 11")
 FLAT_THIRD, FLAT_FIFTH, FLAT_NINTH, NINTH = degrees("b3 b5 b9 9")
 _FOR_THE_FIFTH = frozenset(degrees("#11 b13"))
 _UNWRITTEN = frozenset(degrees("1 5 b7"))
+_VOWELS = "AEF"  # letters whose names begin with a vowel when they are spoken
 
 
 def written_in(chord: Chord | str) -> tuple[Degree, ...]:
@@ -179,7 +180,9 @@ def _against_ii(brought: tuple[Degree, ...], over: Chord, ii: Chord | None) -> I
         return
     for degree in said_by_ii(ii, over):
         note = above(ii.root, FLAT_FIFTH).pretty
-        yield f"{ii.pretty} has a {note}, the {degree.pretty} of {over.pretty}, and {_has(NINTH)}"
+        article = "an" if note[0] in _VOWELS else "a"
+        says = f"{ii.pretty} has {article} {note}, the {degree.pretty} of {over.pretty}"
+        yield f"{says}, and {_has(NINTH)}"
 
 
 def _suspends(brought: tuple[Degree, ...]) -> bool:

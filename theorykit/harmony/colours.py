@@ -164,8 +164,7 @@ COLOURS = (
         "3 b13 7 #9",
         BOTH,
         PRACTICE,
-        aliases=("related ii of the tritone substitute", "related ii of the substitute"),
-        title="related ii of the tritone substitute",
+        title="rootless ii of the tritone substitute",
     ),
 )
 

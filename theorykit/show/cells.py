@@ -16,6 +16,7 @@ from theorykit.harmony.resolution import resolve
 from theorykit.harmony.shortcuts import Shortcut
 from theorykit.harmony.subsets import Subset
 from theorykit.harmony.substitution import Substitute
+from theorykit.lines.band import unaccompanied
 from theorykit.lines.in_place import in_place
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
@@ -23,7 +24,7 @@ from theorykit.notes.key import Key, reader
 from theorykit.show.engraving import staff_svg
 from theorykit.show.files import file_at, write_file
 from theorykit.show.html_text import explanation_html, sentences_html
-from theorykit.show.pictures import PAPER, Drawable, picture_axes, picture_bytes, picture_svg
+from theorykit.show.pictures import Drawable, picture_axes, picture_bytes, picture_svg
 from theorykit.show.sound import performance_html, player_html
 from theorykit.views.clock import clock_of
 from theorykit.views.counts import counts_of, tally_counts
@@ -32,7 +33,7 @@ from theorykit.views.grid import colour_grid, tension_grid
 from theorykit.views.line import line_view
 from theorykit.views.motion import motion_of
 from theorykit.views.practice import JOURNEYS, Rehearsal, rehearse
-from theorykit.views.staves import phrase_staff
+from theorykit.views.staves import duet_staff, phrase_staff
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -41,15 +42,18 @@ __all__ = [
     "Shown",
     "hear",
     "hear_substitute",
+    "hear_together",
     "pictured",
     "practise",
     "see",
     "see_clock",
     "see_colours",
     "see_counts",
+    "see_duet",
     "see_keys",
     "see_motion",
     "see_reading",
+    "see_stacked",
     "see_tally",
     "see_tensions",
     "tell",
@@ -84,14 +88,14 @@ class Shown:
         path: str | PathLike[str],
         *,
         replace: bool = False,
-        paper: str = PAPER,
+        paper: str | None = None,
         dpi: float = 300,
     ) -> Path:
         """Write the picture to a file, by the ending of its name: .png, .svg or .pdf.
 
-        ``paper`` is the colour behind it, ``"none"`` for a file that one sees through; ``dpi`` are
-        the pixels of a PNG to an inch. A file that is there is left alone unless ``replace`` is
-        true. Returns the file.
+        ``paper`` is the colour behind it, by default its own, ``"none"`` for a file that one
+        sees through; ``dpi`` are the pixels of a PNG to an inch. A file that is there is left alone
+        unless ``replace`` is true. Returns the file.
 
         >>> from tempfile import TemporaryDirectory
         >>> with TemporaryDirectory() as folder:
@@ -144,6 +148,39 @@ B♭4 (♭7), A4 (3).
     """
     view = phrase_staff(line, reader=reader(written_for))
     return pictured(staff_svg(view, scale=scale), view.alt)
+
+
+def see_duet(upper: Line, lower: Line, *, written_for: str = "concert", scale: float = 50) -> Shown:
+    """Return one staff with two lines on it, the degrees of each in a row of their own.
+
+    >>> from theorykit.lines.guide_tones import guide_tone_lines
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> see_duet(*guide_tone_lines(two_five_one("F"), longest=4))
+    3 bars in F major, chords Gm7, C7, Fmaj7; notes B♭4 (♭3), B♭4 (♭7), A4 (3); second voice \
+F5 (♭7), E5 (3), E5 (7).
+    """
+    view = duet_staff(upper, lower, reader=reader(written_for))
+    return pictured(staff_svg(view, scale=scale), view.alt)
+
+
+STACK = 420  # pixels: each of some staves that are compared is as wide
+
+
+def see_stacked(*named: tuple[str, Line], written_for: str = "concert", scale: float = 50) -> Shown:
+    """Return the staves of some lines one above the other, all of one width, each with its name.
+
+    >>> from theorykit.lines.demonstration import demonstration
+    >>> from theorykit.lines.excerpts import excerpt
+    >>> see_stacked(("plain", excerpt(demonstration("C", "long"), 2, 2)))
+    plain: 1 bar in C major, chords G7; notes B4 (3), D5 (5), B4 (3), G4 (1), F4 (♭7).
+    """
+    views = [(name, phrase_staff(line, reader=reader(written_for))) for name, line in named]
+    rows = (
+        sentences_html(name)
+        + staff_svg(view, scale=scale, width=STACK, bars_per_line=(len(view.bars),))
+        for name, view in views
+    )
+    return Shown(f"<div>{''.join(rows)}</div>", " ".join(f"{n}: {view.alt}" for n, view in views))
 
 
 def see_reading(
@@ -286,6 +323,21 @@ def hear(
     wanted = None if over_v is None else colour(over_v)
     html = player_html(line, label=label, colour=wanted, tempo=tempo, swing=swing, melody=melody)
     return Shown(html, f"Player: {label}, {line.progression}")
+
+
+def hear_together(
+    *lines: Line, tempo: float = 80, melody: str = "tenor saxophone", label: str = "together"
+) -> Shown:
+    """Return a player of some lines at once, with nothing under them but a bar of count-in.
+
+    >>> from theorykit.lines.guide_tones import guide_tone_lines
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> hear_together(*guide_tone_lines(two_five_one("C"), longest=4), label="two horns")
+    Player: two horns, Dm7 | G7 | Cmaj7
+    """
+    played = unaccompanied(*lines, tempo=tempo)
+    html = performance_html(played, label=label, melody=melody)
+    return Shown(html, f"Player: {label}, {lines[0].progression.pretty}")
 
 
 def practise(

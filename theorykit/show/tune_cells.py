@@ -18,15 +18,18 @@ __all__ = ["hear_chorus", "see_cadence", "see_chorus", "see_tune"]
 WIDTH, SCALE, CLOSE_SCALE, BARS_A_LINE = 900, 32, 45, 4
 
 
-def see_tune(chart: Chart, treatment: Treatment | None = None, *, mark: int = 0) -> Shown:
+def see_tune(
+    chart: Chart, treatment: Treatment | None = None, *, mark: int = 0, jobs: bool = False
+) -> Shown:
     """Return the grid of a tune, with the chords of a treatment where one is given.
 
-    ``mark`` is the number of a cadence that is to stand out, counted from 1.
+    ``mark`` is the number of a cadence that is to stand out, counted from 1; with ``jobs`` every
+    chord has under it what it does.
 
     >>> see_tune(Chart.of("C", "Dm7", "G7", "C6", "%", title="Wet Gloves")).words[-30:]
     '1, bars 1-3: long ii-V-I to C.'
     """
-    view = tune_grid(chart, treatment, chosen=mark)
+    view = tune_grid(chart, treatment, chosen=mark, jobs=jobs)
     return pictured(view, view.alt)
 
 

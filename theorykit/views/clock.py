@@ -10,6 +10,7 @@ from theorykit.harmony.tensions import as_chord, degrees_over
 from theorykit.harmony.wording import listed
 from theorykit.notes.chord import Chord
 from theorykit.notes.note import Note
+from theorykit.views.note_roles import role_over
 
 __all__ = ["RINGS", "ClockView", "Ring", "clock_of"]
 
@@ -24,13 +25,14 @@ class Ring:
     """One set of notes: its name, what it is (one of ``RINGS``), its places and their degrees.
 
     ``places`` are pitch classes, C being 0, in climbing order; ``labels`` say what each is over
-    the chord.
+    the chord, ``notes`` its role there, as in ``note_roles``.
     """
 
     name: str
     role: str
     places: tuple[int, ...]
     labels: tuple[str, ...]
+    notes: tuple[str, ...]
 
     @property
     def period(self) -> int:
@@ -63,10 +65,13 @@ def clock_of(
     dominant: Chord | str,
     over_v: Colour | str | None = None,
     substitute: Chord | str | None = None,
+    target: Chord | None = None,
 ) -> ClockView:
     """Return the clock of a dominant with a colour, a substitute chord, both or neither.
 
-    The axis is the tritone of the dominant; beside a substitute it is drawn where both share it.
+    ``target`` is the chord that follows, where a note may rub against it. The axis is the tritone
+    of the dominant; beside a substitute it is drawn
+    where both share it.
 
     >>> view = clock_of("G7", "b9", "Db7")
     >>> view.axis, view.axis_words, view.names[11]
@@ -82,19 +87,24 @@ def clock_of(
         sets.append(("colour", wanted.pretty, wanted.notes(chord)))
     if other is not None:
         sets.append(("substitute", other.pretty, other.notes))
-    rings = tuple(_ring(role, name, notes, chord) for role, name, notes in sets)
+    rings = tuple(_ring(role, name, notes, chord, target) for role, name, notes in sets)
     axis, words = _axis(chord, other)
     lit = frozenset(place for ring in rings for place in ring.places)
     spelled = [note for _, _, notes in sets for note in notes]
     return ClockView(_names(spelled), lit, rings, axis, words, _alt(rings, words))
 
 
-def _ring(role: str, name: str, notes: tuple[Note, ...], chord: Chord) -> Ring:
-    """Return one set of notes, each with its degree over the chord."""
+def _ring(
+    role: str, name: str, notes: tuple[Note, ...], chord: Chord, target: Chord | None
+) -> Ring:
+    """Return one set of notes, each with its degree over the chord and its role there."""
     degrees = degrees_over(chord, notes)
-    by_place = {n.semitone: d.pretty for n, d in zip(notes, degrees, strict=True)}
+    wanted = degrees if role == "colour" else ()
+    by_place = {n.semitone: d for n, d in zip(notes, degrees, strict=True)}
     places = tuple(sorted(by_place))
-    return Ring(name, role, places, tuple(by_place[place] for place in places))
+    found = [by_place[place] for place in places]
+    roles = tuple(role_over(chord, degree, target, wanted) for degree in found)
+    return Ring(name, role, places, tuple(degree.pretty for degree in found), roles)
 
 
 def _axis(chord: Chord, other: Chord | None) -> tuple[tuple[int, int] | None, str]:

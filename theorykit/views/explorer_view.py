@@ -10,6 +10,7 @@ from theorykit.harmony.colours import Colour, borrowed, colour
 from theorykit.harmony.counts import evidence, going_of
 from theorykit.harmony.resolution import Move, Resolution, resolve
 from theorykit.harmony.shortcuts import Shortcut, shortcuts, ways_to_think
+from theorykit.harmony.tensions import stands_for_third
 from theorykit.harmony.wording import sentence
 from theorykit.lines.demonstration import demonstration
 from theorykit.lines.text import Line
@@ -197,7 +198,8 @@ def keyboard_of(v: Chord, best: Shortcut, names: dict[int, Note]) -> KeyboardVie
     [('E', '13', 'colour'), ('A♭', '♭9', 'colour'), ('B', '3', 'chord')]
     """
     shape = zip(best.function_notes, best.degrees, strict=True)
-    notes = (KeyNote(names[note.semitone], degree) for note, degree in shape)
+    rubs = [d for d in best.clashes if not stands_for_third(d, best.wanted)]
+    notes = (KeyNote(names[note.semitone], degree, degree in rubs) for note, degree in shape)
     return stacked_keys(v, notes, _say(v, best, names))
 
 

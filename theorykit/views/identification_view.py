@@ -11,7 +11,13 @@ from typing import TypeVar
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.identification import Identification, identify
 from theorykit.harmony.resolution import Move, Resolution
-from theorykit.harmony.tensions import as_chord, as_target, degree_names, degrees_over
+from theorykit.harmony.tensions import (
+    as_chord,
+    as_target,
+    degree_names,
+    degrees_over,
+    stands_for_third,
+)
 from theorykit.lines.in_place import Version
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
@@ -21,6 +27,7 @@ from theorykit.notes.note import Note, Pitch, pretty_words
 from theorykit.tunes.progression import Bar, Progression
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
 from theorykit.views.motion import MotionView, motion_of
+from theorykit.views.note_roles import LANDING
 from theorykit.views.staves import StaffView, staff_of_line
 
 __all__ = [
@@ -173,19 +180,25 @@ def _shown(found: Identification, played: _Played) -> IdentificationView:
         tuple(midi for midi, _ in played),
         _keyboard(found),
         _staff(found, heard.line, degrees),
-        motion_of(resolution) if resolution is not None and drawn else None,
+        motion_of(resolution, _rubbing(found)) if resolution is not None and drawn else None,
         heard,
     )
 
 
+def _rubbing(found: Identification) -> frozenset[Degree]:
+    """Return the degrees that rub; in a suspended colour the 11 stands for the 3rd."""
+    wish = found.exact[0].colour.degrees if found.exact else ()
+    return frozenset(d for _, d, _ in found.clashes if not stands_for_third(d, wish))
+
+
 def _keyboard(found: Identification) -> KeyboardView:
     """Return the chord from its root, and above it the notes as they were named."""
-    rubs = {note for note, _, _ in found.clashes}
+    rubs = _rubbing(found)
     order = sorted(
         zip(found.notes, found.degrees, strict=True),
         key=lambda pair: (pair[0].semitone - found.notes[0].semitone) % OCTAVE,
     )
-    keys = [KeyNote(note, degree, note in rubs) for note, degree in order]
+    keys = [KeyNote(note, degree, degree in rubs) for note, degree in order]
     tones = ", ".join(note.pretty for note in found.over.notes)
     above_it = ", ".join(f"{one.note.pretty} ({one.degree.pretty})" for one in keys)
     alt = f"Keyboard: {found.over.pretty} is {tones}; above it {above_it}."
@@ -226,12 +239,16 @@ def _key(target: Chord | None) -> Key:
 
 
 def _staff(found: Identification, line: Line, degrees: list[Degree]) -> StaffView:
-    """Return the staff: under each note its degree, the colour and the landing marked."""
+    """Return the staff: under each note its degree; colour, what rubs and the landing marked."""
     labels = [(degree.pretty,) for degree in degrees]
-    marks = ["" if degree in found.over.degrees else "colour" for degree in degrees]
+    rubs = _rubbing(found)
+    marks = [
+        "" if degree in found.over.degrees else "outside" if degree in rubs else "colour"
+        for degree in degrees
+    ]
     landing = line.notes[len(degrees) :]
     for note in landing:
         over = line.progression.chord_at(note.start).chord
         labels.append((degrees_over(over, [note.pitch.note])[0].pretty,))
-        marks.append("landing")
+        marks.append(LANDING)
     return staff_of_line(line, labels=tuple(labels), marks=tuple(marks))

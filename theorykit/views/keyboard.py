@@ -10,7 +10,6 @@ from theorykit.notes.degree import Degree
 from theorykit.notes.note import Note, Pitch
 
 __all__ = [
-    "ROLES",
     "KeyNote",
     "KeyboardView",
     "LitKey",
@@ -24,13 +23,10 @@ WHITE = frozenset((0, 2, 4, 5, 7, 9, 11))  # pitch classes of the white keys
 FIRST_KEYS = (0, 5)  # a stretch goes from C to B or from F to E
 OCTAVE = 12
 
-# What a lit key is: a tone of the chord, a tone the colour adds, a tone outside both.
-ROLES = ("chord", "colour", "outside")
-
 
 @dataclass(frozen=True, slots=True)
 class LitKey:
-    """One lit key: MIDI number, the note's name, its degree, its role (one of ``ROLES``).
+    """One lit key: MIDI number, the note's name, its degree, its role (as in ``note_roles``).
 
     ``ringed`` marks the notes of the shape that one thinks of.
     """
@@ -122,7 +118,7 @@ class KeyNote:
     rubs: bool = False
 
     def role(self, chord: Chord) -> str:
-        """Return what its key is, one of ``views.keyboard.ROLES``."""
+        """Return what its key is, as in ``note_roles``."""
         if self.rubs:
             return "outside"
         return "chord" if self.degree in chord.degrees else "colour"

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
 from dataclasses import dataclass
 
 from theorykit.harmony.resolution import Move, Resolution
 from theorykit.harmony.superimposition import motion_words, move_words
 from theorykit.harmony.wording import listed
+from theorykit.notes.degree import Degree
+from theorykit.views.note_roles import LANDING, role_over
 
 __all__ = ["WAYS", "MotionView", "Rung", "Way", "motion_of"]
 
@@ -18,7 +21,7 @@ WAYS = ("held", "half step", "whole step", "wider")
 class Rung:
     """One note of a ladder: its height in half steps, its name, its degree, its role.
 
-    ``role`` is ``"chord"`` or ``"colour"``, as on a keyboard.
+    ``role`` is one of ``note_roles``, as on a keyboard; what is landed on is a landing.
     """
 
     height: int
@@ -69,8 +72,10 @@ class MotionView:
     alt: str
 
 
-def motion_of(resolution: Resolution) -> MotionView:
+def motion_of(resolution: Resolution, rubbing: Container[Degree] | None = None) -> MotionView:
     """Return the picture of a resolution, the lowest note at height 0.
+
+    ``rubbing`` are the degrees that rub, where the page has found them already.
 
     >>> from theorykit.harmony.resolution import resolve
     >>> view = motion_of(resolve("G7", "b9", "C"))
@@ -85,7 +90,7 @@ def motion_of(resolution: Resolution) -> MotionView:
     )
     return MotionView(
         (_title(resolution), resolution.target.pretty),
-        tuple(_rung(move, way, resolution) for move, way in zip(moves, ways, strict=True)),
+        tuple(_rung(move, way, resolution, rubbing) for move, way in zip(moves, ways, strict=True)),
         _goals(moves, ways),
         ways,
         motion_words(resolution),
@@ -116,16 +121,18 @@ def _title(resolution: Resolution) -> str:
     return f"{chord} with {tensions}" if tensions else chord
 
 
-def _rung(move: Move, way: Way, resolution: Resolution) -> Rung:
+def _rung(move: Move, way: Way, resolution: Resolution, rubbing: Container[Degree] | None) -> Rung:
     """Return one note of the chord."""
-    role = "chord" if move.degree in resolution.chord.degrees else "colour"
+    role = role_over(resolution.chord, move.degree, resolution.target, resolution.colour)
+    if role != "chord" and rubbing is not None:
+        role = "outside" if move.degree in rubbing else "colour"
     return Rung(way.start, move.note.pretty, move.degree.pretty, role)
 
 
 def _goals(moves: list[Move], ways: tuple[Way, ...]) -> tuple[Rung, ...]:
     """Return the notes of the next chord that something goes to, each height once."""
     found = {
-        way.end: Rung(way.end, move.to_note.pretty, move.to_degree.pretty)
+        way.end: Rung(way.end, move.to_note.pretty, move.to_degree.pretty, LANDING)
         for move, way in zip(moves, ways, strict=True)
     }
     return tuple(found[height] for height in sorted(found))

@@ -16,6 +16,7 @@ from theorykit.tunes.progression import PlacedChord, cadence_chords
 from theorykit.views.clock import ClockView, clock_of
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
 from theorykit.views.motion import MotionView, motion_of
+from theorykit.views.note_roles import LANDING, mark_of, role_over
 from theorykit.views.staves import StaffView, reader_words, staff_of_line
 
 __all__ = ["SubstitutionView", "parallel_key", "substitution"]
@@ -120,10 +121,10 @@ def substitution(
         found,
         reading,
         heard,
-        _staff(heard, v, reader),
+        _staff(heard, v, one, reader),
         _keyboard(reading, v),
         motion_of(reading.resolution),
-        clock_of(v, None, reading.chord),
+        clock_of(v, None, reading.chord, one),
         reader,
     )
 
@@ -150,8 +151,11 @@ def _main(found: Substitute) -> int:
     return (dominants or new)[-1]
 
 
-def _staff(heard: InPlace, v: Chord, reader: Reader) -> StaffView:
-    """Return the line of the substitute, with the degree over V where another chord stands in."""
+def _staff(heard: InPlace, v: Chord, one: Chord, reader: Reader) -> StaffView:
+    """Return the line of the substitute, with the degree over V where another chord stands in.
+
+    A note that stands in is marked by what it is over V, as on the keyboard and on the clock.
+    """
     line = heard.own_bass.line
     chords = line.progression.chords
     inside = [_place(chords, note) for note in line.notes]
@@ -160,8 +164,16 @@ def _staff(heard: InPlace, v: Chord, reader: Reader) -> StaffView:
         _labels(note, chords[at].chord, *([v] if at in new else []))
         for note, at in zip(line.notes, inside, strict=True)
     )
-    marks = tuple("colour" if at in new else "landing" if at == heard.end else "" for at in inside)
+    marks = tuple(
+        _mark(note, v, one) if at in new else LANDING if at == heard.end else ""
+        for note, at in zip(line.notes, inside, strict=True)
+    )
     return staff_of_line(line, labels=labels, marks=marks, reader=reader)
+
+
+def _mark(note: TimedNote, v: Chord, one: Chord) -> str:
+    """Return the mark of a note over V on the way to I."""
+    return mark_of(role_over(v, degrees_over(v, [note.pitch.note])[0], one))
 
 
 def _place(chords: tuple[PlacedChord, ...], note: TimedNote) -> int:

@@ -167,7 +167,7 @@ def test_the_major_third_of_a_minor_i_counts_in_the_chord_before_it_and_no_earli
 
 def test_a_tone_of_the_dominant_rubs_against_no_chord_that_follows():
     """D7 holds the F sharp itself that its own substitute brings."""
-    assert "Nothing in it rubs over D7." in told("passing diminished chord", "D7", "Dm7")
+    assert "Nothing in it rubs over D7." in told("leading-note diminished chord", "D7", "Dm7")
 
 
 @pytest.mark.parametrize(
@@ -202,7 +202,7 @@ def test_before_a_minor_i_the_two_five_is_one_of_minor():
 @pytest.mark.parametrize("dominant", ["G7sus4", "G9", "G13b9", "G7alt", "G7/B"])
 def test_a_diminished_chord_is_the_plain_dominant_without_its_root(dominant: str):
     """Neither a suspended nor an altered chord with its flat 9 is a diminished seventh chord."""
-    text = told("passing diminished chord", dominant, "C")
+    text = told("leading-note diminished chord", dominant, "C")
     assert text.startswith("Bdim7 is G7 with its ♭9 and without its root;")
     place = "G7" if dominant == "G7sus4" else Chord.parse(dominant).pretty
     assert f"it stands on the 3rd of {place}, a half step below C." in text
@@ -255,4 +255,4 @@ def test_where_every_name_is_the_one_asked_for_nothing_is_added(chords):
 
 def test_before_c_flat_the_diminished_chord_stands_on_b_flat():
     """The 3rd of G flat 7; on A sharp the bass would rise to C flat by no step at all."""
-    assert str(substitute("passing diminished chord", "Gb7", "Cb").chords[0]) == "Bbdim7"
+    assert str(substitute("leading-note diminished chord", "Gb7", "Cb").chords[0]) == "Bbdim7"

@@ -9,8 +9,18 @@ from music21.pitch import Pitch as Music21Pitch
 from music21.scale import OctatonicScale
 from plain import names
 
-from theorykit import Chord, Key, Note, Substitute, TheoryError, substitutes
-from theorykit.harmony.substitution import NAMES, substitute
+from theorykit import (
+    COLOURS,
+    Chord,
+    Key,
+    Note,
+    Substitute,
+    TheoryError,
+    colour,
+    functions,
+    substitutes,
+)
+from theorykit.harmony.substitution import NAMES, substitute, substitute_name
 from theorykit.harmony.substitution.substitute_reasons import shared_diminished
 from theorykit.harmony.substitution.substitute_roots import held_notes
 from theorykit.tunes.progression import cadence_chords
@@ -137,7 +147,7 @@ def test_the_family_brings_what_the_half_whole_scale_holds():
 @each_key
 def test_a_passing_diminished_chord_is_the_dominant_with_flat_nine_and_no_root(key: str):
     dominant, target = _v_and_i(key)
-    found = substitute("passing diminished chord", dominant, target)
+    found = substitute("leading-note diminished chord", dominant, target)
     ninth = dominant.on(dominant.root).root.semitone + 1
     assert {n.semitone for n in found.chords[0].notes} == {
         ninth % 12,
@@ -232,3 +242,24 @@ def test_a_name_is_one_of_the_table_and_comes_once():
 def test_what_cannot_be_substituted_is_refused_with_what_is_wanted(call, said: str):
     with pytest.raises(TheoryError, match=said):
         call()
+
+
+def test_an_older_name_is_read_and_a_passing_chord_is_another_thing():
+    """Told apart as in Aldwell and Schachter, *Harmony and Voice Leading* (1978, from memory)."""
+    assert substitute_name("passing diminished chord") == "leading-note diminished chord"
+    assert substitute("passing diminished chord", "G7", "C").name == "leading-note diminished chord"
+    leads, passes = (
+        functions(text)[1] for text in ("| Cmaj7 C#dim7 | Dm7 |", "| Em7 Ebdim7 | Dm7 |")
+    )
+    assert (leads.role, passes.role) == ("leading-note diminished", "passing")
+    with pytest.raises(TheoryError, match="no such substitute"):
+        substitute_name("passing chord")
+
+
+def test_one_name_is_one_thing_among_colours_and_substitutes():
+    shared = {row.pretty for row in COLOURS} & set(NAMES)
+    assert shared == {"tritone substitute"}  # whose notes are those of the chord itself
+    rootless = {note.semitone for note in colour("its related ii").notes("G7")}
+    ii = substitute("related ii of the tritone substitute", "G7", "C").chords[0]
+    assert rootless - {note.semitone for note in ii.notes} == {10}  # its 9, B flat
+    assert ii.root.semitone not in rootless

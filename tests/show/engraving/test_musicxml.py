@@ -24,7 +24,7 @@ from theorykit.notes.kinds import CHORD_KINDS
 from theorykit.notes.note import Pitch
 from theorykit.show.engraving import musicxml
 from theorykit.show.engraving.staff_xml import DIVISIONS
-from theorykit.show.pictures import MARK_COLOURS
+from theorykit.show.pictures import NOTE_MARKS
 from theorykit.tunes.progression import Bar, Progression, two_five_one
 from theorykit.views.notation import written_bars
 from theorykit.views.staves import StaffNote, StaffView, staff_of_line
@@ -152,7 +152,7 @@ def as_written(view: StaffView) -> list[tuple[object, ...]]:
             one.accidental,
             (one.triplet.normal, one.triplet.opens, one.triplet.closes) if one.triplet else None,
             [label for label in one.labels if label],
-            MARK_COLOURS[one.mark].upper() if one.mark else None,
+            NOTE_MARKS[one.mark].fill.upper() if one.mark else None,
         )
         for bar in written_bars(view)
         for one in bar.notes

@@ -22,7 +22,7 @@ from theorykit.notes.key import READERS
 from theorykit.notes.kinds import CHORD_KINDS
 from theorykit.notes.note import Pitch
 from theorykit.show.engraving import staff_svg
-from theorykit.show.pictures import MARK_COLOURS, PAPER
+from theorykit.show.pictures import NOTE_MARKS, PAPER
 from theorykit.tunes.progression import two_five_one
 from theorykit.views.staves import PLAIN_BAR, BarMark, staff_of_line
 
@@ -92,9 +92,9 @@ def test_labels_stand_under_their_notes_and_tell_the_marks():
     assert found == [["1"], ["♭9", "A♭"], ["♯11"], ["3"]]
     assert [note.get("color", "").lower() for note in notes] == [
         "",
-        MARK_COLOURS["colour"],
-        MARK_COLOURS["colour"],
-        MARK_COLOURS["landing"],
+        NOTE_MARKS["colour"].fill,
+        NOTE_MARKS["colour"].fill,
+        NOTE_MARKS["landing"].fill,
     ]
     styles = [next(note.iter(f"{SVG}text")).attrib for note in notes]
     assert [

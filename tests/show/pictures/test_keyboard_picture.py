@@ -10,10 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from matplotlib.figure import Figure
 
-from theorykit.show.pictures import keys_and_legend, picture_axes, picture_svg
-from theorykit.show.pictures.keyboard_picture import keyboard_picture
-from theorykit.show.pictures.marks import ROLE_WORDS, SHAPES, Box, Label, Marker, outline
-from theorykit.views.keyboard import ROLES, KeyboardView, LitKey, is_white, keyboard_range
+from theorykit.show.pictures import NOTE_MARKS, keys_and_legend, picture_axes, picture_svg
+from theorykit.show.pictures.keyboard_picture import RADIUS, keyboard_picture
+from theorykit.show.pictures.marks import Box, Label, Marker, outline
+from theorykit.views.keyboard import KeyboardView, LitKey, is_white, keyboard_range
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -72,10 +72,10 @@ def test_white_keys_lie_side_by_side_from_edge_to_edge(octave, ends):
 
 
 def test_each_role_has_a_shape_and_a_word_of_its_own():
-    assert set(SHAPES) == set(ROLE_WORDS) == set(ROLES)
-    assert len(set(SHAPES.values())) == len(set(ROLE_WORDS.values())) == len(ROLES)
-    corners = [len(outline(Marker(0, 0, 8, shape, ""))) for shape in SHAPES.values()]
+    on_keys = [NOTE_MARKS[role] for role in ("chord", "colour", "outside")]
+    corners = [len(outline(Marker(0, 0, 8, row.shape, ""))) for row in on_keys]
     assert corners == [0, 4, 4]
+    assert {row.shape for row in on_keys} == set(RADIUS)
     diamond, square = (outline(Marker(0, 0, 8, s, "")) for s in ("diamond", "square"))
     assert 0 in {x for x, _ in diamond}
     assert 0 not in {x for x, _ in square}
@@ -86,7 +86,9 @@ def test_every_lit_key_carries_its_degree_its_name_and_its_shape_on_the_key():
     keys = sorted(marks(layout, Box), key=lambda b: b.height)  # black keys first: they lie on top
     for lit in LIT:
         marked = [
-            m for m in marks(layout, Marker) if m.shape == SHAPES[lit.role] and m.radius == 8.2
+            m
+            for m in marks(layout, Marker)
+            if m.shape == NOTE_MARKS[lit.role].shape and m.radius == 8.2
         ]
         degree = next(
             label
@@ -109,10 +111,11 @@ def test_the_legend_says_what_occurs_and_no_more():
             label.text for label in marks(keyboard_picture(KeyboardView(53, 76, lit, "")), Label)
         }
 
-    assert set(ROLE_WORDS.values()) <= legend(*LIT)
+    words = {role: row.words for role, row in NOTE_MARKS.items() if role != "landing"}
+    assert set(words.values()) <= legend(*LIT)
     plain = legend(LIT[0])
-    assert ROLE_WORDS["chord"] in plain
-    assert not {ROLE_WORDS["colour"], ROLE_WORDS["outside"]} & plain
+    assert words["chord"] in plain
+    assert not {words["colour"], words["outside"]} & plain
     assert not [text for text in plain if "ringed" in text]
     assert [text for text in legend(LIT[2]) if "ringed" in text]
 

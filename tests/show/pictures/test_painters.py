@@ -14,7 +14,13 @@ from matplotlib.patches import Circle, FancyBboxPatch, PathPatch, Polygon
 from matplotlib.text import Text
 
 from theorykit import evidence, resolve, subsets
-from theorykit.show.pictures import PAPER, clock_picture, figure_painter, keyboard_picture, marks
+from theorykit.show.pictures import (
+    NOTE_MARKS,
+    PAPER,
+    clock_picture,
+    figure_painter,
+    keyboard_picture,
+)
 from theorykit.show.pictures.clock_picture import clock_picture as clock_marks
 from theorykit.show.pictures.figure_painter import FONT_FACTOR, UNITS_AN_INCH, paint_axes
 from theorykit.show.pictures.keyboard_picture import keyboard_picture as keyboard_marks
@@ -43,7 +49,7 @@ def pictures():
     for key in KEYS:
         yield f"keyboard {key}", keyboard_marks(explore(key, "long", "altered").keyboard)
     yield "motion", motion_picture(motion_of(resolve("Ab7", "altered", "Dbm6")))
-    yield "clock", clock_marks(clock_of("F#7", "half-whole diminished", "C7"))
+    yield "clock", clock_marks(clock_of("F#7", "half-whole diminished", "Fmaj7"))
     yield "grid", grid_picture(tension_grid(subsets("G7")[:12]))
     yield "counts", counts_picture(counts_of(evidence(one) for one in ("b9", "9")))
     yield "tune", tune_grid_picture(tune_grid(TUNE, Treatment.proposed(TUNE), chosen=1))
@@ -147,7 +153,7 @@ def test_every_kind_of_mark_is_among_the_pictures_compared():
     kinds = {type(mark) for picture in PICTURES.values() for mark in picture.marks}
     assert kinds == {Area, Box, Label, Marker, Stroke}
     shapes = {m.shape for p in PICTURES.values() for m in p.marks if isinstance(m, Marker)}
-    assert shapes == set(marks.SHAPES.values())
+    assert shapes == {row.shape for row in NOTE_MARKS.values()}
     strokes = [m for p in PICTURES.values() for m in p.marks if isinstance(m, Stroke)]
     assert {bool(s.dash) for s in strokes} == {s.closed for s in strokes} == {True, False}
 
@@ -206,7 +212,7 @@ NUMBERS = [
     if name.isupper()
     and isinstance(value, float | tuple | dict)
     and name[0] != "_"
-    and name not in ("SHAPES", "ROLE_WORDS", "ROLE_COLOURS", "SIGNS", "WHITE_PLACES")
+    and name not in ("NOTE_MARKS", "WHITE_PLACES")
 ]
 
 
@@ -263,6 +269,6 @@ def test_the_clock_has_a_size_of_its_own(monkeypatch):
 
 
 def test_a_shape_reaches_as_far_as_its_radius_says():
-    for shape in marks.SHAPES.values():
+    for shape in (row.shape for row in NOTE_MARKS.values()):
         small, large = (outline(Marker(0, 0, r, shape, "")) for r in (4, 8))
         assert near([(2 * x, 2 * y) for x, y in small], large)

@@ -5,11 +5,9 @@ from itertools import combinations
 
 import pytest
 
-from theorykit.show.pictures import INK, MARK_COLOURS, PAPER
+from theorykit.show.pictures import INK, PAPER
 from theorykit.show.pictures import picture_colours as palette
-from theorykit.show.pictures.picture_colours import ROLE_COLOURS, contrast, luminance
-from theorykit.views.keyboard import ROLES
-from theorykit.views.staves.staff import MARKS
+from theorykit.show.pictures.picture_colours import contrast, luminance
 
 # WCAG 2.1, success criteria 1.4.3 (text) and 1.4.11 (graphics).
 TEXT, GRAPHICS = 4.5, 3.0
@@ -116,13 +114,6 @@ def test_any_two_colours_differ_for_every_kind_of_colour_vision(vision):
     for one, other in combinations([*COLOURS, INK], 2):
         steps = zip(lab(one, vision), lab(other, vision), strict=True)
         assert sum((a - b) ** 2 for a, b in steps) ** 0.5 >= 18.4, (one, other)
-
-
-def test_every_role_and_mark_has_a_colour_of_its_own():
-    assert set(ROLE_COLOURS) == set(ROLES)
-    assert set(MARK_COLOURS) == set(MARKS)
-    assert len(set(ROLE_COLOURS.values())) == len(ROLES)
-    assert len(set(MARK_COLOURS.values())) == len(MARKS)
 
 
 def test_luminance_of_the_primaries_is_their_weight():

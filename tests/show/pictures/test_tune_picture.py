@@ -9,14 +9,20 @@ from xml.etree import ElementTree
 import pytest
 from house import ROOT
 
-from theorykit.show.pictures import PAPER, picture_axes, picture_svg
+from theorykit.notes.key import Key
+from theorykit.notes.note import Note
+from theorykit.show.pictures import NOTE_MARKS, picture_axes, picture_svg
+from theorykit.show.pictures.figure_painter import UNITS_AN_INCH
 from theorykit.show.pictures.marks import Area, Label, Stroke, text_width
 from theorykit.show.pictures.picture_colours import contrast
-from theorykit.show.pictures.tune_brackets import LONG, THIN
+from theorykit.show.pictures.tune_brackets import JUMP_SIZE, LONG, THIN
 from theorykit.show.pictures.tune_picture import (
     CELL,
     CHORD,
+    JOB,
+    WHITE,
     chord_width,
+    margin_of,
     set_words,
     tune_grid_picture,
 )
@@ -88,15 +94,11 @@ def test_no_two_chords_of_a_row_run_together_and_none_leaves_its_bar(view):
     spans = [(c.y, c.x, c.x + chord_width(c.text, c.size)) for c in chords if c.bold]
     for (y, left, right), (v, start, end) in combinations(spans, 2):
         assert y != v or right <= start or end <= left
-    lines = {
-        round(mark.points[0][0] - 6)
-        for mark in picture.marks
-        if isinstance(mark, Stroke) and mark.points[0][0] == mark.points[1][0]
-    }
-    assert lines
+    margin = margin_of(view)
     for _, left, right in spans:
-        cell = (left - 6) // CELL
-        assert right <= 6 + CELL * (cell + 1)
+        cell = (left - margin) // CELL
+        assert cell >= 0
+        assert right <= margin + CELL * (cell + 1)
 
 
 @each
@@ -114,7 +116,7 @@ def test_words_under_brackets_do_not_run_together(view):
 def test_every_text_can_be_read_on_the_paper():
     for view in VIEWS:
         for label in labels(tune_grid_picture(view)):
-            assert contrast(label.fill, PAPER) >= 4.5
+            assert contrast(label.fill, WHITE) >= 4.5
             assert label.size >= 9
 
 
@@ -149,7 +151,7 @@ def test_what_a_treatment_changed_is_underlined():
     lines = [
         sum(isinstance(m, Stroke) and m.width == 1.6 for m in p.marks) for p in (plain, treated)
     ]
-    assert lines == [0, 2]
+    assert lines == [0, 3]  # the ii, the V, and the sample in the legend
 
 
 def test_the_chosen_cadence_has_a_ground_and_bold_words():
@@ -166,19 +168,19 @@ def test_the_chosen_cadence_has_a_ground_and_bold_words():
 
 
 @each
-def test_segno_coda_fine_and_jumps_stand_clear_of_boxes_numbers_and_one_another(view):
+def test_segno_coda_fine_and_jumps_stand_clear_of_numbers_and_one_another(view):
     picture = tune_grid_picture(view)
     said = [words for bar in view.bars for words in (", ".join(bar.heads), ", ".join(bar.ends))]
-    found = [label for label in labels(picture) if label.text in said and label.size == 12.0]
+    found = [label for label in labels(picture) if label.text in said and label.size == JUMP_SIZE]
     assert len(found) == len([words for words in said if words])
     spans = []
     for label in found:
         wide = text_width(label.text, label.size)
         start = label.x - wide if label.anchor == "end" else label.x
         spans.append((start, start + wide, label.y - label.size, label.y + 3))
-    boxes = [m.points for m in picture.marks if isinstance(m, Stroke) and m.closed]
-    spans += [(box[0][0], box[1][0], box[0][1], box[2][1]) for box in boxes]
-    others = [one for one in labels(picture) if one not in found and one.size < 14]
+    margin = margin_of(view)
+    others = [one for one in labels(picture) if one not in found and one.x >= margin]
+    others = [one for one in others if one.size < 14]
     numbers = [(o.x, o.x + 1, o.y - o.size * 0.75, o.y) for o in others]
     for one, other in combinations(spans, 2):
         assert apart(one, other)
@@ -226,3 +228,74 @@ def test_long_names_stay_on_their_beats_or_begin_earlier_and_shrink_last():
         assert 9 <= size <= CHORD
     size, places = set_words(bars[-2].words, 9, 183, 0, 188)
     assert (size, places) == (CHORD, [9])
+
+
+@each
+def test_the_ground_is_white_and_names_of_sections_stand_in_the_margin(view):
+    picture = tune_grid_picture(view)
+    assert picture.paper == WHITE == "#ffffff"
+    assert f'rx="8" fill="{WHITE}"' in picture_svg(view)
+    margin = margin_of(view)
+    inside = [label for label in labels(picture) if label.x == 0]
+    names = [bar.section for bar in view.bars if bar.section]
+    assert " ".join(label.text for label in inside) == " ".join(" ".join(names).split())
+    for label in inside:
+        assert label.x + text_width(label.text, label.size) <= margin - 6
+    strokes = [m for m in picture.marks if isinstance(m, Stroke)]
+    assert not [m for m in strokes if m.closed]  # no boxes
+    assert min(x for m in strokes for x, _ in m.points) >= margin
+    for one, other in combinations(inside, 2):
+        assert abs(one.y - other.y) >= min(one.size, other.size)
+
+
+def test_a_row_has_four_bars_and_stands_on_a_line_of_its_own():
+    picture = tune_grid_picture(tune_grid(Chart.of("C", *["C"] * 6)))
+    floors = [
+        m.points
+        for m in picture.marks
+        if isinstance(m, Stroke) and m.colour == "#8a8a8a" and m.points[0][1] == m.points[1][1]
+    ]
+    assert [round((b[0] - a[0]) / CELL) for a, b in floors] == [4, 2]
+
+
+@each
+def test_without_being_asked_for_no_job_is_told(view):
+    assert not any(word.job for bar in view.bars for word in bar.words)
+    assert not [label for label in labels(tune_grid_picture(view)) if label.size == JOB]
+
+
+@pytest.mark.parametrize("file", TUNES, ids=lambda file: file.stem)
+def test_jobs_stand_under_their_chords_in_lines_that_touch_nothing(file):
+    """Widths by the measure of the fonts that come with matplotlib."""
+    chart = Chart.parse(file.read_text(encoding="utf-8"))
+    for key in ("C", "Eb", "F#", "Bb"):
+        moved = chart.transposed(Key(Note.parse(key), chart.key.mode))
+        view = tune_grid(moved, Treatment.proposed(moved, level="third"), jobs=True)
+        axes = picture_axes(view)
+        axes.figure.canvas.draw()
+        scale = UNITS_AN_INCH / axes.figure.dpi
+        texts = zip(labels(tune_grid_picture(view)), axes.texts, strict=True)
+        spans = [
+            (m.x, m.x + text.get_window_extent().width * scale, m.y - 0.75 * m.size, m.y)
+            for m, text in texts
+            if m.size == JOB
+        ]
+        said = [word.job for bar in view.bars for word in bar.words if word.job]
+        assert said
+        for one, other in combinations(spans, 2):
+            assert apart(one, other), (key, one, other)
+        assert max(right for _, right, _, _ in spans) <= tune_grid_picture(view).width
+
+
+def test_a_job_is_told_for_each_pass_of_a_repeat():
+    """Common practice: the V at the end of a section goes to the chord that follows it then."""
+    text = "key: C\n| segno Cmaj7 | G7 to coda D.S. al coda | coda Am7 |"
+    view = tune_grid(Chart.parse(text), jobs=True)
+    assert [word.job for word in view.bars[1].words] == ["V of Cmaj7, then V of Am7"]
+    assert "(V of Cmaj7, then V of Am7)" in view.alt
+
+
+def test_what_lands_is_in_the_colour_of_what_lands():
+    picture = tune_grid_picture(tune_grid(Chart.of("C", "Dm7", "G7", "C6")))
+    arrows = [m.fill for m in picture.marks if isinstance(m, Area)]
+    assert arrows == [NOTE_MARKS["landing"].fill]

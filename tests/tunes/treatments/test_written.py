@@ -101,7 +101,7 @@ def test_offers_tell_for_each_colour_what_speaks_against_it():
         ("backdoor dominant", "Fm7 Bb13#11"),
         ("related ii", "Dm7 G13b9"),
         ("suspended version", "G9sus4"),
-        ("passing diminished chord", "Bdim7"),
+        ("leading-note diminished chord", "Bdim7"),
     ],
 )
 def test_a_substitute_brings_a_colour_that_goes_with_it(name, bar):

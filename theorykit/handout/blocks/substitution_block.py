@@ -11,7 +11,7 @@ from theorykit.handout.entries import About
 from theorykit.handout.front import KeyName
 from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Lead, Para, Section, Table, capital
-from theorykit.harmony.substitution import NAMES, Substitute
+from theorykit.harmony.substitution import NAMES, Substitute, substitute_name
 from theorykit.lines.band import performance
 from theorykit.lines.in_place import in_place
 from theorykit.notes.key import Key
@@ -27,7 +27,7 @@ class SubstitutionBlock(Block):
     kind: ClassVar[str] = "substitution"
     telling: ClassVar[tuple[str, ...]] = ("substitute", "key")
 
-    substitute: Annotated[str, About(offers=tuple(NAMES))]
+    substitute: Annotated[str, About(offers=tuple(NAMES), reads=substitute_name)]
     key: KeyName = "C"
 
     @property

@@ -15,16 +15,19 @@ from theorykit.lines.band import performance
 from theorykit.lines.chorus import Chorus, write_chorus
 from theorykit.lines.guide_tones import guide_tone_lines
 from theorykit.lines.text import Line
-from theorykit.notes.key import Key
+from theorykit.notes.key import Key, Reader
+from theorykit.show.pictures import staff_words
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import StaffView, chorus_staff, phrase_staff
+from theorykit.views.tune import JOB_HEADS, job_rows
 from theorykit.views.tune_page import GridBar, TuneGridView, tune_grid
 
 TUNE_LINES = ("chorus", "guide tones", "none")
+JOBS = ("none", "in the grid", "in a table")
 PROPOSED = "proposed"
 MOST_BARS, MOST_SEED = 128, 9_999
-CHORUS = "A chorus, with degrees over each V: the colour underlined, the landing slanted"
+CHORUS = f"A chorus, with degrees over each V: {staff_words()}"
 GUIDES = ("Guide tones, from the 3rd", "Guide tones, from the 7th")
 GUIDE_LABELS = ("with the line from the 3rd", "with the line from the 7th")
 
@@ -35,7 +38,8 @@ class TuneBlock(Block):
 
     ``chart`` and ``treatment`` are texts as ``Chart`` and ``Treatment`` read them; the treatment
     ``"proposed"`` is the one that the library proposes, without one the tune stays as it is
-    written. ``lines`` says what goes through it; ``seed`` draws another chorus.
+    written. ``lines`` says what goes through it; ``seed`` draws another chorus. ``jobs`` prints
+    what each chord does: in few words under its bar, or in a table with a sentence for each.
     """
 
     kind: ClassVar[str] = "tune"
@@ -52,6 +56,9 @@ class TuneBlock(Block):
     seed: Annotated[
         int, About(least=0, most=MOST_SEED, says="another number draws another chorus")
     ] = 0
+    jobs: Annotated[str, About(offers=JOBS, says="what each chord does, and where it leads")] = (
+        JOBS[0]
+    )
 
     @property
     def prints_notes(self) -> bool:
@@ -103,9 +110,11 @@ class TuneBlock(Block):
         chart = tune.written_for(engraver.reader)
         treatment = moved_treatment(laid, chart)
         heading = self.headed(engraver, chart.title or "A tune")
-        grid = tune_grid(chart, treatment)
+        grid = tune_grid(chart, treatment, jobs=self.jobs == JOBS[1] and engraver.has_room)
         untitled = replace(grid, title="" if heading == chart.title else grid.title)
         pieces: list[Piece] = [engraver.tune(untitled) if engraver.has_room else _chart_table(grid)]
+        if self.jobs == JOBS[2] or (self.jobs == JOBS[1] and not engraver.has_room):
+            pieces.append(_job_table(tune, engraver.reader))
         plan = treatment.plan(chart)
         if plan:
             pieces.append(_plan(plan))
@@ -178,6 +187,17 @@ def _chart_table(grid: TuneGridView) -> Table:
         rows.append((bars[0].section, numbers, *texts, labels))
     heads = ("", "bars", "", "", "what it is")
     return Table("the chart, two bars in a row", heads, tuple(rows), (0, 0, 1, 1, 1), marks=(2, 3))
+
+
+def _job_table(tune: Chart, who: Reader) -> Table:
+    """Return the job of every chord, named as the reader has them on the page.
+
+    >>> from theorykit.notes.key import READERS
+    >>> _job_table(Chart.of("C", "Dm7 G7", "C6"), READERS[0]).rows[1][:3]
+    ('1, beat 3', 'G7', 'V of C6')
+    """
+    rows = tuple(row.cells for row in job_rows(tune, who))
+    return Table("the job of every chord", JOB_HEADS, rows, (0, 0, 0.6, 1), marks=(1,))
 
 
 def _bar_text(bar: GridBar) -> str:

@@ -1,6 +1,6 @@
 """Substitutes: the chords that may stand in the place of a dominant, and why."""
 
 from theorykit.harmony.substitution.substitute_search import Substitute, substitute, substitutes
-from theorykit.harmony.substitution.substitute_table import NAMES
+from theorykit.harmony.substitution.substitute_table import NAMES, substitute_name
 
-__all__ = ["NAMES", "Substitute", "substitute", "substitutes"]
+__all__ = ["NAMES", "Substitute", "substitute", "substitute_name", "substitutes"]

@@ -283,6 +283,6 @@ FACTS: dict[str, Callable[[Facts], tuple[str, ...]]] = {
     "major seventh chord a half step below I": _slide_facts,
     "dominant a minor third above": _family_facts,
     "dominant a minor third below": _family_facts,
-    "passing diminished chord": _family_facts,
+    "leading-note diminished chord": _family_facts,
     "chain of dominants": _chain_facts,
 }

@@ -16,7 +16,12 @@ from theorykit.harmony.substitution.substitute_reasons import (
     slide_chord,
 )
 from theorykit.harmony.substitution.substitute_roots import Facts, held_notes, sensible_roots
-from theorykit.harmony.substitution.substitute_table import NAMES, ROWS, SubstituteRow
+from theorykit.harmony.substitution.substitute_table import (
+    NAMES,
+    ROWS,
+    SubstituteRow,
+    substitute_name,
+)
 from theorykit.harmony.superimposition import BassStep, Clash, Reading
 from theorykit.harmony.tensions import as_chord, as_target
 from theorykit.harmony.wording import sentence
@@ -153,10 +158,9 @@ def substitute(
     >>> str(substitute("backdoor dominant", "Bb7", "Eb"))
     'backdoor dominant: Abm7 Db7'
     """
-    if name not in NAMES:
-        raise TheoryError(f"no such substitute: {shown(name)} (want one of {', '.join(NAMES)})")
+    found = substitute_name(name)
     over = _as_dominant(dominant)
-    return _built(ROWS[NAMES.index(name)], over, as_target(over, target))
+    return _built(ROWS[NAMES.index(found)], over, as_target(over, target))
 
 
 def _as_dominant(chord: Chord | str) -> Chord:

@@ -3,12 +3,17 @@
 Where the rows come from: Wikibooks contributors, *Music Theory / Dominant substitute*, undated (the
 shared tritone); Wikipedia contributors, *Backdoor progression*, undated, and Nettles and Graf, *The
 Chord Scale Theory and Jazz Harmony*, 1997 (a dominant and its substitute may each follow the
-related ii of either), both from memory; the others are `common practice`.
+related ii of either), both from memory; the others are `common practice`. Diminished sevenths are
+told apart as Edward Aldwell and Carl Schachter do, *Harmony and Voice Leading* (1978, from memory):
+on the leading note of the chord that follows, with the work of its V, or passing, which has no such
+work.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+
+from theorykit.errors import TheoryError, shown
 
 PRACTICE = "common practice"
 
@@ -107,13 +112,13 @@ ROWS = (
         PRACTICE,
     ),
     SubstituteRow(
-        "passing diminished chord",
+        "leading-note diminished chord",
         "3 dim7",
         "3 dim7",
         "{c[0]} is {plain} with its ♭9 and without its root; it stands on {on_third}, a half step "
         "below {home}",
-        "Between the chord a whole step below and the one that it leads to: {under}, {r[0]}, "
-        "{home} in the bass, as between I and ii, where it stands for the dominant of ii",
+        "Where the bass climbs by half steps into the chord that it leads to: {under}, {r[0]}, "
+        "{home}, as from I to ii, where it stands for the dominant of ii",
         PRACTICE,
     ),
     SubstituteRow(
@@ -145,3 +150,17 @@ ROWS = (
 )
 
 NAMES = tuple(row.name for row in ROWS)
+# Names that older texts have. A passing diminished chord is another thing: it stands for no V.
+OLDER_NAMES = {"passing diminished chord": "leading-note diminished chord"}
+
+
+def substitute_name(name: str) -> str:
+    """Return the name of a substitute as the table has it; one of an older text is read too.
+
+    >>> substitute_name("passing diminished chord")
+    'leading-note diminished chord'
+    """
+    found = OLDER_NAMES.get(name, name)
+    if found not in NAMES:
+        raise TheoryError(f"no such substitute: {shown(name)} (want one of {', '.join(NAMES)})")
+    return found

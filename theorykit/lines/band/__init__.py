@@ -1,6 +1,12 @@
 """The band: voicings, bass, comping and drums for any progression."""
 
-from theorykit.lines.band.accompaniment import colours_over, default_swing, performance, then
+from theorykit.lines.band.accompaniment import (
+    colours_over,
+    default_swing,
+    performance,
+    then,
+    unaccompanied,
+)
 from theorykit.lines.band.around_keys import STEPS, keys_by, through_keys
 from theorykit.lines.band.rhythm import SIDE_STICK
 
@@ -13,4 +19,5 @@ __all__ = [
     "performance",
     "then",
     "through_keys",
+    "unaccompanied",
 ]

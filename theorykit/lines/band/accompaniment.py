@@ -176,6 +176,28 @@ def performance(
     return Performance(_merged(parts), start + whole.beats, tempo, ratio)
 
 
+def unaccompanied(*lines: Line, tempo: float = 100, count_in: int = 1) -> Performance:
+    """Return lines that sound together with nothing under them, after a bar of clicks.
+
+    They must stand over progressions of one length. ``tempo`` is in beats a minute.
+
+    >>> from theorykit.lines.guide_tones import guide_tone_lines
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> played = unaccompanied(*guide_tone_lines(two_five_one("C"), longest=4))
+    >>> [(part.name, len(part.notes)) for part in played.parts], str(played.beats)
+    ([('line', 6), ('drums', 4)], '16')
+    """
+    if not lines:
+        raise TheoryError("no line to play (want at least one)")
+    over = lines[0].progression
+    for line in lines:
+        _check_length(line, over)
+    start = _count_length(over, count_in)
+    parts = [play_line(line, at=start) for line in lines]
+    parts.append(Part("drums", count(over.bars[0].beats, count_in)))
+    return Performance(_merged(parts), start + over.beats, tempo, default_swing(tempo))
+
+
 def then(*performances: Performance) -> Performance:
     """Return performances one after the other, as one.
 

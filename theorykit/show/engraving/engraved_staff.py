@@ -17,9 +17,10 @@ from xml.etree.ElementTree import Element, SubElement
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
+from theorykit.show.engraving.label_room import room_lacking
 from theorykit.show.engraving.staff_xml import score_element
 from theorykit.show.engraving.verovio_engine import engraved
-from theorykit.show.pictures import INK, PADDING, PAPER, card, with_own_ids
+from theorykit.show.pictures import INK, NOTE_MARKS, PADDING, PAPER, card, with_own_ids
 from theorykit.views.staves import StaffView
 
 
@@ -74,7 +75,9 @@ OPTIONS: dict[str, Any] = {
     "svgFormatRaw": True,
     "svgRemoveXlink": True,
 }
+MOST_SPACE, LEAST_STEP = 10.0, 1.0  # between two labels, as verovio counts it, and what is added
 # In verovio's units, of which 180 are the space between two lines of the staff.
+UNIT = 90  # what verovio counts its spaces in
 LABEL_SIZE = 340
 NUMBER_SIZE, BESIDE = 324, 40  # of the number of a bar beside the letter of a section
 BEGINS = 400  # a letter that stands farther to the left begins a line
@@ -82,6 +85,13 @@ HALF_HEAD, HALF_WHOLE = 106, 152
 WHOLE_HEAD = "E0A2"  # its name in SMuFL, the standard layout of music fonts
 LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
 ROOM = "\u00a0"  # a space that makes room: verovio measures a narrower font than the one we print
+# verovio keeps the weight and the slant of a label, and loses its line: it is known by these.
+_LINED = {
+    (look.get("font-weight") == "bold", look.get("font-style") == "italic"): line
+    for look in (dict(row.style) for row in NOTE_MARKS.values())
+    for line in ("underline", "overline")
+    if line in look
+}
 LONGEST_CENTRED = 4  # characters; a longer label begins under its note, where verovio made room
 
 
@@ -117,15 +127,28 @@ def staff_svg(
         options |= break_every(score, bars_per_line)
     elif bars_per_line is not None:
         options |= break_after(score, bars_per_line)
-    drawn = engraved(ElementTree.tostring(score, encoding="unicode"), OPTIONS | options)
-    root = ElementTree.fromstring(drawn.replace(' xmlns="http://www.w3.org/2000/svg"', "", 1))
+    root = _with_room(ElementTree.tostring(score, encoding="unicode"), OPTIONS | options, view)
     page = next(root.iter("svg"))
     wide, high = (float(page.attrib[side].removesuffix("px")) for side in ("width", "height"))
-    _tidy(root, ("rest", "mRest") if not view.notes else ())
-    _set_texts(root, {str(chord): chord.pretty for _, chord in view.chords})
     _number_sections(root, view)
     inside = with_own_ids(root)
     return card(ElementTree.tostring(inside, encoding="unicode"), wide, high, view.alt, paper=paper)
+
+
+def _with_room(score: str, options: dict[str, Any], view: StaffView) -> Element:
+    """Return the music with its texts set, spaced out until no two labels are too close."""
+    symbols = {str(chord): chord.pretty for _, chord in view.chords}
+    unwanted = ("rest", "mRest") if not view.notes else ()
+    space = options["lyricWordSpace"]
+    while True:
+        drawn = engraved(score, options | {"lyricWordSpace": space})
+        root = ElementTree.fromstring(drawn.replace(' xmlns="http://www.w3.org/2000/svg"', "", 1))
+        _tidy(root, unwanted)
+        _set_texts(root, symbols)
+        lacking = room_lacking(root)
+        if not lacking or space == MOST_SPACE:
+            return root
+        space = min(space + max(lacking / UNIT, LEAST_STEP), MOST_SPACE)
 
 
 def _placeholder(chord: Chord) -> Element:
@@ -238,8 +261,9 @@ def _set_labels(note: Element) -> None:
         if len(text.text or "") <= LONGEST_CENTRED:
             text.set("x", str(round(left + half)))
             text.set("text-anchor", "middle")
-        if text.get("font-weight") == "bold" and text.get("font-style") != "italic":
-            text.set("text-decoration", "underline")
+        look = text.get("font-weight") == "bold", text.get("font-style") == "italic"
+        if look in _LINED:
+            text.set("text-decoration", _LINED[look])
 
 
 SVG = "http://www.w3.org/2000/svg"

@@ -8,6 +8,7 @@ order in which the standard wants them. Source of names and order: MusicXML 4.0,
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
@@ -22,7 +23,7 @@ from theorykit.show.engraving.mark_xml import (
     opening_marks,
     section_mark,
 )
-from theorykit.show.pictures import MARK_COLOURS
+from theorykit.show.pictures import NOTE_MARKS
 from theorykit.views.notation import Triplet, Written, WrittenBar, written_bars
 from theorykit.views.staves import StaffView
 
@@ -42,13 +43,6 @@ TIES = {"": (), "start": ("start",), "continue": ("stop", "start"), "stop": ("st
 BEAMS = {
     **{"start": "begin", "continue": "continue", "stop": "end"},
     **{"hook right": "forward hook", "hook left": "backward hook"},
-}
-
-# How the label of a marked note is set, so that the mark is seen without colour.
-LABEL_STYLES: dict[str, dict[str, str]] = {
-    "": {},
-    "colour": {"font-weight": "bold", "underline": "1"},
-    "landing": {"font-weight": "bold", "font-style": "italic"},
 }
 
 
@@ -92,8 +86,44 @@ def score_element(
     hidden = hide_rests and not view.notes
     for before, bar in zip((None, *bars), bars, strict=False):
         part.append(_measure(bar, before, view, chord_element, hidden))
+    if view.second:
+        _add_second(part, view)
     _close(part[-1])
     return root
+
+
+def _add_second(part: Element, view: StaffView) -> None:
+    """Add a second voice to every bar, behind a step back to the beginning of the bar."""
+    bars = written_bars(replace(view, notes=view.second, second=(), chords=()))
+    for measure, bar in zip(part, bars, strict=True):
+        for note in measure.iter("note"):
+            _set_voice(note, "1", "up")
+        at = 1 + max(place for place, one in enumerate(measure) if one.tag == "note")
+        length = round(sum(written.beats for written in bar.notes) * DIVISIONS)
+        back = Element("backup")
+        SubElement(back, "duration").text = str(length)
+        measure.insert(at, back)
+        for place, written in enumerate(bar.notes, at + 1):
+            pitch = written.pitch
+            note = _rest(written, False) if pitch is None else _note(written, pitch)
+            _set_voice(note, "2", "down")
+            measure.insert(place, note)
+
+
+def _set_voice(note: Element, number: str, stem: str) -> None:
+    """Say which voice a note belongs to, and which way its stem goes, where the standard wants it.
+
+    Source of the order: MusicXML 4.0, ``note``.
+    """
+    first = ("pitch", "rest", "duration", "tie")
+    voice = Element("voice")
+    voice.text = number
+    note.insert(sum(one.tag in first for one in note), voice)
+    if note.find("rest") is None:
+        before = (*first, "voice", "type", "dot", "accidental", "time-modification")
+        way = Element("stem")
+        way.text = stem
+        note.insert(sum(one.tag in before for one in note), way)
 
 
 def _close(measure: Element) -> None:
@@ -196,7 +226,7 @@ def _rest(written: Written, hidden: bool) -> Element:
 
 def _note(written: Written, pitch: Pitch) -> Element:
     """Write a note with everything that stands at it."""
-    colour = {"color": MARK_COLOURS[written.mark].upper()} if written.mark else {}
+    colour = _colour(written.mark)
     element = Element("note", colour)
     _add_pitch(element, pitch, bool(written.accidental))
     _add_duration(element, written)
@@ -269,11 +299,17 @@ def _tuplet(triplet: Triplet) -> Iterator[Element]:
 
 def _lyric(label: str, number: int, mark: str) -> Element:
     """Write one line of a label under a note."""
-    colour: dict[str, str] = {"color": MARK_COLOURS[mark].upper()} if mark else {}
+    colour = _colour(mark)
     lyric = Element("lyric", {"number": str(number), **colour})
     SubElement(lyric, "syllabic").text = "single"
-    SubElement(lyric, "text", LABEL_STYLES[mark] | colour).text = label
+    style = dict(NOTE_MARKS[mark].style) if mark else {}
+    SubElement(lyric, "text", style | colour).text = label
     return lyric
+
+
+def _colour(mark: str) -> dict[str, str]:
+    """Return the colour of a marked note and its label; a plain one has none."""
+    return {"color": NOTE_MARKS[mark].fill.upper()} if mark else {}
 
 
 def score_musicxml(

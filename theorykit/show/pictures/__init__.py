@@ -5,13 +5,14 @@ paint the marks, ``svg_painter`` for the screen and ``figure_painter`` for figur
 """
 
 from theorykit.show.pictures.keyboard_picture import keys_and_legend
-from theorykit.show.pictures.picture_colours import INK, MARK_COLOURS, PAPER
+from theorykit.show.pictures.note_marks import NOTE_MARKS, staff_words
+from theorykit.show.pictures.picture_colours import INK, PAPER
 from theorykit.show.pictures.picture_files import Drawable, picture_axes, picture_bytes, picture_svg
 from theorykit.show.pictures.svg_painter import PADDING, card, for_paper, with_own_ids
 
 __all__ = [
     "INK",
-    "MARK_COLOURS",
+    "NOTE_MARKS",
     "PADDING",
     "PAPER",
     "Drawable",
@@ -21,5 +22,6 @@ __all__ = [
     "picture_axes",
     "picture_bytes",
     "picture_svg",
+    "staff_words",
     "with_own_ids",
 ]

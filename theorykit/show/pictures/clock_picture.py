@@ -5,7 +5,6 @@ from __future__ import annotations
 from math import cos, pi, sin
 
 from theorykit.show.pictures.marks import (
-    SHAPES,
     Entry,
     Label,
     Mark,
@@ -15,7 +14,8 @@ from theorykit.show.pictures.marks import (
     fitted,
     legend,
 )
-from theorykit.show.pictures.picture_colours import FADED, INK, LINE, ROLE_COLOURS
+from theorykit.show.pictures.note_marks import NOTE_MARKS, note_entries
+from theorykit.show.pictures.picture_colours import FADED, INK, LINE
 from theorykit.views.clock import ClockView, Ring
 
 WIDTH = 460.0
@@ -26,11 +26,11 @@ NAMES_AT, AXIS_TO = 193.0, 163.0
 BIG, PLAIN, SMALL = 16.0, 13.0, 10.5
 CORNERS = 72  # of a drawn circle
 
-# Each ring: its radius, the role whose shape and colour it takes, width and dashes of its polygon.
-_RINGS: dict[str, tuple[float, str, float, tuple[float, ...]]] = {
-    "chord": (84.0, "chord", 2.6, ()),
-    "colour": (116.0, "colour", 2.2, (9.0, 5.0)),
-    "substitute": (148.0, "outside", 2.2, (2.5, 4.0)),
+# Each ring: its radius, width and dashes of its polygon. What a note is, its own mark says.
+_RINGS: dict[str, tuple[float, float, tuple[float, ...]]] = {
+    "chord": (84.0, 2.6, ()),
+    "colour": (116.0, 2.2, (9.0, 5.0)),
+    "substitute": (148.0, 2.2, (2.5, 4.0)),
 }
 
 
@@ -80,19 +80,19 @@ def _name(place: int, name: str, lit: bool) -> Label:
 
 def _polygon(ring: Ring) -> Stroke:
     """Return the polygon of one set of notes."""
-    radius, role, width, dash = _RINGS[ring.role]
+    radius, width, dash = _RINGS[ring.role]
     points = tuple(_point(place, radius) for place in ring.places)
-    return Stroke(points, ROLE_COLOURS[role], width, dash, closed=True)
+    return Stroke(points, INK, width, dash, closed=True)
 
 
 def _places(ring: Ring) -> list[Mark]:
     """Return a shape with the degree on each place of one set."""
-    radius, role, _, _ = _RINGS[ring.role]
-    colour, shape = ROLE_COLOURS[role], SHAPES[role]
+    radius = _RINGS[ring.role][0]
     marks: list[Mark] = []
-    for place, label in zip(ring.places, ring.labels, strict=True):
+    for place, label, role in zip(ring.places, ring.labels, ring.notes, strict=True):
         x, y = _point(place, radius)
-        marks.append(Marker(x, y, RADIUS, shape, colour))
+        mark = NOTE_MARKS[role]
+        marks.append(Marker(x, y, RADIUS, mark.shape, mark.fill))
         size = fitted(label, SMALL)
         marks.append(Label(x, y + 0.36 * size, label, size, "#ffffff"))
     return marks
@@ -102,9 +102,8 @@ def _entries(view: ClockView) -> list[Entry]:
     """Return what the legend says."""
     entries: list[Entry] = []
     for ring in view.rings:
-        _, role, _, _ = _RINGS[ring.role]
-        sample = Marker(0, 0, 6.5, SHAPES[role], ROLE_COLOURS[role])
-        entries.append((sample, f"{ring.role}: {ring.name}"))
+        _, width, dash = _RINGS[ring.role]
+        entries.append((Stroke((), INK, width, dash), f"{ring.role}: {ring.name}"))
     if view.axis is not None:
         entries.append((Stroke((), INK, 4.0), view.axis_words))
-    return entries
+    return entries + note_entries({role for ring in view.rings for role in ring.notes})

@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from theorykit.show.pictures.marks import Area, Box, Label, Mark, Marker, Picture, Stroke, outline
-from theorykit.show.pictures.picture_colours import PAPER
 from theorykit.show.pictures.svg_painter import PADDING
 
 if TYPE_CHECKING:
@@ -38,10 +37,11 @@ ANCHORS = {"start": "left", "middle": "center", "end": "right"}
 # what only files need.
 
 
-def paint_axes(picture: Picture, ax: Axes | None = None, *, paper: str = PAPER) -> Axes:
+def paint_axes(picture: Picture, ax: Axes | None = None, *, paper: str | None = None) -> Axes:
     """Return axes with a picture painted on them, as vectors and text.
 
-    Without ``ax`` a figure of the picture's size with a margin is made, on ``paper``;
+    Without ``ax`` a figure of the picture's size with a margin is made, on ``paper``,
+    by default its own;
     ``axes.figure`` holds it. The alternative text is the label of the axes.
 
     >>> dot = Picture(96, 48, (Marker(10, 10, 5, "circle", "#000000"),), "A dot")
@@ -49,7 +49,8 @@ def paint_axes(picture: Picture, ax: Axes | None = None, *, paper: str = PAPER) 
     >>> axes.get_label(), [round(float(inches), 2) for inches in axes.figure.get_size_inches()]
     ('A dot', [1.29, 0.79])
     """
-    axes = ax if ax is not None else _new_axes(picture, paper)
+    own = picture.paper if paper is None else paper
+    axes = ax if ax is not None else _new_axes(picture, own)
     painted = picture.on_paper(_ground(axes))
     axes.set_label(picture.alt)
     axes.set(xlim=(0, picture.width), ylim=(picture.height, 0), aspect="equal")
@@ -62,7 +63,7 @@ def paint_axes(picture: Picture, ax: Axes | None = None, *, paper: str = PAPER) 
     return axes
 
 
-def paint_file(picture: Picture, kind: str, *, paper: str = PAPER, dpi: float = 300) -> bytes:
+def paint_file(picture: Picture, kind: str, *, paper: str | None = None, dpi: float = 300) -> bytes:
     """Return a picture as the content of a file; ``kind`` is ``"png"`` or ``"pdf"``.
 
     >>> dot = Picture(96, 48, (Marker(10, 10, 5, "circle", "#000000"),), "A dot")

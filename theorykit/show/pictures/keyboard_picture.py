@@ -7,8 +7,9 @@ from C to E share three white keys evenly, and the seven from F to B four.
 
 from __future__ import annotations
 
-from theorykit.show.pictures.marks import ROLE_WORDS, SHAPES, Box, Label, Mark, Marker, Picture
-from theorykit.show.pictures.picture_colours import FADED, INK, LINE, ROLE_COLOURS
+from theorykit.show.pictures.marks import Box, Label, Mark, Marker, Picture
+from theorykit.show.pictures.note_marks import NOTE_MARKS
+from theorykit.show.pictures.picture_colours import FADED, INK, LINE
 from theorykit.views.keyboard import KeyboardView, LitKey, is_white
 
 WHITE_WIDTH, WHITE_LENGTH = 23.5, 150.0
@@ -17,8 +18,8 @@ BLACK_WIDTH, BLACK_LENGTH = 13.7, 95.0
 BLACK_PLACES = {1: 0.9, 3: 2.1, 6: 3 + 6 / 7, 8: 5.0, 10: 6 + 1 / 7}
 WHITE_PLACES = {0: 0, 2: 1, 4: 2, 5: 3, 7: 4, 9: 5, 11: 6}
 
-# What stands for each shape in a legend of words.
-SIGNS = {"chord": "●", "colour": "◆", "outside": "■", "": "◎"}
+# The ring around the notes of the shape: what stands for it in a legend of words, and the words.
+RING_SIGN = "◎"
 RINGED_WORDS = "ringed: the shape to think of"
 
 SCREEN = 1.6  # pixels to a millimetre: two octaves are 526 pixels wide
@@ -57,7 +58,8 @@ def keys_and_legend(view: KeyboardView) -> tuple[Picture, str]:
     '◆ colour note · ◎ ringed: the shape to think of'
     """
     boxes, markers, labels = _keys(view)
-    words = " · ".join(f"{SIGNS[role]} {words}" for role, words in _entries(view))
+    signs = {role: mark.sign for role, mark in NOTE_MARKS.items()} | {"": RING_SIGN}
+    words = " · ".join(f"{signs[role]} {words}" for role, words in _entries(view))
     marks: tuple[Mark, ...] = (*boxes, *markers, *labels)
     return Picture(_width(view), WHITE_LENGTH + EDGE, marks, view.alt, SCREEN), words
 
@@ -105,12 +107,13 @@ def _box(midi: int, low: int) -> Box:
 
 def _markers(lit: LitKey, x: float, y: float) -> list[Marker]:
     """Return the shape of a lit key, over its ring where it has one."""
-    shape = SHAPES[lit.role]
+    mark = NOTE_MARKS[lit.role]
+    shape = mark.shape
     radius = RADIUS[shape]
     edge = [] if is_white(lit.midi) else [(radius + 0.8, "#ffffff")]
     gap, ring, around = RING
     rings = [(around, "#ffffff"), (ring, INK), (gap, "#ffffff")] if lit.ringed else edge
-    rings.append((radius, ROLE_COLOURS[lit.role]))
+    rings.append((radius, mark.fill))
     return [Marker(x, y, reach, shape, fill) for reach, fill in rings]
 
 
@@ -135,7 +138,8 @@ def _c_names(view: KeyboardView) -> list[Label]:
 
 def _entries(view: KeyboardView) -> list[tuple[str, str]]:
     """Return the roles that occur, and no other, with what they mean; the ring has no role."""
-    entries = [(role, ROLE_WORDS[role]) for role in SHAPES if any(k.role == role for k in view.lit)]
+    found = {key.role for key in view.lit}
+    entries = [(role, mark.words) for role, mark in NOTE_MARKS.items() if role in found]
     return entries + [("", RINGED_WORDS)] * any(key.ringed for key in view.lit)
 
 
@@ -145,8 +149,8 @@ def _legend(view: KeyboardView) -> tuple[list[Marker], list[Label]]:
     labels: list[Label] = []
     x = 4.0
     for role, words in _entries(view):
-        rings = [(4.0, ROLE_COLOURS[role])] if role else [(4.6, INK), (3.2, "#ffffff")]
-        shape = SHAPES.get(role, "circle")
+        rings = [(4.0, NOTE_MARKS[role].fill)] if role else [(4.6, INK), (3.2, "#ffffff")]
+        shape = NOTE_MARKS[role].shape if role else "circle"
         markers += [Marker(x, LEGEND_MARK, radius, shape, fill) for radius, fill in rings]
         labels.append(
             Label(x + 7, LEGEND_BASE, words, LEGEND_SIZE, INK, bold=False, anchor="start")

@@ -11,10 +11,6 @@ from dataclasses import dataclass, replace
 
 from theorykit.show.pictures.picture_colours import INK, PAPER
 
-# Each role of a note has a shape of its own; what legends say.
-SHAPES = {"chord": "circle", "colour": "diamond", "outside": "square"}
-ROLE_WORDS = {"chord": "chord tone", "colour": "colour note", "outside": "note that rubs"}
-
 LETTER = 0.58  # width of a letter by the size of its font, with a little to spare
 SIZE, ROW = 13.0, 22.0  # of a legend: its letters, and from row to row
 SAMPLE, GAP, BETWEEN = 30.0, 8.0, 20.0  # length of a line's sample, and the spaces beside words
@@ -37,7 +33,7 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Marker:
-    """One filled shape around a middle point; ``shape`` is a value of ``SHAPES``."""
+    """One filled shape around a middle point; ``shape`` as in ``note_marks``."""
 
     x: float
     y: float
@@ -86,7 +82,8 @@ Mark = Label | Marker | Stroke | Area | Box
 class Picture:
     """Marks in the order in which they are painted, y growing downwards.
 
-    ``unit`` says how many pixels of a screen a unit of the sheet is at its usual size.
+    ``unit`` says how many pixels of a screen a unit of the sheet is at its usual size, ``paper``
+    the colour behind it where nobody wants another.
     """
 
     width: float
@@ -94,6 +91,7 @@ class Picture:
     marks: tuple[Mark, ...]
     alt: str
     unit: float = 1.0
+    paper: str = PAPER
 
     def on_paper(self, colour: str) -> Picture:
         """Return the picture with the plates under its labels in the colour of another paper.
@@ -126,6 +124,15 @@ def outline(marker: Marker) -> list[Point]:
             (x + half, y - half),
             (x + half, y + half),
             (x - half, y + half),
+        ]
+    if marker.shape == "house":
+        wide, roof, floor = 0.95 * r, 1.3 * r, 0.95 * r
+        return [
+            (x, y - roof),
+            (x + wide, y - 0.4 * r),
+            (x + wide, y + floor),
+            (x - wide, y + floor),
+            (x - wide, y - 0.4 * r),
         ]
     return []
 

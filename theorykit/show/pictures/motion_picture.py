@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from theorykit.show.pictures.marks import (
-    ROLE_WORDS,
-    SHAPES,
     Area,
     Entry,
     Label,
@@ -16,14 +14,8 @@ from theorykit.show.pictures.marks import (
     legend,
     text_width,
 )
-from theorykit.show.pictures.picture_colours import (
-    FADED,
-    INK,
-    LINE,
-    MARK_COLOURS,
-    PAPER,
-    ROLE_COLOURS,
-)
+from theorykit.show.pictures.note_marks import NOTE_MARKS, note_entries
+from theorykit.show.pictures.picture_colours import FADED, INK, LINE, PAPER
 from theorykit.views.motion import WAYS, MotionView, Rung, Way
 
 WIDTH = 500.0
@@ -60,10 +52,9 @@ def motion_picture(view: MotionView) -> Picture:
     for way in view.ways:
         marks += _way(way, highest)
     for rung in view.left:
-        colour = ROLE_COLOURS[rung.role]
-        marks += _rung(rung, LEFT, highest, SHAPES[rung.role], colour, "end")
+        marks += _rung(rung, LEFT, highest, "end")
     for rung in view.right:
-        marks += _rung(rung, RIGHT, highest, SHAPES["chord"], MARK_COLOURS["landing"], "start")
+        marks += _rung(rung, RIGHT, highest, "start")
     bottom = _height(0, highest) + 46
     marks.append(Label(WIDTH / 2, bottom, view.caption, 13, FADED, bold=False))
     found = legend(_entries(view), 20, bottom + 28, WIDTH - 40)
@@ -87,15 +78,13 @@ def _rail(x: float, rungs: tuple[Rung, ...], highest: int) -> Stroke:
     return Stroke(((x, min(heights)), (x, max(heights))), LINE, 1.0)
 
 
-def _rung(
-    rung: Rung, x: float, highest: int, shape: str, fill: str, anchor: str
-) -> tuple[Marker, Label, Label]:
+def _rung(rung: Rung, x: float, highest: int, anchor: str) -> tuple[Marker, Label, Label]:
     """Return one note: its shape, the degree inside it, its name outside."""
     y = _height(rung.height, highest)
-    size = fitted(rung.degree, SMALL)
+    mark, size = NOTE_MARKS[rung.role], fitted(rung.degree, SMALL)
     beside = x + (-1 if anchor == "end" else 1) * (RADIUS + 10)
     return (
-        Marker(x, y, RADIUS, shape, fill),
+        Marker(x, y, RADIUS, mark.shape, mark.fill),
         Label(x, y + 0.36 * size, rung.degree, size, "#ffffff"),
         Label(beside, y + 0.36 * NAME, rung.name, NAME, INK, anchor=anchor),
     )
@@ -122,9 +111,5 @@ def _entries(view: MotionView) -> list[Entry]:
     entries: list[Entry] = [
         (Stroke((), INK, STYLES[kind][0], STYLES[kind][1]), STYLES[kind][2]) for kind in kinds
     ]
-    if any(rung.role == "colour" for rung in view.left):
-        entries += [
-            (Marker(0, 0, 6.0, SHAPES[role], ROLE_COLOURS[role]), ROLE_WORDS[role])
-            for role in ("chord", "colour")
-        ]
-    return entries
+    found = {rung.role for rung in (*view.left, *view.right)}
+    return entries + note_entries(found)

@@ -19,9 +19,9 @@ BLUE = "#0079bd"
 GREEN = "#006147"
 PURPLE = "#a95182"
 
-# What a lit key is, by views.keyboard.ROLES, and what a note's mark says, by views.staff.MARKS.
-ROLE_COLOURS = {"chord": BLUE, "colour": VERMILLION, "outside": PURPLE}
-MARK_COLOURS = {"": INK, "colour": VERMILLION, "landing": GREEN}
+# Which role of a note has which of them stands in note_marks; these are for what is no note.
+BARE = LINE  # bars of counts
+TINT = "#dcebf5"  # behind what is filled or chosen
 
 
 def luminance(colour: str) -> float:

@@ -110,23 +110,24 @@ COLOUR = re.compile(r"#[0-9a-fA-F]{6}|none")
 _LETTERS = re.compile(r">([^<>]+)</text>")
 
 
-def picture_svg(drawable: Drawable, *, scale: float | None = None, paper: str = PAPER) -> str:
+def picture_svg(drawable: Drawable, *, scale: float | None = None, paper: str | None = None) -> str:
     """Return the picture of a view as the text of a standalone SVG with a margin of paper.
 
     ``scale`` is in pixels to a unit of the picture: for a keyboard, to a millimetre of a real
     piano, by default 1.6; for all others to a pixel, by default 1. ``paper`` is the colour behind
-    it, ``"none"`` where the page is white itself. The text of a staff keeps its size.
+    it, by default its own, ``"none"`` where the page is white itself. The text of a staff keeps
+    its size.
 
     >>> from theorykit.views.clock import clock_of
     >>> "tritone of G7 and D♭7: B and F" in picture_svg(clock_of("G7", None, "Db7"))
     True
     """
     if isinstance(drawable, str):
-        return card_on_paper(drawable, paper)
+        return card_on_paper(drawable, PAPER if paper is None else paper)
     return paint_svg(_picture(drawable), scale=scale, paper=paper)
 
 
-def picture_axes(drawable: Drawable, ax: Axes | None = None, *, paper: str = PAPER) -> Axes:
+def picture_axes(drawable: Drawable, ax: Axes | None = None, *, paper: str | None = None) -> Axes:
     """Return matplotlib axes with the picture of a view; without ``ax`` on a figure of its own.
 
     ``paper`` is the colour of that figure. Give ``ax`` its place in yours first: letters and lines
@@ -139,18 +140,19 @@ def picture_axes(drawable: Drawable, ax: Axes | None = None, *, paper: str = PAP
     'G7 with ♭9'
     """
     if isinstance(drawable, str):
-        pixels = paint_staff(drawable, "png", paper if ax is None else "none", IMAGE_DPI)
+        pixels = paint_staff(drawable, "png", (paper or PAPER) if ax is None else "none", IMAGE_DPI)
         return paint_image(pixels, card_words(drawable), ax, dpi=IMAGE_DPI)
     return paint_axes(_picture(drawable), ax, paper=paper)
 
 
 def picture_bytes(
-    drawable: Drawable, ending: str, *, paper: str = PAPER, dpi: float = 300
+    drawable: Drawable, ending: str, *, paper: str | None = None, dpi: float = 300
 ) -> bytes:
     """Return the picture of a view as the content of a file with an ending: .png, .svg or .pdf.
 
-    ``paper`` is the colour behind it, ``"none"`` for nothing; ``dpi`` the pixels of a PNG to an
-    inch, of which a screen has 96. A PDF has lines and letters that stay sharp at every size.
+    ``paper`` is the colour behind it, by default its own, ``"none"`` for nothing; ``dpi`` the
+    pixels of a PNG to an inch, of which a screen has 96. A PDF has lines and letters that stay
+    sharp at every size.
 
     >>> from theorykit.views.clock import clock_of
     >>> picture_bytes(clock_of("G7"), ".png")[1:4], picture_bytes(clock_of("G7"), ".pdf")[1:4]
@@ -162,7 +164,7 @@ def picture_bytes(
         return picture_svg(drawable, paper=paper).encode()
     if isinstance(drawable, str):
         _check_letters(map(unescape, _LETTERS.findall(drawable)))
-        return paint_staff(drawable, kind[1:], paper, dpi)
+        return paint_staff(drawable, kind[1:], PAPER if paper is None else paper, dpi)
     picture = _picture(drawable)
     _check_letters(mark.text for mark in picture.marks if isinstance(mark, Label))
     return paint_file(picture, kind[1:], paper=paper, dpi=dpi)
@@ -177,11 +179,11 @@ def _picture(drawable: View | Picture) -> Picture:
     return _LAYOUTS[type(drawable)](drawable)
 
 
-def _check(kind: str, ending: str, paper: str, dpi: float) -> None:
+def _check(kind: str, ending: str, paper: str | None, dpi: float) -> None:
     """Refuse what no file can be made of."""
     if kind not in ENDINGS:
         raise TheoryError(f"not a kind of picture: {shown(ending)} (want {', '.join(ENDINGS)})")
-    if not COLOUR.fullmatch(paper):
+    if paper is not None and not COLOUR.fullmatch(paper):
         raise TheoryError(f"not a colour of paper: {shown(paper)} (want one as #ffffff, or none)")
     if not LEAST_DPI <= dpi <= MOST_DPI:
         raise TheoryError(f"dpi out of range: {shown(dpi)} (want {LEAST_DPI} to {MOST_DPI})")

@@ -37,10 +37,11 @@ _TEXT = re.compile(r'(<g class="(?:harm|mNum)"[^>]*>\s*)?<text ([^>]*)>([^<]*)</
 _SIZE = re.compile(r'font-size="([\d.]+)"')
 
 
-def paint_svg(picture: Picture, *, scale: float | None = None, paper: str = PAPER) -> str:
+def paint_svg(picture: Picture, *, scale: float | None = None, paper: str | None = None) -> str:
     """Return a picture as the text of a standalone SVG, named by its alternative text.
 
-    ``scale`` is in pixels to a unit of the picture. Nothing in it has an id, so that any number of
+    ``scale`` is in pixels to a unit of the picture, ``paper`` the colour behind it, by default its
+    own. Nothing in it has an id, so that any number of
     pictures can share a page.
 
     >>> from theorykit.show.pictures.marks import Marker
@@ -49,6 +50,7 @@ def paint_svg(picture: Picture, *, scale: float | None = None, paper: str = PAPE
     True
     """
     size = picture.unit if scale is None else scale
+    paper = picture.paper if paper is None else paper
     digits = 1 if picture.unit == 1 else 2  # a unit that is larger than a pixel is cut finer
     painted = picture.on_paper("#ffffff" if paper == "none" else paper)
     inside = "".join(_mark_svg(mark, digits) for mark in painted.marks)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from theorykit.show.pictures.marks import Area, Label, Mark, Picture, Stroke, text_width
-from theorykit.show.pictures.picture_colours import FADED, INK, LINE, ROLE_COLOURS
+from theorykit.show.pictures.picture_colours import BARE, FADED, INK, LINE, TINT
 from theorykit.views.counts import CountRow, CountsView
 from theorykit.views.grid import GridView
 
@@ -11,7 +11,7 @@ from theorykit.views.grid import GridView
 GRID_ROW, GRID_HEAD = 26.0, 30.0
 CELL = 13.0  # size of its words
 CELL_SPACE = 14.0  # beside the words of a cell, both sides together
-FILLED, HEADED = "#dcebf5", "#efece4"  # behind a filled cell and behind the heads
+FILLED, HEADED = TINT, "#efece4"  # behind a filled cell and behind the heads
 
 # The bars.
 WIDTH = 620.0
@@ -22,7 +22,7 @@ WIDE = 1.12  # bold letters are wider
 GAP = 10.0
 TICK = 5.0  # half the height of the ends of an interval
 FIRST_NOTE, NOTE = 20.0, 17.0  # from the last row to the first line below, and from line to line
-BAR_COLOUR = ROLE_COLOURS["chord"]
+BAR_COLOUR = BARE  # a bar is no note
 
 
 def grid_picture(view: GridView) -> Picture:

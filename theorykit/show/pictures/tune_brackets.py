@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
-from itertools import pairwise
 
 from theorykit.show.pictures.marks import Area, Entry, Label, Mark, Stroke, text_width
-from theorykit.show.pictures.picture_colours import BLUE, FADED, INK
+from theorykit.show.pictures.note_marks import NOTE_MARKS
+from theorykit.show.pictures.picture_colours import FADED, INK
 from theorykit.views.tune_page import Bracket, GridBar, TuneMark
 
 # Brackets.
+LANDS = NOTE_MARKS["landing"].fill
 LANE = 27.0  # height of a bracket with its words
 LINE, TICK = 7.0, 5.0  # the line below the bars, and its ends that point up to them
 SIZE, BASE = 11.5, 21.0  # of the words, and their base line
@@ -22,10 +23,9 @@ LEADING = (1.5, 4.0)
 WAYS = {"tritone": "the V is a tritone substitute", "backdoor": "the V comes by the back door"}
 
 # Jumps.
-JUMP_SIZE = 12.0  # of the words
-BOX_SIZE = 14.0  # of the letters in a section's box
+JUMP_SIZE = 11.5  # of the words
 JUMP_LANE = 18.0  # height of a lane that holds the words alone
-APART, EDGE = 7.0, 3.0  # between a box and a word, and from a word to its bar line
+EDGE = 3.0  # from a word to its bar line
 
 Place = Callable[[Fraction], float]
 
@@ -65,7 +65,7 @@ def bracket_marks(
     an arrow points to an I that comes. ``edge`` is the right end of the row.
     """
     left, right, y = x_of(one.start) + 2, x_of(one.end) - 2, top + LINE
-    colour = BLUE if mark.lands else FADED
+    colour = LANDS if mark.lands else FADED
     dash = LEADING if one.leads else DASHES[mark.substitute]
     end = right - ARROW if one.lands else right
     thick = mark.is_long and not one.leads
@@ -99,45 +99,20 @@ def meanings(marks: Iterable[TuneMark]) -> Iterator[Entry]:
 
 def _sample(width: float, dash: tuple[float, ...] = ()) -> Stroke:
     """Return a line for a legend."""
-    return Stroke(((0, 0), (1, 0)), BLUE, width, dash)
+    return Stroke(((0, 0), (1, 0)), LANDS, width, dash)
 
 
-def box_width(section: str) -> float:
-    """Return the width of the box around the name of a section."""
-    return text_width(section, BOX_SIZE) + 12
-
-
-def needs_lane(bars: Sequence[GridBar], x_of: Place) -> bool:
-    """Tell whether the words of a row need a lane of their own, because boxes leave no room."""
-    boxed = any(bar.section for bar in bars)
-    marked = any(bar.heads or bar.ends for bar in bars)
-    spans = sorted(span for bar in bars for span in _spans(bar, x_of))
-    return marked and not (boxed and all(one[1] <= other[0] for one, other in pairwise(spans)))
-
-
-def _spans(bar: GridBar, x_of: Place) -> Iterator[tuple[float, float]]:
-    """Return what a bar takes up in one lane: its box, and the words beside it."""
-    left = x_of(Fraction(bar.column))
-    if bar.section:
-        yield left, left + box_width(bar.section)
-    for label in jump_labels(bar, x_of, 0.0, beside=True):
-        wide = text_width(label.text, label.size) + APART
-        start = label.x - wide if label.anchor == "end" else label.x
-        yield start, start + wide
-
-
-def jump_labels(bar: GridBar, x_of: Place, y: float, *, beside: bool) -> Iterator[Label]:
-    """Return the words of a bar at their base line: at its head, or ``beside`` its box, at its end.
+def jump_labels(bar: GridBar, x_of: Place, y: float) -> Iterator[Label]:
+    """Return the words of a bar at their base line: at its head and at its end.
 
     >>> from theorykit.tunes.charts import Chart
     >>> from theorykit.views.tune_page.tune_bars import grid_bars
     >>> bars = grid_bars(Chart.parse("| C | segno F | G D.S. |"))
-    >>> [label.text for bar in bars for label in jump_labels(bar, float, 0, beside=False)]
+    >>> [label.text for bar in bars for label in jump_labels(bar, float, 0)]
     ['Segno', 'D.S.']
     """
     left, right = x_of(Fraction(bar.column)), x_of(Fraction(bar.column + 1))
-    box = box_width(bar.section) + APART if beside and bar.section else EDGE
     if bar.heads:
-        yield Label(left + box, y, ", ".join(bar.heads), JUMP_SIZE, INK, True, "start")
+        yield Label(left + EDGE, y, ", ".join(bar.heads), JUMP_SIZE, INK, True, "start")
     if bar.ends:
         yield Label(right - EDGE, y, ", ".join(bar.ends), JUMP_SIZE, INK, True, "end")

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 from itertools import pairwise
 
 from theorykit.show.pictures.marks import (
     Area,
+    Entry,
     Label,
     Mark,
     Marker,
@@ -17,28 +19,35 @@ from theorykit.show.pictures.marks import (
     legend,
     text_width,
 )
-from theorykit.show.pictures.picture_colours import FADED, INK, VERMILLION
+from theorykit.show.pictures.note_marks import NOTE_MARKS
+from theorykit.show.pictures.picture_colours import FADED, INK, LINE, TINT
 from theorykit.show.pictures.tune_brackets import (
     JUMP_LANE,
     LANE,
-    box_width,
+    Place,
     bracket_marks,
     jump_labels,
     lanes_of,
     meanings,
-    needs_lane,
 )
 from theorykit.views.tune_page import BARS_A_ROW, Bracket, GridBar, GridWord, TuneGridView
 
-CELL = 188.0  # width of a bar
-LEFT, RIGHT = 6.0, 12.0  # room beside the outer bar lines
+CELL, RIGHT = 182.0, 10.0  # width of a bar, and the room behind the last one
+# The margin at the left, for the names of sections: its least and greatest width, the space between
+# it and the bars, the sizes of its letters, the height of a line.
+LEAST, MOST, BESIDE = 6.0, 92.0, 12.0
+NAMES, NAME_LINE = (16.0, 13.0, 11.0, 9.0), 1.15
 TITLE, HEADS = 22.0, 20.0  # heights of the lines above the grid
-NAME, ABOVE, BAR, GAP = 26.0, 17.0, 34.0, 9.0  # heights: section name, numbers, bar, space below
+ABOVE, BAR, GAP = 17.0, 32.0, 12.0  # heights: numbers, bar, space below
 NUMBER, SMALL = 10.0, 12.0  # sizes of letters
 INSET, CLOSE, SIGN = 9.0, 5.0, 8.0  # from a bar line to a chord, at its end, for a repeat sign
+FLOOR = 1.0  # width of the line that a row stands on
+JOB, JOB_LINE, JOB_TOP, JOB_END = 10.5, 13.0, 4.0, 4.0  # letters, lines, spaces above and below
 KEY = 28.0  # height of a row that says what the lines mean
-CHOSEN = "#dcebf5"  # behind the bars of the cadence that is looked at
-CHANGED = VERMILLION
+WHITE = "#ffffff"  # the ground of the sheet
+CHOSEN = TINT  # behind the bars of the cadence that is looked at
+CHANGED = NOTE_MARKS["colour"].fill
+CHANGED_LINE = 1.6
 
 # Chord symbols.
 CHORD, SMALLEST, STEP = 19.0, 9.0, 0.5  # sizes of letters, and the steps between them
@@ -52,23 +61,42 @@ _OTHERS = 0.59
 
 
 @dataclass(frozen=True, slots=True)
+class JobLines:
+    """What one chord does, in lines under it that begin at ``x``."""
+
+    x: float
+    lines: tuple[str, ...]
+
+    def labels(self, floor: float) -> Iterator[Label]:
+        """Yield the lines under a row that ends at ``floor``."""
+        for number, line in enumerate(self.lines, 1):
+            y = floor + JOB_TOP + JOB_LINE * number - 0.2 * JOB
+            yield Label(self.x, y, line, JOB, INK, False, "start")
+
+
+@dataclass(frozen=True, slots=True)
 class Row:
     """One row: its bars and brackets, the lane of each mark, the top of its bars.
 
-    ``lift`` is the height of the lane for segno, coda, fine and jumps, 0 where they stand beside
-    the boxes of sections or are none.
+    ``jobs`` are the lines of words under each chord, bar by bar, and ``room`` their height.
     """
 
     bars: tuple[GridBar, ...]
     brackets: tuple[Bracket, ...]
     lanes: dict[int, int]
     top: float
-    lift: float
+    jobs: tuple[tuple[JobLines, ...], ...]
+    room: float
+
+    @property
+    def floor(self) -> float:
+        """Where the bars end."""
+        return self.top + BAR
 
     @property
     def below(self) -> float:
         """Where the lanes of brackets begin."""
-        return self.top + BAR
+        return self.floor + self.room
 
     @property
     def bottom(self) -> float:
@@ -85,61 +113,141 @@ def tune_grid_picture(view: TuneGridView) -> Picture:
     >>> [mark.text for mark in picture.marks if isinstance(mark, Label)][-4:]
     ['4', '%', '1  ii-V-I F, long', 'long: a bar of ii, a bar of V']
     """
-    marks: list[Mark] = list(_heads(view))
-    rows = _rows(view, TITLE * bool(view.title) + HEADS)
+    left = margin_of(view)
+    place = partial(x_of, left=left)
+    marks: list[Mark] = list(_heads(view, left))
+    rows = _rows(view, TITLE * bool(view.title) + HEADS, place)
     for row in rows:
-        marks += _row(row, view)
-    width = x_of(Fraction(BARS_A_ROW)) + RIGHT
+        marks += _row(row, view, place)
+    edge = place(Fraction(BARS_A_ROW))
     below = rows[-1].bottom
-    words = list(legend(meanings(view.marks), LEFT, below + KEY / 2, width))
+    words = list(legend(_entries(view), left, below + KEY / 2, edge - left))
     height = max((mark.y for mark in words if isinstance(mark, Label)), default=below)
-    return Picture(width, height + (KEY / 4 if words else 0), (*marks, *words), view.alt)
+    full = height + (KEY / 4 if words else 0)
+    return Picture(edge + RIGHT, full, (*marks, *words), view.alt, paper=WHITE)
 
 
-def x_of(bars: Fraction) -> float:
-    """Return the place of a share of a row, counted in bars, in pixels."""
-    return LEFT + CELL * float(bars)
+def x_of(bars: Fraction, left: float = LEAST) -> float:
+    """Return the place of a share of a row, counted in bars, in pixels; the first bar at ``left``.
+
+    >>> x_of(Fraction(1, 2)), x_of(Fraction(1), 50)
+    (97.0, 232.0)
+    """
+    return left + CELL * float(bars)
 
 
-def _heads(view: TuneGridView) -> Iterator[Label]:
+def margin_of(view: TuneGridView) -> float:
+    """Return where the first bars begin, behind a margin as wide as the names of the sections."""
+    names = [_set_name(bar.section) for bar in view.bars if bar.section]
+    wide = (text_width(line, size) for size, lines in names for line in lines)
+    return min(MOST, max(wide)) + BESIDE if names else LEAST
+
+
+def _set_name(name: str) -> tuple[float, list[str]]:
+    """Return the size of the letters and the lines of the name of a section in the margin."""
+    for size in NAMES:
+        lines = wrapped(name, MOST, size)
+        if all(text_width(line, size) <= MOST for line in lines) and len(lines) * size <= BAR:
+            return size, lines
+    return NAMES[-1], lines
+
+
+def wrapped(text: str, width: float, size: float) -> list[str]:
+    """Return a text in lines of at most a width, broken between words.
+
+    >>> wrapped("tritone V of G", 60, 10)
+    ['tritone V', 'of G']
+    """
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, size) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
+def _entries(view: TuneGridView) -> Iterator[Entry]:
+    """Return what the legend says of lines under bars and of underlined chords."""
+    yield from meanings(view.marks)
+    if any(word.changed for bar in view.bars for word in bar.words):
+        yield Stroke((), CHANGED, CHANGED_LINE), "underlined: the chord as it is coloured"
+
+
+def _heads(view: TuneGridView, left: float) -> Iterator[Label]:
     """Return the words above the grid."""
     if view.title:
-        yield Label(LEFT, TITLE - 6, view.title, 18.0, INK, True, "start")
+        yield Label(left, TITLE - 6, view.title, 18.0, INK, True, "start")
     y = TITLE * bool(view.title) + HEADS - 7
-    yield Label(LEFT, y, view.heads, SMALL, FADED, False, "start")
+    yield Label(left, y, view.heads, SMALL, FADED, False, "start")
 
 
-def _rows(view: TuneGridView, top: float) -> list[Row]:
-    """Stack the rows, each as high as its brackets need."""
+def _rows(view: TuneGridView, top: float, place: Place) -> list[Row]:
+    """Stack the rows, each as high as its jobs and brackets need."""
     rows: list[Row] = []
-    edge = x_of(Fraction(BARS_A_ROW))
+    edge = place(Fraction(BARS_A_ROW))
     for number in range(view.rows):
         bars = tuple(bar for bar in view.bars if bar.row == number)
         brackets = tuple(one for one in view.brackets if one.row == number)
-        named = any(bar.section for bar in bars)
-        lanes = lanes_of(brackets, x_of, edge)
-        lift = JUMP_LANE * needs_lane(bars, x_of)
-        rows.append(Row(bars, brackets, lanes, top + NAME * named + lift + ABOVE, lift))
-        top = rows[-1].bottom
+        lift = JUMP_LANE * any(bar.heads or bar.ends for bar in bars)
+        jobs = tuple(tuple(_job_lines(bar, _ends(bar, view), place)) for bar in bars)
+        most = max((len(one.lines) for bar in jobs for one in bar), default=0)
+        room = JOB_TOP + JOB_LINE * most + JOB_END if most else 0.0
+        lanes = lanes_of(brackets, place, edge)
+        rows.append(Row(bars, brackets, lanes, top + lift + ABOVE, jobs, room))
+        top = max(rows[-1].bottom, _name_bottom(rows[-1]))
     return rows
 
 
-def _row(row: Row, view: TuneGridView) -> Iterator[Mark]:
+def _name_bottom(row: Row) -> float:
+    """Return where the name in the margin of a row ends."""
+    names = [_set_name(bar.section) for bar in row.bars if bar.section]
+    return row.top + max((size * NAME_LINE * len(lines) + GAP for size, lines in names), default=0)
+
+
+def _job_lines(bar: GridBar, ends: bool, place: Place) -> Iterator[JobLines]:
+    """Yield the words under each chord of a bar, as wide as the room up to the next one."""
+    spots = _spots(bar, ends, place)[1]
+    edges = [*spots[1:], place(Fraction(bar.column + 1))]
+    for word, x, end in zip(bar.words, spots, edges, strict=True):
+        if word.job:
+            yield JobLines(x, tuple(wrapped(word.job, end - x - BETWEEN * JOB, JOB)))
+
+
+def _row(row: Row, view: TuneGridView, place: Place) -> Iterator[Mark]:
     """Return the marks of one row, the ground of a chosen cadence first."""
     for one in row.brackets:
         if one.mark == view.chosen and not one.leads:
-            yield _area(x_of(one.start), row.top, x_of(one.end), row.below)
-    for bar in row.bars:
-        yield from _bar(bar, row, ends=bool(bar.closes) or bar is view.bars[-1])
-        base = row.top - ABOVE - (4 if row.lift else 6)
-        yield from jump_labels(bar, x_of, base, beside=not row.lift)
-    edge = x_of(Fraction(BARS_A_ROW))
+            yield _area(place(one.start), row.top, place(one.end), row.floor)
+    ends = place(Fraction(row.bars[0].column)), place(Fraction(row.bars[-1].column + 1))
+    yield Stroke(tuple((x, row.floor) for x in ends), LINE, FLOOR)
+    for bar, jobs in zip(row.bars, row.jobs, strict=True):
+        yield from _section(bar, row)
+        yield from _bar(bar, row, place, ends=_ends(bar, view))
+        yield from jump_labels(bar, place, row.top - ABOVE - 4)
+        yield from (label for one in jobs for label in one.labels(row.floor))
+    edge = place(Fraction(BARS_A_ROW))
     by_number = {mark.number: mark for mark in view.marks}
     for one in row.brackets:
         y = row.below + LANE * row.lanes[one.mark]
         yield from bracket_marks(
-            one, by_number[one.mark], x_of, y, edge, chosen=one.mark == view.chosen
+            one, by_number[one.mark], place, y, edge, chosen=one.mark == view.chosen
         )
+
+
+def _section(bar: GridBar, row: Row) -> Iterator[Label]:
+    """Return the name of a section in the margin, its first line level with the chords."""
+    if bar.section:
+        size, lines = _set_name(bar.section)
+        y = row.top + BAR / 2 + 0.36 * size - (len(lines) > 1) * (BAR - size) / 2
+        for number, line in enumerate(lines):
+            yield Label(0.0, y + NAME_LINE * size * number, line, size, INK, True, "start")
+
+
+def _ends(bar: GridBar, view: TuneGridView) -> bool:
+    """Tell whether a bar ends with a thick line."""
+    return bool(bar.closes) or bar is view.bars[-1]
 
 
 def _area(left: float, top: float, right: float, bottom: float) -> Area:
@@ -147,13 +255,20 @@ def _area(left: float, top: float, right: float, bottom: float) -> Area:
     return Area(((left, top), (right, top), (right, bottom), (left, bottom)), CHOSEN)
 
 
-def _bar(bar: GridBar, row: Row, *, ends: bool) -> Iterator[Mark]:
-    """Return a bar: its lines, what stands above it, its chords."""
-    left = x_of(Fraction(bar.column))
-    yield from _lines(bar, left, row, ends)
-    yield from _above(bar, left, row.top, row.lift)
+def _spots(bar: GridBar, ends: bool, place: Place) -> tuple[float, list[float]]:
+    """Return the size of the chords of a bar, and where each begins."""
+    left = place(Fraction(bar.column))
     first, last = left + INSET + SIGN * bar.opens, left + CELL - CLOSE - SIGN * ends
-    size, places = set_words(bar.words, first, last, left, CELL)
+    last -= CLOSE * bool(bar.closes)
+    return set_words(bar.words, first, last, left, CELL)
+
+
+def _bar(bar: GridBar, row: Row, place: Place, *, ends: bool) -> Iterator[Mark]:
+    """Return a bar: its lines, what stands above it, its chords."""
+    left = place(Fraction(bar.column))
+    yield from _lines(bar, left, row, ends)
+    yield from _above(bar, left, row.top)
+    size, places = _spots(bar, ends, place)
     y = row.top + BAR / 2 + 0.36 * CHORD
     for word, x in zip(bar.words, places, strict=True):
         plain = word.text in ("/", "%")
@@ -161,16 +276,11 @@ def _bar(bar: GridBar, row: Row, *, ends: bool) -> Iterator[Mark]:
         yield Label(x, y, word.text, size, colour, not plain, "start")
         if word.changed:
             end = x + chord_width(word.text, size)
-            yield Stroke(((x, y + 4), (end, y + 4)), CHANGED, 1.6)
+            yield Stroke(((x, y + 4), (end, y + 4)), CHANGED, CHANGED_LINE)
 
 
-def _above(bar: GridBar, left: float, top: float, lift: float) -> Iterator[Mark]:
-    """Return what stands above a bar: its section, its numbers, its metre, its ending."""
-    if bar.section:
-        wide, high, low = box_width(bar.section), top - lift - 38, top - lift - 18
-        box = ((left, high), (left + wide, high), (left + wide, low), (left, low))
-        yield Stroke(box, INK, 1.4, closed=True)
-        yield Label(left + wide / 2, low - 5, bar.section, 14.0, INK)
+def _above(bar: GridBar, left: float, top: float) -> Iterator[Mark]:
+    """Return what stands above a bar: its numbers, its metre, its ending."""
     x = left + INSET
     if bar.ending:
         text = "".join(f"{number}." for number in bar.ending)
@@ -186,7 +296,7 @@ def _above(bar: GridBar, left: float, top: float, lift: float) -> Iterator[Mark]
 
 def _lines(bar: GridBar, left: float, row: Row, ends: bool) -> Iterator[Mark]:
     """Return the bar lines, with the signs of repeats; a double line where players may leave."""
-    right, top, bottom = left + CELL, row.top, row.below
+    right, top, bottom = left + CELL, row.top, row.floor
     yield _upright(left + 1.5, top, bottom, 4.0) if bar.opens else _upright(left, top, bottom, 1.2)
     if bar.opens:
         yield _upright(left + 6, top, bottom, 1.2)

@@ -10,7 +10,7 @@ from fractions import Fraction
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.agreement import agrees
 from theorykit.harmony.colours import CHORD_TONES, Colour, colour
-from theorykit.harmony.substitution import NAMES
+from theorykit.harmony.substitution import NAMES, substitute_name
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.kinds import ChordKind
@@ -122,7 +122,8 @@ def _read_what(text: str, line: str) -> tuple[bool, dict[str, str]]:
         if word == "split" and not name and not split:
             split = True
         elif word in ("colour", "substitute") and name and word not in named:
-            named[word] = name.strip()
+            plain = name.strip()
+            named[word] = substitute_name(plain) if word == "substitute" else plain
         else:
             raise TheoryError(
                 f"not a choice: {shown(part.strip())} in {shown(line)} (want 'as written', or "

@@ -2,6 +2,7 @@
 
 from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark, bar_marks
 from theorykit.views.staves.chorus_staves import cadence_staff, chorus_staff
+from theorykit.views.staves.duet import duet_staff
 from theorykit.views.staves.staff import (
     StaffNote,
     StaffView,
@@ -21,6 +22,7 @@ __all__ = [
     "bar_marks",
     "cadence_staff",
     "chorus_staff",
+    "duet_staff",
     "legend",
     "octaves_away",
     "phrase_staff",

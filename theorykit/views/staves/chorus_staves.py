@@ -24,6 +24,7 @@ from theorykit.notes.key import READERS, Reader
 from theorykit.notes.note import Note, Pitch
 from theorykit.tunes.bars import Metre
 from theorykit.tunes.progression import Progression
+from theorykit.views.note_roles import LANDING, role_over
 from theorykit.views.staves.bar_line_marks import BarMark
 from theorykit.views.staves.staff import StaffNote, StaffView, staff_of_line, with_pitches
 
@@ -168,15 +169,19 @@ def _labels(chorus: Chorus) -> dict[Fraction, tuple[str, str]]:
 def _said(
     over: Progression, note: TimedNote, tensions: frozenset[int], landing: Fraction
 ) -> tuple[str, str]:
-    """Return the degree of a note over its chord, and its mark: colour over V, or landing."""
+    """Return the degree of a note over its chord, and its mark: over V, or as the landing."""
     chord = over.chord_at(note.start).chord
     if chord.is_silent:
         return "", ""
     degree = degrees_over(chord, [note.pitch.note])[0]
     if note.start == landing:
-        return degree.pretty, "landing"
-    coloured = chord.kind.is_dominant and note.start < landing and degree.semitone in tensions
-    return degree.pretty, "colour" * coloured
+        return degree.pretty, LANDING
+    if not chord.kind.is_dominant or note.start > landing:
+        return degree.pretty, ""
+    if degree.semitone in tensions:
+        return degree.pretty, "colour"
+    rubs = role_over(chord, degree, over.chord_at(landing).chord) == "outside"
+    return degree.pretty, "outside" * rubs
 
 
 def _marks(chorus: Chorus, first: int, last: int) -> tuple[BarMark, ...]:

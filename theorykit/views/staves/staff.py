@@ -16,6 +16,7 @@ from theorykit.notes.degree import Degree, above
 from theorykit.notes.key import CONCERT, READERS, Key, Reader
 from theorykit.notes.note import LETTERS, Pitch
 from theorykit.tunes.progression import Progression
+from theorykit.views.note_roles import LANDING, mark_of, role_over
 from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark
 
 
@@ -38,16 +39,12 @@ pitch.'
     )
 
 
-# What a mark on a note says. A mark is drawn by colour and always stands beside a label.
-MARKS = ("", "colour", "landing")
-
-
 @dataclass(frozen=True, slots=True)
 class StaffNote:
     """One written note: pitch on the page, start and length in beats, label, mark.
 
     ``labels`` are the lines of text under the note, the nearest first; ``mark`` is one of
-    ``MARKS``: nothing, a note of the colour over V, the note it lands on.
+    ``note_roles.MARKS``: nothing, a note of the colour over V, one that rubs, the note it lands on.
     """
 
     pitch: Pitch
@@ -64,7 +61,7 @@ class StaffView:
     ``bars`` are the lengths of the bars in beats, ``chords`` the symbols with the beat each stands
     on; ``alt`` says in words what the picture shows, for those who cannot see it. ``marks`` are
     what stands at the lines of the bars, one for each or none at all; ``first`` is the number of
-    the first bar.
+    the first bar. ``second`` are the notes of a second voice on the same staff, stems down.
     """
 
     key: Key
@@ -78,6 +75,7 @@ class StaffView:
     marks: tuple[BarMark, ...] = ()
     first: int = 1
     letters: int = 0  # between the sounding and the written pitch, for the names
+    second: tuple[StaffNote, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse marks that do not belong to the bars."""
@@ -205,9 +203,9 @@ SHORT = Fraction(1)  # beats: the moving notes over V are shorter than this
 def phrase_staff(line: Line, *, reader: Reader = READERS[0]) -> StaffView:
     """Return the staff of a line: under each note its degree over the chord of the moment.
 
-    Moving notes over a dominant that the chord does not hold are marked as colour, and the note
-    that follows them over the next chord as the landing; a long note over the dominant itself is
-    none.
+    Moving notes over a dominant that the chord does not hold are marked as colour, or as what rubs,
+    and the note that follows them over the next chord as the landing; a long note over the dominant
+    itself is none.
 
     >>> from theorykit.lines.demonstration import demonstration
     >>> view = phrase_staff(demonstration("C", "long", "b9 13"))
@@ -224,13 +222,20 @@ def _marks(line: Line) -> Iterator[str]:
     for note in line.notes:
         over_v = line.progression.chord_at(note.start).chord.kind.is_dominant
         lands, moving = moving and not over_v, over_v and note.beats < SHORT
-        yield "landing" if lands else "colour" if moving and _is_foreign(line, note) else ""
+        yield LANDING if lands else _mark_over_v(line, note) if moving else ""
 
 
-def _is_foreign(line: Line, note: TimedNote) -> bool:
-    """Tell whether the chord of the moment does not hold a note."""
-    chord = line.progression.chord_at(note.start).chord
-    return note.pitch.note.semitone not in {tone.semitone for tone in chord.notes}
+def _mark_over_v(line: Line, note: TimedNote) -> str:
+    """Return the mark of a moving note over a dominant; the others there say what is wanted."""
+    placed = line.progression.chord_at(note.start)
+    near = [
+        n.pitch.note for n in line.notes if placed.start <= n.start < placed.end and n.beats < SHORT
+    ]
+    wanted = degrees_over(placed.chord, near)
+    chords = line.progression.chords
+    after = next((one.chord for one in chords if one.start == placed.end), None)
+    degree = degrees_over(placed.chord, [note.pitch.note])[0]
+    return mark_of(role_over(placed.chord, degree, after, wanted))
 
 
 def _degree(line: Line, note: TimedNote) -> str:
@@ -260,8 +265,8 @@ def read_staff(
 ) -> StaffView:
     """Return the staff of a reading, written for a reader.
 
-    Tensions over a dominant are marked as colour, those of ``over_v`` too where they only pass, and
-    the note that lands on the chord after it.
+    Tensions over a dominant are marked as colour, those of ``over_v`` too where they only pass, or
+    as what rubs, and the note that lands on the chord after it.
 
     >>> from theorykit.lines.text import Line
     >>> from theorykit.lines.reading import read_line
@@ -275,10 +280,17 @@ def read_staff(
     wanted = over_v.tensions if over_v else ()
     labels = tuple(map(_labels, reading.notes))
     marks = (
-        "landing" if note.note in landed else "colour" if _colours(note, spelled, wanted) else ""
+        LANDING if note.note in landed else _mark(note) if _colours(note, spelled, wanted) else ""
         for note in reading.notes
     )
     return staff_of_line(reading.line, labels=labels, marks=tuple(marks), reader=reader)
+
+
+def _mark(note: NoteReading) -> str:
+    """Return the mark of a note that brings something over a dominant."""
+    if note.degree is None or note.role == "alteration":
+        return "colour"
+    return mark_of(role_over(note.chord, note.degree))
 
 
 def legend(roles: Iterable[str]) -> str:

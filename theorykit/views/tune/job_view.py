@@ -8,26 +8,9 @@ from fractions import Fraction
 from theorykit.notes.key import READERS, Reader, reader
 from theorykit.tunes.cadences import Function, functions
 from theorykit.tunes.charts import Chart, PlayedChord
+from theorykit.views.tune_page import job_words
 
 JOB_HEADS = ("bar", "chord", "job", "in words")
-# What stands in the table for a role that leads to a chord, and for one that leads to none.
-_LEADING = {
-    "the ii of": "ii of {}",
-    "the V of": "V of {}",
-    "tritone substitute for the V of": "tritone V of {}",
-    "backdoor": "back door to {}",
-    "passing": "passing to {}",
-    "leading-note diminished": "leading note to {}",
-    "common-tone diminished": "common tone with {}",
-}
-_STANDING = {
-    "the ii of": "ii",
-    "the V of": "V, not resolved",
-    "tritone substitute for the V of": "tritone V, not resolved",
-    "backdoor": "back door, not resolved",
-    "dominant at rest": "at rest",
-    "silent": "silence",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,17 +74,6 @@ def _bars(first: PlayedChord, last: PlayedChord) -> str:
 def _beat(beat: Fraction) -> str:
     """Say a beat, and where in it."""
     return str(beat) if beat.denominator == 1 else f"{float(beat):g}"
-
-
-def job_words(one: Function) -> str:
-    """Return a job in few words.
-
-    >>> [job_words(one) for one in functions("| Dm7 Db7 | C6 |")]
-    ['ii of D♭7', 'tritone V of C6', 'tonic']
-    """
-    if one.target is not None and one.role in _LEADING:
-        return _LEADING[one.role].format(one.target.chord.pretty)
-    return _STANDING.get(one.role, one.role)
 
 
 def job_caption(who: Reader) -> str:

@@ -42,10 +42,13 @@ class TuneView:
         return next((mark for mark in self.grid.marks if mark.number == number), None)
 
 
-def tune_view(state: TuneDraft, chosen: int = 0, *, treated: bool = True) -> TuneView | None:
+def tune_view(
+    state: TuneDraft, chosen: int = 0, *, treated: bool = True, jobs: bool = False
+) -> TuneView | None:
     """Return what is shown of a tune, or nothing before a first chart could be read.
 
-    ``chosen`` is the number of the mark looked at; ``treated`` shows the colours in the grid.
+    ``chosen`` is the number of the mark looked at; ``treated`` shows the colours in the grid,
+    ``jobs`` what each chord does.
 
     >>> state = TuneDraft().typed("| Dm7 | G7 | C6 | % |").proposed("first", 2)
     >>> view = tune_view(state, 1)
@@ -55,7 +58,7 @@ def tune_view(state: TuneDraft, chosen: int = 0, *, treated: bool = True) -> Tun
     if state.chart is None:
         return None
     treatment = state.treatment
-    grid = tune_grid(state.chart, treatment if treated else None, chosen=chosen)
+    grid = tune_grid(state.chart, treatment if treated else None, chosen=chosen, jobs=jobs)
     options = tuple((_option(mark, treatment), mark.number) for mark in grid.marks)
     return TuneView(treatment, grid, options, treatment.plan(state.chart))
 

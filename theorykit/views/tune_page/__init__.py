@@ -1,5 +1,6 @@
 """The page of a tune: its grid and the marks of its cadences."""
 
+from theorykit.views.tune_page.job_labels import job_words
 from theorykit.views.tune_page.tune_bars import (
     BARS_A_ROW,
     Bracket,
@@ -10,4 +11,13 @@ from theorykit.views.tune_page.tune_bars import (
 )
 from theorykit.views.tune_page.tune_marks import TuneMark
 
-__all__ = ["BARS_A_ROW", "Bracket", "GridBar", "GridWord", "TuneGridView", "TuneMark", "tune_grid"]
+__all__ = [
+    "BARS_A_ROW",
+    "Bracket",
+    "GridBar",
+    "GridWord",
+    "TuneGridView",
+    "TuneMark",
+    "job_words",
+    "tune_grid",
+]

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from theorykit.tunes.bars import ChartBar, Metre, bar_words, jump_mark, names_coda
+from theorykit.tunes.cadences import functions
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
+from theorykit.views.tune_page.job_labels import job_words
 from theorykit.views.tune_page.tune_marks import Stretch, TuneMark, tune_marks
 
 BARS_A_ROW = 4
@@ -20,12 +22,14 @@ AGAIN = "%"  # a bar like the one before
 class GridWord:
     """A chord, a slash or the sign of a repeated bar: where it stands, as a share of the bar.
 
-    ``changed`` is true for a chord that a treatment has put there.
+    ``changed`` is true for a chord that a treatment has put there; ``job`` is what it does in few
+    words, where that is asked for: more than one where a repeat brings it back for another.
     """
 
     text: str
     at: Fraction
     changed: bool = False
+    job: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,22 +191,45 @@ class TuneGridView:
         return self.bars[-1].row + 1
 
 
-def tune_grid(chart: Chart, treatment: Treatment | None = None, *, chosen: int = 0) -> TuneGridView:
+def tune_grid(
+    chart: Chart, treatment: Treatment | None = None, *, chosen: int = 0, jobs: bool = False
+) -> TuneGridView:
     """Return the grid of a chart, with the chords of a treatment where one is given.
 
-    ``chosen`` is the number of a mark, from 1, that is to stand out. The cadences are those of the
-    chart as it is written.
+    ``chosen`` is the number of a mark, from 1, that is to stand out; with ``jobs`` every chord says
+    what it does. The cadences are those of the chart as it is written.
 
     >>> view = tune_grid(Chart.of("Eb", "Fm7", "Bb7", "Ebmaj7", "%", title="Wet Gloves"))
     >>> [(b.label, str(b.start), str(b.end), b.lands) for b in view.brackets]
     [('1  ii-V-I E♭, long', '0', '2', True)]
     """
     shown = chart if treatment is None else treatment.applied(chart)
-    bars = grid_bars(shown, chart)
+    bars = _with_jobs(grid_bars(shown, chart), shown) if jobs else grid_bars(shown, chart)
     marks = tune_marks(chart)
     brackets = tuple(piece for mark in marks for piece in _pieces(mark, bars))
     alt = _alt(shown, bars, marks)
     return TuneGridView(chart.title, _heads(chart), bars, marks, brackets, chosen, alt)
+
+
+def _with_jobs(bars: tuple[GridBar, ...], chart: Chart) -> tuple[GridBar, ...]:
+    """Return the bars, each chord with its job, or its jobs one after the other."""
+    found: dict[tuple[int, Fraction], dict[str, None]] = {}
+    for placed, one in zip(chart.played, functions(chart), strict=True):
+        beats = chart.bars[placed.written].metre.beats
+        at = placed.written, (placed.beat - 1) / beats
+        found.setdefault(at, {})[job_words(one)] = None
+    return tuple(
+        replace(
+            bar, words=tuple(_with_job(word, found.get((number, word.at))) for word in bar.words)
+        )
+        for number, bar in enumerate(bars)
+    )
+
+
+def _with_job(word: GridWord, jobs: Iterable[str] | None) -> GridWord:
+    """Return a chord with its jobs; what is no chord has none."""
+    none = jobs is None or word.text in (AGAIN, "/")
+    return word if none else replace(word, job=", then ".join(jobs or ()))
 
 
 def _heads(chart: Chart) -> str:
@@ -286,4 +313,5 @@ def _said(bar: GridBar) -> str:
     ending = f"ending {' and '.join(map(str, bar.ending))}, " if bar.ending else ""
     closes = f", played {bar.closes} times" if bar.closes else ""
     ends = "".join(f", {word}" for word in bar.ends)
-    return heads + opens + ending + " ".join(word.text for word in bar.words) + closes + ends
+    words = " ".join(w.text + (f" ({w.job})" if w.job else "") for w in bar.words)
+    return heads + opens + ending + words + closes + ends

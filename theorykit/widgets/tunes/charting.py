@@ -148,7 +148,7 @@ class TuneDesk(ipw.VBox):
         self.text.observe(self._typed, "value")
         watch((self.proposal, self.variety), self._proposed)
         watch((self.treated,), lambda _: guarded(self.problem, self._look))
-        watch((self.jobs,), lambda _: guarded(self.problem, self._tell_jobs))
+        watch((self.jobs,), self._new_jobs)
         self.reader.observe(self._new_reader, "value")
 
     def take(self, text: str) -> None:
@@ -184,15 +184,29 @@ class TuneDesk(ipw.VBox):
 
     def _look(self) -> None:
         """Decide, then draw."""
-        view = tune_view(self.state, treated=self.treated.value)
+        view = self._view_grid()
         if view is not None:
-            self.view = view
             self.colouring.list_of(view)
             self._draw_grid()
             self._tell_jobs()
             put(self.plan, plan_html(view.plan))
             self._close_up(heard=False)
             self.playing.stale()
+
+    def _new_jobs(self, _: object) -> None:
+        """The jobs are asked for, or no longer."""
+        guarded(self.problem, self._regrid, self._tell_jobs)
+
+    def _regrid(self) -> None:
+        """Draw the grid anew; nothing else has changed."""
+        self._view_grid()
+        self._draw_grid()
+
+    def _view_grid(self) -> TuneView | None:
+        """Decide what the grid shows."""
+        view = tune_view(self.state, treated=self.treated.value, jobs=self.jobs.value)
+        self.view = view or self.view
+        return view
 
     def _draw_grid(self) -> None:
         """Draw the grid, the chosen cadence standing out."""

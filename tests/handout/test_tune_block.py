@@ -1,0 +1,49 @@
+"""The block of a tune: what each chord does, where it is asked for."""
+
+import pytest
+
+from theorykit.handout.blocks.tune_block import TuneBlock
+from theorykit.handout.page import Engraver
+from theorykit.handout.pieces import Picture, Table
+from theorykit.notes.key import READERS, reader
+from theorykit.views.tune import JOB_HEADS
+
+CHART = "title: Two Chairs\nkey: Eb\n| Cm7 F7 | Fm7 Bb7 | Eb6 | % |"
+# What a pianist would say, and the same a major sixth higher on the page of an alto.
+BY_HAND = {
+    "concert": ["ii of F7", "V of B♭7", "ii of B♭7", "V of E♭6", "tonic"],
+    "E flat": ["ii of D7", "V of G7", "ii of G7", "V of C6", "tonic"],
+}
+
+
+def pieces(jobs: str, who: str = "concert", size: str = "normal"):
+    """The pieces of the section of the tune."""
+    block = TuneBlock(chart=CHART, lines="none", jobs=jobs)
+    return block.section(Engraver(reader(who), size), block.place_in([block], 0)).pieces
+
+
+def tables(found) -> list[Table]:
+    """The tables of jobs."""
+    return [p for p in found if isinstance(p, Table) and p.heads == JOB_HEADS]
+
+
+def test_no_job_is_printed_that_was_not_asked_for():
+    assert TuneBlock(chart=CHART).jobs == "none"
+    found = pieces("none")
+    assert not tables(found)
+    assert "tonic" not in next(p for p in found if isinstance(p, Picture)).svg
+
+
+@pytest.mark.parametrize(("who", "jobs"), BY_HAND.items())
+def test_jobs_are_printed_as_the_reader_has_the_chords(who, jobs):
+    (table,) = tables(pieces("in a table", who))
+    assert [row[2] for row in table.rows] == jobs
+    grid = next(p for p in pieces("in the grid", who) if isinstance(p, Picture))
+    assert not tables(pieces("in the grid", who))
+    for job in jobs:
+        assert f"({job})" in grid.alt
+
+
+@pytest.mark.parametrize("who", [one.name for one in READERS])
+def test_large_print_has_the_table_for_the_grid(who):
+    assert len(tables(pieces("in the grid", who, "large print"))) == 1
