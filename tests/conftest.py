@@ -4,12 +4,20 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
+from tempfile import mkdtemp
 
 import hypothesis
+import platformdirs
 import pytest
 from xdist.scheduler import LoadFileScheduling
 
 os.environ.setdefault("MPLBACKEND", "Agg")  # nothing opens a window
+
+# No test reads or writes what the person who runs it keeps: the own files of a reader lie in a
+# folder of the run, for this process and for the kernels and servers that it starts.
+HOME = mkdtemp(prefix="theorykit-home-")
+os.environ["XDG_DATA_HOME"] = HOME
+platformdirs.user_data_dir = lambda name=None, *_, **__: str(Path(HOME) / (name or ""))
 
 # A slow machine is no failure, and a run of CI is the same run every time.
 hypothesis.settings.register_profile("here", deadline=None)

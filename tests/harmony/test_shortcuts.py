@@ -12,8 +12,9 @@ from written_colours import AS_SHAPE, DOMINANTS
 from theorykit import COLOURS, Chord, Colour, Degree, Note, Shortcut, TheoryError, colour, shortcuts
 from theorykit.harmony.colours import MINOR
 from theorykit.harmony.shapes import SHAPES
-from theorykit.harmony.shortcuts import every_shape, route
+from theorykit.harmony.shortcuts import every_shape
 from theorykit.harmony.tensions import TENSION_NAMES, degree_names
+from theorykit.harmony.wording import route
 
 TWELVE = "C Db D Eb E F Gb G Ab A Bb B".split()
 ROOTS = [*TWELVE, "C#", "D#", "F#", "G#", "A#", "Cb", "Fb", "E#", "B#"]

@@ -12,14 +12,18 @@ ROOMS = (*CORE, *EDGE)
 
 # What the rooms at the edge may bring in. In show/ it is one of these for each file.
 LIBRARIES = {
-    "show": {"matplotlib", "mido", "music21", "pretty_midi", "soundfile", "typst", "verovio"},
+    "show": {
+        *("matplotlib", "mido", "music21", "platformdirs", "pretty_midi", "soundfile", "typst"),
+        "verovio",
+    },
     "handout": {"joblib", "tqdm"},
-    "widgets": {"IPython", "ipywidgets", "platformdirs", "traitlets"},
+    "widgets": {"IPython", "ipywidgets", "traitlets"},
 }
 ARRAYS = "numpy"  # how sound and pictures travel between libraries; it counts as none
 
 # Each of these libraries is imported by one module, behind which another may take its place.
 DOORS = {
+    "platformdirs": "theorykit.show.own_reader",
     "soundfile": "theorykit.show.sound.synthesizer",
     "typst": "theorykit.show.typesetting",
     "verovio": "theorykit.show.engraving.verovio_engine",

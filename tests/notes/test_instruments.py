@@ -40,7 +40,7 @@ def test_a_reader_is_as_far_from_the_sound_as_music21_says(name: str, other: typ
     ],
 )
 def test_a_pitch_is_written_where_the_reader_expects_it(name: str, sounding: str, written: str):
-    assert str(reader(name).written(Pitch.parse(sounding))) == written
+    assert str(Pitch.parse(sounding).written_for(name)) == written
 
 
 @each_reader
@@ -52,7 +52,7 @@ def test_the_written_key_has_a_signature_and_the_written_notes_are_in_it(key: Ke
     assert tuple(who.written_note(note, key) for note in key.notes) == page.notes
     for note in key.notes:
         pitch = Pitch(note, 4)
-        assert who.written(pitch, key).midi == pitch.midi + who.semitones
+        assert pitch.written_for(who).midi == pitch.midi + who.semitones
 
 
 def test_a_signature_of_seven_signs_and_more_is_written_as_its_enharmonic():
@@ -65,7 +65,47 @@ def test_a_signature_of_seven_signs_and_more_is_written_as_its_enharmonic():
     assert str(reader("B flat").written_note(Note.parse("E#"), Key.parse("C#"))) == "G"
 
 
-@pytest.mark.parametrize("wrong", ["", "kazoo", None, "b flat"])
+@pytest.mark.parametrize("wrong", ["", "kazoo", None, "clarinet in A", "horn in E flat"])
 def test_an_unknown_reader_is_refused_with_those_that_are(wrong: object):
     with pytest.raises(TheoryError, match="want concert, B flat, E flat, F, bass clef or guitar"):
         reader(wrong)  # type: ignore[arg-type]
+
+
+# Names of music21's table of instruments, and the reader whose page they have.
+@pytest.mark.parametrize(
+    "name",
+    [
+        *("Trumpet", "Clarinet", "Bass clarinet", "Soprano Saxophone", "Tenor Saxophone"),
+        *("Alto Saxophone", "Baritone Saxophone", "Horn", "English Horn", "Flute", "Oboe"),
+        *("Violin", "Piano", "Vibraphone"),
+    ],
+)
+def test_an_instrument_reads_the_names_that_music21_gives_it(name: str):
+    """The octave is left out: a tenor saxophone reads what a trumpet reads."""
+    interval = instrument.fromString(name).transposition
+    sounding = 0 if interval is None else interval.semitones
+    assert (reader(name).semitones + sounding) % 12 == 0
+
+
+@pytest.mark.parametrize(
+    ("said", "name"),
+    [
+        *(("B flat", "B flat"), ("Bb", "B flat"), ("B♭", "B flat"), ("b-flat", "B flat")),
+        *(("Bb instruments", "B flat"), ("trumpet in B flat", "B flat"), ("trumpets", "B flat")),
+        *(("the Bb clarinet", "B flat"), ("Tenor Sax", "B flat"), ("flugelhorn", "B flat")),
+        *(("E flat", "E flat"), ("E♭", "E flat"), ("Eb alto", "E flat"), ("bari sax", "E flat")),
+        *(("Eb clarinet", "E flat"), ("alto saxophone", "E flat"), ("altos", "E flat")),
+        *(("F", "F"), ("horn in F", "F"), ("French horn", "F"), ("horns", "F")),
+        *(("bass clef", "bass clef"), ("double bass", "bass clef"), ("trombone", "bass clef")),
+        *(("guitar", "guitar"), ("guitars", "guitar"), ("guitar player", "guitar")),
+        *(("concert", "concert"), ("C", "concert"), ("concert pitch", "concert")),
+        *(("Piano", "concert"), ("C instruments", "concert"), ("  vibes ", "concert")),
+    ],
+)
+def test_a_reader_is_known_by_the_names_that_players_use(said: str, name: str):
+    assert reader(said).name == name
+
+
+def test_no_name_is_given_twice():
+    names = [name for one in READERS for name in (one.name.lower(), *one.names)]
+    assert len(set(names)) == len(names)

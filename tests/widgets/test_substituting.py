@@ -134,7 +134,8 @@ def test_another_chord_in_the_pictures_touches_no_staff_and_no_player(silent):
     assert set(found) == {"keyboard", "motion", "clock"}
 
 
-def test_every_reader_changes_the_staff_and_is_told_whose_it_is(silent):
+def test_every_reader_has_all_of_the_page_in_one_key_and_is_told_what_stays(silent):
+    """Pictures, words and the names of the players move with the staff."""
     box = substitutions("Db major", "side step")
     found = touched(box)
     seen = {texts(box.staff.value)}
@@ -143,7 +144,10 @@ def test_every_reader_changes_the_staff_and_is_told_whose_it_is(silent):
         seen.add(texts(box.staff.value) + reader.name)
         assert box.view.sentence in box.sentence.value
         assert box.view.written in box.sentence.value
-    assert set(found) == {"staff", "sentence"}
+        v, one = (chord.pretty for chord in (box.view.found.chords[-1], box.view.found.target))
+        assert v in str(silent[-1]["label"])
+        assert one in str(silent[-1]["label"])
+    assert {*PICTURES, "sentence", "words"} <= set(found)
     assert len(seen) == len(box.reader.options)
 
 

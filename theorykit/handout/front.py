@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date as Date
 from itertools import product
@@ -54,8 +55,8 @@ _UNFIT = re.compile(r"[^\w ().,'#+-]")
 class Edition:
     """One way to print a handout.
 
-    ``reader`` is a name out of ``READERS``, ``audience`` is student or teacher, ``paper`` A4 or
-    Letter, ``size`` normal or large print.
+    ``reader`` is any name that players use, kept as that of ``READERS``; ``audience`` is student or
+    teacher, ``paper`` A4 or Letter, ``size`` normal or large print.
 
     >>> one = Edition("B flat", "teacher")
     >>> str(one), Edition.parse("large print, E flat").size
@@ -69,6 +70,8 @@ class Edition:
 
     def __post_init__(self) -> None:
         """Refuse what is not offered."""
+        with suppress(TheoryError):
+            object.__setattr__(self, "reader", reader(self.reader).name)
         for name, offered in _PARTS.items():
             value = getattr(self, name)
             if value not in offered:
@@ -78,9 +81,11 @@ class Edition:
     def parse(cls, text: str) -> Edition:
         """Read an edition; what is not named stays concert, student, A4, normal.
 
-        >>> Edition.parse("trombone")
+        >>> str(Edition.parse("alto sax, teacher"))
+        'E flat, teacher, A4'
+        >>> Edition.parse("kazoo")
         Traceback (most recent call last):
-        theorykit.errors.TheoryError: no such edition: 'trombone' (want names such as 'B flat, \
+        theorykit.errors.TheoryError: no such edition: 'kazoo' (want names such as 'B flat, \
 teacher, A4, large print')
         """
         if not isinstance(text, str):
@@ -123,6 +128,8 @@ def _part(word: str) -> tuple[str, str]:
         for value in offered:
             if value.casefold() == word.casefold():
                 return name, value
+    with suppress(TheoryError):
+        return "reader", reader(word).name
     raise TheoryError(
         f"no such edition: {shown(word)} (want names such as 'B flat, teacher, A4, large print')"
     )

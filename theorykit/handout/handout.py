@@ -15,6 +15,7 @@ from theorykit.handout.files import FILES, Order, Work, make_files
 from theorykit.handout.front import Edition, Front
 from theorykit.handout.pieces import names_in
 from theorykit.handout.toml_text import LONGEST_FILE, entry_lines, line_of, placed, table_of
+from theorykit.show.own_reader import own_reader
 
 __all__ = ["Handout", "unmoved_hint", "unmoved_words"]
 
@@ -115,7 +116,7 @@ tone, lydian dominant, minor's own, suspended, suspended b9, tritone substitute,
     def make(
         self,
         folder: str | PathLike[str],
-        editions: object = "concert",
+        editions: object = None,
         *,
         files: object = ("pages", "MusicXML", "MIDI", "sound", "web page", "text"),
         sound: str = "mp3",
@@ -126,10 +127,11 @@ tone, lydian dominant, minor's own, suspended, suspended b9, tritone substitute,
         """Make the pages and what goes with them, and return the paths of the files.
 
         ``editions`` are those of ``Edition``, as values or as text such as ``"B flat, teacher"``;
-        ``"everyone"`` makes them all and packs everything into a zip besides. ``files`` names what
-        is made: pages, MusicXML, MIDI, sound, web page, text, zip; ``sound`` is its format, mp3 or
-        ogg. Nothing is written outside ``folder``, and no file is overwritten unless ``overwrite``
-        says so. ``processes`` is how many work side by side, by default one for each core.
+        ``"everyone"`` makes them all and packs everything into a zip besides; by default it is the
+        one for what the reader plays. ``files`` names what is made: pages, MusicXML, MIDI, sound,
+        web page, text, zip; ``sound`` is its format, mp3 or ogg. Nothing is written outside
+        ``folder``, and no file is overwritten unless ``overwrite`` says so. ``processes`` is how
+        many work side by side, by default one for each core.
 
         Raises ``TheoryError`` before any work for names that are taken and for letters that the
         fonts lack, and where the folder cannot be written to.
@@ -147,7 +149,7 @@ tone, lydian dominant, minor's own, suspended, suspended b9, tritone substitute,
     def work(
         self,
         folder: str | PathLike[str],
-        editions: object = "concert",
+        editions: object = None,
         files: object = FILES[:-1],
         sound: str = "mp3",
         *,
@@ -159,7 +161,8 @@ tone, lydian dominant, minor's own, suspended, suspended b9, tritone substitute,
         >>> [file.name for file in Handout("Warm-up").work("Thursday", "F", "pages").files]
         ['Warm-up - F - student - A4.pdf']
         """
-        order = Order.of(self, self.blocks, str(self), editions, files, sound)
+        wanted = Edition(own_reader().name) if editions is None else editions
+        order = Order.of(self, self.blocks, str(self), wanted, files, sound)
         return Work(order, Path(folder), overwrite, processes)
 
     def __str__(self) -> str:

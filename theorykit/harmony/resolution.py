@@ -8,7 +8,7 @@ from itertools import product
 
 from theorykit.harmony.colours import Colour, as_degrees_over, takes_colour
 from theorykit.harmony.tensions import as_chord, as_target
-from theorykit.harmony.wording import counted, listed, moved, ordinal
+from theorykit.harmony.wording import TONIC_NAMES, counted, listed, moved, ordinal
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.key import Key
@@ -25,7 +25,6 @@ __all__ = [
 GUIDE_TONES = degrees("3 b7")
 FOURTH, THIRD, MINOR_THIRD, FIFTH = degrees("4 3 b3 5")
 FLAT_NINE, SHARP_NINE = degrees("b9 #9")
-TONIC_NAMES = ("I", "i")  # what sentences call the tonic of a major and of a minor key
 
 
 @dataclass(frozen=True, slots=True)

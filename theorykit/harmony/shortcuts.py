@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.agreement import why_against
@@ -17,9 +17,10 @@ from theorykit.harmony.tensions import (
     stands_for_third,
     why_it_rubs,
 )
+from theorykit.harmony.wording import route
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import AWKWARD, Degree, above, degrees
-from theorykit.notes.key import Key
+from theorykit.notes.degree import AWKWARD, Degree, above, degrees, written_above
+from theorykit.notes.key import Key, Reader, tonic_key
 from theorykit.notes.note import Note, pretty_words
 
 __all__ = [
@@ -27,36 +28,15 @@ __all__ = [
     "Shortcut",
     "every_shape",
     "once_each",
-    "route",
     "shortcuts",
     "ways_to_think",
 ]
 
-_OVER_A_CHORD = "root ♭9 9th ♭3rd 3rd 4th ♯11 5th ♭6th 6th ♭7th 7th".split()
-_IN_THE_KEY = "root ♭2nd 2nd ♭3rd 3rd 4th ♯4th 5th ♭6th 6th ♭7th 7th".split()
-_NAMED = degrees("1 b9 9 b3 3 4 #11 5 b6 6 b7 7")  # the degrees that the names above stand for
+_NAMED = degrees("1 b9 9 b3 3 4 #11 5 b6 6 b7 7")  # the degrees that ``route`` names
 FIFTH_BELOW = 5  # half steps above the root of V
 TRITONE = 6  # where a sharp 11 and a flat 5 are one key, and a root takes either name
-THIRD, SEVENTH = degrees("3 7")
+THIRD = Degree(3)
 OF_TWO = degrees("1 b3 5 b7")
-
-
-def route(semitone: int, whose: str, tones: tuple[Degree, ...] = ()) -> str:
-    """Say which degree of a chord a note is, by half steps above that chord's root.
-
-    Over I the degrees of the key are meant: nobody starts on the 9th of I. ``tones`` are the
-    degrees that the chord holds: where its 3rd or 7th is flat, the other one is told apart.
-
-    >>> route(9, "V"), route(4, "I"), route(2, "V"), route(2, "I")
-    ('the 6th of V', 'the 3rd of I', 'the 9th of V', 'the 2nd of I')
-    >>> route(4, "i", degrees("1 b3 5")), route(11, "V", degrees("1 3 5 b7"))
-    ('the major 3rd of i', 'the natural 7th of V')
-    """
-    names = _IN_THE_KEY if whose in TONIC_NAMES else _OVER_A_CHORD
-    place = semitone % 12
-    apart = {THIRD.semitone: "major ", SEVENTH.semitone: "natural "}.get(place, "")
-    flat = {tone.semitone for tone in tones} & {place - 1, place} == {place - 1}
-    return f"the {apart * flat}{names[place]} of {whose}"
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -114,7 +94,7 @@ class Shortcut:
     @property
     def function_notes(self) -> tuple[Note, ...]:
         """The notes spelled by what they are over the chord, in the shape's order."""
-        return tuple(above(self.chord.root, degree) for degree in self.degrees)
+        return tuple(written_above(self.chord.root, degree) for degree in self.degrees)
 
     @property
     def semitones(self) -> tuple[int, ...]:
@@ -189,6 +169,23 @@ class Shortcut:
         if not near:
             return f"{name} {noun} on {of_v}, which is {of_one}"
         return f"{name} {noun}, {near[0]}: {of_v}, {of_one}"
+
+    def written_for(self, who: Reader | str) -> Shortcut:
+        """Return the shortcut on the page of a reader: the same shape over the chord that is read.
+
+        >>> from theorykit import shortcuts
+        >>> over_a7 = shortcuts("G7", "b9 13")[0].written_for("trumpet")
+        >>> str(over_a7.chord), over_a7.words
+        ('A7', 'F♯ major triad on the 6th of V, which is the 3rd of I')
+        """
+        home = tonic_key(self.target)
+        page = home.written_for(who) if home else None
+        root = page.tonic if page else self.target.written_for(who).root
+        chord, target = (
+            one.transposed(self.target.root, root, page.chord_notes if page else ())
+            for one in (self.chord, self.target)
+        )
+        return replace(self, chord=chord, target=target)
 
     @property
     def _whose(self) -> str:

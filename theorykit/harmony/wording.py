@@ -4,9 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, degrees
+from theorykit.notes.note import Note
 
-__all__ = ["STEPS", "bass_move", "counted", "listed", "moved", "ordinal", "sentence"]
+__all__ = [
+    "STEPS",
+    "TONIC_NAMES",
+    "bass_move",
+    "counted",
+    "doubled_words",
+    "listed",
+    "moved",
+    "ordinal",
+    "route",
+    "sentence",
+]
 
 # A move by the number of half steps (common practice).
 STEPS = {
@@ -35,6 +47,30 @@ _BASS_MOVES = (
     "falls a whole step to {}",
     "falls a half step to {}",
 )
+
+
+TONIC_NAMES = ("I", "i")  # what sentences call the tonic of a major and of a minor key
+_OVER_A_CHORD = "root ♭9 9th ♭3rd 3rd 4th ♯11 5th ♭6th 6th ♭7th 7th".split()
+_IN_THE_KEY = "root ♭2nd 2nd ♭3rd 3rd 4th ♯4th 5th ♭6th 6th ♭7th 7th".split()
+THIRD, SEVENTH = degrees("3 7")
+
+
+def route(semitone: int, whose: str, tones: tuple[Degree, ...] = ()) -> str:
+    """Say which degree of a chord a note is, by half steps above that chord's root.
+
+    Over I the degrees of the key are meant: nobody starts on the 9th of I. ``tones`` are the
+    degrees that the chord holds: where its 3rd or 7th is flat, the other one is told apart.
+
+    >>> route(9, "V"), route(4, "I"), route(2, "V"), route(2, "I")
+    ('the 6th of V', 'the 3rd of I', 'the 9th of V', 'the 2nd of I')
+    >>> route(4, "i", degrees("1 b3 5")), route(11, "V", degrees("1 3 5 b7"))
+    ('the major 3rd of i', 'the natural 7th of V')
+    """
+    names = _IN_THE_KEY if whose in TONIC_NAMES else _OVER_A_CHORD
+    place = semitone % 12
+    apart = {THIRD.semitone: "major ", SEVENTH.semitone: "natural "}.get(place, "")
+    flat = {tone.semitone for tone in tones} & {place - 1, place} == {place - 1}
+    return f"the {apart * flat}{names[place]} of {whose}"
 
 
 def ordinal(degree: Degree) -> str:
@@ -85,6 +121,21 @@ def bass_move(semitones: int, goal: str) -> str:
     ('falls a fifth to C', 'falls a half step to C')
     """
     return _BASS_MOVES[semitones % 12].format(goal)
+
+
+def doubled_words(notes: Iterable[Note]) -> str:
+    """Say why notes are written with double accidentals; nothing where none is.
+
+    >>> doubled_words(map(Note.parse, ("Ab", "Bbb", "C", "Bbb")))
+    'B♭♭ has a double accidental because by function every note keeps the letter of its degree.'
+    >>> doubled_words([Note.parse("Ab")])
+    ''
+    """
+    names = dict.fromkeys(note.pretty for note in notes if abs(note.alteration) > 1)
+    if not names:
+        return ""
+    has = "have double accidentals" if len(names) > 1 else "has a double accidental"
+    return f"{listed(names)} {has} because by function every note keeps the letter of its degree."
 
 
 def sentence(text: str) -> str:

@@ -12,7 +12,7 @@ from fractions import Fraction
 from theorykit.harmony.colours import Colour, colour
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above
+from theorykit.notes.degree import Degree, above, written_above
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note, Pitch
 from theorykit.tunes.progression import PlacedChord, Progression, two_five_one
@@ -109,7 +109,7 @@ def walk(
     goals = {above(target.root, degree).semitone: degree for degree in target.degrees}
     search = _Search(_pool(chord, found, before), tensions[:EIGHTHS], before, goals)
     midis = search.best()
-    spelled = {above(chord.root, degree).semitone: above(chord.root, degree) for degree in found}
+    spelled = {n.semitone: n for n in (written_above(chord.root, degree) for degree in found)}
     spelled |= {s: note for s, note in (names or {}).items() if s in spelled}
     lands, _ = _landing(midis[-1], goals)
     pitches = tuple(Pitch.numbered(spelled[midi % 12], midi) for midi in midis)

@@ -6,9 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from theorykit.errors import TheoryError, shown
-from theorykit.notes.degree import Degree, above, plain_root
+from theorykit.notes.degree import Degree, above, enharmonics, plain_root
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note, pretty_accidentals
+from theorykit.notes.reader import Reader, reader
 from theorykit.notes.symbol import ACCEPTED, plain_symbol, read_symbol
 
 __all__ = ["NO_CHORD", "Chord"]
@@ -120,6 +121,31 @@ can follow; want b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E)
         root = self.readable_root(moved, in_key)
         bass = self.bass.moved(old, new).moved(moved, root) if self.bass else None
         return Chord(root, self.kind, plain_root(bass, _roots(in_key)) if bass else None)
+
+    def written_for(self, who: Reader | str) -> Chord:
+        """Return the chord on the page of a reader, such as ``"B flat"`` or ``"alto saxophone"``.
+
+        A chord that moving would give double accidentals stands on the other name of its root.
+
+        >>> [str(Chord.parse(one).written_for("B flat")) for one in ("G7/B", "C#7", "N.C.")]
+        ['A7/C#', 'Eb7', 'N.C.']
+        >>> str(Chord.parse("Cm7b5").written_for("alto saxophone"))
+        'Am7b5'
+        """
+        one = reader(who)
+        if self.is_silent or not one.transposes:
+            return self
+        root = self._plainest(one.written_note(self.root))
+        return self.transposed(self.root, root)
+
+    def _plainest(self, root: Note) -> Note:
+        """Return the name of a root on which the chord has fewest double accidentals."""
+        names = sorted(enharmonics(root.semitone), key=lambda name: name != root)
+        return min(names, key=lambda name: self._doubles(name))
+
+    def _doubles(self, root: Note) -> int:
+        """Count the double accidentals that the chord has on a root."""
+        return sum(abs(above(root, degree).alteration) > 1 for degree in self.degrees)
 
     def readable_root(self, wish: Note, held: Iterable[Note] = ()) -> Note:
         """Return the root that this kind of chord is written on where ``wish`` is asked for.

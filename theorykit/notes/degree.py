@@ -26,7 +26,9 @@ __all__ = [
     "enharmonics",
     "plain_root",
     "readable",
+    "single",
     "spell_near",
+    "written_above",
 ]
 
 HIGHEST_NUMBER = 15
@@ -146,6 +148,19 @@ def above(root: Note, degree: Degree) -> Note:
     return name if name is not None else Note(LETTERS[step % 7], alteration)
 
 
+def written_above(root: Note, degree: Degree) -> Note:
+    """Return the note that stands ``degree`` above ``root`` as a page can hold it.
+
+    A name of three accidentals, such as the #9 of E#7, gives way to a plain one.
+
+    >>> sharp_nine = Degree.parse("#9")
+    >>> [str(written_above(Note.parse(root), sharp_nine)) for root in ("E#", "A")]
+    ['G#', 'B#']
+    """
+    name = above(root, degree)
+    return name if abs(name.alteration) < MOST_ACCIDENTALS else spell_near(name.semitone, name)
+
+
 def enharmonics(semitone: int, most: int = 1) -> tuple[Note, ...]:
     """Return the names of a pitch class with at most ``most`` accidentals, plainest first.
 
@@ -185,6 +200,15 @@ def spell_near(semitone: int, wish: Note) -> Note:
     side = 1 if wish.alteration > 0 else -1
     usable = [note for note in enharmonics(semitone) if note not in AWKWARD]
     return min(usable, key=lambda note: (note.alteration != 0, note.alteration * side < 0))
+
+
+def single(note: Note) -> Note:
+    """Return ``note``, by a plain name where it has more than one accidental.
+
+    >>> str(single(Note.parse("Bbb"))), str(single(Note.parse("Cb")))
+    ('A', 'Cb')
+    """
+    return note if abs(note.alteration) <= 1 else spell_near(note.semitone, note)
 
 
 def readable(notes: Iterable[Note], held: Iterable[Note] = ()) -> tuple[Note, ...]:

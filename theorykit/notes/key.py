@@ -1,8 +1,4 @@
-"""Keys: tonic, mode, signature, notes and chords; and readers, whose instruments write in others.
-
-Source of the intervals: common practice; those of trumpet, alto saxophone and horn agree with
-music21's table of instruments. The guitar sounds an octave lower than it is written.
-"""
+"""Keys: tonic, mode, signature, notes and chords; and the readers of ``notes.reader``."""
 
 from __future__ import annotations
 
@@ -13,9 +9,10 @@ from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.kinds import ChordKind
-from theorykit.notes.note import Note, Pitch, ascii_accidentals, spelled_signs
+from theorykit.notes.note import Note, ascii_accidentals, spelled_signs
+from theorykit.notes.reader import READERS, Reader, reader
 
-__all__ = ["KEYS", "MODES", "READERS", "Key", "Reader", "reader"]
+__all__ = ["KEYS", "MODES", "READERS", "Key", "Reader", "reader", "tonic_key"]
 
 # Signature of a minor key as seen from the major key of the same tonic: three flats more.
 _MODE_FIFTHS = {"major": 0, "minor": -3}
@@ -104,6 +101,22 @@ with at most 7)
         leading = (above(self.tonic, Degree(7)),) if self.is_minor else ()
         return self.notes + leading
 
+    def along(self, places: int) -> Key:
+        """Return the key of its mode so many places further on the line of fifths.
+
+        >>> str(Key.parse("F minor").along(2))
+        'G minor'
+        """
+        return Key(self.tonic.along(places), self.mode)
+
+    def written_for(self, who: Reader | str) -> Key:
+        """Return the key on the page of a reader, such as ``"B flat"`` or ``"alto saxophone"``.
+
+        >>> str(Key.parse("Eb").written_for("trumpet")), str(Key.parse("B").written_for("alto"))
+        ('F major', 'Ab major')
+        """
+        return reader(who).written_key(self)
+
     @property
     def is_minor(self) -> bool:
         """True for a minor key."""
@@ -165,80 +178,13 @@ KEYS = tuple(
 )
 
 
-CONCERT = Note("C")
+def tonic_key(chord: Chord) -> Key | None:
+    """Return the key whose tonic a chord is, or None where no signature writes it.
 
-
-@dataclass(frozen=True, slots=True)
-class Reader:
-    """Who reads the page: a name, a clef, the written note for a sounding C, octaves on top.
-
-    ``clef`` is ``"treble"`` or ``"bass"``; ``written_c`` is the name on the page of the C that
-    sounds; ``octaves`` are added to that. ``semitones`` is the whole distance.
-
-    >>> reader("E flat").semitones, str(reader("B flat").written(Pitch.parse("Eb4")))
-    (9, 'F4')
+    >>> str(tonic_key(Chord.parse("Bbm6"))), tonic_key(Chord.parse("G#"))
+    ('Bb minor', None)
     """
-
-    name: str
-    clef: str
-    written_c: Note
-    octaves: int = 0
-    players: str = ""
-
-    @property
-    def semitones(self) -> int:
-        """Half steps from the sounding to the written pitch."""
-        return self.written_c.semitone + 12 * self.octaves
-
-    def written_key(self, key: Key) -> Key:
-        """Return the key on the page.
-
-        A key of seven signs and more that transposing brings about is written as the enharmonic
-        one of five signs and fewer (Michael Miller, *The Complete Idiot's Guide to Music Theory*,
-        2005, chapter 18, names D flat before C sharp for what sounds in B).
-
-        >>> [str(reader("B flat").written_key(Key.parse(key))) for key in ("C# major", "B major")]
-        ['Eb major', 'Db major']
-        """
-        fifths = key.fifths + self.written_c.fifths
-        if fifths != key.fifths:
-            fifths -= 12 * (fifths > 6) - 12 * (fifths < -6)
-        return next(k for k in KEYS if k.mode == key.mode and k.fifths == fifths)
-
-    def written_note(self, note: Note, key: Key) -> Note:
-        """Return the name on the page of a sounding note, in music that sounds in ``key``."""
-        return note.moved(key.tonic, self.written_key(key).tonic)
-
-    def written(self, pitch: Pitch, key: Key | None = None) -> Pitch:
-        """Return the pitch on the page of a sounding pitch, in music that sounds in ``key``."""
-        sounding = key if key is not None else Key(CONCERT)
-        note = self.written_note(pitch.note, sounding)
-        return Pitch.numbered(note, pitch.midi + self.semitones)
-
-
-READERS = (
-    Reader("concert", "treble", CONCERT, 0, "flute, violin, voice, vibraphone, piano"),
-    Reader("B flat", "treble", Note("D"), 0, "trumpet, clarinet; tenor saxophone an octave lower"),
-    Reader("E flat", "treble", Note("A"), 0, "alto saxophone"),
-    Reader("F", "treble", Note("G"), 0, "horn in F"),
-    Reader("bass clef", "bass", CONCERT, -1, "trombone, cello; the page is an octave down"),
-    Reader("guitar", "treble", CONCERT, 1, "guitar; it sounds an octave lower than written"),
-)
-
-_BY_NAME = {one.name: one for one in READERS}
-
-
-def reader(name: str) -> Reader:
-    """Return a reader by name.
-
-    >>> reader("guitar").clef
-    'treble'
-    >>> reader("kazoo")
-    Traceback (most recent call last):
-    theorykit.errors.TheoryError: no such reader: 'kazoo' (want concert, B flat, E flat, F, \
-bass clef or guitar)
-    """
-    if name not in _BY_NAME:
-        *most, last = _BY_NAME
-        raise TheoryError(f"no such reader: {shown(name)} (want {', '.join(most)} or {last})")
-    return _BY_NAME[name]
+    try:
+        return Key(chord.root, "minor" if Degree(3, -1) in chord.degrees else "major")
+    except TheoryError:
+        return None

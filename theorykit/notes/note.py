@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
+from theorykit.notes.reader import Reader, reader
 
 __all__ = [
     "LETTERS",
@@ -136,6 +137,22 @@ class Note:
         """
         return Note.from_fifths(self.fifths + new.fifths - old.fifths)
 
+    def along(self, places: int) -> Note:
+        """Return the name so many places further on the line of fifths.
+
+        >>> str(Note.parse("Bb").along(2))
+        'C'
+        """
+        return Note.from_fifths(self.fifths + places)
+
+    def written_for(self, who: Reader | str) -> Note:
+        """Return the name on the page of a reader, such as ``"B flat"`` or ``"alto saxophone"``.
+
+        >>> str(Note.parse("Eb").written_for("B flat")), str(Note.parse("A#").written_for("tenor"))
+        ('F', 'C')
+        """
+        return reader(who).written_note(self)
+
     @property
     def step(self) -> int:
         """The place of the letter counted from C, 0 to 6."""
@@ -258,6 +275,15 @@ class Pitch:
         if off:
             raise TheoryError(f"{note} does not sound MIDI {midi} (want a number that it names)")
         return cls(note, octave - 1)
+
+    def written_for(self, who: Reader | str) -> Pitch:
+        """Return the pitch on the page of a reader, such as ``"B flat"`` or ``"guitar"``.
+
+        >>> str(Pitch.parse("Eb4").written_for("trumpet"))
+        'F4'
+        """
+        one = reader(who)
+        return Pitch.numbered(one.written_note(self.note), self.midi + one.semitones)
 
     @property
     def midi(self) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from os import PathLike, fspath
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,10 +20,11 @@ from theorykit.lines.band import unaccompanied
 from theorykit.lines.in_place import in_place
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
-from theorykit.notes.key import Key, reader
+from theorykit.notes.key import Key
 from theorykit.show.engraving import staff_svg
 from theorykit.show.files import file_at, write_file
 from theorykit.show.html_text import explanation_html, sentences_html
+from theorykit.show.own_reader import own_reader, reader_or_own
 from theorykit.show.pictures import Drawable, picture_axes, picture_bytes, picture_svg
 from theorykit.show.sound import performance_html, player_html
 from theorykit.views.clock import clock_of
@@ -33,16 +34,18 @@ from theorykit.views.grid import colour_grid, tension_grid
 from theorykit.views.line import line_view
 from theorykit.views.motion import motion_of
 from theorykit.views.practice import JOURNEYS, Rehearsal, rehearse
-from theorykit.views.staves import duet_staff, phrase_staff
+from theorykit.views.staves import duet_staff, phrase_staff, reader_words
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 __all__ = [
     "Shown",
+    "at_concert",
     "hear",
     "hear_substitute",
     "hear_together",
+    "noted",
     "pictured",
     "practise",
     "see",
@@ -60,6 +63,7 @@ __all__ = [
 ]
 
 ENDING = ".png"  # of a path that has none
+AT_CONCERT = "At concert pitch: these are the names that sound."
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,21 +140,44 @@ def pictured(picture: Drawable, words: str) -> Shown:
     return Shown(picture_svg(picture), words, picture)
 
 
-def see(line: Line, *, written_for: str = "concert", scale: float = 50) -> Shown:
+def noted(shown: Shown, note: str) -> Shown:
+    """Return what is shown with a sentence under it; without a sentence, as it is.
+
+    >>> noted(Shown("<b>G7</b>", "a chord"), "") == Shown("<b>G7</b>", "a chord")
+    True
+    """
+    if not note:
+        return shown
+    return replace(shown, html=f"<div>{shown.html}{sentences_html('', note)}</div>")
+
+
+def at_concert(shown: Shown) -> Shown:
+    """Return what is shown with the word that it is at concert pitch, for who reads otherwise."""
+    return noted(shown, AT_CONCERT if own_reader().transposes else "")
+
+
+def see(line: Line, *, written_for: str | None = None, scale: float = 50) -> Shown:
     """Return the staff of a line, the degree of each note under it.
 
-    ``written_for`` is a reader such as ``"B flat"``; ``scale`` the size in percent.
+    ``written_for`` is a reader such as ``"B flat"`` or ``"trumpet"``, by default what the reader
+    plays; ``scale`` the size in percent.
 
     >>> from theorykit.lines.demonstration import demonstration
     >>> see(demonstration("F", "short"))
     2 bars in F major, chords Gm7, C7, Fmaj7; notes B♭5 (♭3), F5 (♭7), G5 (5), E5 (3), C5 (1), \
 B♭4 (♭7), A4 (3).
     """
-    view = phrase_staff(line, reader=reader(written_for))
-    return pictured(staff_svg(view, scale=scale), view.alt)
+    who = reader_or_own(written_for)
+    view = phrase_staff(line, reader=who)
+    return noted(
+        pictured(staff_svg(view, scale=scale), view.alt),
+        reader_words(who, line.progression.key),
+    )
 
 
-def see_duet(upper: Line, lower: Line, *, written_for: str = "concert", scale: float = 50) -> Shown:
+def see_duet(
+    upper: Line, lower: Line, *, written_for: str | None = None, scale: float = 50
+) -> Shown:
     """Return one staff with two lines on it, the degrees of each in a row of their own.
 
     >>> from theorykit.lines.guide_tones import guide_tone_lines
@@ -159,14 +186,18 @@ def see_duet(upper: Line, lower: Line, *, written_for: str = "concert", scale: f
     3 bars in F major, chords Gm7, C7, Fmaj7; notes B♭4 (♭3), B♭4 (♭7), A4 (3); second voice \
 F5 (♭7), E5 (3), E5 (7).
     """
-    view = duet_staff(upper, lower, reader=reader(written_for))
-    return pictured(staff_svg(view, scale=scale), view.alt)
+    who = reader_or_own(written_for)
+    view = duet_staff(upper, lower, reader=who)
+    words = reader_words(who, upper.progression.key)
+    return noted(pictured(staff_svg(view, scale=scale), view.alt), words)
 
 
 STACK = 420  # pixels: each of some staves that are compared is as wide
 
 
-def see_stacked(*named: tuple[str, Line], written_for: str = "concert", scale: float = 50) -> Shown:
+def see_stacked(
+    *named: tuple[str, Line], written_for: str | None = None, scale: float = 50
+) -> Shown:
     """Return the staves of some lines one above the other, all of one width, each with its name.
 
     >>> from theorykit.lines.demonstration import demonstration
@@ -174,17 +205,19 @@ def see_stacked(*named: tuple[str, Line], written_for: str = "concert", scale: f
     >>> see_stacked(("plain", excerpt(demonstration("C", "long"), 2, 2)))
     plain: 1 bar in C major, chords G7; notes B4 (3), D5 (5), B4 (3), G4 (1), F4 (♭7).
     """
-    views = [(name, phrase_staff(line, reader=reader(written_for))) for name, line in named]
+    who = reader_or_own(written_for)
+    views = [(name, phrase_staff(line, reader=who)) for name, line in named]
     rows = (
         sentences_html(name)
         + staff_svg(view, scale=scale, width=STACK, bars_per_line=(len(view.bars),))
         for name, view in views
     )
-    return Shown(f"<div>{''.join(rows)}</div>", " ".join(f"{n}: {view.alt}" for n, view in views))
+    shown = Shown(f"<div>{''.join(rows)}</div>", " ".join(f"{n}: {view.alt}" for n, view in views))
+    return noted(shown, reader_words(who, named[0][1].progression.key) if named else "")
 
 
 def see_reading(
-    line: Line, over_v: Colour | str | None = None, *, written_for: str = "concert"
+    line: Line, over_v: Colour | str | None = None, *, written_for: str | None = None
 ) -> Shown:
     """Return the staff of a line, degree and role under each note, and a teacher's words.
 
@@ -197,23 +230,29 @@ def see_reading(
 V, the 7th of I'
     """
     wanted = None if over_v is None else colour(over_v)
-    view = line_view(line, wanted, reader=reader(written_for))
-    staff, under = staff_svg(view.staff, scale=50), sentences_html("", view.legend)
+    view = line_view(line, wanted, reader=reader_or_own(written_for))
+    staff = staff_svg(view.staff, scale=50)
+    under = sentences_html("", view.legend, view.written)
     words = " ".join(text for _, texts in view.sections for text in texts)
     html = f"<div>{staff}{under}{explanation_html(view.sections)}</div>"
     return Shown(html, words, staff)
 
 
-def see_keys(shortcut: Shortcut) -> Shown:
+def see_keys(shortcut: Shortcut, *, written_for: str | None = None) -> Shown:
     """Return the keyboard of a shortcut: the chord, and above it the shape.
+
+    ``written_for`` is a reader such as ``"B flat"``, by default what the reader plays.
 
     >>> from theorykit.harmony.shortcuts import shortcuts
     >>> see_keys(shortcuts("G7", "b9 13")[0])
     Keyboard: G7 is G, B, D, F; above it E: E (13), A♭ (♭9), B (3).
     """
-    names = {note.semitone: note for note in shortcut.function_notes}
-    view = keyboard_of(shortcut.chord, shortcut, names)
-    return pictured(view, view.alt)
+    who = reader_or_own(written_for)
+    page = shortcut.written_for(who)
+    names = {note.semitone: note for note in page.function_notes}
+    view = keyboard_of(page.chord, page, names)
+    sounds = f"Written for {who.name}: your {page.chord.pretty} sounds as {shortcut.chord.pretty}."
+    return noted(pictured(view, view.alt), sounds if who.transposes else "")
 
 
 def see_motion(
@@ -227,7 +266,7 @@ rises a half step to C, the root of I, D falls a whole step to C, the root of I 
 step to E, the 3rd of I.
     """
     view = motion_of(resolve(chord, over_v, target))
-    return pictured(view, view.alt)
+    return at_concert(pictured(view, view.alt))
 
 
 def see_clock(
@@ -241,7 +280,7 @@ def see_clock(
     'tritone of G7 and D♭7: B and F.'
     """
     view = clock_of(dominant, over_v, substitute)
-    return pictured(view, view.alt)
+    return at_concert(pictured(view, view.alt))
 
 
 def see_colours(keys: Iterable[Key | str], colours: Iterable[Colour | str] = COLOURS) -> Shown:
@@ -251,7 +290,7 @@ def see_colours(keys: Iterable[Key | str], colours: Iterable[Colour | str] = COL
     Table of 1 colours down and 2 keys across. ♭9 13: C major E, F major A.
     """
     view = colour_grid(keys, colours)
-    return pictured(view, view.alt)
+    return at_concert(pictured(view, view.alt))
 
 
 def see_tensions(rows: Iterable[Subset]) -> Shown:
@@ -262,7 +301,7 @@ def see_tensions(rows: Iterable[Subset]) -> Shown:
     Table of 1 tensions down and 13 shapes across. ♭9 13: major E, 7 E.
     """
     view = tension_grid(rows)
-    return pictured(view, view.alt)
+    return at_concert(pictured(view, view.alt))
 
 
 def see_counts(degrees: str, *goings: str) -> Shown:
@@ -302,7 +341,7 @@ def tell(explained: Substitute | Identification, *headings: str) -> Shown:
             raise TheoryError(f"no such heading: {shown(heading)} (want {', '.join(named)})")
     wanted = [(name, texts) for name, texts in found if not headings or name in headings]
     words = " ".join(text for _, texts in wanted for text in texts)
-    return Shown(explanation_html(wanted), words)
+    return at_concert(Shown(explanation_html(wanted), words))
 
 
 def hear(
@@ -322,7 +361,7 @@ def hear(
     """
     wanted = None if over_v is None else colour(over_v)
     html = player_html(line, label=label, colour=wanted, tempo=tempo, swing=swing, melody=melody)
-    return Shown(html, f"Player: {label}, {line.progression}")
+    return at_concert(Shown(html, f"Player: {label}, {line.progression}"))
 
 
 def hear_together(
@@ -337,7 +376,7 @@ def hear_together(
     """
     played = unaccompanied(*lines, tempo=tempo)
     html = performance_html(played, label=label, melody=melody)
-    return Shown(html, f"Player: {label}, {lines[0].progression.pretty}")
+    return at_concert(Shown(html, f"Player: {label}, {lines[0].progression.pretty}"))
 
 
 def practise(
@@ -362,7 +401,7 @@ def practise(
     chords = "plain" if wanted is None else "coloured"
     found = rehearse(line, wanted, Rehearsal(chords, journey, loops, answers, tempo))
     html = performance_html(found.performance, label=found.label, loops=found.loops)
-    return Shown(html, f"Player: {found.label}")
+    return at_concert(Shown(html, f"Player: {found.label}"))
 
 
 def hear_substitute(key: Key | str, name: str, *, tempo: float = 100) -> Shown:
@@ -381,4 +420,4 @@ substitute over its own bass, Dm7 | D♭7 | Cmaj7
         for one, label in zip(versions, labels, strict=True)
     )
     said = "; ".join(label.replace(": ", ", ", 1) for label in labels)
-    return Shown(f"<div>{html}</div>", f"Players: {said}")
+    return at_concert(Shown(f"<div>{html}</div>", f"Players: {said}"))

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from theorykit.errors import TheoryError
 from theorykit.lines.chorus import Chorus, muted, perform_chorus
-from theorykit.notes.key import reader
-from theorykit.show.cells import Shown, pictured
+from theorykit.show.cells import Shown, at_concert, noted, pictured
 from theorykit.show.engraving import staff_svg
+from theorykit.show.own_reader import reader_or_own
 from theorykit.show.sound import performance_html
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
-from theorykit.views.staves import cadence_staff, chorus_staff
+from theorykit.views.staves import cadence_staff, chorus_staff, reader_words
 from theorykit.views.tune_page import tune_grid
 
 __all__ = ["hear_chorus", "see_cadence", "see_chorus", "see_tune"]
@@ -19,31 +19,41 @@ WIDTH, SCALE, CLOSE_SCALE, BARS_A_LINE = 900, 32, 45, 4
 
 
 def see_tune(
-    chart: Chart, treatment: Treatment | None = None, *, mark: int = 0, jobs: bool = False
+    chart: Chart,
+    treatment: Treatment | None = None,
+    *,
+    mark: int = 0,
+    jobs: bool = False,
+    written_for: str | None = None,
 ) -> Shown:
     """Return the grid of a tune, with the chords of a treatment where one is given.
 
     ``mark`` is the number of a cadence that is to stand out, counted from 1; with ``jobs`` every
-    chord has under it what it does.
+    chord has under it what it does; ``written_for`` is a reader such as ``"B flat"``, by default
+    what the reader plays.
 
     >>> see_tune(Chart.of("C", "Dm7", "G7", "C6", "%", title="Wet Gloves")).words[-30:]
     '1, bars 1-3: long ii-V-I to C.'
     """
-    view = tune_grid(chart, treatment, chosen=mark, jobs=jobs)
-    return pictured(view, view.alt)
+    who = reader_or_own(written_for)
+    page = chart.written_for(who)
+    laid = treatment.over(page) if treatment else None
+    view = tune_grid(page, laid, chosen=mark, jobs=jobs)
+    return noted(pictured(view, view.alt), reader_words(who, chart.key))
 
 
-def see_chorus(chorus: Chorus, number: int = 1, *, written_for: str = "concert") -> Shown:
+def see_chorus(chorus: Chorus, number: int = 1, *, written_for: str | None = None) -> Shown:
     """Return the staff of one chorus, counted from 1, with degrees under the notes over V.
 
-    ``written_for`` is a reader such as ``"B flat"``.
+    ``written_for`` is a reader such as ``"B flat"``, by default what the reader plays.
     """
-    view = chorus_staff(chorus, number, reader=reader(written_for))
+    who = reader_or_own(written_for)
+    view = chorus_staff(chorus, number, reader=who)
     staff = staff_svg(view, scale=SCALE, width=WIDTH, bars_per_line=BARS_A_LINE)
-    return pictured(staff, view.alt)
+    return noted(pictured(staff, view.alt), reader_words(who, chorus.chart.key))
 
 
-def see_cadence(chorus: Chorus, number: int, *, written_for: str = "concert") -> Shown:
+def see_cadence(chorus: Chorus, number: int, *, written_for: str | None = None) -> Shown:
     """Return the staff of one phrase of a chorus, counted from 1, with a degree under every note.
 
     >>> from theorykit.lines.chorus import write_chorus
@@ -55,8 +65,10 @@ def see_cadence(chorus: Chorus, number: int, *, written_for: str = "concert") ->
         raise TheoryError(f"no phrase {number} (want 1 to {len(chorus.phrases)})")
     phrase = chorus.phrases[number - 1]
     line = phrase.line_over(chorus.line.progression)
-    view = cadence_staff(line, phrase.window.colour, reader=reader(written_for))
-    return pictured(staff_svg(view, scale=CLOSE_SCALE), view.alt)
+    who = reader_or_own(written_for)
+    view = cadence_staff(line, phrase.window.colour, reader=who)
+    staff = pictured(staff_svg(view, scale=CLOSE_SCALE), view.alt)
+    return noted(staff, reader_words(who, chorus.chart.key))
 
 
 def hear_chorus(
@@ -81,4 +93,4 @@ def hear_chorus(
     where = f", bars {bars[0]}-{bars[1]}" if bars else ""
     label = f"{chorus.chart.title or 'the tune'}{where}{without}"
     html = performance_html(muted(played, resting), label=label, melody=melody, loops=loops)
-    return Shown(html, f"Player: {label}")
+    return at_concert(Shown(html, f"Player: {label}"))

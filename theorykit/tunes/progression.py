@@ -12,7 +12,7 @@ from operator import attrgetter
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above, plain_root
-from theorykit.notes.key import Key
+from theorykit.notes.key import Key, Reader, reader
 from theorykit.notes.kinds import ChordKind
 
 __all__ = ["FORMS", "Bar", "PlacedChord", "Progression", "two_five_one"]
@@ -127,6 +127,15 @@ class Progression:
         if new.mode != self.key.mode:
             raise TheoryError(f"cannot move {self.key} to {new} (want a {self.key.mode} key)")
         return Progression(new, tuple(self._moved(bar, new) for bar in self.bars))
+
+    def written_for(self, who: Reader | str) -> Progression:
+        """Return the progression on the page of a reader, such as ``"B flat"`` or ``"trumpet"``.
+
+        >>> str(two_five_one("C").written_for("B flat")), str(two_five_one("B").written_for("alto"))
+        ('Em7 | A7 | Dmaj7', 'Bbm7 | Eb7 | Abmaj7')
+        """
+        page = reader(who).written_key(self.key)
+        return self if page == self.key else self.transposed(page)
 
     def _moved(self, bar: Bar, new: Key) -> Bar:
         """Return one bar in the new key."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.agreement import disagreements
@@ -11,17 +11,23 @@ from theorykit.harmony.counts import evidence, going_of
 from theorykit.harmony.resolution import Move, Resolution, resolve
 from theorykit.harmony.shortcuts import Shortcut, shortcuts, ways_to_think
 from theorykit.harmony.tensions import stands_for_third
-from theorykit.harmony.wording import sentence
+from theorykit.harmony.wording import doubled_words, sentence
 from theorykit.lines.demonstration import demonstration
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, readable
+from theorykit.notes.degree import Degree, readable, single, written_above
 from theorykit.notes.key import READERS, Key, Reader
-from theorykit.notes.note import Note, pretty_words
-from theorykit.tunes.progression import two_five_one
+from theorykit.notes.note import Note, Pitch, pretty_words
+from theorykit.tunes.progression import cadence_chords
 from theorykit.views.counts import CountsView, counts_of
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
-from theorykit.views.staves import StaffView, phrase_staff, reader_words
+from theorykit.views.staves import (
+    StaffView,
+    heard_words,
+    phrase_staff,
+    reader_words,
+    with_pitches,
+)
 
 __all__ = ["SPELLINGS", "ExplorerView", "explore", "keyboard_of"]
 
@@ -41,7 +47,10 @@ class NoteRow:
 
 @dataclass(frozen=True, slots=True)
 class ExplorerView:
-    """Everything that the explorer shows for one choice."""
+    """Everything that the explorer shows for one choice.
+
+    ``key`` and the two lines are what sounds; all the rest is as the reader has it on the page.
+    """
 
     key: Key
     dominant: Chord
@@ -82,14 +91,30 @@ class ExplorerView:
         """The notes as the shape and as the function call them, or nothing if that is the same."""
         best = self.shortcut
         shape, function = (
-            " ".join(note.pretty for note in notes) for notes in (best.notes, best.function_notes)
+            " ".join(note.pretty for note in notes)
+            for notes in (map(single, best.notes), best.function_notes)
         )
-        return "" if shape == function else f"Its notes by shape: {shape}. By function: {function}."
+        if shape == function:
+            return self._why_doubled
+        told = f"Its notes by shape: {shape}. By function: {function}."
+        return f"{told} {self._why_doubled}".strip()
+
+    @property
+    def _why_doubled(self) -> str:
+        """Why notes on the page have double accidentals, where they have."""
+        heard = (note.pitch.note for note in self.staff.notes)
+        return doubled_words((*(row.note for row in self.rows), *heard))
 
     @property
     def written(self) -> str:
         """What is written for the reader and what is not, if the reader transposes."""
-        return reader_words(self.reader, "the words, the keyboard and the table")
+        return reader_words(self.reader, self.key, "the key in the list and what you hear are")
+
+    @property
+    def players(self) -> tuple[str, str]:
+        """What the two players are called: the plain chord, and the coloured one."""
+        over, sounds = self.dominant.pretty, heard_words(self.reader, self.key)
+        return f"plain {over}{sounds}", f"coloured {over}: {self.colour.pretty}{sounds}"
 
     @property
     def advice(self) -> str:
@@ -139,14 +164,14 @@ def explore(
     """
     home = Key.parse(key) if isinstance(key, str) else key
     wanted = colour(over_v)
-    _, dominant, target = two_five_one(home).bars
-    v, one = dominant.chords[0], target.chords[0]
+    page = reader.written_key(home)
+    _, v, one = cadence_chords(page)
     options = ways_to_think(shortcuts(v, wanted, one))[:MOST_SHORTCUTS]
     if not 0 <= choice < len(options):
         raise TheoryError(f"no shortcut {shown(choice)} (want 0 to {len(options) - 1})")
     best = options[choice]
-    names = _names(best, home, spelling)
-    coloured = demonstration(home, form, wanted, names=names)
+    names = _names(best, page, wanted, spelling)
+    coloured = _sounding(best, home, form, wanted, spelling)
     resolution = resolve(v, wanted, one)
     return ExplorerView(
         home,
@@ -157,7 +182,7 @@ def explore(
         best,
         demonstration(home, form),
         coloured,
-        phrase_staff(coloured, reader=reader),
+        _staff(coloured, reader, names, spelling),
         keyboard_of(v, best, names),
         _rows(best, resolution, names),
         resolution,
@@ -165,14 +190,44 @@ def explore(
     )
 
 
-def _names(best: Shortcut, key: Key, spelling: str) -> dict[int, Note]:
-    """Return the name of each pitch class of a shape in the wanted spelling."""
+def _names(best: Shortcut, key: Key, over_v: Colour, spelling: str) -> dict[int, Note]:
+    """Return the name of each note of V, its colour and a shape in the wanted spelling.
+
+    By function a name may have a double accidental; in the other spellings none has.
+    """
     if spelling not in SPELLINGS:
         raise TheoryError(f"no such spelling: {shown(spelling)} (want {', '.join(SPELLINGS)})")
-    notes = best.notes if spelling == "by shape" else best.function_notes
+    v = best.chord
+    own = (*v.notes, *(written_above(v.root, degree) for degree in over_v.degrees))
+    named = {note.semitone: note for note in (*own, *best.function_notes)}
+    if spelling == "by shape":
+        named |= {note.semitone: note for note in best.notes}
     if spelling == "readable":
-        notes = readable(notes, key.notes)
-    return {note.semitone: note for note in notes}
+        named = dict(zip(named, readable(named.values(), key.notes), strict=True))
+    plain = (lambda note: note) if spelling == SPELLINGS[0] else single
+    return {semitone: plain(note) for semitone, note in named.items()}
+
+
+def _sounding(best: Shortcut, home: Key, form: str, over_v: Colour, spelling: str) -> Line:
+    """Return the phrase as it sounds, named in its own key as the shape is there."""
+    _, v, one = cadence_chords(home)
+    here = replace(best, chord=v, target=one)
+    return demonstration(home, form, over_v, names=_names(here, home, over_v, spelling))
+
+
+def _staff(line: Line, reader: Reader, names: dict[int, Note], spelling: str) -> StaffView:
+    """Return the staff of a phrase, its notes over V by their names on the page."""
+    page = line.written_for(reader)
+    notes = []
+    for note in page.notes:
+        name, midi = note.pitch.note, note.pitch.midi
+        if page.progression.chord_at(note.start).chord.kind.is_dominant:
+            name = names.get(midi % 12, name)
+        name = name if spelling == SPELLINGS[0] else single(name)
+        notes.append(replace(note, pitch=Pitch.numbered(name, midi)))
+    named = replace(page, notes=tuple(notes))
+    whole = named.readable if spelling == "readable" else named
+    return with_pitches(phrase_staff(line, reader=reader), [n.pitch for n in whole.notes])
 
 
 def _rows(best: Shortcut, found: Resolution, names: dict[int, Note]) -> tuple[NoteRow, ...]:
@@ -200,12 +255,12 @@ def keyboard_of(v: Chord, best: Shortcut, names: dict[int, Note]) -> KeyboardVie
     shape = zip(best.function_notes, best.degrees, strict=True)
     rubs = [d for d in best.clashes if not stands_for_third(d, best.wanted)]
     notes = (KeyNote(names[note.semitone], degree, degree in rubs) for note, degree in shape)
-    return stacked_keys(v, notes, _say(v, best, names))
+    return stacked_keys(v, notes, _say(v, best, names), names)
 
 
 def _say(v: Chord, best: Shortcut, names: dict[int, Note]) -> str:
     """Say in words what the keyboard shows."""
-    tones = ", ".join(note.pretty for note in v.notes)
+    tones = ", ".join(names.get(note.semitone, note).pretty for note in v.notes)
     notes = ", ".join(
         f"{names[note.semitone].pretty} ({degree.pretty})"
         for note, degree in zip(best.function_notes, best.degrees, strict=True)

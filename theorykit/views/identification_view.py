@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TypeVar
 
@@ -21,8 +21,8 @@ from theorykit.harmony.tensions import (
 from theorykit.lines.in_place import Version
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above, plain_root
-from theorykit.notes.key import Key
+from theorykit.notes.degree import Degree, above, plain_root, single
+from theorykit.notes.key import READERS, Key, Reader, tonic_key
 from theorykit.notes.note import Note, Pitch, pretty_words
 from theorykit.tunes.progression import Bar, Progression
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
@@ -43,7 +43,6 @@ FIRST_KEY, LAST_KEY = 60, 83  # MIDI: C4 to B5, the keys that can be tapped
 OCTAVE, BAR = 12, Fraction(4)
 IN_QUARTERS, IN_A_BAR = 4, 8  # up to so many notes are quarters; as eighths so many fill a bar
 MOST_WAYS = 8  # lines in the motion picture; more would be a tangle
-MINOR_THIRD = Degree(3, -1)
 
 _SMALL = re.compile(r"(?<![^\s,])[a-g]")  # a small letter where a name begins
 _Read = TypeVar("_Read")
@@ -55,7 +54,8 @@ class IdentificationView:
     """Everything that is shown of some notes over a chord.
 
     ``midis`` are the keys of the notes, climbing; ``motion`` is None where nothing tells where the
-    notes go, or where the lines would be too many.
+    notes go, or where the lines would be too many. All of it is as the reader has it on the page,
+    but for ``heard``, which is what sounds.
     """
 
     found: Identification
@@ -64,6 +64,25 @@ class IdentificationView:
     staff: StaffView
     motion: MotionView | None
     heard: Version
+    reader: Reader
+
+    @property
+    def written(self) -> str:
+        """What is at concert pitch, for a reader who has other names on the page."""
+        if not self.reader.transposes:
+            return ""
+        one, comma = self.reader, "," if self.found.target else ""
+        return (
+            f"Everything here, the keys and what you type too, is written for {one.name} "
+            f"({one.players}). What you hear is at concert pitch: your {self._chords}{comma} "
+            f"sounds as {self._sounds}."
+        )
+
+    @property
+    def _sounds(self) -> str:
+        """The chord that sounds, and where it goes if that is known."""
+        chords = [placed.chord.pretty for placed in self.heard.chords.chords]
+        return chords[0] + (f", going to {chords[-1]}" if self.found.target else "")
 
     @property
     def sentence(self) -> str:
@@ -77,7 +96,8 @@ class IdentificationView:
     @property
     def player(self) -> str:
         """What the player is called."""
-        return f"these notes over {self._chords}"
+        sounds = f" (sounds as {self._sounds})" if self.reader.transposes else ""
+        return f"these notes over {self._chords}{sounds}"
 
     @property
     def _chords(self) -> str:
@@ -86,11 +106,13 @@ class IdentificationView:
         return over.pretty + (f", going to {target.pretty}" if target else "")
 
 
-def identification(text: str, over: str = "G7", target: str = "") -> IdentificationView:
+def identification(
+    text: str, over: str = "G7", target: str = "", *, reader: Reader = READERS[0]
+) -> IdentificationView:
     """Return what is shown of notes, or of a chord or scale, over a chord and its target.
 
     ``target`` may be empty: a dominant then goes to the major triad a fifth below, and any other
-    chord nowhere.
+    chord nowhere. All three are read as ``reader`` writes them.
 
     >>> view = identification("E G# B", "G7", "C")
     >>> view.sentence
@@ -104,11 +126,11 @@ mark that can follow; want b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such 
     """
     chord, goal = _chords(over, target)
     found = _read(text, lambda given: identify(given, chord, goal))
-    return _shown(found, _climbing(found.notes))
+    return _shown(found, _climbing(found.notes), reader)
 
 
 def identification_of_keys(
-    midis: Iterable[int], over: str = "G7", target: str = ""
+    midis: Iterable[int], over: str = "G7", target: str = "", *, reader: Reader = READERS[0]
 ) -> IdentificationView:
     """Return the same of keys by their MIDI numbers, each named by what it is over the chord.
 
@@ -122,7 +144,7 @@ def identification_of_keys(
     played = [(midi, key_note(midi, chord)) for midi in sorted(midis)]
     if not played:
         raise TheoryError("no key is down (want at least one)")
-    return _shown(identify([note for _, note in played], chord, goal), played)
+    return _shown(identify([note for _, note in played], chord, goal), played, reader)
 
 
 def key_note(midi: int, over: Chord) -> Note:
@@ -169,19 +191,21 @@ def _climbing(notes: tuple[Note, ...]) -> _Played:
     return sorted((first + (note.semitone - first) % OCTAVE, note) for note in notes)
 
 
-def _shown(found: Identification, played: _Played) -> IdentificationView:
+def _shown(found: Identification, played: _Played, reader: Reader) -> IdentificationView:
     """Return everything that is shown."""
     names = {note.semitone: degree for note, degree in zip(found.notes, found.degrees, strict=True)}
     degrees = [names[note.semitone] for _, note in played]
-    heard, resolution = _heard(found, played), found.resolution
+    page, resolution = _heard(found, played), found.resolution
+    heard = _sounding(page, reader)
     drawn = resolution is not None and len(resolution.moves) <= MOST_WAYS
     return IdentificationView(
         found,
         tuple(midi for midi, _ in played),
         _keyboard(found),
-        _staff(found, heard.line, degrees),
+        _staff(found, page.line, degrees, heard.line, reader),
         motion_of(resolution, _rubbing(found)) if resolution is not None and drawn else None,
         heard,
+        reader,
     )
 
 
@@ -189,6 +213,26 @@ def _rubbing(found: Identification) -> frozenset[Degree]:
     """Return the degrees that rub; in a suspended colour the 11 stands for the 3rd."""
     wish = found.exact[0].colour.degrees if found.exact else ()
     return frozenset(d for _, d, _ in found.clashes if not stands_for_third(d, wish))
+
+
+def _sounding(page: Version, reader: Reader) -> Version:
+    """Return what sounds where a reader plays what is on the page; octave clefs move nothing."""
+    if not reader.transposes:
+        return page
+    old = page.chords.key
+    new = reader.sounding_key(old)
+
+    def move(chord: Chord) -> Chord:
+        return chord.transposed(old.tonic, new.tonic, new.chord_notes)
+
+    bars = tuple(replace(bar, chords=tuple(map(move, bar.chords))) for bar in page.chords.bars)
+    over = Progression(new, bars)
+    notes = (
+        replace(note, pitch=Pitch.numbered(name, note.pitch.midi - reader.semitones % OCTAVE))
+        for note in page.line.notes
+        for name in [single(note.pitch.note.moved(old.tonic, new.tonic))]
+    )
+    return Version(page.name, over, Line(over, tuple(notes)), over)
 
 
 def _keyboard(found: Identification) -> KeyboardView:
@@ -230,15 +274,13 @@ def _move(resolution: Resolution, note: Note, over: Chord) -> Move:
 
 def _key(target: Chord | None) -> Key:
     """Return the key whose signature the staff carries: the target's, or none."""
-    if target is None:
-        return Key(Note("C"))
-    try:
-        return Key(target.root, "minor" if MINOR_THIRD in target.degrees else "major")
-    except TheoryError:  # a target such as G sharp major, which no signature writes
-        return Key(Note("C"))
+    found = tonic_key(target) if target is not None else None
+    return found or Key(Note("C"))
 
 
-def _staff(found: Identification, line: Line, degrees: list[Degree]) -> StaffView:
+def _staff(
+    found: Identification, line: Line, degrees: list[Degree], heard: Line, reader: Reader
+) -> StaffView:
     """Return the staff: under each note its degree; colour, what rubs and the landing marked."""
     labels = [(degree.pretty,) for degree in degrees]
     rubs = _rubbing(found)
@@ -251,4 +293,11 @@ def _staff(found: Identification, line: Line, degrees: list[Degree]) -> StaffVie
         over = line.progression.chord_at(note.start).chord
         labels.append((degrees_over(over, [note.pitch.note])[0].pretty,))
         marks.append(LANDING)
-    return staff_of_line(line, labels=tuple(labels), marks=tuple(marks))
+    page = replace(line, notes=tuple(_octaves_up(note, reader.octaves) for note in line.notes))
+    return staff_of_line(heard, labels=tuple(labels), marks=tuple(marks), reader=reader, page=page)
+
+
+def _octaves_up(note: TimedNote, octaves: int) -> TimedNote:
+    """Return a note so many octaves higher."""
+    pitch = note.pitch
+    return replace(note, pitch=replace(pitch, octave=pitch.octave + octaves))

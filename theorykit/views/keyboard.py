@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from theorykit.notes.chord import Chord
@@ -124,8 +124,12 @@ class KeyNote:
         return "chord" if self.degree in chord.degrees else "colour"
 
 
-def stacked_keys(chord: Chord, notes: Iterable[KeyNote], alt: str) -> KeyboardView:
+def stacked_keys(
+    chord: Chord, notes: Iterable[KeyNote], alt: str, names: Mapping[int, Note] | None = None
+) -> KeyboardView:
     """Return the keyboard: the chord from its root, above it the notes, each above the last.
+
+    ``names`` are the names of the chord's own notes by pitch class, where it is not to name them.
 
     >>> from theorykit.harmony.tensions import degrees_over
     >>> g7, db7 = Chord.parse("G7"), Chord.parse("Db7")
@@ -135,7 +139,8 @@ def stacked_keys(chord: Chord, notes: Iterable[KeyNote], alt: str) -> KeyboardVi
     [(61, 'D♭', '♯11'), (65, 'F', '♭7'), (68, 'A♭', '♭9'), (71, 'C♭', '3')]
     """
     root = Pitch.at_or_above(chord.root, LOWEST_ROOT).midi
-    tones = zip(chord.degrees, chord.notes, strict=True)
+    own = [(names or {}).get(note.semitone, note) for note in chord.notes]
+    tones = zip(chord.degrees, own, strict=True)
     lit = {
         root + degree.semitone: LitKey(root + degree.semitone, note.pretty, degree.pretty, "chord")
         for degree, note in tones

@@ -2,34 +2,40 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.substitution import Substitute, substitute
 from theorykit.harmony.superimposition import Reading
 from theorykit.harmony.tensions import degrees_over
+from theorykit.harmony.wording import doubled_words
 from theorykit.lines.in_place import InPlace, in_place
-from theorykit.lines.text import TimedNote
+from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import KEYS, MODES, READERS, Key, Reader
+from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import PlacedChord, cadence_chords
 from theorykit.views.clock import ClockView, clock_of
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
 from theorykit.views.motion import MotionView, motion_of
 from theorykit.views.note_roles import LANDING, mark_of, role_over
-from theorykit.views.staves import StaffView, reader_words, staff_of_line
+from theorykit.views.staves import StaffView, heard_words, reader_words, staff_of_line
 
 __all__ = ["SubstitutionView", "parallel_key", "substitution"]
 
 
 @dataclass(frozen=True, slots=True)
 class SubstitutionView:
-    """Everything that is shown for one substitute; ``reading`` is the chord in the pictures."""
+    """Everything that is shown for one substitute; ``reading`` is the chord in the pictures.
+
+    ``key`` and ``heard`` are what sounds; all the rest is as the reader has it on the page.
+    """
 
     key: Key
     found: Substitute
     reading: Reading
     heard: InPlace
+    page: InPlace
     staff: StaffView
     keyboard: KeyboardView
     motion: MotionView
@@ -62,17 +68,23 @@ class SubstitutionView:
     @property
     def summary(self) -> str:
         """The bars that it makes, beside the plain ones."""
-        return f"{self.heard.own_bass.chords.pretty}, in place of {self.plain}."
+        return f"{self.page.own_bass.chords.pretty}, in place of {self.plain}."
 
     @property
     def written(self) -> str:
         """What is written for the reader and what is not, if the reader transposes."""
-        return reader_words(self.reader, "the words and the other pictures")
+        return reader_words(self.reader, self.key, "the key in the list and what you hear are")
+
+    @property
+    def doubled(self) -> str:
+        """Why notes here have double accidentals, where they have."""
+        chords = (*self.page.own_bass.chords.chords, *self.page.original.chords.chords)
+        return doubled_words(note for placed in chords for note in placed.chord.notes)
 
     @property
     def plain(self) -> str:
         """The plain bars."""
-        return self.heard.original.chords.pretty
+        return self.page.original.chords.pretty
 
     @property
     def staff_words(self) -> str:
@@ -85,10 +97,11 @@ class SubstitutionView:
     @property
     def players(self) -> tuple[str, str, str]:
         """What each player is called: the name of the version with its chords."""
-        first, second, third = (f"{one.name}: {one.chords.pretty}" for one in self.heard.versions)
-        if self.heard.over_bass.chords == self.heard.own_bass.chords:
+        first, second, third = (f"{one.name}: {one.chords.pretty}" for one in self.page.versions)
+        if self.page.over_bass.chords == self.page.own_bass.chords:
             third = third.replace("its own bass", "its own bass, which is the same")
-        return first, second, third
+        sounds = heard_words(self.reader, self.key)
+        return first + sounds, second + sounds, third + sounds
 
 
 def substitution(
@@ -109,19 +122,21 @@ def substitution(
     'substitute over the original bass: Dm7 | Fm7/G B♭7/G | Cmaj7'
     """
     home = Key.parse(key) if isinstance(key, str) else key
-    _, v, one = cadence_chords(home)
+    page = reader.written_key(home)
+    _, v, one = cadence_chords(page)
     found = substitute(name, v, one)
     count = len(found.readings)
     at = _main(found) if place is None else place
     if not 0 <= at < count:
         raise TheoryError(f"no chord {shown(place)} (want 0 to {count - 1})")
-    reading, heard = found.readings[at], in_place(home, name)
+    reading, heard, written = found.readings[at], in_place(home, name), in_place(page, name)
     return SubstitutionView(
         home,
         found,
         reading,
         heard,
-        _staff(heard, v, one, reader),
+        written,
+        _staff(heard, written, v, one, reader),
         _keyboard(reading, v),
         motion_of(reading.resolution),
         clock_of(v, None, reading.chord, one),
@@ -151,14 +166,22 @@ def _main(found: Substitute) -> int:
     return (dominants or new)[-1]
 
 
-def _staff(heard: InPlace, v: Chord, one: Chord, reader: Reader) -> StaffView:
+def _staff(heard: InPlace, page: InPlace, v: Chord, one: Chord, reader: Reader) -> StaffView:
     """Return the line of the substitute, with the degree over V where another chord stands in.
 
-    A note that stands in is marked by what it is over V, as on the keyboard and on the clock.
+    Its pitches are those that sound, its chords and names those of the page. A note that stands in
+    is marked by what it is over V, as on the keyboard and on the clock.
     """
-    line = heard.own_bass.line
-    chords = line.progression.chords
-    inside = [_place(chords, note) for note in line.notes]
+    sounding, written = heard.own_bass.line, page.own_bass.line.progression
+    chords = written.chords
+    inside = [_place(chords, note) for note in sounding.notes]
+    line = Line(
+        written,
+        tuple(
+            replace(note, pitch=_named(note.pitch.midi + reader.semitones, chords[at].chord))
+            for note, at in zip(sounding.notes, inside, strict=True)
+        ),
+    )
     new = {at for at in range(heard.first, heard.end) if chords[at].chord != v}
     labels = tuple(
         _labels(note, chords[at].chord, *([v] if at in new else []))
@@ -168,7 +191,12 @@ def _staff(heard: InPlace, v: Chord, one: Chord, reader: Reader) -> StaffView:
         _mark(note, v, one) if at in new else LANDING if at == heard.end else ""
         for note, at in zip(line.notes, inside, strict=True)
     )
-    return staff_of_line(line, labels=labels, marks=marks, reader=reader)
+    return staff_of_line(sounding, labels=labels, marks=marks, reader=reader, page=line)
+
+
+def _named(midi: int, chord: Chord) -> Pitch:
+    """Return a tone of a chord as the chord names it."""
+    return Pitch.numbered(next(n for n in chord.notes if n.semitone == midi % 12), midi)
 
 
 def _mark(note: TimedNote, v: Chord, one: Chord) -> str:

@@ -12,9 +12,10 @@ from theorykit.harmony.subsets import COLUMNS, SIX_TENSIONS, Subset, subsets
 from theorykit.harmony.wording import sentence
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
-from theorykit.notes.key import Key
+from theorykit.notes.key import READERS, Key, Reader
 from theorykit.notes.note import pretty_accidentals
 from theorykit.tunes.progression import cadence_chords
+from theorykit.views.staves import reader_words
 
 __all__ = ["ANY_SHAPE", "ROWS", "SHAPE_NAMES", "SORTS", "TensionTable", "tension_table"]
 
@@ -56,6 +57,13 @@ class TensionTable:
     chord: Chord
     target: Chord
     rows: tuple[Subset, ...]
+    key: Key
+    reader: Reader
+
+    @property
+    def written(self) -> str:
+        """What is at concert pitch, for a reader who has other names on the page."""
+        return reader_words(self.reader, self.key, "the key in the list is")
 
     @property
     def caption(self) -> str:
@@ -99,8 +107,9 @@ def tension_table(
     shape: str = ANY_SHAPE,
     rows: str = ALL,
     sort: str = "fewest tensions first",
+    reader: Reader = READERS[0],
 ) -> TensionTable:
-    """Return the rows over the V of a key that a reader asks for.
+    """Return the rows over the V of a key that are asked for, as a reader has them on the page.
 
     ``having`` and ``without`` are tensions, ``shape`` is one of ``SHAPE_NAMES`` that a row must
     hold, ``rows`` is one of ``ROWS``, ``sort`` one of ``SORTS``.
@@ -114,7 +123,7 @@ def tension_table(
     _check("rows", rows, ROWS)
     _check("order", sort, tuple(SORTS))
     home = Key.parse(key) if isinstance(key, str) else key
-    _, v, one = cadence_chords(home)
+    _, v, one = cadence_chords(reader.written_key(home))
     asked, refused = frozenset(having), frozenset(without)
     found = [
         row
@@ -124,7 +133,7 @@ def tension_table(
         and (rows == ALL or bool(row.routes) == (rows == SMALL))
         and (shape == ANY_SHAPE or any(_name(route.row) == shape for route in row.routes))
     ]
-    return TensionTable(v, one, tuple(sorted(found, key=SORTS[sort])))
+    return TensionTable(v, one, tuple(sorted(found, key=SORTS[sort])), home, reader)
 
 
 def _check(what: str, wished: str, offered: tuple[str, ...]) -> None:

@@ -10,6 +10,7 @@ _HOMES = {
     "identifying": "IdentifyNotes identify_notes",
     "lines": "LineDesk line_desk",
     "phrases": "PhraseShelf phrase_book",
+    "playing": "IPlay i_play",
     "substituting": "Substitutions substitutions",
     "tabling": "SubsetTable subset_table",
     "tunes": "TuneDesk tune_desk",

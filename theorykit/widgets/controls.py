@@ -17,7 +17,9 @@ import ipywidgets as ipw
 from IPython import get_ipython
 
 from theorykit.errors import TheoryError
+from theorykit.notes.key import READERS
 from theorykit.show.html_text import problem_html
+from theorykit.show.own_reader import own_reader
 
 __all__ = [
     "KEYS_STAY",
@@ -32,6 +34,7 @@ __all__ = [
     "panel",
     "picture",
     "put",
+    "readers",
     "slider",
     "tick",
     "typed",
@@ -63,6 +66,11 @@ def choice(
         layout=ipw.Layout(width=width),
         style={"description_width": label_width},
     )
+
+
+def readers() -> ipw.Dropdown:
+    """Return the list of readers, opened on the one that was kept as what the reader plays."""
+    return choice("written for", [(one.name, one) for one in READERS], own_reader())
 
 
 def slider(

@@ -7,7 +7,7 @@ import ipywidgets as ipw
 from theorykit.harmony.colours import COLOURS
 from theorykit.harmony.colours import colour as named_colour
 from theorykit.lines.parts import MELODY_SOUNDS
-from theorykit.notes.key import KEYS, READERS, Key
+from theorykit.notes.key import KEYS, Key
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import sentences_html, table_html
 from theorykit.show.pictures import picture_svg
@@ -22,6 +22,7 @@ from theorykit.widgets.controls import (
     panel,
     picture,
     put,
+    readers,
     slider,
 )
 from theorykit.widgets.picture_saving import Saving
@@ -55,7 +56,7 @@ class Explorer(ipw.VBox):
         self.colour = choice("colour over V", [(c.pretty, c.name) for c in COLOURS], colour)
         self.shortcut = choice("think of it as", [("", 0)], 0)
         self.spelling = choice("spelling", SPELLINGS, SPELLINGS[0])
-        self.reader = choice("written for", [(r.name, r) for r in READERS], READERS[0])
+        self.reader = readers()
         self.tempo = slider("tempo", 100, 40, 300, 5, "beats a minute")
         self.swing = slider("swing", 2.0, 1.0, 3.0, 0.1, "long eighth to short eighth")
         self.melody = choice("melody sound", list(MELODY_SOUNDS), "tenor saxophone")
@@ -149,15 +150,15 @@ class Explorer(ipw.VBox):
 
     def _play(self) -> None:
         """Make both players."""
-        view, over = self.view, self.view.dominant.pretty
+        view = self.view
+        plain, coloured = view.players
         sound = {
             "tempo": self.tempo.value,
             "swing": self.swing.value,
             "melody": self.melody.value,
         }
-        put(self.plain, player_html(view.plain, label=f"plain {over}", **sound))
-        heard = f"coloured {over}: {view.colour.pretty}"
-        put(self.coloured, player_html(view.coloured, label=heard, colour=view.colour, **sound))
+        put(self.plain, player_html(view.plain, label=plain, **sound))
+        put(self.coloured, player_html(view.coloured, label=coloured, colour=view.colour, **sound))
 
 
 def explorer(key: str = "C major", colour: str = "b9 13", form: str = "long") -> Explorer:

@@ -26,6 +26,7 @@ from theorykit.widgets.controls import (
     panel,
     picture,
     put,
+    readers,
     slider,
     typed,
 )
@@ -149,10 +150,11 @@ class IdentifyNotes(ipw.VBox):
     """
 
     def __init__(self, notes: str = "E G# B", over: str = "G7", target: str = "C") -> None:
-        self.view: IdentificationView = identification(notes, over, target)
         self.notes = typed("notes", notes, "notes such as E G# B, a chord or a scale")
         self.over = typed("over the chord", over, "any chord symbol")
         self.target = typed("going to", target, "the chord or key that follows; may be empty")
+        self.reader = readers()
+        self.view: IdentificationView = self._read(notes, over, target)
         self.tempo = slider("tempo", 100, 40, 300, 5, "beats a minute")
         self.melody = choice("melody sound", list(MELODY_SOUNDS), "tenor saxophone")
         self.piano = PianoKeys()
@@ -182,7 +184,7 @@ class IdentifyNotes(ipw.VBox):
         """Lay the parts out, in the order in which one reads them."""
         how, caution = picture(), picture()
         how.value, caution.value = sentences_html("", TAP), sentences_html("", CAUTION)
-        above = panel(self.notes, self.over, self.target, self.tempo, self.melody)
+        above = panel(self.notes, self.over, self.target, self.reader, self.tempo, self.melody)
         heard = ipw.VBox([self.player, caution], layout=BESIDE)
         pictures = [self.keyboard, self.keyboard_saving, self.staff, self.staff_saving]
         seen = ipw.VBox([*pictures, self.motion, self.motion_saving], layout=SEEN)
@@ -194,7 +196,7 @@ class IdentifyNotes(ipw.VBox):
         """Answer every change of a control."""
         self.notes.observe(self._typed, "value")
         self.piano.on_tap(self._tapped)
-        for control in (self.over, self.target):
+        for control in (self.over, self.target, self.reader):
             control.observe(self._other_chord, "value")
         for control in (self.tempo, self.melody):
             control.observe(self._play_change, "value")
@@ -210,7 +212,7 @@ class IdentifyNotes(ipw.VBox):
         self._answer()
 
     def _other_chord(self, _: object) -> None:
-        """Another chord or target: the same notes are read again."""
+        """Another chord, target or reader: the same notes are read again."""
         self._answer()
 
     def _play_change(self, _: object) -> None:
@@ -221,15 +223,18 @@ class IdentifyNotes(ipw.VBox):
         """Show everything for the present notes."""
         guarded(self.problem, self._look, self._play)
 
+    def _read(self, given: str | tuple[int, ...], over: str, target: str) -> IdentificationView:
+        """Return what is shown of text, or of keys that are down."""
+        if isinstance(given, str):
+            return identification(given, over, target, reader=self.reader.value)
+        return identification_of_keys(given, over, target, reader=self.reader.value)
+
     def _look(self) -> None:
         """Decide, then draw."""
         given, chords = self._given, (self.over.value, self.target.value)
-        if isinstance(given, str):
-            self.view = view = identification(given, *chords)
-        else:
-            self.view = view = identification_of_keys(given, *chords)
+        self.view = view = self._read(given, *chords)
         self.piano.show(view.midis)
-        put(self.sentence, sentences_html(view.sentence))
+        put(self.sentence, sentences_html(view.sentence, *filter(None, [view.written])))
         put(self.keyboard, picture_svg(view.keyboard, scale=KEYBOARD_SCALE))
         put(self.staff, staff_svg(view.staff, scale=STAFF_SCALE))
         put(self.motion, picture_svg(view.motion, scale=MOTION_SCALE) if view.motion else "")

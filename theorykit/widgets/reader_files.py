@@ -7,23 +7,22 @@ from functools import partial
 from pathlib import Path
 
 import ipywidgets as ipw
-import platformdirs
 
 from theorykit.errors import TheoryError, shown
 from theorykit.show.files import file_at
 from theorykit.show.html_text import sentences_html
+from theorykit.show.own_reader import own_folder
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets.controls import guarded, panel, picture, put, typed, unwatched, upload
 
 __all__ = ["FileOpening", "book_at", "own_book", "there_is_a_book"]
 
-APPLICATION = "theorykit"
 FILE = "phrases.sqlite"
 
 
 def own_book() -> Path:
     """Return the path of the reader's own phrase book, in the user's data directory."""
-    return Path(platformdirs.user_data_dir(APPLICATION, appauthor=False)) / FILE
+    return own_folder() / FILE
 
 
 def there_is_a_book(path: str) -> bool:

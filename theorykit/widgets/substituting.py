@@ -6,7 +6,7 @@ import ipywidgets as ipw
 
 from theorykit.harmony.substitution import NAMES
 from theorykit.lines.parts import MELODY_SOUNDS
-from theorykit.notes.key import KEYS, MODES, READERS, Key
+from theorykit.notes.key import KEYS, MODES, Key
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import explanation_html, sentences_html
 from theorykit.show.pictures import picture_svg
@@ -20,6 +20,7 @@ from theorykit.widgets.controls import (
     panel,
     picture,
     put,
+    readers,
     slider,
 )
 from theorykit.widgets.picture_saving import Saving
@@ -51,7 +52,7 @@ class Substitutions(ipw.VBox):
         self.target = choice("going to", [(f"a {mode} I", mode) for mode in MODES], home.mode)
         self.substitute = choice("substitute", NAMES, name, width=WIDE)
         self.chord = choice("pictures show", [("", 0)], 0)
-        self.reader = choice("written for", [(r.name, r) for r in READERS], READERS[0])
+        self.reader = readers()
         self.tempo = slider("tempo", 100, 40, 300, 5, "beats a minute")
         self.swing = slider("swing", 2.0, 1.0, 3.0, 0.1, "long eighth to short eighth")
         self.melody = choice("melody sound", list(MELODY_SOUNDS), "tenor saxophone")
@@ -96,8 +97,8 @@ class Substitutions(ipw.VBox):
         self.key.observe(self._new_key, "value")
         self.target.observe(self._new_target, "value")
         self.substitute.observe(self._new_chords, "value")
-        for control in (self.chord, self.reader):
-            control.observe(self._look_change, "value")
+        self.chord.observe(self._look_change, "value")
+        self.reader.observe(self._new_reader, "value")
         for control in (self.tempo, self.swing, self.melody):
             control.observe(self._play_change, "value")
 
@@ -117,8 +118,12 @@ class Substitutions(ipw.VBox):
         """Another substitute: the pictures begin with the chord that makes it."""
         self._answer(None)
 
+    def _new_reader(self, _: object) -> None:
+        """Another reader: everything is written anew, the names of the players too."""
+        self._answer(self.chord.value)
+
     def _look_change(self, _: object) -> None:
-        """Another chord in the pictures, or another reader: what is heard stays."""
+        """Another chord in the pictures: what is heard stays."""
         guarded(self.problem, lambda: self._look(self.chord.value))
 
     def _play_change(self, _: object) -> None:
@@ -135,7 +140,8 @@ class Substitutions(ipw.VBox):
         view = substitution(*chosen, place=place, reader=self.reader.value)
         chords = [(text, at) for at, text in enumerate(view.options)]
         offer(self.chord, chords, view.place, self._look_change)
-        put(self.sentence, sentences_html(view.sentence, view.summary, view.written))
+        said = (view.summary, view.doubled, view.written)
+        put(self.sentence, sentences_html(view.sentence, *said))
         if view.staff != self.view.staff or not self.staff.value:
             put(self.staff, staff_svg(view.staff, scale=STAFF_SCALE))
         put(self.keyboard, picture_svg(view.keyboard, scale=KEYBOARD_SCALE))

@@ -7,7 +7,7 @@ import ipywidgets as ipw
 from theorykit.harmony.subsets import SIX_TENSIONS
 from theorykit.notes.degree import Degree
 from theorykit.notes.key import KEYS, Key
-from theorykit.show.html_text import wide_table_html
+from theorykit.show.html_text import sentences_html, wide_table_html
 from theorykit.views.tension_table import (
     ANY_SHAPE,
     ROWS,
@@ -16,7 +16,7 @@ from theorykit.views.tension_table import (
     TensionTable,
     tension_table,
 )
-from theorykit.widgets.controls import choice, guarded, keep_keys, panel, picture, put
+from theorykit.widgets.controls import choice, guarded, keep_keys, panel, picture, put, readers
 
 __all__ = ["SubsetTable", "subset_table"]
 
@@ -41,11 +41,13 @@ class SubsetTable(ipw.VBox):
         self.sort = choice("order", list(SORTS), next(iter(SORTS)))
         self.shape = choice("shape", [ANY_SHAPE, *SHAPE_NAMES], ANY_SHAPE)
         self.rows = choice("rows", ROWS, ROWS[0], width=WIDE)
+        self.reader = readers()
         self.tensions = [choice(degree.pretty, WISHES, EITHER, **NARROW) for degree in SIX_TENSIONS]
-        self.problem, self.table = picture(), picture()
-        controls = [self.key, self.sort, self.shape, self.rows, *self.tensions]
+        self.problem, self.told, self.table = picture(), picture(), picture()
+        chosen = [self.key, self.sort, self.shape, self.rows, self.reader]
+        controls = [*chosen, *self.tensions]
         above = [panel(*controls[: -len(SIX_TENSIONS)]), panel(*self.tensions)]
-        super().__init__([*above, self.problem, self.table])
+        super().__init__([*above, self.problem, self.told, self.table])
         keep_keys(self)
         for control in controls:
             control.observe(self._change, "value")
@@ -68,7 +70,9 @@ class SubsetTable(ipw.VBox):
             shape=self.shape.value,
             rows=self.rows.value,
             sort=self.sort.value,
+            reader=self.reader.value,
         )
+        put(self.told, sentences_html("", view.written) if view.written else "")
         put(self.table, wide_table_html(view.caption, view.heads, view.cells))
 
     def _wished(self, wish: str) -> list[Degree]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from theorykit.lines.text import Line, legible
+from theorykit.lines.text import Line
 from theorykit.notes.degree import AWKWARD
 from theorykit.notes.key import Key
 from theorykit.tunes.charts import Chart
@@ -30,7 +30,7 @@ def line(key: str, bars: str, text: str) -> Line:
     ],
 )
 def test_names_for_the_eye(key, bars, before, after):
-    assert legible(line(key, bars, before)).text == after
+    assert line(key, bars, before).readable.text == after
 
 
 def test_no_sound_is_changed_and_no_double_accidental_left():
@@ -38,7 +38,7 @@ def test_no_sound_is_changed_and_no_double_accidental_left():
         home = Key.parse(key)
         text = " ".join(f"{name}4" for name in ("Bbb", "Ebb", "F##", "C##", "Fb", "B#", "E#", "Cb"))
         found = line(key, "C7 | C", f"8th {text}")
-        seen = legible(found)
+        seen = found.readable
         assert [n.pitch.midi for n in seen.notes] == [n.pitch.midi for n in found.notes]
         for note in seen.notes:
             name = note.pitch.note

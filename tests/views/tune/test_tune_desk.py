@@ -114,7 +114,7 @@ def test_the_staff_is_written_for_its_reader_and_the_line_stays():
     state = opened("nine_borrowed_stands")
     view = tune_view(state)
     concert = cadence_view(state, view, 1)
-    alto = cadence_view(state, view, 1, reader=reader("E flat"))
+    alto = cadence_view(state, tune_view(state, reader=reader("E flat")), 1)
     assert concert.line == alto.line
     assert str(alto.staff.key) == "Bb major"
 

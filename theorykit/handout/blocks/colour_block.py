@@ -81,18 +81,20 @@ class ColourBlock(Block):
 
     def section(self, engraver: Engraver, place: Place) -> Section:
         """Return a colour in one key: sentences, staff, keyboard, table."""
-        sounding = _explored(self, Key.parse(self.key), engraver)
-        view = _explored(self, engraver.written(self.key), Engraver())
+        view = _view(
+            *(Key.parse(self.key), self.form, self.colour, self.shortcut - 1, self.spelling),
+            engraver.reader,
+        )
         share = 1 - SHARE - GUTTER if self.layout == "beside" and engraver.has_room else 1.0
         heading = self.headed(engraver, _heading(view))
-        staff = engraver.staff(sounding.staff, share=share) if "staff" in self.show else ()
+        staff = engraver.staff(view.staff, share=share) if "staff" in self.show else ()
         words = tuple(_words(self, view, narrow=share < 1))
         above: tuple[Piece, ...] = (*words, *staff) if share == 1 else (Beside(words, staff),)
         return Section(
             heading,
             (*above, *_below(self, view, engraver)),
             margin=(*self.margin_notes, *_colour_margin(view)),
-            scores=((heading, sounding.staff),) if staff else (),
+            scores=((heading, view.staff),) if staff else (),
         )
 
     @property
@@ -141,11 +143,6 @@ def _below(block: ColourBlock, view: ExplorerView, engraver: Engraver) -> Iterat
         yield _moves_table(view)
     if "pull" in block.show:
         yield Para(view.summary, small=True)
-
-
-def _explored(block: ColourBlock, key: Key, engraver: Engraver) -> ExplorerView:
-    """Return what the explorer shows in a key."""
-    return _view(key, block.form, block.colour, block.shortcut - 1, block.spelling, engraver.reader)
 
 
 @lru_cache(maxsize=256)  # the two sizes of print show the same

@@ -37,22 +37,22 @@ class SubstitutionBlock(Block):
 
     def section(self, engraver: Engraver, place: Place) -> Section:
         """Return a substitute: what is played, the motion picture, the reasons."""
-        sounding = substitution(self.key, self.substitute, reader=engraver.reader)
-        view = substitution(engraver.written(self.key), self.substitute)
-        heading = self.headed(engraver, capital(f"{view.found.name} in {view.key.pretty}"))
+        view = substitution(self.key, self.substitute, reader=engraver.reader)
+        page = engraver.written(self.key)
+        heading = self.headed(engraver, capital(f"{view.found.name} in {page.pretty}"))
         told = dict(view.found.sections)
         return Section(
             heading,
             (
                 Lead(view.summary),
                 *(Para(text) for text in told["what it is"]),
-                *engraver.staff(sounding.staff),
+                *engraver.staff(view.staff),
                 Para(view.staff_words, small=True),
                 engraver.motion(view.motion),
                 Table("the reasons", (), tuple(_reasons(view.found)), (0, 1), marks=(0,)),
             ),
             self.margin_notes,
-            scores=((heading, sounding.staff),),
+            scores=((heading, view.staff),),
         )
 
     @property

@@ -108,7 +108,7 @@ class TuneBlock(Block):
         """Return a tune: the grid with its brackets, the plan, the lines."""
         tune, laid = self.music()
         chart = tune.written_for(engraver.reader)
-        treatment = moved_treatment(laid, chart)
+        treatment = laid.over(chart)
         heading = self.headed(engraver, chart.title or "A tune")
         grid = tune_grid(chart, treatment, jobs=self.jobs == JOBS[1] and engraver.has_room)
         untitled = replace(grid, title="" if heading == chart.title else grid.title)
@@ -151,21 +151,6 @@ class TuneBlock(Block):
     def own_title(self) -> str:
         """The title of the tune."""
         return self.music()[0].title or self.kind
-
-
-def moved_treatment(treatment: Treatment, chart: Chart) -> Treatment:
-    """Return a treatment for the same tune in another key.
-
-    >>> chart = Chart.of("Eb", "Fm7", "Bb7", "Ebmaj7", "%")
-    >>> print(moved_treatment(Treatment.proposed(chart), chart.transposed("C")), end="")
-    bar 2 of | G7 |, cadence 1: split, colour b9 13
-    """
-    made = {(one.bar, one.beat): one for one in treatment.choices}
-    choices = []
-    for plain in Treatment.plain(chart).choices:
-        one = made.get((plain.bar, plain.beat))
-        choices.append(plain if one is None else plain.with_(one.split, one.colour, one.substitute))
-    return replace(treatment, choices=tuple(choices))
 
 
 def _chart_table(grid: TuneGridView) -> Table:

@@ -8,10 +8,10 @@ from theorykit.harmony.chord_families import opposed
 from theorykit.harmony.counts import Evidence
 from theorykit.harmony.identification.brought_notes import ColourMatch, Sounds, Suggestion
 from theorykit.harmony.resolution import Move, Resolution
-from theorykit.harmony.shortcuts import Shortcut, route
+from theorykit.harmony.shortcuts import Shortcut
 from theorykit.harmony.superimposition import move_words as note_move
 from theorykit.harmony.tensions import degrees_over
-from theorykit.harmony.wording import STEPS, listed, sentence
+from theorykit.harmony.wording import STEPS, listed, route, sentence
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.kinds import ChordKind

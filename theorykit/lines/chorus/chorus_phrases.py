@@ -12,7 +12,7 @@ from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour as colour_named
 from theorykit.lines.chorus.windows import Window
 from theorykit.lines.excerpts import between
-from theorykit.lines.text import HIGHEST_MIDI, Line, TimedNote, legible
+from theorykit.lines.text import HIGHEST_MIDI, Line, TimedNote
 from theorykit.lines.writing import AMOUNTS, Wishes, coloured_last, last_dominant, room_over
 from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import Progression
@@ -108,7 +108,7 @@ def _phrase(
     if line is None:
         start = held.pitch if held else None
         line, problem = _nearest(stretch, window, start, near, asked)
-    notes = legible(line).notes if line else ()
+    notes = line.readable.notes if line else ()
     moved = tuple(replace(note, start=note.start + window.start) for note in notes)
     if held and (not moved or moved[0].pitch.midi != held.pitch.midi):
         moved = _after_landing(moved, held)

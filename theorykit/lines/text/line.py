@@ -10,10 +10,11 @@ from itertools import pairwise
 from operator import itemgetter
 
 from theorykit.errors import TheoryError, shown
+from theorykit.lines.text.line_spelling import legible_names
 from theorykit.lines.text.line_text import LineReader
 from theorykit.lines.text.line_words import HOLD, PICKUP, REST, value_phrases
-from theorykit.notes.degree import AWKWARD, enharmonics, spell_near
-from theorykit.notes.key import Key
+from theorykit.notes.degree import single, spell_near
+from theorykit.notes.key import Key, Reader, reader
 from theorykit.notes.note import MOST_ACCIDENTALS, Note, Pitch
 from theorykit.tunes.progression import Progression
 
@@ -109,15 +110,18 @@ class Line:
 
     @property
     def readable(self) -> Line:
-        """The same line without double accidentals, E#, B#, Cb and Fb that the key has not.
+        """The same line by names for the eye, as ``line_spelling.legible_names`` finds them.
 
         >>> from theorykit.tunes.progression import two_five_one
         >>> over = two_five_one("Db", "short")
         >>> Line.parse("half Db5 8th C5 Bbb4 Gb4 Eb4 | whole F4", over).readable.text
         'half Db5 8th C5 A4 Gb4 Eb4 | whole F4'
         """
-        held = self.progression.key.notes
-        return self._renamed(_readable_name(note.pitch.note, held) for note in self.notes)
+        over, names = self.progression, [note.pitch.note for note in self.notes]
+        chords = [over.chord_at(note.start).chord for note in self.notes]
+        starts = over.bar_starts
+        bars = [bisect_right(starts, note.start) for note in self.notes]
+        return self._renamed(legible_names(names, chords, bars, over.key.notes))
 
     def transposed(self, key: Key | str, *, octaves: int = 0) -> Line:
         """Return the line and its progression in another key of the same mode, respelled for it.
@@ -127,7 +131,33 @@ class Line:
         """
         moved = self.progression.transposed(key)
         distance = moved.key.tonic.semitone - self.progression.key.tonic.semitone
-        semitones = (distance + 6) % 12 - 6 + 12 * octaves
+        return self._onto(moved, (distance + 6) % 12 - 6 + 12 * octaves)
+
+    def written_for(self, who: Reader | str) -> Line:
+        """Return the line on the page of a reader, such as ``"B flat"`` or ``"trumpet"``.
+
+        Every note keeps its degree over its chord. A line without double accidentals gets none.
+
+        >>> from theorykit.tunes.progression import two_five_one
+        >>> line = Line.parse("half F4 8th B4 Ab4 F4 D4 | whole E4", two_five_one("C", "short"))
+        >>> line.written_for("trumpet").text
+        'half G4 8th C#5 Bb4 G4 E4 | whole F#4'
+        """
+        one = reader(who)
+        return self.onto(self.progression.written_for(one), one.semitones)
+
+    def onto(self, moved: Progression, semitones: int) -> Line:
+        """Return the line moved by half steps onto chords that were moved with it.
+
+        Every note keeps its degree over its chord. A line without double accidentals gets none.
+        """
+        found = self._onto(moved, semitones)
+        if any(abs(note.pitch.note.alteration) > 1 for note in self.notes):
+            return found
+        return found._renamed(single(note.pitch.note) for note in found.notes)
+
+    def _onto(self, moved: Progression, semitones: int) -> Line:
+        """Return the line over other chords, each note named as it was before."""
         roots = zip(self._roots(self.progression), self._roots(moved), strict=True)
         named = [
             _moved_name(note.pitch.note, old, new)
@@ -167,14 +197,6 @@ def _moved_name(name: Note, old: Note, new: Note) -> Note:
         return Note.from_fifths(place)
     semitone = (name.semitone + new.semitone - old.semitone) % 12
     return spell_near(semitone, Note("C", 1 if place > 0 else -1))
-
-
-def _readable_name(name: Note, held: tuple[Note, ...]) -> Note:
-    """Return the name that the eye takes in at once."""
-    if name in held or (abs(name.alteration) <= 1 and name not in AWKWARD):
-        return name
-    own = [other for other in enharmonics(name.semitone) if other in held]
-    return own[0] if own else spell_near(name.semitone, name)
 
 
 LONGEST_TEXT = 100_000  # characters

@@ -8,13 +8,10 @@ altered notes over G7 fall as Eb Db Bb Ab, while a raised 9 under the third stay
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 
-from theorykit.lines.text.line import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import AWKWARD, enharmonics, spell_near
-from theorykit.notes.key import Key
-from theorykit.notes.note import LETTERS, MOST_ACCIDENTALS, NATURAL_SEMITONES, Note, Pitch
+from theorykit.notes.note import LETTERS, MOST_ACCIDENTALS, NATURAL_SEMITONES, Note
 
 
 def half_step_name(goal: Note, rising: bool, held: Iterable[Note] = ()) -> Note:
@@ -108,30 +105,39 @@ def _between(last: Note, name: Note, before: Sound, sound: Sound) -> float:
     return WRONG_STEP * min(min((apart - w) % 7, (w - apart) % 7) for w in wanted)
 
 
-def legible(line: Line) -> Line:
-    """Return a line without double accidentals, and without E#, B#, Cb, Fb where they say little.
+def legible_names(
+    names: Sequence[Note], chords: Sequence[Chord], bars: Sequence[int], held: Iterable[Note]
+) -> tuple[Note, ...]:
+    """Return the names for the eye of some notes: the rule for everything that is read at sight.
 
-    These stay where the key has them, and where the chord symbol speaks of them: the 3rd of C#7 is
-    E#, and nobody takes it for F.
+    No name has a double accidental; E#, B#, Cb and Fb stay only where the key signature (``held``)
+    has them, or the chord symbol speaks of them: the 3rd of C#7 is E#, and nobody takes it for F.
+    In one bar one pitch has one name: that of the key, or of the chord, or else the flat one.
+    ``chords`` and ``bars`` tell for each note its chord and the number of its bar.
 
-    >>> from theorykit.tunes.progression import Bar, Progression
-    >>> over = Progression(Key.parse("Gb"), (Bar.even("Db7"), Bar.even("C#7")))
-    >>> legible(Line.parse("half Cb5 Ebb5 | E#5 Fb5", over)).text
-    'half Cb5 D5 | E#5 E5'
+    >>> given = [Note.parse(name) for name in ("Cb", "Ebb", "G#", "Ab")]
+    >>> [str(n) for n in legible_names(given, [Chord.parse("Db7")] * 4, [0, 0, 1, 1], ())]
+    ['Cb', 'D', 'Ab', 'Ab']
     """
-    key = line.progression.key
-    notes = []
-    for note in line.notes:
-        chord = line.progression.chord_at(note.start).chord
-        name = _name(note.pitch.note, chord, key)
-        notes.append(replace(note, pitch=Pitch.numbered(name, note.pitch.midi)))
-    return replace(line, notes=tuple(notes))
+    in_key = frozenset(held)
+    plain = [_plain(name, chord, in_key) for name, chord in zip(names, chords, strict=True)]
+    best: dict[tuple[int, int], tuple[tuple[bool, bool, bool], Note]] = {}
+    for name, chord, bar in zip(plain, chords, bars, strict=True):
+        stranger = (name not in in_key, name not in chord.notes, name.alteration > 0)
+        place = bar, name.semitone
+        best[place] = min(best.get(place, (stranger, name)), (stranger, name), key=_strangeness)
+    return tuple(best[bar, name.semitone][1] for name, bar in zip(plain, bars, strict=True))
 
 
-def _name(note: Note, chord: Chord, key: Key) -> Note:
+def _strangeness(one: tuple[tuple[bool, bool, bool], Note]) -> tuple[bool, bool, bool]:
+    """Return how strange a name is where it stands."""
+    return one[0]
+
+
+def _plain(note: Note, chord: Chord, in_key: frozenset[Note]) -> Note:
     """Return the name for the eye of one note over a chord."""
-    if abs(note.alteration) < 2 and (note not in AWKWARD or note in key.notes):
+    strange = note in AWKWARD and note not in in_key and note not in chord.notes
+    if abs(note.alteration) < 2 and not strange:
         return note
-    if abs(note.alteration) < 2 and note in chord.notes:
-        return note
-    return spell_near(note.semitone, note)
+    own = [name for name in enharmonics(note.semitone) if name in in_key]
+    return own[0] if own else spell_near(note.semitone, note)

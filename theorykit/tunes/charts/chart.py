@@ -230,13 +230,13 @@ before, or N.C.)
         return self.mapped(_mover(self.key, new), key=new)
 
     def written_for(self, who: Reader | str) -> Chart:
-        """Return the chart as it stands on the page of a reader, such as ``"B flat"``.
+        """Return the chart on the page of a reader, such as ``"B flat"`` or ``"trumpet"``.
 
         >>> [str(p.chord) for p in Chart.of("Eb", "Fm7 Bb7", "Eb6").written_for("E flat").played]
         ['Dm7', 'G7', 'C6']
         """
-        one = reader(who) if isinstance(who, str) else who
-        return self.transposed(one.written_key(self.key))
+        page = reader(who).written_key(self.key)
+        return self if page == self.key else self.transposed(page)
 
     @property
     def unrolled(self) -> Chart:

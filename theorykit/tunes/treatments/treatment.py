@@ -193,6 +193,21 @@ class Treatment:
             raise TheoryError("this treatment was not applied to that chart (want what it made)")
         return old
 
+    def over(self, chart: Chart) -> Treatment:
+        """Return the same choices for the same tune in another key, its bars and beats the same.
+
+        >>> chart = Chart.of("C", "Dm7 G7", "C6")
+        >>> moved = chart.written_for("B flat")
+        >>> print(Treatment.plain(chart).set(0, colour="b9").over(moved), end="")
+        bar 1 beat 3 of | Em7 A7 |, cadence 1: colour b9
+        """
+        made = {(one.bar, one.beat): one for one in self.choices}
+        choices = []
+        for plain in Treatment.plain(chart).choices:
+            one = made.get((plain.bar, plain.beat), plain)
+            choices.append(plain.with_(one.split, one.colour, one.substitute))
+        return Treatment(tuple(choices))
+
     def plan(self, chart: Chart) -> tuple[str, ...]:
         """Return the plan for the chorus: a sentence for each dominant, with the signs ♭ and ♯."""
         return tuple(plan_of(chart, self._matched(chart)))

@@ -16,23 +16,22 @@ from theorykit.notes.key import READERS, Reader
 from theorykit.views.line.chosen_colour import chosen_over
 from theorykit.views.staves import StaffView, legend, read_staff, reader_words
 
+AT_CONCERT = "the text of the line, the keys in the list and what you hear are"
+
 
 @dataclass(frozen=True, slots=True)
 class LineView:
     """Everything that is shown of one line; ``colour`` is the one chosen for V, if one is.
 
-    ``written`` tells a reader whose instrument transposes what is written for it and what is not.
+    ``line`` is what sounds; the reading, the staff and all words are as the reader has them on the
+    page. ``written`` tells a reader whose instrument transposes what is at concert pitch.
     """
 
+    line: Line
     reading: LineReading
     colour: Colour | None
     staff: StaffView
     written: str = ""
-
-    @property
-    def line(self) -> Line:
-        """The line itself."""
-        return self.reading.line
 
     @property
     def legend(self) -> str:
@@ -116,9 +115,11 @@ the 6th of V, which is the 3rd of I.',)
     >>> view.kept_colour
     'b9'
     """
-    reading = read_line(line)
-    staff = read_staff(reading, over_v, reader=reader)
-    return LineView(reading, over_v, staff, reader_words(reader, "the text and the words"))
+    sounding = read_line(line)
+    reading = read_line(line.written_for(reader)) if reader.semitones else sounding
+    staff = read_staff(sounding, over_v, reader=reader)
+    told = reader_words(reader, line.progression.key, AT_CONCERT)
+    return LineView(line, reading, over_v, staff, told)
 
 
 def _cells(reading: LineReading) -> Iterator[tuple[str, ...]]:

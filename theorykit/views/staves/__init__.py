@@ -6,12 +6,14 @@ from theorykit.views.staves.duet import duet_staff
 from theorykit.views.staves.staff import (
     StaffNote,
     StaffView,
+    heard_words,
     legend,
     octaves_away,
     phrase_staff,
     read_staff,
     reader_words,
     staff_of_line,
+    with_pitches,
 )
 
 __all__ = [
@@ -23,10 +25,12 @@ __all__ = [
     "cadence_staff",
     "chorus_staff",
     "duet_staff",
+    "heard_words",
     "legend",
     "octaves_away",
     "phrase_staff",
     "read_staff",
     "reader_words",
     "staff_of_line",
+    "with_pitches",
 ]

@@ -7,6 +7,7 @@ falls to a flat can become a sharp that falls to a natural, and that is what is 
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
@@ -17,7 +18,7 @@ from theorykit.harmony.colours import Colour, colour
 from theorykit.harmony.tensions import degrees_over
 from theorykit.lines.chorus import Chorus
 from theorykit.lines.excerpts import excerpt
-from theorykit.lines.text import Line, TimedNote
+from theorykit.lines.text import Line, TimedNote, legible_names
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import AWKWARD, enharmonics
 from theorykit.notes.key import READERS, Reader
@@ -43,6 +44,19 @@ def falling_flats(view: StaffView) -> StaffView:
     ['E5', 'Db5', 'C5', 'A4']
     """
     return with_pitches(view, list(_pitches(view)))
+
+
+def one_name_a_bar(view: StaffView) -> StaffView:
+    """Return a staff by names for the eye, as ``lines.text.legible_names`` finds them."""
+    starts = [*accumulate(view.bars, initial=view.bars[0] * 0)]
+    names = legible_names(
+        [note.pitch.note for note in view.notes],
+        [_chord(view, note) or view.chords[0][1] for note in view.notes],
+        [bisect_right(starts, note.start) for note in view.notes],
+        view.key.notes,
+    )
+    pairs = zip(names, view.notes, strict=True)
+    return with_pitches(view, [Pitch.numbered(name, note.pitch.midi) for name, note in pairs])
 
 
 def _pitches(view: StaffView) -> Iterator[Pitch]:
@@ -128,11 +142,22 @@ def chorus_staff(
         reader=reader,
     )
     marks = _marks(chorus, first, last)
-    return falling_flats(replace(view, marks=marks, time=marks[0].time or view.time))
+    return one_name_a_bar(
+        falling_flats(replace(view, marks=marks, time=marks[0].time or view.time))
+    )
 
 
-def cadence_staff(line: Line, row: Colour | str = "", *, reader: Reader = READERS[0]) -> StaffView:
+def cadence_staff(
+    line: Line,
+    row: Colour | str = "",
+    *,
+    reader: Reader = READERS[0],
+    over: Progression | None = None,
+) -> StaffView:
     """Return the staff of a line over one cadence: every degree, the colour of V, the landing.
+
+    ``over`` are its chords as the reader has them, where a tune has them in another key than that
+    of the cadence.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> line = Line.parse("8th D5 C5 A4 F4 Ab4 F4 E4 D4 | whole C4", two_five_one("C", "short"))
@@ -143,7 +168,9 @@ def cadence_staff(line: Line, row: Colour | str = "", *, reader: Reader = READER
     landing = line.progression.chords[-1].start
     found = [_said(line.progression, note, tensions, landing) for note in line.notes]
     labels = tuple((text,) if text else () for text, _ in found)
-    return staff_of_line(line, labels=labels, marks=tuple(mark for _, mark in found), reader=reader)
+    page = line.onto(over, reader.semitones) if over is not None else None
+    marks = tuple(mark for _, mark in found)
+    return staff_of_line(line, labels=labels, marks=marks, reader=reader, page=page)
 
 
 def _tensions(row: Colour | str) -> frozenset[int]:

@@ -12,31 +12,43 @@ from theorykit.harmony.tensions import degrees_over
 from theorykit.lines.reading import LineReading, NoteReading
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above
-from theorykit.notes.key import CONCERT, READERS, Key, Reader
+from theorykit.notes.degree import Degree
+from theorykit.notes.key import READERS, Key, Reader
 from theorykit.notes.note import LETTERS, Pitch
 from theorykit.tunes.progression import Progression
 from theorykit.views.note_roles import LANDING, mark_of, role_over
 from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark
 
 
-def reader_words(reader: Reader, others: str) -> str:
+def reader_words(reader: Reader, key: Key, others: str = "what you hear is") -> str:
     """Return a sentence on what is at concert pitch, or nothing for one who reads that anyway.
 
-    ``others`` are the parts of the page beside the staff, which all tell what sounds.
+    ``key`` is the one that sounds, ``others`` name what stays at concert pitch, with their verb.
 
     >>> from theorykit.notes.key import reader
-    >>> reader_words(reader("E flat"), "the words and the keyboard")
-    'The staff is written for E flat (alto saxophone); the words and the keyboard are at concert \
-pitch.'
-    >>> reader_words(reader("guitar"), "the words and the keyboard")
+    >>> reader_words(reader("E flat"), Key.parse("C"))
+    'Everything here is written for E flat (alto saxophone): your A major sounds in C major. \
+What you hear is at concert pitch.'
+    >>> reader_words(reader("guitar"), Key.parse("C"))
     ''
     """
-    if reader.written_c == CONCERT:
+    if not reader.transposes:
         return ""
+    page = reader.written_key(key)
     return (
-        f"The staff is written for {reader.name} ({reader.players}); {others} are at concert pitch."
+        f"Everything here is written for {reader.name} ({reader.players}): your {page.pretty} "
+        f"sounds in {key.pretty}. {others[:1].upper()}{others[1:]} at concert pitch."
     )
+
+
+def heard_words(reader: Reader, key: Key) -> str:
+    """Return what a player adds to its name for one who reads another key than sounds.
+
+    >>> from theorykit.notes.key import reader
+    >>> heard_words(reader("B flat"), Key.parse("C")), heard_words(reader("guitar"), Key.parse("C"))
+    (' (sounds in C major)', '')
+    """
+    return f" (sounds in {key.pretty})" if reader.transposes else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,10 +107,12 @@ def staff_of_line(
     labels: tuple[tuple[str, ...], ...] = (),
     marks: tuple[str, ...] = (),
     reader: Reader = READERS[0],
+    page: Line | None = None,
 ) -> StaffView:
     """Return the staff of a line over its progression, written for a reader.
 
-    ``labels`` and ``marks`` stand for the notes in order; missing ones are empty.
+    ``labels`` and ``marks`` stand for the notes in order; missing ones are empty. ``page`` is the
+    line as the reader has it, where its names are others than those of the line moved.
 
     >>> from theorykit.lines.text import TimedNote
     >>> from theorykit.tunes.progression import two_five_one
@@ -107,66 +121,43 @@ def staff_of_line(
     >>> view.alt
     '3 bars in C major, chords Dm7, G7, Cmaj7; notes F4.'
     """
-    progression = line.progression
-    key = progression.key
+    page = line.written_for(reader) if page is None else page
     notes = tuple(
         StaffNote(
-            reader.written(note.pitch, key),
+            note.pitch,
             note.start,
             note.beats,
             labels[i] if i < len(labels) else (),
             marks[i] if i < len(marks) else "",
         )
-        for i, note in enumerate(line.notes)
-    )
-    written = reader.written_key(key)
-    chords = tuple(
-        (placed.start, _written(placed.chord, key, written)) for placed in progression.chords
+        for i, note in enumerate(page.notes)
     )
     return StaffView(
-        written,
+        page.progression.key,
         reader.clef,
-        tuple(bar.beats for bar in progression.bars),
-        chords,
+        tuple(bar.beats for bar in page.progression.bars),
+        tuple((placed.start, placed.chord) for placed in page.progression.chords),
         notes,
-        _alt(progression, written, chords, notes),
+        _alt(page.progression, notes),
         reader.semitones,
-        letters=_letters(key, reader),
+        letters=_letters(line.progression.key, page.progression.key, reader),
     )
 
 
-def _letters(key: Key, reader: Reader) -> int:
+def _letters(key: Key, written: Key, reader: Reader) -> int:
     """Return how many letters the page stands above the sound, which depends on its key."""
     sounding = Pitch(key.tonic, 4)
-    page = reader.written(sounding, key)
+    page = Pitch.numbered(written.tonic, sounding.midi + reader.semitones)
     apart = LETTERS.index(page.note.letter) - LETTERS.index(sounding.note.letter)
     return apart + len(LETTERS) * (page.octave - sounding.octave)
 
 
-def _written(chord: Chord, key: Key, written: Key) -> Chord:
-    """Return a chord as it stands on the page: as it is, unless the page is in another key.
-
-    The leading note of minor is no awkward root, though no signature holds it: E sharp in F sharp
-    minor.
-    """
-    if written == key:
-        return chord
-    leading = above(written.tonic, Degree(7))
-    held = (leading,) if written.is_minor and abs(leading.alteration) == 1 else ()
-    return chord.transposed(key.tonic, written.tonic, (*written.notes, *held))
-
-
-def _alt(
-    progression: Progression,
-    key: Key,
-    chords: tuple[tuple[Fraction, Chord], ...],
-    notes: tuple[StaffNote, ...],
-) -> str:
+def _alt(progression: Progression, notes: tuple[StaffNote, ...]) -> str:
     """Say in words what the staff shows."""
-    symbols = ", ".join(chord.pretty for _, chord in chords)
+    symbols = ", ".join(placed.chord.pretty for placed in progression.chords)
     count = len(progression.bars)
     names = _names(notes)
-    heading = f"{count} bar{'s' * (count != 1)} in {key.pretty}, chords {symbols}"
+    heading = f"{count} bar{'s' * (count != 1)} in {progression.key.pretty}, chords {symbols}"
     return f"{heading}; notes {names}." if names else f"{heading}."
 
 

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 
 from theorykit.lines.chorus import Chorus, PhraseSource, perform_chorus, write_chorus
 from theorykit.lines.parts import PART_NAMES, Performance
+from theorykit.notes.key import READERS, Reader
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
+from theorykit.views.staves import heard_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +51,7 @@ def chorus_view(
     wishes: ChorusWishes | None = None,
     *,
     source: PhraseSource | None = None,
+    reader: Reader = READERS[0],
 ) -> ChorusView:
     """Return choruses over a treated chart, ready to be seen and heard.
 
@@ -71,7 +74,8 @@ def chorus_view(
         loops=wished.loops,
         seed=wished.seed,
     )
-    return ChorusView(chorus, played, _label(chorus, wished, bars), wished)
+    label = _label(chorus, wished, bars) + heard_words(reader, chart.key)
+    return ChorusView(chorus, played, label, wished)
 
 
 def _last(chorus: Chorus, wished: ChorusWishes) -> int:

@@ -13,25 +13,38 @@ from theorykit.lines.chorus import cadence_line
 from theorykit.lines.parts import Performance
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
-from theorykit.notes.key import READERS, Reader
+from theorykit.notes.key import READERS, Key, Reader
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.families import seventh_for
 from theorykit.tunes.treatments import Choice, Treatment
 from theorykit.views.explorer_view import keyboard_of
 from theorykit.views.keyboard import KeyboardView, plain_keyboard
-from theorykit.views.staves import StaffView, cadence_staff
+from theorykit.views.staves import StaffView, cadence_staff, heard_words, reader_words
 from theorykit.views.tune.tune_draft import TuneDraft, choice_at
 from theorykit.views.tune_page import TuneGridView, TuneMark, tune_grid
+
+AT_CONCERT = "the chart that you type, the files of text, MIDI and sound, and what you hear are"
 
 
 @dataclass(frozen=True, slots=True)
 class TuneView:
-    """The whole tune: its grid, a name for each mark, the plan in words."""
+    """The whole tune: its grid, a name for each mark, the plan in words, as a reader has them.
+
+    ``treatment`` is that of the chart that sounds; ``page`` is the chart as the reader has it.
+    """
 
     treatment: Treatment
     grid: TuneGridView
     options: tuple[tuple[str, int], ...]
     plan: tuple[str, ...]
+    page: Chart
+    reader: Reader
+    key: Key
+
+    @property
+    def written(self) -> str:
+        """What is at concert pitch, for a reader who has other names on the page."""
+        return reader_words(self.reader, self.key, AT_CONCERT)
 
     def number_at(self, place: tuple[int, Fraction] | None) -> int:
         """Return the number of the mark whose V stands at a place, 0 if there is none."""
@@ -43,7 +56,12 @@ class TuneView:
 
 
 def tune_view(
-    state: TuneDraft, chosen: int = 0, *, treated: bool = True, jobs: bool = False
+    state: TuneDraft,
+    chosen: int = 0,
+    *,
+    treated: bool = True,
+    jobs: bool = False,
+    reader: Reader = READERS[0],
 ) -> TuneView | None:
     """Return what is shown of a tune, or nothing before a first chart could be read.
 
@@ -57,10 +75,12 @@ def tune_view(
     """
     if state.chart is None:
         return None
-    treatment = state.treatment
-    grid = tune_grid(state.chart, treatment if treated else None, chosen=chosen, jobs=jobs)
+    treatment, page = state.treatment, state.chart.written_for(reader)
+    laid = treatment.over(page)
+    grid = tune_grid(page, laid if treated else None, chosen=chosen, jobs=jobs)
     options = tuple((_option(mark, treatment), mark.number) for mark in grid.marks)
-    return TuneView(treatment, grid, options, treatment.plan(state.chart))
+    key = state.chart.key
+    return TuneView(treatment, grid, options, laid.plan(page), page, reader, key)
 
 
 def _option(mark: TuneMark, treatment: Treatment) -> str:
@@ -100,7 +120,7 @@ class CadenceView:
 
 
 def cadence_view(
-    state: TuneDraft, view: TuneView, number: int, *, reader: Reader = READERS[0], seed: int = 0
+    state: TuneDraft, view: TuneView, number: int, *, seed: int = 0
 ) -> CadenceView | None:
     """Return one cadence close up, or nothing where no mark has the number.
 
@@ -116,12 +136,17 @@ major triad on the 6th of V, which is the 3rd of I.'
     if mark is None or state.chart is None:
         return None
     if mark.dominant is None:
-        told = f"{mark.why} {_why_plain(state.chart, mark)}".strip()
+        told = f"{mark.why} {_why_plain(view.page, mark)}".strip()
         return CadenceView(mark, None, told, None, None, None)
     choice = choice_at(view.treatment, mark)
     place = view.treatment.choices.index(choice)
     line = cadence_line(state.chart, view.treatment, mark.dominant.v, seed=seed)
-    staff = cadence_staff(line, choice.colour, reader=reader) if line is not None else None
+    staff = None
+    if line is not None:
+        laid = view.treatment.over(view.page)
+        moved = cadence_line(view.page, laid, mark.dominant.v) if view.reader.transposes else None
+        over = moved.progression if moved is not None else None
+        staff = cadence_staff(line, choice.colour, reader=view.reader, over=over)
     keyboard = _keyboard(choice, mark.dominant.chord, mark.dominant.target)
     told = view.plan[place]
     return CadenceView(mark, choice, told, line, staff, keyboard, *_offers(state.chart, view, mark))
@@ -162,8 +187,9 @@ def cadence_players(
     pairs = [("as written", plain, "")] if plain is not None else []
     if not choice.is_plain:
         pairs.append((f"with {_done(choice)}", found.line, choice.colour))
+    sounds = heard_words(view.reader, view.key)
     return tuple(
-        (f"{mark_words(found.mark)}, {name}", _played(line, row, tempo, swing))
+        (f"{mark_words(found.mark)}, {name}{sounds}", _played(line, row, tempo, swing))
         for name, line, row in pairs
     )
 

@@ -10,14 +10,13 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Protocol
 
-import platformdirs
-
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.files import write_whole
 from theorykit.handout.handout import Handout
 from theorykit.show.html_text import sentences_html
+from theorykit.show.own_reader import own_folder
 from theorykit.widgets.controls import button, choice, guarded, put
-from theorykit.widgets.reader_files import APPLICATION, FileOpening
+from theorykit.widgets.reader_files import FileOpening
 
 FILE = "handout-desk.json"
 BEFORE = ".before.json"
@@ -26,7 +25,7 @@ MOST_KEPT = 50  # handouts of before
 
 def own_draft() -> Path:
     """Return the path of the reader's own draft, in the user's data directory."""
-    return Path(platformdirs.user_data_dir(APPLICATION, appauthor=False)) / FILE
+    return own_folder() / FILE
 
 
 def load_draft(file: Path) -> dict[str, Any]:

@@ -16,10 +16,11 @@ from theorykit.handout.front import AUDIENCES, EVERYONE, PAPERS, SIZES, Edition
 from theorykit.handout.handout import Handout
 from theorykit.notes.key import READERS
 from theorykit.show.html_text import problem_html, sentences_html
+from theorykit.show.own_reader import own_reader
 from theorykit.widgets.controls import button, guarded, panel, picture, put, tick, typed, watch
 
 WIDE = "700px"
-PLAIN = ("concert", "student", "A4", "normal", "pages", "text")
+PLAIN = ("student", "A4", "normal", "pages", "text")
 PARTS = {
     "readers": [one.name for one in READERS],
     "for": list(AUDIENCES),
@@ -45,8 +46,9 @@ class Making(ipw.VBox):
         self, what: Callable[[], Handout], left_out: Callable[[], str], folder: str
     ) -> None:
         self._what, self._left_out = what, left_out
+        plain = (own_reader().name, *PLAIN)
         self.parts = {
-            part: {name: tick(name, name in PLAIN) for name in names}
+            part: {name: tick(name, name in plain) for name in names}
             for part, names in PARTS.items()
         }
         self.files = self.parts["files"]

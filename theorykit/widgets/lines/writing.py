@@ -12,7 +12,7 @@ from theorykit.harmony.colours import COLOURS, Colour
 from theorykit.harmony.colours import colour as named_colour
 from theorykit.harmony.wording import sentence
 from theorykit.lines.text import Line
-from theorykit.notes.key import KEYS, READERS
+from theorykit.notes.key import KEYS
 from theorykit.show.exports import Wanted
 from theorykit.show.files import LineFile
 from theorykit.show.html_text import problem_html, sentences_html
@@ -29,6 +29,7 @@ from theorykit.widgets.controls import (
     panel,
     picture,
     put,
+    readers,
     unwatched,
     watch,
 )
@@ -76,7 +77,7 @@ class LineDesk(ipw.VBox):
         self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], str(self.over.key))
         self.colour = choice("colour over V", [(c.pretty, c.name) for c in COLOURS], over)
         self.form = choice("form", [("", self.state.form)], self.state.form)
-        self.reader = choice("written for", [(r.name, r) for r in READERS], READERS[0])
+        self.reader = readers()
         self.text = area("your line", self.state.text, 2, HINT)
         self.back = button("back", self._back, "the line that was here before")
         self.forward = button("forward", self._forward, "the line that you went back from")

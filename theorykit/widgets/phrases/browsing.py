@@ -9,14 +9,23 @@ import ipywidgets as ipw
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import Colour
 from theorykit.lines.text import Line
-from theorykit.notes.key import READERS
 from theorykit.show.exports import Wanted
 from theorykit.show.html_text import sentences_html
 from theorykit.study.phrase import Phrase
 from theorykit.tunes.progression import FORMS
 from theorykit.views.practice import rehearse
 from theorykit.views.shelf import AS_KEPT, PhraseView, form_options, key_options, phrase_view
-from theorykit.widgets.controls import choice, guarded, keep_keys, offer, panel, picture, put, watch
+from theorykit.widgets.controls import (
+    choice,
+    guarded,
+    keep_keys,
+    offer,
+    panel,
+    picture,
+    put,
+    readers,
+    watch,
+)
 from theorykit.widgets.exploring import FORM_WORDS
 from theorykit.widgets.hearing import Hearing
 from theorykit.widgets.line_page import LinePage
@@ -49,7 +58,7 @@ class PhraseShelf(ipw.VBox):
         self.shown: PhraseView | None = None
         self.key = choice("set into", [("as it was kept", AS_KEPT)], AS_KEPT)
         self.into = choice("in the form", [("as it was kept", AS_KEPT)], AS_KEPT)
-        self.reader = choice("written for", [(r.name, r) for r in READERS], READERS[0])
+        self.reader = readers()
         self.problem, self.told, self.page = picture(), picture(), LinePage()
         self.finding = Finding(str(own_book() if path is None else fspath(path)), self._choose)
         self.hearing = Hearing(self._heard)

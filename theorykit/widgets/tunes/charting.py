@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from functools import partial
 from os import PathLike
 from typing import Any
 
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
-from theorykit.notes.key import READERS
 from theorykit.show.files import LEAD_SHEET_FILES, lead_sheet_of_bytes
 from theorykit.show.html_text import plan_html, problems_html, sentences_html, wide_table_html
 from theorykit.show.pictures import picture_svg
@@ -36,6 +34,7 @@ from theorykit.widgets.controls import (
     panel,
     picture,
     put,
+    readers,
     tick,
     unwatched,
     watch,
@@ -110,11 +109,11 @@ class TuneDesk(ipw.VBox):
         self.text.add_class("theorykit-chart")
         self.proposal = choice("colours", LEVEL_WORDS, PROPOSALS[1], "a proposal for each dominant")
         self.variety = number("variety", 2, 1, MOST_COLOURS, "colours for each kind of target")
-        self.reader = choice("written for", [(r.name, r) for r in READERS], READERS[0])
+        self.reader = readers()
         self.treated = tick("colours in the grid", True, "or the chords as they are written")
         self.jobs = tick("jobs under the grid", False, "what every chord does, and where it leads")
         self.forget = button("forget my choices", self._forget, "back to the proposal")
-        self.problems, self.problem = picture(), picture()
+        self.problems, self.problem, self.told = picture(), picture(), picture()
         self.grid, self.plan, self.job_table = picture(GRID_ROOM), picture(), picture()
         self.grid_saving = Saving("grid", self.grid, self._title, self._grid)
         self.opening = TuneOpening(self.take)
@@ -141,7 +140,7 @@ class TuneDesk(ipw.VBox):
         heads = [ipw.HTML(sentences_html(words)) for words in HEADINGS]
         parts = (self.colouring, self.plan, self.playing, self.taking)
         below = [widget for pair in zip(heads, parts, strict=True) for widget in pair]
-        return [panel(left, right), above, self.problem, *below]
+        return [panel(left, right), above, self.problem, self.told, *below]
 
     def _watch(self) -> None:
         """Answer every change of a control."""
@@ -178,9 +177,8 @@ class TuneDesk(ipw.VBox):
         guarded(self.problem, self._look)
 
     def _new_reader(self, _: object) -> None:
-        """Another reader: staff and jobs are written anew, the grid stays in concert pitch."""
-        close_up = partial(self._close_up, heard=False)
-        guarded(self.problem, close_up, self._tell_jobs, self.playing.stale)
+        """Another reader: all but the text of the chart is written anew."""
+        guarded(self.problem, self._look)
 
     def _look(self) -> None:
         """Decide, then draw."""
@@ -190,6 +188,7 @@ class TuneDesk(ipw.VBox):
             self._draw_grid()
             self._tell_jobs()
             put(self.plan, plan_html(view.plan))
+            put(self.told, sentences_html("", view.written) if view.written else "")
             self._close_up(heard=False)
             self.playing.stale()
 
@@ -204,7 +203,8 @@ class TuneDesk(ipw.VBox):
 
     def _view_grid(self) -> TuneView | None:
         """Decide what the grid shows."""
-        view = tune_view(self.state, treated=self.treated.value, jobs=self.jobs.value)
+        wanted = {"treated": self.treated.value, "jobs": self.jobs.value}
+        view = tune_view(self.state, reader=self.reader.value, **wanted)
         self.view = view or self.view
         return view
 
@@ -236,7 +236,7 @@ class TuneDesk(ipw.VBox):
     def _close_up(self, *, heard: bool) -> None:
         """Show the chosen cadence."""
         if self.view is not None:
-            self.colouring.show(self.state, self.view, self.reader.value, heard=heard)
+            self.colouring.show(self.state, self.view, heard=heard)
 
     def _chosen(self) -> None:
         """Another cadence was chosen: it stands out in the grid, and is seen and heard."""

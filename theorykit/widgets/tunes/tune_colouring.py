@@ -9,7 +9,6 @@ from typing import Any
 import ipywidgets as ipw
 
 from theorykit.harmony.substitution import NAMES
-from theorykit.notes.key import Reader
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import sentences_html
 from theorykit.show.pictures import picture_svg
@@ -116,11 +115,11 @@ class Colouring(ipw.HBox):
         offer(self.cadences, view.options, number or None, self._chosen)
         return number
 
-    def show(self, state: TuneDraft, view: TuneView, reader: Reader, *, heard: bool) -> None:
+    def show(self, state: TuneDraft, view: TuneView, *, heard: bool) -> None:
         """Show the chosen cadence; its players are made where it is to be ``heard``."""
         mark = view.mark(self.number)
         self._place = mark.place if mark is not None else None
-        before, self.found = self.found, cadence_view(state, view, self.number, reader=reader)
+        before, self.found = self.found, cadence_view(state, view, self.number)
         found = self.found
         self._set_controls(found)
         self._keep_room(found is not None)

@@ -40,6 +40,7 @@ from theorykit.widgets.reader_files import book_at, own_book, there_is_a_book
 
 WRITER, BOOK = "written for this tune", "out of my phrase book"
 STALE = "What stands below is from before your last change. Press write and hear for a new one."
+AT_CONCERT = "The chords that follow are at concert pitch:"
 LAST_SEED, MOST_BARS = 9999, 2000
 WIDTH, SCALE, BARS_A_LINE = 1000, 34, 4
 Tune = tuple[Chart, Treatment, Reader]
@@ -174,18 +175,19 @@ class Playing(ipw.VBox):
     def _make(self) -> None:
         """Decide, then draw and sound."""
         tune = self._what()
-        chart, treatment, _ = tune
+        chart, treatment, reader = tune
         wishes = self.wishes
         source = None
         if self.phrases.value == BOOK:
             source = phrases_from(self._book(), seed=wishes.seed)
-        view = chorus_view(chart, treatment, wishes, source=source)
+        view = chorus_view(chart, treatment, wishes, source=source, reader=reader)
         self._sound(view)
         self.view, self._written = view, tune
         options = tuple(range(1, view.chorus.choruses + 1))
         offer(self.shown, options, min(self.shown.value, options[-1]), self._other_staff)
         self._draw()
-        put(self.remarks, plan_html((), view.chorus.remarks))
+        concert = [AT_CONCERT] if reader.transposes and view.chorus.remarks else []
+        put(self.remarks, plan_html((), [*concert, *view.chorus.remarks]))
         put(self.note, "")
 
     def _sound(self, view: ChorusView) -> None:
