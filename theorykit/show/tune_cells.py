@@ -10,7 +10,8 @@ from theorykit.show.own_reader import reader_or_own
 from theorykit.show.sound import performance_html
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
-from theorykit.views.staves import cadence_staff, chorus_staff, reader_words
+from theorykit.views.reader_words import reader_words
+from theorykit.views.staves import cadence_staff, chorus_staff
 from theorykit.views.tune_page import tune_grid
 
 __all__ = ["hear_chorus", "see_cadence", "see_chorus", "see_tune"]

@@ -21,13 +21,8 @@ from theorykit.notes.note import Note, Pitch, pretty_words
 from theorykit.tunes.progression import cadence_chords
 from theorykit.views.counts import CountsView, counts_of
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
-from theorykit.views.staves import (
-    StaffView,
-    heard_words,
-    phrase_staff,
-    reader_words,
-    with_pitches,
-)
+from theorykit.views.reader_words import heard_words, reader_words
+from theorykit.views.staves import StaffView, phrase_staff, with_pitches
 
 __all__ = ["SPELLINGS", "ExplorerView", "explore", "keyboard_of"]
 

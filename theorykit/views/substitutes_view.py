@@ -19,7 +19,8 @@ from theorykit.views.clock import ClockView, clock_of
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
 from theorykit.views.motion import MotionView, motion_of
 from theorykit.views.note_roles import LANDING, mark_of, role_over
-from theorykit.views.staves import StaffView, heard_words, reader_words, staff_of_line
+from theorykit.views.reader_words import heard_words, reader_words
+from theorykit.views.staves import StaffView, staff_of_line
 
 __all__ = ["SubstitutionView", "parallel_key", "substitution"]
 

@@ -15,7 +15,7 @@ from theorykit.notes.degree import Degree
 from theorykit.notes.key import READERS, Key, Reader
 from theorykit.notes.note import pretty_accidentals
 from theorykit.tunes.progression import cadence_chords
-from theorykit.views.staves import reader_words
+from theorykit.views.reader_words import reader_words
 
 __all__ = ["ANY_SHAPE", "ROWS", "SHAPE_NAMES", "SORTS", "TensionTable", "tension_table"]
 

@@ -6,12 +6,10 @@ from theorykit.views.staves.duet import duet_staff
 from theorykit.views.staves.staff import (
     StaffNote,
     StaffView,
-    heard_words,
     legend,
     octaves_away,
     phrase_staff,
     read_staff,
-    reader_words,
     staff_of_line,
     with_pitches,
 )
@@ -25,12 +23,10 @@ __all__ = [
     "cadence_staff",
     "chorus_staff",
     "duet_staff",
-    "heard_words",
     "legend",
     "octaves_away",
     "phrase_staff",
     "read_staff",
-    "reader_words",
     "staff_of_line",
     "with_pitches",
 ]

@@ -9,7 +9,7 @@ from theorykit.lines.parts import PART_NAMES, Performance
 from theorykit.notes.key import READERS, Reader
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
-from theorykit.views.staves import heard_words
+from theorykit.views.reader_words import heard_words
 
 
 @dataclass(frozen=True, slots=True)

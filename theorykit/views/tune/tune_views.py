@@ -19,7 +19,8 @@ from theorykit.tunes.families import seventh_for
 from theorykit.tunes.treatments import Choice, Treatment
 from theorykit.views.explorer_view import keyboard_of
 from theorykit.views.keyboard import KeyboardView, plain_keyboard
-from theorykit.views.staves import StaffView, cadence_staff, heard_words, reader_words
+from theorykit.views.reader_words import heard_words, reader_words
+from theorykit.views.staves import StaffView, cadence_staff
 from theorykit.views.tune.tune_draft import TuneDraft, choice_at
 from theorykit.views.tune_page import TuneGridView, TuneMark, tune_grid
 

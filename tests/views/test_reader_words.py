@@ -3,7 +3,7 @@
 import pytest
 
 from theorykit.notes.key import READERS, Key
-from theorykit.views.staves import reader_words
+from theorykit.views.reader_words import reader_words
 
 
 # Common practice: B flat, E flat and F instruments read other names than those that sound.
