@@ -17,8 +17,8 @@ from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour
 from theorykit.lines.text import Line
 from theorykit.lines.writing import write_lines
-from theorykit.notes.key import reader
-from theorykit.show.exports import EXPORTS, Wanted, export, link_html
+from theorykit.notes.key import READERS, reader
+from theorykit.show.exports import EXPORTS, Wanted, export, file_stem, link_html
 from theorykit.tunes.progression import two_five_one
 from theorykit.views.practice import JOURNEYS, Rehearsal, rehearse
 
@@ -110,3 +110,21 @@ def test_every_kind_can_be_put_into_a_link_that_holds_it_whole():
 def test_what_is_no_kind_is_refused():
     with pytest.raises(TheoryError, match=r"no such kind of file: 'PDF' .want MusicXML"):
         export(WANTED, "PDF")
+
+
+def test_a_score_of_a_line_says_its_title_and_the_tempo_that_is_heard():
+    practice = rehearse(LINE, None, Rehearsal(tempo=165))
+    data = export(Wanted(practice, title="Ida's turn"), "MusicXML")
+    root = ElementTree.fromstring(data)
+    assert complaints(data.decode()) == []
+    assert root.findtext("work/work-title") == "Ida's turn"
+    assert root.findtext(".//metronome/per-minute") == "165"
+    assert root.find(".//sound[@tempo]").get("tempo") == "165"
+
+
+def test_names_of_files_tell_flats_sharps_and_readers_apart():
+    titles = ("In E", "In E♭", "In E♯", "Night in Łódź", "?")
+    names = [file_stem(title, "line", who.name) for title in titles for who in READERS]
+    assert len(set(names)) == len(titles) * len(READERS)
+    assert all(re.fullmatch(r"\w+", name) for name in names)
+    assert len(file_stem("x" * 500, "chart")) < 100

@@ -14,7 +14,7 @@ from typing import Annotated
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.entries import About
 from theorykit.handout.pieces import checked_line, checked_names, checked_text, moved_names
-from theorykit.lines.parts import FASTEST, MELODY_SOUNDS, SLOWEST
+from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.notes.key import KEYS, READERS, Key, Reader, reader
 from theorykit.notes.note import ascii_accidentals
 
@@ -49,6 +49,8 @@ LONGEST_NAME = 120  # bytes of a name, so that what is added to it still fits an
 PORTS = (f"{name}{number}" for name in ("com", "lpt") for number in range(10))
 DEVICES = {"con", "prn", "aux", "nul", *PORTS}
 _UNFIT = re.compile(r"[^\w ().,'#+-]")
+
+SLOWEST, FASTEST = 40, 300  # beats a minute of what a class practises
 
 
 @dataclass(frozen=True, slots=True)

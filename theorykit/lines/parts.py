@@ -34,7 +34,8 @@ MELODY_SOUNDS = {
 # channel of their own, where 0 is the standard kit.
 PROGRAMS = {"line": MELODY_SOUNDS["tenor saxophone"], "piano": 0, "bass": 32, "drums": 0}
 
-SLOWEST, FASTEST = 40, 300  # beats a minute
+# Quarters a minute: all that a chart can ask for, 20 to 400 beats of its metre.
+SLOWEST, FASTEST = 10, 800
 STRAIGHT, HARDEST_SWING = 1.0, 3.0  # long eighth to short eighth
 
 
@@ -60,7 +61,7 @@ class Part:
 class Performance:
     """Parts to be played together.
 
-    ``beats`` is the whole length in beats, ``tempo`` in beats a minute (40 to 300), ``swing`` the
+    ``beats`` is the whole length in beats, ``tempo`` in beats a minute (10 to 800), ``swing`` the
     ratio of the long to the short eighth (1 straight, 2 as triplets, 3 at most).
     """
 

@@ -49,17 +49,23 @@ def explanation_html(sections: Iterable[tuple[str, Sequence[str]]]) -> str:
     return f'<div style="{_FACE};max-width:52em">{"".join(parts)}</div>'
 
 
-def problem_html(problem: str) -> str:
+def problem_html(problem: str, *, details: str = "") -> str:
     """Return what is wrong, as a line that a screen reader speaks; empty text for no problem.
+
+    ``details`` for whoever mends it lie in a fold below.
 
     >>> problem_html("")
     ''
     """
     if not problem:
         return ""
+    fold = (
+        "<details><summary>details</summary>"
+        f'<pre style="font-size:12px;white-space:pre-wrap">{escape(details)}</pre></details>'
+    )
     return (
         f'<div role="alert" style="{_FACE};border-left:4px solid #b34700;padding-left:8px">'
-        f"{escape(problem)}</div>"
+        f"{escape(problem)}{fold if details else ''}</div>"
     )
 
 

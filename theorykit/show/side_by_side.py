@@ -26,7 +26,7 @@ def see_duet(
     >>> from theorykit.tunes.progression import two_five_one
     >>> see_duet(*guide_tone_lines(two_five_one("F"), longest=4))
     3 bars in F major, chords Gm7, C7, Fmaj7; notes B♭4 (♭3), B♭4 (♭7), A4 (3); second voice \
-F5 (♭7), E5 (3), E5 (7).
+F4 (♭7), E4 (3), E4 (7).
     """
     who = reader_or_own(written_for)
     view = duet_staff(upper, lower, reader=who)

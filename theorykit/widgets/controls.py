@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from functools import partial, wraps
 from threading import RLock
 from time import sleep
 from typing import Any
@@ -16,25 +17,39 @@ from typing import Any
 import ipywidgets as ipw
 from IPython import get_ipython
 
-from theorykit.errors import TheoryError
 from theorykit.notes.key import READERS
-from theorykit.show.html_text import problem_html
 from theorykit.show.own_reader import own_reader
+from theorykit.widgets.faults import (
+    Page,
+    PageRow,
+    answering,
+    fault_html,
+    fault_said,
+    is_answering,
+    lasting,
+    noted,
+    says_fault,
+)
 
 __all__ = [
     "KEYS_STAY",
+    "Page",
+    "PageRow",
+    "answer",
     "area",
     "button",
     "choice",
     "discard",
     "guarded",
     "keep_keys",
+    "lasting",
     "number",
     "offer",
     "panel",
     "picture",
     "put",
     "readers",
+    "safely",
     "slider",
     "tick",
     "typed",
@@ -112,6 +127,7 @@ def picture(height: int = 0) -> ipw.HTML:
 def put(place: ipw.HTML, text: str) -> None:
     """Show ``text`` in a place, and touch nothing if it is there already."""
     if place.value != text:
+        noted(partial(setattr, place, "value", place.value))
         place.value = text
 
 
@@ -122,31 +138,89 @@ def panel(*controls: ipw.Widget) -> ipw.Box:
     )
 
 
-def guarded(problem: ipw.HTML, *steps: Callable[[], None]) -> None:
-    """Take steps; what goes wrong is said in ``problem``, and the last good picture stays.
+def guarded(problem: ipw.HTML, *steps: Callable[[], object], stays: str = "") -> bool:
+    """Take steps, and tell whether all were taken; what goes wrong is said in ``problem``.
 
+    ``stays`` is the sentence that says how things are then, where it is more than that nothing was
+    changed.
+    Then everything that the steps did to the page is taken back, and the last good picture stays.
     JupyterLab answers controls in more than one thread; the steps of one answer are taken before
     those of the next begin.
     """
+    done = _taken(problem, "", *steps, stays=stays)
+    if done and not says_fault(problem):
+        problem.value = ""
+    return done
+
+
+def _taken(problem: ipw.HTML, doing: str, *steps: Callable[[], object], stays: str = "") -> bool:
+    """Take steps; what is said in ``problem`` already stays, unless something goes wrong."""
     with _ONE_ANSWER:
         try:
-            for step in steps:
-                step()
-        except TheoryError as error:
-            put(problem, problem_html(str(error)))
+            with answering(doing) as now:
+                for step in steps:
+                    step()
+        except Exception as error:  # whatever it is, the reader is told and not only a log
+            problem.value = fault_html(error, now, stays)
+            fault_said(problem)
+            return False
+    return True
+
+
+def answer(method: Callable[..., None]) -> Callable[..., None]:
+    """Let a method answer a control: whatever goes wrong in it is said in ``self.problem``.
+
+    Every method that a page hands to ``observe``, to a button or to an upload is one of these. An
+    answer that is called by another one is a part of it, and breaks off with it.
+    """
+
+    @wraps(method)
+    def answered(self: Any, *given: Any) -> None:
+        if is_answering():
+            method(self, *given)
         else:
-            put(problem, "")
+            _taken(self.problem, _name_of(*given), partial(method, self, *given))
+
+    return answered
+
+
+def safely(problem: ipw.HTML, act: Callable[[], object]) -> Callable[[Any], None]:
+    """Return an answer that does one thing; what goes wrong is said in ``problem``."""
+
+    def answered(given: Any) -> None:
+        if is_answering():
+            act()
+        else:
+            _taken(problem, _name_of(given), act)
+
+    return answered
+
+
+def _name_of(given: Any = None, *_: Any) -> str:
+    """Return what the control that was touched is called on the page."""
+    owner = given.get("owner") if isinstance(given, dict) else given
+    return str(getattr(owner, "description", "") or getattr(owner, "tooltip", "") or "")
 
 
 def offer(
     control: ipw.Dropdown, options: Sequence[Any], value: Any, answer: Callable[[Any], None]
 ) -> None:
     """Fill a list anew without its ``answer`` being called; the same options are left alone."""
+    noted(partial(_fill, control, control.options, control.value, answer))
+    _fill(control, options, value, answer)
+
+
+def _fill(
+    control: ipw.Dropdown, options: Sequence[Any], value: Any, answer: Callable[[Any], None]
+) -> None:
+    """Set options and value of a list."""
     control.unobserve(answer, "value")
-    if control.options != tuple(options):
-        control.options = options
-    control.value = value
-    control.observe(answer, "value")
+    try:
+        if control.options != tuple(options):
+            control.options = options
+        control.value = value
+    finally:
+        control.observe(answer, "value")
 
 
 ON_ITS_WAY = 0.15  # seconds in which what was typed before a press comes in
@@ -233,7 +307,7 @@ def upload(label: str, endings: Iterable[str], answer: Callable[[Any], None]) ->
     return made
 
 
-def watch(controls: Iterable[ipw.Widget], answer: Callable[[Any], None]) -> None:
+def watch(controls: Iterable[ipw.Widget], answer: Callable[[Any], object]) -> None:
     """Let one answer follow a change of any of the controls."""
     for control in controls:
         control.observe(answer, "value")
@@ -243,11 +317,21 @@ def watch(controls: Iterable[ipw.Widget], answer: Callable[[Any], None]) -> None
 def unwatched(answer: Callable[[Any], None], *controls: ipw.Widget) -> Iterator[None]:
     """Set controls inside the block without their ``answer`` being called."""
     for control in controls:
+        noted(partial(_set_unwatched, answer, control, control.value))
         control.unobserve(answer, "value")
     try:
         yield
     finally:
         watch(controls, answer)
+
+
+def _set_unwatched(answer: Callable[[Any], None], control: ipw.Widget, value: Any) -> None:
+    """Set one control without its ``answer`` being called."""
+    control.unobserve(answer, "value")
+    try:
+        control.value = value
+    finally:
+        control.observe(answer, "value")
 
 
 def discard(widget: ipw.Widget) -> None:

@@ -15,6 +15,8 @@ from theorykit.show.sound import CAUTION, player_html
 from theorykit.tunes.progression import FORMS
 from theorykit.views.explorer_view import SPELLINGS, ExplorerView, explore
 from theorykit.widgets.controls import (
+    Page,
+    answer,
     choice,
     guarded,
     keep_keys,
@@ -40,7 +42,7 @@ FORM_WORDS = {
 }
 
 
-class Explorer(ipw.VBox):
+class Explorer(Page):
     """The explorer as a widget; its controls are attributes.
 
     >>> box = Explorer()
@@ -78,7 +80,9 @@ class Explorer(ipw.VBox):
             return f"{self.view.dominant} {self.view.colour.name}"
 
         keyboard, counts = lambda: self.view.keyboard, lambda: self.view.counts
-        self.staff_saving = Saving("staff", self.staff, title)
+        self.staff_saving = Saving(
+            "staff", self.staff, lambda: f"{title()} {self.reader.value.name}"
+        )
         self.keyboard_saving = Saving("keyboard", self.keyboard, title, keyboard)
         self.counts_saving = Saving("counts", self.counts, title, counts)
 
@@ -108,15 +112,18 @@ class Explorer(ipw.VBox):
         for control in (self.tempo, self.swing, self.melody):
             control.observe(self._play_change, "value")
 
+    @answer
     def _new_sound(self, _: object) -> None:
         """Another key or colour: the list of shortcuts starts anew, at its best."""
         offer(self.shortcut, self.shortcut.options, 0, self._answer_change)
         self._answer()
 
+    @answer
     def _answer_change(self, _: object) -> None:
         """Another shortcut, spelling or reader."""
         self._answer()
 
+    @answer
     def _play_change(self, _: object) -> None:
         """Another tempo, swing or melody sound: only the players change."""
         guarded(self.problem, self._play)

@@ -19,12 +19,15 @@ from theorykit.show.html_text import sentences_html
 from theorykit.show.sound import CAUTION, performance_html
 from theorykit.views.practice import CHORDS, JOURNEYS, Practice, Rehearsal, rehearse
 from theorykit.widgets.controls import (
+    Page,
+    answer,
     button,
     choice,
     guarded,
     panel,
     picture,
     put,
+    safely,
     slider,
     tick,
     watch,
@@ -37,7 +40,7 @@ STALE = "This player holds what was here before your last change. Press hear for
 Heard = tuple[Line, Colour | None]
 
 
-class Hearing(ipw.VBox):
+class Hearing(Page):
     """Controls for sound and a player; ``what`` returns the line of the moment and its colour.
 
     >>> from theorykit.lines.demonstration import demonstration
@@ -65,7 +68,7 @@ class Hearing(ipw.VBox):
         self.swing.disabled = True
         super().__init__(self._parts())
         watch((self.tempo, self.by_tempo), self._suit)
-        watch(self.controls, lambda _: self.stale())
+        watch(self.controls, safely(self.problem, self.stale))
 
     @property
     def controls(self) -> tuple[ipw.Widget, ...]:
@@ -112,12 +115,14 @@ class Hearing(ipw.VBox):
         found = rehearse(line, colour, wishes)
         return performance_html(found.performance, label=label, melody=self.melody.value)
 
+    @answer
     def _suit(self, _: object) -> None:
         """Let the swing follow the tempo, where that is wished for."""
         self.swing.disabled = self.by_tempo.value
         if self.by_tempo.value:
             self.swing.value = default_swing(self.tempo.value)
 
+    @answer
     def _press(self, _: object) -> None:
         """Make a new player."""
         guarded(self.problem, self._make)

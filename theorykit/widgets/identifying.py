@@ -20,6 +20,8 @@ from theorykit.views.identification_view import (
 )
 from theorykit.views.keyboard import is_white
 from theorykit.widgets.controls import (
+    Page,
+    answer,
     choice,
     guarded,
     keep_keys,
@@ -137,7 +139,7 @@ BESIDE = {"flex": "1 1 380px", "min_width": "300px"}
 TAP = "Tap keys to add notes and to take them away, or type notes, a chord or a scale."
 
 
-class IdentifyNotes(ipw.VBox):
+class IdentifyNotes(Page):
     """The page as a widget; its controls are attributes, the keys together ``piano``.
 
     >>> box = IdentifyNotes()
@@ -201,20 +203,24 @@ class IdentifyNotes(ipw.VBox):
         for control in (self.tempo, self.melody):
             control.observe(self._play_change, "value")
 
+    @answer
     def _typed(self, _: object) -> None:
         """Notes were typed."""
         self._given = self.notes.value
         self._answer()
 
+    @answer
     def _tapped(self) -> None:
         """A key was tapped: the keys that are down are the notes; what was typed stays typed."""
         self._given = self.piano.down
         self._answer()
 
+    @answer
     def _other_chord(self, _: object) -> None:
         """Another chord, target or reader: the same notes are read again."""
         self._answer()
 
+    @answer
     def _play_change(self, _: object) -> None:
         """Another tempo or melody sound: only the player changes."""
         guarded(self.problem, self._play)

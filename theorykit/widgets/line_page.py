@@ -15,7 +15,7 @@ from theorykit.show.html_text import explanation_html, sentences_html, table_htm
 from theorykit.tunes.progression import Progression
 from theorykit.views.line import LineView
 from theorykit.views.staves import StaffView
-from theorykit.widgets.controls import panel, picture, put, tick, typed
+from theorykit.widgets.controls import Page, panel, picture, put, tick, typed
 from theorykit.widgets.picture_saving import Saving
 from theorykit.widgets.reader_files import FileOpening
 
@@ -29,7 +29,7 @@ SAID = {"flex": "1 1 340px", "min_width": "280px"}
 NO_NOTES = "No note yet."
 
 
-class LinePage(ipw.VBox):
+class LinePage(Page):
     """Pictures and words of one line."""
 
     def __init__(self) -> None:

@@ -9,12 +9,23 @@ import ipywidgets as ipw
 from traitlets import dlink
 
 from theorykit.errors import TheoryError
-from theorykit.show.exports import link_html
+from theorykit.show.exports import file_stem, link_html
 from theorykit.show.files import file_at, write_file
 from theorykit.show.html_text import sentences_html
 from theorykit.show.pictures import PAPER, Drawable, picture_bytes
-from theorykit.widgets.controls import button, choice, guarded, panel, picture, put, tick, typed
-from theorykit.widgets.taking_away import stem
+from theorykit.widgets.controls import (
+    Page,
+    answer,
+    button,
+    choice,
+    guarded,
+    lasting,
+    panel,
+    picture,
+    put,
+    tick,
+    typed,
+)
 
 __all__ = ["Saving"]
 
@@ -33,7 +44,7 @@ NO_WIDER = {"width": "0px", "min_width": "100%"}
 FRAME = {"border_left": "2px solid #8a8a8a", "padding": "0 0 0 8px", "margin": "0 0 8px 0"}
 
 
-class Saving(ipw.VBox):
+class Saving(Page):
     """A button that opens the menu of one picture; its controls are there once it was opened.
 
     ``noun`` says which picture it is, and ``place`` shows it. ``title`` returns what stands behind
@@ -66,12 +77,18 @@ class Saving(ipw.VBox):
             layout=ipw.Layout(**OPENER),
             style={"font_size": "12px"},
         )
+        self.problem = picture()
         super().__init__([self.opener])
         self.opener.observe(self._open, "value")
         dlink((place, "value"), (self.opener, "disabled"), not_)
 
     def _open(self, _: object) -> None:
-        """Show the menu, or put it away; it is made when it is wanted for the first time."""
+        """Show the menu, or put it away; where it cannot be made, that is said in its place."""
+        if not guarded(self.problem, self._turn):
+            self.children = [self.opener, self.problem]
+
+    def _turn(self) -> None:
+        """Show the menu or put it away; it is made when it is wanted for the first time."""
         if not self.opener.value:
             self.children = [self.opener]
             return
@@ -89,16 +106,16 @@ class Saving(ipw.VBox):
         self.path.style.description_width = NARROW["label_width"]
         self.write = button("write the file", self._write, f"write the {self._noun} to the path")
         self.replace = tick("replace a file of this name")
-        self.problem, self.told = picture(), picture()
+        self.told = picture()
         chosen = panel(self.kind, self.paper, self.link)
         written = panel(self.path, self.write, self.replace)
         # Another picture, kind or paper: a link that was made holds the one before.
         for control in (self.kind, self.paper, self._place):
             control.observe(self._stale, "value")
-        return ipw.VBox(
-            [chosen, written, self.problem, self.told], layout=ipw.Layout(**FRAME, **NO_WIDER)
-        )
+        parts = [chosen, written, self.problem, self.told]
+        return ipw.VBox(parts, layout=ipw.Layout(**FRAME, **NO_WIDER))
 
+    @answer
     def _stale(self, _: object) -> None:
         """Take away what was said of a file."""
         put(self.told, "")
@@ -111,6 +128,7 @@ class Saving(ipw.VBox):
             raise TheoryError(f"there is no {self._noun} to save (want one that is shown)")
         return picture_bytes(drawable, ending, paper=self.paper.value)
 
+    @answer
     def _link(self, _: object) -> None:
         """Put the file into a link."""
         put(self.told, "")
@@ -120,9 +138,10 @@ class Saving(ipw.VBox):
         """Make the file, then the link that holds it."""
         ending, media = self.kind.value
         data = self._bytes(ending)
-        name = stem(f"{self._noun} {self._title()}".replace("#", "sharp"))
+        name = file_stem(f"{self._noun} {self._title()}")
         put(self.told, link_html(f"{name}{ending}", media, data))
 
+    @answer
     def _write(self, _: object) -> None:
         """Write the file to the path."""
         put(self.told, "")
@@ -132,5 +151,6 @@ class Saving(ipw.VBox):
         """Make the file, then write it; the ending of the path says what it is, if it has one."""
         file = file_at(self.path.value, self.kind.value[0])
         write_file(file, self._bytes(file.suffix), replace=self.replace.value)
+        lasting(f"{file} is written.")
         self.replace.value = False
         put(self.told, sentences_html("", f"Written to {file}."))

@@ -13,7 +13,17 @@ from theorykit.show.files import file_at
 from theorykit.show.html_text import sentences_html
 from theorykit.show.own_reader import own_folder
 from theorykit.study.phrasebook import PhraseBook
-from theorykit.widgets.controls import guarded, panel, picture, put, typed, unwatched, upload
+from theorykit.widgets.controls import (
+    Page,
+    answer,
+    guarded,
+    panel,
+    picture,
+    put,
+    typed,
+    unwatched,
+    upload,
+)
 
 __all__ = ["FileOpening", "book_at", "own_book", "there_is_a_book"]
 
@@ -48,7 +58,7 @@ LIMIT = "at most 10 MB; type the path of a larger file"
 LARGEST = 100_000_000  # bytes, of any file
 
 
-class FileOpening(ipw.VBox):
+class FileOpening(Page):
     """A button that opens a file with one of some endings, and a field for a path.
 
     ``use`` is given the file's name and its content, and returns what is to be said of it: a title,
@@ -70,6 +80,7 @@ class FileOpening(ipw.VBox):
         super().__init__([panel(self.file, self.path, *beside), self.problem, self.told])
         self.path.observe(self._named, "value")
 
+    @answer
     def _opened(self, _: object) -> None:
         """Read what was opened; the same file can be opened again."""
         found = tuple(self.file.value)
@@ -78,6 +89,7 @@ class FileOpening(ipw.VBox):
         for one in found:
             self._read(str(one["name"]), partial(bytes, one["content"]))
 
+    @answer
     def _named(self, _: object) -> None:
         """Read the file at the path."""
         if path := self.path.value.strip():

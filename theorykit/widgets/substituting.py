@@ -13,6 +13,8 @@ from theorykit.show.pictures import picture_svg
 from theorykit.show.sound import CAUTION, performance_html
 from theorykit.views.substitutes_view import SubstitutionView, parallel_key, substitution
 from theorykit.widgets.controls import (
+    Page,
+    answer,
     choice,
     guarded,
     keep_keys,
@@ -36,7 +38,7 @@ TOLD = {"flex": "1 1 380px", "min_width": "300px"}
 PLAYER_FLEX = "1 1 340px"  # side by side where there is room
 
 
-class Substitutions(ipw.VBox):
+class Substitutions(Page):
     """The page of substitutes as a widget; its controls are attributes.
 
     >>> box = Substitutions()
@@ -73,7 +75,9 @@ class Substitutions(ipw.VBox):
             return f"{self.view.reading.chord} {self.view.key}"
 
         keyboard, motion = lambda: self.view.keyboard, lambda: self.view.motion
-        self.staff_saving = Saving("staff", self.staff, title)
+        self.staff_saving = Saving(
+            "staff", self.staff, lambda: f"{title()} {self.reader.value.name}"
+        )
         self.keyboard_saving = Saving("keyboard", self.keyboard, title, keyboard)
         self.motion_saving = Saving("motion", self.motion, title, motion)
         self.clock_saving = Saving("clock", self.clock, title, lambda: self.view.clock)
@@ -102,30 +106,36 @@ class Substitutions(ipw.VBox):
         for control in (self.tempo, self.swing, self.melody):
             control.observe(self._play_change, "value")
 
+    @answer
     def _new_key(self, _: object) -> None:
         """Another key: the target is that of its mode."""
         mode = Key.parse(self.key.value).mode
         offer(self.target, self.target.options, mode, self._new_target)
         self._answer(self.chord.value)
 
+    @answer
     def _new_target(self, _: object) -> None:
         """Another target: the key of the other mode on the same tonic."""
         key = parallel_key(self.key.value, self.target.value)
         offer(self.key, self.key.options, str(key), self._new_key)
         self._answer(self.chord.value)
 
+    @answer
     def _new_chords(self, _: object) -> None:
         """Another substitute: the pictures begin with the chord that makes it."""
         self._answer(None)
 
+    @answer
     def _new_reader(self, _: object) -> None:
         """Another reader: everything is written anew, the names of the players too."""
         self._answer(self.chord.value)
 
+    @answer
     def _look_change(self, _: object) -> None:
         """Another chord in the pictures: what is heard stays."""
         guarded(self.problem, lambda: self._look(self.chord.value))
 
+    @answer
     def _play_change(self, _: object) -> None:
         """Another tempo, swing or melody sound: only the players change."""
         guarded(self.problem, self._play)

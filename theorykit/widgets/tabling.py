@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import ipywidgets as ipw
-
 from theorykit.harmony.subsets import SIX_TENSIONS
 from theorykit.notes.degree import Degree
 from theorykit.notes.key import KEYS, Key
@@ -16,7 +14,17 @@ from theorykit.views.tension_table import (
     TensionTable,
     tension_table,
 )
-from theorykit.widgets.controls import choice, guarded, keep_keys, panel, picture, put, readers
+from theorykit.widgets.controls import (
+    Page,
+    answer,
+    choice,
+    guarded,
+    keep_keys,
+    panel,
+    picture,
+    put,
+    readers,
+)
 
 __all__ = ["SubsetTable", "subset_table"]
 
@@ -25,7 +33,7 @@ WIDE = "460px"  # the longest wish is not cut
 NARROW = {"width": "160px", "label_width": "44px"}  # six in a row
 
 
-class SubsetTable(ipw.VBox):
+class SubsetTable(Page):
     """The table as a widget; its controls are attributes, ``tensions`` one for each tension.
 
     >>> box = SubsetTable("Eb")
@@ -53,6 +61,7 @@ class SubsetTable(ipw.VBox):
             control.observe(self._change, "value")
         self._answer()
 
+    @answer
     def _change(self, _: object) -> None:
         """Answer a change of a control."""
         self._answer()

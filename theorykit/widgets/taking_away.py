@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -11,43 +10,63 @@ import ipywidgets as ipw
 from theorykit.show.exports import (
     CHORUS_FILES,
     EXPORTS,
+    TUNE_FILES,
     Export,
     TakenChorus,
+    TakenTune,
     Wanted,
-    chorus_bytes,
+    file_stem,
     link_html,
 )
 from theorykit.show.files import file_at, write_file
 from theorykit.show.html_text import sentences_html
-from theorykit.widgets.controls import button, choice, guarded, panel, picture, put, tick, typed
+from theorykit.widgets.controls import (
+    Page,
+    answer,
+    button,
+    choice,
+    guarded,
+    lasting,
+    panel,
+    picture,
+    put,
+    tick,
+    typed,
+)
 
-__all__ = ["Exporting", "Kind", "Taking", "line_kinds", "stem"]
+__all__ = ["Exporting", "Kind", "Taking", "line_kinds"]
 
 WIDE = "700px"
-LONGEST_NAME = 40  # characters of a name that becomes the name of a file
-_ODD = re.compile(r"\W+")
 
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A kind of file: its name in the list, its ending, its media type, what makes it."""
+    """A kind of file: its name in the list, its ending, its media type, what makes it.
+
+    ``says`` returns what stands behind the title in the name of the file; ``called`` stands in
+    place of the title.
+    """
 
     name: str
     ending: str
     media: str
     make: Callable[[], bytes]
+    says: Callable[[], str] = str
+    called: str = ""
 
 
 def line_kinds(wanted: Callable[[], Wanted]) -> list[Kind]:
     """Return the kinds of file that a line can become; ``wanted`` returns the line to take away."""
 
     def kind(name: str, row: Export) -> Kind:
-        return Kind(name, row.ending, row.media, lambda: row.make(wanted()))
+        return Kind(
+            name, row.ending, row.media, lambda: row.make(wanted()), lambda: row.says(wanted())
+        )
 
     return [kind(name, row) for name, row in EXPORTS.items()]
 
 
-class Exporting(ipw.VBox):
+class Exporting(Page):
     """Controls for a file of one of some kinds; ``title`` returns what it is called in a link."""
 
     def __init__(self, kinds: Sequence[Kind], title: Callable[[], str]) -> None:
@@ -71,6 +90,7 @@ class Exporting(ipw.VBox):
         put(self.told, "")
         put(self.problem, "")
 
+    @answer
     def _link(self, _: object) -> None:
         """Put the file into a link."""
         self.stale()
@@ -79,8 +99,10 @@ class Exporting(ipw.VBox):
     def _make_link(self) -> None:
         """Make the file, then the link that holds it."""
         kind: Kind = self.kind.value
-        put(self.told, link_html(f"{stem(self._title())}{kind.ending}", kind.media, kind.make()))
+        named = file_stem(kind.called or self._title(), kind.says())
+        put(self.told, link_html(f"{named}{kind.ending}", kind.media, kind.make()))
 
+    @answer
     def _write(self, _: object) -> None:
         """Write the file to the path."""
         self.stale()
@@ -91,28 +113,33 @@ class Exporting(ipw.VBox):
         kind: Kind = self.kind.value
         file = file_at(self.path.value, kind.ending)
         write_file(file, kind.make(), replace=self.replace.value)
+        lasting(f"{file} is written.")
         self.replace.value = False
         put(self.told, sentences_html("", f"Written to {file}."))
-
-
-def stem(title: str) -> str:
-    """Return a name for a file from a title.
-
-    >>> stem("Ida's turn, E♭"), stem("?!")
-    ('Ida_s_turn_E', 'line')
-    """
-    return _ODD.sub("_", title).strip("_")[:LONGEST_NAME] or "line"
 
 
 CHORUS_WIDE = "560px"
 
 
-class Taking(ipw.VBox):
-    """Controls for a file; ``what`` returns the chorus that is to be taken away."""
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A file that was made: its name without ending, its ending, its media type, its content."""
 
-    def __init__(self, what: Callable[[], TakenChorus]) -> None:
-        self._what = what
-        self.kind = choice("kind of file", list(CHORUS_FILES), "MusicXML")
+    name: str
+    ending: str
+    media: str
+    data: bytes
+
+
+class Taking(Page):
+    """Controls for a file of a tune or of a chorus over it.
+
+    ``chorus`` and ``tune`` return what is to be taken away; a tune needs no chorus.
+    """
+
+    def __init__(self, chorus: Callable[[], TakenChorus], tune: Callable[[], TakenTune]) -> None:
+        self._chorus, self._tune = chorus, tune
+        self.kind = choice("kind of file", [*CHORUS_FILES, *TUNE_FILES], "MusicXML")
         self.link = button("make a link", self._link, "a link in the page that saves the file")
         self.path = typed("path", "", "a file, from the folder of the notebook")
         self.path.layout.width = CHORUS_WIDE
@@ -122,6 +149,7 @@ class Taking(ipw.VBox):
         written = panel(self.path, self.write, self.replace)
         super().__init__([panel(self.kind, self.link), written, self.problem, self.told])
 
+    @answer
     def _link(self, _: object) -> None:
         """Put the file into a link."""
         put(self.told, "")
@@ -129,10 +157,10 @@ class Taking(ipw.VBox):
 
     def _make_link(self) -> None:
         """Make the file, then the link that holds it."""
-        taken, kind = self._what(), CHORUS_FILES[self.kind.value]
-        data = chorus_bytes(taken, self.kind.value)
-        put(self.told, link_html(f"{_stem(taken)}{kind.ending}", kind.media, data))
+        made = self._made()
+        put(self.told, link_html(f"{made.name}{made.ending}", made.media, made.data))
 
+    @answer
     def _write(self, _: object) -> None:
         """Write the file to the path."""
         put(self.told, "")
@@ -140,14 +168,20 @@ class Taking(ipw.VBox):
 
     def _make_file(self) -> None:
         """Make the file, then write it."""
-        file = file_at(self.path.value, CHORUS_FILES[self.kind.value].ending)
-        data = chorus_bytes(self._what(), self.kind.value)
-        write_file(file, data, replace=self.replace.value)
+        made = self._made()
+        file = file_at(self.path.value, made.ending)
+        write_file(file, made.data, replace=self.replace.value)
+        lasting(f"{file} is written.")
         self.replace.value = False
         put(self.told, sentences_html("", f"Written to {file}."))
 
-
-def _stem(taken: TakenChorus) -> str:
-    """Return a name for the file from the title of the tune."""
-    words = re.findall(r"[a-z0-9]+", taken.chorus.chart.title.lower())
-    return "_".join(words)[:60] or "chorus"
+    def _made(self) -> Made:
+        """Make the file of the kind that is chosen."""
+        name = self.kind.value
+        if name in TUNE_FILES:
+            tune, row = self._tune(), TUNE_FILES[name]
+            called = file_stem(tune.chart.title, row.says(tune))
+            return Made(called, row.ending, row.media, row.make(tune))
+        taken, kind = self._chorus(), CHORUS_FILES[name]
+        called = file_stem(taken.chorus.chart.title, kind.says(taken))
+        return Made(called, kind.ending, kind.media, kind.make(taken))

@@ -182,7 +182,7 @@ def test_any_progression_can_be_played():
     [
         ({"count_in": 9}, "no such count-in: 9"),
         ({"repeats": 0}, "no such repeat: 0"),
-        ({"tempo": 20}, "no such tempo"),
+        ({"tempo": 9}, "no such tempo"),
         ({"swing": 4.0}, "no such swing"),
         ({"feel": "three"}, "no such feel"),
         ({"style": "block"}, "no such style"),

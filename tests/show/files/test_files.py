@@ -29,9 +29,9 @@ from theorykit.notes.kinds import CHORD_KINDS
 from theorykit.notes.note import Pitch
 from theorykit.show.engraving.mark_xml import harmony_element
 from theorykit.show.files import line_bytes, midi_bytes, open_line
+from theorykit.show.files.harmony_xml import chord_of
 from theorykit.show.files.line_files import KINDS_OF_FILE, save_line
 from theorykit.show.files.midi_out import line_midi
-from theorykit.show.files.score_parts import chord_of
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
 
 LONG = two_five_one("C")
@@ -475,10 +475,11 @@ def test_a_chord_that_cannot_be_read_is_left_out_and_told(tmp_path):
     file = tmp_path / "tram.xml"
     file.write_text(SCORE.replace(">minor-seventh<", ">pretty<"))
     found = open_line(file)
-    assert str(found.line.progression.chords[0].chord) == "G"
+    assert str(found.line.progression.chords[0].chord) == "N.C."
+    assert any("no such kind of chord: 'pretty'" in words for words in found.report)
     file.write_text(SCORE.replace("<kind>minor-seventh<", '<kind text="pretty">other<'))
     found = open_line(file)
-    assert any(words.startswith("bar 1: a chord symbol is left out") for words in found.report)
+    assert any(words.startswith("Bar 1: a chord symbol is left out") for words in found.report)
 
 
 def test_files_are_not_overwritten_unasked(tmp_path):

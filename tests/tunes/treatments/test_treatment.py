@@ -439,3 +439,11 @@ def test_the_plan_of_a_substitute_names_the_chord_that_is_meant(name: str, said:
     assert said in first
     assert "of V" not in first + second
     assert "A♭ melodic minor scale on the 5th of D♭7" in second
+
+
+def test_two_lines_for_one_place_are_refused():
+    row = "bar 2 of | G7 |, cadence 1: split\n"
+    with pytest.raises(TheoryError, match="line 2: a second choice for one place"):
+        Treatment.parse(row * 2)
+    with pytest.raises(TheoryError, match="line 2: a second choice for one place"):
+        Treatment.parse(row + row.replace("split", "colour b9"))

@@ -15,7 +15,7 @@ import theorykit.widgets.hearing as hearing_room
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS
 from theorykit.lines.text import Line
-from theorykit.notes.key import KEYS, Key
+from theorykit.notes.key import KEYS, READERS, Key
 from theorykit.show.files import line_bytes
 from theorykit.show.files.line_files import save_line
 from theorykit.study.phrasebook import PhraseBook
@@ -389,11 +389,19 @@ def test_a_damaged_book_is_refused_with_words_and_left_as_it_is(desk, tmp_path):
 
 
 def test_every_kind_of_file_can_be_taken_away_in_a_link(desk):
+    desk.reader.value = next(one for one in READERS if one.name == "B flat")
+    names = []
     for _, kind in desk.exporting.kind.options:
         desk.exporting.kind.value = kind
         desk.exporting.link.click()
         assert desk.exporting.problem.value == ""
-        assert f'download="line{kind.ending}"' in desk.exporting.told.value
+        names.append(re.search(r'download="([^"]*)"', desk.exporting.told.value)[1])
+    assert len(set(names)) == len(names)
+    assert names[:3] == [
+        "line_in_C_major_B_flat.musicxml",
+        "line_in_C_major_B_flat.mxl",
+        "line_in_C_major_even_eighths.mid",
+    ]
 
 
 def test_a_file_is_written_to_a_path_and_never_over_another_one_unasked(desk, tmp_path):

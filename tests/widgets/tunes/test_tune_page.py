@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import base64
+import html
+import io
 import re
 import threading
 from itertools import product
@@ -10,6 +13,7 @@ from xml.etree import ElementTree
 import ipywidgets as ipw
 import pytest
 from house import ROOT
+from mido import MidiFile
 from uploads import uploaded
 
 import theorykit.widgets.tunes.tune_colouring as colouring_room
@@ -19,12 +23,13 @@ from theorykit.harmony.substitution import NAMES
 from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.parts import PART_NAMES
 from theorykit.lines.text import Line
-from theorykit.notes.key import READERS
-from theorykit.show.exports import CHORUS_FILES
-from theorykit.show.files import lead_sheet_xml
+from theorykit.notes.key import READERS, reader
+from theorykit.show.exports import CHORUS_FILES, TUNE_FILES
+from theorykit.show.files import lead_sheet_xml, open_lead_sheet
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import two_five_one
+from theorykit.tunes.treatments import Treatment
 from theorykit.views.tune import PROPOSALS
 from theorykit.widgets import TuneDesk, tune_desk
 
@@ -386,15 +391,114 @@ def test_tempo_and_feel_follow_a_chart_that_is_opened(asked):
 # Files.
 
 
-def test_every_kind_of_file_can_be_taken_away_by_a_link(desk):
+# What each kind of file is called, by hand.
+CALLED = {
+    "MusicXML": "Small_chorus_lines_1_concert.musicxml",
+    "MIDI": "Small_chorus_lines_1.mid",
+    "sound, MP3": "Small_chorus_lines_1.mp3",
+    "sound, Ogg": "Small_chorus_lines_1.ogg",
+    "sound, WAV": "Small_chorus_lines_1.wav",
+    "chart, as text": "Small_chart.txt",
+    "chart with its colours, as text": "Small_chart_with_colours.txt",
+    "lead sheet, MusicXML": "Small_lead_sheet_concert.musicxml",
+    "treatment, as text": "Small_treatment.txt",
+}
+
+
+def link_of(desk, kind: str) -> tuple[str, bytes]:
+    """Make a link of a kind; return the name of its file and what it holds."""
+    desk.taking.kind.value = kind
+    desk.taking.link.click()
+    assert quiet(desk)
+    found = re.search(r'download="([^"]*)" href="data:[^,]*,([^"]*)"', desk.taking.told.value)
+    return html.unescape(found[1]), base64.b64decode(found[2])
+
+
+def test_every_kind_of_file_can_be_taken_away_by_a_link_under_a_name_of_its_own(desk):
     desk.taking.link.click()
     assert "no chorus yet" in desk.taking.problem.value
     desk.playing.write.click()
-    for kind in CHORUS_FILES:
+    assert {kind: link_of(desk, kind)[0] for kind in CALLED} == CALLED
+    assert [*CHORUS_FILES, *TUNE_FILES] == list(CALLED)
+    desk.reader.value = reader("B flat")
+    assert link_of(desk, "lead sheet, MusicXML")[0] == "Small_lead_sheet_B_flat.musicxml"
+
+
+def test_a_tune_that_was_typed_can_be_saved_before_any_chorus(desk, tmp_path):
+    desk.text.value = "title: Typed\nkey: Db\ntempo: 96\n\n| Ebm7 | Ab7 | Dbmaj7 | % |"
+    desk.reader.value = reader("E flat")
+    for kind, row in TUNE_FILES.items():
         desk.taking.kind.value = kind
-        desk.taking.link.click()
+        desk.taking.path.value = str(tmp_path / f"{kind}{row.ending}")
+        desk.taking.write.click()
         assert quiet(desk)
-        assert f'download="small{CHORUS_FILES[kind].ending}"' in desk.taking.told.value
+    assert Chart.parse((tmp_path / "chart, as text.txt").read_text()) == desk.state.chart
+    sheet = open_lead_sheet(tmp_path / "lead sheet, MusicXML.musicxml")
+    assert sheet.chart == desk.state.chart
+    score = (tmp_path / "lead sheet, MusicXML.musicxml").read_text()
+    assert "<work-title>Typed</work-title>" in score
+    assert "<chromatic>-9</chromatic>" in score  # alto saxophone sounds a major sixth lower
+    text = (tmp_path / "treatment, as text.txt").read_text()
+    assert Treatment.parse(text) == desk.state.treatment
+
+
+def test_what_is_taken_of_a_tune_is_what_stands_on_the_desk_now(desk):
+    desk.playing.write.click()
+    desk.text.value = SMALL.replace("Small", "Later").replace("C6", "C6/9")
+    name, data = link_of(desk, "chart, as text")
+    assert (name, Chart.parse(data.decode())) == ("Later_chart.txt", desk.state.chart)
+    desk.colouring.cadences.value = 1
+    desk.colouring.colour.value = "altered"
+    assert b"altered" in link_of(desk, "treatment, as text")[1]
+    assert link_of(desk, "MusicXML")[0].startswith("Small_chorus")  # the one that is shown
+
+
+def test_a_chart_that_cannot_be_read_is_not_taken_away_as_an_older_one(desk):
+    desk.text.value = SMALL + "| Q |"
+    desk.taking.kind.value = "chart, as text"
+    desk.taking.link.click()
+    assert "the chart cannot be read: line" in desk.taking.problem.value
+    assert desk.taking.told.value == ""
+
+
+@pytest.mark.parametrize(
+    ("tempo", "metre", "quarters", "mark"),
+    [(96, "4/4", 96, "96"), (360, "4/4", 360, "360"), (60, "6/8", 90, "60"), (25, "3/4", 25, "25")],
+)
+def test_the_tempo_of_a_chart_is_that_of_its_sound_and_its_files(
+    desk, tempo, metre, quarters, mark
+):
+    head = f"title: Slow\ntempo: {tempo}\nmetre: {metre}\nkey: Eb"
+    desk.text.value = f"{head}\n\n| Ebmaj7 | Ebmaj7 |"
+    assert desk.playing.tempo.value == tempo
+    desk.playing.write.click()
+    assert quiet(desk)
+    assert desk.playing.view.performance.tempo == quarters
+    midi = MidiFile(file=io.BytesIO(link_of(desk, "MIDI")[1]))
+    told = next(one.tempo for one in midi.tracks[0] if one.type == "set_tempo")
+    assert told == round(60_000_000 / quarters)
+    for kind in ("MusicXML", "lead sheet, MusicXML"):
+        root = ElementTree.fromstring(link_of(desk, kind)[1])
+        assert root.findtext(".//per-minute") == mark
+        assert root.find(".//sound[@tempo]").get("tempo") == str(quarters)
+        assert root.findtext("work/work-title") == "Slow"
+
+
+def test_a_tempo_that_was_chosen_on_the_desk_is_that_of_a_chart_that_says_none(desk):
+    desk.text.value = "| Ebmaj7 | Ebmaj7 |"
+    desk.playing.tempo.value = 77
+    root = ElementTree.fromstring(link_of(desk, "lead sheet, MusicXML")[1])
+    assert root.findtext(".//per-minute") == "77"
+    assert "tempo" not in link_of(desk, "chart, as text")[1].decode()
+
+
+def test_a_chorus_is_taken_away_with_the_sound_that_was_heard(desk):
+    desk.playing.write.click()
+    heard = link_of(desk, "MIDI")[1]
+    desk.playing.melody.value = "flute"
+    assert link_of(desk, "MIDI")[1] == heard
+    desk.playing.write.click()
+    assert link_of(desk, "MIDI")[1] != heard
 
 
 def test_a_file_is_written_only_where_the_reader_says_and_never_over_another(desk, tmp_path):

@@ -1,8 +1,14 @@
 """Engraving: staves as MusicXML and as pictures."""
 
 from theorykit.show.engraving.engraved_staff import line_count, line_words, staff_lines, staff_svg
-from theorykit.show.engraving.mark_xml import KINDS
-from theorykit.show.engraving.staff_xml import HEADER, musicxml, score_element, score_musicxml
+from theorykit.show.engraving.mark_xml import KINDS, tempo_mark
+from theorykit.show.engraving.staff_xml import (
+    HEADER,
+    musicxml,
+    put_over,
+    score_element,
+    score_musicxml,
+)
 
 __all__ = [
     "HEADER",
@@ -10,8 +16,10 @@ __all__ = [
     "line_count",
     "line_words",
     "musicxml",
+    "put_over",
     "score_element",
     "score_musicxml",
     "staff_lines",
     "staff_svg",
+    "tempo_mark",
 ]

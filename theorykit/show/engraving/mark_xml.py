@@ -18,6 +18,7 @@ from theorykit.notes.note import Note
 from theorykit.tunes.bars import JumpMark, jump_mark
 from theorykit.views.staves import BarMark
 
+DOTTED = 1.5  # quarters of a dotted one
 TWICE = 2  # what a repeat sign alone means
 
 
@@ -107,6 +108,26 @@ def _sound(row: JumpMark) -> dict[str, str]:
     if row.back:
         return {"dalsegno": "segno"} if row.back == "segno" else {"dacapo": "yes"}
     return {"fine": "yes"} if row.name == "fine" else {"tocoda": "coda"}
+
+
+def tempo_mark(quarters: float, *, dotted: bool = False) -> Element:
+    """Return a metronome mark over a bar, and the tempo that a program plays.
+
+    ``quarters`` is the tempo in quarters a minute; with ``dotted`` it is printed in dotted ones.
+
+    >>> mark = tempo_mark(180, dotted=True)
+    >>> mark.findtext("direction-type/metronome/per-minute"), mark.find("sound").attrib
+    ('120', {'tempo': '180'})
+    """
+    direction = Element("direction", placement="above")
+    mark = SubElement(SubElement(direction, "direction-type"), "metronome")
+    SubElement(mark, "beat-unit").text = "quarter"
+    if dotted:
+        SubElement(mark, "beat-unit-dot")
+    beats = quarters / DOTTED if dotted else quarters
+    SubElement(mark, "per-minute").text = f"{beats:g}"
+    SubElement(direction, "sound", tempo=f"{quarters:g}")
+    return direction
 
 
 # The kinds of the standard that stand on a root of their own, with the notes they imply. Its

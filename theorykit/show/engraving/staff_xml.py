@@ -22,11 +22,13 @@ from theorykit.show.engraving.mark_xml import (
     head_marks,
     opening_marks,
     section_mark,
+    tempo_mark,
 )
 from theorykit.show.pictures import NOTE_MARKS
 from theorykit.views.notation import Triplet, Written, WrittenBar, written_bars
 from theorykit.views.staves import StaffView
 
+EIGHTH = 8  # the lower number of a time signature in eighths
 DIVISIONS = 10_080  # of a beat: every length of ``notation.note_values`` is a whole number of them
 HEADER = (
     '<?xml version="1.0" encoding="UTF-8"?>\n'
@@ -46,8 +48,10 @@ BEAMS = {
 }
 
 
-def musicxml(view: StaffView) -> str:
+def musicxml(view: StaffView, *, title: str = "", tempo: float | None = None) -> str:
     """Return a staff as the text of a MusicXML 4.0 file, as it stands on the page.
+
+    ``tempo`` is in quarters a minute; a file without one leaves it to its reader.
 
     Chord symbols are written as we print them, labels as lyrics, one number a line. A part that
     sounds lower than it is written says so in its ``<transpose>``; a page set lower for a low
@@ -61,8 +65,28 @@ def musicxml(view: StaffView) -> str:
     (3, 3)
     """
     root = score_element(view)
+    if title:
+        _title(root, title)
+    if tempo is not None:
+        count, unit = view.time
+        put_over(root, [tempo_mark(tempo, dotted=unit == EIGHTH and count % 3 == 0)])
     ElementTree.indent(root)
     return HEADER + ElementTree.tostring(root, encoding="unicode") + "\n"
+
+
+def put_over(root: Element, directions: Sequence[Element]) -> None:
+    """Put directions over the first bar of a score."""
+    first = next(root.iter("measure"))
+    at = next(place for place, part in enumerate(first) if part.tag == "attributes") + 1
+    for direction in reversed(directions):
+        first.insert(at, direction)
+
+
+def _title(root: Element, title: str) -> None:
+    """Say what the whole is called."""
+    work = Element("work")
+    SubElement(work, "work-title").text = title
+    root.insert(0, work)
 
 
 def score_element(
@@ -343,9 +367,7 @@ def score_musicxml(
 
 def _name(root: Element, title: str, part: str, rights: str) -> None:
     """Say what the whole is called, who reads it, and how it may be used."""
-    work = Element("work")
-    SubElement(work, "work-title").text = title
-    root.insert(0, work)
+    _title(root, title)
     identification = root.find("identification")
     if rights and identification is not None:
         line = Element("rights")

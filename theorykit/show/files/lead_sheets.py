@@ -21,7 +21,7 @@ from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.text import TimedNote
 from theorykit.notes.key import READERS, Reader
 from theorykit.notes.note import Note
-from theorykit.show.engraving import HEADER, score_element
+from theorykit.show.engraving import HEADER, put_over, score_element, tempo_mark
 from theorykit.show.files.saving import file_at, write_file
 from theorykit.show.files.score_file import (
     measures_of,
@@ -30,9 +30,16 @@ from theorykit.show.files.score_file import (
     part_taken,
     tempo_of,
     title_of,
+    told_of,
     written_c,
 )
-from theorykit.show.files.score_parts import ScorePart, chords_of, melody_part, parts_of
+from theorykit.show.files.score_parts import (
+    ScorePart,
+    chords_of,
+    melody_part,
+    parts_of,
+    symbols_beside,
+)
 from theorykit.show.files.sheet_bars import SheetBar, sheet_bars
 from theorykit.show.files.sheet_chart import (
     chart_bars,
@@ -69,10 +76,7 @@ def lead_sheet_xml(sheet: LeadSheet | Chart, *, reader: Reader = READERS[0]) -> 
     root = score_element(lead_sheet_view(whole, reader=reader))
     _name(root, whole.chart)
     _hyphenate(root)
-    first = next(measure for measure in root.iter("measure"))
-    at = next(place for place, part in enumerate(first) if part.tag == "attributes") + 1
-    for direction in reversed(list(_directions(whole.chart))):
-        first.insert(at, direction)
+    put_over(root, list(_directions(whole.chart)))
     ElementTree.indent(root)
     return HEADER + ElementTree.tostring(root, encoding="unicode") + "\n"
 
@@ -120,14 +124,8 @@ def _directions(chart: Chart) -> Iterator[Element]:
         SubElement(SubElement(direction, "direction-type"), "words").text = chart.feel
         yield direction
     if chart.tempo is not None:
-        direction = Element("direction", placement="above")
-        mark = SubElement(SubElement(direction, "direction-type"), "metronome")
-        SubElement(mark, "beat-unit").text = "quarter"
-        if chart.metre.quarters.denominator > 1:
-            SubElement(mark, "beat-unit-dot")
-        SubElement(mark, "per-minute").text = str(chart.tempo)
-        SubElement(direction, "sound", tempo=f"{float(chart.tempo * chart.metre.quarters):g}")
-        yield direction
+        quarters = float(chart.tempo * chart.metre.quarters)
+        yield tempo_mark(quarters, dotted=chart.metre.quarters.denominator > 1)
 
 
 def _hyphenate(root: Element) -> None:
@@ -148,7 +146,6 @@ def _hyphenate(root: Element) -> None:
 LEAD_SHEET_FILES = (".musicxml", ".xml", ".mxl", ".txt")
 LARGEST_TEXT = 4_000_000  # bytes of a typed chart
 LONGEST_NAME = 200
-MOST_PROBLEMS = 10  # told one by one
 C = Note("C")
 _ODD = re.compile(r"[^\w. ()-]|^\.+")
 
@@ -200,7 +197,7 @@ def _lead_sheet(score: Score) -> LeadSheet:
     report = part_taken(chosen, parts, None)
     source = chosen if chosen.symbols else max(parts, key=lambda part: part.symbols)
     symbols, problems = chords_of(source.element)
-    report += [f"{problem[:1].upper()}{problem[1:]}." for problem in problems[:MOST_PROBLEMS]]
+    report += told_of(problems) + symbols_beside(parts, source)
     if not symbols:
         report.append("The file has no chord symbols; the chart says N.C.")
     written = sheet_bars(source.element, symbols)
@@ -216,6 +213,9 @@ def _lead_sheet(score: Score) -> LeadSheet:
     melody = _melody(score, chosen, starts, chart, report)
     words = syllables(chosen.element, starts, melody, report)
     report += left_out(written, chosen.element, chart.feel)
+    if chart.tempo is None and tempo_of(score.root) is not None:
+        low, high = TEMPI
+        report.append(f"The tempo is left out (want {low} to {high} beats a minute).")
     return LeadSheet(chart, melody, words, tuple(report))
 
 

@@ -64,10 +64,13 @@ def open_line(
     return line_of_midi(found, over=over, part=part)
 
 
-def line_bytes(line: Line, kind: str, *, reader: Reader = READERS[0], **wishes: Any) -> bytes:
+def line_bytes(
+    line: Line, kind: str, *, reader: Reader = READERS[0], title: str = "", **wishes: Any
+) -> bytes:
     """Return a line as the content of a file of a kind, one of ``KINDS_OF_FILE``.
 
-    ``reader`` is for whom the MusicXML is written; the wishes are those of ``midi_out.line_midi``.
+    ``reader`` is for whom the MusicXML is written, ``title`` what it is called; the wishes are
+    those of ``midi_out.line_midi``, of which MusicXML has the ``tempo``.
     """
     if kind not in KINDS_OF_FILE:
         raise TheoryError(f"no such kind of file: {shown(kind)} (want {', '.join(KINDS_OF_FILE)})")
@@ -75,7 +78,8 @@ def line_bytes(line: Line, kind: str, *, reader: Reader = READERS[0], **wishes: 
         return f"{line.text}\n".encode()
     if kind in (".mid", ".midi"):
         return line_midi(line, **wishes)
-    text = musicxml(staff_of_line(line, reader=reader)).encode()
+    staff = staff_of_line(line, reader=reader)
+    text = musicxml(staff, title=title, tempo=wishes.get("tempo")).encode()
     return _packed(text) if kind == ".mxl" else text
 
 

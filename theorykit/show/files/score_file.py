@@ -5,7 +5,7 @@ music21 is imported when a file is read: that takes as long as all other imports
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -23,7 +23,9 @@ from theorykit.show.files.score_parts import (
     melody_part,
     parts_of,
     single_part,
+    symbols_beside,
 )
+from theorykit.show.files.signatures import MOST_SIGNS, signature_of, tempi_of
 from theorykit.show.files.untrusted import Score
 from theorykit.tunes.progression import Progression
 
@@ -56,7 +58,7 @@ def line_of_score(
     stream = part_stream(score, chosen)
     measures, pickup = measures_of(stream)
     lengths = [measure.beats for measure in measures[1 if pickup else 0 :]]
-    home = _key(stream, report)
+    home = _key(chosen.element, report)
     symbols = _symbols(parts, chosen, measures, home, report)
     notes = tuple(notes_of(measures, report))
     bars = bars_with_chords(lengths, symbols)
@@ -115,21 +117,20 @@ def measures_of(stream: Any) -> tuple[list[Measure], bool]:
     return found, pickup
 
 
-def _key(stream: Any, report: list[str]) -> Key:
-    """Return the key of the signature; without a mode it is taken for major."""
-    signature = stream["KeySignature"].first()
-    if signature is None:
-        report.append("The file has no key signature; it is taken for C major.")
+def _key(part: Element, report: list[str]) -> Key:
+    """Return the key of the signature as it sounds; without a mode it is taken for major."""
+    signature = signature_of(part)
+    if any(measure.find("attributes/key") is not None for measure in part.findall("measure")[1:]):
+        report.append("The key signature changes later, which is left out.")
+    if signature.fifths is None:
+        report.append(f"{signature.told}; it is taken for C major.")
         return Key(C)
-    mode = getattr(signature, "mode", None)
-    if mode not in ("major", "minor"):
+    if not signature.mode:
         report.append("The key signature does not say major or minor; it is taken for major.")
-    place = signature.sharps + (3 if mode == "minor" else 0)
-    try:
-        return Key(Note.from_fifths(place), "minor" if mode == "minor" else "major")
-    except TheoryError:
-        report.append("The key signature has more than seven signs; it is taken for C major.")
-        return Key(C)
+    mode = signature.mode or "major"
+    sounding = signature.fifths + written_c(part).fifths
+    sounding -= 12 * (sounding > MOST_SIGNS) - 12 * (sounding < -MOST_SIGNS)
+    return Key(Note.from_fifths(sounding + (3 if mode == "minor" else 0)), mode)
 
 
 def _symbols(
@@ -142,7 +143,8 @@ def _symbols(
     """Return the chord symbols with their beats: of the part, or of the part that has most."""
     source = chosen if chosen.symbols else max(parts, key=lambda part: part.symbols)
     found, problems = chords_of(source.element)
-    report.extend(problems[:10])
+    report.extend(told_of(problems))
+    report.extend(symbols_beside(parts, source))
     if not found:
         report.append("The file has no chord symbols; the line stands over N.C.")
     root = written_c(source.element)
@@ -153,6 +155,20 @@ def _symbols(
             sounding = symbol.chord.transposed(C, root, home.notes) if root != C else symbol.chord
             placed.append((max(beat, Fraction(0)), sounding))
     return placed
+
+
+MOST_PROBLEMS = 10  # told one by one
+
+
+def told_of(problems: Sequence[str]) -> list[str]:
+    """Return what could not be read as sentences: some one by one, the others counted.
+
+    >>> told_of(["bar 1: no chord"])
+    ['Bar 1: no chord.']
+    """
+    told = [f"{one[:1].upper()}{one[1:]}." for one in problems[:MOST_PROBLEMS]]
+    more = len(problems) - MOST_PROBLEMS
+    return [*told, f"{more} more chord symbols are not read as they stand."] if more > 0 else told
 
 
 def written_c(element: Element) -> Note:
@@ -208,14 +224,17 @@ def _upper(
 
 def _on_grid(notes: list[tuple[Fraction, Fraction, Any]], report: list[str]) -> Iterator[TimedNote]:
     """Run through notes at times that a page can hold; others are moved and told."""
-    moved = 0
+    moved = quarters = 0
     for start, beats, pitch in notes:
         first, last = _nearest(start), _nearest(start + beats)
         moved += (first, last) != (start, start + beats)
+        quarters += pitch.alter != int(pitch.alter)
         if last > first:
             yield TimedNote(_pitch(pitch), first, last - first)
     if moved:
         report.append(f"{moved} notes of odd divisions are moved to the nearest triplet or 16th.")
+    if quarters:
+        report.append(f"{quarters} quarter tones are moved to the half step beside them.")
 
 
 def _nearest(beat: Fraction) -> Fraction:
@@ -227,7 +246,7 @@ def _nearest(beat: Fraction) -> Fraction:
 
 
 def _pitch(pitch: Any) -> Pitch:
-    """Return a pitch of music21 as ours; quarter tones are rounded."""
+    """Return a pitch of music21 as ours; a quarter tone gives way to the plainer note beside it."""
     return Pitch(Note(pitch.step, int(pitch.alter)), pitch.implicitOctave)
 
 
@@ -239,8 +258,4 @@ def title_of(root: Element) -> str:
 
 def tempo_of(root: Element) -> float | None:
     """Return the first tempo that a score states, in quarters a minute."""
-    for sound in root.iter("sound"):
-        text = sound.get("tempo", "")
-        if text.replace(".", "", 1).isdecimal() and 10 <= float(text) <= 500:
-            return float(text)
-    return None
+    return next(iter(tempi_of(root)), None)

@@ -1,9 +1,4 @@
-"""Parts of a score: the one with the melody, and the chords over it, out of plain XML.
-
-The kind and the degrees decide, for ``text`` may say less than they do; where they say nothing that
-can be read, the text is tried. A 13 is read as players mean it, without the 11 that the standard
-puts into it (MusicXML 4.0, ``kind-value``).
-"""
+"""Parts of a score: the one with the melody, and the chords over it, out of plain XML."""
 
 from __future__ import annotations
 
@@ -12,95 +7,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement, tostring
 
-from theorykit.errors import TheoryError, shown
-from theorykit.notes.chord import NO_CHORD, Chord
-from theorykit.notes.degree import Degree, degrees
-from theorykit.notes.kinds import ChordKind
-from theorykit.notes.note import LETTERS, NATURAL_SEMITONES, Note
-from theorykit.show.engraving import KINDS
-
-_TRADE = {"dominant-13th": "1 3 5 b7 9 13", "major-13th": "1 3 5 7 9 13"}
-_BASES = {kind: degrees(formula) for kind, formula in (KINDS | _TRADE).items()}
-HIGHEST = 13
-COMPOUND = {2: 9, 4: 11}  # what an added 2 or 4 is beside a third
-
-
-def chord_of(harmony: Element) -> Chord:
-    """Return the chord that a ``<harmony>`` means.
-
-    >>> from theorykit.show.engraving.mark_xml import harmony_element
-    >>> symbols = ("Bb7b9/Ab", "C13", "F#m7b5", "N.C.")
-    >>> [str(chord_of(harmony_element(Chord.parse(symbol)))) for symbol in symbols]
-    ['Bb7b9/Ab', 'C13', 'F#m7b5', 'N.C.']
-    """
-    kind = (harmony.findtext("kind") or "").strip()
-    root = _note(harmony, "root")
-    if kind == "none":
-        return NO_CHORD
-    if root is None:
-        raise TheoryError("a chord symbol without a root (want a note, not a function)")
-    bass = _note(harmony, "bass")
-    try:
-        return Chord(root, _kind(kind, harmony), bass)
-    except TheoryError:
-        return _by_text(root, harmony, bass)
-
-
-def _note(harmony: Element, role: str) -> Note | None:
-    """Return the root or the bass."""
-    letter = harmony.findtext(f"{role}/{role}-step")
-    if letter is None:
-        return None
-    return Note(letter.strip(), _number(harmony.findtext(f"{role}/{role}-alter") or "0"))
-
-
-def _number(text: str) -> int:
-    """Read a whole number, written as one or with decimals."""
-    try:
-        value = float(text)
-    except ValueError:
-        value = 0.5
-    if not value.is_integer() or abs(value) > HIGHEST + 2:
-        raise TheoryError(f"not a number of half steps or a degree: {shown(text)}")
-    return int(value)
-
-
-def _kind(name: str, harmony: Element) -> ChordKind:
-    """Return the kind with its degrees altered, added and left out."""
-    if name not in _BASES:
-        raise TheoryError(f"no such kind of chord: {shown(name)}")
-    found = {degree.number: degree for degree in _BASES[name]}
-    added: list[tuple[int, int]] = []
-    for mark in harmony.findall("degree"):
-        number = _number(mark.findtext("degree-value") or "")
-        change = _number(mark.findtext("degree-alter") or "0")
-        action = (mark.findtext("degree-type") or "").strip()
-        if action == "subtract":
-            found.pop(number, None)
-        elif action == "alter" and number in found:
-            found[number] = Degree(number, found[number].alteration + change)
-        else:
-            added.append((number, change))
-    kind = ChordKind.of([*found.values(), *(_added(*one, found) for one in added)])
-    _ = kind.symbol  # a kind that has no symbol is refused here
-    return kind
-
-
-def _added(number: int, change: int, found: dict[int, Degree]) -> Degree:
-    """Return an added degree; the standard counts from a dominant chord, whose 7 is minor."""
-    alteration = change - (number in (7, 14))
-    if 3 in found:
-        number = COMPOUND.get(number, number)
-    return Degree(13 if number == 6 and 7 in found else number, alteration)
-
-
-def _by_text(root: Note, harmony: Element, bass: Note | None) -> Chord:
-    """Read the chord as it is printed."""
-    kind = harmony.find("kind")
-    text = kind.get("text", "") if kind is not None else ""
-    chord = Chord.parse(f"{root}{text}")
-    return chord if bass is None else Chord(chord.root, chord.kind, bass)
-
+from theorykit.errors import TheoryError
+from theorykit.notes.chord import Chord
+from theorykit.notes.note import LETTERS, NATURAL_SEMITONES
+from theorykit.show.files.harmony_xml import symbol_of
 
 MOST_NOTES, MOST_MEASURES = 6_000, 1_001  # of one part: about five seconds of reading
 NAMED = ("melody", "lead", "solo", "voice", "vocal", "line")  # names of parts that are melodies
@@ -110,6 +20,8 @@ NOTE = frozenset(
     "time-modification notations".split()
 )
 NOTATIONS = frozenset(("tied", "tuplet"))
+# The key is read by ``signatures``.
+ATTRIBUTES = frozenset(("divisions", "time", "staves", "clef", "transpose"))
 LETTERS_OF = dict(zip(LETTERS, NATURAL_SEMITONES, strict=True))
 
 
@@ -191,7 +103,8 @@ def _likeliness(part: ScorePart) -> tuple[bool, bool, bool, float]:
 
 def chords_of(part: Element) -> tuple[list[PlacedSymbol], list[str]]:
     """Return the chord symbols over a part, and what could not be read, in words."""
-    found, problems = [], []
+    found: list[PlacedSymbol] = []
+    problems: list[str] = []
     divisions = Fraction(1)
     for number, measure in enumerate(part.findall("measure")):
         cursor = Fraction(0)
@@ -199,13 +112,42 @@ def chords_of(part: Element) -> tuple[list[PlacedSymbol], list[str]]:
             stated = element.findtext("divisions") if element.tag == "attributes" else None
             divisions = _positive(stated) if stated else divisions
             if element.tag == "harmony":
-                beat = cursor + _duration(element, "offset") / divisions
-                try:
-                    found.append(PlacedSymbol(number, max(beat, Fraction(0)), chord_of(element)))
-                except TheoryError as wrong:
-                    problems.append(f"bar {number + 1}: a chord symbol is left out, {wrong}")
+                beat = max(cursor + _duration(element, "offset") / divisions, Fraction(0))
+                _take_symbol(element, number, beat, found, problems)
             cursor += _advance(element) / divisions
     return found, problems
+
+
+def _take_symbol(
+    harmony: Element,
+    measure: int,
+    beat: Fraction,
+    found: list[PlacedSymbol],
+    problems: list[str],
+) -> None:
+    """Read one symbol; of two at one place the first stays, an alternative never does."""
+    where = f"bar {measure + 1}"
+    try:
+        chord, told = symbol_of(harmony)
+    except TheoryError as wrong:
+        problems.append(f"{where}: a chord symbol is left out, {wrong}")
+        return
+    before = next((s for s in found[-1:] if (s.measure, s.beat) == (measure, beat)), None)
+    if harmony.get("type") == "alternate" or (before is not None and before.chord != chord):
+        problems.append(f"{where}: {chord} is left out, another chord than the one played there")
+        return
+    if told:
+        problems.append(f"{where}: {told}")
+    if before is None:
+        found.append(PlacedSymbol(measure, beat, chord))
+
+
+def symbols_beside(parts: Sequence[ScorePart], source: ScorePart) -> list[str]:
+    """Say which parts have chord symbols of their own that are not those of the source."""
+    taken, _ = chords_of(source.element)
+    others = [part for part in parts if part is not source and part.symbols]
+    names = [part.name or part.id for part in others if chords_of(part.element)[0] != taken]
+    return [f"The chord symbols over {name!r} are left out." for name in names]
 
 
 def _positive(text: str) -> Fraction:
@@ -256,7 +198,9 @@ def _kept(measure: Element) -> Iterator[Element]:
     for element in measure:
         if element.tag == "note":
             yield _pruned(element, NOTE)
-        elif element.tag in ("attributes", "backup", "forward"):
+        elif element.tag == "attributes":
+            yield _pruned(element, ATTRIBUTES)
+        elif element.tag in ("backup", "forward"):
             yield element
 
 

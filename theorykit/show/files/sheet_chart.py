@@ -9,9 +9,10 @@ from xml.etree.ElementTree import Element
 
 from theorykit.errors import TheoryError
 from theorykit.notes.chord import NO_CHORD, Chord
-from theorykit.notes.key import KEYS, MODES, Key
+from theorykit.notes.key import KEYS, Key
 from theorykit.notes.note import Note
 from theorykit.show.files.sheet_bars import SheetBar
+from theorykit.show.files.signatures import signature_of
 from theorykit.tunes.bars import (
     METRES,
     ChartBar,
@@ -36,15 +37,14 @@ def sheet_key(part: Element, chords: Sequence[tuple[Chord, Fraction]], report: l
     they point elsewhere than the signature, the report says so.
     """
     heard = home_key(chords)
-    fifths = (part.findtext(".//key/fifths") or "").strip()
-    mode = (part.findtext(".//key/mode") or "").strip()
-    if not fifths.removeprefix("-").isdecimal() or abs(int(fifths)) > 7:
-        report.append(f"The file has no key signature; its changes point to {heard.pretty}.")
+    signature = signature_of(part)
+    if signature.fifths is None:
+        report.append(f"{signature.told}; its changes point to {heard.pretty}.")
         return heard
-    said = mode if mode in MODES else heard.mode
-    place = int(fifths) + (MINOR_STEP if said == "minor" else 0)
+    said = signature.mode or heard.mode
+    place = signature.fifths + (MINOR_STEP if said == "minor" else 0)
     key = key_at(Note.from_fifths(place), said)
-    if mode not in MODES:
+    if not signature.mode:
         report.append(f"The key signature does not say major or minor; taken for {key.pretty}.")
     if heard != key and any(not chord.is_silent for chord, _ in chords):
         report.append(

@@ -9,6 +9,7 @@ from xml.etree.ElementTree import Element
 
 from theorykit.lines.text import TimedNote
 from theorykit.show.files.sheet_bars import SheetBar, duration_of
+from theorykit.show.files.signatures import tempi_of
 
 MOST_TOLD = 8  # of one kind
 # Words at the top of a lead sheet that say how it is played (common practice).
@@ -29,6 +30,9 @@ MARKS = {
     "wedge": "hairpins",
     "octave-shift": "octave signs",
     "pedal": "pedal marks",
+    "figured-bass": "figured basses",
+    "measure-repeat": "signs that repeat a bar",
+    "swing": "settings of swing",
 }
 
 
@@ -102,9 +106,22 @@ def left_out(bars: Sequence[SheetBar], part: Element, feel: str) -> list[str]:
     told = (
         ("These words are left out", words),
         ("The key signature changes, which is left out, in bar", keys),
+        ("The tempo changes, which is left out, in bar", _other_tempi(part)),
         ("These marks are left out", marks),
     )
     return [f"{lead}: {_listed(found)}." for lead, found in told if found]
+
+
+def _other_tempi(part: Element) -> list[str]:
+    """Return the bars that have another tempo than the one before."""
+    found: list[str] = []
+    before: float | None = None
+    for number, measure in enumerate(part.findall("measure"), 1):
+        for tempo in tempi_of(measure):
+            if before not in (None, tempo):
+                found.append(str(number))
+            before = tempo
+    return found
 
 
 def _has_key(measure: Element) -> bool:

@@ -76,11 +76,16 @@ class Treatment:
         """
         if not isinstance(text, str) or len(text) > 1_000_000:
             raise TheoryError(f"not a treatment: {shown(text)} (want at most a million characters)")
-        choices = []
+        choices: dict[tuple[int, object], Choice] = {}
         for number, line in enumerate(text.splitlines(), 1):
             if line.strip():
-                choices.append(_on_line(number, line))
-        return cls(tuple(choices))
+                one = _on_line(number, line)
+                if choices.setdefault((one.bar, one.beat), one) is not one:
+                    raise TheoryError(
+                        f"line {number}: a second choice for one place: {shown(line.strip())} "
+                        "(want one line for each dominant)"
+                    )
+        return cls(tuple(choices.values()))
 
     def set(
         self,

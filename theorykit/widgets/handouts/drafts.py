@@ -15,7 +15,7 @@ from theorykit.handout.files import write_whole
 from theorykit.handout.handout import Handout
 from theorykit.show.html_text import sentences_html
 from theorykit.show.own_reader import own_folder
-from theorykit.widgets.controls import button, choice, guarded, put
+from theorykit.widgets.controls import answer, button, choice, guarded, put
 from theorykit.widgets.reader_files import FileOpening
 
 FILE = "handout-desk.json"
@@ -164,6 +164,7 @@ class HandoutOpening(FileOpening):
             raise TheoryError(f"{shown(name)} is no handout: {error}") from None
         return "", f"Opened from {name}. What was on the desk is under 'here before'."
 
+    @answer
     def _press_back(self, _: Any) -> None:
         """Bring back what was chosen."""
         put(self.told, "")

@@ -17,7 +17,18 @@ from theorykit.handout.handout import Handout
 from theorykit.notes.key import READERS
 from theorykit.show.html_text import problem_html, sentences_html
 from theorykit.show.own_reader import own_reader
-from theorykit.widgets.controls import button, guarded, panel, picture, put, tick, typed, watch
+from theorykit.widgets.controls import (
+    Page,
+    answer,
+    button,
+    guarded,
+    panel,
+    picture,
+    put,
+    tick,
+    typed,
+    watch,
+)
 
 WIDE = "700px"
 PLAIN = ("student", "A4", "normal", "pages", "text")
@@ -35,7 +46,7 @@ PLAYERS = " ".join(
 GO_ON = "Press make with overwrite ticked to make all of them."
 
 
-class Making(ipw.VBox):
+class Making(Page):
     """Boxes to tick, a folder and a button; ``what`` returns the handout of the moment.
 
     ``left_out`` returns a sentence about what is not in the handout yet, or nothing. Files are made
@@ -83,6 +94,7 @@ class Making(ipw.VBox):
 
     # What is ticked.
 
+    @answer
     def _everyone_ticked(self, _: object) -> None:
         """For everyone all editions are made, whatever else is ticked."""
         for part, boxes in self.parts.items():
@@ -122,6 +134,7 @@ class Making(ipw.VBox):
 
     # The work.
 
+    @answer
     def _press(self, _: object) -> None:
         """Begin to make the files; what was said before is no longer true."""
         if self._thread is not None and self._thread.is_alive():
@@ -177,6 +190,7 @@ class Making(ipw.VBox):
         self.overwrite.value = False
         put(self.told, sentences_html(summary_of(made).words, *filter(None, [self._left_out()])))
 
+    @answer
     def _stop(self, _: object) -> None:
         """Stop after the file in hand."""
         self._stopped.set()

@@ -13,6 +13,8 @@ from theorykit.handout.entries import entries
 from theorykit.handout.handout import Handout
 from theorykit.show.html_text import sentences_html
 from theorykit.widgets.controls import (
+    Page,
+    answer,
     button,
     choice,
     discard,
@@ -30,7 +32,7 @@ CHOSEN = "What you change here changes the handout."
 NEW = "A new block: it is not in the handout before you add it."
 
 
-class Page(Protocol):
+class FilledPage(Protocol):
     """What a form is filled for: the handout on the desk."""
 
     handout: Handout
@@ -48,7 +50,7 @@ class Page(Protocol):
         """Keep what is typed."""
 
 
-class Filling(ipw.VBox):
+class Filling(Page):
     """A list of kinds, the form of one, buttons, and what a form can be filled from.
 
     ``chosen`` is the block of the handout that the form stands for and ``place`` its number, None
@@ -56,7 +58,7 @@ class Filling(ipw.VBox):
     read, and a new block that is left for another, is there again when the reader comes back.
     """
 
-    def __init__(self, page: Page, book: str, desks: Desks) -> None:
+    def __init__(self, page: FilledPage, book: str, desks: Desks) -> None:
         self._page = page
         self.chosen: Any = None
         self.place: int | None = None
@@ -66,7 +68,7 @@ class Filling(ipw.VBox):
         self.form, self.holder = Form("colour"), ipw.VBox()
         where = "after the block chosen last, or at the end"
         self.add = button("add to the handout", lambda _: self._add(), where)
-        self.fresh = button("begin a new block", lambda _: self.begin(self.kind.value))
+        self.fresh = button("begin a new block", self._fresh)
         self.sources = Sources(desks, book, self._taken)
         self.told, self.problem = picture(), picture()
         pressed = panel(self.add, self.fresh)
@@ -152,6 +154,12 @@ class Filling(ipw.VBox):
         """Open a form with a block that was taken over."""
         self.begin(block.kind, block)
 
+    @answer
+    def _fresh(self, _: object) -> None:
+        """A new block of the kind that is chosen."""
+        self.begin(self.kind.value)
+
+    @answer
     def _new_kind(self, _: object) -> None:
         """Another kind of block: its form as it was left, or with what both kinds have."""
         kind, before = self.kind.value, self.form
@@ -194,6 +202,7 @@ class Filling(ipw.VBox):
         for one in old:
             discard(one)
 
+    @answer
     def _changed(self, _: object) -> None:
         """A field has changed: it changes the chosen block, as soon as the form can be read."""
         if self.chosen is not None:

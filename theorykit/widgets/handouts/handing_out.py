@@ -11,7 +11,17 @@ import ipywidgets as ipw
 from theorykit.errors import TheoryError
 from theorykit.handout.blocks import Block
 from theorykit.handout.handout import Handout
-from theorykit.widgets.controls import area, button, guarded, keep_keys, offer, panel, picture
+from theorykit.widgets.controls import (
+    Page,
+    answer,
+    area,
+    button,
+    guarded,
+    keep_keys,
+    offer,
+    panel,
+    picture,
+)
 from theorykit.widgets.exploring import Explorer
 from theorykit.widgets.handouts.block_form import FRONT, block_rows, origins
 from theorykit.widgets.handouts.drafts import (
@@ -30,11 +40,12 @@ from theorykit.widgets.lines import LineDesk
 from theorykit.widgets.reader_files import own_book
 from theorykit.widgets.tunes import TuneDesk
 
+NOT_KEPT = "What you typed stands on the page, but is not kept; the next change tries it again."
 LEFT = {"flex": "1 1 480px", "min_width": "300px"}
 RIGHT = {"flex": "1 1 480px", "min_width": "300px"}
 
 
-class HandoutDesk(ipw.VBox):
+class HandoutDesk(Page):
     """The desk for handouts as a widget; its controls are attributes.
 
     ``text`` holds the handout as its text file; blocks and forms change that text, and the page
@@ -96,6 +107,7 @@ class HandoutDesk(ipw.VBox):
 
     # What was typed.
 
+    @answer
     def _read(self, _: object) -> None:
         """The text has changed: read it, keep it, show it; what is wrong is said beside it."""
         if self._keeps:
@@ -142,7 +154,7 @@ class HandoutDesk(ipw.VBox):
     def keep(self) -> None:
         """Keep everything that was typed and ticked."""
         if self._keeps:
-            guarded(self.saved, lambda: save_draft(self.path, self._draft))
+            guarded(self.saved, lambda: save_draft(self.path, self._draft), stays=NOT_KEPT)
 
     def _good(self) -> Handout:
         """Return the handout of the text as it stands, or say what is wrong with it."""
@@ -150,6 +162,7 @@ class HandoutDesk(ipw.VBox):
 
     # The page.
 
+    @answer
     def _ticked(self, _: object) -> None:
         """Something else is to be made: keep that, and offer its editions."""
         self.keep()
@@ -159,6 +172,7 @@ class HandoutDesk(ipw.VBox):
         """The editions that are ticked are those whose pages can be looked at."""
         guarded(self.making.problem, lambda: self.looking.offer(self.making.editions, kept))
 
+    @answer
     def _looked(self) -> None:
         """Another edition is looked at: show its pages, and remember which."""
         self.keep()
@@ -225,6 +239,7 @@ class HandoutDesk(ipw.VBox):
             self._fill(place)
             self.keep()
 
+    @answer
     def _row_chosen(self, _: object) -> None:
         """A row of the list was chosen: its form."""
         if self.blocks.value is not None:

@@ -6,15 +6,23 @@ from base64 import b64encode
 from collections.abc import Callable, Sequence
 from functools import lru_cache
 
-import ipywidgets as ipw
-
 from theorykit.handout.blocks import placed, section_of
 from theorykit.handout.front import Edition
 from theorykit.handout.handout import Handout, unmoved_hint
 from theorykit.handout.page import Engraver, check_letters, page_pngs
 from theorykit.handout.pieces import Section
 from theorykit.show.html_text import sentences_html
-from theorykit.widgets.controls import button, choice, offer, panel, picture, put
+from theorykit.widgets.controls import (
+    Page,
+    answer,
+    button,
+    choice,
+    offer,
+    panel,
+    picture,
+    put,
+    safely,
+)
 
 DPI = 84  # an A4 page is then about 700 pixels wide
 ROOM = 600
@@ -30,7 +38,7 @@ def page_sections(handout: Handout, edition: Edition) -> tuple[Section, ...]:
     return tuple(_section(block, place, engraver) for block, place in placed(handout.blocks))
 
 
-class PageLook(ipw.VBox):
+class PageLook(Page):
     """A page with buttons to turn to the one before and the next."""
 
     def __init__(self) -> None:
@@ -38,9 +46,10 @@ class PageLook(ipw.VBox):
         self.place = 0
         self.shown = picture(ROOM)
         self.told = picture()
-        self.back = button("page before", lambda _: self.turn(-1))
-        self.on = button("next page", lambda _: self.turn(1))
-        super().__init__([panel(self.back, self.on, self.told), self.shown])
+        self.problem = picture()
+        self.back = button("page before", safely(self.problem, lambda: self.turn(-1)))
+        self.on = button("next page", safely(self.problem, lambda: self.turn(1)))
+        super().__init__([panel(self.back, self.on, self.told), self.problem, self.shown])
 
     def show(self, handout: Handout, edition: Edition) -> None:
         """Set the pages of an edition and show the one that was looked at."""
@@ -67,16 +76,17 @@ class PageLook(ipw.VBox):
             )
 
 
-class Looking(ipw.VBox):
+class Looking(Page):
     """A list of editions, and the pages of one of them; ``changed`` follows another choice."""
 
     def __init__(self, changed: Callable[[], None]) -> None:
         self._changed = changed
         self.edition = choice("page for", [("", None)], None)
-        self.hint, self.pages = picture(), PageLook()
-        super().__init__([self.edition, self.hint, self.pages])
+        self.hint, self.problem, self.pages = picture(), picture(), PageLook()
+        super().__init__([self.edition, self.hint, self.problem, self.pages])
         self.edition.observe(self._chosen, "value")
 
+    @answer
     def _chosen(self, _: object) -> None:
         """Another edition was chosen."""
         self._changed()

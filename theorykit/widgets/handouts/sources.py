@@ -13,7 +13,17 @@ from theorykit.lines.setting import form_of
 from theorykit.lines.text import Line
 from theorykit.show.html_text import sentences_html
 from theorykit.tunes.progression import two_five_one
-from theorykit.widgets.controls import button, choice, guarded, panel, picture, put, typed
+from theorykit.widgets.controls import (
+    Page,
+    answer,
+    button,
+    choice,
+    guarded,
+    panel,
+    picture,
+    put,
+    typed,
+)
 from theorykit.widgets.exploring import Explorer
 from theorykit.widgets.lines import LineDesk
 from theorykit.widgets.reader_files import book_at, there_is_a_book
@@ -35,7 +45,7 @@ class Desks:
     tunes: TuneDesk | None = None
 
 
-class Sources(ipw.VBox):
+class Sources(Page):
     """Buttons that take something over; ``fill`` is given the block to be looked at and added."""
 
     def __init__(self, desks: Desks, book: str, fill: Callable[[Block], None]) -> None:
@@ -103,6 +113,7 @@ class Sources(ipw.VBox):
         phrase = book_at(self.book.value).phrase(self.phrase.value)
         return line_block(phrase.line, phrase.colour, heading=phrase.name)
 
+    @answer
     def _look(self, _: object) -> None:
         """List the phrases of the book; where it cannot be read, the list stays."""
         guarded(self.problem, self._list)

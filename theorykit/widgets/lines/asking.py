@@ -16,6 +16,8 @@ from theorykit.show.html_text import sentences_html
 from theorykit.tunes.progression import Progression
 from theorykit.views.line import line_view
 from theorykit.widgets.controls import (
+    Page,
+    answer,
     button,
     choice,
     discard,
@@ -24,6 +26,7 @@ from theorykit.widgets.controls import (
     panel,
     picture,
     put,
+    safely,
     typed,
     unwatched,
     watch,
@@ -48,7 +51,7 @@ class Asked:
     reader: Reader
 
 
-class Asking(ipw.VBox):
+class Asking(Page):
     """Wishes, a button, and the lines that were written.
 
     ``what`` returns the chords of the moment, ``play`` a player of a line, ``take`` takes one over.
@@ -104,6 +107,7 @@ class Asking(ipw.VBox):
             triplets=self.triplets.value,
         )
 
+    @answer
     def _new_range(self, _: object) -> None:
         """Another instrument: its lowest and highest note."""
         if self.range.value == OWN:
@@ -112,15 +116,18 @@ class Asking(ipw.VBox):
         with unwatched(self._own_range, self.lowest, self.highest):
             self.lowest.value, self.highest.value = RANGES.get(self.range.value, plain)
 
+    @answer
     def _own_range(self, _: object) -> None:
         """A note of the range was typed: it is that of no instrument any more."""
         self.range.value = OWN
 
+    @answer
     def _write_others(self, _: object) -> None:
         """Write with the next seed."""
         self.seed.value = (self.seed.value + 1) % (LAST_SEED + 1)
         self._write(_)
 
+    @answer
     def _write(self, _: object) -> None:
         """Write lines; where none can be, the last ones stay."""
         guarded(self.problem, self._show)
@@ -138,13 +145,13 @@ class Asking(ipw.VBox):
         if self.spelling.value != SPELLINGS[0]:
             found = tuple(line.readable for line in found)
         rows = [self._row(place, line, asked) for place, line in enumerate(found, 1)]
-        self.lines = found
-        self._replace(rows)
         key = asked.progression.key.pretty
         title = (
             f"In {key}, {asked.colour.pretty}, seed {self.seed.value}: {asked.progression.pretty}"
         )
         put(self.told, sentences_html(title))
+        self.lines = found
+        self._replace(rows)
 
     def _row(self, place: int, line: Line, asked: Asked) -> ipw.Widget:
         """Return one line: its staff, its player, and the button that takes it over."""
@@ -153,7 +160,8 @@ class Asking(ipw.VBox):
         put(staff, staff_svg(view.staff, scale=STAFF_SCALE))
         key = line.progression.key.pretty
         put(player, self._play(line, asked.colour, f"line {place} in {key}"))
-        take = button(f"take line {place} over", lambda _: self._take(line))
+        take_over = safely(self.problem, lambda: self._take(line))
+        take = button(f"take line {place} over", take_over)
         take.layout.align_self = "flex-start"
         heard = ipw.VBox([player, take], layout=HEARD)
         return panel(ipw.VBox([staff], layout=SEEN), heard)

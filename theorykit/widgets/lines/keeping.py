@@ -10,13 +10,25 @@ from theorykit.harmony.colours import colour
 from theorykit.lines.text import Line
 from theorykit.show.html_text import sentences_html
 from theorykit.study.phrase import Phrase
-from theorykit.widgets.controls import area, button, guarded, panel, picture, put, tick, typed
+from theorykit.widgets.controls import (
+    Page,
+    answer,
+    area,
+    button,
+    guarded,
+    lasting,
+    panel,
+    picture,
+    put,
+    tick,
+    typed,
+)
 from theorykit.widgets.reader_files import book_at
 
 WIDE = "700px"
 
 
-class Keeping(ipw.VBox):
+class Keeping(Page):
     """Fields for a phrase and a button; ``what`` returns the line and the name of its colour."""
 
     def __init__(self, what: Callable[[], tuple[Line, str]], book: str) -> None:
@@ -42,6 +54,7 @@ class Keeping(ipw.VBox):
         put(self.told, "")
         put(self.problem, "")
 
+    @answer
     def _press(self, _: object) -> None:
         """Keep the line."""
         self.stale()
@@ -59,6 +72,7 @@ class Keeping(ipw.VBox):
             notes=self.notes.value,
             replace=self.replace.value,
         )
+        lasting(f"the phrase {phrase.name} is kept.")
         self.replace.value = False
         put(self.told, sentences_html(_told(phrase), f"The book is {book.path}."))
 

@@ -20,6 +20,8 @@ from theorykit.tunes.progression import FORMS, Progression, two_five_one
 from theorykit.views.line import History, LineDraft, LineView, line_view
 from theorykit.views.practice import rehearse
 from theorykit.widgets.controls import (
+    Page,
+    answer,
     area,
     button,
     choice,
@@ -30,6 +32,7 @@ from theorykit.widgets.controls import (
     picture,
     put,
     readers,
+    safely,
     unwatched,
     watch,
 )
@@ -50,7 +53,7 @@ HELP = (
 TABS = ("ask for lines", "keep", "export", "open a file")
 
 
-class LineDesk(ipw.VBox):
+class LineDesk(Page):
     """The desk as a widget; its controls are attributes.
 
     >>> desk = LineDesk("C", form="short")
@@ -87,7 +90,7 @@ class LineDesk(ipw.VBox):
         keep_keys(self)
         watch((self.key, self.form), self._moved)
         watch((self.colour, self.reader), self._looked)
-        watch(self.hearing.controls, lambda _: self.exporting.stale())
+        watch(self.hearing.controls, safely(self.problem, self.exporting.stale))
         self.text.observe(self._typed, "value")
         self._sync()
 
@@ -96,7 +99,9 @@ class LineDesk(ipw.VBox):
         self.hearing = Hearing(lambda: (self.view.line, self.over_v))
         self.asking = Asking(self._asked, self.hearing.play, self._take)
         self.keeping = Keeping(self._kept, book)
-        self.exporting = Exporting(line_kinds(self._wanted), lambda: "line")
+        self.exporting = Exporting(
+            line_kinds(self._wanted), lambda: f"line in {self.over.key.pretty}"
+        )
         self.opening = Opening(lambda: self.over, self._open)
 
     def _parts(self) -> list[ipw.Widget]:
@@ -152,15 +157,18 @@ class LineDesk(ipw.VBox):
         practice = rehearse(self.whole.line, self.over_v, self.hearing.wishes)
         return Wanted(practice, self.reader.value, self.hearing.melody.value)
 
+    @answer
     def _typed(self, change: dict[str, str]) -> None:
         """A keystroke."""
         self.history = self.history.typed(change["new"])
         self._answer()
 
+    @answer
     def _looked(self, _: object) -> None:
         """Another colour or reader: the line stays."""
         self._answer()
 
+    @answer
     def _moved(self, _: object) -> None:
         """Another key or form: the line moves with its chords, if it can."""
         self._replace(lambda: self.state.moved(self.key.value, self.form.value))
@@ -176,11 +184,13 @@ class LineDesk(ipw.VBox):
             tempo = self.hearing.tempo
             tempo.value = min(max(round(found.tempo), tempo.min), tempo.max)
 
+    @answer
     def _back(self, _: object) -> None:
         """Bring back the line before."""
         self.history = self.history.back
         self._sync()
 
+    @answer
     def _forward(self, _: object) -> None:
         """Go forward again."""
         self.history = self.history.forward
@@ -188,13 +198,15 @@ class LineDesk(ipw.VBox):
 
     def _replace(self, make: Callable[[], LineDraft]) -> None:
         """Put another line on the desk; the one before can be brought back."""
-        try:
+
+        def act() -> None:
             self.history = self.history.replaced(make())
-        except TheoryError as error:
-            put(self.problem, problem_html(str(error)))
             self._set_controls()
+
+        if guarded(self.problem, act):
+            self._answer()
         else:
-            self._sync()
+            self._set_controls()
 
     def _sync(self) -> None:
         """Let the controls say what is on the desk, and show it."""
@@ -213,20 +225,25 @@ class LineDesk(ipw.VBox):
 
     def _answer(self) -> None:
         """Say what is amiss, and show the line as far as it can be read."""
-        guarded(self.problem, self._look)
+        if guarded(self.problem, self._look) and self.state.read.problem:
+            self._tell_problem()
         for room in (self.hearing, self.keeping, self.exporting):
             room.stale()
 
+    def _tell_problem(self) -> None:
+        """Say where the text cannot be read any further; a line that goes on is no problem."""
+        found = self.state.read
+        if found.is_open:
+            put(self.told, sentences_html("", f"Not finished yet: {found.problem}"))
+        else:
+            put(self.problem, problem_html(found.problem))
+
     def _look(self) -> None:
-        """Decide, then draw; a mistake in the middle leaves the last good picture."""
+        """Decide, then draw the line as far as it can be read."""
         found = self.state.read
         put(self.told, sentences_html("", sentence(self.state.told)) if self.state.told else "")
         if found.line is not None:
             self.page.show(line_view(found.line, self.over_v, reader=self.reader.value))
-        if found.is_open:
-            put(self.told, sentences_html("", f"Not finished yet: {found.problem}"))
-        elif found.problem:
-            raise TheoryError(found.problem)
 
 
 def _forms(state: LineDraft) -> list[tuple[str, str]]:

@@ -16,6 +16,8 @@ from theorykit.tunes.progression import FORMS
 from theorykit.views.practice import rehearse
 from theorykit.views.shelf import AS_KEPT, PhraseView, form_options, key_options, phrase_view
 from theorykit.widgets.controls import (
+    Page,
+    answer,
     choice,
     guarded,
     keep_keys,
@@ -24,6 +26,7 @@ from theorykit.widgets.controls import (
     picture,
     put,
     readers,
+    safely,
     watch,
 )
 from theorykit.widgets.exploring import FORM_WORDS
@@ -39,7 +42,7 @@ FORM_NAMES = [(FORM_WORDS[name], name) for name in FORMS]
 NOTHING = "No phrase is chosen."
 
 
-class PhraseShelf(ipw.VBox):
+class PhraseShelf(Page):
     """The phrase book as a widget; its controls are attributes.
 
     >>> from tempfile import TemporaryDirectory
@@ -63,12 +66,12 @@ class PhraseShelf(ipw.VBox):
         self.finding = Finding(str(own_book() if path is None else fspath(path)), self._choose)
         self.hearing = Hearing(self._heard)
         self.editing = Editing(self.finding.book, self.finding.look)
-        self.exporting = Exporting(self._kinds(), lambda: self.view.phrase.name)
+        self.exporting = Exporting(self._kinds(), self._title)
         self.bringing = Bringing(self.finding.book, self.finding.look)
         super().__init__(self._parts())
         keep_keys(self)
         watch((self.key, self.into, self.reader), self._set)
-        watch(self.hearing.controls, lambda _: self.exporting.stale())
+        watch(self.hearing.controls, safely(self.problem, self.exporting.stale))
         self.finding.look()
 
     def _parts(self) -> list[ipw.Widget]:
@@ -100,6 +103,7 @@ class PhraseShelf(ipw.VBox):
             offer(control, options, control.value if still else AS_KEPT, self._set)
         guarded(self.problem, lambda: self._look(phrase))
 
+    @answer
     def _set(self, _: object) -> None:
         """Another key, form or reader."""
         if self.shown is not None:
@@ -122,11 +126,18 @@ class PhraseShelf(ipw.VBox):
     def _wanted(self) -> Wanted:
         """Return what a file is made of."""
         practice = rehearse(*self._heard(), self.hearing.wishes)
-        return Wanted(practice, self.reader.value, self.hearing.melody.value)
+        name = self.view.phrase.name
+        return Wanted(practice, self.reader.value, self.hearing.melody.value, name)
+
+    def _title(self) -> str:
+        """Return what the phrase is called in a file, with the key that it is set into."""
+        return f"{self.view.phrase.name} in {self.view.setting.line.progression.key.pretty}"
 
     def _kinds(self) -> list[Kind]:
         """Return what the phrase, and what all phrases of the list, can be taken away as."""
-        listed = Kind("JSON, all phrases listed", ".json", "application/json", self._json)
+        listed = Kind(
+            "JSON, all phrases listed", ".json", "application/json", self._json, called="phrases"
+        )
         return [*line_kinds(self._wanted), listed]
 
     def _json(self) -> bytes:

@@ -13,13 +13,24 @@ from theorykit.show.html_text import sentences_html
 from theorykit.study.phrase import Phrase
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.views.line import line_view
-from theorykit.widgets.controls import area, button, guarded, panel, picture, put, typed
+from theorykit.widgets.controls import (
+    Page,
+    answer,
+    area,
+    button,
+    guarded,
+    lasting,
+    panel,
+    picture,
+    put,
+    typed,
+)
 from theorykit.widgets.line_page import ENDINGS, line_in
 from theorykit.widgets.lines import tags_of
 from theorykit.widgets.reader_files import FileOpening
 
 
-class Editing(ipw.VBox):
+class Editing(Page):
     """Fields for the phrase that is chosen; ``changed`` is called when the book has changed."""
 
     def __init__(self, book: Callable[[], PhraseBook], changed: Callable[[], None]) -> None:
@@ -61,6 +72,7 @@ class Editing(ipw.VBox):
             raise TheoryError("no phrase is chosen (want one from the list)")
         return self.phrase.name
 
+    @answer
     def _save(self, _: object) -> None:
         """Save tags and notes."""
         put(self.told, "")
@@ -74,20 +86,24 @@ class Editing(ipw.VBox):
         kept = book.keep(
             now.name, now.line, colour=now.colour, tags=tags, notes=notes, replace=True
         )
+        lasting(f"tags and notes of {kept.name} are saved.")
         self.show(kept)
         self._changed()
         put(self.told, sentences_html("", f"Saved tags and notes of {kept.name}."))
 
+    @answer
     def _ask(self, _: object) -> None:
         """Ask before a phrase is lost."""
         if self.phrase is not None:
             put(self.question, sentences_html("", f"Delete {self.phrase.name} for good?"))
             self.asked.layout.display = "flex"
 
+    @answer
     def _spare(self, _: object) -> None:
         """Withdraw the question."""
         self.asked.layout.display = "none"
 
+    @answer
     def _delete(self, _: object) -> None:
         """Take the phrase out of the book."""
         guarded(self.problem, self._drop)
@@ -97,6 +113,7 @@ class Editing(ipw.VBox):
         """Drop it, and say so."""
         name = self.name
         self._book().drop(name)
+        lasting(f"{name} is deleted.")
         self._changed()
         put(self.told, sentences_html("", f"Deleted {name}."))
 
@@ -125,6 +142,7 @@ class Bringing(FileOpening):
         except UnicodeDecodeError:
             raise TheoryError(f"{name} is no text (want JSON in UTF-8)") from None
         new = self._book().import_json(text)
+        lasting(f"{counted(len(new), 'new phrase')} brought in.")
         names = f": {listed(phrase.name for phrase in new)}" if new else ""
         return [f"{counted(len(new), 'new phrase').capitalize()}{names}."]
 
@@ -134,4 +152,5 @@ class Bringing(FileOpening):
         called = " ".join((found.title or PurePath(name).stem).split()) or "line"
         colour = line_view(found.line, None).kept_colour
         kept: Phrase = self._book().keep(called, found.line, colour=colour)
+        lasting(f"{kept.name} is kept.")
         return [f"One new phrase: {kept.name}.", *found.report]

@@ -13,6 +13,8 @@ from theorykit.study.phrasebook import PhraseBook
 from theorykit.views.shelf import ANY, NO_BOOK, Shelf
 from theorykit.widgets.controls import (
     LABEL_WIDTH,
+    Page,
+    answer,
     button,
     choice,
     guarded,
@@ -29,7 +31,7 @@ from theorykit.widgets.reader_files import book_at, there_is_a_book
 WIDE, ROWS = "700px", 7
 
 
-class Finding(ipw.VBox):
+class Finding(Page):
     """A book at a path and a list of its phrases; ``chosen`` is told which one is chosen."""
 
     def __init__(self, path: str, chosen: Callable[[Phrase | None], None]) -> None:
@@ -71,6 +73,7 @@ class Finding(ipw.VBox):
         """Read the book anew; where it cannot be read, what was found before stays."""
         guarded(self.problem, self._read)
 
+    @answer
     def _press(self, _: object) -> None:
         """Another path or question, or the wish to look again."""
         self.look()
@@ -102,6 +105,7 @@ class Finding(ipw.VBox):
             self.phrases.value = before if before in names else next(iter(names), None)
         self._choose(None)
 
+    @answer
     def _choose(self, _: object) -> None:
         """Tell which phrase is chosen."""
         name = self.phrases.value

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from os import PathLike
 from typing import Any
 
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
+from theorykit.show.exports import TakenTune
 from theorykit.show.files import LEAD_SHEET_FILES, lead_sheet_of_bytes
 from theorykit.show.html_text import plan_html, problems_html, sentences_html, wide_table_html
 from theorykit.show.pictures import picture_svg
@@ -26,6 +28,8 @@ from theorykit.views.tune import (
 )
 from theorykit.views.tune_page import TuneGridView, TuneMark
 from theorykit.widgets.controls import (
+    Page,
+    answer,
     button,
     choice,
     guarded,
@@ -83,7 +87,7 @@ HEADINGS = (
 )
 
 
-class TuneDesk(ipw.VBox):
+class TuneDesk(Page):
     """The desk for tunes as a widget; its controls are attributes.
 
     >>> desk = TuneDesk("| Dm7 | G7 | C6 | % |")
@@ -119,7 +123,7 @@ class TuneDesk(ipw.VBox):
         self.opening = TuneOpening(self.take)
         self.playing = Playing(self._tune, book)
         self.colouring = Colouring(self._coloured, self._chosen, lambda: self.playing.sound)
-        self.taking = Taking(lambda: self.playing.taken)
+        self.taking = Taking(lambda: self.playing.taken, self._taken_tune)
         super().__init__(self._parts())
         keep_keys(self)
         self._watch()
@@ -159,26 +163,37 @@ class TuneDesk(ipw.VBox):
         if self.state.chart is not None:
             self.playing.suit(self.state.chart)
 
+    @answer
     def _typed(self, _: object) -> None:
         """Read what was typed; while it cannot be read, the last good chart stays."""
-        self.state = self.state.typed(self.text.value)
+        before, self.state = self.state.chart, self.state.typed(self.text.value)
+        chart = self.state.chart
+        if before and chart and (before.tempo, before.feel) != (chart.tempo, chart.feel):
+            self.playing.suit(chart)
         put(self.problems, problems_html(self.state.text, self.state.problems))
         if not self.state.problems:
             guarded(self.problem, self._look)
 
+    @answer
     def _proposed(self, _: object) -> None:
         """Another proposal."""
-        self.state = self.state.proposed(self.proposal.value, self.variety.value)
-        guarded(self.problem, self._look)
+        proposed = partial(self.state.proposed, self.proposal.value, self.variety.value)
+        guarded(self.problem, lambda: self._show(proposed()))
 
+    @answer
     def _forget(self, _: object) -> None:
         """The reader's own choices go."""
-        self.state = self.state.forgetful()
-        guarded(self.problem, self._look)
+        guarded(self.problem, lambda: self._show(self.state.forgetful()))
 
+    @answer
     def _new_reader(self, _: object) -> None:
         """Another reader: all but the text of the chart is written anew."""
         guarded(self.problem, self._look)
+
+    def _show(self, state: TuneDraft) -> None:
+        """Take another state up, and show it."""
+        self.state = state
+        self._look()
 
     def _look(self) -> None:
         """Decide, then draw."""
@@ -192,6 +207,7 @@ class TuneDesk(ipw.VBox):
             self._close_up(heard=False)
             self.playing.stale()
 
+    @answer
     def _new_jobs(self, _: object) -> None:
         """The jobs are asked for, or no longer."""
         guarded(self.problem, self._regrid, self._tell_jobs)
@@ -247,6 +263,17 @@ class TuneDesk(ipw.VBox):
         self.state = self.state.chosen(mark, **wished)
         self._look()
         self._close_up(heard=True)
+
+    def _taken_tune(self) -> TakenTune:
+        """Return the tune as it stands on the desk, to be taken away."""
+        if self.state.problems:
+            found = self.state.problems[0]
+            raise TheoryError(
+                f"the chart cannot be read: line {found.line}, column {found.column}, "
+                f"{found.message} (want that mended first)"
+            )
+        chart, treatment, who = self._tune()
+        return TakenTune(chart, treatment, who, self.playing.tempo.value)
 
     def _tune(self) -> tuple[Any, ...]:
         """Return chart, treatment and reader for a chorus."""

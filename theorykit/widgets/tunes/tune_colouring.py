@@ -15,7 +15,20 @@ from theorykit.show.pictures import picture_svg
 from theorykit.show.sound import performance_html
 from theorykit.views.keyboard import KeyboardView
 from theorykit.views.tune import CadenceView, TuneDraft, TuneView, cadence_players, cadence_view
-from theorykit.widgets.controls import choice, guarded, offer, panel, picture, put, tick, unwatched
+from theorykit.widgets.controls import (
+    PageRow,
+    answer,
+    choice,
+    guarded,
+    offer,
+    panel,
+    picture,
+    put,
+    safely,
+    tick,
+    unwatched,
+    watch,
+)
 from theorykit.widgets.picture_saving import Saving
 
 STAFF_SCALE, KEYBOARD_SCALE = 42, 1.1
@@ -29,7 +42,7 @@ ROWS = 11  # of the list
 Sound = Callable[[], tuple[float, float | None, str]]  # tempo, swing, melody sound
 
 
-class Colouring(ipw.HBox):
+class Colouring(PageRow):
     """The list of cadences and the one that is chosen.
 
     ``change`` is given what the reader sets for it; ``choose`` is called when another is chosen;
@@ -63,7 +76,7 @@ class Colouring(ipw.HBox):
         self.cadences.observe(self._chosen, "value")
         for control in self.controls:
             control.observe(self._set, "value")
-        self.others.observe(lambda _: self._set_controls(self.found), "value")
+        watch((self.others,), safely(self.problem, lambda: self._set_controls(self.found)))
 
     @property
     def controls(self) -> tuple[Any, ...]:
@@ -93,10 +106,12 @@ class Colouring(ipw.HBox):
         """The number of the chosen cadence, 0 for none."""
         return int(self.cadences.value or 0)
 
+    @answer
     def _chosen(self, _: object) -> None:
         """Another cadence was chosen."""
         self._choose()
 
+    @answer
     def _set(self, _: object) -> None:
         """A colour, a split or a substitute was set; where it cannot be, the control goes back."""
         wished = {

@@ -18,11 +18,13 @@ from theorykit.show.exports import TakenChorus
 from theorykit.show.html_text import plan_html, sentences_html
 from theorykit.show.sound import CAUTION, performance_html
 from theorykit.study.phrasebook import PhraseBook, phrases_from
-from theorykit.tunes.charts import Chart
+from theorykit.tunes.charts import TEMPI, Chart
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import chorus_staff
 from theorykit.views.tune import ChorusView, ChorusWishes, chorus_view
 from theorykit.widgets.controls import (
+    Page,
+    answer,
     button,
     choice,
     guarded,
@@ -31,6 +33,7 @@ from theorykit.widgets.controls import (
     panel,
     picture,
     put,
+    safely,
     slider,
     tick,
     watch,
@@ -46,7 +49,7 @@ WIDTH, SCALE, BARS_A_LINE = 1000, 34, 4
 Tune = tuple[Chart, Treatment, Reader]
 
 
-class Playing(ipw.VBox):
+class Playing(Page):
     """Controls for a chorus, its players and its staff.
 
     ``what`` returns the tune of the moment; ``book`` is the path of the phrase book, by default
@@ -58,11 +61,12 @@ class Playing(ipw.VBox):
         self._path = str(own_book() if book is None else fspath(book))
         self.view: ChorusView | None = None
         self._written: Tune | None = None
+        self._melody = ""  # what the players of the moment sound like
         self._feel = ""
         self.choruses = slider("choruses", 1, 1, 5, 1)
         self.phrases = choice("phrases", (WRITER, BOOK), WRITER)
         self.seed = number("lines no.", 1, 1, LAST_SEED, "the same number gives the same lines")
-        self.tempo = slider("tempo", 120, 40, 300, 2, "beats a minute")
+        self.tempo = slider("tempo", 120, *TEMPI, 1, "beats a minute")
         self.by_feel = tick("swing as tempo and feel ask", True)
         self.swing = slider("swing", default_swing(120), 1.0, 3.0, 0.1, "long eighth to short")
         self.melody = choice("melody sound", list(MELODY_SOUNDS), "tenor saxophone")
@@ -79,7 +83,7 @@ class Playing(ipw.VBox):
         self.swing.disabled = True
         super().__init__(self._parts())
         watch((self.tempo, self.by_feel), self._suit)
-        watch(self.controls, lambda _: self.stale())
+        watch(self.controls, safely(self.problem, self.stale))
         self.shown.observe(self._other_staff, "value")
 
     @property
@@ -105,8 +109,10 @@ class Playing(ipw.VBox):
 
     def _title(self) -> str:
         """Return what the staff of the moment is called in a file."""
-        title = self.view.chorus.chart.title if self.view is not None else ""
-        return f"chorus {self.shown.value} {title}"
+        if self.view is None or self._written is None:
+            return ""
+        who = self._written[2].name
+        return f"chorus {self.shown.value} {self.view.chorus.chart.title} {who}"
 
     @property
     def silent(self) -> tuple[str, ...]:
@@ -140,9 +146,9 @@ class Playing(ipw.VBox):
         if self.view is None or self._written is None:
             raise TheoryError("no chorus yet (want one: press write and hear)")
         _, treatment, reader = self._written
-        silent = self.view.wishes.silent
-        played = self.view.performance
-        return TakenChorus(self.view.chorus, treatment, played, reader, self.melody.value, silent)
+        silent, lines = self.view.wishes.silent, self.view.wishes.seed
+        played, melody = self.view.performance, self._melody
+        return TakenChorus(self.view.chorus, treatment, played, reader, melody, silent, lines)
 
     def suit(self, chart: Chart) -> None:
         """Take tempo and feel from a chart that came to the desk."""
@@ -156,6 +162,7 @@ class Playing(ipw.VBox):
         if self.view is not None:
             put(self.note, sentences_html("", STALE))
 
+    @answer
     def _suit(self, _: object) -> None:
         """Let the swing follow tempo and feel, where that is wished for."""
         self.swing.disabled = self.by_feel.value
@@ -163,11 +170,13 @@ class Playing(ipw.VBox):
             even = straight(self._feel)
             self.swing.value = 1.0 if even else default_swing(self.tempo.value)
 
+    @answer
     def _press_others(self, _: object) -> None:
         """Write with the next number."""
         self.seed.value = self.seed.value % LAST_SEED + 1
         self._press(_)
 
+    @answer
     def _press(self, _: object) -> None:
         """Write, draw and sound; where it cannot be, the last chorus stays."""
         guarded(self.problem, self._make)
@@ -182,7 +191,7 @@ class Playing(ipw.VBox):
             source = phrases_from(self._book(), seed=wishes.seed)
         view = chorus_view(chart, treatment, wishes, source=source, reader=reader)
         self._sound(view)
-        self.view, self._written = view, tune
+        self.view, self._written, self._melody = view, tune, self.melody.value
         options = tuple(range(1, view.chorus.choruses + 1))
         offer(self.shown, options, min(self.shown.value, options[-1]), self._other_staff)
         self._draw()
@@ -202,6 +211,7 @@ class Playing(ipw.VBox):
             played = muted(view.performance, silent)
             put(place, performance_html(played, label=f"{view.label}, {words}", **sound))
 
+    @answer
     def _other_staff(self, _: object) -> None:
         """Another chorus is to be seen."""
         guarded(self.problem, self._draw)
