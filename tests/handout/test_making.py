@@ -152,7 +152,7 @@ def test_a_letter_without_a_glyph_is_refused_before_anything_is_written(tmp_path
 def test_wishes_that_cannot_be_met_are_refused(tmp_path):
     (tmp_path / "file").write_text("x")
     for words, wishes in {
-        "no such edition: 'tuba'": {"editions": "tuba"},
+        "no such edition: 'kazoo'": {"editions": "kazoo"},
         "no edition (want at least one": {"editions": []},
         "not editions: 7": {"editions": 7},
         "two readers in one edition": {"editions": "F, guitar"},
