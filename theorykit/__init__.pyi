@@ -36,7 +36,10 @@ from theorykit.notes.note import Note as Note
 from theorykit.notes.note import Pitch as Pitch
 from theorykit.notes.scales import SCALES as SCALES
 from theorykit.notes.scales import Scale as Scale
+from theorykit.study.journal import Journal as Journal
 from theorykit.study.phrasebook import PhraseBook as PhraseBook
+from theorykit.study.questions import KINDS_OF_QUESTION as KINDS_OF_QUESTION
+from theorykit.study.questions import question as question
 from theorykit.tunes.cadences import Cadence as Cadence
 from theorykit.tunes.cadences import Function as Function
 from theorykit.tunes.cadences import cadences as cadences

@@ -13,7 +13,8 @@ ROOMS = (*CORE, *EDGE)
 # What the rooms at the edge may bring in. In show/ it is one of these for each file.
 LIBRARIES = {
     "show": {
-        *("matplotlib", "mido", "music21", "platformdirs", "pretty_midi", "soundfile", "typst"),
+        *("fsrs", "matplotlib", "mido", "music21", "platformdirs", "pretty_midi", "soundfile"),
+        "typst",
         "verovio",
     },
     "handout": {"joblib", "tqdm"},
@@ -24,6 +25,7 @@ ARRAYS = "numpy"  # how sound and pictures travel between libraries; it counts a
 # Each of these libraries is imported by one module, behind which another may take its place.
 DOORS = {
     "platformdirs": "theorykit.show.own_reader",
+    "fsrs": "theorykit.show.review_dates",
     "soundfile": "theorykit.show.sound.synthesizer",
     "typst": "theorykit.show.typesetting",
     "verovio": "theorykit.show.engraving.verovio_engine",

@@ -345,7 +345,7 @@ def test_two_notebooks_write_at_once(tmp_path):
 
 
 def test_a_book_that_cannot_be_written_says_so(tmp_path, monkeypatch):
-    monkeypatch.setattr("theorykit.study.phrase_store.PATIENCE", 0.05)
+    monkeypatch.setattr("theorykit.study.own_file.PATIENCE", 0.05)
     book = PhraseBook(tmp_path / "book")
     with sqlite3.connect(book.path, isolation_level=None) as other:
         other.execute("BEGIN EXCLUSIVE")

@@ -147,6 +147,10 @@ class _Search:
         self.tensions = tensions
         self.before = before
         self.ends = {midi: _landing_cost(midi, goals) for midi in pool}
+        self.nearest = {
+            last: sorted(pool, key=lambda midi: (abs(midi - last), midi))
+            for last in (*pool, before)
+        }
         self.cheapest = 10**6
         self.walk: tuple[int, ...] = ()
 
@@ -158,16 +162,22 @@ class _Search:
     def go_on(self, steps: tuple[int, ...], cost: int) -> None:
         """Try every next note, the nearest first, so that a cheap walk is found early."""
         last = steps[-1] if steps else self.before
-        for midi in sorted(self.pool, key=lambda midi: (abs(midi - last), midi)):
+        for midi in self.nearest[last]:
             if steps and not 0 < abs(midi - last) <= self.reach(last):
                 continue
             dearer = cost + (_step_cost(last, midi) if steps else _start_cost(last, midi))
-            if dearer >= self.cheapest:
+            if dearer + self.owed((*steps, midi)) >= self.cheapest:
                 continue
             if len(steps) < EIGHTHS - 1:
                 self.go_on((*steps, midi), dearer)
             else:
                 self.keep((*steps, midi), dearer + self.ends[midi])
+
+    def owed(self, steps: tuple[int, ...]) -> int:
+        """Return what a walk costs at least for the tensions that no note is left to sound."""
+        sounding = {self.pool[midi] for midi in steps}
+        missing = sum(degree not in sounding for degree in self.tensions)
+        return COSTS["missing"] * max(0, missing - EIGHTHS + len(steps))
 
     def reach(self, midi: int) -> int:
         """Return how far a note may move on in half steps."""

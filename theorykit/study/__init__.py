@@ -1,1 +1,1 @@
-"""Practice: what the reader keeps and comes back to."""
+"""Study: what is asked, when it is asked again, and what the reader keeps."""

@@ -1,0 +1,148 @@
+"""A file of the reader's own: one SQLite database, opened for each reading and each writing.
+
+A write is one transaction with SQLite's rollback journal and full synchronisation, so a process
+that is killed leaves what was saved before; two notebooks wait for each other's writes.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import stat
+from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
+from pathlib import Path
+from typing import ClassVar
+
+from theorykit.errors import TheoryError
+
+__all__ = ["OwnFile"]
+
+MAGIC = b"SQLite format 3\x00"
+PATIENCE = 20.0  # seconds to wait for another notebook's write
+PRIVATE, OTHERS = 0o600, 0o077  # modes of a file: the owner's alone, and what others may do
+_HEADER = 100  # bytes, as the SQLite file format has them
+
+
+class OwnFile:
+    """One file of one kind; a kind names itself, its number, its version and its tables.
+
+    A damaged file, a newer one or another program's is refused and left as it is. Where
+    ``is_private``, no other user of the machine may read it.
+    """
+
+    what: ClassVar[str]
+    application: ClassVar[int]  # in the header of the file, so that it can be told from others
+    version: ClassVar[int] = 1
+    tables: ClassVar[str]
+    is_private: ClassVar[bool] = False
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        if not path.parent.is_dir():
+            raise TheoryError(f"no such folder: {path.parent} (want one that exists)")
+        if path.is_dir():
+            raise TheoryError(f"a folder, not a {self.what}: {path} (want a file)")
+        self._look()
+        self._make_private()
+        with self._open() as book:
+            self._found(book)
+            self._inspect(book)
+
+    def _look(self) -> None:
+        """Refuse a file of another kind before SQLite touches it.
+
+        Beside an unfinished write the header may be half written; SQLite mends it first.
+        """
+        journal = self.path.with_name(self.path.name + "-journal")
+        if not self.path.exists() or self.path.stat().st_size == 0 or journal.exists():
+            return
+        with self.path.open("rb") as file:
+            head = file.read(_HEADER)
+        if not head.startswith(MAGIC) or len(head) < _HEADER:
+            raise self._refusal(f"no {self.what}, or one whose beginning is damaged")
+        self._check(int.from_bytes(head[68:72]), int.from_bytes(head[60:64]))
+
+    def _make_private(self) -> None:
+        """Make the file before SQLite does, or close it to others; its journal follows its mode."""
+        if not self.is_private:
+            return
+        with suppress(FileExistsError):
+            os.close(os.open(self.path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, PRIVATE))
+        if stat.S_IMODE(self.path.stat().st_mode) & OTHERS:
+            self.path.chmod(PRIVATE)
+
+    def _check(self, application: int, version: int) -> None:
+        """Refuse another program's database and a newer file."""
+        if application != self.application:
+            raise self._refusal(f"a database, but no {self.what}")
+        if version > self.version:
+            raise self._refusal(f"a {self.what} of version {version}, newer than {self.version}")
+
+    def _refusal(self, what: str) -> TheoryError:
+        """Word the refusal of a file."""
+        return TheoryError(f"{self.path} is {what}; it was left as it is (want another path)")
+
+    @contextmanager
+    def _open(self) -> Iterator[sqlite3.Connection]:
+        """Open the file; what SQLite complains of is told in words."""
+        try:
+            with closing(
+                sqlite3.connect(self.path, timeout=PATIENCE, isolation_level=None)
+            ) as book:
+                book.execute("PRAGMA foreign_keys = ON")
+                yield book
+        except sqlite3.DatabaseError as wrong:
+            raise self._told(wrong) from None
+
+    def _told(self, wrong: sqlite3.DatabaseError) -> TheoryError:
+        """Say what SQLite complains of."""
+        text = str(wrong)
+        if "locked" in text or "busy" in text:
+            return TheoryError(f"{self.path} is being written by another notebook (try again)")
+        if isinstance(wrong, sqlite3.OperationalError) and "malformed" not in text:
+            return TheoryError(f"cannot use {self.path}: {text} (want a file that can be written)")
+        return self._refusal(f"damaged ({text})")
+
+    @contextmanager
+    def _write(self) -> Iterator[sqlite3.Connection]:
+        """Open the file for one write: all of it or nothing."""
+        with self._open() as book:
+            book.execute("BEGIN IMMEDIATE")
+            try:
+                yield book
+            except BaseException:
+                book.execute("ROLLBACK")
+                raise
+            book.execute("COMMIT")
+
+    def _found(self, book: sqlite3.Connection) -> None:
+        """Make the tables of a new file; one that is there is checked for its version."""
+        if self._numbers(book) == (0, 0) and _is_empty(book):
+            book.execute("BEGIN IMMEDIATE")
+            if _is_empty(book):  # still: no other notebook was faster
+                for statement in self.tables.split(";"):
+                    book.execute(statement)
+                book.execute(f"PRAGMA application_id = {self.application}")
+                book.execute(f"PRAGMA user_version = {self.version}")
+            book.execute("COMMIT")
+        self._check(*self._numbers(book))
+
+    def _numbers(self, book: sqlite3.Connection) -> tuple[int, int]:
+        """Return the numbers in the header: whose file it is and of which version."""
+        application, version = (
+            int(book.execute(f"PRAGMA {name}").fetchone()[0])
+            for name in ("application_id", "user_version")
+        )
+        return application, version
+
+    def _inspect(self, book: sqlite3.Connection) -> None:
+        """Refuse a damaged file: one whose pages are broken."""
+        told = book.execute("PRAGMA quick_check(1)").fetchone()[0]
+        if told != "ok":
+            raise self._refusal(f"damaged ({told})")
+
+
+def _is_empty(book: sqlite3.Connection) -> bool:
+    """Tell whether a database has no table yet."""
+    return not book.execute("PRAGMA schema_version").fetchone()[0]

@@ -1,0 +1,112 @@
+"""Near misses: wrong answers that are near the right one by rule, the nearest first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from functools import lru_cache
+
+from theorykit.harmony.colours import COLOURS, Colour
+from theorykit.harmony.shortcuts import Shortcut, shortcuts
+from theorykit.harmony.tensions import TENSION_NAMES
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree
+from theorykit.notes.note import Note
+from theorykit.study.questions.colour_judges import tensions_of
+
+OTHER_QUALITY = {"": "m", "m": "", "7": "maj7", "maj7": "m7", "m7b5": "dim7", "dim7": "m7b5"}
+OTHER_SCALE = {
+    " melodic minor": " harmonic minor",
+    " harmonic minor": " melodic minor",
+    " whole-half diminished": " half-whole diminished",
+}
+# Roots as they are written most often (common practice): of major shapes, and of minor ones.
+FLAT_ROOTS = "C Db D Eb E F F# G Ab A Bb B".split()
+SHARP_ROOTS = "C C# D Eb E F F# G G# A Bb B".split()
+NEAR = 5  # neighbouring colours whose shapes are tried
+STEPS_ASIDE = (1, -1, 2, -2)  # half steps from the right place to a near one
+
+
+def near_colours(own: Colour, mode: str) -> tuple[Colour, ...]:
+    """Return the other colours of a mode that sound differently, the most alike first.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> [row.name for row in near_colours(colour("b9 13"), "major")][:3]
+    ['b9 #11 13', 'b9', 'b9 b13']
+    """
+    sounds = _sounds(own)
+    others = (row for row in COLOURS if row.suits(mode))
+    unlike = [row for row in others if tensions_of(row.degrees) != tensions_of(own.degrees)]
+    return tuple(
+        sorted(
+            unlike,
+            key=lambda row: (
+                len(tensions_of(row.degrees) ^ tensions_of(own.degrees)),
+                len(_sounds(row) ^ sounds),
+            ),
+        )
+    )
+
+
+def _sounds(row: Colour) -> frozenset[int]:
+    """Return a colour in half steps above the root of V."""
+    return frozenset(degree.semitone for degree in row.degrees)
+
+
+@lru_cache(maxsize=2048)
+def best_shortcut(v: Chord, row: Colour, target: Chord) -> Shortcut:
+    """Return the shape to think of for a colour.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> best_shortcut(Chord.parse("Ab7"), colour("altered"), Chord.parse("Dbmaj7")).shape
+    'A melodic minor'
+    """
+    return shortcuts(v, row, target)[0]
+
+
+def near_shapes(best: Shortcut, own: Colour, mode: str) -> Iterator[str]:
+    """Run through shapes near a shortcut: of neighbouring colours, of its root, a step aside.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> found = best_shortcut(Chord.parse("G7"), colour("b9 13"), Chord.parse("Cmaj7"))
+    >>> list(near_shapes(found, colour("b9 13"), "major"))[:4]
+    ['Em', 'C#m', 'F', 'C#m']
+    """
+    suffix = best.row.suffix
+    other = OTHER_QUALITY.get(suffix) or OTHER_SCALE.get(suffix)
+    if suffix == "m":
+        other = ""
+    neighbours = [
+        best_shortcut(best.chord, row, best.target) for row in near_colours(own, mode)[:NEAR]
+    ]
+    alike = [one for one in neighbours if one.row.family == best.row.family]
+    aside = [f"{_aside(best.root, step, suffix)}{suffix}" for step in STEPS_ASIDE]
+    if best.second is None and other is not None:
+        yield f"{best.root}{other}"
+    yield from (one.shape for one in alike[:1])
+    yield from aside[:1] if best.second is None else ()
+    yield from (one.shape for one in (*neighbours[:2], *alike[1:], *neighbours[2:]))
+    yield from aside[1:] if best.second is None else ()
+
+
+def _aside(root: Note, step: int, suffix: str) -> Note:
+    """Return the root some half steps aside, as the trade writes it: Db, but C#m."""
+    names = SHARP_ROOTS if suffix.startswith(("m", "dim")) and suffix[:3] != "maj" else FLAT_ROOTS
+    return Note.parse(names[(root.semitone + step) % 12])
+
+
+def near_degrees(own: Degree, offered: Iterable[Degree] = TENSION_NAMES) -> tuple[Degree, ...]:
+    """Return other degrees, the nearest first: the same number, then a half step away, and on.
+
+    >>> [str(degree) for degree in near_degrees(Degree(9, -1))][:3]
+    ['9', '#9', '1']
+    """
+    others = [degree for degree in offered if degree.semitone != own.semitone]
+    return tuple(
+        sorted(others, key=lambda degree: (degree.number != own.number, _way(own, degree)))
+    )
+
+
+def _way(one: Degree, other: Degree) -> int:
+    """Return how many half steps apart two degrees sound, the nearer way."""
+    way = (one.semitone - other.semitone) % 12
+    return min(way, 12 - way)
