@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from theorykit.harmony.agreement import agrees, contradicts
-from theorykit.harmony.chord_families import ALTERATION, CHORD_TONE, RUB, standings
+from theorykit.harmony.chord_families import ALTERATION, CHORD_TONE, RUB, TENSION, standings
 from theorykit.harmony.colours import Colour
 from theorykit.harmony.tensions import TENSION_NAMES
 from theorykit.lines.chord_scale import chord_scale
@@ -113,11 +113,16 @@ def _names(root: Note, degree: Degree) -> tuple[Note, ...]:
 def _kind(chord: Chord, degree: Degree, row: Colour | None) -> int:
     """Return which kind of sound a degree of the scale is over a chord.
 
-    An alteration that the colour has not would make another colour of it: it may only pass.
+    A tension that the colour has not would make another colour of it: it may only pass.
     """
     stands = standings(chord.kind)[degree.semitone]
     if stands == CHORD_TONE:
         own = next(d for d in chord.degrees if d.semitone == degree.semitone)
         return GUIDE if own.number in GUIDE_NUMBERS else CHORD
-    foreign = row is not None and stands == ALTERATION and degree not in row.degrees
+    foreign = row is not None and stands in (ALTERATION, TENSION) and not _holds(row, degree)
     return RUBS if stands == RUB or foreign else SCALE
+
+
+def _holds(row: Colour, degree: Degree) -> bool:
+    """Tell whether a colour has the sound of a degree."""
+    return any(own.semitone == degree.semitone for own in row.degrees)

@@ -13,7 +13,14 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
 from theorykit.tunes.progression import PlacedChord, Progression
 
-__all__ = ["OFF_BEAT", "PlacedNote", "beat_strength", "merged_chords", "placed_notes"]
+__all__ = [
+    "OFF_BEAT",
+    "PlacedNote",
+    "beat_strength",
+    "merged_chords",
+    "placed_notes",
+    "repeats_by_accident",
+]
 
 OFF_BEAT, WEAK_BEAT, HALF_BAR, DOWNBEAT = range(4)
 BREATH = Fraction(1)  # a rest of a beat and more parts two phrases
@@ -132,3 +139,26 @@ def over(chord: Chord, midi: int) -> tuple[Degree | None, str]:
         return None, ""
     semitone = (midi - chord.root.semitone) % 12
     return degree_names(chord)[semitone], standings(chord.kind)[semitone]
+
+
+def repeats_by_accident(notes: Sequence[PlacedNote]) -> tuple[int, ...]:
+    """Return which notes come again though they neither call nor came early, by their index.
+
+    The two first notes of a phrase may be one; a short note right before a change of chord may be
+    struck again as a tone of the new chord. The last note of a phrase comes again by accident.
+    """
+    return tuple(
+        at
+        for at in range(1, len(notes))
+        if notes[at].midi == notes[at - 1].midi and notes[at].follows and not _is_meant(notes, at)
+    )
+
+
+def _is_meant(notes: Sequence[PlacedNote], at: int) -> bool:
+    """Tell whether a note that comes again does so for a reason."""
+    here, before = notes[at], notes[at - 1]
+    if at == len(notes) - 1 or not notes[at + 1].follows:
+        return False
+    changes = here.note.start == here.chord.start
+    early = changes and before.strength == OFF_BEAT and here.is_chord_tone
+    return early or not before.follows

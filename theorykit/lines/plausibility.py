@@ -1,8 +1,10 @@
 """Plausibility: written lines beside played ones. Run ``python -m theorykit.lines.plausibility``.
 
-Lines are written in all keys, colours and forms, and their melodic intervals, last notes, degrees
-and contours are counted as they were counted in transcribed solos (Weimar Jazz Database,
-Open Database License 1.0).
+Lines are written in all keys, colours and forms, and what can be counted in them is counted as it
+was in transcribed solos (Weimar Jazz Database, Open Database License 1.0): intervals, last notes,
+degrees and contours; where notes begin and how long they last, rests and phrases; repeated notes,
+leaps and what follows. Beside each divergence stands that of one half of the solos from the other,
+the floor.
 """
 
 from __future__ import annotations
@@ -10,17 +12,18 @@ from __future__ import annotations
 import sys
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from itertools import pairwise, product
 from math import log2
 from random import Random
 
 from theorykit.harmony.colours import COLOURS, Colour
-from theorykit.harmony.counts import tally
+from theorykit.harmony.counts import RHYTHM_COUNTS, SHARES, RhythmCounts, tally
 from theorykit.harmony.tensions import TENSION_NAMES
 from theorykit.lines.chord_palette import palettes
+from theorykit.lines.phrase_counts import DOUBLE_TIME, PhraseCounts
 from theorykit.lines.text import Line
-from theorykit.lines.writing import Wishes, broken_rules, write_lines
+from theorykit.lines.writing import Wishes, accidental_repeats, broken_rules, write_lines
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import KEYS
 from theorykit.tunes.progression import FORMS, two_five_one
@@ -28,7 +31,8 @@ from theorykit.tunes.progression import FORMS, two_five_one
 __all__ = ["written_everywhere"]
 
 LINES = 1000
-MOST_DIVERGENCE = 0.03  # Jensen-Shannon, base 2, of the intervals
+MOST_DIVERGENCE = 0.010  # Jensen-Shannon, base 2, of the intervals
+MOST_APART = {"places in the bar": 0.03, "lengths inside phrases": 0.03}  # double time left out
 FEWEST_ENDINGS = 0.83  # as published: last notes on 1, 3, 5, 7 and 9 of I
 GOOD_ENDINGS = (1, 3, 5, 7, 9)
 OCTAVE = 12
@@ -42,7 +46,9 @@ class Plausibility:
 
     ``intervals`` counts moves by their signed size in half steps, ``endings`` last notes by the
     number of their degree over I, ``degrees`` notes over V by half steps above its root,
-    ``contours`` pairs of moves by direction, ``broken`` rules that some line broke.
+    ``contours`` pairs of moves by direction, ``broken`` rules that some line broke; ``phrases`` has
+    the counts of rhythm and shape; ``repeats`` are notes that come again by accident, ``doubles``
+    double accidentals.
     """
 
     lines: int
@@ -51,6 +57,9 @@ class Plausibility:
     degrees: Counter[int]
     contours: Counter[tuple[int, int]]
     broken: Counter[str]
+    phrases: PhraseCounts = field(default_factory=PhraseCounts)
+    repeats: int = 0
+    doubles: int = 0
 
     @property
     def divergence(self) -> float:
@@ -61,6 +70,13 @@ class Plausibility:
         played = tally("intervals inside phrases")
         return divergence([sizes[label] for label in played.labels], played.counts)
 
+    def apart(self, row: RhythmCounts) -> float:
+        """Return the divergence of one table of rhythm and shape, double time left out."""
+        kept = [n for n, label in enumerate(row.labels) if label not in DOUBLE_TIME]
+        mine = self.phrases.tables.get(row.name, Counter())
+        counts = [mine[row.labels[n]] for n in kept]
+        return divergence(counts, [row.counts[n] for n in kept]) if any(counts) else 1.0
+
     @property
     def endings_share(self) -> float:
         """The share of last notes on 1, 3, 5, 7 or 9 of I."""
@@ -68,12 +84,26 @@ class Plausibility:
 
     @property
     def absent(self) -> tuple[str, ...]:
-        """What players use and no line had: intervals, degrees over V, contours."""
-        sizes = [f"interval {n:+d}" for n in range(-OCTAVE, OCTAVE + 1) if not self.intervals[n]]
+        """What players use and no line had: intervals, degrees over V, contours.
+
+        An octave down is not missed: it is how a line gets back into its range.
+        """
+        wanted = range(-OCTAVE + 1, OCTAVE + 1)
+        sizes = [f"interval {n:+d}" for n in wanted if not self.intervals[n]]
         names = [f"degree {d}" for d in TENSION_NAMES if not self.degrees[d.semitone]]
         ways = {-1: "down", 0: "again", 1: "up"}
         shapes = [f"{ways[a]} {ways[b]}" for a, b in CONTOURS if not self.contours[a, b]]
         return tuple(sizes + names + shapes)
+
+    @property
+    def shares(self) -> tuple[tuple[str, float, float], ...]:
+        """Shares of moves and phrases: what, in these lines, in the solos, which is the most."""
+        ends = self.phrases.tables.get("notes in a phrase", Counter[str]()).total()
+        mine = (
+            *(self.phrases.share(widest) for widest in (0, 7, 10)),
+            self.phrases.repeated_ends / max(1, ends),
+        )
+        return tuple((name, share, SHARES[name]) for name, share in zip(SHARES, mine, strict=True))
 
     @property
     def words(self) -> str:
@@ -83,18 +113,36 @@ class Plausibility:
                 f"{self.lines} lines, {self.intervals.total()} intervals",
                 f"Jensen-Shannon divergence of the intervals: {self.divergence:.4f} "
                 f"(at most {MOST_DIVERGENCE})",
+                *map(self._apart_words, RHYTHM_COUNTS),
+                *(
+                    f"{name}: {mine:.1%} (in solos {played:.1%})"
+                    for name, mine, played in self.shares
+                ),
                 f"last notes on 1, 3, 5, 7, 9 of I: {self.endings_share:.1%} "
                 f"(at least {FEWEST_ENDINGS:.0%})",
+                f"accidental repeats: {self.repeats}; double accidentals: {self.doubles} (none)",
                 f"absent: {', '.join(self.absent) or 'nothing that players use'}",
                 f"broken rules: {', '.join(self.broken) or 'none'}",
             )
         )
 
+    def _apart_words(self, row: RhythmCounts) -> str:
+        """Say how far one table is from the solos, with its goal and its floor."""
+        goal = f"at most {MOST_APART[row.name]}, " if row.name in MOST_APART else ""
+        return f"{row.name}: {self.apart(row):.4f} ({goal}floor {row.floor})"
+
     @property
     def holds(self) -> bool:
         """True where all figures are as they should be."""
         near = self.divergence < MOST_DIVERGENCE and self.endings_share >= FEWEST_ENDINGS
-        return near and not self.absent and not self.broken
+        timed = all(
+            self.apart(row) < MOST_APART[row.name]
+            for row in RHYTHM_COUNTS
+            if row.name in MOST_APART
+        )
+        modest = all(mine <= played for _, mine, played in self.shares)
+        clean = not (self.repeats or self.doubles or self.absent or self.broken)
+        return near and timed and modest and clean
 
 
 def divergence(one: Sequence[int], other: Sequence[int]) -> float:
@@ -137,17 +185,18 @@ def measure(count: int = LINES, seed: int = 0) -> Plausibility:
 def measured(lines: Iterable[tuple[Line, Colour | None]]) -> Plausibility:
     """Return what is counted in lines, each given with its colour."""
     found = Plausibility(0, Counter(), Counter(), Counter(), Counter(), Counter())
-    total = 0
+    total = repeats = doubles = 0
     for line, row in lines:
         total += 1
         _count(found, line, row)
-    return Plausibility(
-        total, found.intervals, found.endings, found.degrees, found.contours, found.broken
-    )
+        repeats += accidental_repeats(line)
+        doubles += sum(abs(note.pitch.note.alteration) > 1 for note in line.notes)
+    return replace(found, lines=total, repeats=repeats, doubles=doubles)
 
 
 def _count(found: Plausibility, line: Line, row: Colour | None) -> None:
     """Add one line to the counts."""
+    found.phrases.add(line)
     midis = [note.pitch.midi for note in line.notes]
     sizes = [b - a for a, b in pairwise(midis)]
     found.intervals.update(sizes)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from fractions import Fraction
 from functools import cache
 from itertools import pairwise
@@ -12,8 +13,10 @@ from sweeps import swept
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour
+from theorykit.lines.chord_scale import chord_scale
 from theorykit.lines.chorus import Chorus, Window, write_chorus
 from theorykit.lines.guide_tones import guide_tones
+from theorykit.lines.phrase_counts import phrases_of
 from theorykit.lines.text import Line
 from theorykit.lines.writing import Wishes
 from theorykit.notes.key import Key
@@ -100,15 +103,54 @@ def test_phrases_are_parted_by_a_breath_or_follow_on_the_landing(name, place):
 
 
 @pytest.mark.parametrize(("name", "place"), CASES)
-def test_what_stands_between_phrases_are_guide_tones(name, place):
+def test_what_stands_between_phrases_goes_around_the_guide_tones(name, place):
+    """A motif of the chord's scale; a 3rd or 7th, or what stands for it, is always among it."""
     found = chorus(name, place)
     over = found.line.progression
     mine = {note.start for phrase in found.phrases for note in phrase.notes}
-    between = [note for note in found.line.notes if note.start not in mine]
-    for note in between:
-        chord = over.chord_at(note.start).chord
-        assert note.pitch.note in guide_tones(chord)
-        assert note.beats <= 4
+    between: dict[Fraction, list[int]] = {}
+    for note in found.line.notes:
+        if note.start not in mine:
+            chord = over.chord_at(note.start)
+            between.setdefault(chord.start, []).append(note.pitch.midi % 12)
+            scale = chord_scale(chord.chord, over.key)
+            sounds = {(chord.chord.root.semitone + d.semitone) % 12 for d in scale}
+            assert note.pitch.midi % 12 in sounds
+            assert note.beats <= 4
+    for start, sounds in between.items():
+        guides = {tone.semitone for tone in guide_tones(over.chord_at(start).chord)}
+        assert guides & set(sounds)
+
+
+def test_choruses_breathe_and_are_no_string_of_eighths():
+    """Under 70 % eighths, rests at the ends of phrases, short phrases and long ones."""
+    for name in TUNES:
+        line = chorus(name, 1).line
+        eighths = sum(note.beats == Fraction(1, 2) for note in line.notes)
+        assert eighths < 0.7 * len(line.notes)
+        lengths = [len(phrase) for phrase in phrases_of(line)]
+        assert len(lengths) * 6 >= found_bars(line)
+        assert max(lengths) > 2 * min(lengths)
+
+
+def found_bars(line: Line) -> int:
+    """How many bars a line goes over."""
+    return len(line.progression.bars)
+
+
+def rhythms(line: Line) -> Counter[tuple[tuple[Fraction, Fraction], ...]]:
+    """How often each rhythm of a bar comes: starts in the bar and lengths."""
+    bars: dict[int, list[tuple[Fraction, Fraction]]] = {}
+    for note in line.notes:
+        bars.setdefault(int(note.start // 4), []).append((note.start % 4, note.beats))
+    return Counter(tuple(bar) for bar in bars.values() if len(bar) > 2)
+
+
+@pytest.mark.parametrize("name", ["stacking_chairs", "the_keys_are_still_upstairs"])
+def test_a_motif_comes_back(name):
+    """One rhythm of three notes and more fills a bar at least three times in a chorus of 32."""
+    for place in range(3):
+        assert max(rhythms(chorus(name, place).line).values()) >= 3
 
 
 @pytest.mark.parametrize("name", TUNES)

@@ -9,7 +9,9 @@ from hypothesis import strategies as st
 from theorykit.errors import TheoryError
 from theorykit.harmony.chord_families import FAMILIES, standings
 from theorykit.harmony.colours import COLOURS
+from theorykit.lines.placed import placed_notes
 from theorykit.lines.reading import read_line
+from theorykit.lines.reading.line_reading import _praise
 from theorykit.lines.reading.roles import ROLES
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
@@ -266,3 +268,39 @@ def test_an_outside_note_that_goes_on_by_step_is_not_told_that_no_step_leads_it_
     assert found.notes[3].words == ("stands outside Gm7♭5 and leads to E♭, which is no chord tone")
     alone = reading("quarter F5 C#5 A4 F4", LONG)
     assert alone.notes[1].words == "stands outside Dm7 and no step leads it on"
+
+
+@pytest.mark.parametrize(
+    ("text", "praised"),
+    [
+        ("pickup 8th E4 | F4 A4 C5 E5 D5 B4 Ab4 F4 | whole E4", "The line begins with a pickup."),
+        (
+            "8th rest F4 A4 C5 B4 Ab4 F4 D4 | whole E4",
+            "The line begins off the beat, on the and of 1.",
+        ),
+        (
+            "quarter rest 8th F4 A4 quarter B4 rest | 8th C5 E5 quarter G5 half rest",
+            "The line begins after a rest and leaves a rest to breathe.",
+        ),
+    ],
+)
+def test_timing_is_praised(text, praised):
+    line = Line.parse(text, two_five_one("C", "short"))
+    assert praised in tuple(map(str, praise_of(line)))
+
+
+def praise_of(line):
+    """All that is praised, the less telling too."""
+    reading = read_line(line)
+    return [text[:1].upper() + text[1:] + "." for text in _praise(reading, placed_notes(line))]
+
+
+def test_a_note_that_comes_again_by_accident_and_rigid_eighths_are_told():
+    over = two_five_one("C")
+    text = "8th F4 A4 C5 C5 D5 C5 A4 F4 | F4 G4 B4 D5 F5 D5 B4 Ab4 | G4 A4 B4 C5 D5 B4 A4 G4"
+    tries = read_line(Line.parse(text, over)).tries
+    assert "C comes again at once: let it move on, or hold it." in tries
+    even = "All notes up to the last are eighths from beat 1 on: begin off the beat or with a "
+    assert any(text.startswith(even) for text in tries)
+    free = text.replace("8th F4 A4 C5", "8th rest A4 C5", 1)
+    assert not any(t.startswith(even) for t in read_line(Line.parse(free, over)).tries)

@@ -12,13 +12,23 @@ from sweeps import SWEPT_KEYS, swept
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS, colour
+from theorykit.harmony.counts import RHYTHM_COUNTS
+from theorykit.lines.chord_palette import CHROMATIC, DISPLACED, RUBS, palettes
 from theorykit.lines.plausibility import measured, written_everywhere
 from theorykit.lines.reading import read_line
 from theorykit.lines.text import Line
-from theorykit.lines.writing import RANGES, Wishes, broken_rules, write_lines
+from theorykit.lines.writing import (
+    BEGINNINGS,
+    ENDINGS,
+    RANGES,
+    REACHES,
+    Wishes,
+    broken_rules,
+    write_lines,
+)
 from theorykit.lines.writing.whole_line import RULES
 from theorykit.notes.degree import Degree, above, degrees
-from theorykit.notes.key import KEYS, Key
+from theorykit.notes.key import KEYS, READERS, Key
 from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
 
@@ -134,10 +144,78 @@ def test_more_lines_begin_with_the_same_lines():
     assert write_lines(LONG, "b9", count=6, seed=2)[:3] == write_lines(LONG, "b9", count=3, seed=2)
 
 
-def test_unasked_lines_are_eighths_up_to_the_last_note():
-    for line in write_lines(LONG, "b9 13", count=8, seed=1):
+def test_full_lines_without_rests_and_triplets_are_running_eighths():
+    wishes = Wishes(density="full", rests="none", triplets="none", ends="on the landing")
+    for line in write_lines(LONG, "b9 13", count=8, seed=1, wishes=wishes):
         assert {note.beats for note in line.notes[:-1]} == {Fraction(1, 2)}
-        assert line.notes[0].start == 0
+
+
+def test_unasked_lines_are_phrases_in_time():
+    """They begin on and off the beat, early and late, rest, hold notes, and differ in rhythm."""
+    lines = write_lines(LONG, "b9 13", count=40, seed=1)
+    begins = Counter(line.notes[0].start for line in lines)
+    assert begins[Fraction(0)] < 20
+    assert sum(n for start, n in begins.items() if start < 0) > 5
+    assert sum(n for start, n in begins.items() if start > 0) > 5
+    assert sum(n for start, n in begins.items() if start.denominator > 1) > 5
+    rests = [any(a.end < b.start for a, b in pairwise(line.notes)) for line in lines]
+    held = [any(note.beats >= 1 for note in line.notes[:-1]) for line in lines]
+    assert min(sum(rests), sum(held)) > 10
+    assert len({tuple((n.start, n.beats) for n in line.notes) for line in lines}) > 35
+
+
+BEGIN = {
+    "on one": lambda start: start == 0,
+    "pickup": lambda start: start < 0,
+    "off the beat": lambda start: start.denominator > 1,
+    "after a rest": lambda start: start > 0,
+}
+END = {
+    "on the landing": lambda line, tonic: line.notes[-1].start == tonic,
+    "held": lambda line, tonic: line.notes[-1].beats > 1,
+    "short": lambda line, tonic: line.notes[-1].beats <= Fraction(1, 2),
+    "off the beat": lambda line, tonic: line.notes[-1].start.denominator > 1,
+}
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_where_a_line_begins_and_how_it_ends_are_as_asked(form):
+    over_c = two_five_one("Db", form)
+    for word in BEGINNINGS[1:]:
+        for line in write_lines(over_c, "b9", count=4, seed=5, wishes=Wishes(begins=word)):
+            assert BEGIN[word](line.notes[0].start)
+    for word in ENDINGS[1:]:
+        for line in write_lines(over_c, "b9", count=4, seed=5, wishes=Wishes(ends=word)):
+            assert END[word](line, over_c.chords[-1].start)
+
+
+@pytest.mark.parametrize(("word", "widest"), [(k, v) for k, v in REACHES.items() if v])
+def test_no_line_reaches_further_than_asked(word, widest):
+    for key in ("C", "F#", "Bb minor"):
+        for line in write_lines(two_five_one(key), "b9", count=4, wishes=Wishes(reach=word)):
+            midis = [note.pitch.midi for note in line.notes]
+            assert max(midis) - min(midis) <= widest
+
+
+@pytest.mark.parametrize("key", ["C", "Db", "F#", "Bb minor"])
+def test_sung_lines_stay_in_a_tenth_and_leap_only_inside_the_scale(key):
+    """No leap to or from a chromatic note, none of a tritone, seventh or octave (common practice
+    in ear training).
+    """
+    wishes = Wishes.within("voice", manner="sung")
+    for line in write_lines(two_five_one(key), "b9", count=5, seed=2, wishes=wishes):
+        chords = palettes(line.progression, colour("b9"))
+        midis = [note.pitch.midi for note in line.notes]
+        assert max(midis) - min(midis) <= 16
+        for one, two in pairwise(line.notes):
+            size = abs(two.pitch.midi - one.pitch.midi)
+            if size <= 2:
+                continue
+            assert size <= 9
+            assert size != 6
+            for note in (one, two):
+                over_it = [c for c in chords if c.placed.start <= max(note.start, 0)][-1]
+                assert over_it.kinds[note.pitch.midi % 12] not in (RUBS, DISPLACED, CHROMATIC)
 
 
 @pytest.mark.parametrize("keys", SWEPT_KEYS)
@@ -154,6 +232,8 @@ def test_every_note_over_v_is_named_by_a_degree_or_by_step(keys):
                 at = sound(note, dominant)
                 if any(d.semitone == at for d in row.degrees):
                     wanted = {above(dominant.chord.root, d) for d in names[at]}
+                    if all(abs(name.alteration) > 1 for name in wanted):
+                        continue  # a double accidental is never written: a plain name stands there
                     assert note.pitch.note in wanted
 
 
@@ -175,6 +255,17 @@ def test_the_range_is_kept():
         low, high = (Pitch.parse(pitch).midi for pitch in RANGES[name])
         for line in write_lines(LONG, "b9", count=5, seed=3, wishes=wishes):
             assert all(low <= note.pitch.midi <= high for note in line.notes)
+
+
+@pytest.mark.parametrize("who", READERS, ids=lambda who: who.name)
+def test_lines_lie_in_the_range_of_the_reader(who):
+    """The page of every reader is one that an instrument of RANGES reads in that way."""
+    wishes = Wishes.for_reader(who)
+    low, high = wishes.compass
+    for line in write_lines(two_five_one("Db", "split"), "b9", count=3, seed=2, wishes=wishes):
+        assert all(low <= note.pitch.midi <= high for note in line.notes)
+    if who.name != "concert":
+        assert (str(wishes.lowest), str(wishes.highest)) in RANGES.values()
 
 
 def test_first_and_last_note_are_as_asked():
@@ -261,8 +352,10 @@ def test_what_stands_in_the_way_is_named(form, row, wishes, words):
 
 def test_a_chord_too_short_for_the_colour_is_told():
     short = Progression(Key.parse("C"), (Bar.even("Dm7", "G7", "C6", "C6"),))
-    with pytest.raises(TheoryError, match="4 notes make the colour and 2 fit"):
+    with pytest.raises(TheoryError, match="4 notes make the colour and 3 fit"):
         write_lines(short, "altered")
+    with pytest.raises(TheoryError, match="4 notes make the colour and 2 fit"):
+        write_lines(short, "altered", wishes=Wishes(triplets="none"))
     assert write_lines(short, "b9 13", count=1)
 
 
@@ -336,6 +429,12 @@ def test_silence_has_no_line():
         ("8th F4 D5 F5 E5 D5 B4 Ab4 F4 | whole E4", 5),
         ("8th F4 F4 F4 E4 D4 B4 Ab4 F4 | whole E4", 6),
         ("8th F4 A4 C5 E5 D5 B4 Gb4 Ab4 | whole G4", 7),
+        ("8th F4 A4 C5 E5 D5 Ab4 Db5 D5 | whole C5", 8),
+        ("8th F4 A4 C5 C5 D5 B4 Ab4 F4 | whole E4", 9),
+        ("8th F4 A4 C5 E5 D5 B4 Ab4 F4 | half E4 E4", 9),
+        ("8th F4 E5 D5 E5 D5 B4 Ab4 F4 | whole E4", 10),
+        ("8th F4 A4 C5 E5 F5 F4 G4 Ab4 | whole G4", 11),
+        ("8th F4 A4 C5 E5 Eb5 B4 Ab4 F4 | whole E4", 12),
     ],
 )
 def test_a_line_that_breaks_a_rule_is_told(text, rule):
@@ -356,6 +455,64 @@ def many(request):
     return list(written_everywhere(request.param, seed=2))
 
 
+# Places of notes in the bar (1, 1&, ... 4&, the middle of a triplet) and times from note to note
+# inside phrases (a triplet eighth, an eighth, two thirds, a quarter, up to a half, longer) in 437
+# solos in 4/4, double time left out: the same source.
+PLACES = (15615, 13147, 14405, 14194, 16036, 13702, 14845, 14362, 22314)
+LENGTHS = (22881, 60593, 16661, 11572, 6809, 1626)
+
+
+def apart_from(played, mine):
+    """The Jensen-Shannon divergence, base 2, of counts from counts."""
+    p, q = ([count / sum(row) for count in row] for row in (played, mine))
+    middle = [(a + b) / 2 for a, b in zip(p, q, strict=True)]
+    return sum(
+        sum(a * log2(a / m) for a, m in zip(row, middle, strict=True) if a) / 2 for row in (p, q)
+    )
+
+
+def test_notes_begin_and_last_as_in_solos(many):
+    places, lengths = Counter(), Counter()
+    for line, _ in many:
+        for note in line.notes:
+            beat, part = divmod(note.start % 4, 1)
+            at = 8 if part == Fraction(1, 3) else 2 * int(beat) + (part > 0)
+            places[at] += 1
+        for one, two in pairwise(line.notes):
+            gap = two.start - one.start
+            if two.start - one.end < 1:
+                ends = (0.4, 0.55, 0.95, 1.05, 2)
+                lengths[sum(gap > end for end in ends)] += 1
+    onset = apart_from(PLACES, [places[n] for n in range(9)])
+    length = apart_from(LENGTHS, [lengths[n] for n in range(6)])
+    found = {row.name: measured(many).apart(row) for row in RHYTHM_COUNTS}
+    assert onset < 0.03
+    assert length < 0.03
+    assert abs(found["places in the bar"] - onset) < 1e-9
+    assert abs(found["lengths inside phrases"] - length) < 1e-9
+
+
+def test_repeats_and_leaps_are_no_more_than_in_solos_and_none_by_accident(many):
+    """Solos: 4.6 % of moves repeat a note, 4.8 % are fifths and more, 1.1 % sevenths and more."""
+    found = measured(many)
+    shares = [mine for _, mine, _ in found.shares]
+    assert 0 < shares[0] < 0.0457
+    assert 0 < shares[1] < 0.0482
+    assert 0 < shares[2] < 0.0110
+    assert (found.repeats, found.doubles, shares[3]) == (0, 0, 0)
+
+
+def test_the_third_or_seventh_of_v_is_heard_in_every_line(many):
+    begins = 0
+    for line, _ in many:
+        dominant = next(one for one in line.progression.chords if one.chord.kind.is_dominant)
+        strong = [n for n in over(line, dominant) if n.start % 2 == 0]
+        guides = [n for n in strong if sound(n, dominant) in (4, 10)]
+        assert guides
+        begins += guides[0].start == dominant.start
+    assert begins > 0.6 * len(many)
+
+
 def test_intervals_are_spread_as_in_solos(many):
     counts = Counter(
         min(13, abs(b.pitch.midi - a.pitch.midi))
@@ -368,7 +525,7 @@ def test_intervals_are_spread_as_in_solos(many):
     apart = sum(
         sum(a * log2(a / m) for a, m in zip(row, middle, strict=True) if a) / 2 for row in (p, q)
     )
-    assert apart < 0.03
+    assert apart < 0.010
     assert abs(apart - measured(many).divergence) < 1e-9
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
+from theorykit.harmony.counts.rhythm_counts import RHYTHM_COUNTS
 from theorykit.harmony.counts.solo_counts import (
     BINS,
     DEGREES_OF_I,
@@ -102,6 +103,7 @@ TALLIES = (
         _tally(f"last steps, {going}", "moves", BINS, counts)
         for going, (counts, _, _) in LAST_STEPS.items()
     ),
+    *(_tally(row.name, row.noun, row.labels, row.counts) for row in RHYTHM_COUNTS),
 )
 _BY_NAME = {row.name: row for row in TALLIES}
 

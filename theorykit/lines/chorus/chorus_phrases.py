@@ -17,11 +17,14 @@ from theorykit.lines.writing import AMOUNTS, Wishes, coloured_last, last_dominan
 from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import Progression
 
-BREATHLESS = Fraction(16)  # beats after which a player wants to breathe
+BREATHLESS = Fraction(12)  # beats after which a player wants to breathe
+LATE = 0.85  # how often a phrase without room for a pickup begins after a rest instead
+# Which phrases have the rhythm of which: as a question and its answers, eight in a round.
+ANSWERS = (0, 1, 0, 2, 3, 1, 0, 2)
 SPARE = Fraction(4)  # beats that a phrase must have before it can begin two beats later
 BEAT = Fraction(1)
-LONG_AGO = Fraction(8)  # beats after a landing, when guide tones have led elsewhere
-NEAR, ATTEMPTS = 9, 5  # half steps from the last note to the next phrase; how often to try for it
+MEETING = 2  # half steps about the middle of the range, where phrases meet
+NEAR, ATTEMPTS = 6, 4  # half steps from there to the ends of a phrase; how often to try for it
 SEEDS = 2**31
 
 # What gives a phrase for a window, over what stands there; None where it has none.
@@ -64,12 +67,14 @@ def written_phrases(
     asked = _Asked(wishes if wishes is not None else Wishes(), seed, source)
     found: list[Phrase] = []
     since = Fraction(0)  # when the player last breathed
-    for window in windows:
+    for number, window in enumerate(windows):
         held = _landed_on(found, window)
-        phrase = _phrase(over, window, held, _near(found, window), asked)
+        meets = _meeting(asked, number), _meeting(asked, number + 1)
+        place = _At(held, meets, _free_from(over, found, window), number)
+        phrase = _phrase(over, window, place, asked)
         if held is None or not found:
             since = window.start
-        elif window.landing - since > BREATHLESS and window.landing - window.start >= SPARE:
+        elif window.landing - since > BREATHLESS and _may_breathe(over, window):
             phrase, since = _breathing(phrase, held), window.start + 2 * BEAT
         found.append(phrase)
     return tuple(_without_overlaps(found))
@@ -84,6 +89,30 @@ class _Asked:
     source: PhraseSource | None
 
 
+@dataclass(frozen=True, slots=True)
+class _At:
+    """Where a phrase stands: on which note the last one landed, near which pitches its ends lie.
+
+    ``free`` is the beat from which a pickup may begin; ``number`` counts the phrases.
+    """
+
+    held: TimedNote | None
+    meets: tuple[int, int]
+    free: Fraction
+    number: int
+
+
+def _free_from(over: Progression, found: Sequence[Phrase], window: Window) -> Fraction:
+    """Return from when a phrase may begin before its window: two beats after the last landing.
+
+    What the phrase before still had to say is cut for it. None begins before the first bar, or
+    over silence.
+    """
+    if not window.start or over.chord_at(window.start - BEAT).chord.is_silent:
+        return window.start
+    return max([Fraction(0), *(phrase.window.landing + 2 * BEAT for phrase in found[-1:])])
+
+
 def _landed_on(found: Sequence[Phrase], window: Window) -> TimedNote | None:
     """Return the note on which the phrase before lands, if the window begins there."""
     if not found or found[-1].window.landing != window.start:
@@ -91,47 +120,68 @@ def _landed_on(found: Sequence[Phrase], window: Window) -> TimedNote | None:
     return next((note for note in found[-1].notes if note.start == window.start), None)
 
 
-def _near(found: Sequence[Phrase], window: Window) -> int | None:
-    """Return the last pitch of the phrase before, if that is not long ago."""
-    if not found or not found[-1].notes or window.start - found[-1].window.landing > LONG_AGO:
-        return None
-    return found[-1].notes[-1].pitch.midi
+def _meeting(asked: _Asked, number: int) -> int:
+    """Return the pitch near which one phrase ends and the next begins, by the number of that one.
+
+    It is known beforehand: so another colour in one phrase changes no other.
+    """
+    low, high = asked.wishes.compass
+    return (low + high) // 2 + Random(f"{asked.seed} {number}").randint(-MEETING, MEETING)
 
 
-def _phrase(
-    over: Progression, window: Window, held: TimedNote | None, near: int | None, asked: _Asked
-) -> Phrase:
+def _phrase(over: Progression, window: Window, place: _At, asked: _Asked) -> Phrase:
     """Return the phrase of one window."""
+    held = place.held
     stretch = between(over, window.start, window.end, key=window.key)
     line = asked.source(window, stretch) if asked.source else None
     problem = ""
     if line is None:
         start = held.pitch if held else None
-        line, problem = _nearest(stretch, window, start, near, asked)
+        line, problem = _nearest(stretch, window, start, place, asked)
     notes = line.readable.notes if line else ()
-    moved = tuple(replace(note, start=note.start + window.start) for note in notes)
-    if held and (not moved or moved[0].pitch.midi != held.pitch.midi):
+    later = (replace(note, start=note.start + window.start) for note in notes)
+    moved = tuple(n for n in later if n.start >= min(place.free, window.start))
+    if held and (
+        not moved or (moved[0].pitch.midi, moved[0].start) != (held.pitch.midi, held.start)
+    ):
         moved = _after_landing(moved, held)
     return Phrase(window, moved, problem)
 
 
 def _nearest(
-    stretch: Progression, window: Window, start: Pitch | None, near: int | None, asked: _Asked
+    stretch: Progression, window: Window, start: Pitch | None, place: _At, asked: _Asked
 ) -> tuple[Line | None, str]:
-    """Return a line that begins on a note, or not far from where the last phrase ended."""
+    """Return a line that begins on a note, and whose ends lie near where phrases meet."""
     wishes = asked.wishes
-    begin = wishes if start is None else replace(wishes, start=start)
+    rhythm = f"{asked.seed} {window.chorus} {ANSWERS[place.number % len(ANSWERS)]}"
+    begin = _begun(wishes, window, start, place, rhythm)
     row, problem, best, closest = window.colour, "", None, HIGHEST_MIDI
-    for attempt in range(1 if start is not None or near is None else ATTEMPTS):
+    for attempt in range(ATTEMPTS):
         name = f"{asked.seed} {window.v} {window.chorus} {attempt}"
-        line, why = _line(stretch, row, Random(name).randrange(SEEDS), begin, wishes)
+        line, why = _line(stretch, row, (Random(name).randrange(SEEDS), rhythm), begin, wishes)
         row, problem = ("" if why else row), problem or why
-        far = abs(line.notes[0].pitch.midi - near) if line and near is not None else 0
+        far = _apart(line, place, start is not None) if line else 0
         if line is not None and far < closest:
             best, closest = line, far
         if line is None or far <= NEAR:
             break
     return best, problem
+
+
+def _apart(line: Line, place: _At, begun: bool) -> int:
+    """Return how far the ends of a line lie from where they should meet others, in half steps."""
+    first = 0 if begun else abs(line.notes[0].pitch.midi - place.meets[0])
+    return max(first, abs(line.notes[-1].pitch.midi - place.meets[1]))
+
+
+def _begun(wishes: Wishes, window: Window, start: Pitch | None, place: _At, rhythm: str) -> Wishes:
+    """Return wishes for where a phrase begins: on the note landed on, or after a rest at times."""
+    if start is not None:
+        return replace(wishes, start=start, begins="on one")
+    crowded = place.free > window.start - 2 * BEAT and wishes.begins == "free"
+    if crowded and Random(f"begins {rhythm}").random() < LATE:
+        return replace(wishes, begins="after a rest")
+    return wishes
 
 
 def _after_landing(notes: tuple[TimedNote, ...], held: TimedNote) -> tuple[TimedNote, ...]:
@@ -140,8 +190,12 @@ def _after_landing(notes: tuple[TimedNote, ...], held: TimedNote) -> tuple[Timed
     return (replace(held, beats=BEAT), *(note for note in notes if note.start >= again))
 
 
-def _line(stretch: Progression, row: str, seed: int, *wishes: Wishes) -> tuple[Line | None, str]:
+def _line(
+    stretch: Progression, row: str, seed: tuple[int, str], *wishes: Wishes
+) -> tuple[Line | None, str]:
     """Return the first line that can be written, with each set of wishes, and what went wrong.
+
+    ``seed`` is that of the pitches and that of the rhythm.
 
     Triplets make room where eighths do not, as for three notes over one beat. Where no line with
     the colour is found there is one without.
@@ -159,11 +213,11 @@ def _line(stretch: Progression, row: str, seed: int, *wishes: Wishes) -> tuple[L
 
 
 def _first(
-    stretch: Progression, row: str | None, seed: int, wishes: Sequence[Wishes]
+    stretch: Progression, row: str | None, seed: tuple[int, str], wishes: Sequence[Wishes]
 ) -> Line | None:
     """Return the first line that is found; none over chords that begin between two eighths."""
     try:
-        return coloured_last(stretch, row, seed, wishes)
+        return coloured_last(stretch, row, seed[0], wishes, seed[1])
     except TheoryError:
         return None
 
@@ -179,6 +233,12 @@ def _no_room(stretch: Progression, row: str, wishes: Wishes) -> str:
     return f"the {len(last.hallmarks)} notes of {name} do not fit over {over} in {length}"
 
 
+def _may_breathe(over: Progression, window: Window) -> bool:
+    """Tell whether a phrase can begin two beats later, without a note that colours its V."""
+    stays = window.landing - window.start >= SPARE
+    return stays and not (window.colour and over.chord_at(window.start).chord.kind.is_dominant)
+
+
 def _breathing(phrase: Phrase, held: TimedNote) -> Phrase:
     """Return a phrase that begins two beats later, after the note landed on and a rest."""
     again = held.start + 2 * BEAT
@@ -187,11 +247,17 @@ def _breathing(phrase: Phrase, held: TimedNote) -> Phrase:
 
 
 def _without_overlaps(phrases: Sequence[Phrase]) -> list[Phrase]:
-    """Cut what a phrase has after the next one begins."""
+    """Cut what a phrase has after the next one begins, or in the beat before, for a breath.
+
+    Where the next one begins as this one lands there is none; the landing always sounds.
+    """
     kept = []
     for phrase, after in zip_longest(phrases, phrases[1:]):
-        edge = after.notes[0].start if after is not None and after.notes else None
-        kept.append(phrase if edge is None else replace(phrase, notes=_before(phrase, edge)))
+        if after is not None and after.notes:
+            landing, edge = phrase.window.landing, after.notes[0].start
+            edge = edge if landing == edge else max(edge - BEAT, landing + BEAT / 2)
+            phrase = replace(phrase, notes=_before(phrase, edge))
+        kept.append(phrase)
     return kept
 
 

@@ -1,13 +1,15 @@
-"""Choruses over a chart: a phrase in every cadence, guide tones and breaths between them."""
+"""Choruses over a chart: a phrase in every cadence, a motif around guide tones between them."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import floor
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.chorus.chorus_phrases import Phrase, PhraseSource, written_phrases
+from theorykit.lines.chorus.motifs import MotifPair, stated
 from theorykit.lines.chorus.windows import windows_of
 from theorykit.lines.guide_tones import guide_tones, places
 from theorykit.lines.text import Line, TimedNote
@@ -19,45 +21,48 @@ from theorykit.tunes.treatments import Treatment
 
 BREATH = Fraction(1)  # beats: the least rest between two phrases
 SHORTEST = Fraction(1, 2)  # beats that a note keeps when a breath is taken from it
-BREATHLESS = Fraction(16)  # beats of guide tones, after which there is another breath
+QUARTERS, WHOLE_FORM = 4, 24  # a form of so many bars has a contrasting third quarter
 AGAIN, LEAP, WIDE = 3, 3, 5  # what a repeated note costs, and a leap over so many half steps
 
 _Way = tuple[int, tuple[Pitch, ...]]
 
 
 def joined_phrases(
-    over: Progression, phrases: Sequence[Phrase], compass: tuple[int, int]
+    over: Progression, phrases: Sequence[Phrase], compass: tuple[int, int], motifs: MotifPair
 ) -> tuple[TimedNote, ...]:
-    """Return phrases as the notes of one line, with a breath and guide tones between them.
+    """Return phrases as the notes of one line, with a breath and a motif between them.
 
-    Between two phrases stand the 3rd or the 7th of each chord, whichever lies nearer, inside the
-    two numbers of MIDI that ``compass`` gives. Phrases that begin where the one before lands follow
-    at once.
+    Between two phrases a motif comes back over each chord, around its 3rd or its 7th, whichever
+    lies nearer, inside the two numbers of MIDI that ``compass`` gives. Phrases that begin where the
+    one before lands follow at once.
     """
     line: list[TimedNote] = []
     before: Phrase | None = None
     for phrase in phrases:
         if phrase.notes:
             if before is None or before.window.landing < phrase.window.start:
-                _fill(over, line, phrase.notes[0], compass)
+                _fill(over, line, phrase.notes[0], compass, motifs)
             line += phrase.notes
             before = phrase
-    _fill(over, line, None, compass)
+    _fill(over, line, None, compass, motifs)
     return tuple(line)
 
 
 def _fill(
-    over: Progression, line: list[TimedNote], coming: TimedNote | None, compass: tuple[int, int]
+    over: Progression,
+    line: list[TimedNote],
+    coming: TimedNote | None,
+    compass: tuple[int, int],
+    motifs: MotifPair,
 ) -> None:
     """Breathe after the last note of a line, and fill the time before the note that comes."""
     end = over.beats if coming is None else coming.start
     if line and coming is not None and end - line[-1].end < BREATH:
         line[-1] = _shortened(line[-1], end)
     begin = line[-1].end + BREATH if line else Fraction(0)
-    pieces = list(_pieces(over, begin, end))
+    pieces = list(_pieces(over, begin, Fraction(floor(end))))  # a triplet has its beat for itself
     pitches = _smooth(pieces, line[-1].pitch if line else None, coming, compass)
-    notes = (TimedNote(p, one.start, one.beats) for p, one in zip(pitches, pieces, strict=True))
-    line += _with_breaths(tuple(notes))
+    line += stated(pieces, pitches, motifs, over.key, compass)
 
 
 def _shortened(note: TimedNote, edge: Fraction) -> TimedNote:
@@ -103,19 +108,6 @@ def _cost(so_far: tuple[Pitch, ...], pitch: Pitch) -> int:
         return 0
     size = abs(pitch.midi - so_far[-1].midi)
     return size + AGAIN * (size == 0) + LEAP * max(0, size - WIDE)
-
-
-def _with_breaths(notes: Sequence[TimedNote]) -> Iterator[TimedNote]:
-    """Return long notes with breaths: instead of a note that comes again, and every few bars."""
-    since = notes[0].start if notes else Fraction(0)
-    before: TimedNote | None = None
-    for note in notes:
-        if before is not None and note.pitch.midi == before.pitch.midi:
-            before, since = None, note.end
-            continue
-        before = _shortened(note, note.end) if note.end - since >= BREATHLESS else note
-        since = note.end if before is not note else since
-        yield before
 
 
 MOST_CHORUSES = 5
@@ -172,9 +164,9 @@ def write_chorus(
     """Return choruses over a chart with a treatment, the same for the same seed.
 
     Every cadence has a line in the colour of its V, and every dominant in a chain; between them
-    the player breathes once and goes on in guide tones. Without a treatment the chart is played as
-    it is written. ``wishes`` are those of the writer; ``source`` is asked first for a phrase, such
-    as one out of a phrase book: it gets the window and the chords that stand there.
+    the player breathes and takes up a motif around the guide tones. Without a treatment the chart
+    is played as it is written. ``wishes`` are those of the writer; ``source`` is asked first for a
+    phrase, such as one out of a phrase book: it gets the window and the chords that stand there.
 
     >>> chart = Chart.of("Eb", "Fm7", "Bb7", "Ebmaj7", "%")
     >>> chorus = write_chorus(chart, Treatment.proposed(chart), seed=2)
@@ -196,8 +188,17 @@ def write_chorus(
         over = replace(over, bars=(*over.bars, _top(over)))
     phrases = written_phrases(over, windows, seed=seed, wishes=wishes, source=source)
     compass = (wishes if wishes is not None else Wishes()).compass
-    line = Line(over, joined_phrases(over, phrases, compass))
+    motifs = MotifPair.drawn(f"{seed} {chart.progression}", _bridge(treated.progression))
+    line = Line(over, joined_phrases(over, phrases, compass, motifs))
     return Chorus(chart, treated, choruses, line, phrases, closes)
+
+
+def _bridge(over: Progression) -> tuple[Fraction, Fraction]:
+    """Return the beats of the contrasting quarter of a form; of none, where the form is short."""
+    bars, edges = len(over.bars), over.bar_starts
+    if bars < WHOLE_FORM or bars % QUARTERS:
+        return Fraction(0), Fraction(0)
+    return edges[bars // 2], edges[bars * 3 // 4]
 
 
 def _repeated(over: Progression, choruses: int) -> Progression:

@@ -7,14 +7,21 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
-from theorykit.harmony.chord_families import ALTERATION, OUTSIDE
+from theorykit.harmony.chord_families import ALTERATION, OUTSIDE, TENSION
+from theorykit.harmony.colours import Colour
 from theorykit.harmony.resolution import TONIC_NAMES, of_target
 from theorykit.harmony.wording import listed, ordinal, sentence
-from theorykit.lines.placed import OFF_BEAT, PlacedNote, merged_chords, placed_notes
+from theorykit.lines.placed import (
+    OFF_BEAT,
+    PlacedNote,
+    merged_chords,
+    placed_notes,
+    repeats_by_accident,
+)
 from theorykit.lines.reading.contour import LineShape, line_shape
-from theorykit.lines.reading.landings import NEAR, Landing, interval_words, landings
+from theorykit.lines.reading.landings import NEAR, Landing, beat_words, interval_words, landings
 from theorykit.lines.reading.line_colour import SpelledColour, spelled_colour
-from theorykit.lines.reading.roles import role_words, roles
+from theorykit.lines.reading.roles import NEIGHBOUR, PASSING, STEP, moves, role_words, roles
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above
@@ -70,9 +77,11 @@ class LineReading:
 
 
 MOST_PRAISE, MOST_TRIES = 4, 3
+EIGHTH = Fraction(1, 2)
 BREATHLESS = Fraction(16)  # beats without a rest from which a breath is proposed
 NARROW = 7  # half steps: a line of eight notes inside a fifth hardly moves
 FEW = 8  # notes from which a line can be judged as a whole
+MANY = 24  # notes: eighths alone are a run for two bars, and rigid for three
 MOST_ON_BEATS = Fraction(2, 3)  # share of chord tones on the beats that is worth a word
 
 Notes = Sequence[PlacedNote]
@@ -104,8 +113,42 @@ def _praise(reading: LineReading, notes: Notes) -> Iterator[str]:
         yield f"{share} are chord tones, so the chords can be heard"
     if reading.whole.leaps and not reading.whole.unanswered:
         yield "every leap is answered by a step back"
+    yield from _timing(notes)
+    if len(notes) >= FEW and _climaxes(notes) == 1:
+        top = max(notes, key=lambda note: note.midi).note.pitch.note.pretty
+        yield f"the line has one highest point, {top}"
     if not met and notes[0].degree:
         yield f"the line starts on the {ordinal(notes[0].degree)} of {notes[0].chord.chord.pretty}"
+
+
+def _timing(notes: Notes) -> Iterator[str]:
+    """Say how the line begins in time, and that it breathes."""
+    first = notes[0]
+    if first.note.start < 0:
+        begins = "begins with a pickup"
+    elif first.strength == OFF_BEAT:
+        begins = f"begins off the beat, on {beat_words(first.beat)}"
+    else:
+        begins = "begins after a rest" if first.note.start > 0 else ""
+    breathes = any(not note.follows for note in notes[1:])
+    told = [*([begins] if begins else []), *(["leaves a rest to breathe"] if breathes else [])]
+    if told:
+        yield f"the line {' and '.join(told)}"
+
+
+def _climaxes(notes: Notes) -> int:
+    """Count the times that a line comes to its highest note; struck again at once counts once."""
+    top = max(note.midi for note in notes)
+    return sum(
+        note.midi == top and (at == 0 or notes[at - 1].midi != top) for at, note in enumerate(notes)
+    )
+
+
+def _is_even(notes: Notes) -> bool:
+    """Tell whether a line begins on beat 1 and runs in eighths to its last note."""
+    inside = notes[:-1]
+    even = all(note.note.beats == EIGHTH and note.note.start % EIGHTH == 0 for note in inside)
+    return notes[0].note.start == 0 and even and all(note.follows for note in notes[1:])
 
 
 def _enclosures(reading: LineReading) -> Iterator[str]:
@@ -125,11 +168,20 @@ def _tries(reading: LineReading, notes: Notes) -> Iterator[str]:
     for i in reading.whole.repeats[:1]:
         name = notes[i].note.pitch.note.pretty
         yield f"{name} comes three times in a row: move on after the second"
+    for i in repeats_by_accident(notes)[:1]:
+        if i not in reading.whole.repeats and i + 1 not in reading.whole.repeats:
+            name = notes[i].note.pitch.note.pretty
+            yield f"{name} comes again at once: let it move on, or hold it"
     if reading.whole.longest_run > BREATHLESS:
         bars = reading.whole.longest_run / reading.line.progression.bars[0].beats
         yield f"the line runs on for {float(bars):.0f} bars: leave a rest to breathe"
     if len(notes) >= FEW and reading.whole.span < NARROW:
         yield "the line stays inside a fifth: let an arpeggio open it"
+    if len(notes) >= MANY and _is_even(notes):
+        yield (
+            "all notes up to the last are eighths from beat 1 on: begin off the beat or with a "
+            "pickup, hold one note, leave a rest"
+        )
     if not any(found.colour for found in reading.dominants):
         yield from (_colourless(found) for found in reading.dominants[:1])
 
@@ -200,8 +252,11 @@ def _colourless(found: SpelledColour) -> str:
     return f"{found.words}; {flat_nine}, its ♭9, would be a first one to try"
 
 
-def read_line(line: Line) -> LineReading:
+def read_line(line: Line, over_v: Colour | None = None) -> LineReading:
     """Return what a line does, note by note, chord by chord and as a whole.
+
+    Where ``over_v`` is given, the colour chosen for the dominants that go on, a tension that it has
+    not and that slips by between steps is read as passing or as a neighbour.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> line = Line.parse("8th D5 F5 A5 C6 B5 E5 Ab5 B5 | whole C6", two_five_one("C", "short"))
@@ -214,7 +269,10 @@ def read_line(line: Line) -> LineReading:
     if not isinstance(line, Line):
         raise TheoryError(f"not a line: {shown(line)} (want a Line, such as Line.parse gives)")
     placed = placed_notes(line)
-    found = roles(placed)
+    found = tuple(
+        (role in (TENSION, ALTERATION) and _foreign_role(placed, i, over_v)) or role
+        for i, role in enumerate(roles(placed))
+    )
     chords = merged_chords(line.progression)
     dominants = tuple(
         _dominant(chord, chords[place + 1 : place + 2], placed[first:after], found[first:after])
@@ -224,7 +282,7 @@ def read_line(line: Line) -> LineReading:
         if chord.chord.kind.is_dominant and first < after
     )
     notes = tuple(
-        _note(placed, i, _in_colour(note, role, dominants))
+        _note(placed, i, _in_colour(note, role, dominants), over_v)
         for i, (note, role) in enumerate(zip(placed, found, strict=True))
     )
     changes = landings(chords, placed)
@@ -270,7 +328,27 @@ def _in_colour(note: PlacedNote, role: str, dominants: Sequence[SpelledColour]) 
     return ALTERATION if belongs else role
 
 
-def _note(placed: Sequence[PlacedNote], i: int, role: str) -> NoteReading:
-    """Return the reading of one note."""
+def _foreign_role(placed: Notes, i: int, over_v: Colour | None) -> str:
+    """Return what a tension does that the chosen colour has not; nothing where that is no matter.
+
+    It slips by where it stands off the beat between two steps.
+    """
     note = placed[i]
-    return NoteReading(note.note, note.chord.chord, note.degree, role, role_words(placed, i, role))
+    if over_v is None or note.degree is None or note.standing not in (TENSION, ALTERATION):
+        return ""
+    held = {degree.semitone for degree in over_v.degrees}
+    goes_on = note.chord.chord.kind.is_dominant and note.next_chord is not None
+    if not goes_on or note.strength > OFF_BEAT or note.degree.semitone in held:
+        return ""
+    into, out = moves(placed, i)
+    if not (0 < abs(into) <= STEP and 0 < abs(out) <= STEP):
+        return ""
+    return PASSING if into * out > 0 else NEIGHBOUR
+
+
+def _note(placed: Notes, i: int, role: str, over_v: Colour | None) -> NoteReading:
+    """Return the reading of one note."""
+    note, words = placed[i], role_words(placed, i, role)
+    if over_v is not None and note.degree is not None and role == _foreign_role(placed, i, over_v):
+        words = f"{words}; {over_v.pretty} has no {note.degree.pretty}"
+    return NoteReading(note.note, note.chord.chord, note.degree, role, words)

@@ -3,23 +3,36 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import exp, inf
 
-from theorykit.lines.chord_palette import CHORD, CHROMATIC, COLOUR, GUIDE, RUBS, ChordPalette
+from theorykit.lines.chord_palette import (
+    CHORD,
+    CHROMATIC,
+    COLOUR,
+    GUIDE,
+    RUBS,
+    SCALE,
+    ChordPalette,
+)
 from theorykit.lines.placed import HALF_BAR, OFF_BEAT, beat_strength
 from theorykit.lines.writing.rhythm_figures import Onset
 from theorykit.lines.writing.step_costs import (
+    ASIDE,
     AT_CHANGES,
     CHROMATIC_TASTE,
     DIRECTION,
+    DROP,
+    HELD,
     INTERVAL_COSTS,
+    LANDINGS,
     LAST_NOTES,
     LINKS,
     OFF_CENTRE,
     PLACES,
+    WIDE_DROP,
     WIDE_LINK,
     move_of,
 )
@@ -29,16 +42,23 @@ from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import Progression
 
 WIDEST = 12  # half steps: no leap over an octave
-STEP, FOURTH = 2, 5
-EIGHTH = Fraction(1, 2)
+STEP, FOURTH, SIXTH, TRITONE, MINOR_SEVENTH = 2, 5, 9, 6, 10
+EIGHTH, BEAT = Fraction(1, 2), Fraction(1)
 NINTH, THIRTEENTH, NATURAL_SEVENTH = 2, 9, 11  # half steps above the root
 _SIZES = range(-WIDEST, WIDEST + 1)
 _MOVES = {size: move_of(size) for size in _SIZES}
-_ODDS = {size: exp(-INTERVAL_COSTS[abs(size)]) for size in _SIZES}
+_ODDS = {
+    size: exp(-INTERVAL_COSTS[abs(size)] - WIDE_DROP * (size <= -MINOR_SEVENTH)) * (size != DROP)
+    for size in _SIZES
+}
+_SUNG = frozenset((6, 10, 11))  # half steps that are hard to sing
 _AGAINST = exp(-DIRECTION)
 _WIDE_ODDS = exp(-WIDE_LINK)
+_ASIDE_ODDS = exp(-ASIDE)
 _LINK_ODDS = {link: exp(-cost) for link, cost in LINKS.items()}
 STABLE = (GUIDE, CHORD, COLOUR)
+TONES = (GUIDE, CHORD)
+IN_SCALE = (GUIDE, CHORD, COLOUR, SCALE)
 _WAYS = {"falling": -1, "rising": 1, "free": 0}
 
 Move = tuple[int, float, int, int]  # to which pitch, with what odds, which move, which hallmark
@@ -52,7 +72,8 @@ class Place:
     ``pitches`` one by one, a hallmark being the bit of the tension that the pitch is, or 0;
     ``wanted`` has the bits that must have sounded when the chord ends; ``lands`` tells whether the
     place resolves a dominant; ``way`` is where the line wishes to go from here: 1, -1 or 0;
-    ``quick`` is a note of a triplet, which neither comes again nor leaps.
+    ``quick`` is a note of a triplet, which neither comes again nor leaps; ``again`` tells that the
+    note before may be repeated, ``sung`` that the way to it must be easy to sing.
     """
 
     chord: int
@@ -65,11 +86,17 @@ class Place:
     lands: bool
     way: int
     quick: bool
+    again: bool
+    sung: bool
 
 
 @dataclass(frozen=True, slots=True)
 class _Stand:
-    """Where a place stands: how strong, whether first over its chord, first or last of all."""
+    """Where a place stands: how strong, whether first over its chord, first or last of all.
+
+    ``guide`` tells that the 3rd or 7th is to be heard here, ``held`` that the note stays in the
+    ear: a long one, or one before a rest.
+    """
 
     palette: ChordPalette
     strength: int
@@ -78,6 +105,9 @@ class _Stand:
     first: bool
     last: bool
     quick: bool
+    guide: bool
+    held: bool
+    again: bool
 
 
 def places_of(
@@ -85,31 +115,71 @@ def places_of(
     chords: Sequence[ChordPalette],
     rhythm: Sequence[Onset],
     wishes: Wishes,
+    *,
+    window: tuple[int, int] | None = None,
+    guides: Collection[int] = (),
 ) -> tuple[Place, ...]:
-    """Return the places of a rhythm in order."""
-    edges = progression.bar_starts
+    """Return the places of a rhythm in order.
+
+    ``window`` bounds the pitches, by default as the wishes do; ``guides`` are the numbers of the
+    places where the 3rd or 7th of the chord is to be heard.
+    """
+    starts = places_in_bars(progression, [onset.start for onset in rhythm])
     found = []
-    for number, onset in enumerate(rhythm):
-        before = rhythm[number - 1].chord if number else onset.chord
-        bar = max(edge for edge in edges[:-1] if edge <= onset.start)
-        length = min(edge for edge in edges if edge > bar) - bar
+    for number, (onset, (place, length)) in enumerate(zip(rhythm, starts, strict=True)):
+        before = rhythm[number - 1] if number else onset
         stand = _Stand(
             chords[onset.chord],
-            beat_strength(onset.start - bar, length),
-            before != onset.chord,
-            before != onset.chord and chords[before].resolves,
+            beat_strength(place, length),
+            before.chord != onset.chord,
+            before.chord != onset.chord and chords[before.chord].resolves,
             number == 0,
             number == len(rhythm) - 1,
             onset.beats < EIGHTH,
+            number in guides,
+            onset.beats >= BEAT or _is_left_alone(rhythm, number),
+            _may_repeat(rhythm, number),
         )
-        found.append(_place(stand, onset.chord, wishes))
+        found.append(_place(stand, onset.chord, wishes, window or wishes.compass))
     return tuple(found)
 
 
-def _place(stand: _Stand, chord: int, wishes: Wishes) -> Place:
+def _is_left_alone(rhythm: Sequence[Onset], number: int) -> bool:
+    """Tell whether a rest follows a note, so that it stays in the ear."""
+    return number + 1 < len(rhythm) and rhythm[number + 1].start > rhythm[number].end
+
+
+def places_in_bars(
+    progression: Progression, starts: Sequence[Fraction]
+) -> list[tuple[Fraction, Fraction]]:
+    """Return for each beat its place in its bar, and the length of that bar."""
+    edges, found = progression.bar_starts, []
+    for start in starts:
+        bar = bisect_right(edges, start, hi=len(edges) - 1) - 1
+        length = edges[max(bar, 0) + 1] - edges[max(bar, 0)]
+        found.append((start - edges[bar] if bar >= 0 else length + start, length))
+    return found
+
+
+def _may_repeat(rhythm: Sequence[Onset], number: int) -> bool:
+    """Tell whether a note may be struck again: as a call, or where it came early for a chord.
+
+    The two first notes of a phrase may be one, and a short note right before a change may be a
+    note of the next chord; the last note of a phrase never comes again.
+    """
+    last = number == len(rhythm) - 1 or rhythm[number + 1].start - rhythm[number].end >= BEAT
+    if number == 0 or last:
+        return False
+    here, before = rhythm[number], rhythm[number - 1]
+    calls = number == 1 or before.start - rhythm[number - 2].end >= BEAT
+    early = here.chord != before.chord and before.start.denominator == 2
+    return here.start == before.end and before.beats >= EIGHTH and (calls or early)
+
+
+def _place(stand: _Stand, chord: int, wishes: Wishes, window: tuple[int, int]) -> Place:
     """Return one place with all pitches of the range that may stand there."""
     palette = stand.palette
-    low, high = wishes.compass
+    low, high = window
     middle, half = (low + high) / 2, (high - low) / 2
     costs = {
         midi: _cost(stand, midi, wishes) + OFF_CENTRE * ((midi - middle) / half) ** 2
@@ -128,6 +198,8 @@ def _place(stand: _Stand, chord: int, wishes: Wishes) -> Place:
         stand.lands,
         _WAYS[wishes.direction] if palette.resolves else 0,
         stand.quick,
+        stand.again,
+        wishes.manner == "sung",
     )
 
 
@@ -136,8 +208,12 @@ def _cost(stand: _Stand, midi: int, wishes: Wishes) -> float:
     kind = stand.palette.kinds[midi % 12]
     if stand.strength >= HALF_BAR and midi % 12 in stand.palette.against:
         return inf
+    if stand.guide and kind != GUIDE:
+        return inf
+    if (stand.held or stand.strength >= HALF_BAR) and _is_leaning(stand.palette, midi):
+        return inf
     column = 0 if stand.strength == OFF_BEAT else 2 if stand.strength >= HALF_BAR else 1
-    cost = PLACES[kind][column]
+    cost = PLACES[kind][column] + (HELD[kind] if stand.held else 0.0)
     if kind == CHROMATIC:
         cost += CHROMATIC_TASTE[wishes.chromatic]
     if stand.changes or stand.first:
@@ -148,7 +224,15 @@ def _cost(stand: _Stand, midi: int, wishes: Wishes) -> float:
         cost += _asked(stand, midi, wishes.landing) + _last_cost(stand.palette, midi)
     elif stand.lands and not (stand.palette.is_tone(midi % 12) or _is_ninth(stand.palette, midi)):
         return inf
-    return cost
+    return cost + (_landing_cost(stand.palette, midi) if stand.lands else 0.0)
+
+
+def _landing_cost(palette: ChordPalette, midi: int) -> float:
+    """Return what a pitch costs as the note on which a dominant lands."""
+    chord = palette.placed.chord
+    sound = (midi - chord.root.semitone) % 12
+    number = next((d.number for d in chord.degrees if d.semitone == sound), 9)
+    return LANDINGS.get(number, 0.0)
 
 
 def _asked(stand: _Stand, midi: int, anchor: Pitch | Degree | str | None) -> float:
@@ -207,9 +291,21 @@ def _may_move(before: Place, here: Place, start: int, goal: int, size: int) -> b
     """Tell whether a chromatic note moves on to the scale, and a quick one on, but not far."""
     if before.kinds[start] == CHROMATIC and (size == 0 or here.kinds[goal] == CHROMATIC):
         return False
-    if size == 0 and _leans(before, start):
+    if size == 0:
+        stable = here.kinds[goal] in TONES and before.kinds[start] in STABLE
+        return here.again and stable and not _leans(before, start)
+    if here.kinds[goal] == RUBS and abs(size) > STEP:
         return False
-    return not before.quick or 0 < abs(size) <= FOURTH
+    if here.sung and not _singable(before.kinds[start], here.kinds[goal], abs(size)):
+        return False
+    return size != DROP and (not before.quick or abs(size) <= FOURTH)
+
+
+def _singable(one: int, other: int, size: int) -> bool:
+    """Tell whether a singer finds a move: no leap that is wide, augmented, or out of the scale."""
+    return size <= STEP or (
+        size <= SIXTH and size not in _SUNG and one in IN_SCALE and other in IN_SCALE
+    )
 
 
 def _move_odds(before: Place, here: Place, start: int, goal: int, size: int) -> float:
@@ -220,6 +316,8 @@ def _move_odds(before: Place, here: Place, start: int, goal: int, size: int) -> 
         odds *= _LINK_ODDS[link]
         if abs(size) > FOURTH and not all(link):
             odds *= _WIDE_ODDS
+    if before.kinds[start] == CHROMATIC and here.kinds[goal] not in STABLE:
+        odds *= _ASIDE_ODDS
     if before.way * size < 0:
         odds *= _AGAINST
     return odds
@@ -234,7 +332,11 @@ def _reach(before: Place, start: int) -> int:
 
 
 def _leans(place: Place, start: int) -> bool:
+    """Tell whether a pitch is one that passes by a half step."""
+    return _is_leaning(place.palette, place.pitches[start])
+
+
+def _is_leaning(palette: ChordPalette, midi: int) -> bool:
     """Tell whether a pitch is the natural 7 over a dominant: it passes, by a half step."""
-    chord = place.palette.placed.chord
-    sound = (place.pitches[start] - chord.root.semitone) % 12
-    return sound == NATURAL_SEVENTH and chord.kind.is_dominant
+    chord = palette.placed.chord
+    return chord.kind.is_dominant and (midi - chord.root.semitone) % 12 == NATURAL_SEVENTH

@@ -1,4 +1,9 @@
-"""Rhythm figures of a written line, drawn beat by beat from a table."""
+"""Rhythm figures of a written line: how it begins, what a beat or two may hold, how it ends.
+
+The odds are set so that lines as a whole come near what was counted in solos
+(``theorykit.harmony.counts``): where notes begin in the bar, how long it is to the next, where
+phrases begin and end. Double time is left out.
+"""
 
 from __future__ import annotations
 
@@ -8,46 +13,139 @@ from fractions import Fraction
 from random import Random
 from typing import TypeVar
 
+from theorykit.harmony.counts import tally
 from theorykit.lines.chord_palette import ChordPalette
 from theorykit.lines.writing.wishes import Wishes
 
 HALF, THIRD, BEAT = Fraction(1, 2), Fraction(1, 3), Fraction(1)
+Notes = tuple[tuple[Fraction, Fraction], ...]  # start and length of each note
+T = TypeVar("T")
+
+
+def _notes(text: str) -> Notes:
+    """Read ``start:length`` of each note."""
+    pairs = (word.split(":") for word in text.split())
+    return tuple((Fraction(start), Fraction(beats)) for start, beats in pairs)
 
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """What one beat may hold: its notes as start and length, and how often it comes.
+    """What one beat or two may hold: its notes, and how often it comes.
 
-    ``odds`` is the weight for each amount that is wished for of what ``wish`` names: density for
-    what needs no asking, rests or triplets for the rest.
+    ``odds`` is the weight for each amount that is wished for of what ``wish`` names.
     """
 
     name: str
-    notes: tuple[tuple[Fraction, Fraction], ...]
+    beats: int
+    notes: Notes
     wish: str
     odds: tuple[float, float, float]
 
 
 FIGURES = (
-    Figure("two eighths", ((Fraction(0), HALF), (HALF, HALF)), "density", (1.0, 0.6, 0.25)),
-    Figure("a quarter", ((Fraction(0), BEAT),), "density", (0.0, 0.4, 0.75)),
-    Figure(
-        "a triplet",
-        ((Fraction(0), THIRD), (THIRD, THIRD), (2 * THIRD, THIRD)),
-        "triplets",
-        (0.0, 0.15, 0.6),
-    ),
-    Figure("an eighth after a rest", ((HALF, HALF),), "rests", (0.0, 0.09, 0.25)),
-    Figure("an eighth and a rest", ((Fraction(0), HALF),), "rests", (0.0, 0.06, 0.2)),
-    Figure("a rest", (), "rests", (0.0, 0.03, 0.12)),
+    Figure("two eighths", 1, _notes("0:1/2 1/2:1/2"), "density", (1.0, 0.4, 0.2)),
+    Figure("a quarter", 1, _notes("0:1"), "density", (0.0, 0.09, 0.3)),
+    Figure("a triplet", 1, _notes("0:1/3 1/3:1/3 2/3:1/3"), "triplets", (0.0, 0.075, 0.5)),
+    Figure("a turn, held", 1, _notes("0:1/3 1/3:2/3"), "triplets", (0.0, 0.07, 0.2)),
+    Figure("an eighth after a rest", 1, _notes("1/2:1/2"), "rests", (0.0, 0.05, 0.2)),
+    Figure("an eighth and a rest", 1, _notes("0:1/2"), "rests", (0.0, 0.03, 0.15)),
+    Figure("a rest", 1, (), "rests", (0.0, 0.03, 0.12)),
+    Figure("short long short", 2, _notes("0:1/2 1/2:1 3/2:1/2"), "density", (0.0, 0.07, 0.1)),
+    Figure("long short", 2, _notes("0:3/2 3/2:1/2"), "density", (0.0, 0.09, 0.25)),
+    Figure("short long", 2, _notes("0:1/2 1/2:3/2"), "density", (0.0, 0.05, 0.1)),
+    Figure("a half", 2, _notes("0:2"), "density", (0.0, 0.035, 0.25)),
+    Figure("three over two", 2, _notes("0:2/3 2/3:2/3 4/3:2/3"), "triplets", (0.0, 0.085, 0.12)),
+    Figure("off the beat", 2, _notes("1/2:1 3/2:1/2"), "rests", (0.0, 0.05, 0.12)),
+    Figure("a short note and a breath", 2, _notes("0:1/2"), "rests", (0.0, 0.035, 0.1)),
+    Figure("a note and a breath", 2, _notes("0:1"), "rests", (0.0, 0.03, 0.08)),
 )
 _LEVELS = {"full": 0, "medium": 1, "sparse": 2, "none": 0, "a little": 1, "a lot": 2}
 
-# How the line goes on after it has landed: eighths after the landing note, the last one held, and
-# how often. Most phrases end with the landing, or a beat or two later (common practice).
-TAILS = ((0, 0.45), (1, 0.12), (2, 0.2), (3, 0.08), (4, 0.15))
-LAST_NOTE = Fraction(2)  # beats: how long the last note lasts, if the chord has them
+
+@dataclass(frozen=True, slots=True)
+class Beginning:
+    """How a line may begin: its first notes, counted from the first chord, and where it goes on.
+
+    ``words`` are the wishes that it grants.
+    """
+
+    place: str
+    notes: Notes
+    ends: Fraction
+    words: tuple[str, ...]
+    share: float = 1.0
+
+
+# The first notes of a phrase stand where they do in solos. Those of the second half of a bar are
+# pickups, the others stand in the bar of the first chord.
+BEGINNINGS = (
+    Beginning("1", (), Fraction(0), ("on one",)),
+    Beginning("1&", _notes("1/2:1/2"), BEAT, ("off the beat", "after a rest"), 0.7),
+    Beginning("1&", _notes("1/2:1 3/2:1/2"), 2 * BEAT, ("off the beat", "after a rest"), 0.3),
+    Beginning("2", (), BEAT, ("after a rest",)),
+    Beginning("2&", _notes("3/2:1/2"), 2 * BEAT, ("off the beat", "after a rest")),
+    Beginning("3", (), 2 * BEAT, ("after a rest",), 0.5),
+    Beginning("3", _notes("-2:1/2 -3/2:1/2 -1:1/2 -1/2:1/2"), Fraction(0), ("pickup",), 0.35),
+    Beginning("3", _notes("-2:1 -1:1/2 -1/2:1/2"), Fraction(0), ("pickup",), 0.15),
+    Beginning("3&", _notes("-3/2:1/2 -1:1/2 -1/2:1/2"), Fraction(0), ("pickup", "off the beat")),
+    Beginning("4", _notes("-1:1/2 -1/2:1/2"), Fraction(0), ("pickup",)),
+    Beginning("4&", _notes("-1/2:1/2"), Fraction(0), ("pickup", "off the beat")),
+    Beginning("triplet", _notes("-2/3:1/3 -1/3:1/3"), Fraction(0), ("pickup",), 0.4),
+    Beginning("triplet", _notes("1/3:1/3 2/3:1/3"), BEAT, ("after a rest",), 0.15),
+)
+FEWEST_BEFORE = 2 * BEAT  # what the first chord keeps of its beats when a line begins late
+FEWEST_LATE = BEAT  # and if it has no more than two
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """How a line goes on after it has landed: its notes from the landing on, and how often.
+
+    A length of 0 is held for as long as the chord lets it, up to ``LONGEST``.
+    """
+
+    notes: Notes
+    odds: float
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """The wishes that it grants."""
+        start, beats = self.notes[-1]
+        holds = not beats or beats > BEAT
+        granted = {
+            "on the landing": len(self.notes) == 1,
+            "held": holds,
+            "short": not holds and beats <= HALF,
+            "off the beat": start.denominator > 1,
+        }
+        return tuple(word for word, holds in granted.items() if holds)
+
+
+# Phrases end on the landing, or a beat or two later, on the beat or off it (as in solos).
+ENDINGS = (
+    Ending(_notes("0:0"), 0.20),
+    Ending(_notes("0:1/2"), 0.05),
+    Ending(_notes("0:1"), 0.05),
+    Ending(_notes("0:1/2 1/2:1/2"), 0.10),
+    Ending(_notes("0:1/2 1/2:0"), 0.05),
+    Ending(_notes("0:1 1:1/2"), 0.04),
+    Ending(_notes("0:1/2 1/2:1/2 1:0"), 0.06),
+    Ending(_notes("0:1 1:1/2 3/2:1/2"), 0.06),
+    Ending(_notes("0:3/2 3/2:1/2"), 0.06),
+    Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2"), 0.05),
+    Ending(_notes("0:1/2 1/2:1 3/2:0"), 0.03),
+    Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2 2:0"), 0.09),
+    Ending(_notes("0:1 1:1/2 3/2:1/2 2:1"), 0.06),
+    Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2 2:1/2 5/2:1/2"), 0.05),
+    Ending(_notes("0:1 1:1/2 3/2:1 5/2:1/2"), 0.03),
+    Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2 2:1/2 5/2:1/2 3:1"), 0.05),
+    Ending(_notes("0:3/2 3/2:1/2 2:1/2 5/2:1/2 3:1"), 0.02),
+    Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2 2:1/2 5/2:1/2 3:1/2 7/2:1/2"), 0.04),
+)
+LONGEST = Fraction(3)  # beats: how long a last note is held at most
 MOST_TRIES = 40
+FEWEST_TOGETHER = 2  # notes between two rests
+BEATS_A_REST = 5  # beats: no more rests than one in so many
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,25 +156,47 @@ class Onset:
     beats: Fraction
     chord: int
 
+    @property
+    def end(self) -> Fraction:
+        """The beat on which it ends."""
+        return self.start + self.beats
+
 
 Rhythm = tuple[Onset, ...]
-T = TypeVar("T")
 
 
 def draw_rhythm(
-    chords: Sequence[ChordPalette], wishes: Wishes, rng: Random, *, needed: Sequence[int]
+    chords: Sequence[ChordPalette],
+    wishes: Wishes,
+    rng: Random,
+    *,
+    needed: Sequence[int],
+    edges: Sequence[Fraction] = (),
 ) -> Rhythm | None:
     """Return a rhythm over all chords, or None where none was found.
 
-    ``needed`` is the least number of notes over each chord. A chord begins with a note on its first
-    beat, the last chord is reached from a note right before it.
+    ``needed`` is the least number of notes over each chord, ``edges`` where bars begin and end. A
+    chord begins with a note on its first beat, but for the first, which may have a pickup or begin
+    late; the last chord is reached from a note right before it.
     """
     for _ in range(MOST_TRIES):
-        found = tuple(_onsets(chords, wishes, rng))
+        found = tuple(_onsets(chords, wishes, rng, needed, edges))
         counts = [sum(onset.chord == place for onset in found) for place in range(len(chords))]
-        if all(count >= least for count, least in zip(counts, needed, strict=True)):
+        enough = all(count >= least for count, least in zip(counts, needed, strict=True))
+        if enough and (wishes.rests == "a lot" or not _is_torn(found)):
             return found
     return None
+
+
+def _is_torn(rhythm: Rhythm) -> bool:
+    """Tell whether rests tear a rhythm to pieces: they part single notes, or come too often."""
+    groups, since = [], 0
+    for at in range(1, len(rhythm) + 1):
+        if at == len(rhythm) or rhythm[at].start > rhythm[at - 1].end:
+            groups.append(at - since)
+            since = at
+    beats = rhythm[-1].end - rhythm[0].start
+    return min(groups) < FEWEST_TOGETHER or (len(groups) - 1) * BEATS_A_REST > beats
 
 
 def room_over(chord: ChordPalette, wishes: Wishes) -> int:
@@ -84,50 +204,129 @@ def room_over(chord: ChordPalette, wishes: Wishes) -> int:
 
     >>> from theorykit.lines.chord_palette import palettes
     >>> from theorykit.tunes.progression import two_five_one
-    >>> room_over(palettes(two_five_one("C", "split"), None)[1], Wishes())
+    >>> room_over(palettes(two_five_one("C", "split"), None)[1], Wishes(triplets="none"))
     4
     """
-    most = max(len(f.notes) for f in FIGURES if f.odds[_LEVELS[getattr(wishes, f.wish)]])
+    most = max(len(f.notes) for f in FIGURES if f.beats == 1 and f.odds[_level(f, wishes)])
     return int(chord.placed.beats * most)
 
 
-def _onsets(chords: Sequence[ChordPalette], wishes: Wishes, rng: Random) -> Iterator[Onset]:
-    """Draw the figures of every beat up to the last chord, then the end."""
+def _level(figure: Figure, wishes: Wishes) -> int:
+    """Return which of the odds of a figure hold."""
+    return _LEVELS[getattr(wishes, figure.wish)]
+
+
+def _onsets(
+    chords: Sequence[ChordPalette],
+    wishes: Wishes,
+    rng: Random,
+    needed: Sequence[int],
+    edges: Sequence[Fraction],
+) -> Iterator[Onset]:
+    """Draw the beginning, the figures up to the last chord, then the end."""
     last = len(chords) - 1
+    begins = chords[0].placed.start
+    if last:
+        beginning = _beginning(chords[0], wishes, rng, needed[0], edges)
+        for start, beats in beginning.notes:
+            yield Onset(begins + start, beats, 0)
+        begins += beginning.ends
     for place, chord in enumerate(chords[:last]):
-        beat = chord.placed.start
-        while beat < chord.placed.end:
-            first = place > 0 and beat == chord.placed.start
-            closing = place == last - 1 and beat + 1 >= chord.placed.end
-            figure = _draw(wishes, rng, first, closing)
-            for start, beats in figure.notes:
-                if beat + start < chord.placed.end:
-                    yield Onset(beat + start, min(beats, chord.placed.end - beat - start), place)
-            beat += 1
+        stretch = _Stretch(max(begins, chord.placed.start), chord, place, place == last - 1)
+        yield from _over(stretch, wishes, rng, needed[place], edges)
     yield from _ending(chords[last], last, wishes, rng)
 
 
-def _draw(wishes: Wishes, rng: Random, first: bool, closing: bool) -> Figure:
-    """Draw the figure of one beat; a chord begins on the beat, and nothing parts it from I."""
+@dataclass(frozen=True, slots=True)
+class _Stretch:
+    """What is to be filled with figures: a chord from a beat on; the last one leads to I."""
+
+    begins: Fraction
+    chord: ChordPalette
+    place: int
+    leads: bool
+
+
+def _beginning(
+    chord: ChordPalette, wishes: Wishes, rng: Random, needed: int, edges: Sequence[Fraction]
+) -> Beginning:
+    """Draw how a line begins: no pickup as long as the bar, none late where notes are needed."""
+    counted = tally("places of first notes")
+    placed = chord.placed
+    bar = edges[1] - edges[0] if len(edges) > 1 else 4 * BEAT
+    late = placed.beats - (FEWEST_LATE if placed.beats <= FEWEST_BEFORE else FEWEST_BEFORE)
     fitting = [
-        (figure, figure.odds[_LEVELS[getattr(wishes, figure.wish)]])
-        for figure in FIGURES
-        if not (first and (not figure.notes or figure.notes[0][0]))
-        and not (closing and (not figure.notes or sum(figure.notes[-1]) < 1))
+        (one, counted.count(one.place) * one.share)
+        for one in BEGINNINGS
+        if one.ends <= late
+        and (not one.ends or not (needed or chord.resolves))
+        and (not one.notes or (one.notes[0][0] > -bar and placed.start == 0) or one.ends)
+        and (one.place != "triplet" or wishes.triplets != "none")
+        and (wishes.density != "sparse" or len(one.notes) < 3)
+        and (wishes.rests != "none" or wishes.begins != "free" or not one.ends)
     ]
-    return _weighted(fitting, rng)
+    granted = [pair for pair in fitting if wishes.begins in ("free", *pair[0].words)]
+    return _weighted(granted or [(BEGINNINGS[0], 1.0)], rng)
+
+
+def _over(
+    stretch: _Stretch, wishes: Wishes, rng: Random, needed: int, edges: Sequence[Fraction]
+) -> Iterator[Onset]:
+    """Draw the figures over a chord, dense where the notes that are needed fill it."""
+    beat, end = stretch.begins, stretch.chord.placed.end
+    while beat < end:
+        figure = _draw(stretch, wishes, rng, beat, needed, edges)
+        for start, beats in figure.notes:
+            if beat + start < end:
+                yield Onset(beat + start, min(beats, end - beat - start), stretch.place)
+                needed -= 1
+        beat += figure.beats
+
+
+def _draw(
+    stretch: _Stretch,
+    wishes: Wishes,
+    rng: Random,
+    beat: Fraction,
+    needed: int,
+    edges: Sequence[Fraction],
+) -> Figure:
+    """Draw one figure; a chord begins on the beat, and nothing parts it from I."""
+    left = stretch.chord.placed.end - beat
+    first = beat == max(stretch.begins, stretch.chord.placed.start)
+    most = 2 if needed <= 2 * left else 3
+    bar = max((edge for edge in edges if edge <= beat), default=Fraction(0))
+    room = min((edge for edge in edges if edge > beat), default=stretch.chord.placed.end) - beat
+    even = (beat - bar) % 2 == 0 and min(left, room) >= 2
+    fitting = [
+        (figure, figure.odds[_level(figure, wishes)])
+        for figure in FIGURES
+        if (figure.beats == 1 or even)
+        and not (first and (not figure.notes or figure.notes[0][0]))
+        and not (stretch.leads and left <= figure.beats and not _fills(figure))
+        and len(figure.notes) >= needed - most * (left - figure.beats)
+    ]
+    return _weighted(fitting, rng) if fitting else FIGURES[0]
+
+
+def _fills(figure: Figure) -> bool:
+    """Tell whether a figure sounds up to its end."""
+    return bool(figure.notes) and sum(figure.notes[-1]) == figure.beats
 
 
 def _ending(chord: ChordPalette, place: int, wishes: Wishes, rng: Random) -> Iterator[Onset]:
     """Draw the landing and what follows it."""
     start, room = chord.placed.start, chord.placed.beats
-    tails = [(n, odds) for n, odds in TAILS if n == 0 or (not wishes.landing and n * HALF < room)]
-    after = _weighted(tails, rng)
-    for number in range(after):
-        yield Onset(start + number * HALF, HALF, place)
-    begins = after * HALF
-    whole = HALF if begins.denominator > 1 else min(LAST_NOTE, room - begins)
-    yield Onset(start + begins, whole, place)
+    fitting = [
+        (one, one.odds)
+        for one in ENDINGS
+        if one.notes[-1][0] < room and not (wishes.landing and len(one.notes) > 1)
+    ]
+    granted = [pair for pair in fitting if wishes.ends in ("free", *pair[0].words)]
+    ending = _weighted(granted or fitting[:1], rng)
+    for begins, beats in ending.notes:
+        held = beats or Fraction(rng.choice((2, 3))) - begins % 1
+        yield Onset(start + begins, min(held, room - begins), place)
 
 
 def _weighted(choices: Sequence[tuple[T, float]], rng: Random) -> T:

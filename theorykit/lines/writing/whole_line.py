@@ -12,24 +12,31 @@ from fractions import Fraction
 from itertools import pairwise
 
 from theorykit.harmony.colours import Colour
-from theorykit.lines.chord_palette import CHORD, COLOUR, GUIDE, ChordPalette, palettes
+from theorykit.lines.chord_palette import CHORD, COLOUR, GUIDE, RUBS, ChordPalette, palettes
+from theorykit.lines.placed import HALF_BAR, OFF_BEAT, placed_notes, repeats_by_accident
 from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing.candidates import Place
-from theorykit.lines.writing.step_costs import move_of
+from theorykit.lines.writing.step_costs import DROP, move_of
 
 EARLY, LATE = Fraction(1, 2), Fraction(1)  # beats before and after a change that are near it
 STEP = 2
 FIFTH, NATURAL_SEVENTH = 7, 11  # half steps
 OCTAVE = 12
+STRONG = Fraction(2)  # beats: a chord as long as that has a strong place inside
 RULES = (
     "a chord tone sounds near every change of chord",
     "every hallmark of the colour sounds over its dominant",
     "a dominant goes on by a whole step at most, onto a chord tone or the 9, on the beat",
     "every note lies in the range",
     "no leap is wider than an octave",
-    "a leap over a fifth is answered by a step back",
+    "a leap of a fifth or more is answered by a step back, or opens a chord",
     "no note comes more than twice in a row",
     "the natural 7 over a dominant moves on by a half step",
+    "the 3rd or 7th of each dominant of two beats and more sounds at a strong place",
+    "a note comes again only as a call or where it came early",
+    "the highest note comes once",
+    "no line falls an octave at once",
+    "a note foreign to the colour passes by step, off the beat",
 )
 
 
@@ -42,7 +49,7 @@ def broken_rules(line: Line, row: Colour | None, compass: tuple[int, int]) -> tu
     >>> line = Line.parse("8th A4 C5 F5 D5 B4 Ab4 E4 D4 | whole C4", over)
     >>> broken_rules(line, row, (58, 82))
     ()
-    >>> line = Line.parse("8th A4 C5 F5 D5 B4 D5 E5 B4 | whole F5", over)
+    >>> line = Line.parse("8th A4 C5 F5 D5 B4 D5 E5 B4 | whole A4", over)
     >>> broken_rules(line, row, (58, 82))
     ('every hallmark of the colour sounds over its dominant', 'a dominant goes on by a whole step \
 at most, onto a chord tone or the 9, on the beat')
@@ -55,9 +62,14 @@ at most, onto a chord tone or the 9, on the beat')
         all(_resolves(line.notes, chord) for a, chord in pairwise(chords) if a.resolves),
         all(compass[0] <= note.pitch.midi <= compass[1] for note in line.notes),
         all(abs(size) <= OCTAVE for size in sizes),
-        _answered(sizes),
+        _answered(line.notes, chords),
         not any(a == b == 0 for a, b in pairwise(sizes)),
         all(_passes(line.notes, chord) for chord in chords),
+        all(_is_heard(line, chord) for chord in chords if is_heard_out(chord)),
+        not accidental_repeats(line),
+        _one_climax(line.notes),
+        DROP not in sizes,
+        all(_slips_by(line, chord) for chord in chords if chord.hallmarks),
     )
     return tuple(rule for rule, holds in zip(RULES, kept, strict=True) if not holds)
 
@@ -102,11 +114,81 @@ def _passes(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
     )
 
 
-def _answered(sizes: Sequence[int]) -> bool:
-    """Tell whether a step back follows every leap over a fifth."""
+def _answered(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
+    """Tell whether a step back follows every leap; a fifth may also open the chord of the moment.
+
+    It opens it where its two notes and the next one, which turns back, are all tones of one chord.
+    """
+    midis = [note.pitch.midi for note in notes]
+    sizes = [b - a for a, b in pairwise(midis)]
+    for at, (size, back) in enumerate(pairwise([*sizes, 0])):
+        if abs(size) < FIFTH or (size * back < 0 and abs(back) <= STEP):
+            continue
+        if abs(size) > FIFTH or size * back >= 0 or not _opens(notes[at : at + 3], chords):
+            return False
+    return True
+
+
+def _opens(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
+    """Tell whether notes are tones of the chord over which the first of them stands."""
+    before = [one for one in chords if one.placed.start <= notes[0].start]
+    chord = before[-1] if before else chords[0]
+    return all(chord.is_tone(note.pitch.midi % 12) for note in notes)
+
+
+def accidental_repeats(line: Line) -> int:
+    """Return how often a note comes again though it neither calls nor came early for a chord.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("C", "short")
+    >>> called = Line.parse("8th D5 D5 F5 A5 G5 F5 D5 B4 | whole C5", over)
+    >>> stuck = Line.parse("8th D5 F5 A5 A5 G5 F5 D5 B4 | whole C5", over)
+    >>> accidental_repeats(called), accidental_repeats(stuck)
+    (0, 1)
+    """
+    return len(repeats_by_accident(placed_notes(line)))
+
+
+def _one_climax(notes: Sequence[TimedNote]) -> bool:
+    """Tell whether the highest note comes once; struck again at once it is still one."""
+    midis = [note.pitch.midi for note in notes]
+    top = [at for at, midi in enumerate(midis) if midi == max(midis)]
+    return not top or top[-1] - top[0] == len(top) - 1
+
+
+def is_heard_out(chord: ChordPalette) -> bool:
+    """Tell whether a chord is a dominant that goes on, and long enough to say which it is."""
+    return chord.resolves and chord.placed.beats >= STRONG
+
+
+def _is_heard(line: Line, chord: ChordPalette) -> bool:
+    """Tell whether the 3rd or 7th of a chord begins on a strong place or sounds as it comes.
+
+    Where all notes over it are needed for its colour there is no room for either.
+    """
+    placed = chord.placed
+    notes = placed_notes(line)
+    over = [n for n in notes if n.note.end > placed.start and n.note.start < placed.end]
+    inside = [n for n in over if n.note.start >= placed.start]
+    if len(inside) <= len(chord.hallmarks):
+        return True
+    return any(
+        chord.kinds[n.midi % 12] == GUIDE
+        and (n.note.start <= placed.start or n.strength >= HALF_BAR)
+        for n in over
+    )
+
+
+def _slips_by(line: Line, chord: ChordPalette) -> bool:
+    """Tell whether each note that is foreign to the colour stands off the beat between steps."""
+    placed = placed_notes(line)
     return all(
-        abs(size) <= FIFTH or (size * back < 0 and abs(back) <= STEP)
-        for size, back in pairwise([*sizes, 0])
+        here.strength == OFF_BEAT
+        and abs(after.midi - here.midi) <= STEP
+        and abs(here.midi - before.midi) <= STEP
+        for before, here, after in zip(placed, placed[1:], placed[2:], strict=False)
+        if chord.kinds[here.midi % 12] == RUBS
+        and chord.placed.start <= here.note.start < chord.placed.end
     )
 
 

@@ -1,4 +1,4 @@
-"""Wishes for a written line: range, density, direction, first note, last note."""
+"""Wishes for a written line: range, density, direction, where it begins, how it ends."""
 
 from __future__ import annotations
 
@@ -7,11 +7,23 @@ from typing import Any
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.degree import Degree
+from theorykit.notes.key import Reader
+from theorykit.notes.key import reader as named_reader
 from theorykit.notes.note import Note, Pitch
 
 AMOUNTS = ("none", "a little", "a lot")
-DENSITIES = ("full", "medium", "sparse")  # eighths throughout, then more and more quarters
+DENSITIES = ("full", "medium", "sparse")  # running eighths, as in solos, more and more long notes
 DIRECTIONS = ("falling", "rising", "free")
+BEGINNINGS = ("free", "on one", "pickup", "off the beat", "after a rest")
+ENDINGS = ("free", "on the landing", "held", "short", "off the beat")
+MANNERS = ("played", "sung")  # sung: inside a tenth, no leap to or from a note outside the scale
+REACHES = {  # the half steps from the lowest to the highest note at most
+    "a sixth": 9,
+    "an octave": 12,
+    "a tenth": 16,
+    "a twelfth": 19,
+    "free": None,
+}
 LOWEST, HIGHEST = Pitch(Note("B", -1), 3), Pitch(Note("B", -1), 5)  # most instruments have it
 NARROWEST = 7  # half steps: inside less than a fifth no line moves
 
@@ -35,6 +47,15 @@ RANGES = {
     "voice": ("A3", "D5"),
 }
 
+# Whose range it is where only the reader of the page is known; others have the one that most share.
+PLAYER_OF = {
+    "B flat": "trumpet",
+    "E flat": "alto saxophone",
+    "F": "horn",
+    "bass clef": "trombone",
+    "guitar": "guitar",
+}
+
 Anchor = Pitch | Degree | str | None
 
 
@@ -46,7 +67,9 @@ class Wishes:
     one of ``DIRECTIONS``, says where the line goes over V; ``start`` is the first note and
     ``landing`` the note it comes to rest on over the last chord, each a pitch (``"E5"``) or a
     degree over its chord (``"9"``); ``chromatic``, ``rests`` and ``triplets`` are one of
-    ``AMOUNTS``.
+    ``AMOUNTS``; ``begins``, one of ``BEGINNINGS``, and ``ends``, one of ``ENDINGS``, place the
+    first and the last note in time; ``reach``, one of ``REACHES``, is the widest span of one line;
+    ``manner`` is one of ``MANNERS``.
 
     >>> wishes = Wishes(start="b7", landing="E5", triplets="a little")
     >>> wishes.start, wishes.landing.midi
@@ -57,13 +80,17 @@ class Wishes:
 
     lowest: Pitch | str = LOWEST
     highest: Pitch | str = HIGHEST
-    density: str = "full"
+    density: str = "medium"
     direction: str = "falling"
     start: Anchor = None
     landing: Anchor = None
     chromatic: str = "a little"
-    rests: str = "none"
-    triplets: str = "none"
+    rests: str = "a little"
+    triplets: str = "a little"
+    begins: str = "free"
+    ends: str = "free"
+    reach: str = "free"
+    manner: str = "played"
 
     def __post_init__(self) -> None:
         """Read what came as text, and refuse what is no such wish."""
@@ -90,10 +117,31 @@ class Wishes:
         lowest, highest = RANGES[instrument]
         return cls(lowest=lowest, highest=highest, **wishes)
 
+    @classmethod
+    def for_reader(cls, reader: Reader | str, **wishes: Any) -> Wishes:
+        """Return wishes for who reads the page, in the range of the instrument of most of them.
+
+        >>> str(Wishes.for_reader("bass clef").highest), Wishes.for_reader("concert") == Wishes()
+        ('Bb4', True)
+        """
+        who = named_reader(reader) if isinstance(reader, str) else reader
+        player = PLAYER_OF.get(who.name)
+        return cls(**wishes) if player is None else cls.within(player, **wishes)
+
     @property
     def compass(self) -> tuple[int, int]:
         """The range as two MIDI numbers."""
         return _pitch(self.lowest).midi, _pitch(self.highest).midi
+
+    @property
+    def span(self) -> int | None:
+        """The most half steps from the lowest to the highest note; None where it is free.
+
+        >>> Wishes(reach="an octave").span, Wishes(manner="sung").span, Wishes().span
+        (12, 16, None)
+        """
+        free = REACHES["a tenth"] if self.manner == "sung" else None
+        return REACHES[self.reach] or free
 
     @property
     def asked(self) -> tuple[tuple[str, Wishes], ...]:
@@ -113,7 +161,7 @@ class Wishes:
         value = getattr(self, name)
         if name == "lowest":
             return f"the range {self.lowest} to {self.highest}"
-        verb = {"start": "to start on", "landing": "to land on"}.get(name)
+        verb = _SAID.get(name)
         return f"the wish {verb} {value}" if verb else f"the wish for {name}: {value}"
 
 
@@ -123,6 +171,18 @@ _WORDS = {
     "chromatic": AMOUNTS,
     "rests": AMOUNTS,
     "triplets": AMOUNTS,
+    "begins": BEGINNINGS,
+    "ends": ENDINGS,
+    "reach": tuple(REACHES),
+    "manner": MANNERS,
+}
+_SAID = {
+    "start": "to start on",
+    "landing": "to land on",
+    "begins": "to begin",
+    "ends": "to end",
+    "reach": "to reach no further than",
+    "manner": "for a line that is",
 }
 
 

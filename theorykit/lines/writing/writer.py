@@ -16,19 +16,25 @@ from theorykit.harmony.colours import Colour, colour
 from theorykit.harmony.colours import colour as colour_named
 from theorykit.lines.chord_palette import ChordPalette, palettes
 from theorykit.lines.excerpts import between
+from theorykit.lines.placed import HALF_BAR, beat_strength
 from theorykit.lines.text import Line, TimedNote, spelled
-from theorykit.lines.writing.candidates import Place, places_of
+from theorykit.lines.writing.candidates import Place, places_in_bars, places_of
 from theorykit.lines.writing.lattice import Lattice
 from theorykit.lines.writing.rhythm_figures import Rhythm, draw_rhythm, room_over
-from theorykit.lines.writing.whole_line import broken_rules, whole_cost
+from theorykit.lines.writing.whole_line import broken_rules, is_heard_out, whole_cost
 from theorykit.lines.writing.wishes import Wishes
-from theorykit.notes.note import Pitch
+from theorykit.notes.degree import enharmonics, spell_near
+from theorykit.notes.note import Note, Pitch
 from theorykit.tunes.progression import Progression
 
 MOST_LINES = 200
 HANDFUL = 40  # lines that are drawn for each that is taken
 PATIENCE = 12  # handfuls for each line that is asked for
 DIFFERENT = 3  # one note in so many must differ between two lines
+SPANS = (12, 14, 15, 16, 17, 19, 21)  # half steps: how far one line reaches, if nobody asks
+AT_ONCE = (
+    0.7  # how often a dominant begins on its 3rd or 7th; else they come on a later strong place
+)
 
 
 def write_lines(
@@ -70,8 +76,12 @@ def lines_found(
     count: int = 5,
     seed: int = 0,
     wishes: Wishes | None = None,
+    rhythm_seed: str | None = None,
 ) -> tuple[Line, ...]:
     """Return what ``write_lines`` does, or fewer lines where there are no more, perhaps none.
+
+    With the same ``rhythm_seed`` lines over chords of the same lengths have the same rhythm where
+    they can: so one answers another.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> lines_found(two_five_one("C"), "b9", wishes=Wishes(landing="b3"))
@@ -80,8 +90,9 @@ def lines_found(
     row = None if colour is None else colour_named(colour)
     asked = wishes if wishes is not None else Wishes()
     _check(progression, count, seed, asked)
-    rng = Random(_own_seed(progression, row, seed))
-    return tuple(_Desk(progression, row, asked, rng).lines(count))
+    own = _own_seed(progression, row, seed)
+    timing = Random(f"rhythm {own}" if rhythm_seed is None else f"rhythm {rhythm_seed}")
+    return tuple(_Desk(progression, row, asked, Random(own), timing).lines(count))
 
 
 def _own_seed(progression: Progression, row: Colour | None, seed: int) -> str:
@@ -108,39 +119,86 @@ def _check(progression: object, count: object, seed: object, wishes: object) -> 
 
 
 class _Desk:
-    """What is on the writer's desk: the chords, the wishes, the rhythms worked out so far."""
+    """What is on the writer's desk: the chords, the wishes, the notes needed over each chord."""
 
     def __init__(
-        self, progression: Progression, row: Colour | None, wishes: Wishes, rng: Random
+        self,
+        progression: Progression,
+        row: Colour | None,
+        wishes: Wishes,
+        rng: Random,
+        timing: Random,
     ) -> None:
         self.progression = progression
         self.row = row
         self.wishes = wishes
         self.rng = rng
+        self.timing = timing  # draws rhythms
         self.chords = palettes(progression, row)
-        self.needed = [len(chord.hallmarks) for chord in self.chords]
-        self.worked_out: dict[Rhythm, tuple[tuple[Place, ...], Lattice]] = {}
+        self.needed = [_needed(chord, wishes) for chord in self.chords]
 
     def lines(self, count: int) -> list[Line]:
         """Return as many lines as are asked for, or as many as are found with patience."""
         found: list[Line] = []
-        for _ in range(count * PATIENCE if self.chords else 0):
-            rhythm = draw_rhythm(self.chords, self.wishes, self.rng, needed=self.needed)
-            line = self.best(rhythm, found) if rhythm else None
+        tries = count * PATIENCE if self.chords else 0
+        for number in range(tries):
+            line = self.drawn(found, wide=2 * number > tries)
             if line is not None:
                 found.append(line)
             if len(found) == count:
                 break
         return found
 
-    def best(self, rhythm: Rhythm, others: Sequence[Line]) -> Line | None:
-        """Return the best line of a handful that keeps the rules and is unlike the others."""
-        if rhythm not in self.worked_out:
-            places = places_of(self.progression, self.chords, rhythm, self.wishes)
-            self.worked_out[rhythm] = places, Lattice(places)
-        places, lattice = self.worked_out[rhythm]
-        if lattice.is_empty:
+    def drawn(self, others: Sequence[Line], *, wide: bool) -> Line | None:
+        """Return the best of a handful over a new rhythm, if it is unlike the others."""
+        edges = self.progression.bar_starts
+        timing, needed = self.timing, self.needed
+        rhythm = draw_rhythm(self.chords, self.wishes, timing, needed=needed, edges=edges)
+        if rhythm is None:
             return None
+        places = places_of(
+            self.progression,
+            self.chords,
+            rhythm,
+            self.wishes,
+            window=self.window(wide),
+            guides=self.guides(rhythm),
+        )
+        lattice = Lattice(places)
+        return None if lattice.is_empty else self.best(rhythm, places, lattice, others)
+
+    def window(self, wide: bool) -> tuple[int, int]:
+        """Return the lowest and highest note of one line, inside the range that is wished for."""
+        low, high = self.wishes.compass
+        span = self.wishes.span or (high - low if wide else self.rng.choice(SPANS))
+        if span >= high - low:
+            return low, high
+        asked = [a.midi for a in (self.wishes.start, self.wishes.landing) if isinstance(a, Pitch)]
+        least = max([low, *(midi - span for midi in asked)])
+        most = min([high - span, *asked])
+        if least > most:
+            return low, high
+        place = (self.rng.random() + self.rng.random()) / 2  # the middle lies best under the hands
+        bottom = least + round(place * (most - least))
+        return bottom, bottom + span
+
+    def guides(self, rhythm: Rhythm) -> frozenset[int]:
+        """Return at which notes of a rhythm the 3rd or 7th of each dominant is to be heard."""
+        starts = places_in_bars(self.progression, [onset.start for onset in rhythm])
+        found = set()
+        for place, chord in enumerate(self.chords):
+            over = [at for at, onset in enumerate(rhythm) if onset.chord == place]
+            if not is_heard_out(chord) or len(over) <= len(chord.hallmarks):
+                continue
+            strong = [at for at in over if beat_strength(*starts[at]) >= HALF_BAR]
+            late = [at for at in strong if at != over[0]]
+            found.add(over[0] if not late or self.rng.random() < AT_ONCE else self.rng.choice(late))
+        return frozenset(found)
+
+    def best(
+        self, rhythm: Rhythm, places: Sequence[Place], lattice: Lattice, others: Sequence[Line]
+    ) -> Line | None:
+        """Return the best line of a handful that keeps the rules and is unlike the others."""
         handful = {lattice.draw(self.rng): None for _ in range(HANDFUL)}  # each once, in order
         for midis in sorted(handful, key=lambda midis: whole_cost(places, midis)):
             line = self.written(rhythm, places, midis)
@@ -152,15 +210,33 @@ class _Desk:
     def written(self, rhythm: Rhythm, places: Sequence[Place], midis: Sequence[int]) -> Line:
         """Return a line out of its numbers, spelled."""
         sounds = [
-            (midi, place.palette.names[midi % 12])
+            (midi, _plain(place.palette.names[midi % 12]))
             for midi, place in zip(midis, places, strict=True)
         ]
-        names = spelled(sounds, self.progression.key.notes)
+        names = map(_plain_name, spelled(sounds, self.progression.key.notes))
         notes = (
             TimedNote(Pitch.numbered(name, midi), onset.start, onset.beats)
             for name, midi, onset in zip(names, midis, rhythm, strict=True)
         )
         return Line(self.progression, tuple(notes))
+
+
+def _plain(names: Sequence[Note]) -> tuple[Note, ...]:
+    """Return names without double accidentals; other names where a degree has only such."""
+    kept = tuple(name for name in names if abs(name.alteration) < 2)
+    others = enharmonics(names[0].semitone) if names and not kept else ()
+    return kept or tuple(name for name in others if abs(name.alteration) < 2)
+
+
+def _plain_name(name: Note) -> Note:
+    """Return a name that is no double accidental."""
+    return name if abs(name.alteration) < 2 else spell_near(name.semitone, name)
+
+
+def _needed(chord: ChordPalette, wishes: Wishes) -> int:
+    """Return how many notes a chord needs: its colour, and its 3rd or 7th where there is room."""
+    heard = is_heard_out(chord) and len(chord.hallmarks) < room_over(chord, wishes)
+    return len(chord.hallmarks) + heard
 
 
 def _differ(line: Line, other: Line) -> bool:
@@ -185,7 +261,8 @@ def _why_not(
         return f"{had} of {count} lines over {progression} (want fewer lines or longer chords)"
     what = f"only {had} of {count} lines keep" if had else "no line keeps"
     for words, without in wishes.asked:
-        if len(_Desk(progression, row, without, Random(seed)).lines(count)) == count:
+        desk = _Desk(progression, row, without, Random(seed), Random(f"rhythm {seed}"))
+        if len(desk.lines(count)) == count:
             return (
                 f"{what} to the wishes: {words} stands in the way (without it there are lines "
                 "enough)"
@@ -208,9 +285,15 @@ def last_dominant(over: Progression, row: str | None) -> ChordPalette | None:
 
 
 def coloured_last(
-    over: Progression, row: str | None, seed: int, wishes: Sequence[Wishes]
+    over: Progression,
+    row: str | None,
+    seed: int,
+    wishes: Sequence[Wishes],
+    rhythm_seed: str | None = None,
 ) -> Line | None:
     """Return the first line that is found with one of some wishes, the last dominant coloured.
+
+    ``rhythm_seed`` is that of ``lines_found``.
 
     >>> from theorykit.tunes.charts import Chart
     >>> over = Chart.of("C", "Em7 A7", "Dm7 G7", "C6").progression
@@ -219,13 +302,15 @@ def coloured_last(
     True
     """
     for asked in dict.fromkeys(wishes):
-        line = _line(over, row, seed, asked)
+        line = _line(over, row, seed, asked, rhythm_seed)
         if line is not None:
             return line
     return None
 
 
-def _line(over: Progression, row: str | None, seed: int, wishes: Wishes) -> Line | None:
+def _line(
+    over: Progression, row: str | None, seed: int, wishes: Wishes, rhythm: str | None
+) -> Line | None:
     """Return a line, in two parts where other dominants come before the last one.
 
     The first part goes up to the chord on which the last of the others lands.
@@ -233,15 +318,15 @@ def _line(over: Progression, row: str | None, seed: int, wishes: Wishes) -> Line
     chords = palettes(over, None)
     places = [place for place, chord in enumerate(chords) if chord.resolves]
     if row is None or len(places) < 2:
-        return _first(over, row, seed, wishes)
+        return _first(over, row, seed, wishes, rhythm)
     target = chords[places[-2] + 1].placed
     edge = target.start
-    head = _first(between(over, over.bar_starts[0], target.end), None, seed, wishes)
+    head = _first(between(over, over.bar_starts[0], target.end), None, seed, wishes, rhythm)
     if head is None:
         return None
     landing = next(note for note in head.notes if note.start == edge)
-    begin = replace(wishes, start=landing.pitch)
-    tail = _first(between(over, edge, over.beats), row, seed, begin)
+    begin = replace(wishes, start=landing.pitch, begins="on one")
+    tail = _first(between(over, edge, over.beats), row, seed, begin, rhythm)
     if tail is None or tail.notes[0].start > 0:
         return None
     before = (note for note in head.notes if note.start < edge)
@@ -249,7 +334,9 @@ def _line(over: Progression, row: str | None, seed: int, wishes: Wishes) -> Line
     return Line(over, (*before, *after))
 
 
-def _first(over: Progression, row: str | None, seed: int, wishes: Wishes) -> Line | None:
+def _first(
+    over: Progression, row: str | None, seed: int, wishes: Wishes, rhythm: str | None
+) -> Line | None:
     """Return one line, if there is one."""
-    found = lines_found(over, row, count=1, seed=seed, wishes=wishes)
+    found = lines_found(over, row, count=1, seed=seed, wishes=wishes, rhythm_seed=rhythm)
     return found[0] if found else None

@@ -116,8 +116,9 @@ the 6th of V, which is the 3rd of I.',)
     >>> view.kept_colour
     'b9'
     """
-    sounding = read_line(line)
-    reading = read_line(line.written_for(reader)) if reader.semitones else sounding
+    sounding = read_line(line, over_v)
+    page = line.written_for(reader)
+    reading = read_line(page, over_v) if reader.semitones else sounding
     staff = read_staff(sounding, over_v, reader=reader)
     told = reader_words(reader, line.progression.key, AT_CONCERT)
     return LineView(line, reading, over_v, staff, told)

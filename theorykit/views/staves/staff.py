@@ -225,8 +225,9 @@ def read_staff(
 ) -> StaffView:
     """Return the staff of a reading, written for a reader.
 
-    Tensions over a dominant are marked as colour, those of ``over_v`` too where they only pass, or
-    as what rubs, and the note that lands on the chord after it.
+    Tensions over a dominant are marked as colour or as what rubs, and the note that lands on the
+    chord after it. Where ``over_v`` is given the mark is for its tensions alone, for each of them:
+    what is foreign to the chosen colour has none.
 
     >>> from theorykit.lines.text import Line
     >>> from theorykit.lines.reading import read_line
@@ -237,7 +238,7 @@ def read_staff(
     [('13', 'T', 'colour'), ('♭9', 'alt', 'colour'), ('3', 'CT', ''), ('1', 'CT', 'landing')]
     """
     landed, spelled = _landings(reading), _spelled(reading)
-    wanted = over_v.tensions if over_v else ()
+    wanted = frozenset(degree.semitone for degree in over_v.tensions) if over_v else frozenset()
     labels = tuple(map(_labels, reading.notes))
     marks = (
         LANDING if note.note in landed else _mark(note) if _colours(note, spelled, wanted) else ""
@@ -284,9 +285,10 @@ def _spelled(reading: LineReading) -> set[tuple[Chord, Degree]]:
     return {(d.chord.chord, degree) for d in exact if d.colour for degree in d.colour.tensions}
 
 
-def _colours(note: NoteReading, spelled: Container[object], wanted: Container[Degree]) -> bool:
-    """Tell whether a note brings a tension over a dominant."""
+def _colours(note: NoteReading, spelled: Container[object], wanted: frozenset[int]) -> bool:
+    """Tell whether a note brings a tension over a dominant: one of ``wanted`` where any are."""
     if not note.chord.kind.is_dominant or note.degree is None or note.role == "chord tone":
         return False
-    bends = note.role in COLOURING or note.degree in wanted
-    return bends or (note.chord, note.degree) in spelled
+    if wanted:
+        return note.degree.semitone in wanted
+    return note.role in COLOURING or (note.chord, note.degree) in spelled
