@@ -306,13 +306,15 @@ def test_a_wish_that_cannot_be_met_is_told_and_the_last_lines_stay(desk, name, v
     assert getattr(desk.asking, name).value == value
 
 
-def test_readable_lines_have_no_double_accidentals(tmp_path, asked):
+def test_no_line_has_double_accidentals_and_readable_ones_no_f_flat(tmp_path, asked):
+    """The b13 of A flat 7 is F flat by function; written lines never have a double flat."""
     desk = line_desk("Db", "altered", book=tmp_path / "b.sqlite")
     desk.asking.write.click()
-    assert any("bb" in line.text for line in desk.asking.lines)
+    assert any("Fb" in line.text for line in desk.asking.lines)
+    assert not any("bb" in line.text for line in desk.asking.lines)
     desk.asking.spelling.value = "readable"
     desk.asking.write.click()
-    assert not any("bb" in line.text for line in desk.asking.lines)
+    assert not any("bb" in line.text or "Fb" in line.text for line in desk.asking.lines)
 
 
 # Keeping.
