@@ -15,7 +15,7 @@ from theorykit import (
     shortcuts,
     two_five_one,
 )
-from theorykit.notes.key import READERS
+from theorykit.notes.reader import READERS
 from theorykit.tunes.progression import FORMS
 
 # By hand, in C for a tenor saxophone: common practice.

@@ -15,7 +15,7 @@ from theorykit.handout.blocks.plan_block import PlanBlock, Step
 from theorykit.handout.entries import entries, own_words
 from theorykit.handout.handout import unmoved_hint, unmoved_words
 from theorykit.handout.page import Engraver
-from theorykit.notes.key import reader
+from theorykit.notes.reader import reader
 
 each_block = pytest.mark.parametrize("block", ONE_OF_EACH, ids=lambda block: block.kind)
 

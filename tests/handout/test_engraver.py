@@ -10,7 +10,8 @@ from staves import staff
 from theorykit.handout.front import SIZES
 from theorykit.handout.page import Engraver
 from theorykit.handout.page.engraver import HANG, MEASURES, bars_per_line
-from theorykit.notes.key import KEYS, READERS
+from theorykit.notes.key import KEYS
+from theorykit.notes.reader import READERS
 from theorykit.views.explorer_view import explore
 from theorykit.views.staves import PLAIN_BAR, BarMark
 

@@ -16,7 +16,7 @@ from theorykit.handout.blocks.guide_tone_block import GuideToneBlock
 from theorykit.handout.blocks.listen_block import ListenBlock
 from theorykit.handout.blocks.staff_block import StaffBlock
 from theorykit.handout.pieces import Lead, Para, Table
-from theorykit.notes.key import READERS
+from theorykit.notes.reader import READERS
 
 XHTML = "{http://www.w3.org/1999/xhtml}"
 THINGS = ("Where does the G7 begin to pull, in bar 1, or in bar 2?", "The last note: E or G?")

@@ -24,7 +24,7 @@ from theorykit.handout.blocks import TextBlock
 from theorykit.handout.files import write_whole
 from theorykit.handout.files.pool import results
 from theorykit.handout.front import chosen_editions, file_name
-from theorykit.notes.key import READERS
+from theorykit.notes.reader import READERS
 
 WORDS = Handout("Warm-up", blocks=(TextBlock(text="Sing first."),))
 QUIET = {"progress": False}

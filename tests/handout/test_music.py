@@ -20,7 +20,8 @@ from theorykit.handout.blocks.line_keys_block import LineInKeysBlock
 from theorykit.handout.files.jobs import PageJob, SoundJob
 from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Para, Table
-from theorykit.notes.key import READERS, Key, reader
+from theorykit.notes.key import Key
+from theorykit.notes.reader import READERS, reader
 
 # How far written notes stand from sounding ones. Source: Michael Miller, *The Complete Idiot's
 # Guide to Music Theory* (2nd edition, 2005), chapter 18, page 231, table of transpositions: B flat

@@ -9,7 +9,7 @@ from theorykit.handout import Edition
 from theorykit.handout.blocks import ColourBlock, sections_of
 from theorykit.handout.page import Engraver, article
 from theorykit.handout.pieces import STAFF_WORDS, Lead, Para, Section, said_once
-from theorykit.notes.key import READERS
+from theorykit.notes.reader import READERS
 
 SIX = ready("six_colours")
 COUNT = re.compile(r"(\S+): [\d,]+ of [\d,]+ notes over a dominant going to a (major|minor)")

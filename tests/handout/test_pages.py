@@ -33,7 +33,7 @@ from theorykit.handout.front import PAPERS, SIZES
 from theorykit.handout.page import Engraver, page_pdf, page_pngs
 from theorykit.handout.page.printed_page import page_data
 from theorykit.handout.pieces import Ask, Beside, Lead, Para, Picture, Table
-from theorykit.notes.key import READERS
+from theorykit.notes.reader import READERS
 
 # Points; sources as in theorykit.handout.front: A4 of ISO 216, Letter of ANSI/ASME Y14.1.
 SHEETS = {"A4": (595.28, 841.89), "Letter": (612.0, 792.0)}

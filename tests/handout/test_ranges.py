@@ -6,7 +6,7 @@ from staves import staff
 
 from theorykit.handout import Edition
 from theorykit.handout.page.engraver import RANGES, at_ease, moved_words, octaves_moved, range_words
-from theorykit.notes.key import READERS, reader
+from theorykit.notes.reader import READERS, reader
 from theorykit.views.explorer_view import explore
 
 WORDS = "octave lower than in the recordings"

@@ -2,10 +2,10 @@
 
 import pytest
 
-from theorykit.handout.blocks.tune_block import TuneBlock
+from theorykit.handout.blocks import TuneBlock
 from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Picture, Table
-from theorykit.notes.key import READERS, reader
+from theorykit.notes.reader import READERS, reader
 from theorykit.views.tune import JOB_HEADS
 
 CHART = "title: Two Chairs\nkey: Eb\n| Cm7 F7 | Fm7 Bb7 | Eb6 | % |"

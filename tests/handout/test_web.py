@@ -15,7 +15,7 @@ from sheets import READY, ready, sections
 from theorykit.handout import Handout
 from theorykit.handout.blocks import TextBlock
 from theorykit.handout.page import Article, Heard, article, web_page
-from theorykit.notes.key import READERS, reader
+from theorykit.notes.reader import READERS, reader
 from theorykit.show.sound import CAUTION, FORMATS, Samples, mp3_bytes
 
 XHTML = "{http://www.w3.org/1999/xhtml}"

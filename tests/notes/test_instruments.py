@@ -8,7 +8,7 @@ import pytest
 from music21 import instrument
 
 from theorykit import KEYS, Key, Note, Pitch, TheoryError
-from theorykit.notes.key import READERS, Reader, reader
+from theorykit.notes.reader import READERS, Reader, reader
 
 each_reader = pytest.mark.parametrize("who", READERS, ids=lambda who: who.name)
 

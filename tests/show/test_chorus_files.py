@@ -22,7 +22,7 @@ from sweeps import swept
 from theorykit.errors import TheoryError
 from theorykit.lines.chorus import Chorus, muted, perform_chorus, write_chorus
 from theorykit.lines.parts import PART_NAMES, Performance
-from theorykit.notes.key import reader
+from theorykit.notes.reader import reader
 from theorykit.show.engraving import staff_svg
 from theorykit.show.exports import CHORUS_FILES, TakenChorus, chorus_bytes
 from theorykit.show.sound import render

@@ -17,7 +17,7 @@ from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour
 from theorykit.lines.text import Line
 from theorykit.lines.writing import write_lines
-from theorykit.notes.key import READERS, reader
+from theorykit.notes.reader import READERS, reader
 from theorykit.show.exports import EXPORTS, Wanted, export, file_stem, link_html
 from theorykit.tunes.progression import two_five_one
 from theorykit.views.practice import JOURNEYS, Rehearsal, rehearse

@@ -5,7 +5,7 @@ import pytest
 
 from theorykit import Chart, TheoryError, demonstration, shortcuts, write_chorus
 from theorykit.handout import Handout
-from theorykit.notes.key import READERS
+from theorykit.notes.reader import READERS
 from theorykit.show.cells import hear, see, see_clock, see_keys, see_reading
 from theorykit.show.own_reader import keep_reader, own_folder, own_reader, reader_or_own
 from theorykit.show.tune_cells import see_cadence, see_chorus, see_tune

@@ -16,7 +16,7 @@ from sweeps import KEYS_TRIED, some_and_all
 from theorykit import COLOURS, KEYS, Chart, Key, Note, write_chorus, write_lines
 from theorykit.harmony.substitution import NAMES
 from theorykit.lines.writing import Wishes
-from theorykit.notes.key import READERS, Reader
+from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.progression import two_five_one
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.explorer_view import SPELLINGS, ExplorerView, explore

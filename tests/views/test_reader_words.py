@@ -2,8 +2,8 @@
 
 import pytest
 
-from theorykit.notes.key import READERS, Key
-from theorykit.views.reader_words import reader_words
+from theorykit.notes.key import Key, reader_words
+from theorykit.notes.reader import READERS
 
 
 # Common practice: B flat, E flat and F instruments read other names than those that sound.

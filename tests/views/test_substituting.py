@@ -7,10 +7,10 @@ from sweeps import SWEPT_KEYS, keys
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.substitution import NAMES
-from theorykit.harmony.tensions import degrees_over
-from theorykit.notes.key import KEYS, MODES, READERS, Key
+from theorykit.harmony.tensions import degrees_over, role_over
+from theorykit.notes.key import KEYS, MODES, Key
+from theorykit.notes.reader import READERS
 from theorykit.tunes.progression import cadence_chords
-from theorykit.views.note_roles import role_over
 from theorykit.views.substitutes_view import parallel_key, substitution
 
 

@@ -25,18 +25,8 @@ from theorykit.widgets import (
     substitutions,
     tune_desk,
 )
-from theorykit.widgets.controls import (
-    Page,
-    answer,
-    button,
-    guarded,
-    lasting,
-    offer,
-    picture,
-    put,
-    safely,
-    typed,
-)
+from theorykit.widgets.controls import answer, button, guarded, offer, picture, put, safely, typed
+from theorykit.widgets.faults import Page, lasting
 
 TUNE = "title: Two Chairs\ntempo: 90\n\n| Dm7 | G7 | C6 | % |"
 HANDOUT = 'title = "For Thursday"\n\n[[block]]\nkind = "text"\ntext = "Bring your horns."\n'

@@ -4,7 +4,7 @@ import platformdirs
 import pytest
 
 from theorykit import TheoryError
-from theorykit.notes.key import READERS
+from theorykit.notes.reader import READERS
 from theorykit.show.own_reader import own_reader
 from theorykit.widgets import (
     explorer,

@@ -15,8 +15,9 @@ from theorykit.errors import TheoryError, shown
 from theorykit.handout.entries import About
 from theorykit.handout.pieces import checked_line, checked_names, checked_text, moved_names
 from theorykit.lines.parts import MELODY_SOUNDS
-from theorykit.notes.key import KEYS, READERS, Key, Reader, reader
+from theorykit.notes.key import KEYS, Key
 from theorykit.notes.note import ascii_accidentals
+from theorykit.notes.reader import READERS, Reader, reader
 
 __all__ = [
     "AUDIENCES",
@@ -263,7 +264,7 @@ class Front:
     def said_to(self, who: Reader) -> tuple[str, str]:
         """Return title and note, the names in them moved for a reader.
 
-        >>> from theorykit.notes.key import reader
+        >>> from theorykit.notes.reader import reader
         >>> Front("Over G7", names=("G7",)).said_to(reader("E flat"))
         ('Over E7', '')
         """

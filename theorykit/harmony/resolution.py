@@ -15,7 +15,6 @@ from theorykit.notes.key import Key
 from theorykit.notes.note import Note
 
 __all__ = [
-    "TONIC_NAMES",
     "Move",
     "Resolution",
     "of_target",

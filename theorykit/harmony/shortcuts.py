@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from theorykit.errors import TheoryError
 from theorykit.harmony.agreement import why_against
 from theorykit.harmony.colours import Colour, as_degrees_over, colour, takes_colour
-from theorykit.harmony.resolution import TONIC_NAMES, of_target
+from theorykit.harmony.resolution import of_target
 from theorykit.harmony.shapes import SHAPES, Shape, spelled_shape
 from theorykit.harmony.tensions import (
     as_chord,
@@ -17,11 +17,12 @@ from theorykit.harmony.tensions import (
     stands_for_third,
     why_it_rubs,
 )
-from theorykit.harmony.wording import route
+from theorykit.harmony.wording import TONIC_NAMES, route
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import AWKWARD, Degree, above, degrees, written_above
-from theorykit.notes.key import Key, Reader, tonic_key
+from theorykit.notes.key import Key, tonic_key
 from theorykit.notes.note import Note, pretty_words
+from theorykit.notes.reader import Reader
 
 __all__ = [
     "SCALE_ROOTS",

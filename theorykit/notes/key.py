@@ -12,7 +12,14 @@ from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note, ascii_accidentals, spelled_signs
 from theorykit.notes.reader import READERS, Reader, reader
 
-__all__ = ["KEYS", "MODES", "READERS", "Key", "Reader", "reader", "tonic_key"]
+__all__ = [
+    "KEYS",
+    "Key",
+    "MODES",
+    "heard_words",
+    "reader_words",
+    "tonic_key",
+]
 
 # Signature of a minor key as seen from the major key of the same tonic: three flats more.
 _MODE_FIFTHS = {"major": 0, "minor": -3}
@@ -188,3 +195,34 @@ def tonic_key(chord: Chord) -> Key | None:
         return Key(chord.root, "minor" if Degree(3, -1) in chord.degrees else "major")
     except TheoryError:
         return None
+
+
+def reader_words(reader: Reader, key: Key, others: str = "what you hear is") -> str:
+    """Return a sentence on what is at concert pitch, or nothing for one who reads that anyway.
+
+    ``key`` is the one that sounds, ``others`` name what stays at concert pitch, with their verb.
+
+    >>> from theorykit.notes.reader import reader
+    >>> reader_words(reader("E flat"), Key.parse("C"))
+    'Everything here is written for E flat (alto saxophone): your A major sounds in C major. \
+What you hear is at concert pitch.'
+    >>> reader_words(reader("guitar"), Key.parse("C"))
+    ''
+    """
+    if not reader.transposes:
+        return ""
+    page = reader.written_key(key)
+    return (
+        f"Everything here is written for {reader.name} ({reader.players}): your {page.pretty} "
+        f"sounds in {key.pretty}. {others[:1].upper()}{others[1:]} at concert pitch."
+    )
+
+
+def heard_words(reader: Reader, key: Key) -> str:
+    """Return what a player adds to its name for one who reads another key than sounds.
+
+    >>> from theorykit.notes.reader import reader
+    >>> heard_words(reader("B flat"), Key.parse("C")), heard_words(reader("guitar"), Key.parse("C"))
+    (' (sounds in C major)', '')
+    """
+    return f" (sounds in {key.pretty})" if reader.transposes else ""

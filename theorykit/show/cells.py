@@ -19,7 +19,7 @@ from theorykit.harmony.substitution import Substitute
 from theorykit.lines.in_place import in_place
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
-from theorykit.notes.key import Key
+from theorykit.notes.key import Key, reader_words
 from theorykit.show.engraving import staff_svg
 from theorykit.show.files import file_at, write_file
 from theorykit.show.html_text import explanation_html, sentences_html
@@ -33,7 +33,6 @@ from theorykit.views.grid import colour_grid, tension_grid
 from theorykit.views.line import line_view
 from theorykit.views.motion import motion_of
 from theorykit.views.practice import JOURNEYS, Rehearsal, rehearse
-from theorykit.views.reader_words import reader_words
 from theorykit.views.staves import phrase_staff
 
 if TYPE_CHECKING:

@@ -11,7 +11,7 @@ from html import escape
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.chorus import Chorus, muted
 from theorykit.lines.parts import MELODY_SOUNDS, Performance
-from theorykit.notes.key import READERS, Reader
+from theorykit.notes.reader import READERS, Reader
 from theorykit.show.engraving import musicxml
 from theorykit.show.files import lead_sheet_xml, line_bytes, midi_bytes
 from theorykit.show.sound import Samples, mp3_bytes, ogg_bytes, render, wav_bytes

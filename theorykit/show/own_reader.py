@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from theorykit.errors import TheoryError
-from theorykit.notes.key import READERS, Reader, reader
+from theorykit.notes.reader import READERS, Reader, reader
 
 __all__ = ["keep_reader", "own_folder", "own_reader", "reader_or_own"]
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from theorykit.lines.band import unaccompanied
 from theorykit.lines.text import Line
+from theorykit.notes.key import reader_words
 from theorykit.show.cells import Shown, at_concert, noted, pictured
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import sentences_html
 from theorykit.show.own_reader import reader_or_own
 from theorykit.show.sound import performance_html
-from theorykit.views.reader_words import reader_words
 from theorykit.views.staves import duet_staff, phrase_staff
 
 __all__ = ["hear_together", "see_duet", "see_stacked"]

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from theorykit.errors import TheoryError
 from theorykit.lines.chorus import Chorus, muted, perform_chorus
+from theorykit.notes.key import reader_words
 from theorykit.show.cells import Shown, at_concert, noted, pictured
 from theorykit.show.engraving import staff_svg
 from theorykit.show.own_reader import reader_or_own
 from theorykit.show.sound import performance_html
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
-from theorykit.views.reader_words import reader_words
 from theorykit.views.staves import cadence_staff, chorus_staff
 from theorykit.views.tune_page import tune_grid
 

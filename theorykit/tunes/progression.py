@@ -12,8 +12,9 @@ from operator import attrgetter
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above, plain_root
-from theorykit.notes.key import Key, Reader, reader
+from theorykit.notes.key import Key
 from theorykit.notes.kinds import ChordKind
+from theorykit.notes.reader import Reader, reader
 
 __all__ = ["FORMS", "Bar", "PlacedChord", "Progression", "two_five_one"]
 

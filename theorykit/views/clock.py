@@ -6,11 +6,10 @@ from dataclasses import dataclass
 
 from theorykit.harmony.colours import Colour, colour
 from theorykit.harmony.superimposition import tritone_of
-from theorykit.harmony.tensions import as_chord, degrees_over
+from theorykit.harmony.tensions import as_chord, degrees_over, role_over
 from theorykit.harmony.wording import listed
 from theorykit.notes.chord import Chord
 from theorykit.notes.note import Note
-from theorykit.views.note_roles import role_over
 
 __all__ = ["RINGS", "ClockView", "Ring", "clock_of"]
 

@@ -16,12 +16,12 @@ from theorykit.lines.demonstration import demonstration
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, readable, single, written_above
-from theorykit.notes.key import READERS, Key, Reader
+from theorykit.notes.key import Key, heard_words, reader_words
 from theorykit.notes.note import Note, Pitch, pretty_words
+from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.progression import cadence_chords
 from theorykit.views.counts import CountsView, counts_of
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
-from theorykit.views.reader_words import heard_words, reader_words
 from theorykit.views.staves import StaffView, phrase_staff, with_pitches
 
 __all__ = ["SPELLINGS", "ExplorerView", "explore", "keyboard_of"]

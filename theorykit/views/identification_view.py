@@ -12,6 +12,7 @@ from theorykit.errors import TheoryError, shown
 from theorykit.harmony.identification import Identification, identify
 from theorykit.harmony.resolution import Move, Resolution
 from theorykit.harmony.tensions import (
+    LANDING,
     as_chord,
     as_target,
     degree_names,
@@ -22,12 +23,12 @@ from theorykit.lines.in_place import Version
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above, plain_root, single
-from theorykit.notes.key import READERS, Key, Reader, tonic_key
+from theorykit.notes.key import Key, tonic_key
 from theorykit.notes.note import Note, Pitch, pretty_words
+from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.progression import Bar, Progression
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
 from theorykit.views.motion import MotionView, motion_of
-from theorykit.views.note_roles import LANDING
 from theorykit.views.staves import StaffView, staff_of_line
 
 __all__ = [

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from theorykit.harmony.resolution import Move, Resolution
 from theorykit.harmony.superimposition import motion_words, move_words
+from theorykit.harmony.tensions import LANDING, role_over
 from theorykit.harmony.wording import listed
 from theorykit.notes.degree import Degree
-from theorykit.views.note_roles import LANDING, role_over
 
 __all__ = ["WAYS", "MotionView", "Rung", "Way", "motion_of"]
 

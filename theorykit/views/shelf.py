@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from theorykit.harmony.colours import Colour, colour
 from theorykit.harmony.wording import counted, sentence
 from theorykit.lines.setting import Setting
-from theorykit.notes.key import KEYS, READERS, Reader
+from theorykit.notes.key import KEYS
+from theorykit.notes.reader import READERS, Reader
 from theorykit.study.phrase import Phrase
 from theorykit.tunes.progression import FORMS
 from theorykit.views.line import LineView, line_view

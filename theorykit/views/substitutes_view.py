@@ -7,19 +7,18 @@ from dataclasses import dataclass, replace
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.substitution import Substitute, substitute
 from theorykit.harmony.superimposition import Reading
-from theorykit.harmony.tensions import degrees_over
+from theorykit.harmony.tensions import LANDING, degrees_over, mark_of, role_over
 from theorykit.harmony.wording import doubled_words
 from theorykit.lines.in_place import InPlace, in_place
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
-from theorykit.notes.key import KEYS, MODES, READERS, Key, Reader
+from theorykit.notes.key import KEYS, MODES, Key, heard_words, reader_words
 from theorykit.notes.note import Pitch
+from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.progression import PlacedChord, cadence_chords
 from theorykit.views.clock import ClockView, clock_of
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
 from theorykit.views.motion import MotionView, motion_of
-from theorykit.views.note_roles import LANDING, mark_of, role_over
-from theorykit.views.reader_words import heard_words, reader_words
 from theorykit.views.staves import StaffView, staff_of_line
 
 __all__ = ["SubstitutionView", "parallel_key", "substitution"]

@@ -12,10 +12,10 @@ from theorykit.harmony.subsets import COLUMNS, SIX_TENSIONS, Subset, subsets
 from theorykit.harmony.wording import sentence
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
-from theorykit.notes.key import READERS, Key, Reader
+from theorykit.notes.key import Key, reader_words
 from theorykit.notes.note import pretty_accidentals
+from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.progression import cadence_chords
-from theorykit.views.reader_words import reader_words
 
 __all__ = ["ANY_SHAPE", "ROWS", "SHAPE_NAMES", "SORTS", "TensionTable", "tension_table"]
 

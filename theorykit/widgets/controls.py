@@ -17,7 +17,7 @@ from typing import Any
 import ipywidgets as ipw
 from IPython import get_ipython
 
-from theorykit.notes.key import READERS
+from theorykit.notes.reader import READERS
 from theorykit.show.own_reader import own_reader
 from theorykit.widgets.faults import (
     Page,
@@ -33,8 +33,6 @@ from theorykit.widgets.faults import (
 
 __all__ = [
     "KEYS_STAY",
-    "Page",
-    "PageRow",
     "answer",
     "area",
     "button",
@@ -42,7 +40,6 @@ __all__ = [
     "discard",
     "guarded",
     "keep_keys",
-    "lasting",
     "number",
     "offer",
     "panel",

@@ -15,7 +15,6 @@ from theorykit.show.sound import CAUTION, player_html
 from theorykit.tunes.progression import FORMS
 from theorykit.views.explorer_view import SPELLINGS, ExplorerView, explore
 from theorykit.widgets.controls import (
-    Page,
     answer,
     choice,
     guarded,
@@ -27,6 +26,7 @@ from theorykit.widgets.controls import (
     readers,
     slider,
 )
+from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
 
 __all__ = ["Explorer", "explorer"]

@@ -19,7 +19,6 @@ from theorykit.show.html_text import sentences_html
 from theorykit.show.sound import CAUTION, performance_html
 from theorykit.views.practice import CHORDS, JOURNEYS, Practice, Rehearsal, rehearse
 from theorykit.widgets.controls import (
-    Page,
     answer,
     button,
     choice,
@@ -32,6 +31,7 @@ from theorykit.widgets.controls import (
     tick,
     watch,
 )
+from theorykit.widgets.faults import Page
 
 __all__ = ["Hearing"]
 

@@ -20,7 +20,6 @@ from theorykit.views.identification_view import (
 )
 from theorykit.views.keyboard import is_white
 from theorykit.widgets.controls import (
-    Page,
     answer,
     choice,
     guarded,
@@ -32,6 +31,7 @@ from theorykit.widgets.controls import (
     slider,
     typed,
 )
+from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
 
 __all__ = ["IdentifyNotes", "PianoKeys", "identify_notes"]

@@ -15,7 +15,8 @@ from theorykit.show.html_text import explanation_html, sentences_html, table_htm
 from theorykit.tunes.progression import Progression
 from theorykit.views.line import LineView
 from theorykit.views.staves import StaffView
-from theorykit.widgets.controls import Page, panel, picture, put, tick, typed
+from theorykit.widgets.controls import panel, picture, put, tick, typed
+from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
 from theorykit.widgets.reader_files import FileOpening
 

@@ -14,18 +14,17 @@ from theorykit.show.files import file_at, write_file
 from theorykit.show.html_text import sentences_html
 from theorykit.show.pictures import PAPER, Drawable, picture_bytes
 from theorykit.widgets.controls import (
-    Page,
     answer,
     button,
     choice,
     guarded,
-    lasting,
     panel,
     picture,
     put,
     tick,
     typed,
 )
+from theorykit.widgets.faults import Page, lasting
 
 __all__ = ["Saving"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ipywidgets as ipw
 
-from theorykit.notes.key import READERS, Reader
+from theorykit.notes.reader import READERS, Reader
 from theorykit.show.html_text import sentences_html
 from theorykit.show.own_reader import keep_reader, own_reader
 from theorykit.widgets.controls import choice, guarded, keep_keys, panel, picture, put

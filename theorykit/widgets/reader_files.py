@@ -14,7 +14,6 @@ from theorykit.show.html_text import sentences_html
 from theorykit.show.own_reader import own_folder
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets.controls import (
-    Page,
     answer,
     guarded,
     panel,
@@ -24,6 +23,7 @@ from theorykit.widgets.controls import (
     unwatched,
     upload,
 )
+from theorykit.widgets.faults import Page
 
 __all__ = ["FileOpening", "book_at", "own_book", "there_is_a_book"]
 

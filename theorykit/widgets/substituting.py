@@ -13,7 +13,6 @@ from theorykit.show.pictures import picture_svg
 from theorykit.show.sound import CAUTION, performance_html
 from theorykit.views.substitutes_view import SubstitutionView, parallel_key, substitution
 from theorykit.widgets.controls import (
-    Page,
     answer,
     choice,
     guarded,
@@ -25,6 +24,7 @@ from theorykit.widgets.controls import (
     readers,
     slider,
 )
+from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
 
 __all__ = ["Substitutions", "substitutions"]

@@ -15,7 +15,6 @@ from theorykit.views.tension_table import (
     tension_table,
 )
 from theorykit.widgets.controls import (
-    Page,
     answer,
     choice,
     guarded,
@@ -25,6 +24,7 @@ from theorykit.widgets.controls import (
     put,
     readers,
 )
+from theorykit.widgets.faults import Page
 
 __all__ = ["SubsetTable", "subset_table"]
 

@@ -21,18 +21,17 @@ from theorykit.show.exports import (
 from theorykit.show.files import file_at, write_file
 from theorykit.show.html_text import sentences_html
 from theorykit.widgets.controls import (
-    Page,
     answer,
     button,
     choice,
     guarded,
-    lasting,
     panel,
     picture,
     put,
     tick,
     typed,
 )
+from theorykit.widgets.faults import Page, lasting
 
 __all__ = ["Exporting", "Kind", "Taking", "line_kinds"]
 

@@ -28,8 +28,9 @@ from theorykit.lines.writing import (
 )
 from theorykit.lines.writing.whole_line import RULES
 from theorykit.notes.degree import Degree, above, degrees
-from theorykit.notes.key import KEYS, READERS, Key
+from theorykit.notes.key import KEYS, Key
 from theorykit.notes.note import Pitch
+from theorykit.notes.reader import READERS
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
 
 MAJOR = [key for key in KEYS if not key.is_minor]

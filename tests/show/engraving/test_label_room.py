@@ -18,9 +18,10 @@ from sweeps import keys, swept
 
 from theorykit import COLOURS, Chart, Treatment, read_line, write_chorus, write_lines
 from theorykit.harmony.substitution import NAMES
-from theorykit.notes.key import KEYS, MODES, READERS, Key, reader
+from theorykit.notes.key import KEYS, MODES, Key
+from theorykit.notes.reader import READERS, reader
 from theorykit.show.engraving import staff_svg
-from theorykit.show.engraving.label_room import label_width
+from theorykit.show.engraving.verovio_engine import label_width
 from theorykit.show.pictures.figure_painter import FONT_FACTOR, font_folder
 from theorykit.tunes.progression import FORMS, two_five_one
 from theorykit.views.explorer_view import explore

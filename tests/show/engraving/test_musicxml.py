@@ -19,9 +19,10 @@ from staves import staff
 from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing import write_lines
 from theorykit.notes.chord import Chord
-from theorykit.notes.key import KEYS, READERS, Key, reader
+from theorykit.notes.key import KEYS, Key
 from theorykit.notes.kinds import CHORD_KINDS
 from theorykit.notes.note import Pitch
+from theorykit.notes.reader import READERS, reader
 from theorykit.show.engraving import musicxml
 from theorykit.show.engraving.staff_xml import DIVISIONS
 from theorykit.show.pictures import NOTE_MARKS

@@ -18,9 +18,9 @@ from sweeps import keys
 from theorykit.errors import TheoryError
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
-from theorykit.notes.key import READERS
 from theorykit.notes.kinds import CHORD_KINDS
 from theorykit.notes.note import Pitch
+from theorykit.notes.reader import READERS
 from theorykit.show.engraving import staff_svg
 from theorykit.show.pictures import NOTE_MARKS, PAPER
 from theorykit.tunes.progression import two_five_one

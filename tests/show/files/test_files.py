@@ -24,9 +24,10 @@ from theorykit.lines.parts import Part, Performance, Sounding
 from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing import Wishes, write_lines
 from theorykit.notes.chord import Chord
-from theorykit.notes.key import KEYS, READERS, Key
+from theorykit.notes.key import KEYS, Key
 from theorykit.notes.kinds import CHORD_KINDS
 from theorykit.notes.note import Pitch
+from theorykit.notes.reader import READERS
 from theorykit.show.engraving.mark_xml import harmony_element
 from theorykit.show.files import line_bytes, midi_bytes, open_line
 from theorykit.show.files.harmony_xml import chord_of

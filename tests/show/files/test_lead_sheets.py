@@ -22,8 +22,8 @@ from schema import complaints
 from theorykit.errors import TheoryError
 from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.text import Line, TimedNote
-from theorykit.notes.key import READERS, reader
 from theorykit.notes.note import Pitch
+from theorykit.notes.reader import READERS, reader
 from theorykit.show.files import (
     lead_sheet_of_bytes,
     lead_sheet_xml,

@@ -8,6 +8,7 @@ from sweeps import keys
 
 from theorykit import COLOURS, Chord, Degree, Treatment, evidence, resolve
 from theorykit.harmony.substitution import substitutes
+from theorykit.harmony.tensions import MARKS, ROLES, role_over
 from theorykit.show.engraving import musicxml, staff_svg
 from theorykit.show.pictures import NOTE_MARKS, staff_words
 from theorykit.show.pictures.clock_picture import clock_picture
@@ -23,7 +24,6 @@ from theorykit.views.counts import counts_of
 from theorykit.views.explorer_view import explore
 from theorykit.views.identification_view import identification
 from theorykit.views.motion import motion_of
-from theorykit.views.note_roles import MARKS, ROLES, role_over
 from theorykit.views.staves import phrase_staff
 from theorykit.views.substitutes_view import substitution
 from theorykit.views.tune_page import tune_grid

@@ -7,7 +7,8 @@ from fractions import Fraction
 import pytest
 
 from theorykit.errors import TheoryError
-from theorykit.notes.key import READERS, Key
+from theorykit.notes.key import Key
+from theorykit.notes.reader import READERS
 from theorykit.tunes.bars import COMMON_TIME, METRES, ChartBar, Metre, Section
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import Bar

@@ -11,7 +11,7 @@ from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour
 from theorykit.harmony.tensions import degrees_over
 from theorykit.lines.chorus import cadence_line, write_chorus
-from theorykit.notes.key import reader
+from theorykit.notes.reader import reader
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.notation import written_bars

@@ -9,7 +9,7 @@ from sweeps import keys
 from theorykit import guide_tone_lines, two_five_one
 from theorykit.errors import TheoryError
 from theorykit.lines.band import unaccompanied
-from theorykit.notes.key import READERS
+from theorykit.notes.reader import READERS
 from theorykit.show.engraving import musicxml, staff_svg
 from theorykit.show.side_by_side import hear_together, see_duet, see_stacked
 from theorykit.views.staves import duet_staff, phrase_staff

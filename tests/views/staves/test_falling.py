@@ -7,7 +7,7 @@ from staves import staff
 from sweeps import some_and_all
 
 from theorykit.lines.chorus import write_chorus
-from theorykit.notes.key import READERS
+from theorykit.notes.reader import READERS
 from theorykit.tunes.charts import Chart
 from theorykit.views.staves import chorus_staff
 from theorykit.views.staves.chorus_staves import falling_flats

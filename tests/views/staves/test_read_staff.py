@@ -6,7 +6,7 @@ from theorykit.harmony.colours import colour
 from theorykit.lines.reading import read_line
 from theorykit.lines.reading.roles import ROLES
 from theorykit.lines.text import Line
-from theorykit.notes.key import READERS, reader
+from theorykit.notes.reader import READERS, reader
 from theorykit.show.engraving.engraved_staff import LONGEST_CENTRED
 from theorykit.tunes.progression import two_five_one
 from theorykit.views.staves import legend, read_staff

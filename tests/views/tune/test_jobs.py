@@ -8,7 +8,8 @@ import pytest
 from house import ROOT
 from job_charts import job_cases
 
-from theorykit.notes.key import KEYS, READERS, reader
+from theorykit.notes.key import KEYS
+from theorykit.notes.reader import READERS, reader
 from theorykit.tunes.cadences import functions
 from theorykit.tunes.charts import Chart
 from theorykit.views.tune import JOB_HEADS, job_caption, job_rows

@@ -11,7 +11,7 @@ from theorykit.harmony.colours import COLOURS
 from theorykit.harmony.shortcuts import shortcuts
 from theorykit.harmony.substitution import NAMES
 from theorykit.notes.chord import NO_CHORD, Chord
-from theorykit.notes.key import reader
+from theorykit.notes.reader import reader
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.keyboard import plain_keyboard
 from theorykit.views.tune import (

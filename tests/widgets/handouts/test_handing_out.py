@@ -19,7 +19,7 @@ from theorykit.handout import EVERYONE, Handout
 from theorykit.handout.blocks import KINDS, sections_of
 from theorykit.handout.front import AUDIENCES
 from theorykit.handout.page import Engraver
-from theorykit.notes.key import READERS, reader
+from theorykit.notes.reader import READERS, reader
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets import explorer, handout_desk, line_desk, tune_desk
 from theorykit.widgets.handouts.block_form import FRONT, Form

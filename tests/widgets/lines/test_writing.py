@@ -15,7 +15,8 @@ import theorykit.widgets.hearing as hearing_room
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS
 from theorykit.lines.text import Line
-from theorykit.notes.key import KEYS, READERS, Key
+from theorykit.notes.key import KEYS, Key
+from theorykit.notes.reader import READERS
 from theorykit.show.files import line_bytes
 from theorykit.show.files.line_files import save_line
 from theorykit.study.phrasebook import PhraseBook

@@ -23,7 +23,7 @@ from theorykit.harmony.substitution import NAMES
 from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.parts import PART_NAMES
 from theorykit.lines.text import Line
-from theorykit.notes.key import READERS, reader
+from theorykit.notes.reader import READERS, reader
 from theorykit.show.exports import CHORUS_FILES, TUNE_FILES
 from theorykit.show.files import lead_sheet_xml, open_lead_sheet
 from theorykit.study.phrasebook import PhraseBook

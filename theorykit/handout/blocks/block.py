@@ -15,13 +15,7 @@ from theorykit.errors import TheoryError, shown
 from theorykit.handout.entries import About, check_entries
 from theorykit.handout.front import Names, file_name
 from theorykit.handout.page import Engraver, playable
-from theorykit.handout.pieces import (
-    Section,
-    checked_line,
-    checked_names,
-    checked_text,
-    moved_names,
-)
+from theorykit.handout.pieces import Section, checked_line, checked_names, checked_text, moved_names
 from theorykit.harmony.colours import COLOURS, colour
 from theorykit.lines.band import STEPS, colours_over, performance
 from theorykit.lines.parts import Performance

@@ -40,7 +40,8 @@ from theorykit.harmony.counts import evidence
 from theorykit.harmony.shortcuts import Shortcut
 from theorykit.harmony.wording import listed
 from theorykit.lines.band import colours_over, performance
-from theorykit.notes.key import Key, Reader
+from theorykit.notes.key import Key
+from theorykit.notes.reader import Reader
 from theorykit.views.explorer_view import MOST_SHORTCUTS, SPELLINGS, ExplorerView, explore
 
 PARTS = ("notes", "staff", "keyboard", "table", "pull")

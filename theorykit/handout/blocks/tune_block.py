@@ -15,7 +15,8 @@ from theorykit.lines.band import performance
 from theorykit.lines.chorus import Chorus, write_chorus
 from theorykit.lines.guide_tones import guide_tone_lines
 from theorykit.lines.text import Line
-from theorykit.notes.key import Key, Reader
+from theorykit.notes.key import Key
+from theorykit.notes.reader import Reader
 from theorykit.show.pictures import staff_words
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
@@ -177,7 +178,7 @@ def _chart_table(grid: TuneGridView) -> Table:
 def _job_table(tune: Chart, who: Reader) -> Table:
     """Return the job of every chord, named as the reader has them on the page.
 
-    >>> from theorykit.notes.key import READERS
+    >>> from theorykit.notes.reader import READERS
     >>> _job_table(Chart.of("C", "Dm7 G7", "C6"), READERS[0]).rows[1][:3]
     ('1, beat 3', 'G7', 'V of C6')
     """

@@ -11,7 +11,7 @@ from theorykit.handout.blocks import Block, sections_of
 from theorykit.handout.front import Edition, Front
 from theorykit.handout.page import Article, Engraver, Heard, article, page_pdf
 from theorykit.lines.parts import MELODY_SOUNDS
-from theorykit.notes.key import reader
+from theorykit.notes.reader import reader
 from theorykit.show.engraving import score_musicxml
 from theorykit.show.files import midi_bytes
 from theorykit.show.sound import mp3_bytes, ogg_bytes, render

@@ -29,7 +29,7 @@ from theorykit.handout.pieces import (
     paragraphs,
     said_once,
 )
-from theorykit.notes.key import READERS, Reader
+from theorykit.notes.reader import READERS, Reader
 from theorykit.show.sound import CAUTION, FORMATS
 
 LISTENING = "Every player sounds at concert pitch."

@@ -16,8 +16,9 @@ from math import ceil
 from theorykit.handout.front import SIZES
 from theorykit.handout.pieces import Para, Picture, Section
 from theorykit.notes.chord import Chord
-from theorykit.notes.key import READERS, Key, Reader
+from theorykit.notes.key import Key
 from theorykit.notes.note import Pitch
+from theorykit.notes.reader import READERS, Reader
 from theorykit.show.engraving import line_count, line_words, staff_lines, staff_svg
 from theorykit.show.pictures import PADDING, for_paper, keys_and_legend, picture_svg
 from theorykit.views.keyboard import KeyboardView, is_white
@@ -59,7 +60,7 @@ RANGES = {
 def octaves_moved(view: StaffView, reader: Reader) -> int:
     """Return by how many octaves a staff is to be moved so that it lies best; mostly 0.
 
-    >>> from theorykit.notes.key import reader
+    >>> from theorykit.notes.reader import reader
     >>> from theorykit.views.explorer_view import explore
     >>> [octaves_moved(explore("C", reader=reader(n)).staff, reader(n)) for n in ("F", "B flat")]
     [-1, 0]
@@ -85,7 +86,7 @@ def octaves_moved(view: StaffView, reader: Reader) -> int:
 def at_ease(view: StaffView, reader: Reader) -> StaffView:
     """Return a staff in the octave in which it lies best on the instrument of its reader.
 
-    >>> from theorykit.notes.key import reader
+    >>> from theorykit.notes.reader import reader
     >>> from theorykit.views.explorer_view import explore
     >>> high = explore("C", reader=reader("guitar")).staff
     >>> str(high.notes[0].pitch), str(at_ease(high, reader("guitar")).notes[0].pitch)
@@ -113,7 +114,7 @@ def moved_words(moved: Iterable[int]) -> str:
 def range_words(views: Iterable[StaffView], reader: Reader) -> str:
     """Return what to do where staves lie outside an instrument's range; empty text if none does.
 
-    >>> from theorykit.notes.key import reader
+    >>> from theorykit.notes.reader import reader
     >>> from theorykit.views.explorer_view import explore
     >>> who = reader("F")
     >>> range_words([explore("C", reader=who).staff], who)

@@ -27,7 +27,7 @@ from theorykit.handout.pieces import (
     said_once,
     with_breaks,
 )
-from theorykit.notes.key import Reader
+from theorykit.notes.reader import Reader
 from theorykit.show.typesetting import page_fonts, typeset_pdf, typeset_pngs
 
 # The teacher's margin in millimetres: space at the left, and at the right of the notes.
@@ -102,7 +102,7 @@ def page_data(front: Front, sections: tuple[Section, ...], edition: Edition) -> 
 def said_of(who: Reader, sections: Sequence[Section]) -> str:
     """Return whose page this is, how it is written, and in which octave its lines are.
 
-    >>> from theorykit.notes.key import reader
+    >>> from theorykit.notes.reader import reader
     >>> said_of(reader("guitar"), [Section("A colour", (), moved=(-1,))])[-53:]
     'The lines are an octave lower than in the recordings.'
     """

@@ -10,13 +10,7 @@ import json
 import sys
 from collections.abc import Iterator
 
-from theorykit.harmony.counts.solo_counts import (
-    DEGREE_COUNTS,
-    LICENCE,
-    SOLOS,
-    SOURCE,
-    DegreeCounts,
-)
+from theorykit.harmony.counts.solo_counts import DEGREE_COUNTS, LICENCE, SOLOS, SOURCE, DegreeCounts
 from theorykit.harmony.counts.tallies import TALLIES, Tally
 from theorykit.harmony.tensions import TENSION_NAMES
 

@@ -9,13 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
-from theorykit.harmony.counts.solo_counts import (
-    DEGREE_COUNTS,
-    LICENCE,
-    SOLOS,
-    SOURCE,
-    DegreeCounts,
-)
+from theorykit.harmony.counts.solo_counts import DEGREE_COUNTS, LICENCE, SOLOS, SOURCE, DegreeCounts
 from theorykit.harmony.tensions import TENSION_NAMES, as_chord, as_target
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree

@@ -8,8 +8,8 @@ from functools import lru_cache
 from itertools import takewhile
 
 from theorykit.errors import TheoryError
-from theorykit.harmony.resolution import TONIC_NAMES, of_target
-from theorykit.harmony.wording import listed
+from theorykit.harmony.resolution import of_target
+from theorykit.harmony.wording import TONIC_NAMES, listed
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import AWKWARD, Degree, above, degrees, plain_root, spell_near
 from theorykit.notes.key import Key

@@ -9,8 +9,8 @@ from fractions import Fraction
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.chord_families import ALTERATION, OUTSIDE, TENSION
 from theorykit.harmony.colours import Colour
-from theorykit.harmony.resolution import TONIC_NAMES, of_target
-from theorykit.harmony.wording import listed, ordinal, sentence
+from theorykit.harmony.resolution import of_target
+from theorykit.harmony.wording import TONIC_NAMES, listed, ordinal, sentence
 from theorykit.lines.placed import (
     OFF_BEAT,
     PlacedNote,

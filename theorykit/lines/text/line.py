@@ -14,8 +14,9 @@ from theorykit.lines.text.line_spelling import legible_names
 from theorykit.lines.text.line_text import LineReader
 from theorykit.lines.text.line_words import HOLD, PICKUP, REST, value_phrases
 from theorykit.notes.degree import single, spell_near
-from theorykit.notes.key import Key, Reader, reader
+from theorykit.notes.key import Key
 from theorykit.notes.note import MOST_ACCIDENTALS, Note, Pitch
+from theorykit.notes.reader import Reader, reader
 from theorykit.tunes.progression import Progression
 
 HIGHEST_MIDI = 127

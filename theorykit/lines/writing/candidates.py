@@ -8,15 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import exp, inf
 
-from theorykit.lines.chord_palette import (
-    CHORD,
-    CHROMATIC,
-    COLOUR,
-    GUIDE,
-    RUBS,
-    SCALE,
-    ChordPalette,
-)
+from theorykit.lines.chord_palette import CHORD, CHROMATIC, COLOUR, GUIDE, RUBS, SCALE, ChordPalette
 from theorykit.lines.placed import HALF_BAR, OFF_BEAT, beat_strength
 from theorykit.lines.writing.rhythm_figures import Onset
 from theorykit.lines.writing.step_costs import (

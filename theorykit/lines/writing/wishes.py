@@ -7,9 +7,9 @@ from typing import Any
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.degree import Degree
-from theorykit.notes.key import Reader
-from theorykit.notes.key import reader as named_reader
 from theorykit.notes.note import Note, Pitch
+from theorykit.notes.reader import Reader
+from theorykit.notes.reader import reader as named_reader
 
 AMOUNTS = ("none", "a little", "a lot")
 DENSITIES = ("full", "medium", "sparse")  # running eighths, as in solos, more and more long notes

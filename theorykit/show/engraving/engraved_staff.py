@@ -17,9 +17,8 @@ from xml.etree.ElementTree import Element, SubElement
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
-from theorykit.show.engraving.label_room import room_lacking
 from theorykit.show.engraving.staff_xml import score_element
-from theorykit.show.engraving.verovio_engine import engraved
+from theorykit.show.engraving.verovio_engine import engraved, room_lacking
 from theorykit.show.pictures import INK, NOTE_MARKS, PADDING, PAPER, card, with_own_ids
 from theorykit.views.staves import StaffView
 

@@ -19,8 +19,8 @@ from xml.etree.ElementTree import Element, SubElement
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.text import TimedNote
-from theorykit.notes.key import READERS, Reader
 from theorykit.notes.note import Note
+from theorykit.notes.reader import READERS, Reader
 from theorykit.show.engraving import HEADER, put_over, score_element, tempo_mark
 from theorykit.show.files.saving import file_at, write_file
 from theorykit.show.files.score_file import (

@@ -16,7 +16,7 @@ from typing import Any
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.text import Line
-from theorykit.notes.key import READERS, Reader
+from theorykit.notes.reader import READERS, Reader
 from theorykit.show.engraving import musicxml
 from theorykit.show.files.line_file import LineFile
 from theorykit.show.files.midi_in import line_of_midi

@@ -19,7 +19,7 @@ Style = tuple[tuple[str, str], ...]
 
 @dataclass(frozen=True, slots=True)
 class NoteMark:
-    """One row: a role of ``views.note_roles``, and everything that stands for it.
+    """One row: a role of ``harmony.tensions``, and everything that stands for it.
 
     ``words`` stand in legends, ``shape`` in pictures, ``sign`` in legends of words; ``fill`` is the
     colour of shapes, notes and labels; ``style`` are the attributes of the label of a note on a

@@ -14,11 +14,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above
 from theorykit.notes.note import Note
 from theorykit.study.questions.question import Given, Judgement
-from theorykit.study.questions.typed import (
-    colour_typed,
-    note_typed,
-    shape_typed,
-)
+from theorykit.study.questions.typed import colour_typed, note_typed, shape_typed
 
 SEVENTH, THIRD, ELEVENTH = Degree(7), Degree(3), Degree(11)
 FEWEST = 3  # notes of a shape

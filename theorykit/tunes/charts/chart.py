@@ -7,7 +7,8 @@ from dataclasses import dataclass, field, replace
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
-from theorykit.notes.key import Key, Reader, reader
+from theorykit.notes.key import Key
+from theorykit.notes.reader import Reader, reader
 from theorykit.tunes.bars import ChartBar, Metre, Section, bar_words, jump_mark, names_coda
 from theorykit.tunes.charts.chart_rows import Problem, refusal
 from theorykit.tunes.charts.chart_text import checked_line, checked_tempo, read_chart_text

@@ -12,9 +12,9 @@ from theorykit.harmony.colours import Colour, borrowed
 from theorykit.harmony.wording import sentence
 from theorykit.lines.reading import LineReading, beat_words, read_line
 from theorykit.lines.text import Line
-from theorykit.notes.key import READERS, Reader
+from theorykit.notes.key import reader_words
+from theorykit.notes.reader import READERS, Reader
 from theorykit.views.line.chosen_colour import chosen_over
-from theorykit.views.reader_words import reader_words
 from theorykit.views.staves import StaffView, legend, read_staff
 
 AT_CONCERT = "the text of the line, the keys in the list and what you hear are"

@@ -15,17 +15,16 @@ from itertools import accumulate, pairwise
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import Colour, colour
-from theorykit.harmony.tensions import degrees_over
+from theorykit.harmony.tensions import LANDING, degrees_over, role_over
 from theorykit.lines.chorus import Chorus
 from theorykit.lines.excerpts import excerpt
 from theorykit.lines.text import Line, TimedNote, legible_names
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import AWKWARD, enharmonics
-from theorykit.notes.key import READERS, Reader
 from theorykit.notes.note import Note, Pitch
+from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.bars import Metre
 from theorykit.tunes.progression import Progression
-from theorykit.views.note_roles import LANDING, role_over
 from theorykit.views.staves.bar_line_marks import BarMark
 from theorykit.views.staves.staff import StaffNote, StaffView, staff_of_line, with_pitches
 

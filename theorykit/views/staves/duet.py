@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from theorykit.errors import TheoryError
 from theorykit.lines.text import Line
-from theorykit.notes.key import READERS, Reader
+from theorykit.notes.reader import READERS, Reader
 from theorykit.views.staves.staff import StaffView, phrase_staff
 
 

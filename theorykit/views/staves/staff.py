@@ -8,15 +8,15 @@ from fractions import Fraction
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import Colour
-from theorykit.harmony.tensions import degrees_over
+from theorykit.harmony.tensions import LANDING, degrees_over, mark_of, role_over
 from theorykit.lines.reading import LineReading, NoteReading
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
-from theorykit.notes.key import READERS, Key, Reader
+from theorykit.notes.key import Key
 from theorykit.notes.note import LETTERS, Pitch
+from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.progression import Progression
-from theorykit.views.note_roles import LANDING, mark_of, role_over
 from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark
 
 

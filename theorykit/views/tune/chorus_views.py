@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from theorykit.lines.chorus import Chorus, PhraseSource, perform_chorus, write_chorus
 from theorykit.lines.parts import PART_NAMES, Performance
-from theorykit.notes.key import READERS, Reader
+from theorykit.notes.key import heard_words
+from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
-from theorykit.views.reader_words import heard_words
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from theorykit.notes.key import READERS, Reader, reader
+from theorykit.notes.reader import READERS, Reader, reader
 from theorykit.tunes.cadences import Function, functions
 from theorykit.tunes.charts import Chart, PlayedChord
 from theorykit.views.tune_page import job_words

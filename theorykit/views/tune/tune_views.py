@@ -13,13 +13,13 @@ from theorykit.lines.chorus import cadence_line
 from theorykit.lines.parts import Performance
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
-from theorykit.notes.key import READERS, Key, Reader
+from theorykit.notes.key import Key, heard_words, reader_words
+from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.families import seventh_for
 from theorykit.tunes.treatments import Choice, Treatment
 from theorykit.views.explorer_view import keyboard_of
 from theorykit.views.keyboard import KeyboardView, plain_keyboard
-from theorykit.views.reader_words import heard_words, reader_words
 from theorykit.views.staves import StaffView, cadence_staff
 from theorykit.views.tune.tune_draft import TuneDraft, choice_at
 from theorykit.views.tune_page import TuneGridView, TuneMark, tune_grid

@@ -14,11 +14,10 @@ from theorykit.errors import TheoryError
 from theorykit.handout.files import FILES, Order, Work, summary_of
 from theorykit.handout.front import AUDIENCES, EVERYONE, PAPERS, SIZES, Edition
 from theorykit.handout.handout import Handout
-from theorykit.notes.key import READERS
+from theorykit.notes.reader import READERS
 from theorykit.show.html_text import problem_html, sentences_html
 from theorykit.show.own_reader import own_reader
 from theorykit.widgets.controls import (
-    Page,
     answer,
     button,
     guarded,
@@ -29,6 +28,7 @@ from theorykit.widgets.controls import (
     typed,
     watch,
 )
+from theorykit.widgets.faults import Page
 
 WIDE = "700px"
 PLAIN = ("student", "A4", "normal", "pages", "text")

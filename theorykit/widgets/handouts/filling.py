@@ -13,7 +13,6 @@ from theorykit.handout.entries import entries
 from theorykit.handout.handout import Handout
 from theorykit.show.html_text import sentences_html
 from theorykit.widgets.controls import (
-    Page,
     answer,
     button,
     choice,
@@ -24,6 +23,7 @@ from theorykit.widgets.controls import (
     put,
     unwatched,
 )
+from theorykit.widgets.faults import Page
 from theorykit.widgets.handouts.block_form import FRONT, Form
 from theorykit.widgets.handouts.sources import Desks, Sources
 

@@ -12,7 +12,6 @@ from theorykit.errors import TheoryError
 from theorykit.handout.blocks import Block
 from theorykit.handout.handout import Handout
 from theorykit.widgets.controls import (
-    Page,
     answer,
     area,
     button,
@@ -23,6 +22,7 @@ from theorykit.widgets.controls import (
     picture,
 )
 from theorykit.widgets.exploring import Explorer
+from theorykit.widgets.faults import Page
 from theorykit.widgets.handouts.block_form import FRONT, block_rows, origins
 from theorykit.widgets.handouts.drafts import (
     EMPTY,

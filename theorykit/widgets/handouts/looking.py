@@ -12,17 +12,8 @@ from theorykit.handout.handout import Handout, unmoved_hint
 from theorykit.handout.page import Engraver, check_letters, page_pngs
 from theorykit.handout.pieces import Section
 from theorykit.show.html_text import sentences_html
-from theorykit.widgets.controls import (
-    Page,
-    answer,
-    button,
-    choice,
-    offer,
-    panel,
-    picture,
-    put,
-    safely,
-)
+from theorykit.widgets.controls import answer, button, choice, offer, panel, picture, put, safely
+from theorykit.widgets.faults import Page
 
 DPI = 84  # an A4 page is then about 700 pixels wide
 ROOM = 600

@@ -13,18 +13,9 @@ from theorykit.lines.setting import form_of
 from theorykit.lines.text import Line
 from theorykit.show.html_text import sentences_html
 from theorykit.tunes.progression import two_five_one
-from theorykit.widgets.controls import (
-    Page,
-    answer,
-    button,
-    choice,
-    guarded,
-    panel,
-    picture,
-    put,
-    typed,
-)
+from theorykit.widgets.controls import answer, button, choice, guarded, panel, picture, put, typed
 from theorykit.widgets.exploring import Explorer
+from theorykit.widgets.faults import Page
 from theorykit.widgets.lines import LineDesk
 from theorykit.widgets.reader_files import book_at, there_is_a_book
 from theorykit.widgets.tunes import BOOK, TuneDesk

@@ -10,13 +10,12 @@ import ipywidgets as ipw
 from theorykit.harmony.colours import Colour
 from theorykit.lines.text import Line
 from theorykit.lines.writing import AMOUNTS, DENSITIES, DIRECTIONS, RANGES, Wishes, write_lines
-from theorykit.notes.key import Reader
+from theorykit.notes.reader import Reader
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import sentences_html
 from theorykit.tunes.progression import Progression
 from theorykit.views.line import line_view
 from theorykit.widgets.controls import (
-    Page,
     answer,
     button,
     choice,
@@ -31,6 +30,7 @@ from theorykit.widgets.controls import (
     unwatched,
     watch,
 )
+from theorykit.widgets.faults import Page
 
 PLAIN = Wishes()
 MOST, LAST_SEED = 12, 9999

@@ -11,18 +11,17 @@ from theorykit.lines.text import Line
 from theorykit.show.html_text import sentences_html
 from theorykit.study.phrase import Phrase
 from theorykit.widgets.controls import (
-    Page,
     answer,
     area,
     button,
     guarded,
-    lasting,
     panel,
     picture,
     put,
     tick,
     typed,
 )
+from theorykit.widgets.faults import Page, lasting
 from theorykit.widgets.reader_files import book_at
 
 WIDE = "700px"

@@ -20,7 +20,6 @@ from theorykit.tunes.progression import FORMS, Progression, two_five_one
 from theorykit.views.line import History, LineDraft, LineView, line_view
 from theorykit.views.practice import rehearse
 from theorykit.widgets.controls import (
-    Page,
     answer,
     area,
     button,
@@ -37,6 +36,7 @@ from theorykit.widgets.controls import (
     watch,
 )
 from theorykit.widgets.exploring import FORM_WORDS
+from theorykit.widgets.faults import Page
 from theorykit.widgets.hearing import Hearing
 from theorykit.widgets.line_page import LinePage, Opening
 from theorykit.widgets.lines.asking import Asked, Asking

@@ -16,7 +16,6 @@ from theorykit.tunes.progression import FORMS
 from theorykit.views.practice import rehearse
 from theorykit.views.shelf import AS_KEPT, PhraseView, form_options, key_options, phrase_view
 from theorykit.widgets.controls import (
-    Page,
     answer,
     choice,
     guarded,
@@ -30,6 +29,7 @@ from theorykit.widgets.controls import (
     watch,
 )
 from theorykit.widgets.exploring import FORM_WORDS
+from theorykit.widgets.faults import Page
 from theorykit.widgets.hearing import Hearing
 from theorykit.widgets.line_page import LinePage
 from theorykit.widgets.phrases.changing import Bringing, Editing

@@ -13,18 +13,8 @@ from theorykit.show.html_text import sentences_html
 from theorykit.study.phrase import Phrase
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.views.line import line_view
-from theorykit.widgets.controls import (
-    Page,
-    answer,
-    area,
-    button,
-    guarded,
-    lasting,
-    panel,
-    picture,
-    put,
-    typed,
-)
+from theorykit.widgets.controls import answer, area, button, guarded, panel, picture, put, typed
+from theorykit.widgets.faults import Page, lasting
 from theorykit.widgets.line_page import ENDINGS, line_in
 from theorykit.widgets.lines import tags_of
 from theorykit.widgets.reader_files import FileOpening

@@ -13,7 +13,6 @@ from theorykit.study.phrasebook import PhraseBook
 from theorykit.views.shelf import ANY, NO_BOOK, Shelf
 from theorykit.widgets.controls import (
     LABEL_WIDTH,
-    Page,
     answer,
     button,
     choice,
@@ -26,6 +25,7 @@ from theorykit.widgets.controls import (
     unwatched,
     watch,
 )
+from theorykit.widgets.faults import Page
 from theorykit.widgets.reader_files import book_at, there_is_a_book
 
 WIDE, ROWS = "700px", 7

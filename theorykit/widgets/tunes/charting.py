@@ -28,7 +28,6 @@ from theorykit.views.tune import (
 )
 from theorykit.views.tune_page import TuneGridView, TuneMark
 from theorykit.widgets.controls import (
-    Page,
     answer,
     button,
     choice,
@@ -43,6 +42,7 @@ from theorykit.widgets.controls import (
     unwatched,
     watch,
 )
+from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
 from theorykit.widgets.reader_files import FileOpening
 from theorykit.widgets.taking_away import Taking

@@ -16,7 +16,6 @@ from theorykit.show.sound import performance_html
 from theorykit.views.keyboard import KeyboardView
 from theorykit.views.tune import CadenceView, TuneDraft, TuneView, cadence_players, cadence_view
 from theorykit.widgets.controls import (
-    PageRow,
     answer,
     choice,
     guarded,
@@ -29,6 +28,7 @@ from theorykit.widgets.controls import (
     unwatched,
     watch,
 )
+from theorykit.widgets.faults import PageRow
 from theorykit.widgets.picture_saving import Saving
 
 STAFF_SCALE, KEYBOARD_SCALE = 42, 1.1

@@ -12,7 +12,7 @@ from theorykit.errors import TheoryError
 from theorykit.lines.band import default_swing
 from theorykit.lines.chorus import muted, straight
 from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES
-from theorykit.notes.key import Reader
+from theorykit.notes.reader import Reader
 from theorykit.show.engraving import staff_svg
 from theorykit.show.exports import TakenChorus
 from theorykit.show.html_text import plan_html, sentences_html
@@ -23,7 +23,6 @@ from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import chorus_staff
 from theorykit.views.tune import ChorusView, ChorusWishes, chorus_view
 from theorykit.widgets.controls import (
-    Page,
     answer,
     button,
     choice,
@@ -38,6 +37,7 @@ from theorykit.widgets.controls import (
     tick,
     watch,
 )
+from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
 from theorykit.widgets.reader_files import book_at, own_book, there_is_a_book
 
