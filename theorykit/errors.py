@@ -1,6 +1,11 @@
 """The one exception of the library."""
 
-__all__ = ["TheoryError", "shown"]
+from collections.abc import Iterable
+from typing import TypeVar
+
+__all__ = ["TheoryError", "expect", "expect_all", "shown"]
+
+_Kind = TypeVar("_Kind")
 
 LONGEST_QUOTE = 60  # characters of the reader's text that a message repeats
 
@@ -24,5 +29,40 @@ def shown(value: object) -> str:
     """
     if isinstance(value, str) and len(value) > LONGEST_QUOTE:
         return f"{repr(value[:LONGEST_QUOTE])[:LONGEST_QUOTE]}... ({len(value)} characters)"
-    text = repr(value)
+    try:
+        text = repr(value)
+    except Exception:  # a stranger's value may not even say what it is
+        text = f"a {type(value).__name__} that cannot be printed"
     return text if len(text) <= 2 * LONGEST_QUOTE else f"{text[:LONGEST_QUOTE]}..."
+
+
+def expect(value: object, kind: type[_Kind], name: str, want: str) -> _Kind:
+    """Return a value that is of a kind; refuse any other one, saying what is wanted.
+
+    >>> expect(5, int, "a number", "one such as 4"), expect("C", str, "text", "any")
+    (5, 'C')
+    >>> expect(None, int, "a number", "one such as 4")
+    Traceback (most recent call last):
+    theorykit.errors.TheoryError: not a number: None (want one such as 4)
+    """
+    if not isinstance(value, kind):
+        raise TheoryError(f"not {name}: {shown(value)} (want {want})")
+    return value
+
+
+def expect_all(values: object, kind: type[_Kind], name: str, want: str) -> tuple[_Kind, ...]:
+    """Return several values, all of a kind, as a tuple; refuse what is none or holds others.
+
+    >>> expect_all([1, 2], int, "numbers", "some such as 4 and 5")
+    (1, 2)
+    >>> expect_all("12", int, "numbers", "some such as 4 and 5")
+    Traceback (most recent call last):
+    theorykit.errors.TheoryError: not numbers: '12' (want some such as 4 and 5)
+    """
+    if isinstance(values, (str, bytes)) or not isinstance(values, Iterable):
+        raise TheoryError(f"not {name}: {shown(values)} (want {want})")
+    found = values if isinstance(values, tuple) else tuple(values)
+    for value in found:
+        if not isinstance(value, kind):
+            raise TheoryError(f"not {name}: {shown(value)} among them (want {want})")
+    return found

@@ -42,6 +42,16 @@ READ = {
     "C/Ebb": "C/Ebb", "C7/B♭": "C7/Bb", "C / G": "C/G", "C/C": "C",
     "Cb5": "Cb5", "C#9": "C#9", "Db9": "Db9", "C♭": "Cb", "F♯m7♭5": "F#m7b5", "E♮7": "E7",
     " C7 ": "C7", "C 7": "C7", "C7 b9": "C7b9", "C7()": "C7",
+    "CMI7": "Cm7", "CMIN7": "Cm7", "CMA7": "Cmaj7", "AMAJ7": "Amaj7", "DbMI6": "Dbm6",
+    "CMI7(b5)": "Cm7b5", "CDIM7": "Cdim7", "CAUG": "Caug", "C7SUS4": "C7sus4", "C7ALT": "C7alt",
+    "CADD9": "Cadd9", "CMADD9": "Cadd9", "FMI(MA7)": "Fm(maj7)", "EMI7/A": "Em7/A",
+    "Cm9(maj7)": "Cm(maj9)", "Cm7(maj7)": "Cm(maj7)", "Cm(maj7,9)": "Cm(maj9)",
+    "Cm(+7)": "Cm(maj7)", "Cm(#7)": "Cm(maj7)", "C-#7": "Cm(maj7)", "Cm9(#7)": "Cm(maj9)",
+    "C(maj7)": "Cmaj7", "C+(maj7)": "Cmaj7#5", "Csus4(maj7)": "Cmaj7sus4",
+    "C7(b9/b13)": "C7b9b13", "C7(b9/b13)/E": "C7b9b13/E", "C7b9/b13": "C7b9b13", "C7/9": "C9",
+    "Csus(9)": "C9sus4", "Csus4(9)": "C9sus4", "Csus(13)": "C13sus4", "Csus(b9,13)": "C13sus4b9",
+    "Gsusb9": "G7sus4b9", "Gsus(b9)": "G7sus4b9", "Gsus4(b9)": "G7sus4b9",
+    "Gsus4addb9": "Gsus4addb9",
     "N.C.": "N.C.", "NC": "N.C.",
 }  # fmt: skip
 
@@ -224,6 +234,31 @@ def test_a_chord_in_words_is_refused_with_the_symbol_that_is_meant(text: str):
 def test_words_that_make_no_chord_are_refused_as_before(text: str):
     with pytest.raises(TheoryError, match="at character"):
         Chord.parse(text)
+
+
+# What hands write that is no symbol of ours, and what they mean by it (common practice).
+MEANT = {
+    "c7": "C7", "bbmaj7": "Bbmaj7", "H7": "B7", "Hm7b5": "Bm7b5", "C^7": "Cmaj7", "Cj7": "Cmaj7",
+    "C(#7)": "Cmaj7", "Cm+7": "Cm(maj7)", "C13(maj7)": "Cmaj13", "C4": "Csus4", "C/9": "Cadd9",
+    "C7b10": "C7#9", "C7(b9": "C7b9", "C7b9)": "C7b9", "C7;b9": "C7b9", "Cbb7": "Bb7",
+    "F##m": "Gm", "B##7": "C#7", "C7th": "C7", "Cdom": "C7", "Cm(b7)": "Cm7", "C(b7)": "C7",
+    "Dm7 G7": "Dm7 and then G7", "Dm7 | G7/B": "Dm7 and then G7/B",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("text", MEANT)
+def test_a_refusal_says_what_is_probably_meant(text: str):
+    with pytest.raises(TheoryError) as refusal:
+        Chord.parse(text)
+    assert str(refusal.value).endswith(f"; probably {MEANT[text]} is meant)")
+    assert len(str(refusal.value)) < 300
+
+
+def test_a_chord_of_which_nothing_is_known_is_refused_without_a_guess():
+    for text in ("Q", "C7b5no3omit9", "Cdim7sus4", "😀", "??", "1 2 3"):
+        with pytest.raises(TheoryError) as refusal:
+            Chord.parse(text)
+        assert "probably" not in str(refusal.value)
 
 
 @pytest.mark.parametrize("wrong", [None, 7, ["C"], b"C"])

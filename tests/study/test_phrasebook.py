@@ -17,6 +17,7 @@ from theorykit.errors import TheoryError
 from theorykit.lines.setting import set_into
 from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS, Key
+from theorykit.study.own_file import PATIENCE
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
 
@@ -353,6 +354,77 @@ def test_a_book_that_cannot_be_written_says_so(tmp_path, monkeypatch):
             book.keep("x", SHORT)
         other.execute("ROLLBACK")
     assert book.keep("x", SHORT).name == "x"
+
+
+def test_a_locked_book_is_told_within_two_seconds():
+    assert PATIENCE < 2  # seconds that SQLite waits; nothing else is done
+
+
+def test_a_new_book_is_for_its_owner_alone_and_a_mode_that_was_set_stays(tmp_path):
+    path = tmp_path / "book"
+    PhraseBook(path)
+    assert path.stat().st_mode & 0o777 == 0o600
+    path.chmod(0o640)
+    PhraseBook(path).keep("x", SHORT)
+    assert path.stat().st_mode & 0o777 == 0o640
+
+
+def export_of(count, book):
+    """The text of an export of many phrases, copies of one under names of their own."""
+    data = json.loads(book.export_json(["short one"]))
+    data["phrases"] = [{**data["phrases"][0], "name": f"turn {n}"} for n in range(count)]
+    return json.dumps(data)
+
+
+def statements(book, act):
+    """What SQLite is asked to do meanwhile, many rows of one kind as one."""
+    seen = []
+    connect = sqlite3.connect
+
+    def traced(*args, **wishes):
+        made = connect(*args, **wishes)
+        made.set_trace_callback(lambda text: seen.append(text.split()[0]))
+        return made
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("theorykit.study.own_file.sqlite3.connect", traced)
+        act()
+    return seen
+
+
+@pytest.mark.parametrize("count", [300, pytest.param(20_000, marks=pytest.mark.proof)])
+def test_many_phrases_are_taken_in_by_one_write_and_named_by_one_query(book, tmp_path, count):
+    text = export_of(count, book)
+    other = PhraseBook(tmp_path / "other")
+    asked = statements(other, lambda: other.import_json(text))
+    assert asked.count("SELECT") == 1
+    assert asked.count("BEGIN") == asked.count("COMMIT") == 1
+    rows = count * (1 + len(book.phrase("short one").tags))
+    assert asked.count("INSERT") == rows
+    assert statements(other, lambda: other.names).count("SELECT") == 1
+    assert len(other.names) == count
+    assert statements(other, lambda: other.import_json(text)).count("INSERT") == 0
+    with pytest.raises(TheoryError, match=r"'turn 0', 'turn 1', 'turn 10'.* \.\.\.\)"):
+        other.phrase("nobody's")
+
+
+def test_many_phrases_of_one_name_get_numbers(book, tmp_path):
+    data = json.loads(book.export_json(["short one"]))
+    one = data["phrases"][0]
+    data["phrases"] = [{**one, "notes": str(number)} for number in range(40)]
+    other = PhraseBook(tmp_path / "other")
+    names = [phrase.name for phrase in other.import_json(json.dumps(data))]
+    assert names == ["short one", *(f"short one ({number})" for number in range(2, 41))]
+
+
+def test_a_list_of_phrases_says_what_they_are_without_reading_a_line(book, monkeypatch):
+    wanted = [(p.name, p.key, p.form, p.bars, p.colour, p.tags) for p in book.find()]
+    monkeypatch.setattr("theorykit.study.phrase.Line.parse", None)
+    found = [(p.name, p.key, p.form, p.bars, p.colour, p.tags) for p in book.listed()]
+    assert found == wanted
+    assert [p.name for p in book.listed(form="short", colour="b9 13")] == ["short one"]
+    with pytest.raises(TheoryError, match="no such form"):
+        book.listed(form="endless")
 
 
 @given(st.text(max_size=60), st.lists(st.text(max_size=20), max_size=4), st.text(max_size=200))

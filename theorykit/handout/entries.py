@@ -41,7 +41,8 @@ class About:
     """What an entry takes, and what its field in a form looks like.
 
     ``offers`` are the texts to choose from. Nothing else is accepted, unless ``reads`` is there: a
-    function that reads a text or refuses it. A whole number lies between ``least`` and ``most``.
+    function that reads a text or refuses it. A table in place of a text is read by ``makes``, if
+    that is there. A whole number lies between ``least`` and ``most``.
     ``called`` is the name of the entry in messages, where it is not its own. ``says`` explains the
     entry, ``hint`` is an example of it, ``rows`` is the height of its field; a list in a field of
     several rows has one item in each. ``names`` is true for a teacher's own words, which may name
@@ -50,6 +51,7 @@ class About:
 
     offers: tuple[str, ...] = ()
     reads: Callable[[str], object] | None = None
+    makes: Callable[[object], object] | None = None
     least: int | None = None
     most: int = 0
     called: str = ""
@@ -195,7 +197,7 @@ def record(row: type, table: dict[str, Any], what: str) -> Any:
         if entry.is_needed and entry.name not in table:
             raise Fault("", f"{what} without {entry.name} (want {_wanted(entry.type)})")
     values = {
-        entry.name: _value(entry.type, table[entry.name], entry.name)
+        entry.name: _value(entry.type, table[entry.name], entry.name, entry.about.makes)
         for entry in known
         if entry.name in table
     }
@@ -220,13 +222,17 @@ def _culprit(row: type, values: dict[str, Any]) -> str:
     return needed[0] if len(needed) == 1 else ""
 
 
-def _value(wanted: Any, value: Any, name: str) -> Any:
-    """Return a value of the wanted type."""
+def _value(
+    wanted: Any, value: Any, name: str, makes: Callable[[object], object] | None = None
+) -> Any:
+    """Return a value of the wanted type; ``makes`` reads a table in place of a text."""
+    if makes is not None and isinstance(value, dict):
+        return _made(makes, value, name)
     kinds = _choices(wanted)
     if get_origin(wanted) is tuple:
         if not isinstance(value, list):
             raise Fault(name, f"{name} is no list: {shown(value)} (want {_wanted(wanted)})")
-        return tuple(_value(get_args(wanted)[0], one, name) for one in value)
+        return tuple(_value(get_args(wanted)[0], one, name, makes) for one in value)
     if dataclasses.is_dataclass(wanted):
         if not isinstance(value, dict):
             raise Fault(name, f"{name}: {shown(value)} (want {_wanted(wanted)})")
@@ -237,6 +243,14 @@ def _value(wanted: Any, value: Any, name: str) -> Any:
     if type(value) not in kinds:
         raise Fault(name, f"{name}: {shown(value)} (want {_wanted(wanted)})")
     return value
+
+
+def _made(makes: Callable[[object], object], table: dict[str, Any], name: str) -> Any:
+    """Return what a table in place of a text tells of."""
+    try:
+        return makes(table)
+    except TheoryError as error:
+        raise Fault(name, str(error)) from None
 
 
 def _choices(wanted: Any) -> tuple[Any, ...]:

@@ -96,7 +96,7 @@ tone, lydian dominant, minor's own, suspended, suspended b9, tritone substitute,
                 f"{shown(path.name)} is too large (want at most {LONGEST_FILE} characters)"
             )
         try:
-            return cls.parse(path.read_text(encoding="utf-8"))
+            return cls.parse(path.read_text(encoding="utf-8-sig"))
         except UnicodeDecodeError:
             raise TheoryError(f"{shown(path.name)} is no text (want UTF-8)") from None
 

@@ -14,6 +14,8 @@ from typing import Any
 
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.entries import Fault, entries
+from theorykit.handout.own_colour import table_of_colour
+from theorykit.harmony.colours import COLOURS, Colour
 
 __all__ = [
     "LONGEST_FILE",
@@ -24,6 +26,7 @@ __all__ = [
 
 LONGEST_FILE = 500_000  # characters
 NO_BREAK = "\u00a0"
+BYTE_ORDER_MARK = "\ufeff"
 LONGEST_ROW = 90  # characters of a list on one line
 # How the standard library's reader of TOML begins a complaint, and what it means on a handout.
 FAULTS = (
@@ -46,6 +49,12 @@ _ESCAPES |= {'"': '\\"', "\\": "\\\\"}
 _PLACE = re.compile(r" \(at (?:line (?P<line>\d+), column \d+|end of document)\)$")
 _OPENED = re.compile(r"^\s*[\w-]+\s*=\s*(?:\"\"\"|'''|\"|')", re.MULTILINE)
 _HEADER = re.compile(r"\s*\[\[\s*(?:block|\"block\"|'block')\s*\]\]")
+_TEXTS = re.compile(
+    r'"""(?:\\.|[^\\])*?(?:"""|\Z)' + r"|'''.*?(?:'''|\Z)" + r'|"(?:\\.|[^"\\\n])*"?'
+    r"|'[^'\n]*'?|#[^\n]*",
+    re.DOTALL,
+)
+_DEEP = re.compile(r"(?<![\w-])(?:[\w-]+[ \t]*\.[ \t]*){3}")
 _FENCES = re.compile(r"\"\"\"|'''")
 
 
@@ -59,15 +68,38 @@ def table_of(text: object) -> dict[str, Any]:
         raise TheoryError(
             f"not a handout: {shown(text)} (want text of at most {LONGEST_FILE} characters)"
         )
+    _check_names(text)
     try:
-        return tomllib.loads(text)
+        return tomllib.loads(text.removeprefix(BYTE_ORDER_MARK))
     except tomllib.TOMLDecodeError as error:
         raise TheoryError(
             f'{_in_plain_words(str(error), text)} (want lines such as title = "Six colours", and '
             "[[block]] before each block)"
         ) from None
+    except ValueError:
+        raise TheoryError("a number too long to read (want a flat file)") from None
     except RecursionError:
         raise TheoryError("lists inside lists, too deep to read (want a flat file)") from None
+
+
+def _check_names(text: str) -> None:
+    """Refuse names inside names, which no handout has and which take the reader of TOML long.
+
+    >>> _check_names("tempo = 1.5")
+    >>> _check_names("a.b.c.d = 1")
+    Traceback (most recent call last):
+    theorykit.errors.TheoryError: line 1: names inside names, too deep to read (want a flat file)
+    """
+    plain = _TEXTS.sub(_as_name, text)
+    deep = _DEEP.search(plain)
+    if deep is not None:
+        line = plain.count("\n", 0, deep.start()) + 1
+        raise TheoryError(f"line {line}: names inside names, too deep to read (want a flat file)")
+
+
+def _as_name(text: re.Match[str]) -> str:
+    """Return what stands for a text in quotes or a remark: as many line ends, and a name."""
+    return "\n" * text[0].count("\n") + "x" * (text[0][0] != "#")
 
 
 def placed(text: str, block: int | None, fault: Fault) -> TheoryError:
@@ -164,12 +196,26 @@ def value_text(value: Any) -> str:
         return value.isoformat()
     if isinstance(value, tuple):
         return _list(value)
+    if isinstance(value, Colour):
+        return _colour(value)
     if dataclasses.is_dataclass(value):
         kind: Any = type(value)
         names = (entry.name for entry in entries(kind))
         inside = ", ".join(f"{name} = {_short(getattr(value, name))}" for name in names)
         return f"{{{inside}}}"
     return str(value)
+
+
+def _colour(value: Colour) -> str:
+    """Return a colour: its name, or a table where it is none of the house."""
+    if value in COLOURS:
+        return _short(value.name)
+    table = table_of_colour(value)
+    texts = {
+        name: _short(one) if isinstance(one, str) else f"[{', '.join(map(_short, one))}]"
+        for name, one in table.items()
+    }
+    return f"{{{', '.join(f'{name} = {text}' for name, text in texts.items())}}}"
 
 
 def _list(values: tuple[Any, ...]) -> str:

@@ -92,7 +92,7 @@ def disagreements(
     ('Gm7♭5 has a D♭, the ♭9 of C7, and this colour has a 9',)
     """
     over, before = as_chord(chord), None if ii is None else as_chord(ii)
-    brought = as_degrees(wanted if isinstance(wanted, (Colour, str)) else tuple(wanted))
+    brought = as_degrees(wanted)
     return (*_clauses(brought, over), *_against_ii(brought, over, before))
 
 

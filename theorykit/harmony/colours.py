@@ -11,9 +11,10 @@ of the dominant).
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.note import Note, ascii_accidentals, pretty_words
@@ -56,6 +57,11 @@ class Colour:
     passing: tuple[Degree, ...] = ()
     aliases: tuple[str, ...] = ()
     title: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse a colour without a name or without degrees."""
+        expect(self.name, str, "the name of a colour", "text, or use colour('b9 13')")
+        expect_all(self.degrees, Degree, "the degrees of a colour", "Degrees, or use colour")
 
     @property
     def tensions(self) -> tuple[Degree, ...]:
@@ -255,7 +261,7 @@ def as_degrees(wanted: object) -> tuple[Degree, ...]:
         return wanted.degrees
     if isinstance(wanted, str):
         return _read_degrees(wanted)
-    if isinstance(wanted, (tuple, list, set, frozenset)):
+    if isinstance(wanted, Iterable) and not isinstance(wanted, (bytes, Mapping)):
         return tuple(d if isinstance(d, Degree) else Degree.parse(d) for d in wanted)
     raise TheoryError(f"not degrees: {shown(wanted)} (want a colour or degrees such as 'b9 13')")
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import product
 
+from theorykit.errors import expect, expect_all
 from theorykit.harmony.colours import Colour, as_degrees_over, takes_colour
 from theorykit.harmony.tensions import as_chord, as_target
 from theorykit.harmony.wording import TONIC_NAMES, counted, listed, moved, ordinal
@@ -92,6 +93,13 @@ class Resolution:
     colour: tuple[Degree, ...]
     moves: tuple[Move, ...]
     plain: tuple[Move, ...]
+
+    def __post_init__(self) -> None:
+        """Refuse what are no moves between two chords."""
+        for chord in (self.chord, self.target):
+            expect(chord, Chord, "a chord", "a Chord, or use resolve")
+        for moves in (self.moves, self.plain):
+            expect_all(moves, Move, "moves", "Moves, or use resolve")
 
     @property
     def colour_moves(self) -> tuple[Move, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, expect
 from theorykit.harmony.agreement import why_against
 from theorykit.harmony.colours import Colour, as_degrees_over, colour, takes_colour
 from theorykit.harmony.resolution import of_target
@@ -61,6 +61,11 @@ class Shortcut:
     place: int
     second: int | None = None
     wanted: tuple[Degree, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse what is no shape."""
+        for one, kind in ((self.chord, Chord), (self.target, Chord), (self.row, Shape)):
+            expect(one, kind, "a shape over a chord", "one of shortcuts")
 
     @property
     def root(self) -> Note:

@@ -78,9 +78,19 @@ def degrees_over(chord: Chord | str, notes: str | Iterable[Note | str]) -> tuple
     """
     over = as_chord(chord)
     named = degree_names(over)
-    given = notes.split() if isinstance(notes, str) else notes
     root = over.root.semitone
-    return tuple(named[(_as_note(note).semitone - root) % 12] for note in given)
+    return tuple(named[(_as_note(note).semitone - root) % 12] for note in _given(notes))
+
+
+def _given(notes: object) -> Iterable[Note | str]:
+    """Return notes that came as one text, as one note, or one by one."""
+    if isinstance(notes, str):
+        return notes.split()
+    if isinstance(notes, Note):
+        return (notes,)
+    if not isinstance(notes, Iterable):
+        raise TheoryError(f"not notes: {shown(notes)} (want notes or text such as 'B D F')")
+    return notes
 
 
 def _as_note(note: Note | str) -> Note:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import Colour, colour
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
@@ -55,6 +56,8 @@ def demonstration(
     >>> [str(note.pitch) for note in line.notes]
     ['F5', 'C5', 'B4', 'B4', 'Ab4', 'E4', 'Ab4', 'G4']
     """
+    if names is not None and not isinstance(names, dict):
+        raise TheoryError(f"not names: {shown(names)} (want a dict such as {{8: Note('A', -1)}})")
     progression = two_five_one(key, form)
     chords = progression.chords
     over = next(placed for placed in chords if placed.chord.kind.is_dominant)

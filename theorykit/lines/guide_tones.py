@@ -105,7 +105,7 @@ def guide_tone_lines(
     if not isinstance(progression, Progression):
         raise TheoryError(f"not a progression: {shown(progression)} (want a Progression)")
     low, high = _window(lowest, highest)
-    if not longest > 0:
+    if not isinstance(longest, (int, Fraction)) or not longest > 0:
         raise TheoryError(f"not a length: {shown(longest)} (want beats above 0)")
     chords = [placed for placed in merged_chords(progression) if not placed.chord.is_silent]
     found = [*zip(*_voices([guide_tones(one.chord) for one in chords], low, high), strict=True)]
@@ -135,7 +135,7 @@ def _member(chord: Chord, numbers: Sequence[int]) -> Note:
 
 def _window(lowest: Pitch | str, highest: Pitch | str) -> tuple[int, int]:
     """Return the range as MIDI numbers; it holds every note at least once."""
-    low, high = (Pitch.parse(p) if isinstance(p, str) else p for p in (lowest, highest))
+    low, high = (p if isinstance(p, Pitch) else Pitch.parse(p) for p in (lowest, highest))
     if high.midi - low.midi < OCTAVE - 1:
         raise TheoryError(
             f"too narrow a range for guide tones: {low} to {high} (want an octave or more)"

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, expect, expect_all
 from theorykit.lines.text import Line, TimedNote
 from theorykit.tunes.bars import ChartBar
 from theorykit.tunes.charts import Chart
@@ -32,6 +32,9 @@ class LeadSheet:
 
     def __post_init__(self) -> None:
         """Refuse words without notes; the line refuses notes outside the bars."""
+        expect(self.chart, Chart, "a chart", "a Chart such as Chart.parse('| Dm7 G7 | C6 |')")
+        want = "for each note a tuple with a text for each verse"
+        object.__setattr__(self, "words", expect_all(self.words, tuple, "verses", want))
         if self.words and len(self.words) != len(self.melody):
             raise TheoryError(
                 f"words for {len(self.words)} notes and {len(self.melody)} notes (want words for "

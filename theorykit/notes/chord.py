@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.notes.degree import Degree, above, enharmonics, plain_root
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note, pretty_accidentals
@@ -50,8 +50,8 @@ class Chord:
             object.__setattr__(self, "bass", None)
 
     @classmethod
-    def parse(cls, text: str) -> Chord:
-        """Read a chord symbol. The reverse of ``str``.
+    def parse(cls, text: str, *others: object) -> Chord:
+        """Read a chord symbol, one at a time. The reverse of ``str``.
 
         >>> [str(Chord.parse(s)) for s in ("C-7", "F△7", "Bø", "G7(♯9,♭13)", "C6/9", "D/F#")]
         ['Cm7', 'Fmaj7', 'Bm7b5', 'G7#9b13', 'C6/9', 'D/F#']
@@ -62,6 +62,11 @@ class Chord:
         theorykit.errors.TheoryError: not a chord: 'Cmaj7b' (at character 6: 'b' is no mark that \
 can follow; want b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E)
         """
+        if others:
+            raise TheoryError(
+                f"not one chord: {shown((text, *others))} (want one text with root, kind and bass, "
+                "such as Chord.parse('Cm7/Bb'))"
+            )
         plain = plain_symbol(text)
         if plain in NO_CHORD_TEXTS:
             return NO_CHORD
@@ -116,7 +121,7 @@ can follow; want b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E)
         """
         if self.is_silent:
             return self
-        in_key = frozenset(held)
+        in_key = frozenset(_held(held))
         moved = self.root.moved(old, new)
         root = self.readable_root(moved, in_key)
         bass = self.bass.moved(old, new).moved(moved, root) if self.bass else None
@@ -157,7 +162,8 @@ can follow; want b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E)
         >>> [str(Chord.parse(c).readable_root(Note.parse("Cb"), gb)) for c in ("Cmaj7", "Cm7")]
         ['Cb', 'B']
         """
-        in_key = frozenset(held)
+        in_key = frozenset(_held(held))
+        expect(wish, Note, "a root", "a Note")
         tones = (above(wish, degree) for degree in self.degrees if degree.number <= MOST_TONE)
         strange = any(abs(note.alteration) > 1 and note not in in_key for note in tones)
         return plain_root(wish, () if strange else _roots(in_key))
@@ -172,6 +178,13 @@ can follow; want b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E)
 def _roots(held: Iterable[Note]) -> frozenset[Note]:
     """Return the notes of a key on which chords stand: not the C## of D# minor."""
     return frozenset(note for note in held if abs(note.alteration) <= 1)
+
+
+def _held(held: object) -> Iterable[Note]:
+    """Return the notes of a key, or refuse what they are not."""
+    if isinstance(held, frozenset):  # notes that were looked at before
+        return held
+    return expect_all(held, Note, "notes of a key", "notes such as Key.parse('C').notes")
 
 
 NO_CHORD = Chord(Note("C"), ChordKind(()))

@@ -10,12 +10,12 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note, ascii_accidentals, spelled_signs
-from theorykit.notes.reader import READERS, Reader, reader
+from theorykit.notes.reader import Reader, reader
 
 __all__ = [
     "KEYS",
-    "Key",
     "MODES",
+    "Key",
     "heard_words",
     "reader_words",
     "tonic_key",
@@ -53,7 +53,8 @@ class Key:
 
     def __post_init__(self) -> None:
         """Refuse a key that no signature writes."""
-        if not isinstance(self.tonic, Note) or self.mode not in _MODE_FIFTHS:
+        named = isinstance(self.mode, str) and self.mode in _MODE_FIFTHS
+        if not isinstance(self.tonic, Note) or not named:
             raise TheoryError(
                 f"not a key: {shown(self.tonic)} {shown(self.mode)} "
                 "(want a note, then major or minor)"

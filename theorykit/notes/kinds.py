@@ -78,10 +78,16 @@ CHORD_KINDS = (
         "m(maj7)",
         "minor with major seventh",
         "1 b3 5 7",
-        ("{m}{M}7", "{m}({M}7)", "{m}/{M}7", "{m}Δ", "{m}(Δ)"),
+        (
+            *("{m}{M}7", "{m}({M}7)", "{m}/{M}7", "{m}Δ", "{m}(Δ)"),
+            *("{m}#7", "{m}(#7)", "{m}(+7)"),
+        ),
     ),
     KindRow(
-        "m(maj9)", "minor with major ninth", "1 b3 5 7 9", ("{m}{M}9", "{m}({M}9)", "{m}/{M}9")
+        "m(maj9)",
+        "minor with major ninth",
+        "1 b3 5 7 9",
+        ("{m}{M}9", "{m}({M}9)", "{m}/{M}9", "{m}9(#7)", "{m}9(+7)"),
     ),
     KindRow(
         "m7b5",
@@ -102,8 +108,13 @@ CHORD_KINDS = (
     KindRow("9#5", "dominant ninth, sharp 5", "1 3 #5 b7 9", ("{+}9", "9+")),
     KindRow("7alt", "altered dominant", "1 3 b7 b9 #9 #11 b13", ("alt", "7(alt)")),
     KindRow("7sus4", "suspended dominant", "1 4 5 b7", ("7sus", "sus7", "sus47")),
-    KindRow("9sus4", "suspended dominant ninth", "1 4 5 b7 9", ("9sus", "sus9")),
-    KindRow("13sus4", "suspended dominant thirteenth", "1 4 5 b7 9 13", ("13sus", "sus13")),
+    KindRow("9sus4", "suspended dominant ninth", "1 4 5 b7 9", ("9sus", "sus9", "sus(9)")),
+    KindRow(
+        "13sus4",
+        "suspended dominant thirteenth",
+        "1 4 5 b7 9 13",
+        ("13sus", "sus13", "sus(13)"),
+    ),
     KindRow("7sus2", "dominant with suspended second", "1 2 5 b7"),
     KindRow("7sus4b9", "suspended dominant, flat 9", "1 4 5 b7 b9", ("7susb9", "susb9")),
 )

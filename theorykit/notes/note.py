@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect, shown
 from theorykit.notes.reader import Reader, reader
 
 __all__ = [
@@ -22,6 +22,7 @@ __all__ = [
 LETTERS = "CDEFGAB"
 NATURAL_SEMITONES = (0, 2, 4, 5, 7, 9, 11)  # of C D E F G A B above C
 NATURAL_FIFTHS = (0, 2, 4, -1, 1, 3, 5)  # of C D E F G A B on the line of fifths
+PLACES = ("places on the line of fifths", "a whole number; from C to G is 1")
 MOST_ACCIDENTALS = 3  # the #9 of a dominant on B sharp is C with three sharps
 
 _TO_ASCII = str.maketrans({"♭": "b", "♯": "#", "♮": "", "𝄫": "bb", "𝄪": "##"})
@@ -126,6 +127,7 @@ class Note:
         >>> str(Note.from_fifths(6)), str(Note.from_fifths(-9))
         ('F#', 'Bbb')
         """
+        place = expect(place, int, *PLACES)
         alteration, column = divmod(place + 1, 7)
         return cls("FCGDAEB"[column], alteration)
 
@@ -135,6 +137,8 @@ class Note:
         >>> str(Note.parse("F#").moved(Note.parse("D"), Note.parse("Eb")))
         'G'
         """
+        if not isinstance(old, Note) or not isinstance(new, Note):
+            raise TheoryError(f"not two notes: {shown((old, new))} (want a Note and a Note)")
         return Note.from_fifths(self.fifths + new.fifths - old.fifths)
 
     def along(self, places: int) -> Note:
@@ -143,7 +147,7 @@ class Note:
         >>> str(Note.parse("Bb").along(2))
         'C'
         """
-        return Note.from_fifths(self.fifths + places)
+        return Note.from_fifths(self.fifths + expect(places, int, *PLACES))
 
     def written_for(self, who: Reader | str) -> Note:
         """Return the name on the page of a reader, such as ``"B flat"`` or ``"alto saxophone"``.
@@ -262,6 +266,7 @@ class Pitch:
         >>> str(Pitch.at_or_above(Note.parse("Cb"), 59))
         'Cb4'
         """
+        _check_named(note, midi)
         return cls.numbered(note, midi + (note.semitone - midi) % 12)
 
     @classmethod
@@ -271,6 +276,7 @@ class Pitch:
         >>> str(Pitch.numbered(Note.parse("B#"), 60))
         'B#3'
         """
+        _check_named(note, midi)
         octave, off = divmod(midi - NATURAL_SEMITONES[note.step] - note.alteration, 12)
         if off:
             raise TheoryError(f"{note} does not sound MIDI {midi} (want a number that it names)")
@@ -306,3 +312,11 @@ class Pitch:
 
     def __str__(self) -> str:
         return f"{self.note}{self.octave}"
+
+
+def _check_named(note: object, midi: object) -> None:
+    """Refuse what is no note with a MIDI number."""
+    if not isinstance(note, Note) or not isinstance(midi, int):
+        raise TheoryError(
+            f"not a note and a MIDI number: {shown((note, midi))} (want such as Note('C') and 60)"
+        )

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect, shown
 from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.note import Note, ascii_accidentals, pretty_words, spelled_signs
 
@@ -118,6 +118,11 @@ class Scale:
 
     root: Note
     row: ScaleRow
+
+    def __post_init__(self) -> None:
+        """Refuse what is no root or no row of the table."""
+        expect(self.root, Note, "a root", "a Note, or use Scale.parse")
+        expect(self.row, ScaleRow, "a row of the table", "one of SCALES, or use Scale.parse")
 
     @classmethod
     def parse(cls, text: str) -> Scale:

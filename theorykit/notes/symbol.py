@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 
 from theorykit.errors import TheoryError, shown
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.kinds import REPLACED_BY, SPELLINGS, ChordKind
 from theorykit.notes.note import Note
+from theorykit.notes.slips import in_signs, mended
 
 __all__ = ["ACCEPTED", "plain_symbol", "read_symbol"]
 
@@ -23,8 +24,11 @@ _PLAIN = str.maketrans(
         **{"°": "o", "º": "o", "−": "-", "–": "-", "⁺": "+"},
     }
 )
+# What some hands write in capitals throughout, with a meaning that capitals do not change.
+_CAPITALS = re.compile(r"MAJ|MIN|MA(?!DD)|MI|DIM|AUG|SUS|ADD|ALT|OMIT")
 _MARK = re.compile(
-    r"[\s,()]+"  # what may stand between marks
+    r"[\s,()]+|/(?=\s*[b#+\d-])"  # what may stand between marks
+    r"|(?P<major>(?:maj|Maj|ma|M|Δ)7|Δ)"
     r"|(?P<word>add|no|omit)\s*(?P<worded>[b#]?\d+)(?:rd|th)?"
     r"|(?P<sus>sus)(?P<susnumber>[24]?)"
     r"|(?P<sign>[b#+-])(?P<altered>\d+)"
@@ -49,17 +53,20 @@ ADDABLE = (
     | _meanings("3 b6 7 b7")
 )
 DIMINISHED_SEVENTH = Degree(7, -2)  # it is the sound of a fully diminished chord alone
+SEVENTH, MAJOR_SEVENTH = Degree(7, -1), Degree(7)
+SUSPENDED_TRIAD = degrees("1 4 5")  # with a tension it is a dominant: Gsus(b9) is G7sus4b9
 LEFT_OUT = _meanings("1 3 5 9 11")
 # A known kind may not end inside a number or a word: C13 is not C1 and 3, Comit3 is not Co and
 # mit3, Cmadd11 is not Cma and dd11.
+_NO_BASS = re.compile(r"ma|M7|M9|[b#+-]?(?:5|9|11|13)(?!\d)")  # after a slash
 _CUT_WORDS = (*"0123456789", "mit", "dd")
 
 
 def plain_symbol(text: str) -> str:
     """Return a chord symbol with its signs in plain ASCII, or refuse what is no such text.
 
-    >>> plain_symbol(" B♭△7 ")
-    'BbΔ7'
+    >>> plain_symbol(" B♭△7 "), plain_symbol("AMAJ7")
+    ('BbΔ7', 'Amaj7')
     """
     if not isinstance(text, str):
         raise TheoryError(f"not a chord: {shown(text)} (want text such as 'Dm7')")
@@ -67,7 +74,8 @@ def plain_symbol(text: str) -> str:
         raise TheoryError(
             f"not a chord: {shown(text)} (a symbol has at most {LONGEST_SYMBOL} characters)"
         )
-    return text.strip().translate(_PLAIN)
+    plain = text.strip().translate(_PLAIN)
+    return plain[:1] + _CAPITALS.sub(lambda found: found[0].lower(), plain[1:])
 
 
 def read_symbol(text: str, plain: str) -> tuple[Note, ChordKind, Note | None]:
@@ -79,11 +87,28 @@ def read_symbol(text: str, plain: str) -> tuple[Note, ChordKind, Note | None]:
     """
     try:
         return _read_parts(text, plain)
+    except TheoryError as wrong:
+        words = _meant(plain)
+        meant = "" if words else next(filter(None, map(_printed, mended(plain))), "")
+        refusal = f"{str(wrong)[:-1]}; probably {meant} is meant)" if meant else str(wrong)
+    if words:
+        raise TheoryError(f"not a chord: {shown(text)} (a symbol, not words; want {words})")
+    raise TheoryError(refusal)
+
+
+def _printed(symbols: str) -> str:
+    """Return symbols, one or more with spaces between them, as we print them; else nothing.
+
+    >>> _printed("C-7"), _printed("Dm7 G7"), _printed("H7")
+    ('Cm7', 'Dm7 and then G7', '')
+    """
+    try:
+        parts = [_read_parts(symbol, symbol) for symbol in symbols.split()]
     except TheoryError:
-        meant = _meant(plain)
-        if not meant:
-            raise
-    raise TheoryError(f"not a chord: {shown(text)} (a symbol, not words; want {meant})")
+        return ""
+    return " and then ".join(
+        f"{root}{kind}{f'/{bass}' if bass else ''}" for root, kind, bass in parts
+    )
 
 
 def _read_parts(text: str, plain: str) -> tuple[Note, ChordKind, Note | None]:
@@ -129,12 +154,13 @@ def _read_root(text: str, plain: str) -> tuple[Note, int]:
 
 
 def _read_bass(text: str, plain: str, at: int) -> tuple[str, Note | None]:
-    """Split the kind from the bass; the slash of 6/9 and m/maj7 belongs to the kind."""
+    """Split the kind from the bass; the slash of 6/9, m/maj7 and b9/b13 belongs to the kind."""
     slash = plain.rfind("/", at)
     if slash < 0 or plain[at:] in SPELLINGS:
         return plain[at:], None
     name = plain[slash + 1 :].strip()
-    if name[:1] == "9" or name[:2] in ("ma", "M7", "M9"):
+    inside = plain.count("(", at, slash) > plain.count(")", at, slash)
+    if inside or _NO_BASS.match(name):
         return plain[at:], None
     try:
         return plain[at:slash].rstrip(), Note.parse(name)
@@ -163,6 +189,7 @@ class _Pile:
         self.added: set[Degree] = set()
         self.dropped: set[Degree] = set()
         self.suspended: Degree | None = None
+        self.hung = self.base == SUSPENDED_TRIAD
 
     def read(self, body: str, start: int, at: int) -> set[Degree]:
         """Return the degrees of the whole symbol."""
@@ -187,6 +214,8 @@ class _Pile:
         """Note one mark down; False where it means nothing here."""
         if mark["word"]:
             return self.take_word(mark["word"], mark["worded"] or "", place)
+        if mark["major"]:
+            return self.take_major_seventh()
         if mark["sus"]:
             return self.take_suspension(Degree(2 if mark["susnumber"] == "2" else 4))
         if mark["sign"]:
@@ -202,6 +231,16 @@ class _Pile:
             return False
         self.suspended = degree
         return any(d.number == 3 for d in self.base) and DIMINISHED_SEVENTH not in self.base
+
+    def take_major_seventh(self) -> bool:
+        """Note down a major seventh: over a minor third it takes the place of the minor one."""
+        sevenths = [degree for degree in self.base if degree.number == 7]
+        minor = Degree(3, -1) in self.base
+        if sevenths and (not minor or sevenths != [SEVENTH]):
+            return False
+        self.dropped.update(sevenths)
+        self.added.add(MAJOR_SEVENTH)
+        return True
 
     def take_word(self, word: str, number: str, place: int) -> bool:
         """Note down an added degree or one that is left out."""
@@ -230,20 +269,24 @@ class _Pile:
         """Note down an altered degree."""
         if name not in ALTERED or (name == "#5" and DIMINISHED_SEVENTH in self.base):
             return False
+        if self.hung and ALTERED[name].number in (9, 13):
+            self.replaced.add(SEVENTH)
         self.replaced.add(ALTERED[name])
         return True
 
     def take_natural(self, number: str) -> bool:
         """Note down a plain tension; on a bare triad it needs the word add."""
-        tall = any(degree.number in (6, 7) for degree in self.base)
+        tall = self.hung or any(degree.number in (6, 7) for degree in (*self.base, *self.added))
         if number not in NATURALS or not tall:
             return False
+        if self.hung:
+            self.replaced.add(SEVENTH)
         self.added.add(NATURALS[number])
         return True
 
     def result(self) -> set[Degree]:
         """Apply the marks: what is altered goes first, what is added stays."""
-        gone = {REPLACED_BY[degree] for degree in self.replaced} | self.dropped
+        gone = {REPLACED_BY.get(degree, degree) for degree in self.replaced} | self.dropped
         kept = {degree for degree in self.base if degree not in gone}
         if self.suspended is not None:
             kept = {degree for degree in kept if degree.number != 3} | {self.suspended}
@@ -264,50 +307,3 @@ def _check_brackets(text: str, body: str, at: int) -> None:
             raise _refuse(text, place, "a bracket closes that was not opened", "( before )")
     if depth:
         raise _refuse(text, at + 1 + body.index("("), "a bracket stays open", "a closing )")
-
-
-# What a word stands for in a symbol (common practice); the longer words first.
-_WORDS = {
-    "half diminished": "m7b5",
-    "half-diminished": "m7b5",
-    "diminished": "dim",
-    "augmented": "aug",
-    "suspended": "sus",
-    "dominant": "",
-    "major": "maj",
-    "minor": "m",
-    "natural": "",
-    "sharp": "#",
-    "flat": "b",
-    "seventh": "7",
-    "ninth": "9",
-    "eleventh": "11",
-    "thirteenth": "13",
-    "seven": "7",
-    "nine": "9",
-    "eleven": "11",
-    "thirteen": "13",
-    "fourth": "4",
-    "fifth": "5",
-    "four": "4",
-    "five": "5",
-    "chord": "",
-    "triad": "",
-    "with": "",
-    "and": "",
-}
-_WORD = re.compile("|".join(_WORDS), re.IGNORECASE)
-_DOMINANT = re.compile(r"dominant(?!.*(\d|sev|nin|ele|thir))", re.IGNORECASE)
-_HALF = re.compile(r"(half[ -]diminished)[ -]*(7|seventh|seven)?", re.IGNORECASE)
-
-
-def in_signs(words: str) -> str:
-    """Return a symbol with its words as signs; the empty text where it has no word.
-
-    >>> in_signs("B flat minor seventh"), in_signs("C dominant"), in_signs("Cm7b10")
-    ('Bbm7', 'C7', '')
-    """
-    if not _WORD.search(words):
-        return ""
-    plain = _HALF.sub(r"\1", _DOMINANT.sub("7", words))
-    return re.sub(r"[ -]+", "", _WORD.sub(lambda found: _WORDS[found[0].lower()], plain))

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from theorykit.errors import TheoryError
 from theorykit.notes.reader import READERS, Reader, reader
+from theorykit.show.files import make_own_folder
 
 __all__ = ["keep_reader", "own_folder", "own_reader", "reader_or_own"]
 
@@ -38,7 +39,7 @@ def keep_reader(who: Reader | str) -> Reader:
     found = reader(who)
     folder = own_folder()
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        make_own_folder(folder)
         new = folder / f"{FILE}.new"
         new.write_text(f"{found.name}\n", encoding="utf-8")
         new.replace(folder / FILE)

@@ -14,12 +14,12 @@ from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from typing import ClassVar
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, shown
 
 __all__ = ["OwnFile"]
 
 MAGIC = b"SQLite format 3\x00"
-PATIENCE = 20.0  # seconds to wait for another notebook's write
+PATIENCE = 1.5  # seconds to wait for another notebook's write; a write takes milliseconds
 PRIVATE, OTHERS = 0o600, 0o077  # modes of a file: the owner's alone, and what others may do
 _HEADER = 100  # bytes, as the SQLite file format has them
 
@@ -27,8 +27,8 @@ _HEADER = 100  # bytes, as the SQLite file format has them
 class OwnFile:
     """One file of one kind; a kind names itself, its number, its version and its tables.
 
-    A damaged file, a newer one or another program's is refused and left as it is. Where
-    ``is_private``, no other user of the machine may read it.
+    A damaged file, a newer one or another program's is refused and left as it is. A new one is
+    its owner's alone; where ``is_private``, one that is there is closed to others as well.
     """
 
     what: ClassVar[str]
@@ -39,15 +39,25 @@ class OwnFile:
 
     def __init__(self, path: Path) -> None:
         self.path = path
-        if not path.parent.is_dir():
-            raise TheoryError(f"no such folder: {path.parent} (want one that exists)")
-        if path.is_dir():
-            raise TheoryError(f"a folder, not a {self.what}: {path} (want a file)")
-        self._look()
-        self._make_private()
+        try:
+            self._look_around()
+            self._look()
+            self._begin()
+        except TheoryError:
+            raise
+        except (OSError, ValueError) as wrong:
+            what = getattr(wrong, "strerror", None) or wrong
+            raise TheoryError(f"cannot use {shown(str(path))}: {what} (want a path)") from None
         with self._open() as book:
             self._found(book)
             self._inspect(book)
+
+    def _look_around(self) -> None:
+        """Refuse a place where no such file can be."""
+        if not self.path.parent.is_dir():
+            raise TheoryError(f"no such folder: {shown(str(self.path.parent))} (want one there is)")
+        if self.path.is_dir():
+            raise TheoryError(f"a folder, not a {self.what}: {self.path} (want a file)")
 
     def _look(self) -> None:
         """Refuse a file of another kind before SQLite touches it.
@@ -63,13 +73,14 @@ class OwnFile:
             raise self._refusal(f"no {self.what}, or one whose beginning is damaged")
         self._check(int.from_bytes(head[68:72]), int.from_bytes(head[60:64]))
 
-    def _make_private(self) -> None:
-        """Make the file before SQLite does, or close it to others; its journal follows its mode."""
-        if not self.is_private:
-            return
+    def _begin(self) -> None:
+        """Make the file before SQLite does, for its owner alone; its journal follows its mode.
+
+        The mode of one that is there stays, unless the kind is private.
+        """
         with suppress(FileExistsError):
             os.close(os.open(self.path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, PRIVATE))
-        if stat.S_IMODE(self.path.stat().st_mode) & OTHERS:
+        if self.is_private and stat.S_IMODE(self.path.stat().st_mode) & OTHERS:
             self.path.chmod(PRIVATE)
 
     def _check(self, application: int, version: int) -> None:

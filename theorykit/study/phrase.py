@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import colour
@@ -15,9 +16,10 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import Bar, Progression
 
-__all__ = ["Phrase"]
+__all__ = ["Listed", "Phrase"]
 
 _BEATS = re.compile(r"[1-9][0-9]{0,3}(/[1-9][0-9]{0,3})?")
+_Bar = tuple[tuple[str, str], ...]  # symbols with their beats
 LONGEST_NAME, LONGEST_NOTES, MOST_TAGS = 120, 10_000, 50
 
 
@@ -90,21 +92,28 @@ def _is_controlled(text: str) -> bool:
 
 def phrase_of(phrase: Phrase) -> dict[str, object]:
     """Return a phrase as plain data: what is stored, and what JSON holds."""
-    bars = [
-        [[str(c), str(beats)] for c, beats in zip(bar.chords, bar.lengths, strict=True)]
-        for bar in phrase.line.progression.bars
-    ]
+    bars, text = _printed(phrase.line)
     return {
         "name": phrase.name,
         "key": str(phrase.key),
-        "bars": bars,
-        "line": phrase.line.text,
+        "bars": [[[*timed] for timed in bar] for bar in bars],
+        "line": text,
         "form": phrase.form,
         "colour": phrase.colour,
         "tags": list(phrase.tags),
         "notes": phrase.notes,
         "saved": phrase.saved,
     }
+
+
+@lru_cache(maxsize=4096)  # many phrases of an import are copies under other names
+def _printed(line: Line) -> tuple[tuple[_Bar, ...], str]:
+    """Return the bars under a line and the line itself as text."""
+    bars = tuple(
+        tuple((str(c), str(beats)) for c, beats in zip(bar.chords, bar.lengths, strict=True))
+        for bar in line.progression.bars
+    )
+    return bars, line.text
 
 
 def phrase_from(data: object) -> Phrase:
@@ -116,10 +125,10 @@ def phrase_from(data: object) -> Phrase:
     missing = [name for name in ("name", "key", "bars", "line") if name not in data]
     if missing:
         raise TheoryError(f"a phrase without {missing[0]} (want name, key, bars and line)")
-    over = Progression(Key.parse(data["key"]), tuple(_bar(bar) for bar in _list(data["bars"])))
+    bars = tuple(_bar(bar) for bar in _list(data["bars"]))
     return Phrase(
         data["name"],
-        Line.parse(data["line"], over),
+        _line(_text(data["key"], "key"), bars, _text(data["line"], "line")),
         data.get("colour", ""),
         tuple(str(tag) for tag in _list(data.get("tags", []))),
         data.get("notes", ""),
@@ -134,14 +143,64 @@ def _list(value: object) -> list[object]:
     return value
 
 
-def _bar(data: object) -> Bar:
-    """Return a bar of chords with their beats."""
-    return Bar.of(*(_timed(item) for item in _list(data)))
+def _text(value: object, what: str) -> str:
+    """Return text, or refuse."""
+    if not isinstance(value, str):
+        raise TheoryError(f"not a {what}: {shown(value)} (want text)")
+    return value
 
 
-def _timed(item: object) -> tuple[Chord, Fraction]:
-    """Return a chord with its beats."""
+@lru_cache(maxsize=4096)  # a book is read often, and has many phrases over the same changes
+def _line(key: str, bars: tuple[_Bar, ...], text: str) -> Line:
+    """Return a line over its bars."""
+    return Line.parse(text, _over(key, bars))
+
+
+@lru_cache(maxsize=512)
+def _over(key: str, bars: tuple[_Bar, ...]) -> Progression:
+    """Return the bars under a line."""
+    timed = ([(Chord.parse(chord), Fraction(beats)) for chord, beats in bar] for bar in bars)
+    return Progression(Key.parse(key), tuple(Bar.of(*bar) for bar in timed))
+
+
+def _bar(data: object) -> _Bar:
+    """Return the symbols of a bar with their beats, as text."""
+    return tuple(_timed(item) for item in _list(data))
+
+
+def _timed(item: object) -> tuple[str, str]:
+    """Return a symbol with its beats."""
     match [str(one) for one in _list(item)]:
         case [chord, beats] if _BEATS.fullmatch(beats):
-            return Chord.parse(chord), Fraction(beats)
+            return chord, beats
     raise TheoryError(f"not a chord with its beats: {shown(item)} (want ['Dm7', '4'])")
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """What a list shows of a kept phrase, whose line is read when it is chosen."""
+
+    name: str
+    key: Key
+    form: str
+    bars: int
+    colour: str
+    tags: tuple[str, ...]
+
+
+def listed_from(data: Mapping[str, object]) -> Listed:
+    """Return what a list shows of a phrase that is kept as plain data."""
+    return Listed(
+        str(data["name"]),
+        _key(_text(data["key"], "key")),
+        str(data["form"]),
+        len(_list(data["bars"])),
+        str(data["colour"]),
+        tuple(map(str, _list(data["tags"]))),
+    )
+
+
+@lru_cache(maxsize=64)
+def _key(text: str) -> Key:
+    """Return a key; a book has few, and many times."""
+    return Key.parse(text)

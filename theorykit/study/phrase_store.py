@@ -52,28 +52,19 @@ class PhraseStore(OwnFile):
 
     def add(self, phrases: list[Data], *, replace: bool = False) -> None:
         """Save phrases, all or none; a name that is taken is refused unless it is replaced."""
+        rows, tags = [*map(_stored, phrases)], [pair for one in phrases for pair in _tagged(one)]
         with self._write() as book:
-            for phrase in phrases:
-                taken = self._row(book, phrase["name"])
-                if taken and not replace:
-                    raise TheoryError(
-                        f"there is a phrase called {phrase['name']!r} already "
-                        "(want another name, or replace=True)"
-                    )
-                self._put(book, phrase)
-
-    def _put(self, book: sqlite3.Connection, phrase: Data) -> None:
-        """Write one phrase in place of any of the same name."""
-        text = json.dumps(phrase, ensure_ascii=False, sort_keys=True)
-        name, bars = phrase["name"], phrase["bars"]
-        tags = phrase["tags"]
-        book.execute("DELETE FROM phrases WHERE name = ?", (name,))
-        book.execute(
-            "INSERT INTO phrases VALUES (?, ?, ?, ?, ?, ?)",
-            (name, phrase["colour"], phrase["form"], _length(bars), text, _digest(text)),
-        )
-        for tag in dict.fromkeys(tags if isinstance(tags, list) else ()):
-            book.execute("INSERT INTO tags VALUES (?, ?)", (name, tag))
+            if replace:
+                book.executemany("DELETE FROM phrases WHERE name = ?", [row[:1] for row in rows])
+            try:
+                book.executemany("INSERT INTO phrases VALUES (?, ?, ?, ?, ?, ?)", rows)
+            except sqlite3.IntegrityError:
+                taken = next(row[0] for row in rows if self._row(book, row[0]))
+                raise TheoryError(
+                    f"there is a phrase called {taken!r} already "
+                    "(want another name, or replace=True)"
+                ) from None
+            book.executemany("INSERT INTO tags VALUES (?, ?)", tags)
 
     def remove(self, name: str) -> bool:
         """Delete a phrase; tell whether it was there."""
@@ -107,6 +98,25 @@ class PhraseStore(OwnFile):
         with self._open() as book:
             rows = book.execute(query, {**given, "tag": tag}).fetchall()
         return [self._read(*row) for row in rows]
+
+    def names(self, most: int = -1) -> tuple[str, ...]:
+        """Return the names in alphabetical order, at most so many; all of them for -1."""
+        query = "SELECT name FROM phrases ORDER BY name COLLATE NOCASE, name LIMIT ?"
+        with self._open() as book:
+            return tuple(name for (name,) in book.execute(query, (most,)))
+
+
+def _stored(phrase: Data) -> tuple[object, ...]:
+    """Return the row of a phrase."""
+    text = json.dumps(phrase, ensure_ascii=False, sort_keys=True)
+    length = _length(phrase["bars"])
+    return phrase["name"], phrase["colour"], phrase["form"], length, text, _digest(text)
+
+
+def _tagged(phrase: Data) -> list[tuple[object, object]]:
+    """Return the rows of the tags of a phrase, each tag once."""
+    tags = phrase["tags"]
+    return [(phrase["name"], tag) for tag in dict.fromkeys(tags if isinstance(tags, list) else ())]
 
 
 def _digest(text: str) -> str:

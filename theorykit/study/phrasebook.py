@@ -17,7 +17,7 @@ from theorykit.harmony.colours import colour as colour_named
 from theorykit.lines.chorus import PhraseSource, Window
 from theorykit.lines.setting import form_of, set_into
 from theorykit.lines.text import Line
-from theorykit.study.phrase import Phrase, phrase_from, phrase_of
+from theorykit.study.phrase import Listed, Phrase, listed_from, phrase_from, phrase_of
 from theorykit.study.phrase_store import PhraseStore
 from theorykit.tunes.progression import FORMS, Progression
 
@@ -26,6 +26,7 @@ __all__ = ["PhraseBook", "phrases_from"]
 FORMAT = "theorykit phrases"
 VERSION = 1
 LONGEST_JSON = 20_000_000  # characters
+MOST_LISTED = 5  # names in a message
 
 
 class PhraseBook:
@@ -82,13 +83,14 @@ class PhraseBook:
 
     def _listed(self) -> str:
         """List some names for a message."""
-        names = self.names
-        return f"{', '.join(map(shown, names[:5]))}{' ...' * (len(names) > 5)}" if names else "none"
+        names = self._store.names(MOST_LISTED + 1)
+        more = " ..." * (len(names) > MOST_LISTED)
+        return f"{', '.join(map(shown, names[:MOST_LISTED]))}{more}" if names else "none"
 
     @property
     def names(self) -> tuple[str, ...]:
         """The names, in alphabetical order."""
-        return tuple(phrase.name for phrase in self.find())
+        return self._store.names()
 
     def find(
         self,
@@ -103,14 +105,26 @@ class PhraseBook:
         ``colour`` is a colour or empty for phrases without one, ``form`` long, short or split (or
         empty for other progressions), ``bars`` the length.
         """
-        if form is not None and form not in ("", *FORMS):
-            raise TheoryError(f"no such form: {shown(form)} (want {', '.join(FORMS)})")
-        wanted = colour if colour is None else str(colour_named(colour)) if colour else ""
-        return tuple(map(phrase_from, self._store.find(wanted, form, bars, tag)))
+        return tuple(map(phrase_from, self._store.find(*_asked(colour, form), bars, tag)))
+
+    def listed(
+        self,
+        *,
+        colour: Colour | str | None = None,
+        form: str | None = None,
+        bars: int | None = None,
+        tag: str | None = None,
+    ) -> tuple[Listed, ...]:
+        """Return what a list shows of the phrases that fit, as ``find`` does, by name.
+
+        Their lines are not read, so that a book of many thousand phrases is listed at once.
+        """
+        found = self._store.find(*_asked(colour, form), bars, tag)
+        return tuple(map(listed_from, found))
 
     def drop(self, name: str) -> None:
         """Take a phrase out of the book."""
-        if not self._store.remove(name):
+        if not isinstance(name, str) or not self._store.remove(name):
             raise TheoryError(f"no phrase called {shown(name)} (there are {self._listed()})")
 
     def export_json(self, names: Iterable[str] | None = None) -> str:
@@ -125,14 +139,29 @@ class PhraseBook:
         A phrase that is there already is passed over; another one under a name that is taken gets a
         number behind its name.
         """
-        taken = {phrase.name: phrase for phrase in self.find()}
-        new: dict[str, Phrase] = {}
-        for phrase in _phrases(text):
-            if taken.get(phrase.name) != phrase:
-                free = _free_name(phrase.name, taken.keys() | new.keys())
-                new[free] = replaced(phrase, name=free)
-        self._store.add([phrase_of(phrase) for phrase in new.values()])
-        return tuple(new.values())
+        kept = {one["name"]: one for one in self._store.find(None, None, None, None)}
+        free = _FreeNames(map(str, kept))
+        new: list[Phrase] = []
+        rows: list[dict[str, object]] = []
+        for one in _listed_in(text):
+            name = one.get("name") if isinstance(one, dict) else None
+            if isinstance(name, str) and one == kept.get(name):
+                continue  # letter for letter what is there
+            phrase = phrase_from(one)
+            row = phrase_of(phrase)
+            if row != kept.get(phrase.name):
+                called = free.take(phrase.name)
+                new.append(phrase if called == phrase.name else replaced(phrase, name=called))
+                rows.append(row | {"name": called})
+        self._store.add(rows)
+        return tuple(new)
+
+
+def _asked(colour: Colour | str | None, form: str | None) -> tuple[str | None, str | None]:
+    """Return the colour and the form that are asked for, as the book files them."""
+    if form is not None and form not in ("", *FORMS):
+        raise TheoryError(f"no such form: {shown(form)} (want {', '.join(FORMS)})")
+    return colour if colour is None else str(colour_named(colour)) if colour else "", form
 
 
 def _tags(tags: Iterable[str]) -> tuple[str, ...]:
@@ -141,15 +170,25 @@ def _tags(tags: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(tag.strip() for tag in given if tag.strip()))
 
 
-def _free_name(name: str, taken: Iterable[str]) -> str:
-    """Return a name, with a number behind it if it is taken."""
-    used = set(taken)
-    numbered = (f"{name} ({number})" for number in range(2, len(used) + 3))
-    return name if name not in used else next(one for one in numbered if one not in used)
+class _FreeNames:
+    """Names that are taken, and the number behind the last one that was given to another."""
+
+    def __init__(self, taken: Iterable[str]) -> None:
+        self.taken = set(taken)
+        self.numbers: dict[str, int] = {}
+
+    def take(self, name: str) -> str:
+        """Return a name, with a number behind it if it is taken; it is taken from now on."""
+        free = name
+        while free in self.taken:
+            self.numbers[name] = self.numbers.get(name, 1) + 1
+            free = f"{name} ({self.numbers[name]})"
+        self.taken.add(free)
+        return free
 
 
-def _phrases(text: str) -> list[Phrase]:
-    """Read the phrases of JSON text."""
+def _listed_in(text: str) -> list[object]:
+    """Return what the list of phrases in JSON text holds, none of it read yet."""
     if not isinstance(text, str) or len(text) > LONGEST_JSON:
         raise TheoryError(f"not phrases: {shown(text)} (want JSON text as export_json writes it)")
     try:
@@ -160,7 +199,8 @@ def _phrases(text: str) -> list[Phrase]:
         raise TheoryError(f"no phrases: {shown(data)} (want text as export_json writes it)")
     if data.get("version") != VERSION or not isinstance(data.get("phrases"), list):
         raise TheoryError(f"phrases of version {shown(data.get('version'))} (want {VERSION})")
-    return [phrase_from(one) for one in data["phrases"]]
+    found: list[object] = data["phrases"]
+    return found
 
 
 def phrases_from(book: PhraseBook, *, seed: int = 0) -> PhraseSource:

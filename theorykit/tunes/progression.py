@@ -9,7 +9,7 @@ from fractions import Fraction
 from math import lcm
 from operator import attrgetter
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above, plain_root
 from theorykit.notes.key import Key
@@ -96,6 +96,9 @@ class Progression:
 
     def __post_init__(self) -> None:
         """Refuse a progression without a bar, and place the chords once."""
+        expect(self.key, Key, "a key", "a Key such as Key.parse('Eb')")
+        bars = expect_all(self.bars, Bar, "bars", "Bars such as Bar.even('Dm7', 'G7')")
+        object.__setattr__(self, "bars", bars)
         if not self.bars:
             raise TheoryError("a progression without a bar (want at least one)")
         object.__setattr__(self, "chords", tuple(_placed(self.bars)))
@@ -115,6 +118,8 @@ class Progression:
 
     def chord_at(self, beat: Fraction) -> PlacedChord:
         """Return the chord that sounds at a beat; before the first and after the last, those."""
+        if not isinstance(beat, (int, float, Fraction)):
+            raise TheoryError(f"not a beat: {shown(beat)} (want a number of beats from 0)")
         begun = bisect_right(self.chords, beat, key=attrgetter("start"))
         return self.chords[max(0, begun - 1)]
 

@@ -10,7 +10,7 @@ from theorykit.harmony.wording import counted, sentence
 from theorykit.lines.setting import Setting
 from theorykit.notes.key import KEYS
 from theorykit.notes.reader import READERS, Reader
-from theorykit.study.phrase import Phrase
+from theorykit.study.phrase import Listed, Phrase
 from theorykit.tunes.progression import FORMS
 from theorykit.views.line import LineView, line_view
 
@@ -32,8 +32,8 @@ class Shelf:
     'No phrase in the book yet.'
     """
 
-    every: tuple[Phrase, ...]
-    found: tuple[Phrase, ...]
+    every: tuple[Listed | Phrase, ...]
+    found: tuple[Listed | Phrase, ...]
 
     @property
     def colours(self) -> Options:
@@ -82,7 +82,7 @@ def _colour_words(name: str) -> str:
     return colour(name).pretty if name else NO_COLOUR
 
 
-def facts(phrase: Phrase) -> str:
+def facts(phrase: Listed | Phrase) -> str:
     """Return what a phrase is in a few words: form, colour, key of origin.
 
     >>> from theorykit.lines.demonstration import demonstration

@@ -20,13 +20,10 @@ from IPython import get_ipython
 from theorykit.notes.reader import READERS
 from theorykit.show.own_reader import own_reader
 from theorykit.widgets.faults import (
-    Page,
-    PageRow,
     answering,
     fault_html,
     fault_said,
     is_answering,
-    lasting,
     noted,
     says_fault,
 )
@@ -39,6 +36,7 @@ __all__ = [
     "choice",
     "discard",
     "guarded",
+    "in_notebook",
     "keep_keys",
     "number",
     "offer",
@@ -286,9 +284,14 @@ def button(label: str, act: Callable[[Any], None], tip: str = "") -> ipw.Button:
 
 def _wait_for_fields() -> None:
     """Let fields that were left a moment ago be taken in, where a page could have sent them."""
-    shell = get_ipython()
-    if shell is not None and getattr(shell, "kernel", None) is not None:
+    if in_notebook():
         sleep(ON_ITS_WAY)
+
+
+def in_notebook() -> bool:
+    """Tell whether there is a page, which answers from other threads than this one."""
+    shell = get_ipython()
+    return shell is not None and getattr(shell, "kernel", None) is not None
 
 
 def upload(label: str, endings: Iterable[str], answer: Callable[[Any], None]) -> ipw.FileUpload:

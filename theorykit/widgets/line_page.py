@@ -80,17 +80,23 @@ class Opening(FileOpening):
     def __init__(
         self, over: Callable[[], Progression], take: Callable[[LineFile, str], None]
     ) -> None:
-        self._over, self._take = over, take
+        self._over, self._use = over, take
         self.part = typed("part", "", "its name or number, if the melody is not found by itself")
         self.mine = tick("over the chords above", tip="not over those of the file")
-        super().__init__("open a file", ENDINGS, self._hand_on, self.part, self.mine)
+        beside = (self.part, self.mine)
+        super().__init__("open a file", ENDINGS, self._find, *beside, take=self._hand_on)
 
-    def _hand_on(self, name: str, content: bytes) -> tuple[str, ...]:
-        """Find the line in a file and hand it on."""
+    def _find(self, name: str, content: bytes) -> tuple[LineFile, str]:
+        """Find the line in a file."""
         part = self.part.value.strip()
         over = self._over() if self.mine.value else None
         found = line_in(name, content, over=over, part=int(part) if part.isdecimal() else part)
-        self._take(found, name)
+        return found, name
+
+    def _hand_on(self, read: tuple[LineFile, str]) -> tuple[str, ...]:
+        """Hand the line of a file on."""
+        found, name = read
+        self._use(found, name)
         return (f"{name}: {found.title}" if found.title else name, *found.report)
 
 

@@ -5,25 +5,29 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError, shown
-from theorykit.show.files import file_at
+from theorykit.show.files import file_at, make_own_folder
 from theorykit.show.html_text import sentences_html
 from theorykit.show.own_reader import own_folder
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets.controls import (
-    answer,
+    button,
     guarded,
+    in_notebook,
     panel,
     picture,
     put,
+    safely,
     typed,
     unwatched,
     upload,
 )
 from theorykit.widgets.faults import Page
+from theorykit.widgets.side_work import SideWork
 
 __all__ = ["FileOpening", "book_at", "own_book", "there_is_a_book"]
 
@@ -48,7 +52,7 @@ def book_at(path: str) -> PhraseBook:
     file = file_at(path, ".sqlite")
     try:
         if file == own_book():
-            file.parent.mkdir(parents=True, exist_ok=True)
+            make_own_folder(file.parent)
         return PhraseBook(file)
     except OSError as wrong:
         raise TheoryError(f"cannot use {shown(path)}: {wrong.strerror}") from None
@@ -58,51 +62,103 @@ LIMIT = "at most 10 MB; type the path of a larger file"
 LARGEST = 100_000_000  # bytes, of any file
 
 
+def _as_it_is(words: Any) -> Any:
+    """Return the words that a file was read to."""
+    return words
+
+
 class FileOpening(Page):
     """A button that opens a file with one of some endings, and a field for a path.
 
-    ``use`` is given the file's name and its content, and returns what is to be said of it: a title,
-    which may be empty, and sentences. What else belongs beside the button is given as ``beside``.
+    ``read`` is given the file's name and its content; it works beside the page and can be stopped.
+    ``take`` is given what it returned, puts it on the page, and returns what is to be said: a
+    title, which may be empty, and sentences. Without ``take`` these are what ``read`` returns. What
+    else belongs beside the button is given as ``beside``. ``wait`` waits for the file in hand.
     """
 
     def __init__(
         self,
         label: str,
         endings: Sequence[str],
-        use: Callable[[str, bytes], Sequence[str]],
+        read: Callable[[str, bytes], Any],
         *beside: ipw.Widget,
+        take: Callable[[Any], Sequence[str]] = _as_it_is,
     ) -> None:
-        self._use, self._ending = use, endings[0]
+        self._reading, self._taking, self._ending = read, take, endings[0]
+        self._work: SideWork[Any] | None = None
         self.file = upload(label, endings, self._opened)
         self.file.tooltip = f"{label}: {LIMIT}"
         self.path = typed("or its path", "", "a file, from the folder of the notebook")
+        self.stop = button("stop reading", self._stop, "leave everything as it is")
+        self.stop.layout.display = "none"
         self.problem, self.told = picture(), picture()
-        super().__init__([panel(self.file, self.path, *beside), self.problem, self.told])
+        super().__init__([panel(self.file, self.path, self.stop, *beside), self.problem, self.told])
         self.path.observe(self._named, "value")
 
-    @answer
     def _opened(self, _: object) -> None:
-        """Read what was opened; the same file can be opened again."""
+        """Read what was opened; the same file can be opened again.
+
+        This holds no lock of the page: it waits for a file in hand, which may be put on the page.
+        """
         found = tuple(self.file.value)
         with unwatched(self._opened, self.file):
             self.file.value = ()
         for one in found:
             self._read(str(one["name"]), partial(bytes, one["content"]))
 
-    @answer
     def _named(self, _: object) -> None:
         """Read the file at the path."""
         if path := self.path.value.strip():
             self._read(path, lambda: _content(path, self._ending))
 
     def _read(self, name: str, load: Callable[[], bytes]) -> None:
-        """Read one file; what was said before is no longer true."""
+        """Begin to read one file; what was said before is no longer true.
+
+        A file that is still being read is left. Without a page to answer it is waited for.
+        """
+        self._stop(None)
+        self.wait()
+        put(self.problem, "")
+        put(self.told, sentences_html("", f"Reading {shown(name)}."))
+        self.stop.layout.display = ""
+        self._work = SideWork(
+            lambda: self._reading(name, load()),
+            self._take,
+            self._failed,
+            lambda why: put(self.told, sentences_html("", why)),
+            self._ended,
+        )
+        self._work.begin()
+        if not in_notebook():
+            self.wait()
+
+    def _take(self, found: Any) -> None:
+        """Put what was read on the page, in turn with the answers to controls."""
         put(self.told, "")
+        guarded(self.problem, lambda: put(self.told, sentences_html(*self._taking(found))))
 
-        def act() -> None:
-            put(self.told, sentences_html(*self._use(name, load())))
+    def _failed(self, wrong: Exception) -> None:
+        """Say what is wrong with a file, as it is said of every answer."""
 
-        guarded(self.problem, act)
+        def again() -> None:
+            raise wrong
+
+        put(self.told, "")
+        safely(self.problem, again)(self.file)
+
+    def _stop(self, _: object) -> None:
+        """Leave the file in hand, unless it is read already."""
+        if self._work is not None:
+            self._work.stop()
+
+    def _ended(self) -> None:
+        """Take the button away again."""
+        self.stop.layout.display = "none"
+
+    def wait(self) -> None:
+        """Wait until no file is being read any more."""
+        if self._work is not None:
+            self._work.wait()
 
 
 def _content(path: str, ending: str) -> bytes:

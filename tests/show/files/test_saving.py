@@ -1,6 +1,10 @@
 """Files at the path that a reader types."""
 
 import os
+import subprocess
+import sys
+import time
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -48,3 +52,95 @@ def test_an_ending_is_added_where_none_was_typed():
 def test_what_is_no_path_is_refused_with_words(path):
     with pytest.raises(TheoryError, match=r"not a path|a folder"):
         file_at(path, ".mid")
+
+
+def mode(path):
+    """The mode of a file, as three digits."""
+    return f"{path.stat().st_mode & 0o777:o}"
+
+
+@pytest.mark.parametrize("replace", [True, False])
+def test_a_name_never_has_less_than_the_whole_file(tmp_path, monkeypatch, replace):
+    """Killed at any moment that can be told apart: each step is the last one once."""
+    file = tmp_path / "turn.txt"
+    for step in ("fsync", "link", "replace"):
+        file.unlink(missing_ok=True)
+        if replace:
+            file.write_bytes(b"old")
+        with monkeypatch.context() as killed:
+            killed.setattr(f"theorykit.show.files.saving.os.{step}", killed_here, raising=True)
+            killed.setattr("theorykit.show.files.saving.Path.unlink", lambda *_, **__: None)
+            with suppress(SystemExit):
+                write_file(file, b"new", replace=replace)
+        found = file.read_bytes() if file.exists() else None
+        assert found in ((b"old", b"new") if replace else (None, b"new")), step
+
+
+def killed_here(*_, **__):
+    """End, without any of the tidying up that a live process does."""
+    raise SystemExit
+
+
+KILLED = """
+import os, signal, sys
+from pathlib import Path
+from theorykit.show.files import saving
+def kill(*_): os.kill(os.getpid(), signal.SIGKILL)
+setattr(saving.os, sys.argv[2], kill)
+saving.write_file(Path(sys.argv[1]), b"new" * 1000, replace=sys.argv[3] == "replace")
+"""
+
+
+@pytest.mark.parametrize("step", ["fsync", "link", "replace"])
+def test_a_killed_process_leaves_the_old_file_or_none(tmp_path, step):
+    file = tmp_path / "turn.txt"
+    wish = "keep" if step == "link" else "replace"
+    if wish == "replace":
+        file.write_bytes(b"old")
+    found = subprocess.run([sys.executable, "-c", KILLED, file, step, wish], check=False)
+    assert found.returncode < 0
+    assert (file.read_bytes() == b"old") if wish == "replace" else not file.exists()
+    assert len(list(tmp_path.glob(".*.part"))) == 1
+
+
+def test_parts_that_a_kill_left_are_swept_when_the_next_file_is_written(tmp_path):
+    old, young, other = (tmp_path / f for f in (".1.22.part", ".3.44.part", ".mine.part"))
+    for part in (old, young, other):
+        part.write_bytes(b"half")
+    long_ago = time.time() - 2 * 3600
+    for part in (old, other):
+        os.utime(part, (long_ago, long_ago))
+    write_file(tmp_path / "turn.txt", b"8th")
+    assert sorted(os.listdir(tmp_path)) == [".3.44.part", ".mine.part", "turn.txt"]
+
+
+def test_a_mode_that_the_reader_set_stays(tmp_path):
+    file = tmp_path / "turn.txt"
+    for wanted in ("640", "600", "664"):
+        file.write_bytes(b"old")
+        file.chmod(int(wanted, 8))
+        write_file(file, b"new", replace=True)
+        assert (file.read_bytes(), mode(file)) == (b"new", wanted)
+
+
+def test_a_new_file_has_the_usual_mode(tmp_path):
+    (tmp_path / "usual").write_bytes(b"")
+    write_file(tmp_path / "turn.txt", b"8th")
+    assert mode(tmp_path / "turn.txt") == mode(tmp_path / "usual")
+
+
+def test_where_no_second_name_can_be_given_the_file_is_moved(tmp_path, monkeypatch):
+    def refused(*_):
+        raise PermissionError(1, "Operation not permitted")
+
+    monkeypatch.setattr("theorykit.show.files.saving.os.link", refused)
+    write_file(tmp_path / "turn.txt", b"8th")
+    with pytest.raises(TheoryError, match="left as it is"):
+        write_file(tmp_path / "turn.txt", b"other")
+    assert (tmp_path / "turn.txt").read_bytes() == b"8th"
+
+
+def test_a_long_name_is_written(tmp_path):
+    write_file(tmp_path / ("x" * 250 + ".txt"), b"8th")
+    with pytest.raises(TheoryError, match="too long"):
+        write_file(tmp_path / ("x" * 300), b"8th")

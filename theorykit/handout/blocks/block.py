@@ -14,6 +14,7 @@ from typing import Annotated, Any, ClassVar
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.entries import About, check_entries
 from theorykit.handout.front import Names, file_name
+from theorykit.handout.own_colour import colour_from
 from theorykit.handout.page import Engraver, playable
 from theorykit.handout.pieces import Section, checked_line, checked_names, checked_text, moved_names
 from theorykit.harmony.colours import COLOURS, colour
@@ -34,7 +35,9 @@ SOUND_FOLDER = "sound"
 WITH, WITHOUT, ANSWER = "with the line", "without the line", "with answer bars"
 
 # Entries that several kinds of block have.
-ColourName = Annotated[str, About(offers=tuple(row.name for row in COLOURS), reads=colour)]
+ColourName = Annotated[
+    str, About(offers=tuple(row.name for row in COLOURS), reads=colour, makes=colour_from)
+]
 FormName = Annotated[str, About(offers=tuple(FORMS))]
 StepName = Annotated[str, About(offers=tuple(STEPS), says="the way round the keys")]
 StaffLayout = Annotated[str, About(offers=STAFF_LAYOUTS, says="how it stands on the page")]

@@ -10,6 +10,7 @@ from theorykit.errors import TheoryError, shown
 from theorykit.handout.blocks.block import Block, Place
 from theorykit.handout.entries import About
 from theorykit.handout.front import KeyName, Names
+from theorykit.handout.own_colour import colour_from
 from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Ask, Piece, Section, checked_text
 from theorykit.harmony.colours import colour
@@ -51,6 +52,7 @@ class QuestionBlock(Block):
         tuple[str, ...],
         About(
             reads=colour,
+            makes=colour_from,
             says="one question for each of these in each of the keys",
             hint="b9, altered",
         ),

@@ -3,19 +3,13 @@
 from __future__ import annotations
 
 import os
-import re
-import time
 from collections.abc import Iterable
-from contextlib import suppress
 from pathlib import Path
-from threading import get_ident
 
 from theorykit.errors import TheoryError, shown
+from theorykit.show.files import make_own_folder, put_whole
 
-LEFT = 3600  # seconds after which part of a file belongs to nobody
 MOST_TOLD = 4  # files that a message names
-
-_PART = re.compile(r"\.\d+\.\d+\.part")
 
 
 def check_inside(folder: Path, names: Iterable[str]) -> None:
@@ -41,35 +35,27 @@ def check_free(folder: Path, names: Iterable[str]) -> None:
         )
 
 
-def sweep(folder: Path) -> None:
-    """Take away what a process that was killed has left: parts of files, an hour old or older."""
-    for part in folder.rglob(".*.part"):
-        if _PART.fullmatch(part.name) and time.time() - part.stat().st_mtime > LEFT:
-            part.unlink()
-
-
-def write_whole(file: Path, data: bytes, *, overwrite: bool = False) -> None:
+def write_whole(file: Path, data: bytes, *, overwrite: bool = False, own: bool = False) -> None:
     """Write a file so that it is whole or not there, whatever happens meanwhile.
 
-    It is written beside its place under a hidden name, one of its own for each thread, and then
-    moved there at once.
+    Its folder is made where there is none. ``own`` files, and a folder that is made for one, are
+    for their owner alone; a mode that a file has already stays.
     """
-    mine = abs(hash((file.name, get_ident()))) % 10**8
-    beside = file.with_name(f".{os.getpid()}.{mine}.part")
     try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        with beside.open("wb") as opened:
-            opened.write(data)
-            opened.flush()
-            os.fsync(opened.fileno())
+        _make_folder(file.parent, own=own)
         if file.exists() and not overwrite:
             raise TheoryError(f"there is a file {shown(str(file))} already (want overwrite=True)")
-        os.replace(beside, file)
+        put_whole(file, data, replace=overwrite, own=own)
     except OSError as error:
         raise TheoryError(
             f"cannot write {shown(str(file))}: {error.strerror or error} (want a folder with room "
             "that may be written to)"
         ) from None
-    finally:
-        with suppress(OSError):
-            beside.unlink(missing_ok=True)
+
+
+def _make_folder(folder: Path, *, own: bool) -> None:
+    """Make a folder where there is none."""
+    if own:
+        make_own_folder(folder)
+    else:
+        os.makedirs(folder, exist_ok=True)

@@ -13,11 +13,12 @@ from pathlib import Path
 
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.blocks import placed
-from theorykit.handout.files.disk import check_free, check_inside, sweep, write_whole
+from theorykit.handout.files.disk import check_free, check_inside, write_whole
 from theorykit.handout.files.jobs import Made, PageJob, SoundJob
 from theorykit.handout.files.order import Order
 from theorykit.handout.files.pool import Job, results
 from theorykit.handout.page import Heard, check_letters, web_page
+from theorykit.show.files import sweep
 
 FEW_JOBS = 3  # that are done sooner here than in processes that must start first
 # What files are, by their endings, in the order of telling: one of them, several.

@@ -8,8 +8,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from theorykit.errors import TheoryError, shown
-from theorykit.harmony.counts.solo_counts import DEGREE_COUNTS, LICENCE, SOLOS, SOURCE, DegreeCounts
+from theorykit.errors import TheoryError, expect, shown
+from theorykit.harmony.counts.solo_counts import (
+    DEGREE_COUNTS,
+    LICENCE,
+    SOLOS,
+    SOURCE,
+    DegreeCounts,
+)
 from theorykit.harmony.tensions import TENSION_NAMES, as_chord, as_target
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
@@ -42,6 +48,10 @@ class Evidence:
     chords: int
     low: float
     high: float
+
+    def __post_init__(self) -> None:
+        """Refuse counts of no degree."""
+        expect(self.degree, Degree, "a degree", "a Degree, or use evidence")
 
     @property
     def share(self) -> float:
@@ -102,7 +112,7 @@ def evidence(degree: Degree | str, going: str = "major") -> Evidence:
     theorykit.errors.TheoryError: nothing was counted for going 'up' (want one of major, minor, \
 down a half step, ii-V-I in major, ii-V-i in minor, down a fifth)
     """
-    wanted = Degree.parse(degree) if isinstance(degree, str) else degree
+    wanted = degree if isinstance(degree, Degree) else Degree.parse(degree)
     return _at(wanted.semitone, wanted, _row(going))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from theorykit.errors import expect, expect_all
 from theorykit.harmony.chord_families import heard
 from theorykit.harmony.counts import Evidence, evidence, going_of
 from theorykit.harmony.identification.brought_notes import (
@@ -78,6 +79,14 @@ class Identification:
     suggestions: tuple[Suggestion, ...]
     resolution: Resolution | None
     counts: Evidence | None
+
+    def __post_init__(self) -> None:
+        """Refuse what is no reading of notes over a chord."""
+        expect(self.sounds, Sounds, "sounds", "Sounds, or use identify")
+        expect(self.over, Chord, "a chord", "a Chord, or use identify")
+        for one in (self.shapes, self.scales):
+            expect_all(one, Shortcut, "shapes", "Shortcuts, or use identify")
+        expect_all(self.degrees, Degree, "degrees", "Degrees, or use identify")
 
     @property
     def notes(self) -> tuple[Note, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.harmony.resolution import Resolution, of_target, resolve
 from theorykit.harmony.substitution.substitute_reasons import (
     FACTS,
@@ -54,6 +54,12 @@ class Substitute:
     target: Chord
     readings: tuple[Reading, ...]
     row: SubstituteRow
+
+    def __post_init__(self) -> None:
+        """Refuse what are no readings over a dominant."""
+        for chord in (self.dominant, self.target):
+            expect(chord, Chord, "a chord", "a Chord, or use substitutes")
+        expect_all(self.readings, Reading, "readings", "Readings, or use substitutes")
 
     @property
     def chords(self) -> tuple[Chord, ...]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import floor
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect, shown
 from theorykit.lines.chorus.chorus_phrases import Phrase, PhraseSource, written_phrases
 from theorykit.lines.chorus.motifs import MotifPair, stated
 from theorykit.lines.chorus.windows import windows_of
@@ -179,6 +179,7 @@ def write_chorus(
         raise TheoryError(f"no such length: {shown(choruses)} (want 1 to {MOST_CHORUSES} choruses)")
     if not isinstance(seed, int):
         raise TheoryError(f"not a seed: {shown(seed)} (want a whole number)")
+    _check_asked(chart, treatment, wishes, source)
     laid = treatment if treatment is not None else Treatment.plain(chart)
     treated = laid.applied(chart)
     windows = windows_of(chart, laid, choruses)
@@ -199,6 +200,17 @@ def _bridge(over: Progression) -> tuple[Fraction, Fraction]:
     if bars < WHOLE_FORM or bars % QUARTERS:
         return Fraction(0), Fraction(0)
     return edges[bars // 2], edges[bars * 3 // 4]
+
+
+def _check_asked(chart: object, treatment: object, wishes: object, source: object) -> None:
+    """Refuse what is not what a chorus is made of."""
+    expect(chart, Chart, "a chart", "a Chart such as Chart.parse('| Dm7 G7 | C6 |')")
+    if treatment is not None:
+        expect(treatment, Treatment, "a treatment", "a Treatment such as Treatment.proposed(chart)")
+    if wishes is not None:
+        expect(wishes, Wishes, "wishes", "Wishes such as Wishes(density='full')")
+    if source is not None and not callable(source):
+        raise TheoryError(f"no source of phrases: {shown(source)} (want phrases_from(book))")
 
 
 def _repeated(over: Progression, choruses: int) -> Progression:

@@ -9,6 +9,7 @@ from fractions import Fraction
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.chord_families import ALTERATION, OUTSIDE, TENSION
 from theorykit.harmony.colours import Colour
+from theorykit.harmony.colours import colour as colour_named
 from theorykit.harmony.resolution import of_target
 from theorykit.harmony.wording import TONIC_NAMES, listed, ordinal, sentence
 from theorykit.lines.placed import (
@@ -252,7 +253,7 @@ def _colourless(found: SpelledColour) -> str:
     return f"{found.words}; {flat_nine}, its ♭9, would be a first one to try"
 
 
-def read_line(line: Line, over_v: Colour | None = None) -> LineReading:
+def read_line(line: Line, over_v: Colour | str | None = None) -> LineReading:
     """Return what a line does, note by note, chord by chord and as a whole.
 
     Where ``over_v`` is given, the colour chosen for the dominants that go on, a tension that it has
@@ -268,9 +269,10 @@ def read_line(line: Line, over_v: Colour | None = None) -> LineReading:
     """
     if not isinstance(line, Line):
         raise TheoryError(f"not a line: {shown(line)} (want a Line, such as Line.parse gives)")
+    chosen = None if over_v is None else colour_named(over_v)
     placed = placed_notes(line)
     found = tuple(
-        (role in (TENSION, ALTERATION) and _foreign_role(placed, i, over_v)) or role
+        (role in (TENSION, ALTERATION) and _foreign_role(placed, i, chosen)) or role
         for i, role in enumerate(roles(placed))
     )
     chords = merged_chords(line.progression)
@@ -282,7 +284,7 @@ def read_line(line: Line, over_v: Colour | None = None) -> LineReading:
         if chord.chord.kind.is_dominant and first < after
     )
     notes = tuple(
-        _note(placed, i, _in_colour(note, role, dominants), over_v)
+        _note(placed, i, _in_colour(note, role, dominants), chosen)
         for i, (note, role) in enumerate(zip(placed, found, strict=True))
     )
     changes = landings(chords, placed)

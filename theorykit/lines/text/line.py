@@ -9,7 +9,7 @@ from fractions import Fraction
 from itertools import pairwise
 from operator import itemgetter
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.lines.text.line_spelling import legible_names
 from theorykit.lines.text.line_text import LineReader
 from theorykit.lines.text.line_words import HOLD, PICKUP, REST, value_phrases
@@ -76,6 +76,9 @@ class Line:
 
     def __post_init__(self) -> None:
         """Refuse notes that overlap or stand outside the progression."""
+        _progression(self.progression)
+        notes = expect_all(self.notes, TimedNote, "notes of a line", "TimedNotes in order")
+        object.__setattr__(self, "notes", notes)
         for before, after in zip(self.notes, self.notes[1:], strict=False):
             if after.start < before.end:
                 raise TheoryError(
@@ -101,7 +104,7 @@ class Line:
     @classmethod
     def parse(cls, text: str, progression: Progression) -> Line:
         """Read a line as ``text.line_text`` explains it. The reverse of ``text``."""
-        bars = [bar.beats for bar in progression.bars]
+        bars = [bar.beats for bar in _progression(progression).bars]
         return cls(progression, read_line_text(text, bars))
 
     @property
@@ -152,7 +155,8 @@ class Line:
 
         Every note keeps its degree over its chord. A line without double accidentals gets none.
         """
-        found = self._onto(moved, semitones)
+        expect(moved, Progression, "a progression", "one with as many chords, moved")
+        found = self._onto(moved, expect(semitones, int, "half steps", "a whole number"))
         if any(abs(note.pitch.note.alteration) > 1 for note in self.notes):
             return found
         return found._renamed(single(note.pitch.note) for note in found.notes)
@@ -186,6 +190,12 @@ class Line:
 
     def __str__(self) -> str:
         return self.text
+
+
+def _progression(value: object) -> Progression:
+    """Return a progression, or say that a line stands over one."""
+    want = "a Progression such as two_five_one('C') or Chart.parse('| Dm7 | G7 |').progression"
+    return expect(value, Progression, "a progression", want)
 
 
 def _moved_name(name: Note, old: Note, new: Note) -> Note:

@@ -112,7 +112,7 @@ class Wishes:
     @classmethod
     def within(cls, instrument: str, **wishes: Any) -> Wishes:
         """Return wishes for an instrument of ``RANGES``."""
-        if instrument not in RANGES:
+        if not isinstance(instrument, str) or instrument not in RANGES:
             raise TheoryError(f"no such range: {shown(instrument)} (want {', '.join(RANGES)})")
         lowest, highest = RANGES[instrument]
         return cls(lowest=lowest, highest=highest, **wishes)
@@ -124,8 +124,7 @@ class Wishes:
         >>> str(Wishes.for_reader("bass clef").highest), Wishes.for_reader("concert") == Wishes()
         ('Bb4', True)
         """
-        who = named_reader(reader) if isinstance(reader, str) else reader
-        player = PLAYER_OF.get(who.name)
+        player = PLAYER_OF.get(named_reader(reader).name)
         return cls(**wishes) if player is None else cls.within(player, **wishes)
 
     @property

@@ -1,7 +1,7 @@
 """Lead sheets as MusicXML files, read and written: charts with the melody over their bars.
 
-Files from outside are looked over first (``files.untrusted``); notes are read by music21. What a
-chart has no place for is told in the report of the lead sheet, not dropped in silence.
+Files from outside are looked over first (``files.untrusted``). What a chart has no place for is
+told in the report of the lead sheet, not dropped in silence.
 """
 
 from __future__ import annotations
@@ -24,15 +24,13 @@ from theorykit.notes.reader import READERS, Reader
 from theorykit.show.engraving import HEADER, put_over, score_element, tempo_mark
 from theorykit.show.files.saving import file_at, write_file
 from theorykit.show.files.score_file import (
-    measures_of,
     notes_of,
-    part_stream,
     part_taken,
     tempo_of,
     title_of,
     told_of,
-    written_c,
 )
+from theorykit.show.files.score_notes import measures_of, written_c
 from theorykit.show.files.score_parts import (
     ScorePart,
     chords_of,
@@ -210,7 +208,7 @@ def _lead_sheet(score: Score) -> LeadSheet:
     feel = feel_of(written[: 1 + pickup], own=is_own(score.root))
     chart = replace(_chart(score.root, source, fitted, report), feel=feel)
     starts = _starts(fitted, written[0].beats if pickup else Fraction(0))
-    melody = _melody(score, chosen, starts, chart, report)
+    melody = _melody(chosen, starts, chart, report)
     words = syllables(chosen.element, starts, melody, report)
     report += left_out(written, chosen.element, chart.feel)
     if chart.tempo is None and tempo_of(score.root) is not None:
@@ -278,7 +276,6 @@ def _starts(fitted: Sequence[SheetBar], pickup: Fraction) -> dict[int, Fraction]
 
 
 def _melody(
-    score: Score,
     chosen: ScorePart,
     starts: Mapping[int, Fraction],
     chart: Chart,
@@ -287,7 +284,7 @@ def _melody(
     """Return the notes over the written bars; what stands after the last bar is cut."""
     if not chosen.notes:
         return ()
-    measures, _ = measures_of(part_stream(score, chosen))
+    measures, _ = measures_of(chosen)
     placed = [
         replace(measure, start=starts[number])
         for number, measure in enumerate(measures, 1)

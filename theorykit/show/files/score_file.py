@@ -1,47 +1,30 @@
-"""A line out of a MusicXML score, its notes read by music21.
-
-music21 is imported when a file is read: that takes as long as all other imports together.
-"""
+"""A line out of a MusicXML score: its notes, its chord symbols, its key, title and tempo."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from fractions import Fraction
-from typing import Any
 from xml.etree.ElementTree import Element
 
-from theorykit.errors import TheoryError
 from theorykit.lines.text import TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
-from theorykit.notes.note import Note, Pitch
+from theorykit.notes.note import Note
 from theorykit.show.files.line_file import LineFile, bars_with_chords, line_over
+from theorykit.show.files.score_notes import Measure, Sound, measures_of, written_c
 from theorykit.show.files.score_parts import (
     ScorePart,
     chords_of,
     melody_part,
     parts_of,
-    single_part,
     symbols_beside,
 )
 from theorykit.show.files.signatures import MOST_SIGNS, signature_of, tempi_of
 from theorykit.show.files.untrusted import Score
 from theorykit.tunes.progression import Progression
 
-FINEST = 48  # parts of a beat that a time may fall on; other times are moved to the nearest
-COMMON = Fraction(4)  # beats of a bar where the file has no time signature
 C = Note("C")
-
-
-@dataclass(frozen=True, slots=True)
-class Measure:
-    """One measure: where it starts, how long it is, how far its own notes go, its elements."""
-
-    start: Fraction
-    beats: Fraction
-    filled: Fraction
-    sounds: tuple[Any, ...]
 
 
 def line_of_score(
@@ -55,8 +38,7 @@ def line_of_score(
     parts = parts_of(score.root)
     chosen = melody_part(parts, part)
     report = part_taken(chosen, parts, part)
-    stream = part_stream(score, chosen)
-    measures, pickup = measures_of(stream)
+    measures, pickup = measures_of(chosen)
     lengths = [measure.beats for measure in measures[1 if pickup else 0 :]]
     home = _key(chosen.element, report)
     symbols = _symbols(parts, chosen, measures, home, report)
@@ -72,49 +54,6 @@ def part_taken(chosen: ScorePart, parts: tuple[ScorePart, ...], wanted: object) 
     if not others or wanted is not None:
         return []
     return [f"Of {len(others) + 1} parts {chosen.name or chosen.id!r} was taken as the melody."]
-
-
-def part_stream(score: Score, chosen: ScorePart) -> Any:
-    """Return the part as music21 reads it, at sounding pitch, tied notes as one."""
-    from music21 import converter
-
-    try:
-        found: Any = converter.parseData(single_part(score.root, chosen), format="musicxml")
-        return found.parts[0].toSoundingPitch().stripTies()
-    except TheoryError:
-        raise
-    except Exception as wrong:  # whatever a reader of other people's files may run into
-        what = str(wrong).split("\n")[0][:120]
-        raise TheoryError(f"{score.name} is no MusicXML that can be read: {what}") from None
-
-
-def _exact(value: Any) -> Fraction:
-    """Return a time of music21 as an exact number of beats."""
-    return Fraction(value).limit_denominator(10_000)
-
-
-def measures_of(stream: Any) -> tuple[list[Measure], bool]:
-    """Return the measures, the first of them before beat 0 if it is a pickup."""
-    found: list[Measure] = []
-    whole = COMMON
-    start = Fraction(0)
-    for number, measure in enumerate(stream.getElementsByClass("Measure")):
-        if measure.timeSignature:
-            whole = _exact(measure.timeSignature.barDuration.quarterLength)
-        filled = _exact(measure.duration.quarterLength)
-        sounds = tuple(measure.flatten().notes)
-        if number == 0 and 0 < filled < whole:
-            start = -filled
-            found.append(Measure(start, filled, filled, sounds))
-        else:
-            found.append(Measure(start, whole, filled, sounds))
-        start += found[-1].beats
-    if not found:
-        raise TheoryError("no music in this file: the part has no measure")
-    pickup = found[0].start < 0
-    if pickup and len(found) == 1:
-        raise TheoryError("a pickup and no bar after it (want at least one whole bar)")
-    return found, pickup
 
 
 def _key(part: Element, report: list[str]) -> Key:
@@ -171,66 +110,45 @@ def told_of(problems: Sequence[str]) -> list[str]:
     return [*told, f"{more} more chord symbols are not read as they stand."] if more > 0 else told
 
 
-def written_c(element: Element) -> Note:
-    """Return what a written C sounds as, by the part's ``<transpose>``."""
-    letters = _whole(element.findtext(".//transpose/diatonic"))
-    halves = _whole(element.findtext(".//transpose/chromatic"))
-    natural = Note("CDEFGAB"[letters % 7])
-    return Note(natural.letter, (halves - natural.semitone + 6) % 12 - 6)
-
-
-def _whole(text: str | None) -> int:
-    """Read a whole number of steps; what is none counts as 0."""
-    plain = (text or "0").strip().removesuffix(".0")
-    is_number = plain.removeprefix("-").isdecimal() and len(plain) < 6
-    return int(plain) if is_number else 0
-
-
 def notes_of(measures: list[Measure], report: list[str]) -> Iterator[TimedNote]:
     """Run through the notes one at a time: of a chord the highest, of two voices the upper."""
-    heard: list[tuple[Fraction, Fraction, Any]] = []
-    graces = lower = 0
+    heard: list[Sound] = []
+    graces = 0
     for measure in measures:
         for sound in measure.sounds:
-            if sound.duration.isGrace:
-                graces += 1
-            elif not sound.classSet.isdisjoint(("Note", "Chord")):
-                pitches = sorted(sound.pitches, key=lambda one: one.ps)
-                lower += len(pitches) - 1
-                start = measure.start + _exact(sound.offset)
-                heard.append((start, _exact(sound.quarterLength), pitches[-1]))
+            graces += sound.is_grace
+            if not sound.is_grace:
+                heard.append(replace(sound, start=measure.start + sound.start))
     single, under = _upper(heard)
     yield from _on_grid(single, report)
     if graces:
         report.append(f"{graces} grace notes are left out.")
-    if lower + under:
-        report.append(f"{lower + under} notes that sound under a higher one are left out.")
+    if under:
+        report.append(f"{under} notes that sound under a higher one are left out.")
 
 
-def _upper(
-    heard: list[tuple[Fraction, Fraction, Any]],
-) -> tuple[list[tuple[Fraction, Fraction, Any]], int]:
+def _upper(heard: list[Sound]) -> tuple[list[Sound], int]:
     """Return one voice, and how many notes under it are gone."""
-    found: list[tuple[Fraction, Fraction, Any]] = []
-    for start, beats, pitch in sorted(heard, key=lambda one: (one[0], -one[2].ps)):
-        if found and found[-1][0] == start:
+    found: list[Sound] = []
+    for sound in sorted(heard, key=lambda one: (one.start, -one.pitch.midi)):
+        if found and found[-1].start == sound.start:
             continue
-        if found and sum(found[-1][:2]) > start:
-            before = found.pop()
-            found.append((before[0], start - before[0], before[2]))
-        found.append((start, beats, pitch))
+        if found and found[-1].start + found[-1].beats > sound.start:
+            found[-1] = replace(found[-1], beats=sound.start - found[-1].start)
+        found.append(sound)
     return found, len(heard) - len(found)
 
 
-def _on_grid(notes: list[tuple[Fraction, Fraction, Any]], report: list[str]) -> Iterator[TimedNote]:
+def _on_grid(sounds: list[Sound], report: list[str]) -> Iterator[TimedNote]:
     """Run through notes at times that a page can hold; others are moved and told."""
     moved = quarters = 0
-    for start, beats, pitch in notes:
-        first, last = _nearest(start), _nearest(start + beats)
-        moved += (first, last) != (start, start + beats)
-        quarters += pitch.alter != int(pitch.alter)
+    for sound in sounds:
+        end = sound.start + sound.beats
+        first, last = _nearest(sound.start), _nearest(end)
+        moved += (first, last) != (sound.start, end)
+        quarters += sound.is_odd
         if last > first:
-            yield TimedNote(_pitch(pitch), first, last - first)
+            yield TimedNote(sound.pitch, first, last - first)
     if moved:
         report.append(f"{moved} notes of odd divisions are moved to the nearest triplet or 16th.")
     if quarters:
@@ -243,11 +161,6 @@ def _nearest(beat: Fraction) -> Fraction:
         return beat
     places = (Fraction(round(beat * 12), 12), Fraction(round(beat * 8), 8))
     return min(places, key=lambda place: abs(place - beat))
-
-
-def _pitch(pitch: Any) -> Pitch:
-    """Return a pitch of music21 as ours; a quarter tone gives way to the plainer note beside it."""
-    return Pitch(Note(pitch.step, int(pitch.alter)), pitch.implicitOctave)
 
 
 def title_of(root: Element) -> str:

@@ -2,26 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from xml.etree.ElementTree import Element, SubElement, tostring
+from xml.etree.ElementTree import Element
 
 from theorykit.errors import TheoryError
 from theorykit.notes.chord import Chord
 from theorykit.notes.note import LETTERS, NATURAL_SEMITONES
 from theorykit.show.files.harmony_xml import symbol_of
 
-MOST_NOTES, MOST_MEASURES = 6_000, 1_001  # of one part: about five seconds of reading
+MOST_PARTS = 200
+# What a part that is read may have of each thing: no tune and no chorus has as much.
+MOST_OF = {
+    "measure": 1_001,
+    "note": 12_000,
+    "lyric": 24_000,
+    "harmony": 4_000,
+    "degree": 8_000,
+    "direction": 4_000,
+    "direction-type": 8_000,
+    "words": 8_000,
+    "barline": 4_000,
+    "attributes": 4_000,
+    "sound": 8_000,
+    "ending": 4_000,
+    "repeat": 4_000,
+}
+LONGEST_TIME, MOST_BEATS = 40, 100  # characters of a time signature; beats of a bar
 NAMED = ("melody", "lead", "solo", "voice", "vocal", "line")  # names of parts that are melodies
-# What is read of a note: its sound and its time; no lyrics, marks, or words.
-NOTE = frozenset(
-    "grace chord pitch unpitched rest cue duration tie voice type dot accidental "
-    "time-modification notations".split()
-)
-NOTATIONS = frozenset(("tied", "tuplet"))
-# The key is read by ``signatures``.
-ATTRIBUTES = frozenset(("divisions", "time", "staves", "clef", "transpose"))
 LETTERS_OF = dict(zip(LETTERS, NATURAL_SEMITONES, strict=True))
 
 
@@ -51,8 +61,20 @@ def parts_of(root: Element) -> tuple[ScorePart, ...]:
     """Return the parts of a score that is written part by part."""
     if root.tag != "score-partwise":
         raise TheoryError(f"not a score by parts: <{root.tag[:40]}> (want <score-partwise>)")
+    elements = root.findall("part")
+    if len(elements) > MOST_PARTS:
+        raise TheoryError(f"{len(elements):,} parts (want at most {MOST_PARTS})")
     names = {e.get("id", ""): (e.findtext("part-name") or "") for e in root.iter("score-part")}
-    return tuple(_part(element, names) for element in root.findall("part"))
+    return tuple(_part(element, names) for element in elements)
+
+
+def check_size(part: Element) -> None:
+    """Refuse a part with more of a thing than a tune can have; reading it would take long."""
+    counts = Counter(element.tag for element in part.iter())
+    for tag, most in MOST_OF.items():
+        if counts[tag] > most:
+            name = "bars" if tag == "measure" else f"<{tag}>"
+            raise TheoryError(f"{counts[tag]:,} {name} in one part (want at most {most:,})")
 
 
 def _part(element: Element, names: dict[str, str]) -> ScorePart:
@@ -103,6 +125,7 @@ def _likeliness(part: ScorePart) -> tuple[bool, bool, bool, float]:
 
 def chords_of(part: Element) -> tuple[list[PlacedSymbol], list[str]]:
     """Return the chord symbols over a part, and what could not be read, in words."""
+    check_size(part)
     found: list[PlacedSymbol] = []
     problems: list[str] = []
     divisions = Fraction(1)
@@ -176,38 +199,21 @@ def _advance(element: Element) -> Fraction:
     return _duration(element, "duration") if goes_on else Fraction(0)
 
 
-def single_part(root: Element, part: ScorePart) -> str:
-    """Return the text of a score with one part alone, without its chord symbols and lyrics."""
-    if part.notes > MOST_NOTES:
-        raise TheoryError(f"{part.notes:,} notes in one part (want at most {MOST_NOTES:,})")
-    measures = part.element.findall("measure")
-    if len(measures) > MOST_MEASURES:
-        raise TheoryError(f"{len(measures):,} bars (want at most {MOST_MEASURES - 1:,})")
-    score = Element("score-partwise", version="4.0")
-    entry = SubElement(SubElement(score, "part-list"), "score-part", id="P1")
-    SubElement(entry, "part-name").text = part.name
-    one = SubElement(score, "part", id="P1")
-    for measure in measures:
-        plain = SubElement(one, "measure", dict(measure.attrib))
-        plain.extend(_kept(measure))
-    return tostring(score, encoding="unicode")
+def time_of(measure: Element, before: tuple[int, int]) -> tuple[int, int]:
+    """Return the time signature of a measure; sums such as 3+2 are added up."""
+    beats = measure.findtext("attributes/time/beats")
+    unit = measure.findtext("attributes/time/beat-type")
+    if beats is None or unit is None or len(beats) > LONGEST_TIME or len(unit) > LONGEST_TIME:
+        return before
+    counts = [part.strip() for part in beats.split("+")]
+    if not unit.strip().isdecimal() or not all(count.isdecimal() for count in counts):
+        return before
+    found = sum(map(int, counts)), int(unit)
+    return found if 0 < found[0] < MOST_BEATS and 0 < found[1] < MOST_BEATS else before
 
 
-def _kept(measure: Element) -> Iterator[Element]:
-    """Run through what a line needs of a measure."""
-    for element in measure:
-        if element.tag == "note":
-            yield _pruned(element, NOTE)
-        elif element.tag == "attributes":
-            yield _pruned(element, ATTRIBUTES)
-        elif element.tag in ("backup", "forward"):
-            yield element
-
-
-def _pruned(element: Element, wanted: frozenset[str]) -> Element:
-    """Return an element with those of its children that are wanted."""
-    plain = Element(element.tag, dict(element.attrib))
-    for child in element:
-        if child.tag in wanted:
-            plain.append(_pruned(child, NOTATIONS) if child.tag == "notations" else child)
-    return plain
+def duration_of(element: Element, tag: str = "duration") -> Fraction:
+    """Return a number of divisions that an element holds; 0 where there is none."""
+    plain = (element.findtext(tag) or "").strip()
+    digits = plain.replace(".", "", 1)
+    return Fraction(plain) if digits.isdecimal() and len(digits) < 16 else Fraction(0)

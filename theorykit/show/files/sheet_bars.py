@@ -9,7 +9,7 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 from theorykit.notes.chord import NO_CHORD, Chord
-from theorykit.show.files.score_parts import PlacedSymbol
+from theorykit.show.files.score_parts import PlacedSymbol, duration_of, time_of
 from theorykit.tunes.bars import in_order, jump_mark, marks_of
 
 # The attributes of a sound element, and the marks that they stand for (MusicXML 4.0).
@@ -22,6 +22,7 @@ SOUNDS = {
     "dalsegno": "D.S.",
 }
 SIGNS = {"segno": "𝄋", "coda": "𝄌"}
+MOST_WORDS = 200  # characters of a direction that are read, and that a report repeats
 _READ = frozenset(("words", *SIGNS))
 
 
@@ -63,7 +64,8 @@ def direction_signs(direction: Element, *, late: bool) -> list[JumpSign]:
     ['to coda']
     """
     parts = [part for kind in direction.findall("direction-type") for part in kind]
-    said = " ".join(SIGNS.get(part.tag, part.text or "") for part in parts if part.tag in _READ)
+    texts = (SIGNS.get(part.tag, part.text or "") for part in parts if part.tag in _READ)
+    said = " ".join(text[:MOST_WORDS] for text in texts)
     signs = [JumpSign(name, late) for name in marks_of(said)]
     if not signs:
         signs = [JumpSign(part.tag, late) for part in parts if part.tag in SIGNS]
@@ -108,7 +110,6 @@ def _without_plain(marks: tuple[str, ...]) -> tuple[str, ...]:
 
 SILENT_WORDS = re.compile(r"\s*n\.?\s?c\.?\s*", re.IGNORECASE)
 HALVES = frozenset(("to", "al", "d.s. al", "d.c. al"))  # words before the sign of a coda
-MOST_WORDS = 200  # characters of a direction that a report repeats
 
 
 @dataclass(slots=True)
@@ -145,7 +146,7 @@ def sheet_bars(part: Element, symbols: Sequence[PlacedSymbol]) -> list[SheetBar]
     bars: list[SheetBar] = []
     time, divisions = (4, 4), Fraction(1)
     for number, measure in enumerate(part.findall("measure"), 1):
-        time = _time(measure, time)
+        time = time_of(measure, time)
         bar = SheetBar(number, time, parts=[(number, Fraction(0))])
         divisions = _fill(bar, measure, divisions)
         bars.append(bar)
@@ -153,19 +154,6 @@ def sheet_bars(part: Element, symbols: Sequence[PlacedSymbol]) -> list[SheetBar]
         bars[symbol.measure].symbols.append((symbol.beat, symbol.chord))
     settle_jumps(bars)
     return bars
-
-
-def _time(measure: Element, before: tuple[int, int]) -> tuple[int, int]:
-    """Return the time signature of a measure; sums such as 3+2 are added up."""
-    beats = measure.findtext("attributes/time/beats")
-    unit = measure.findtext("attributes/time/beat-type")
-    if beats is None or unit is None:
-        return before
-    counts = [part.strip() for part in beats.split("+")]
-    if not unit.strip().isdecimal() or not all(count.isdecimal() for count in counts):
-        return before
-    found = sum(map(int, counts)), int(unit)
-    return found if 0 < found[0] < 100 and 0 < found[1] < 100 else before
 
 
 def _fill(bar: SheetBar, measure: Element, divisions: Fraction) -> Fraction:
@@ -188,13 +176,6 @@ def _fill(bar: SheetBar, measure: Element, divisions: Fraction) -> Fraction:
     return divisions
 
 
-def duration_of(element: Element, tag: str = "duration") -> Fraction:
-    """Return a number of divisions that an element holds; 0 where there is none."""
-    plain = (element.findtext(tag) or "").strip()
-    digits = plain.replace(".", "", 1)
-    return Fraction(plain) if digits.isdecimal() and len(digits) < 16 else Fraction(0)
-
-
 def _bar_line(bar: SheetBar, line: Element) -> None:
     """Read repeats and endings."""
     repeat, ending = line.find("repeat"), line.find("ending")
@@ -215,7 +196,7 @@ def _direction(bar: SheetBar, direction: Element, here: Fraction) -> None:
     bar.signs += signs
     for kind in direction.findall("direction-type"):
         for element in kind:
-            text = " ".join((element.text or "").split())
+            text = " ".join((element.text or "")[: 2 * MOST_WORDS].split())
             if element.tag == "rehearsal" and text:
                 bar.section = bar.section or text
             elif element.tag == "words" and SILENT_WORDS.fullmatch(text):

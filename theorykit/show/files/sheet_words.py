@@ -8,7 +8,8 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 from theorykit.lines.text import TimedNote
-from theorykit.show.files.sheet_bars import SheetBar, duration_of
+from theorykit.show.files.score_parts import duration_of
+from theorykit.show.files.sheet_bars import SheetBar
 from theorykit.show.files.signatures import tempi_of
 
 MOST_TOLD = 8  # of one kind

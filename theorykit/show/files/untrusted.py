@@ -25,7 +25,8 @@ LARGEST_SCORE = 20_000_000  # bytes of MusicXML, unpacked
 LARGEST_MIDI = 300_000  # bytes
 LARGEST_CONTAINER = 64_000  # bytes of the page that says where the score is in its zip
 MOST_MEMBERS = 200  # files in a zip
-MOST_ELEMENTS, DEEPEST = 400_000, 64  # of MusicXML
+MOST_ELEMENTS, DEEPEST = 300_000, 64  # of MusicXML
+MOST_ATTRIBUTES = 100  # of one element
 CHUNK = 8  # bytes: the name of a MIDI chunk and its length
 _ZIP_FAULTS = (
     zipfile.BadZipFile, zlib.error, EOFError, OSError, RuntimeError, ValueError, KeyError,
@@ -163,8 +164,10 @@ class _Watch:
         """Refuse any entity."""
         raise _refusal(self.name, f"it declares an entity, {shown(told[0])}")
 
-    def start(self, tag: str, attributes: object) -> None:
-        """Count an element."""
+    def start(self, tag: str, attributes: dict[str, str]) -> None:
+        """Count an element and what it says of itself."""
+        if len(attributes) > MOST_ATTRIBUTES:
+            raise _refusal(self.name, f"an element with {len(attributes):,} attributes")
         self.depth += 1
         self.elements += 1
         if self.depth > DEEPEST or self.elements > MOST_ELEMENTS:

@@ -76,6 +76,8 @@ def kind_named(kind: QuestionKind | str) -> QuestionKind:
 def _keys(keys: Iterable[Key | str]) -> list[Key]:
     """Read the keys to draw from."""
     given = [keys] if isinstance(keys, (str, Key)) else keys
+    if not isinstance(given, Iterable):
+        raise TheoryError(f"not keys: {shown(given)} (want some such as ['Db', 'F minor'])")
     found = [key if isinstance(key, Key) else Key.parse(key) for key in given]
     if not found:
         raise TheoryError("no key to ask in (want at least one, such as 'Db')")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Protocol
 
+from theorykit.errors import expect
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.dominant_moves import BACKDOOR, PLAIN, TRITONE, Moves, moves_of
 from theorykit.tunes.families import (
@@ -188,7 +189,8 @@ class Analysis:
     """A chart with its spans, the moves of its dominants, their links, and its path of keys."""
 
     def __init__(self, chart: Chart) -> None:
-        self.chart = chart
+        want = "a Chart such as Chart.parse('| Dm7 G7 | C6 |')"
+        self.chart = expect(chart, Chart, "a chart", want)
         self.names: dict[int, str] = {}
         played = chart.played
         self.bars = chart.bars

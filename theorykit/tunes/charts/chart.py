@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect_all, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
 from theorykit.notes.reader import Reader, reader
@@ -141,6 +141,8 @@ class Chart:
 
     def __post_init__(self) -> None:
         """Check the parts and play the chart once."""
+        want = "Sections of bars, or use Chart.parse"
+        object.__setattr__(self, "sections", expect_all(self.sections, Section, "sections", want))
         if not self.sections or not isinstance(self.key, Key):
             raise TheoryError(
                 f"not a chart: {len(self.sections)} sections in {shown(self.key)} "
@@ -189,8 +191,11 @@ before, or N.C.)
         >>> [str(p.chord) for p in Chart.of("C", "Dm7 G7", "C6").played]
         ['Dm7', 'G7', 'C6']
         """
-        home = Key.parse(key) if isinstance(key, str) else key
-        return cls.parse(f"title: {title}\nkey: {home}\nmetre: {metre}\n\n| {' | '.join(bars)} |")
+        home = key if isinstance(key, Key) else Key.parse(key)
+        time = metre if isinstance(metre, Metre) else Metre.parse(metre)
+        bars = expect_all(bars, str, "bars", "each as text without bar lines, such as 'Dm7 G7'")
+        title = checked_line(title, "title")
+        return cls.parse(f"title: {title}\nkey: {home}\nmetre: {time}\n\n| {' | '.join(bars)} |")
 
     @property
     def metre(self) -> Metre:
@@ -226,7 +231,7 @@ before, or N.C.)
         new = Key.parse(key) if isinstance(key, str) else key
         if not isinstance(new, Key) or new.mode != self.key.mode:
             raise TheoryError(
-                f"cannot move {self.key} to {shown(str(new))} (want a {self.key.mode} key)"
+                f"cannot move {self.key} to {shown(_said(new))} (want a {self.key.mode} key)"
             )
         return self.mapped(_mover(self.key, new), key=new)
 
@@ -250,6 +255,8 @@ before, or N.C.)
 
     def mapped(self, change: _Change, *, key: Key | None = None) -> Chart:
         """Return the chart with every chord changed by a function, its bars left as they are."""
+        if not callable(change):
+            raise TheoryError(f"not a change: {shown(change)} (want a function of a Chord)")
         moved: dict[Bar, Bar] = {}
         sections = []
         for section in self.sections:
@@ -261,7 +268,10 @@ before, or N.C.)
 
     def with_bars(self, bars: Sequence[ChartBar]) -> Chart:
         """Return the chart with other bars, the same number in each section."""
-        left = iter(bars)
+        given = expect_all(bars, ChartBar, "bars of a chart", "as many ChartBars as it has")
+        if len(given) != len(self.bars):
+            raise TheoryError(f"{len(given)} bars (want {len(self.bars)}, as many as there are)")
+        left = iter(given)
         sections = tuple(
             Section(section.name, tuple(next(left) for _ in section.bars))
             for section in self.sections
@@ -279,6 +289,11 @@ def chart_problems(text: str) -> tuple[Problem, ...]:
     [(1, 6), (2, 9)]
     """
     return read_chart_text(text)[1]
+
+
+def _said(key: object) -> object:
+    """Return a key as text; what is none stays what it is."""
+    return str(key) if isinstance(key, Key) else key
 
 
 def _in_quarters(bar: ChartBar) -> Bar:

@@ -122,6 +122,8 @@ class Rows:
         """Read one row."""
         self.line, self.after_bar_line = line, False
         for token in _TOKEN.finditer(_open_ended(row)):
+            if self.problems.full or self.is_too_long:
+                break
             column = token.start() + 1
             kind = token.lastgroup
             if token["bar"]:

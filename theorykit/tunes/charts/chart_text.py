@@ -119,6 +119,7 @@ _READERS: dict[str, Callable[[str], object]] = {
 
 
 LONGEST_TEXT = 1_000_000
+MOST_LINES = 10_000
 MOST_PLAYED = 20_000  # bars, repeats played out
 NO_BARS = "no bars (want chords between bar lines, such as | Dm7 G7 | Cmaj7 |)"
 _LINE_ENDS = re.compile(r"\r\n|\r|\n")
@@ -152,8 +153,11 @@ def read_chart_text(text: str) -> tuple[ChartParts | None, tuple[Problem, ...]]:
         raise TheoryError(
             f"not a chart: a text of {len(text)} characters (want at most {LONGEST_TEXT})"
         )
+    lines = _LINE_ENDS.split(text.translate(_UNSEEN))
+    if len(lines) > MOST_LINES:
+        raise TheoryError(f"not a chart: {len(lines):,} lines (want at most {MOST_LINES:,})")
     reader = _Reader()
-    for number, line in enumerate(_LINE_ENDS.split(text.translate(_UNSEEN)), 1):
+    for number, line in enumerate(lines, 1):
         if reader.problems.full:
             break
         if line.strip():

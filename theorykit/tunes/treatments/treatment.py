@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.harmony.colours import Colour
 from theorykit.tunes.cadences import Dominant, dominants
 from theorykit.tunes.charts import Chart
@@ -33,6 +33,11 @@ class Treatment:
     """
 
     choices: tuple[Choice, ...]
+
+    def __post_init__(self) -> None:
+        """Refuse what are no choices."""
+        choices = expect_all(self.choices, Choice, "choices", "Choices, or use Treatment.plain")
+        object.__setattr__(self, "choices", choices)
 
     @classmethod
     def plain(cls, chart: Chart) -> Treatment:
@@ -193,7 +198,8 @@ class Treatment:
 
     def undone(self, applied: Chart) -> Chart:
         """Return the chart that ``applied`` was made from; another chart is refused."""
-        old = restored(applied, self.choices)
+        want = "the Chart that applied gave"
+        old = restored(expect(applied, Chart, "a chart", want), self.choices)
         if self.applied(old) != applied:
             raise TheoryError("this treatment was not applied to that chart (want what it made)")
         return old

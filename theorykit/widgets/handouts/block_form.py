@@ -16,6 +16,8 @@ from theorykit.handout.blocks import KINDS, Block
 from theorykit.handout.entries import Entry, entries, record
 from theorykit.handout.front import Front
 from theorykit.handout.handout import Handout
+from theorykit.handout.own_colour import table_of_colour
+from theorykit.harmony.colours import Colour
 from theorykit.widgets.controls import area, choice, panel, typed
 
 FRONT = "title and note"  # the front of a handout, which is filled in as a block is
@@ -34,6 +36,7 @@ class Form(ipw.VBox):
 
     def __init__(self, kind: str, block: Any = None) -> None:
         self.kind = kind
+        self.own = _own_colours(block)
         self.row: Any = KINDS.get(kind, Handout)
         fields: Any = KINDS.get(kind, Front)
         self.entries = entries(fields)
@@ -61,14 +64,33 @@ class Form(ipw.VBox):
         for field in self.fields.values():
             field.observe(answer, "value")
 
+    def _told(self, entry: Entry, value: Any) -> Any:
+        """Return an entry with the block's own colours as tables, in place of their names."""
+        if entry.about.makes is None or not self.own:
+            return value
+        told = {name: table_of_colour(one) for name, one in self.own.items()}
+        if isinstance(value, list):
+            return [told.get(one, one) for one in value]
+        return told.get(value, value)
+
     def read(self) -> Any:
         """Return the block that the fields say, or the front of a handout without blocks."""
         table: dict[str, Any] = {}
         for one in self.entries:
             value = self.fields[one.name].value
             if one.is_needed or value != _as_text(one, one.default):
-                table[one.name] = _value(one, value)
+                table[one.name] = self._told(one, _value(one, value))
         return record(self.row, table, "a handout" if self.kind == FRONT else self.kind)
+
+
+def _own_colours(block: Any) -> dict[str, Colour]:
+    """Return the colours of a block that are a teacher's own, by name."""
+    if block is None:
+        return {}
+    row: Any = type(block)
+    values = (getattr(block, entry.name) for entry in entries(row))
+    found = (one for value in values for one in (value if isinstance(value, tuple) else (value,)))
+    return {one.name: one for one in found if isinstance(one, Colour)}
 
 
 def _now(block: Any, entry: Entry) -> str:
@@ -83,7 +105,7 @@ def _as_text(entry: Entry, value: Any) -> str:
         return str(value)
     if is_dataclass(entry.item):
         return "\n".join(BAR.join(str(getattr(one, n)) for n in _parts(entry)) for one in value)
-    return ("\n" if entry.about.rows > 1 else ", ").join(value)
+    return ("\n" if entry.about.rows > 1 else ", ").join(map(str, value))
 
 
 def _parts(entry: Entry) -> list[str]:
@@ -171,7 +193,7 @@ def _block_row(place: int, block: Block) -> str:
 
 def _short(value: Any) -> str:
     """Return an entry in a few words."""
-    return " ".join(value) if isinstance(value, tuple) else str(value)
+    return " ".join(map(str, value)) if isinstance(value, tuple) else str(value)
 
 
 def origins(before: Sequence[Any], after: Sequence[Any]) -> list[int | None]:

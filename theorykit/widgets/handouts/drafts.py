@@ -99,7 +99,7 @@ def _read(file: Path) -> Any:
 def _write(file: Path, value: Any) -> None:
     """Write a file, whole or not at all."""
     data = json.dumps(value, ensure_ascii=False, indent=1)
-    write_whole(file, data.encode("utf-8", "replace"), overwrite=True)
+    write_whole(file, data.encode("utf-8", "replace"), overwrite=True, own=True)
 
 
 EMPTY = 'title = "For Thursday"\n'  # on a desk that nobody has used
@@ -127,7 +127,8 @@ class HandoutOpening(FileOpening):
         self._text, self._path, self._given, self._change = text, path, given, change
         self.before = choice("here before", [NONE_BEFORE], "", "handouts that were on this desk")
         self.back = button("bring it back", self._press_back, "the handout chosen in the list")
-        super().__init__("open a handout", (ENDING,), self._read_handout, self.before, self.back)
+        beside = (self.before, self.back)
+        super().__init__("open a handout", (ENDING,), _handout_in, *beside, take=self._hand_on)
 
     def begin(self) -> None:
         """List what was here before, and say so where the desk has not what it was given."""
@@ -154,14 +155,10 @@ class HandoutOpening(FileOpening):
         self._text.value = text
         self._list()
 
-    def _read_handout(self, name: str, content: bytes) -> tuple[str, ...]:
-        """Read one file and put its handout on the desk."""
-        try:
-            self._exchange(str(Handout.parse(content.decode("utf-8-sig"))))
-        except UnicodeDecodeError:
-            raise TheoryError(f"{shown(name)} is no text (want UTF-8)") from None
-        except TheoryError as error:
-            raise TheoryError(f"{shown(name)} is no handout: {error}") from None
+    def _hand_on(self, read: tuple[str, Handout]) -> tuple[str, ...]:
+        """Put the handout of a file on the desk."""
+        name, handout = read
+        self._exchange(str(handout))
         return "", f"Opened from {name}. What was on the desk is under 'here before'."
 
     @answer
@@ -177,6 +174,16 @@ class HandoutOpening(FileOpening):
         title = _title(self.before.value)
         self._exchange(self.before.value)
         put(self.told, sentences_html("", f"Brought back: {title}."))
+
+
+def _handout_in(name: str, content: bytes) -> tuple[str, Handout]:
+    """Read one file; return its name and its handout."""
+    try:
+        return name, Handout.parse(content.decode("utf-8-sig"))
+    except UnicodeDecodeError:
+        raise TheoryError(f"{shown(name)} is no text (want UTF-8)") from None
+    except TheoryError as error:
+        raise TheoryError(f"{shown(name)} is no handout: {error}") from None
 
 
 def _title(text: str) -> str:

@@ -109,6 +109,7 @@ class Editing(Page):
 
 
 JSON = ".json"
+MOST_NAMED = 12  # phrases that came in, by name
 
 
 class Bringing(FileOpening):
@@ -116,31 +117,38 @@ class Bringing(FileOpening):
 
     def __init__(self, book: Callable[[], PhraseBook], changed: Callable[[], None]) -> None:
         self._book, self._changed = book, changed
-        super().__init__("bring phrases in", (JSON, *ENDINGS), self._bring)
+        endings = (JSON, *ENDINGS)
+        super().__init__("bring phrases in", endings, self._bring, take=self._look_again)
 
-    def _bring(self, name: str, content: bytes) -> tuple[str, ...]:
-        """Put what a file holds into the book."""
+    def _bring(self, name: str, content: bytes) -> tuple[str, list[str]]:
+        """Put what a file holds into the book, all or nothing; return what is done, and more."""
         is_json = PurePath(name).suffix.lower() == JSON
-        report = (self._phrases if is_json else self._score)(name, content)
+        return (self._phrases if is_json else self._score)(name, content)
+
+    def _look_again(self, brought: tuple[str, list[str]]) -> tuple[str, ...]:
+        """Show the book as it is now; what is in it stays there, whatever goes wrong here."""
+        done, report = brought
+        lasting(done)
         self._changed()
         return "", *report
 
-    def _phrases(self, name: str, content: bytes) -> list[str]:
+    def _phrases(self, name: str, content: bytes) -> tuple[str, list[str]]:
         """Bring the phrases of JSON text."""
         try:
             text = content.decode("utf-8-sig")
         except UnicodeDecodeError:
             raise TheoryError(f"{name} is no text (want JSON in UTF-8)") from None
         new = self._book().import_json(text)
-        lasting(f"{counted(len(new), 'new phrase')} brought in.")
-        names = f": {listed(phrase.name for phrase in new)}" if new else ""
-        return [f"{counted(len(new), 'new phrase').capitalize()}{names}."]
+        done = f"{counted(len(new), 'new phrase')} brought in."
+        more = [f"{len(new) - MOST_NAMED:,} more"] * (len(new) > MOST_NAMED)
+        names = [*(phrase.name for phrase in new[:MOST_NAMED]), *more]
+        told = f": {listed(names)}" if names else ""
+        return done, [f"{counted(len(new), 'new phrase').capitalize()}{told}."]
 
-    def _score(self, name: str, content: bytes) -> list[str]:
+    def _score(self, name: str, content: bytes) -> tuple[str, list[str]]:
         """Bring the line of a score, under its title or the name of the file."""
         found = line_in(name, content)
         called = " ".join((found.title or PurePath(name).stem).split()) or "line"
         colour = line_view(found.line, None).kept_colour
         kept: Phrase = self._book().keep(called, found.line, colour=colour)
-        lasting(f"{kept.name} is kept.")
-        return [f"One new phrase: {kept.name}.", *found.report]
+        return f"{kept.name} is kept.", [f"One new phrase: {kept.name}.", *found.report]

@@ -90,11 +90,11 @@ class Finding(Page):
 
     def _shelf(self, book: PhraseBook) -> Shelf:
         """Return all phrases, and those that are asked for."""
-        every = book.find()
+        every = book.listed()
         asked: dict[str, Any] = {
             name: control.value for name, control in self.asked.items() if control.value != ANY
         }
-        return Shelf(every, book.find(**asked) if asked else every)
+        return Shelf(every, book.listed(**asked) if asked else every)
 
     def _list(self) -> None:
         """List what was found, and stay with the phrase that was chosen if it is there."""
@@ -107,9 +107,13 @@ class Finding(Page):
 
     @answer
     def _choose(self, _: object) -> None:
-        """Tell which phrase is chosen."""
+        """Tell which phrase is chosen; one that another notebook took away is none."""
+        guarded(self.problem, self._tell)
+
+    def _tell(self) -> None:
+        """Read the phrase that is chosen, and tell it."""
         name = self.phrases.value
-        self._chosen(next((p for p in self.shelf.found if p.name == name), None))
+        self._chosen(None if name is None else self.book().phrase(name))
 
 
 def _still(value: Any, options: Any) -> Any:

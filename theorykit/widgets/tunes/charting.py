@@ -11,6 +11,7 @@ from typing import Any
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
+from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.show.exports import TakenTune
 from theorykit.show.files import LEAD_SHEET_FILES, lead_sheet_of_bytes
 from theorykit.show.html_text import plan_html, problems_html, sentences_html, wide_table_html
@@ -54,13 +55,18 @@ class TuneOpening(FileOpening):
     """A button that opens a file; ``take`` is given the text of its chart."""
 
     def __init__(self, take: Callable[[str], None]) -> None:
-        self._take = take
-        super().__init__("open a lead sheet or a chart", LEAD_SHEET_FILES, self._read_tune)
+        self._use = take
+        label = "open a lead sheet or a chart"
+        super().__init__(label, LEAD_SHEET_FILES, self._read_tune, take=self._hand_on)
 
-    def _read_tune(self, name: str, content: bytes) -> tuple[str, ...]:
-        """Read one file and hand its chart on."""
-        sheet = lead_sheet_of_bytes(name, content)
-        self._take(str(sheet.chart))
+    def _read_tune(self, name: str, content: bytes) -> tuple[str, LeadSheet]:
+        """Read one file."""
+        return name, lead_sheet_of_bytes(name, content)
+
+    def _hand_on(self, read: tuple[str, LeadSheet]) -> tuple[str, ...]:
+        """Hand the chart of a file on."""
+        name, sheet = read
+        self._use(str(sheet.chart))
         told = sheet.report or ("Every chord and sign was read.",)
         if sheet.melody:
             count = len(sheet.melody)
