@@ -11,7 +11,8 @@ from theorykit.errors import TheoryError
 from theorykit.show.files import line_bytes
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets import handout_desk, line_desk, phrase_book, tune_desk
-from theorykit.widgets.reader_files import LARGEST, FileOpening
+from theorykit.widgets.handouts.drafts import own_draft, save_draft
+from theorykit.widgets.reader_files import LARGEST, FileOpening, book_at, own_book
 
 LINE = Line.parse("8th F4 A4 C5 E5 D5 B4 Ab4 F4 | whole E4", two_five_one("C", "short"))
 
@@ -90,3 +91,15 @@ def test_every_page_that_opens_files_takes_a_path(tmp_path):
     box = phrase_book(tmp_path / "book.sqlite")
     box.bringing.path.value = str(tmp_path / "turn.mid")
     assert PhraseBook(tmp_path / "book.sqlite").names == ("turn",)
+
+
+def test_drafts_and_the_own_book_are_for_their_owner_alone(tmp_path, monkeypatch):
+    data = tmp_path / "data"
+    monkeypatch.setattr("platformdirs.user_data_dir", lambda *_, **__: str(data))
+    book = book_at(str(own_book()))
+    save_draft(own_draft(), {"text": "x"})
+    modes = [path.stat().st_mode & 0o777 for path in (data, book.path, own_draft())]
+    assert modes == [0o700, 0o600, 0o600]
+    own_draft().chmod(0o644)
+    save_draft(own_draft(), {"text": "y"})
+    assert own_draft().stat().st_mode & 0o777 == 0o644

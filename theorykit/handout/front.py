@@ -32,6 +32,8 @@ __all__ = [
     "reader_words",
 ]
 
+# === Editions ===
+
 AUDIENCES = ("student", "teacher")
 # Width and height in millimetres. Sources: ISO 216; ANSI/ASME Y14.1, size A.
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}

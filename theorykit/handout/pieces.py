@@ -237,6 +237,9 @@ STAFF_WORDS = f"Under each note stands what it is over its chord: {staff_words()
 _SOURCE = re.compile(r", counted in transcribed solos \([^()]*\)(?=\.$)")
 
 
+# === Pieces ===
+
+
 @dataclass(frozen=True, slots=True)
 class Lead:
     """The sentence that matters most in its section."""

@@ -144,6 +144,8 @@ def _scale_shapes() -> tuple[Shape, ...]:
 SHAPES = (*_CHORDS, *_scale_shapes())
 
 
+# === How a shape is spelled ===
+
 # Roots that the trade names by another degree than the tension: a triad on the b3, not on the #9;
 # a substitute on the b5, not on the #11 (common practice). By half steps above the root of V.
 ROOT_NAMES = {3: Degree(3, -1), 6: Degree(5, -1)}

@@ -135,6 +135,8 @@ DECORATIONS = tuple(_FIGURES)
 
 
 EIGHTHS = 8
+# === A falling scale ===
+
 OCTAVE = 12  # half steps
 LOWEST_START = 70  # MIDI: the scale begins on the root of V in the octave that begins at B flat 4
 FIFTH = Degree(5)

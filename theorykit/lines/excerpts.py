@@ -80,6 +80,9 @@ def _cut(line: Line, start: Fraction, end: Fraction, *, keeps_pickup: bool) -> I
             yield TimedNote(note.pitch, begin - start, stop - begin)
 
 
+# === Over other chords ===
+
+
 def over_chords(line: Line, progression: Progression) -> Line:
     """Return the same sounds over other chords, each note named by what it is there.
 
@@ -107,6 +110,8 @@ def _renamed(note: TimedNote, progression: Progression) -> TimedNote:
     readable = name if abs(name.alteration) <= MOST_ACCIDENTALS else plain_root(name)
     return replace(note, pitch=Pitch.numbered(readable, midi))
 
+
+# === In another bar ===
 
 LONGER = ("long", "split")
 

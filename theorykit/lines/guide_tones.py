@@ -70,6 +70,8 @@ def _motion(way: Sequence[Voices], voices: Voices) -> int:
 
 
 LOWEST, HIGHEST = Pitch(Note("A"), 3), Pitch(Note("F"), 5)  # where the lines lie unless asked
+# === Guide-tone lines ===
+
 RANK = Fraction(1, 4)  # what a less wanted note of the third line costs, in half steps
 DOUBLED = 3  # what a note costs that one of the two lines has already, in half steps
 

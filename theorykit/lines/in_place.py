@@ -229,6 +229,8 @@ def _cheapest(cells: list[_Cell]) -> tuple[tuple[int, ...], ...]:
     return min(ways.values())[1]
 
 
+# === A substitute in a ii-V-I ===
+
 MOST_IN_A_BAR = 2
 
 
@@ -254,6 +256,8 @@ def with_substitute(key: Key | str, name: str) -> Progression:
         bars = [chords[at : at + MOST_IN_A_BAR] for at in range(0, len(chords), MOST_IN_A_BAR)]
     return Progression(home, tuple(Bar.even(*bar) for bar in (*bars, (i,))))
 
+
+# === Versions to hear ===
 
 FIGURE = "half notes"  # of the piano: every chord is held, also where two share a bar
 

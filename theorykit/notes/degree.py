@@ -122,6 +122,8 @@ def degrees(text: str) -> tuple[Degree, ...]:
     return tuple(Degree.parse(word) for word in text.split())
 
 
+# === Spelling ===
+
 # Names that a reader stumbles over unless the key signature holds them (common practice).
 AWKWARD = frozenset(Note.parse(name) for name in ("E#", "B#", "Cb", "Fb"))
 

@@ -133,6 +133,8 @@ def expanded(spelling: str) -> Iterable[str]:
     return map("".join, product(*options))
 
 
+# === Symbols and names ===
+
 # A mark that stands at the end of a symbol and changes one degree of it.
 REPLACED_BY = {
     Degree(5, -1): Degree(5),
@@ -257,6 +259,9 @@ def _unwritten(added: list[Degree]) -> bool:
 
 
 _SEVENTH, _MINOR_THIRD, *_THIRDS = degrees("b7 b3 3 4 2")  # what makes a dominant, or no dominant
+
+
+# === The kind of a chord ===
 
 
 @dataclass(frozen=True, slots=True)

@@ -212,6 +212,8 @@ _BY_NAME = {
 
 
 LOWEST_OCTAVE, HIGHEST_OCTAVE = -2, 10
+# === Pitches ===
+
 CONCERT_A = 440.0  # Hz, ISO 16:1975
 CONCERT_A_MIDI = 69  # MIDI 1.0 Detailed Specification: A above middle C
 

@@ -155,6 +155,9 @@ class TakenTune:
         return replace(self.chart, tempo=round(self.tempo))
 
 
+# === Choruses ===
+
+
 @dataclass(frozen=True, slots=True)
 class TakenChorus:
     """What is taken away: a chorus, its treatment, how it is played and for whom it is written.

@@ -87,6 +87,8 @@ def table_html(caption: str, heads: Sequence[str], rows: Iterable[Sequence[str]]
     )
 
 
+# === Wide tables ===
+
 # JupyterLab's own variables, with a fallback where a page has none.
 _PAPER = "background:var(--jp-layout-color1,#ffffff)"
 _FILLED = "background:var(--jp-layout-color2,#eeeeee)"
@@ -147,6 +149,8 @@ def _nothing(said: str, columns: int) -> str:
     """Return the row that says that there is none."""
     return f'<tr><td colspan="{columns}" style="{_WIDE_CELL}">{escape(said)}</td></tr>'
 
+
+# === Problems and plans ===
 
 _LIST_FACE = (
     "color:var(--jp-ui-font-color1,inherit);font-family:var(--jp-ui-font-family,sans-serif);"

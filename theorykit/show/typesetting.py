@@ -51,6 +51,8 @@ def page_fonts() -> Path:
     return folder
 
 
+# === Pages ===
+
 STANDARD = "ua-1"
 
 _NO_GLYPH = re.compile(r"the text `\"(.+?)\"` could not be displayed")

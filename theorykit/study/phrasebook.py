@@ -203,6 +203,9 @@ def _listed_in(text: str) -> list[object]:
     return found
 
 
+# === Phrases for a chorus ===
+
+
 def phrases_from(book: PhraseBook, *, seed: int = 0) -> PhraseSource:
     """Return what gives a chorus the phrases of a book.
 

@@ -123,6 +123,9 @@ def shares(metre: Metre, chords: int) -> tuple[Fraction, ...]:
     )
 
 
+# === Segno, coda, fine and jumps ===
+
+
 @dataclass(frozen=True, slots=True)
 class JumpMark:
     """One mark.
@@ -229,6 +232,8 @@ def marks_of(text: str) -> tuple[str, ...]:
         place += found[1]
     return tuple(names)
 
+
+# === Bars and sections ===
 
 MOST_TIMES = 9  # how often a repeat may be played
 LONGEST_NAME = 40

@@ -203,6 +203,8 @@ class Ring:
 
 
 PLAIN, TRITONE, BACKDOOR = "", "tritone", "backdoor"
+# === Landings ===
+
 _STEPS = {5: PLAIN, 11: TRITONE, 2: BACKDOOR}  # half steps from V up to the landing
 LONGEST_DETOUR = 9  # spans
 

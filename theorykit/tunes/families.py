@@ -208,6 +208,9 @@ def joined(first: str, second: str) -> str | None:
     return second if first == OPEN else _JOINED.get((first, second))
 
 
+# === Spans ===
+
+
 @dataclass(slots=True)
 class Span:
     """One chord with all that holds it: the first index among the played chords, its length.

@@ -93,6 +93,8 @@ def key_of_state(state: int) -> Key:
 # What speaks for a key, in points. Ours, settled by ear on tunes whose key nobody doubts.
 FIT, LANDINGS, REST, LAST, FIRST, CLOSE = 10.0, 8.0, 6.0, 2.5, 1.5, 2.0
 THREE_CHORDS, MOSTLY = 6.0, 0.6  # for the chords of a blues, where dominants fill the tune
+# === The home key ===
+
 LONGEST = 8.0  # beats of one chord that count
 AT_REST = {MAJOR: 0, DOMINANT: 0, MINOR: 12, MINOR_7: 12}  # family, and what it adds to the state
 

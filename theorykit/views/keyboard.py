@@ -82,6 +82,8 @@ def _may_begin(midi: int) -> bool:
     return midi % OCTAVE in FIRST_KEYS
 
 
+# === Chords on keys ===
+
 LOWEST_ROOT = 43  # MIDI: the root lies in the octave that begins at G2
 LOW_KEYS, HIGH_KEYS = (0, 5), (4, 11)  # where a drawn keyboard may begin and end: C, F; E, B
 

@@ -218,6 +218,8 @@ def _fill(
         control.observe(answer, "value")
 
 
+# === Fields, ticks and buttons ===
+
 ON_ITS_WAY = 0.15  # seconds in which what was typed before a press comes in
 
 
@@ -340,6 +342,8 @@ def discard(widget: ipw.Widget) -> None:
         discard(child)
     widget.close()
 
+
+# === Keys that stay in the page ===
 
 KEYS_STAY = "theorykit-keys-stay"  # the class of a page whose keys are its own
 

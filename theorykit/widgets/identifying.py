@@ -134,6 +134,8 @@ def _mark(button: ipw.ToggleButton, midi: int) -> None:
 STAFF_SCALE, KEYBOARD_SCALE, MOTION_SCALE = 50, 1.3, 0.85
 # Pixels kept free for the largest of each, so that nothing jumps when another takes its place.
 STAFF_ROOM, KEYBOARD_ROOM, MOTION_ROOM, PLAYER_ROOM, PROBLEM_ROOM = 190, 264, 476, 96, 26
+# === The page ===
+
 SEEN = {"flex": "0 1 660px", "min_width": "300px"}
 BESIDE = {"flex": "1 1 380px", "min_width": "300px"}
 TAP = "Tap keys to add notes and to take them away, or type notes, a chord or a scale."

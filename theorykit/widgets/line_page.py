@@ -65,6 +65,8 @@ def line_picture(staff: StaffView, scale: float) -> str:
     return staff_svg(staff, scale=scale, width=PAGE_WIDTH if long else None)
 
 
+# === Opening a file ===
+
 ENDINGS = (".musicxml", ".xml", ".mxl", ".mid", ".midi")
 LONGEST_NAME = 60  # characters of the file's own name that refusals repeat
 _ODD = re.compile(r"^\W*$|[^\w. ()-]|^\.+")

@@ -58,6 +58,8 @@ def book_at(path: str) -> PhraseBook:
         raise TheoryError(f"cannot use {shown(path)}: {wrong.strerror}") from None
 
 
+# === Opening ===
+
 LIMIT = "at most 10 MB; type the path of a larger file"
 LARGEST = 100_000_000  # bytes, of any file
 

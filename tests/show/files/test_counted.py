@@ -4,6 +4,8 @@ Each of these once took from two seconds to for ever. What holds them is a count
 tests look at what was counted and at what was never begun, not at a clock.
 """
 
+import struct
+
 import pytest
 
 from theorykit.errors import TheoryError
@@ -113,6 +115,33 @@ def test_a_time_that_no_bar_has_leaves_the_time_before():
     assert {str(bar.metre) for bar in sheet.chart.bars} == {"4/4"}
 
 
+def part_with(symbols: int, more: str = "") -> str:
+    """A measure of so many symbols, one after the other, and a note."""
+    chord = "<harmony><root><root-step>G</root-step></root><kind>dominant</kind></harmony>"
+    step = "<forward><duration>1</duration></forward>"
+    back = f"<backup><duration>{symbols}</duration></backup>"
+    whole = NOTE.replace("<duration>1<", "<duration>4000<")
+    time = "<attributes><divisions>1000</divisions></attributes>"
+    return f'<measure number="1">{time}{(chord + step) * symbols}{back}{whole}{more}</measure>'
+
+
+def test_symbols_of_other_parts_are_compared_up_to_a_count_and_told(monkeypatch):
+    from theorykit.show.files import score_parts
+
+    asked, true = [], score_parts.symbol_of
+    monkeypatch.setattr(score_parts, "symbol_of", lambda one: asked.append(one) or true(one))
+    words = "<direction><direction-type><words>x</words></direction-type></direction>" * 8_001
+    bodies = [part_with(2), part_with(2), part_with(3), part_with(2, words), part_with(4_000)]
+    names = ["lead", "same", "other", "wordy", "long"]
+    listed = "".join(f'<score-part id="{n}"><part-name>{n}</part-name></score-part>' for n in names)
+    parts = "".join(f'<part id="{n}">{b}</part>' for n, b in zip(names, bodies, strict=True))
+    text = f"<score-partwise><part-list>{listed}</part-list>{parts}</score-partwise>"
+    told = lead_sheet_of_bytes("tune.xml", text.encode()).report
+    left = [one for one in told if "chord symbols over" in one]
+    assert left == [f"The chord symbols over {n!r} are left out." for n in names[2:]]
+    assert len(asked) < 20
+
+
 def test_the_longest_part_is_read_whole():
     """600 bars of eighths: all 4,800 notes, each on its own half beat."""
     eighths = "".join(NOTE.replace(">C<", f">{step}<") for step in "CDEFGABC")
@@ -193,3 +222,27 @@ def test_a_byte_order_mark_is_read_over(tmp_path):
     (tmp_path / "page.toml").write_text('\ufefftitle = "Thursday"\n', encoding="utf-8")
     assert Handout.read(tmp_path / "page.toml").title == "Thursday"
     assert Handout.parse('\ufefftitle = "Thursday"\n').title == "Thursday"
+
+
+# -- MIDI -----------------------------------------------------------------------------------------
+
+
+def midi(events):
+    """A file of one track."""
+    track = events + b"\x00\xff\x2f\x00"
+    head = b"MThd" + struct.pack(">IHHH", 6, 0, 1, 480) + b"MTrk" + struct.pack(">I", len(track))
+    return head + track
+
+
+def test_a_midi_file_of_too_many_chord_symbols_is_refused(tmp_path):
+    symbols = b"".join(bytes([1, 0xFF, 1, 2, 65 + number % 7, 55]) for number in range(10_000))
+    note = bytes([0, 0x90, 60, 64, 96, 0x80, 60, 0])
+    (tmp_path / "tune.mid").write_bytes(midi(symbols + note))
+    with pytest.raises(TheoryError, match="more than 4,000 chord symbols"):
+        open_line(tmp_path / "tune.mid")
+
+
+def test_a_midi_file_larger_than_a_tune_is_refused_unread(tmp_path):
+    (tmp_path / "tune.mid").write_bytes(midi(b"\x00\xff\x01\x01C" * 40_000))
+    with pytest.raises(TheoryError, match="at most 160,000"):
+        open_line(tmp_path / "tune.mid")

@@ -117,6 +117,8 @@ def _once(notes: Iterable[Note]) -> tuple[Note, ...]:
 
 
 THIRD, NINTH = Degree(3), Degree(9)
+# === Colours and substitutes that match ===
+
 TAKE_A_NINTH = tuple(ChordKind.of(formula) for formula in ("1 b3 5 b7", "1 3 5 b7", "1 3 5 7"))
 FEWEST_TO_SUGGEST = 3  # notes; one or two belong to too many chords to point to one
 

@@ -162,6 +162,8 @@ def _sum(found: Resolution) -> str:
     return f"In all {motion_words(found)}."
 
 
+# === Facts of one substitute alone ===
+
 DIMINISHED = ChordKind.of("1 b3 b5 bb7")
 MAJOR_SEVENTH = next(row for row in SHAPES if row.suffix == "maj7")
 THIRD, FOURTH, FIFTH = degrees("3 4 5")

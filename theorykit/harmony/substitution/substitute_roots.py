@@ -136,6 +136,9 @@ THIRD, FOURTH, SIXTH = degrees("3 4 6")
 FLAT_SEVENTH = Degree(7, -1)
 
 
+# === Names in sentences ===
+
+
 @dataclass(frozen=True, slots=True)
 class Facts:
     """A dominant, its target and the chords in its place: what sentences are made of."""

@@ -40,6 +40,8 @@ def colours_over(line: Line, colour: Colour | None) -> dict[int, tuple[Degree, .
     }
 
 
+# === Performances ===
+
 ROUND_TEMPO = 100  # beats a minute over which the swing ratio falls by one
 SLOW_RATIO = 4.0  # where the straight line of the ratio would stand at a standstill
 LEAST_SWING, MOST_SWING = 1.0, 3.0

@@ -91,6 +91,8 @@ def _free(named: list[Note], key: Key) -> tuple[Note, ...]:
     return tuple(note for note in key.notes if note.letter not in letters)
 
 
+# === The line ===
+
 FEELS = ("two", "four")
 LOWEST, HIGHEST = 28, 55  # MIDI: E1, the open low string of a double bass, to G3
 HIGHEST_START = 48  # C3: a chord begins no higher, so that there is room above

@@ -62,6 +62,8 @@ def beats_of(progression: Progression, placed: PlacedChord) -> tuple[Fraction, .
     return (placed.start, *(first + step for step in range(count)))
 
 
+# === Drums ===
+
 SIDE_STICK, PEDAL_HI_HAT, RIDE_CYMBAL_1 = 37, 44, 51
 
 STRUCK = Fraction(1, 4)  # beats: a struck cymbal rings by itself
@@ -115,6 +117,8 @@ def count(beats: Fraction, bars: int) -> tuple[Sounding, ...]:
         ]
     return tuple(notes)
 
+
+# === Comping ===
 
 EARLY = Fraction(1, 2)  # beats by which a chord may come early
 SHORT = Fraction(5, 8)  # beats that a short chord sounds

@@ -176,6 +176,8 @@ def _thirds(found: tuple[Degree, ...]) -> tuple[tuple[Degree, ...], bool]:
     return thirds, False
 
 
+# === Styles ===
+
 Arrangement = tuple[Degree, ...]
 
 # Half steps above its root: major, minor, diminished, augmented.
@@ -276,6 +278,8 @@ STYLES = {
     )
 }
 
+
+# === Low intervals ===
 
 LOW_INTERVAL_LIMITS = {
     1: 52,  # minor second from E3

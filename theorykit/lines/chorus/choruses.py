@@ -110,6 +110,8 @@ def _cost(so_far: tuple[Pitch, ...], pitch: Pitch) -> int:
     return size + AGAIN * (size == 0) + LEAP * max(0, size - WIDE)
 
 
+# === Choruses ===
+
 MOST_CHORUSES = 5
 
 
@@ -222,6 +224,9 @@ def _top(over: Progression) -> Bar:
     """Return the bar on which the music ends: the first chord, held."""
     first = over.bars[0]
     return Bar((first.chords[0],), (first.beats,))
+
+
+# === One cadence ===
 
 
 def cadence_line(chart: Chart, treatment: Treatment, v: int, *, seed: int = 0) -> Line | None:

@@ -79,6 +79,8 @@ class LineReading:
 
 MOST_PRAISE, MOST_TRIES = 4, 3
 EIGHTH = Fraction(1, 2)
+# === A teacher's words ===
+
 BREATHLESS = Fraction(16)  # beats without a rest from which a breath is proposed
 NARROW = 7  # half steps: a line of eight notes inside a fifth hardly moves
 FEW = 8  # notes from which a line can be judged as a whole
@@ -251,6 +253,9 @@ def _colourless(found: SpelledColour) -> str:
     chord = found.chord.chord
     flat_nine = above(chord.root, Degree(9, -1)).pretty
     return f"{found.words}; {flat_nine}, its ♭9, would be a first one to try"
+
+
+# === Reading ===
 
 
 def read_line(line: Line, over_v: Colour | str | None = None) -> LineReading:

@@ -35,6 +35,8 @@ def half_step_name(goal: Note, rising: bool, held: Iterable[Note] = ()) -> Note:
     return next(name for name in enharmonics(semitone) if name not in AWKWARD)
 
 
+# === Written lines ===
+
 OTHER_NAME = 0.3  # another name of a degree than its first
 DOUBLE, STRANGE, SIGN = 1.0, 1.2, 0.05  # a double accidental, E# B# Cb Fb, any accidental
 WRONG_STEP = 1.0  # for each letter that two names lie too near or too far

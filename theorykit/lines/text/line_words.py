@@ -91,6 +91,8 @@ def beats_in_words(beats: Fraction) -> str:
     return f"{whole}{f' {part}' if part else ''} beat{'s' * (beats != 1)}"
 
 
+# === Proposals ===
+
 # What other hands write for a rest or for a tie.
 _HABITS = {**dict.fromkeys(("-", "r", "R", "z"), REST), **dict.fromkeys(("~", "tie", "tied"), HOLD)}
 _NOTE = re.compile(r"([A-Ha-h])([b#]*)(-?\d*)")

@@ -194,6 +194,8 @@ def _slips_by(line: Line, chord: ChordPalette) -> bool:
 
 THIRD = 4
 MOST_TURNS, FEWEST_TURNS = 0.5, 0.2  # of all moves
+# === Costs of the whole ===
+
 STABLE = (GUIDE, CHORD, COLOUR)
 
 

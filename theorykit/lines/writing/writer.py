@@ -271,6 +271,9 @@ def _why_not(
     return f"{what} to the wishes: {said} leave no way together (want fewer of them)"
 
 
+# === A colour on the last dominant alone ===
+
+
 def last_dominant(over: Progression, row: str | None) -> ChordPalette | None:
     """Return the last dominant that goes on to another chord, with the notes of a colour over it.
 

@@ -77,6 +77,8 @@ OPTIONS: dict[str, Any] = {
 MOST_SPACE, LEAST_STEP = 10.0, 1.0  # between two labels, as verovio counts it, and what is added
 # In verovio's units, of which 180 are the space between two lines of the staff.
 UNIT = 90  # what verovio counts its spaces in
+# === Whole staves ===
+
 LABEL_SIZE = 340
 NUMBER_SIZE, BESIDE = 324, 40  # of the number of a bar beside the letter of a section
 BEGINS = 400  # a letter that stands farther to the left begins a line
@@ -264,6 +266,8 @@ def _set_labels(note: Element) -> None:
         if look in _LINED:
             text.set("text-decoration", _LINED[look])
 
+
+# === A line at a time ===
 
 SVG = "http://www.w3.org/2000/svg"
 ElementTree.register_namespace("", SVG)

@@ -130,6 +130,8 @@ def tempo_mark(quarters: float, *, dotted: bool = False) -> Element:
     return direction
 
 
+# === Chord symbols ===
+
 # The kinds of the standard that stand on a root of their own, with the notes they imply. Its
 # eleventh and thirteenth chords hold every third below, so a trade 13 leaves out the 11.
 KINDS = {

@@ -336,6 +336,9 @@ def _colour(mark: str) -> dict[str, str]:
     return {"color": NOTE_MARKS[mark].fill.upper()} if mark else {}
 
 
+# === Several staves ===
+
+
 def score_musicxml(
     staves: Sequence[tuple[str, StaffView]], *, title: str, part: str, rights: str = ""
 ) -> str:

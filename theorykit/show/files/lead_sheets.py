@@ -141,6 +141,8 @@ def _hyphenate(root: Element) -> None:
         goes_on[verse] = more
 
 
+# === Reading ===
+
 LEAD_SHEET_FILES = (".musicxml", ".xml", ".mxl", ".txt")
 LARGEST_TEXT = 4_000_000  # bytes of a typed chart
 LONGEST_NAME = 200

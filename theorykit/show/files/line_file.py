@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -54,9 +55,10 @@ def bars_with_chords(
     if not lengths or len(lengths) > MOST_BARS:
         raise TheoryError(f"{len(lengths)} bars (want 1 to {MOST_BARS})")
     changes = dict(symbols)
+    places = sorted(changes)
     sounding, start, bars = NO_CHORD, Fraction(0), []
     for beats in lengths:
-        inside = sorted(beat for beat in changes if start < beat < start + beats)
+        inside = places[bisect_right(places, start) : bisect_left(places, start + beats)]
         edges = [start, *inside, start + beats]
         timed = []
         for first, last in pairwise(edges):

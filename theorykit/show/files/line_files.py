@@ -115,6 +115,8 @@ def save_line(
     return file
 
 
+# === Phrases of a book ===
+
 LONGEST = 80  # characters of a file's name
 _ODD = re.compile(r"[^\w .()'-]+")
 

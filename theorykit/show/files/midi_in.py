@@ -23,6 +23,7 @@ from theorykit.tunes.progression import Progression
 DRUMS = 10  # the channel of drums, counted from 1 (General MIDI)
 BAR = Fraction(4)
 NAMED = ("melody", "lead", "solo", "voice", "vocal", "line")
+MOST_TOLD_OF = 4_000  # chord symbols and metres
 MOST_TOLD = 12  # moved notes that are named one by one
 MICROSECONDS = 60_000_000  # in a minute
 ON, OFF = "NOTE_ON", "NOTE_OFF"  # events by the names that music21 gives them
@@ -141,6 +142,8 @@ def _note_down(event: Any, at: Fraction, sheet: _Sheet) -> None:
     """Write down a metre, a key, a tempo, or a chord symbol that is written as text."""
     kind = _kind(event)
     data = event.data if isinstance(event.data, bytes) else b""
+    if len(sheet.symbols) + len(sheet.bars) > MOST_TOLD_OF:
+        raise TheoryError(f"more than {MOST_TOLD_OF:,} chord symbols and metres (want a tune)")
     if kind == "TIME_SIGNATURE" and len(data) >= 2 and data[0] and data[1] < 7:
         sheet.bars[at] = Fraction(4 * data[0], 2 ** data[1])
     elif kind == "SET_TEMPO" and any(data):

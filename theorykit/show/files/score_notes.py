@@ -97,7 +97,8 @@ class _Reader:
         self.time = COMMON
         self.divisions = Fraction(1)
         self.move = _Move()
-        self.tied: dict[int, Sound] = {}  # by MIDI number: the note that the next one goes on
+        self.at = Fraction(0)  # where the measure begins, counted by what the others hold
+        self.tied: dict[int, tuple[Fraction, Sound]] = {}  # by MIDI number: its end, and the note
         self.longer: dict[int, Fraction] = {}  # by identity: what a note gets from later ones
 
     def measure(self, element: Element) -> Measure:
@@ -117,6 +118,7 @@ class _Reader:
                 before, here = begins, max(here, begins + self.length(one))
                 sounds += self.sound(one, begins)
             filled = max(filled, here)
+        self.at += filled
         whole = Fraction(4 * self.time[0], self.time[1])
         return Measure(Fraction(0), whole, filled, tuple(sounds))
 
@@ -141,13 +143,14 @@ class _Reader:
         made = Sound(start, beats, self.move.pitch(pitch), grace, is_odd)
         ties = set() if grace else set(_ties(note))
         midi = made.pitch.midi
-        begun = self.tied.pop(midi, None) if "stop" in ties else None
-        if begun is not None:
+        end, begun = self.tied.pop(midi, (None, None)) if "stop" in ties else (None, None)
+        if begun is not None and end == self.at + start:
             self.longer[id(begun)] = self.longer.get(id(begun), Fraction(0)) + beats
-        else:
+        else:  # the first of its notes, or a tie that comes from nowhere
+            begun = made
             yield made
         if "start" in ties:
-            self.tied[midi] = begun if begun is not None else made
+            self.tied[midi] = self.at + start + beats, begun
 
     def whole(self, sound: Sound) -> Sound:
         """Return a sound with what ties give it."""

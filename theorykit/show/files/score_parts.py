@@ -31,6 +31,8 @@ MOST_OF = {
     "repeat": 4_000,
 }
 LONGEST_TIME, MOST_BEATS = 40, 100  # characters of a time signature; beats of a bar
+# === Parts ===
+
 NAMED = ("melody", "lead", "solo", "voice", "vocal", "line")  # names of parts that are melodies
 LETTERS_OF = dict(zip(LETTERS, NATURAL_SEMITONES, strict=True))
 
@@ -166,11 +168,27 @@ def _take_symbol(
 
 
 def symbols_beside(parts: Sequence[ScorePart], source: ScorePart) -> list[str]:
-    """Say which parts have chord symbols of their own that are not those of the source."""
+    """Say which parts have chord symbols of their own that are not those of the source.
+
+    As many symbols are compared as one part may have; what comes after them is left out unread.
+    """
     taken, _ = chords_of(source.element)
-    others = [part for part in parts if part is not source and part.symbols]
-    names = [part.name or part.id for part in others if chords_of(part.element)[0] != taken]
+    left, names = MOST_OF["harmony"], []
+    for part in parts:
+        if part is source or not part.symbols:
+            continue
+        left -= part.symbols
+        if left < 0 or not _has_symbols(part, taken):
+            names.append(part.name or part.id)
     return [f"The chord symbols over {name!r} are left out." for name in names]
+
+
+def _has_symbols(part: ScorePart, symbols: list[PlacedSymbol]) -> bool:
+    """Tell whether a part has these symbols and no others; one too large to be read has others."""
+    try:
+        return chords_of(part.element)[0] == symbols
+    except TheoryError:
+        return False
 
 
 def _positive(text: str) -> Fraction:

@@ -108,6 +108,8 @@ def _without_plain(marks: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(name for name in marks if name not in plain)
 
 
+# === Bars ===
+
 SILENT_WORDS = re.compile(r"\s*n\.?\s?c\.?\s*", re.IGNORECASE)
 HALVES = frozenset(("to", "al", "d.s. al", "d.c. al"))  # words before the sign of a coda
 

@@ -66,6 +66,8 @@ def key_at(tonic: Note, mode: str) -> Key:
     return (exact or found)[0]
 
 
+# === The chart ===
+
 MOST_TOLD = 8  # jumps
 
 

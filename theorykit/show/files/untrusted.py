@@ -22,7 +22,7 @@ from theorykit.errors import TheoryError, shown
 
 LARGEST_FILE = 10_000_000  # bytes
 LARGEST_SCORE = 20_000_000  # bytes of MusicXML, unpacked
-LARGEST_MIDI = 300_000  # bytes
+LARGEST_MIDI = 160_000  # bytes: some 20,000 notes, two seconds of reading
 LARGEST_CONTAINER = 64_000  # bytes of the page that says where the score is in its zip
 MOST_MEMBERS = 200  # files in a zip
 MOST_ELEMENTS, DEEPEST = 300_000, 64  # of MusicXML

@@ -47,6 +47,8 @@ def audio_html(
     return f"{player}<p>{html.escape(caution)}</p>" if caution else player
 
 
+# === Players ===
+
 STEADY = "one held"  # the piano holds its chords, so that two players differ in nothing else
 LONG = 30.0  # seconds: an Ogg is made at 400 times real time, a WAV at once
 _FRAME = (

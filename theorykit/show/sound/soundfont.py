@@ -94,6 +94,8 @@ def refusal(path: Path, reason: str) -> TheoryError:
     )
 
 
+# === Regions ===
+
 BUILT_IN = ("pretty_midi", "TimGM6mb.sf2")  # the SoundFont inside the wheel of a library we need
 DRUM_BANK = 128  # General MIDI percussion
 KEY_COUNT = 128

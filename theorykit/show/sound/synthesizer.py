@@ -52,6 +52,8 @@ class Samples:
         return float(np.abs(self.wave).max(initial=0))
 
 
+# === Performances ===
+
 RATES = (22050, 44100)  # frames a second
 TAIL = 1.0  # seconds after the last beat in which the instruments ring out
 FADE = 0.005  # seconds at either end

@@ -237,6 +237,8 @@ def _response(region: Region, key: int, rate: int, moments: Wave) -> Wave:
 
 
 CONCERT_A, CONCERT_A_MIDI = 440.0, 69  # hertz: ISO 16:1975
+# === Tuning ===
+
 RATE = 22050
 SPEECH, STEADY = 5000, 16384  # frames left out at the start, frames measured
 PARTIALS = range(1, 7)

@@ -165,6 +165,9 @@ def _region_key(found: Analysis, start: int, end: int) -> Key:
     return spelled_key(notes[0], plain.mode) if notes else plain
 
 
+# === Dominants on the page ===
+
+
 @dataclass(frozen=True, slots=True)
 class Dominant:
     """One dominant on the page, as it is when it is first played.

@@ -153,6 +153,9 @@ def _is_bare_deception(found: Analysis, v: int) -> bool:
     return steps in (8, 9) and found.spans[then].family in STAND_INS[steps]
 
 
+# === Lengths ===
+
+
 def length_of(found: Analysis, ii: int, v: int) -> str:
     """Return the length of ii and V: a bar each is long, half a bar each is short.
 

@@ -103,6 +103,8 @@ def _aligned(rows: list[_Row]) -> Iterator[str]:
         yield lead + " | ".join(cells) + (":|" if closes else " |") + times
 
 
+# === The chart ===
+
 _Change = Callable[[Chord], Chord]
 
 

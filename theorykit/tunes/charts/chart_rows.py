@@ -85,6 +85,8 @@ def refusal(problems: Iterable[Problem]) -> TheoryError:
     return TheoryError("\n".join([f"{len(given)} problems in the chart:", *told]))
 
 
+# === Rows ===
+
 MOST_BARS = 20_000
 BAR_LINES = "|‖¦│┃"
 BAR_SIGNS = f"{BAR_LINES}𝄆𝄇"

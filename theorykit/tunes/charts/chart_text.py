@@ -118,6 +118,8 @@ _READERS: dict[str, Callable[[str], object]] = {
 }
 
 
+# === The whole text ===
+
 LONGEST_TEXT = 1_000_000
 MOST_LINES = 10_000
 MOST_PLAYED = 20_000  # bars, repeats played out

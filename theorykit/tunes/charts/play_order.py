@@ -213,6 +213,9 @@ def _walked(bars: Sequence[ChartBar]) -> _Walk:
     return walk
 
 
+# === Played chords and sections ===
+
+
 @dataclass(frozen=True, slots=True)
 class PlayedChord:
     """A chord where it is played.

@@ -132,6 +132,8 @@ def _read_what(text: str, line: str) -> tuple[bool, dict[str, str]]:
     return split, named
 
 
+# === Symbols with a colour ===
+
 # Scales and suspensions are written with the symbol that the trade has for them (common practice):
 # nobody writes all seven notes. The natural 7 of the last row belongs to no symbol of the V.
 _SYMBOLS = {

@@ -58,6 +58,8 @@ def typed_line(text: str, progression: Progression) -> TypedLine:
     return TypedLine(line, found.problem, is_open)
 
 
+# === Drafts ===
+
 MOST_PAST = 100  # states that can be brought back
 AS_IT_CAME = ""  # the form of a progression that is no ii-V-I, out of a file or a book
 

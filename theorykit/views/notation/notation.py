@@ -278,6 +278,9 @@ def _is_one_beam(notes: Sequence[Written]) -> bool:
     return first[0] == "start" and first[-1] == "stop" and set(first[1:-1]) <= {"continue"}
 
 
+# === Accidentals ===
+
+
 def with_accidentals(bars: Iterable[Sequence[Written]], key: Key) -> list[list[Written]]:
     """Return the notes of each bar with their accidentals decided.
 

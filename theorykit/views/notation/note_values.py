@@ -97,6 +97,8 @@ def _overrun(start: Fraction, end: Fraction, events: Sequence[Span]) -> bool:
     )
 
 
+# === Values ===
+
 NAMES = ("whole", "half", "quarter", "eighth", "16th", "32nd", "64th")
 SHORTEST = Fraction(1, 16)  # of a beat: a 64th
 WHOLE = Fraction(4)  # beats
@@ -263,6 +265,8 @@ def _rest_pieces(start: Fraction, end: Fraction, grid: Grid) -> tuple[Span, ...]
     return _rest_pieces(start, cut, grid) + _rest_pieces(cut, end, grid)
 
 
+# === Written notes ===
+
 TIES = ("", "start", "continue", "stop")
 # Whether an accidental stands before the note: no, yes, or as a courtesy in brackets.
 ACCIDENTALS = ("", "shown", "courtesy")
@@ -320,6 +324,9 @@ class WrittenBar:
     notes: tuple[Written, ...]
     chords: tuple[tuple[Fraction, Chord], ...] = ()
     mark: BarMark = PLAIN_BAR
+
+
+# === Beams ===
 
 
 def with_beams(notes: Sequence[Written], pulse: Fraction, pair: Fraction) -> list[Written]:

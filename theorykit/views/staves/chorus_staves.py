@@ -108,6 +108,9 @@ def _chord(view: StaffView, note: StaffNote) -> Chord | None:
     return before[-1] if before else None
 
 
+# === The staff of a chorus ===
+
+
 def chorus_staff(
     chorus: Chorus, number: int = 0, *, reader: Reader = READERS[0], labels: bool = True
 ) -> StaffView:

@@ -157,6 +157,8 @@ def with_pitches(view: StaffView, pitches: Sequence[Pitch]) -> StaffView:
     return replace(view, notes=notes, alt=alt)
 
 
+# === Staves of phrases ===
+
 SHORT = Fraction(1)  # beats: the moving notes over V are shorter than this
 
 
@@ -203,6 +205,8 @@ def _degree(line: Line, note: TimedNote) -> str:
     chord = line.progression.chord_at(note.start).chord
     return "" if chord.is_silent else degrees_over(chord, [note.pitch.note])[0].pretty
 
+
+# === Staves of lines that were read ===
 
 # Under a note there is room for four letters. CT, PT and NT are what analysts write for chord tone,
 # passing and neighbour tone (common practice); the others are the words themselves, cut short.

@@ -153,6 +153,9 @@ def _numbers(numbers: list[int]) -> str:
     return ", ".join(map(str, numbers[:MOST_NUMBERS])) + more
 
 
+# === The grid ===
+
+
 @dataclass(frozen=True, slots=True)
 class Bracket:
     """One piece of a bracket in one row: from where to where, counted in bars from the left.

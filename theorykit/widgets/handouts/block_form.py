@@ -173,6 +173,9 @@ def _control(entry: Entry, value: str) -> Any:
 LONGEST_TITLE, LONGEST_ROW = 60, 50  # characters
 
 
+# === The list of blocks ===
+
+
 def block_rows(handout: Handout) -> list[tuple[str, int]]:
     """Return the rows of the list with their values: title and note is -1, blocks count from 0.
 

@@ -102,6 +102,8 @@ def _write(file: Path, value: Any) -> None:
     write_whole(file, data.encode("utf-8", "replace"), overwrite=True, own=True)
 
 
+# === Opening and bringing back ===
+
 EMPTY = 'title = "For Thursday"\n'  # on a desk that nobody has used
 ENDING = ".toml"
 NONE_BEFORE = ("none yet", "")

@@ -67,6 +67,9 @@ class PageLook(Page):
             )
 
 
+# === Editions ===
+
+
 class Looking(Page):
     """A list of editions, and the pages of one of them; ``changed`` follows another choice."""
 

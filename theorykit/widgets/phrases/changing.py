@@ -108,6 +108,8 @@ class Editing(Page):
         put(self.told, sentences_html("", f"Deleted {name}."))
 
 
+# === Bringing phrases in ===
+
 JSON = ".json"
 MOST_NAMED = 12  # phrases that came in, by name
 

@@ -74,6 +74,8 @@ class TuneOpening(FileOpening):
         return (f"{name}:", *told)
 
 
+# === The desk ===
+
 HINT = "title: ...\nkey: F major\n\n| Gm7 | C7 | Fmaj7 | % |"
 # A chart is read in columns: letters of one width, and lines that do not wrap.
 LETTERS = (
