@@ -239,8 +239,6 @@ def _half_step(semitone: int, whose: str) -> str:
     return f"a half step {'above' if semitone == 1 else 'below'} {whose}"
 
 
-# === The search ===
-
 ALL = 0xFFF
 GUIDE_TONES = 1 << 4 | 1 << 10  # 3 and b7
 PAIR_PLAINNESS = 17  # after every chord, before every scale

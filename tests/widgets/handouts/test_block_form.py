@@ -57,7 +57,7 @@ def test_what_is_taken_one_by_one_has_a_list_and_each_layout_its_own():
     assert {kind: lists(Form(kind)) for kind in ("colour in all keys", "staves", "tune")} == {
         "colour in all keys": ["colour", "key", "step", "layout", "form"],
         "staves": ["key", "form", "layout"],
-        "tune": ["lines"],
+        "tune": ["lines", "jobs"],
     }
     assert Form("colour in all keys").fields["layout"].options == ("table", "staves")
     assert Form("staves").fields["layout"].options == ("wide", "beside")

@@ -40,7 +40,7 @@ def sound_of(row: Colour) -> str:
 
     >>> from theorykit.harmony.colours import colour
     >>> sound_of(colour("b9 13")), sound_of(colour("altered")), sound_of(colour("its related ii"))
-    ('♭9 13', 'the altered colour', 'the related ii of the tritone substitute')
+    ('♭9 13', 'the altered colour', 'the rootless ii of the tritone substitute')
     """
     if row.pretty[0] in "♭♯" or row.pretty[0].isdigit():
         return row.pretty
