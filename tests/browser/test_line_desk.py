@@ -123,12 +123,12 @@ def test_it_is_exported_and_read_back(page, tmp_path):
     taken = field(page).input_value()
     open_tab(page, "export")
     press(page, "make a link")
-    link = page.page.get_by_role("link", name="Save line.musicxml")
+    link = page.page.get_by_role("link", name="Save line_in_Eflat_major_concert.musicxml")
     with page.page.expect_download() as download:
         link.click()
     file = tmp_path / download.value.suggested_filename
     download.value.save_as(file)
-    assert file.name == "line.musicxml"
+    assert file.name == "line_in_Eflat_major_concert.musicxml"
     assert complaints(file.read_text(encoding="utf-8")) == []
     assert open_line(file).line == Line.parse(taken, two_five_one("Eb"))
 

@@ -112,11 +112,11 @@ def test_score_and_chart_are_exported_as_links(page):
         return link.get_attribute("download"), base64.b64decode(data)
 
     name, score = exported("MusicXML")
-    assert name == "wet_gloves.musicxml"
+    assert name == "Wet_Gloves_chorus_lines_1_concert.musicxml"
     body = re.sub(rb"<\?xml[^>]*\?>|<!DOCTYPE[^>]*>", b"", score)
     assert len(ElementTree.fromstring(body).findall("part/measure")) == BARS
     name, text = exported("chart with its colours, as text")
-    assert name == "wet_gloves.txt"
+    assert name == "Wet_Gloves_chart_with_colours.txt"
     assert "Bb7alt" in {str(p.chord) for p in Chart.parse(text.decode()).played}
 
 

@@ -339,6 +339,11 @@ print(len(set(results([Slow(0.3)] * 12, processes=2))))
 """
 
 
+def _heeds_ctrl_c() -> None:
+    """Take Ctrl+C again, which a run in the background of a shell ignores and hands on."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 def run(folder: Path, script: str, seconds: float = 0) -> subprocess.CompletedProcess[str]:
     """Run a script as a teacher does; after so many seconds press Ctrl+C."""
     file = folder / "script.py"
@@ -351,6 +356,7 @@ def run(folder: Path, script: str, seconds: float = 0) -> subprocess.CompletedPr
         stderr=subprocess.PIPE,
         text=True,
         start_new_session=True,
+        preexec_fn=_heeds_ctrl_c,
     )
     if seconds:
         time.sleep(seconds)

@@ -56,6 +56,14 @@ def test_each_range_holds_its_easy_part():
         assert one.to.midi - one.from_.midi > 20  # an octave and a half at least
 
 
+# The readers for whom the lines of a ready handout lie better in another octave.
+MOVED = {
+    "one_colour": ("F", "guitar"),
+    "six_colours": ("F", "guitar"),
+    "a_tune_with_its_lines": ("E flat", "F", "guitar"),
+}
+
+
 @pytest.mark.parametrize("name", READY)
 @pytest.mark.parametrize("who", [one.name for one in READERS])
 def test_a_page_says_that_its_lines_were_moved(name: str, who: str):
@@ -63,7 +71,7 @@ def test_a_page_says_that_its_lines_were_moved(name: str, who: str):
     moved = [way for one in found for way in one.moved]
     text = text_of(pdf(ready(name), Edition(who)))
     assert (WORDS in text) == any(moved)
-    assert any(moved) == (who in ("guitar", "F"))
+    assert any(moved) == (who in MOVED[name])
     for one in found:
         assert one.moved == () or len(one.moved) == len(one.scores)
         assert range_words([view for _, view in one.scores], reader(who)) == ""
