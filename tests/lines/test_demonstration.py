@@ -21,6 +21,7 @@ from theorykit import (
     demonstration,
     resolve,
 )
+from theorykit.notes.degree import single
 from theorykit.tunes.progression import PlacedChord
 
 LOWEST, HIGHEST = Pitch.parse("E3").midi, Pitch.parse("C6").midi
@@ -65,7 +66,9 @@ def test_four_eighths_fill_the_last_two_beats_of_v_with_notes_of_the_colour(key:
         assert {note.beats for note in found} == {0.5}
         chord = dominant(line).chord
         allowed = chord.notes if row is None else row.notes(chord)
-        assert {note.pitch.note for note in found} <= set(allowed)
+        # By function; a name with a double accidental may give way to its plain one.
+        names = {*allowed, *map(single, allowed)}
+        assert {note.pitch.note for note in found} <= names
 
 
 @each_key

@@ -157,7 +157,8 @@ def read_chart_text(text: str) -> tuple[ChartParts | None, tuple[Problem, ...]]:
         )
     lines = _LINE_ENDS.split(text.translate(_UNSEEN))
     if len(lines) > MOST_LINES:
-        raise TheoryError(f"not a chart: {len(lines):,} lines (want at most {MOST_LINES:,})")
+        said = f"too many lines: {len(lines):,} (want at most {MOST_LINES:,})"
+        return None, (Problem(MOST_LINES + 1, 1, said),)
     reader = _Reader()
     for number, line in enumerate(lines, 1):
         if reader.problems.full:
