@@ -10,17 +10,18 @@ from __future__ import annotations
 import os
 import time
 from collections import deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future
 from contextlib import suppress
 from queue import SimpleQueue
-from threading import Thread
+from threading import RLock, Thread
 from traceback import format_exception
 from typing import Any, Protocol
 
 from theorykit.errors import TheoryError
 
 IDLE = 60  # seconds that a process without a job stays; a job here may hold up the next one there
+HANDED_ON = 1  # seconds within which a job that was given is with a process
 
 
 class Job(Protocol):
@@ -42,17 +43,58 @@ def results(jobs: Sequence[Job], *, processes: int) -> Iterator[Any]:
     if pool is None:
         yield from (job.run() for job in jobs)
         return
-    waiting = deque(jobs)
-    done: SimpleQueue[Future[Any]] = SimpleQueue()
+    work = _Shared(pool, deque(jobs))
     try:
         for _ in range(others):
-            _give(pool, waiting, done)
+            work.give()
         for _ in jobs:
-            mine = _taken(waiting.pop) if done.empty() else None
-            yield _result(done.get()) if mine is None else mine.run()
+            mine = work.taken() if work.done.empty() else None
+            yield _result(work.done.get()) if mine is None else mine.run()
     finally:
-        waiting.clear()
-        pool.shutdown(kill_workers=True)
+        work.end()
+
+
+class _Shared:
+    """Jobs that other processes take from the front and this one from the back."""
+
+    def __init__(self, pool: Executor, waiting: deque[Job]) -> None:
+        """Begin with every job waiting."""
+        self.pool, self.waiting = pool, waiting
+        self.done: SimpleQueue[Future[Any]] = SimpleQueue()
+        self.given: list[Future[Any]] = []
+        self._giving = RLock()  # a future that is done at once gives the next job in the same call
+
+    def taken(self) -> Job | None:
+        """Take the last job; None where no one is left."""
+        with self._giving:
+            return self.waiting.pop() if self.waiting else None
+
+    def give(self) -> None:
+        """Give a process the first job, and another one when that is done."""
+        with self._giving, suppress(RuntimeError, IndexError):  # no process, or no job any more
+            future = self.pool.submit(self.waiting.popleft().run)
+            self.given.append(future)
+            future.add_done_callback(self._noted)
+
+    def _noted(self, found: Future[Any]) -> None:
+        """Hand on what is done."""
+        self.done.put(found)
+        self.give()
+
+    def end(self) -> None:
+        """End the other processes in the midst of their jobs.
+
+        loky's own thread stumbles over a job that was submitted and has not been handed on yet when
+        the processes are killed; so that one is waited for.
+        """
+        with self._giving:
+            self.waiting.clear()
+        until = time.monotonic() + HANDED_ON
+        while not all(one.running() or one.done() for one in self.given):
+            if time.monotonic() > until:
+                break
+            time.sleep(0.001)
+        self.pool.shutdown(kill_workers=True)  # type: ignore[call-arg]  # loky's own
 
 
 def _pool(others: int) -> Any:
@@ -84,27 +126,6 @@ def _ends_with(parent: int) -> None:
         os._exit(1)
 
     Thread(target=watch, daemon=True).start()
-
-
-def _taken(take: Callable[[], Job]) -> Job | None:
-    """Take a job from one end; None where no one is left."""
-    try:
-        return take()
-    except IndexError:
-        return None
-
-
-def _give(pool: Executor, waiting: deque[Job], done: SimpleQueue[Future[Any]]) -> None:
-    """Give a process the next job, and another one when that is done."""
-    job = _taken(waiting.popleft)
-
-    def noted(found: Future[Any]) -> None:
-        done.put(found)
-        _give(pool, waiting, done)
-
-    if job is not None:
-        with suppress(RuntimeError):  # the processes were ended meanwhile, and that is told already
-            pool.submit(job.run).add_done_callback(noted)
 
 
 def _result(found: Future[Any]) -> Any:

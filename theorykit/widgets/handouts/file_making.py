@@ -170,25 +170,24 @@ class Making(Page):
         """Make the files and say what was made: what runs beside the page."""
         made: list[Path] = []
         try:
-            self._make(work, made)
+            told = self._make(work, made)
         except Exception as error:  # in a thread nobody else would tell the reader
+            told = sentences_html("", _count(made, work))
             put(self.problem, problem_html(_in_words(error)))
-            put(self.told, sentences_html("", _count(made, work)))
-        finally:
-            self.bar.layout.display = "none"
-            self.make.disabled, self.stop.disabled = False, True
+        self.bar.layout.display = "none"
+        self.make.disabled, self.stop.disabled = False, True
+        put(self.told, told)  # last: who reads it may press *make* again
 
-    def _make(self, work: Work, made: list[Path]) -> None:
-        """Make one file after another, until they are done or the reader stops."""
+    def _make(self, work: Work, made: list[Path]) -> str:
+        """Make one file after another until all are done or *stop*; return what to say of them."""
         for file in work.steps():
             made.append(file)
             self.bar.value = len(made)
-            put(self.told, sentences_html("", _count(made, work)))
             if self._stopped.is_set() and len(made) < len(work.files):
-                put(self.told, sentences_html("Stopped.", _count(made, work), GO_ON))
-                return
+                return sentences_html("Stopped.", _count(made, work), GO_ON)
+            put(self.told, sentences_html("", _count(made, work)))
         self.overwrite.value = False
-        put(self.told, sentences_html(summary_of(made).words, *filter(None, [self._left_out()])))
+        return sentences_html(summary_of(made).words, *filter(None, [self._left_out()]))
 
     @answer
     def _stop(self, _: object) -> None:
