@@ -3,10 +3,11 @@
 Sources: Dariusz Terefenko, *Jazz Theory* (2014), ch. 5, for tensions; Marc Sabatella, *A Jazz
 Improvisation Primer*, undated, chord and scale chart, for scales and for what rubs; Earl MacDonald,
 *Chordal extensions & alterations*, undated, for the 9 that a 7 may bring and the 11 that it does
-not. `common practice` where they are silent: the scales in ``wider`` and ``laid_over``, the augmented and the open
-family, the 13 of a half-diminished chord. Where they differ, the note is left free: the 13 of a
-minor seventh and the 9 of a half-diminished chord. A flat 13 over a minor seventh is a tension to
-Terefenko and a half step above the 5th to Nettles and Graf (from memory): it may pass.
+not. `common practice` where they are silent: the scales in ``wider`` and ``laid_over``, the
+augmented and the open family, the 13 of a half-diminished chord. Where they differ, the note is
+left free: the 13 of a minor seventh and the 9 of a half-diminished chord. A flat 13 over a minor
+seventh is a tension to Terefenko and a half step above the 5th to Nettles and Graf (from memory):
+it may pass.
 
 The first scale of a row is the everyday one. A sound that no column of a row names contradicts the
 chord, or stands a half step from one of its tones.
