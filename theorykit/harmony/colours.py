@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above, degrees
+from theorykit.notes.degree import Degree, degrees, written_above
 from theorykit.notes.note import Note, ascii_accidentals, pretty_words
 
 __all__ = [
@@ -94,7 +94,7 @@ as G7, G9sus4 or the triad G)
         over = chord if isinstance(chord, Chord) else Chord.parse(chord)
         if not takes_colour(over):
             raise _no_dominant(over)
-        return tuple(above(over.root, degree) for degree in self.degrees)
+        return tuple(written_above(over.root, degree) for degree in self.degrees)
 
     def __str__(self) -> str:
         return self.name

@@ -11,7 +11,7 @@ from theorykit.harmony.shortcuts import Shortcut
 from theorykit.harmony.tensions import degrees_over
 from theorykit.harmony.wording import listed, sentence
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above
+from theorykit.notes.degree import Degree, written_above
 from theorykit.notes.note import Note
 from theorykit.study.questions.question import Given, Judgement
 from theorykit.study.questions.typed import colour_typed, note_typed, shape_typed
@@ -41,10 +41,13 @@ def sound_of(row: Colour) -> str:
     >>> from theorykit.harmony.colours import colour
     >>> sound_of(colour("b9 13")), sound_of(colour("altered")), sound_of(colour("its related ii"))
     ('♭9 13', 'the altered colour', 'the rootless ii of the tritone substitute')
+    >>> sound_of(colour("minor's own"))
+    "minor's own colour"
     """
     if row.pretty[0] in "♭♯" or row.pretty[0].isdigit():
         return row.pretty
-    return f"the {row.pretty}{'' if row.pretty.endswith('substitute') else ' colour'}"
+    article = "" if "'s " in row.pretty else "the "
+    return f"{article}{row.pretty}{'' if row.pretty.endswith('substitute') else ' colour'}"
 
 
 def tensions_of(found: Iterable[Degree]) -> frozenset[int]:
@@ -84,7 +87,7 @@ class ShapeJudge:
                 True, f"{said}: that is {sound_of(self.colour)}. {self._way(brought.notes)}"
             )
         faults = [f"it lacks {_the(lacks)}"] if lacks else []
-        faults += [f"it brings {names(extra)} besides"] if extra else []
+        faults += [f"it brings {_the(extra)} besides"] if extra else []
         if not faults and len(found) < FEWEST:
             faults = ["a shape has three notes and more"]
         instead = f"; that is {sound_of(other)}" if other is not None else ""
@@ -144,7 +147,7 @@ class ColourJudge:
         held = sentence(f"{self.what} {names(own.degrees)} over {self.v.pretty}: {sound_of(own)}")
         if tensions_of(degrees) == tensions_of(own.degrees):
             return Judgement(True, held)
-        notes = listed(above(self.v.root, degree).pretty for degree in degrees)
+        notes = listed(written_above(self.v.root, degree).pretty for degree in degrees)
         would = f"{name} would be {notes} over {self.v.pretty}"
         return Judgement(False, f"{sentence(would)} {held}")
 
@@ -163,7 +166,7 @@ class WrongNoteJudge:
         """Return whether the note is the wrong one, and what the given one is."""
         note = note_typed(given)
         (own,) = degrees_over(self.v, [self.wrong])
-        should = above(self.v.root, self.meant).pretty
+        should = written_above(self.v.root, self.meant).pretty
         held = (
             f"{self.wrong.pretty} is {called(own)} of {self.v.pretty}; "
             f"{sound_of(self.colour)} has {should}, {called(self.meant)}."

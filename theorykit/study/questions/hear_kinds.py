@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from theorykit.harmony.colours import BOTH, COLOURS, colour
 from theorykit.harmony.substitution import substitute
+from theorykit.harmony.wording import counted
 from theorykit.lines.demonstration import demonstration
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
@@ -36,7 +37,7 @@ def colour_heard(spot: Spot) -> Draft:
     sounds = tuple((name, Heard(spot.key, colour=name)) for name in (row.name, *others))
     return Draft(
         f"A ii-V-I to {spot.key.pretty}. Which colour has the V?",
-        f"It adds {len(row.tensions)} note{'s' * (len(row.tensions) > 1)} to the V.",
+        f"It adds {counted(len(row.tensions), 'note')} to the V.",
         row.name,
         ColourJudge(spot.v, row, "what you heard is"),
         tuple(others),

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from theorykit.harmony.colours import COLOURS, colour
 from theorykit.harmony.resolution import resolve
+from theorykit.harmony.shortcuts import Shortcut
 from theorykit.harmony.substitution import Substitute, substitute
 from theorykit.harmony.tensions import TENSION_NAMES, why_it_rubs
 from theorykit.harmony.wording import listed
 from theorykit.lines.guide_tones import guide_tones
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above, spell_near
+from theorykit.notes.degree import Degree, above, spell_near, written_above
 from theorykit.notes.key import MODES, Key
-from theorykit.notes.note import Note
+from theorykit.notes.note import MOST_ACCIDENTALS, Note
 from theorykit.study.questions.colour_judges import ColourJudge, ShapeJudge, called, sound_of
 from theorykit.study.questions.judges import (
     ChordsJudge,
@@ -49,6 +50,12 @@ def in_mode(topic: str, key: Key) -> bool:
     return key.mode == topic
 
 
+def can_be_written(topic: str, key: Key) -> bool:
+    """Tell whether the note of a degree of V can be written: three accidentals are not read."""
+    v = cadence_chords(key)[1]
+    return abs(above(v.root, Degree.parse(topic)).alteration) < MOST_ACCIDENTALS
+
+
 def moves_well(topic: str, key: Key) -> bool:
     """Tell whether a tension goes with the I of a key: no natural 13 before a minor tonic."""
     _, v, i = cadence_chords(key)
@@ -76,12 +83,26 @@ def _shortcut(spot: Spot, prompt: str) -> Draft:
     best = best_shortcut(spot.v, row, spot.i)
     return Draft(
         prompt,
-        f"Think of {_article(best.row.noun)} on {listed(best.routes[:2], 'or')}.",
+        f"Think of {_thought(best)}.",
         best.shape,
         ShapeJudge(spot.v, row, best),
         tuple(near_shapes(best, row, spot.key.mode)),
         Shown(spot.v if "over" in prompt else spot.i),
     )
+
+
+def _thought(best: Shortcut) -> str:
+    """Return what to think of without its name: the shape, and two ways to where it stands.
+
+    >>> _thought(best_shortcut(Chord.parse("G7"), colour("b9 b13"), Chord.parse("C")))
+    'a minor triad a half step above V, the ♭9 of V'
+    """
+    noun, (first, second, *_) = _article(best.row.noun), best.routes
+    if best.second is not None:
+        return f"two {best.row.noun}s, the first on {first} or {second}"
+    if first.startswith("a half step"):
+        return f"{noun} {first}, {second}"
+    return f"{noun} on {first} or {second}"
 
 
 def _article(noun: str) -> str:
@@ -123,7 +144,7 @@ def degree_of_note(spot: Spot) -> Draft:
 def note_of_degree(spot: Spot) -> Draft:
     """Ask which note stands on a degree of V."""
     degree = Degree.parse(spot.topic)
-    near = (above(spot.v.root, one) for one in near_degrees(degree))
+    near = (written_above(spot.v.root, one) for one in near_degrees(degree))
     note = above(spot.v.root, degree)
     return Draft(
         f"Which note is {called(degree)} of {spot.v.pretty}?",
@@ -255,11 +276,11 @@ RECALL_KINDS = (
     ),
     QuestionKind(
         "degree of a note", _RECALL, "the degree of a note over V",
-        DEGREE_TOPICS, anywhere, degree_of_note,
+        DEGREE_TOPICS, can_be_written, degree_of_note,
     ),
     QuestionKind(
         "note of a degree", _RECALL, "the note of a degree over V",
-        DEGREE_TOPICS, anywhere, note_of_degree,
+        DEGREE_TOPICS, can_be_written, note_of_degree,
     ),
     QuestionKind(
         "guide tones", _RECALL, "the guide tones of a ii-V-I",

@@ -9,7 +9,7 @@ from theorykit.harmony.tensions import degrees_over
 from theorykit.harmony.wording import ordinal, sentence
 from theorykit.lines.demonstration import demonstration
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above
+from theorykit.notes.degree import Degree, above, written_above
 from theorykit.notes.note import Note
 from theorykit.study.questions.colour_judges import ColourJudge, WrongNoteJudge, sound_of
 from theorykit.study.questions.near_misses import near_colours
@@ -116,7 +116,7 @@ def wrong_note(spot: Spot) -> Draft:
     place, moved = _moved(row, spot)
     notes = list(row.notes(spot.v))
     meant = row.degrees[place]
-    notes[place] = above(spot.v.root, moved)
+    notes[place] = written_above(spot.v.root, moved)
     shown = tuple(sorted(notes, key=lambda note: (note.semitone - spot.v.root.semitone) % 12))
     return Draft(
         f"These notes are meant to be {sound_of(row)} over {spot.v.pretty}, and one is wrong: "
