@@ -13,7 +13,7 @@ from theorykit.harmony.chord_families import OUTSIDE, RUB, family, opposed, stan
 from theorykit.harmony.colours import CHORD_TONES
 from theorykit.harmony.wording import ordinal
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above, degrees, plain_root
+from theorykit.notes.degree import Degree, above, degrees, plain_root, written_above
 from theorykit.notes.key import Key
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
@@ -178,7 +178,7 @@ def why_it_rubs(
     >>> why_it_rubs(Chord.parse("Cm7"), 4)
     'the major 3rd, E, contradicts the ♭3, E♭'
     """
-    note = above(chord.root, degree_names(chord)[semitone]).pretty
+    note = written_above(chord.root, degree_names(chord)[semitone]).pretty
     seventh = Degree(7, -1)
     if semitone == ELEVEN and THIRD in chord.degrees and not _says_eleven(chord):
         other = f"the 3rd, {above(chord.root, THIRD).pretty}"

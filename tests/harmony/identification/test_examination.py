@@ -331,6 +331,10 @@ def test_a_chord_over_a_foreign_bass_is_heard_from_there():
 def test_a_third_or_seventh_that_completes_a_triad_is_said():
     assert "With the ♭7 the chord is C7." in identify("Bb", "C").words
     assert "With the 7 the chord is Fm(maj7)." in identify("E", "Fm").words
+    assert "With the 6 the chord is C6." in identify("A", "C").words
+    assert "With the 6 the chord is B♭m6." in identify("G", "Bbm").words
+    assert "With the ♭♭7 the chord is Bdim7." in identify("G#", "Bdim").words
+    assert "The 13 is a tension of Gsus4, and may be held." in identify("E", "Gsus4").words
     assert "The 9 and the 11 are tensions of Cm7, and may be held." in identify("D F", "Cm7").words
 
 
@@ -392,9 +396,7 @@ def test_a_blue_fifth_over_a_minor_seventh_is_no_note_to_hold():
     """Terefenko, *Jazz Theory* (2014), ch. 5, has it as a chromatic tension."""
     words = identify("G blues", "Gm7").words
     assert "The 11 is a tension of Gm7, and may be held." in words
-    assert (
-        "The ♯11 is a tension of Gm7, from outside its scales: for a line that moves on." in words
-    )
+    assert "The ♯11 is a chromatic tension of Gm7, for a line on its way." in words
 
 
 def test_why_it_clashes_is_the_nearest_reason():

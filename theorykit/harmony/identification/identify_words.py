@@ -13,7 +13,7 @@ from theorykit.harmony.superimposition import move_words as note_move
 from theorykit.harmony.tensions import degrees_over
 from theorykit.harmony.wording import STEPS, listed, route, sentence
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above, degrees
+from theorykit.notes.degree import Degree, degrees, written_above
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note, pretty_words
 from theorykit.notes.scales import SCALES
@@ -22,6 +22,8 @@ MOST_COLOURS = 3
 EVERYTHING, SEVENTH, FIFTH = 12, 7, Degree(5)
 PLAIN_DOMINANT = degrees("1 3 5 b7")
 OPEN = ChordKind.of("1 5")  # a bass alone, with no third to name degrees by
+THIRDS, THIRTEENTH, SIXTH = degrees("3 b3"), Degree(13), Degree(6)
+FLAT_FIFTH, DIMINISHED_SEVENTH = degrees("b5 bb7")
 ROOT, NATURALS = Degree(1), (Degree(7), Degree(11))
 _BY_FORMULA = {frozenset(d.semitone for d in row.degrees): row.name for row in reversed(SCALES)}
 
@@ -42,7 +44,7 @@ def _place(note: Note, over: Chord, degree: Degree) -> str:
     """Say what one note is, with the name that its degree asks for."""
     natural = "natural " * (degree in NATURALS and degree not in over.degrees)
     name = "root" if degree == ROOT else f"{natural}{degree.pretty}"
-    asked = above(over.root, degree)
+    asked = written_above(over.root, degree)
     other = f" ({asked.pretty})" if asked != note else ""
     return f"{note.pretty} is the {name}{other}"
 
@@ -73,34 +75,38 @@ def tension_words(over: Chord, other: Chord, free: tuple[Degree, ...]) -> tuple[
         return ()
     if other != over:
         return (f"Write it as {other.pretty} to ask for its colours.",)
-    sevenths = tuple(degree for degree in free if degree.number == SEVENTH and _is_bare(over))
+    sevenths = tuple(degree for degree in free if _completes(over, degree))
     strangers = frozenset(degree.semitone for degree in family(over.kind).chromatic)
     passing = tuple(degree for degree in free if degree.semitone in strangers)
     rest = tuple(degree for degree in free if degree not in (*sevenths, *passing))
     return (
         *(_completed(over, degree) for degree in sevenths),
-        *_tensions(over, rest, "and may be held"),
-        *_tensions(over, passing, "from outside its scales: for a line that moves on"),
+        *_tensions(over, rest, "tension", "and may be held"),
+        *_tensions(over, passing, "chromatic tension", "for a line on its way"),
     )
 
 
-def _is_bare(chord: Chord) -> bool:
-    """Tell whether a chord leaves its 6th and 7th open."""
-    return all(degree.number not in (6, SEVENTH) for degree in chord.degrees)
+def _completes(chord: Chord, degree: Degree) -> bool:
+    """Tell whether a degree makes a sixth or seventh chord of one that leaves its 6 and 7 open."""
+    is_bare = all(held.number not in (6, SEVENTH) for held in chord.degrees)
+    is_triad = any(third in chord.degrees for third in THIRDS)
+    return is_bare and (degree.number == SEVENTH or (degree == THIRTEENTH and is_triad))
 
 
-def _completed(chord: Chord, seventh: Degree) -> str:
-    """Say which seventh chord a 7th makes of a triad."""
-    whole = Chord(chord.root, ChordKind.of((*chord.degrees, seventh)), chord.bass)
-    return f"With the {seventh.pretty} the chord is {whole.pretty}."
+def _completed(chord: Chord, degree: Degree) -> str:
+    """Say which chord a 6th or 7th makes of a triad: the 13 of one is its 6."""
+    if degree == THIRTEENTH:
+        degree = DIMINISHED_SEVENTH if FLAT_FIFTH in chord.degrees else SIXTH
+    whole = Chord(chord.root, ChordKind.of((*chord.degrees, degree)), chord.bass)
+    return f"With the {degree.pretty} the chord is {whole.pretty}."
 
 
-def _tensions(over: Chord, found: tuple[Degree, ...], told: str) -> tuple[str, ...]:
+def _tensions(over: Chord, found: tuple[Degree, ...], kind: str, told: str) -> tuple[str, ...]:
     """Name tensions, and say what they are good for."""
     if not found:
         return ()
     names = listed(f"the {degree.pretty}" for degree in found)
-    are = "are tensions" if len(found) > 1 else "is a tension"
+    are = f"are {kind}s" if len(found) > 1 else f"is a {kind}"
     return (sentence(f"{names} {are} of {over.pretty}, {told}"),)
 
 
