@@ -18,7 +18,6 @@ from theorykit.handout.entries import entries, own_words
 from theorykit.handout.handout import unmoved_hint, unmoved_words
 from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Para
-from theorykit.harmony.colours import borrowed, colour
 from theorykit.notes.reader import reader
 
 each_block = pytest.mark.parametrize("block", ONE_OF_EACH, ids=lambda block: block.kind)
