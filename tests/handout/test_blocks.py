@@ -118,6 +118,5 @@ def test_a_made_question_speaks_of_a_colour():
     (section,) = sections_of((block,), Engraver())
     asked = [piece.question for piece in section.pieces]
     assert asked[0] == (
-        "What is the shortest way to think of the colour minor's own over A♭7, "
-        "on the way to D♭maj7?"
+        "What is the shortest way to think of minor's own colour over A♭7, on the way to D♭maj7?"
     )

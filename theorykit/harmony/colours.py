@@ -77,6 +77,20 @@ class Colour:
         """The name for the eye."""
         return self.title or pretty_words(self.name)
 
+    @property
+    def spoken(self) -> str:
+        """The colour as the object of a sentence.
+
+        >>> [colour(name).spoken for name in ("b9 13", "altered", "minor's own")]
+        ['♭9 13', 'the altered colour', "minor's own colour"]
+        >>> colour("its related ii").spoken
+        'the rootless ii of the tritone substitute'
+        """
+        if self.pretty[0] in "♭♯" or self.pretty[0].isdigit():
+            return self.pretty
+        article = "" if "'s " in self.pretty else "the "
+        return f"{article}{self.pretty}{'' if self.pretty.endswith('substitute') else ' colour'}"
+
     def suits(self, mode: str) -> bool:
         """Tell whether the colour suits a target of a mode, ``"major"`` or ``"minor"``."""
         return mode in self.targets

@@ -76,3 +76,12 @@ def test_a_possessive_has_no_article_and_small_numbers_are_words():
     assert "it brings the ♯11 besides" in (
         question("shortcut over V", keys=["C"], topic="b9 13").judge("C#m").words
     )
+
+
+def test_a_scale_is_told_with_the_note_that_passes():
+    """C harmonic minor over G7 has the 11 besides the notes of minor's own colour."""
+    asked = question("colour of a shape", keys=["C minor"], topic="minor's own", level=3)
+    assert asked.judge("minor's own").words == (
+        "C harmonic minor is 1, ♭9, 3, 5, ♭13 and ♭7, with the 11 in passing, over G7: "
+        "minor's own colour."
+    )

@@ -114,8 +114,8 @@ class QuestionBlock(Block):
                 best = view.shortcut
                 yield Question(
                     question=(
-                        "What is the shortest way to think of the colour "
-                        f"{view.colour.pretty} over {view.dominant.pretty}, "
+                        f"What is the shortest way to think of {view.colour.spoken} "
+                        f"over {view.dominant.pretty}, "
                         f"on the way to {view.target.pretty}?"
                     ),
                     answer=f"{best.words}: {listed(note.pretty for note in best.notes)}.",

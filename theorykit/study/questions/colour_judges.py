@@ -35,21 +35,6 @@ def called(degree: Degree) -> str:
     return "the root" if degree == Degree(1) else f"the {names([degree])}"
 
 
-def sound_of(row: Colour) -> str:
-    """Return a colour as the object of a sentence.
-
-    >>> from theorykit.harmony.colours import colour
-    >>> sound_of(colour("b9 13")), sound_of(colour("altered")), sound_of(colour("its related ii"))
-    ('♭9 13', 'the altered colour', 'the rootless ii of the tritone substitute')
-    >>> sound_of(colour("minor's own"))
-    "minor's own colour"
-    """
-    if row.pretty[0] in "♭♯" or row.pretty[0].isdigit():
-        return row.pretty
-    article = "" if "'s " in row.pretty else "the "
-    return f"{article}{row.pretty}{'' if row.pretty.endswith('substitute') else ' colour'}"
-
-
 def tensions_of(found: Iterable[Degree]) -> frozenset[int]:
     """Return what degrees add to a plain dominant, in half steps above its root."""
     plain_tones = {degree.semitone for degree in CHORD_TONES}
@@ -84,13 +69,13 @@ class ShapeJudge:
         said = f"Over {self.v.pretty}, {brought.name} {verb} {names(found)}"
         if len(found) >= FEWEST and not lacks and not extra and other is None:
             return Judgement(
-                True, f"{said}: that is {sound_of(self.colour)}. {self._way(brought.notes)}"
+                True, f"{said}: that is {self.colour.spoken}. {self._way(brought.notes)}"
             )
         faults = [f"it lacks {_the(lacks)}"] if lacks else []
         faults += [f"it brings {_the(extra)} besides"] if extra else []
         if not faults and len(found) < FEWEST:
             faults = ["a shape has three notes and more"]
-        instead = f"; that is {sound_of(other)}" if other is not None else ""
+        instead = f"; that is {other.spoken}" if other is not None else ""
         return Judgement(False, f"{said}: {' and '.join(faults)}{instead}.".replace(": ;", ";"))
 
     def _way(self, notes: tuple[Note, ...]) -> str:
@@ -131,12 +116,14 @@ def _the(found: Sequence[Degree]) -> str:
 class ColourJudge:
     """Judges the name of a colour: right is every one that adds the same to V.
 
-    ``what`` is what was shown or played, as subject and verb of a sentence: ``E is``.
+    ``what`` is what was shown or played, as subject and verb of a sentence: ``E is``. ``passing``
+    are the degrees that it has besides.
     """
 
     v: Chord
     colour: Colour
     what: str
+    passing: tuple[Degree, ...] = ()
 
     def judge(self, given: Given) -> Judgement:
         """Return whether a colour is the one, and what the given one would be."""
@@ -144,7 +131,10 @@ class ColourJudge:
         degrees = typed.degrees if isinstance(typed, Colour) else typed
         name = typed.pretty if isinstance(typed, Colour) else names(typed)
         own = self.colour
-        held = sentence(f"{self.what} {names(own.degrees)} over {self.v.pretty}: {sound_of(own)}")
+        besides = f", with {_the(self.passing)} in passing," if self.passing else ""
+        held = sentence(
+            f"{self.what} {names(own.degrees)}{besides} over {self.v.pretty}: {own.spoken}"
+        )
         if tensions_of(degrees) == tensions_of(own.degrees):
             return Judgement(True, held)
         notes = listed(written_above(self.v.root, degree).pretty for degree in degrees)
@@ -169,7 +159,7 @@ class WrongNoteJudge:
         should = written_above(self.v.root, self.meant).pretty
         held = (
             f"{self.wrong.pretty} is {called(own)} of {self.v.pretty}; "
-            f"{sound_of(self.colour)} has {should}, {called(self.meant)}."
+            f"{self.colour.spoken} has {should}, {called(self.meant)}."
         )
         if note.semitone == self.wrong.semitone:
             return Judgement(True, held)

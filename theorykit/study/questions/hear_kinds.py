@@ -13,7 +13,7 @@ from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.key import KEYS, MODES, Key
-from theorykit.study.questions.colour_judges import ColourJudge, names, sound_of
+from theorykit.study.questions.colour_judges import ColourJudge, names
 from theorykit.study.questions.heard import Heard, landed
 from theorykit.study.questions.judges import DegreeJudge, WordJudge
 from theorykit.study.questions.near_misses import near_colours, near_degrees
@@ -112,7 +112,7 @@ def mode_of_target(spot: Spot) -> Draft:
         for key in keys
     )
     return _of_words(
-        f"A V on {spot.v.root.pretty} with {sound_of(colour(spot.topic))}. "
+        f"A V on {spot.v.root.pretty} with {colour(spot.topic).spoken}. "
         "Does it go to a major or to a minor chord?",
         "Wait for the last chord, and sing its 3rd.",
         spot.key.mode,

@@ -13,7 +13,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above, spell_near, written_above
 from theorykit.notes.key import MODES, Key
 from theorykit.notes.note import MOST_ACCIDENTALS, Note
-from theorykit.study.questions.colour_judges import ColourJudge, ShapeJudge, called, sound_of
+from theorykit.study.questions.colour_judges import ColourJudge, ShapeJudge, called
 from theorykit.study.questions.judges import (
     ChordsJudge,
     DegreeJudge,
@@ -66,14 +66,14 @@ def shortcut_over_v(spot: Spot) -> Draft:
     """Ask for the shape that brings a colour over a V."""
     row = colour(spot.topic)
     goal = f"over {spot.v.pretty}, on the way to {spot.i.pretty}"
-    return _shortcut(spot, f"Which shape brings {sound_of(row)} {goal}?")
+    return _shortcut(spot, f"Which shape brings {row.spoken} {goal}?")
 
 
 def shortcut_to_i(spot: Spot) -> Draft:
     """Ask for the shape on the way to a key; the V is the reader's to find."""
     row = colour(spot.topic)
     return _shortcut(
-        spot, f"You go to {spot.key.pretty}. Which shape brings {sound_of(row)} on its V?"
+        spot, f"You go to {spot.key.pretty}. Which shape brings {row.spoken} on its V?"
     )
 
 
@@ -117,11 +117,13 @@ def colour_of_shape(spot: Spot) -> Draft:
     found = listed(degree.pretty for degree in best.degrees[:1])
     name = f"{best.pretty} {best.row.noun}" if not best.row.suffix else best.pretty
     verb = "is" if best.second is None else "are"
+    own = {degree.semitone for degree in row.degrees}
+    passing = tuple(degree for degree in best.degrees if degree.semitone not in own)
     return Draft(
         f"Which colour {verb} {name} over {spot.v.pretty}?",
         f"Its first note is {found} over {spot.v.pretty}.",
         row.name,
-        ColourJudge(spot.v, row, f"{name} {verb}"),
+        ColourJudge(spot.v, row, f"{name} {verb}", passing),
         tuple(other.name for other in near_colours(row, spot.key.mode)),
         Shown(spot.v, best.notes),
     )
