@@ -11,10 +11,13 @@ from house import PACKAGE
 
 from theorykit.handout import EVERYONE, Edition, Handout
 from theorykit.handout.blocks import KINDS, Block, ColourBlock, recordings, sections_of
+from theorykit.handout.blocks.all_keys_block import AllKeysBlock
 from theorykit.handout.blocks.plan_block import PlanBlock, Step
+from theorykit.handout.blocks.question_block import QuestionBlock
 from theorykit.handout.entries import entries, own_words
 from theorykit.handout.handout import unmoved_hint, unmoved_words
 from theorykit.handout.page import Engraver
+from theorykit.handout.pieces import Para
 from theorykit.notes.reader import reader
 
 each_block = pytest.mark.parametrize("block", ONE_OF_EACH, ids=lambda block: block.kind)
@@ -96,3 +99,24 @@ def test_recordings_are_numbered_by_the_blocks_that_sound():
         place: len(block.labels) for place, block in enumerate(ONE_OF_EACH) if block.labels
     }
     assert found[0][1].file == "sound/01 A - with the line"
+
+
+@pytest.mark.parametrize(("key", "told"), [("Db", True), ("Bb minor", False)])
+def test_a_colour_of_minor_through_major_keys_is_called_borrowed(key: str, told: bool):
+    """As the block of one colour says it; in its own mode there is nothing to say."""
+    block = AllKeysBlock(colour="minor's own", key=key, keys=3)
+    (section,) = sections_of((block,), Engraver())
+    texts = [piece.text for piece in section.pieces if isinstance(piece, Para)]
+    said = (
+        "This colour belongs with a minor tonic; on the way to a major one it is a borrowed sound."
+    )
+    assert texts == [said] * told
+
+
+def test_a_made_question_speaks_of_a_colour():
+    block = QuestionBlock(colours=("minor's own", "b9 13"), keys=("Db",))
+    (section,) = sections_of((block,), Engraver())
+    asked = [piece.question for piece in section.pieces]
+    assert asked[0] == (
+        "What is the shortest way to think of minor's own colour over A♭7, on the way to D♭maj7?"
+    )

@@ -57,3 +57,18 @@ def test_the_sharp_nine_is_no_pull_anywhere():
         assert view.summary.endswith("this colour adds no half-step pull.")
         (nine,) = [line.move for line in view.rows if line.degree == Degree(9, 1)]
         assert nine.startswith("♯9 falls through ♭9 to the 5th of ")
+
+
+def test_by_shape_the_chord_keeps_its_own_names_and_a_clash_tells_both():
+    """D7 has an F sharp, whatever the shape above it calls that key (common practice)."""
+    view = explore("G minor", "long", "altered", spelling="by shape")
+    assert view.keyboard.alt.startswith("Keyboard: D7 is D, F♯, A, C; above it ")
+    assert "G♭ (3)" in view.keyboard.alt
+    clashing = explore("Cb", "long", "minor's own", spelling="by shape")
+    row = next(row for row in clashing.rows if row.clash)
+    assert (row.note.pretty, row.clash) == (
+        "B",
+        "the 11, B (C♭), rubs against the 3rd, B♭",
+    )
+    plain = explore("Cb", "long", "minor's own")
+    assert plain.rows[0].clash == "the 11, C♭, rubs against the 3rd, B♭"

@@ -78,3 +78,10 @@ def test_a_long_way_tells_its_half_steps():
     """Over the open fifth E B, the root of G7 is a minor third from the nearest note."""
     root = motion_of(resolve("G7", None, "E5")).ways[0]
     assert (root.kind, root.label) == ("wider", "3 half ↓")
+
+
+def test_the_words_of_a_picture_part_its_ways_by_semicolons():
+    """A way has a comma in itself, so a list of them needs another sign."""
+    alt = motion_of(resolve("G7", "b9", "C")).alt
+    assert "A♭ falls a half step to G, the 5th of I; B rises a half step to C, the root of I" in alt
+    assert " and F falls" not in alt

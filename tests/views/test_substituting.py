@@ -159,3 +159,18 @@ def test_what_there_is_not_is_refused():
         substitution("C", "chain of dominants", place=4)
     with pytest.raises(TheoryError, match="no such mode"):
         parallel_key("C", "dorian")
+
+
+def test_words_and_picture_call_the_next_chord_the_same():
+    """A chord whose root is no fifth above I goes to I all the same."""
+    view = substitution("Bb minor", "dominant a minor third below")
+    assert "the ♭3rd of i" in view.motion.alt
+    assert "of B♭m6" not in view.motion.alt
+    told = " ".join(text for _, texts in view.sections for text in texts)
+    assert "F♯ falls a half step to F, the 5th of i" in told
+
+
+def test_a_note_that_stays_waits_and_does_not_pass():
+    view = substitution("Gb", "suspended version")
+    told = " ".join(text for _, texts in view.sections for text in texts)
+    assert "It may wait as G♭, the 4th of D♭9sus4: it stays as the root of I." in told

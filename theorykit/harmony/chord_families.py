@@ -3,10 +3,11 @@
 Sources: Dariusz Terefenko, *Jazz Theory* (2014), ch. 5, for tensions; Marc Sabatella, *A Jazz
 Improvisation Primer*, undated, chord and scale chart, for scales and for what rubs; Earl MacDonald,
 *Chordal extensions & alterations*, undated, for the 9 that a 7 may bring and the 11 that it does
-not. `common practice` where they are silent: the scales in ``wider``, the augmented and the open
-family, the 13 of a half-diminished chord. Where they differ, the note is left free: the 13 of a
-minor seventh and the 9 of a half-diminished chord. A flat 13 over a minor seventh is a tension to
-Terefenko and a half step above the 5th to Nettles and Graf (from memory): it may pass.
+not. `common practice` where they are silent: the scales in ``wider`` and ``laid_over``, the
+augmented and the open family, the 13 of a half-diminished chord. Where they differ, the note is
+left free: the 13 of a minor seventh and the 9 of a half-diminished chord. A flat 13 over a minor
+seventh is a tension to Terefenko and a half step above the 5th to Nettles and Graf (from memory):
+it may pass.
 
 The first scale of a row is the everyday one. A sound that no column of a row names contradicts the
 chord, or stands a half step from one of its tones.
@@ -46,7 +47,8 @@ class Family:
     ``bare`` are tensions of a chord that leaves its 6th and 7th open; ``chromatic`` are tensions
     from outside its scales, which a line takes for approach notes. ``scales`` are those that a line
     runs through, the everyday one first; ``wider`` are others that are played over the chord, on
-    its root, or on the degree that follows the word ``on``.
+    its root, or on the degree that follows the word ``on``; ``laid_over`` are those that leave out
+    its 3rd or 7th and are played over it all the same: the blues scale over a dominant.
     """
 
     name: str
@@ -57,6 +59,7 @@ class Family:
     chromatic: tuple[Degree, ...] = ()
     scales: tuple[str, ...] = ()
     wider: tuple[str, ...] = ()
+    laid_over: tuple[str, ...] = ()
 
 
 FAMILIES = (
@@ -128,6 +131,7 @@ FAMILIES = (
             "whole tone",
         ),
         wider=("mixolydian b6", "bebop dominant"),
+        laid_over=("blues", "blues on 6"),
     ),
     Family(
         "suspended dominant",

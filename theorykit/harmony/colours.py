@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above, degrees
+from theorykit.notes.degree import Degree, degrees, written_above
 from theorykit.notes.note import Note, ascii_accidentals, pretty_words
 
 __all__ = [
@@ -77,6 +77,20 @@ class Colour:
         """The name for the eye."""
         return self.title or pretty_words(self.name)
 
+    @property
+    def spoken(self) -> str:
+        """The colour as the object of a sentence.
+
+        >>> [colour(name).spoken for name in ("b9 13", "altered", "minor's own")]
+        ['♭9 13', 'the altered colour', "minor's own colour"]
+        >>> colour("its related ii").spoken
+        'the rootless ii of the tritone substitute'
+        """
+        if self.pretty[0] in "♭♯" or self.pretty[0].isdigit():
+            return self.pretty
+        article = "" if "'s " in self.pretty else "the "
+        return f"{article}{self.pretty}{'' if self.pretty.endswith('substitute') else ' colour'}"
+
     def suits(self, mode: str) -> bool:
         """Tell whether the colour suits a target of a mode, ``"major"`` or ``"minor"``."""
         return mode in self.targets
@@ -94,7 +108,7 @@ as G7, G9sus4 or the triad G)
         over = chord if isinstance(chord, Chord) else Chord.parse(chord)
         if not takes_colour(over):
             raise _no_dominant(over)
-        return tuple(above(over.root, degree) for degree in self.degrees)
+        return tuple(written_above(over.root, degree) for degree in self.degrees)
 
     def __str__(self) -> str:
         return self.name

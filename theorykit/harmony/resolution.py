@@ -11,7 +11,7 @@ from theorykit.harmony.colours import Colour, as_degrees_over, takes_colour
 from theorykit.harmony.tensions import as_chord, as_target
 from theorykit.harmony.wording import TONIC_NAMES, counted, listed, moved, ordinal
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above, degrees
+from theorykit.notes.degree import Degree, above, degrees, written_above
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note
 
@@ -244,7 +244,7 @@ def _together(chord: Chord, wanted: tuple[Degree, ...]) -> tuple[Degree, ...]:
 def _moves(chord: Chord, found: tuple[Degree, ...], target: Chord) -> tuple[Move, ...]:
     """Return the least motion from degrees over a chord to the notes of the next."""
     goals = tuple(zip(target.degrees, target.notes, strict=True))
-    notes = tuple(above(chord.root, degree) for degree in found)
+    notes = tuple(written_above(chord.root, degree) for degree in found)
     led = [_through(chord, degree, target) for degree in found]
     choices = [
         _nearest(note, goals) if passing is None else [_down(note, goals, FIFTH)]

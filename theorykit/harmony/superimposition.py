@@ -83,7 +83,8 @@ class Clash:
         'it may pass as C, the ♭7th of Dm7: it falls a half step to B, the 3rd of G7'
         """
         place = f"{self.note.pretty}, the {ordinal(self.own)} of {self.chord.pretty}"
-        return f"it may pass as {place}: it {move_words(self.move, name=False)}"
+        may = "pass" if self.move.semitones else "wait"
+        return f"it may {may} as {place}: it {move_words(self.move, name=False)}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from theorykit.harmony.chord_families import OUTSIDE, RUB, family, opposed, stan
 from theorykit.harmony.colours import CHORD_TONES
 from theorykit.harmony.wording import ordinal
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above, degrees, plain_root
+from theorykit.notes.degree import Degree, above, degrees, plain_root, written_above
 from theorykit.notes.key import Key
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
@@ -178,14 +178,14 @@ def why_it_rubs(
     >>> why_it_rubs(Chord.parse("Cm7"), 4)
     'the major 3rd, E, contradicts the ♭3, E♭'
     """
-    note = above(chord.root, degree_names(chord)[semitone]).pretty
+    note = written_above(chord.root, degree_names(chord)[semitone]).pretty
     seventh = Degree(7, -1)
-    if semitone == ELEVEN and THIRD in chord.degrees and Degree(11) not in chord.degrees:
+    if semitone == ELEVEN and THIRD in chord.degrees and not _says_eleven(chord):
         other = f"the 3rd, {above(chord.root, THIRD).pretty}"
         if replaced:
             return f"the 11, {note}, stands for {other}, and would rub against it"
         return f"the 11, {note}, rubs against {other}"
-    if semitone == SEVEN and seventh in chord.degrees:
+    if semitone == SEVEN and seventh in chord.degrees and chord.kind.is_dominant:
         return f"the natural 7, {note}, rubs against the ♭7, {above(chord.root, seventh).pretty}"
     if semitone == THIRD.semitone and (held := _suspension(chord)):
         return f"the 3rd, {note}, undoes the suspended {held}"
@@ -195,6 +195,11 @@ def why_it_rubs(
         whose = "the tonic" if _is_fifth_below(chord, target) else target.pretty
         return f"{note} is the major 3rd of {target.root.pretty}, and {whose} is minor"
     return ""
+
+
+def _says_eleven(chord: Chord) -> bool:
+    """Tell whether a symbol says which 11 is meant: a written ♯11 is contradicted by the 11."""
+    return any(degree.number == ELEVENTH for degree in chord.degrees)
 
 
 def _suspension(chord: Chord) -> str:

@@ -178,7 +178,7 @@ def explore(
         demonstration(home, form),
         coloured,
         _staff(coloured, reader, names, spelling),
-        keyboard_of(v, best, names),
+        keyboard_of(v, best, names, _own_names(v, names, spelling)),
         _rows(best, resolution, names),
         resolution,
         reader,
@@ -201,6 +201,13 @@ def _names(best: Shortcut, key: Key, over_v: Colour, spelling: str) -> dict[int,
         named = dict(zip(named, readable(named.values(), key.notes), strict=True))
     plain = (lambda note: note) if spelling == SPELLINGS[0] else single
     return {semitone: plain(note) for semitone, note in named.items()}
+
+
+def _own_names(v: Chord, names: dict[int, Note], spelling: str) -> dict[int, Note]:
+    """Return the names of V's own keys: a shape names its own notes and not those of the chord."""
+    if spelling != "by shape":
+        return names
+    return {note.semitone: single(note) for note in v.notes}
 
 
 def _sounding(best: Shortcut, home: Key, form: str, over_v: Colour, spelling: str) -> Line:
@@ -234,13 +241,29 @@ def _rows(best: Shortcut, found: Resolution, names: dict[int, Note]) -> tuple[No
     moves: dict[int, Move] = {move.degree.semitone: move for move in whole}
     why = dict(zip(best.clashes, best.why_clashes, strict=True))
     return tuple(
-        NoteRow(names[note.semitone], degree, moves[degree.semitone].words, why.get(degree, ""))
+        NoteRow(
+            names[note.semitone],
+            degree,
+            moves[degree.semitone].words,
+            _with_name(why.get(degree, ""), note, names[note.semitone]),
+        )
         for note, degree in zip(best.function_notes, best.degrees, strict=True)
     )
 
 
-def keyboard_of(v: Chord, best: Shortcut, names: dict[int, Note]) -> KeyboardView:
+def _with_name(why: str, note: Note, name: Note) -> str:
+    """Return why a note rubs with the name that it has on the page before that of its degree."""
+    if note == name:
+        return why
+    return why.replace(note.pretty, f"{name.pretty} ({note.pretty})", 1)
+
+
+def keyboard_of(
+    v: Chord, best: Shortcut, names: dict[int, Note], own: dict[int, Note] | None = None
+) -> KeyboardView:
     """Return the keyboard: the chord from its root, and above it the shape in close position.
+
+    ``own`` are the names of the chord's own notes where they are not those of ``names``.
 
     >>> best = shortcuts("G7", "b9 13")[0]
     >>> view = keyboard_of(best.chord, best, {n.semitone: n for n in best.function_notes})
@@ -250,12 +273,13 @@ def keyboard_of(v: Chord, best: Shortcut, names: dict[int, Note]) -> KeyboardVie
     shape = zip(best.function_notes, best.degrees, strict=True)
     rubs = [d for d in best.clashes if not stands_for_third(d, best.wanted)]
     notes = (KeyNote(names[note.semitone], degree, degree in rubs) for note, degree in shape)
-    return stacked_keys(v, notes, _say(v, best, names), names)
+    held = names if own is None else own
+    return stacked_keys(v, notes, _say(v, best, names, held), held)
 
 
-def _say(v: Chord, best: Shortcut, names: dict[int, Note]) -> str:
+def _say(v: Chord, best: Shortcut, names: dict[int, Note], own: dict[int, Note]) -> str:
     """Say in words what the keyboard shows."""
-    tones = ", ".join(names.get(note.semitone, note).pretty for note in v.notes)
+    tones = ", ".join(own.get(note.semitone, note).pretty for note in v.notes)
     notes = ", ".join(
         f"{names[note.semitone].pretty} ({degree.pretty})"
         for note, degree in zip(best.function_notes, best.degrees, strict=True)

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from theorykit.harmony.resolution import Move, Resolution
 from theorykit.harmony.superimposition import motion_words, move_words
 from theorykit.harmony.tensions import LANDING, role_over
-from theorykit.harmony.wording import listed
 from theorykit.notes.degree import Degree
 
 __all__ = ["WAYS", "MotionView", "Rung", "Way", "motion_of"]
@@ -140,5 +139,5 @@ def _goals(moves: list[Move], ways: tuple[Way, ...]) -> tuple[Rung, ...]:
 
 def _alt(resolution: Resolution, moves: list[Move]) -> str:
     """Say in words what the picture shows."""
-    ways = listed(move_words(move) for move in moves)
+    ways = "; ".join(move_words(move) for move in moves)
     return f"From {_title(resolution)} to {resolution.target.pretty}: {ways}."

@@ -138,7 +138,7 @@ def substitution(
         written,
         _staff(heard, written, v, one, reader),
         _keyboard(reading, v),
-        motion_of(reading.resolution),
+        motion_of(replace(reading.resolution, moves=reading.moves)),
         clock_of(v, None, reading.chord, one),
         reader,
     )

@@ -331,6 +331,10 @@ def test_a_chord_over_a_foreign_bass_is_heard_from_there():
 def test_a_third_or_seventh_that_completes_a_triad_is_said():
     assert "With the ♭7 the chord is C7." in identify("Bb", "C").words
     assert "With the 7 the chord is Fm(maj7)." in identify("E", "Fm").words
+    assert "With the 6 the chord is C6." in identify("A", "C").words
+    assert "With the 6 the chord is B♭m6." in identify("G", "Bbm").words
+    assert "With the ♭♭7 the chord is Bdim7." in identify("G#", "Bdim").words
+    assert "The 13 is a tension of Gsus4, and may be held." in identify("E", "Gsus4").words
     assert "The 9 and the 11 are tensions of Cm7, and may be held." in identify("D F", "Cm7").words
 
 
@@ -339,3 +343,74 @@ def test_a_tension_against_the_symbol_is_no_colour_of_it():
     assert "9 and 13 contradict what G7alt says: no colour of it." in identify("A E", "G7alt").words
     held = next(text for text in identify("B D", "G13").words if "tones of" in text)
     assert held.startswith("These are tones of G13 itself")
+
+
+@pytest.mark.parametrize(
+    ("notes", "over", "blues"),
+    [
+        ("C Eb F Gb G Bb", "C7", "C blues"),
+        ("C D Eb E G A", "C7", "A blues"),
+        ("A Bb B", "G7", "E blues"),
+        ("Db Fb Gb Abb Ab Cb", "Db7", "Db blues"),
+        ("Gb", "C7", ""),
+        ("D Eb F", "C7b9", ""),
+    ],
+)
+def test_the_blues_scale_is_laid_over_a_dominant_without_its_third(notes, over, blues):
+    """It is played over every seventh chord of a blues, though it has no 3rd (common practice).
+
+    It comes only where no scale with the 3rd and 7th holds the notes, and not against the symbol.
+    """
+    shapes = [one.shape for one in identify(notes, over).scales]
+    assert shapes == [blues] if blues else not any("blues" in shape for shape in shapes)
+
+
+@pytest.mark.parametrize(
+    ("notes", "over", "said"),
+    [
+        ("D F A C", "G7sus4", "These are the tensions of the colour suspended."),
+        ("Eb G Bb D", "F7sus4", "These are the tensions of the colour suspended."),
+        ("A", "G7sus4", "With the 4 of G7sus4 it is the colour suspended."),
+        ("C D E F# G# A#", "Bb7#5", "These are the tensions of the colour whole tone."),
+        ("E", "Bb13sus4", "♯11 contradicts what B♭13sus4 says: no colour of it."),
+        ("Eb", "G7sus4", "It is in ♯9 ♭13 (adds ♯9)."),
+        ("E", "G7b9", "It is in ♭9 13, ♭9 ♯11 13 (adds ♯11) and half-whole diminished "
+                      "(adds ♯9 and ♯11)."),
+    ],
+)  # fmt: skip
+def test_colours_are_told_by_sound_and_none_undoes_what_the_symbol_says(notes, over, said):
+    """The 4 of a suspension is the 11 of a colour, and a #5 is a b13 (common practice)."""
+    assert said in identify(notes, over).words
+
+
+def test_the_nearest_colour_has_one_of_the_tensions():
+    for notes, over in (("F# A C# E", "D7"), ("Db F Ab C", "C7sus4b9"), ("C Db D Eb", "C7")):
+        found = identify(notes, over)
+        said = next(text for text in found.words if text.startswith("The nearest is "))
+        name = said.removeprefix("The nearest is ").partition(", which")[0]
+        row = next(match.colour for match in found.colours if match.colour.pretty == name)
+        assert {d.semitone for d in row.tensions} & {d.semitone for d in found.degrees}
+
+
+def test_a_blue_fifth_over_a_minor_seventh_is_no_note_to_hold():
+    """Terefenko, *Jazz Theory* (2014), ch. 5, has it as a chromatic tension."""
+    words = identify("G blues", "Gm7").words
+    assert "The 11 is a tension of Gm7, and may be held." in words
+    assert "The ♯11 is a chromatic tension of Gm7, for a line on its way." in words
+
+
+def test_why_it_clashes_is_the_nearest_reason():
+    assert "A hard clash: the 11, F, contradicts the written ♯11, F♯." in (
+        identify("F", "C7#11").words
+    )
+    assert "A hard clash: the natural 7, B, contradicts the ♭7, B♭." in identify("B", "Cm7").words
+    assert "The natural 7, F♯, rubs against the ♭7, F." in identify("F#", "G7").words
+    stays = "It belongs to what follows: F stays as the root of I."
+    assert stays in identify("F", "C7#11", "F").words
+    assert "But it waits for what follows: F stays as the root of I." in identify("F", "C7").words
+
+
+def test_a_shape_on_the_root_of_the_chord_comes_before_its_rotations():
+    """Over C the notes E G A C are C6, and Am7 by another name (common practice)."""
+    assert [one.shape for one in identify("E G A C", "C").shapes] == ["C6", "Am7"]
+    assert [one.shape for one in identify("G B D E", "Eb").shapes] == ["G6", "Em7"]

@@ -104,7 +104,7 @@ def _check_brings(found: Substitute, text: str) -> None:
 
 def _named(text: str) -> str:
     """The note that an excuse speaks of: "It may pass as G♭, ..."."""
-    found = re.match(rf"It may pass as ({spoken.NOTE}),", text)
+    found = re.match(rf"It may (?:pass|wait) as ({spoken.NOTE}),", text)
     return found[1] if found else ""
 
 

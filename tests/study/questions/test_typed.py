@@ -115,7 +115,7 @@ def test_where_a_note_goes_by_note_or_by_degree():
 def test_a_wrong_answer_is_told_as_the_answer_to_another_question():
     one = question("shortcut over V", keys=["C"], topic="b9 13", level=3)
     assert "that is ♯9 ♭13" in one.judge("Eb").words
-    assert "brings ♯11 besides; that is ♭9 ♯11 13" in one.judge("C#m").words
+    assert "brings the ♯11 besides; that is ♭9 ♯11 13" in one.judge("C#m").words
 
 
 def test_a_slash_chord_is_a_shape_and_no_two_notes():

@@ -86,7 +86,7 @@ def test_the_words_come_with_what_works_first_and_at_most_three_things_to_try():
 def test_the_table_tells_where_a_note_stands_what_it_is_and_what_it_does():
     found = view("pickup 8th C#4 | 8th D4 F4 A4 C5 B4 Ab4 F4 D#4 | whole E4")
     rows = [[text.replace("\u00a0", " ") for text in row] for row in found.cells]
-    assert rows[0] == ["pickup, the and of 4", "C♯", "7 of Dm7", rows[0][3]]
+    assert rows[0] == ["pickup, the and of 4", "C♯", "natural 7 of Dm7", rows[0][3]]
     assert "leads by a half step from below to D" in rows[0][3]
     assert rows[-1][:3] == ["bar 1, the and of 4", "D♯", "♭13 of G7"]
     assert "closes in with F on E, the 3rd of Cmaj7" in rows[-1][3]

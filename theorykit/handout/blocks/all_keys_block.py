@@ -22,7 +22,8 @@ from theorykit.handout.blocks.block import (
 from theorykit.handout.entries import About
 from theorykit.handout.front import KeyName
 from theorykit.handout.page import Engraver
-from theorykit.handout.pieces import Piece, Section, StaffLabel, Table, capital
+from theorykit.handout.pieces import Para, Piece, Section, StaffLabel, Table, capital
+from theorykit.harmony.colours import borrowed
 from theorykit.harmony.wording import counted
 from theorykit.lines.band import colours_over, keys_by, performance, then
 from theorykit.lines.parts import Performance
@@ -61,14 +62,18 @@ class AllKeysBlock(Block):
         first = explore(engraver.written(keys[0]), self.form, self.colour)
         own = capital(f"{first.colour.pretty} in {_key_count(len(keys))}")
         heading = self.headed(engraver, own)
+        told = borrowed(first.colour, keys[0].mode)
+        advice = (Para(told),) if told else ()
         if self.layout == "table":
             table = _keys_table([engraver.written(key) for key in keys], self)
-            return Section(heading, (table,), self.margin_notes)
-        return self._staves(heading, keys, engraver)
+            return Section(heading, (*advice, table), self.margin_notes)
+        return self._staves(heading, keys, engraver, advice)
 
-    def _staves(self, heading: str, keys: tuple[Key, ...], engraver: Engraver) -> Section:
-        """Return the keys as staves."""
-        pieces: list[Piece] = []
+    def _staves(
+        self, heading: str, keys: tuple[Key, ...], engraver: Engraver, advice: tuple[Para, ...]
+    ) -> Section:
+        """Return the keys as staves, under what is to be said of all of them."""
+        pieces: list[Piece] = [*advice]
         scores = []
         for key in keys:
             written = engraver.written(key)

@@ -114,8 +114,9 @@ class QuestionBlock(Block):
                 best = view.shortcut
                 yield Question(
                     question=(
-                        f"What is the shortest way to think of {view.colour.pretty} over "
-                        f"{view.dominant.pretty}, on the way to {view.target.pretty}?"
+                        f"What is the shortest way to think of {view.colour.spoken} "
+                        f"over {view.dominant.pretty}, "
+                        f"on the way to {view.target.pretty}?"
                     ),
                     answer=f"{best.words}: {listed(note.pretty for note in best.notes)}.",
                 )

@@ -222,7 +222,7 @@ def identify(
         chord,
         goal,
         found,
-        match_colours(found) if dominant else (),
+        match_colours(found, chord.degrees) if dominant else (),
         exact or _compact(wider),
         bool(exact),
         scales[:MOST_SCALES] or _scales(wider, found),
@@ -234,11 +234,14 @@ def identify(
 
 
 def _exact_shapes(chord: Chord, target: Chord | None, places: list[int]) -> tuple[Shortcut, ...]:
-    """Return the shapes that are just these notes, those on the first note in front."""
+    """Return the shapes that are just these notes: on the first note, on the chord's own root.
+
+    Those on the other notes follow in their order.
+    """
     goal, wanted = as_target(chord, target), frozenset(places)
     found = (
         Shortcut(chord, goal, row, place)
-        for place in places
+        for place in dict.fromkeys((*places[:1], *({0} & wanted), *places))
         for row in SHAPES
         if len(row.degrees) == len(wanted)
     )

@@ -148,14 +148,22 @@ class ColourMatch:
         return not self.extra
 
 
-def match_colours(found: tuple[Degree, ...]) -> tuple[ColourMatch, ...]:
+def match_colours(
+    found: tuple[Degree, ...], held: tuple[Degree, ...] = ()
+) -> tuple[ColourMatch, ...]:
     """Return every colour beside degrees over a dominant: exact, then those that hold them all.
 
-    After these come the others, the nearest first. Tones of the plain dominant count neither as
-    extra nor as missing, but for the 3 beside a suspension.
+    After these come the others, the nearest first. The sound decides: the 4 of a suspension is the
+    11 of a colour. Tones of the plain dominant count neither as extra nor as missing, but for the 3
+    beside a suspension; nor is an 11 missing that the chord has as the 4 among its ``held`` tones.
+
+    >>> from theorykit.notes.degree import degrees
+    >>> match_colours(degrees("5 b7 9 4"), degrees("1 4 5 b7"))[0].colour.name
+    'suspended'
     """
-    matches = [_match(colour, found) for colour in COLOURS]
-    own = [len(set(found) ^ set(match.colour.degrees)) for match in matches]
+    matches = [_match(colour, found, held) for colour in COLOURS]
+    sounding = _sounds(found)
+    own = [len(sounding ^ _sounds(match.colour.degrees)) for match in matches]
     order = sorted(
         range(len(matches)),
         key=lambda i: (
@@ -167,15 +175,21 @@ def match_colours(found: tuple[Degree, ...]) -> tuple[ColourMatch, ...]:
     return tuple(matches[i] for i in order)
 
 
-def _match(colour: Colour, found: tuple[Degree, ...]) -> ColourMatch:
+def _match(colour: Colour, found: tuple[Degree, ...], held: tuple[Degree, ...]) -> ColourMatch:
     """Compare one colour with degrees."""
     suspended = Degree(11) in colour.degrees and THIRD not in colour.degrees
-    free = {*colour.degrees, *colour.passing, *CHORD_TONES}
+    free = _sounds((*colour.degrees, *colour.passing, *CHORD_TONES))
     if suspended:
-        free -= {THIRD}
-    extra = tuple(degree for degree in found if degree not in free)
-    missing = tuple(degree for degree in colour.tensions if degree not in found)
+        free -= {THIRD.semitone}
+    there = _sounds(found) | (_sounds(held) & {Degree(11).semitone})
+    extra = tuple(degree for degree in found if degree.semitone not in free)
+    missing = tuple(degree for degree in colour.tensions if degree.semitone not in there)
     return ColourMatch(colour, extra, missing)
+
+
+def _sounds(found: Iterable[Degree]) -> frozenset[int]:
+    """Return degrees as half steps above the root."""
+    return frozenset(degree.semitone for degree in found)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from theorykit.notes.scales import scale_row
 
 FIFTH = Degree(5)
 SUSPENSIONS = (2, 4)  # numbers of the degrees that stand for a 3rd
+THIRD_AND_SEVENTH = frozenset((4, 10))  # half steps above the root of a dominant
 Sounds = frozenset[int]  # half steps above the root of a chord
 
 
@@ -28,12 +29,15 @@ def everyday_scales(
     They are those of the chord's family, in its order; over a dominant the fewest alterations come
     first that nobody asked for, and over one that goes to a minor chord its major 3rd comes late.
     A scale holds the 3rd, 7th and written tensions of the chord, its 5th too unless the chord is a
-    dominant, and a foreign bass.
+    dominant, and a foreign bass. Where none does, those come that are laid over the chord without
+    its 3rd or 7th.
 
     >>> [scale.shape for scale in everyday_scales(Chord.parse("Cmaj7"), [Note.parse("D")])]
     ['C major', 'G major']
     >>> everyday_scales(Chord.parse("Cmaj7"), [Note.parse("Db")])
     ()
+    >>> [scale.shape for scale in everyday_scales(Chord.parse("C7"), map(Note.parse, ("Eb", "F")))]
+    ['C blues']
     """
     over = heard(chord)
     given = tuple(notes)
@@ -44,8 +48,21 @@ def everyday_scales(
         sounds for sounds in _sounds_of(over.kind) if need <= sounds and _agrees(over, sounds, need)
     ]
     fitting.sort(key=lambda sounds: _unasked(over, sounds - need, target))
+    fitting = fitting or _laid_over(over, asked, need)
     goal, wanted = as_target(over, target), degrees_over(over, given)
     return tuple(Shortcut(over, goal, *_named(sounds), None, wanted) for sounds in fitting)
+
+
+def _laid_over(chord: Chord, asked: Sounds, need: Sounds) -> list[Sounds]:
+    """Return the scales that are played over a chord without its 3rd or 7th, and hold the rest.
+
+    Notes that contradict what the symbol says are in none of them.
+    """
+    if asked & opposed(chord.kind).keys():
+        return []
+    rest = need - (THIRD_AND_SEVENTH - asked)
+    found = map(_placed, family(chord.kind).laid_over)
+    return [sounds for sounds in found if rest <= sounds]
 
 
 def is_hard_clash(chord: Chord, note: Note) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from theorykit.harmony.chord_families import opposed
+from theorykit.harmony.chord_families import OUTSIDE, family, opposed, standings
 from theorykit.harmony.counts import Evidence
 from theorykit.harmony.identification.brought_notes import ColourMatch, Sounds, Suggestion
 from theorykit.harmony.resolution import Move, Resolution
@@ -13,15 +13,17 @@ from theorykit.harmony.superimposition import move_words as note_move
 from theorykit.harmony.tensions import degrees_over
 from theorykit.harmony.wording import STEPS, listed, route, sentence
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above, degrees
+from theorykit.notes.degree import Degree, degrees, written_above
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note, pretty_words
 from theorykit.notes.scales import SCALES
 
 MOST_COLOURS = 3
-EVERYTHING, SEVENTH = 12, 7
+EVERYTHING, SEVENTH, FIFTH = 12, 7, Degree(5)
 PLAIN_DOMINANT = degrees("1 3 5 b7")
 OPEN = ChordKind.of("1 5")  # a bass alone, with no third to name degrees by
+THIRDS, THIRTEENTH, SIXTH = degrees("3 b3"), Degree(13), Degree(6)
+FLAT_FIFTH, DIMINISHED_SEVENTH = degrees("b5 bb7")
 ROOT, NATURALS = Degree(1), (Degree(7), Degree(11))
 _BY_FORMULA = {frozenset(d.semitone for d in row.degrees): row.name for row in reversed(SCALES)}
 
@@ -42,7 +44,7 @@ def _place(note: Note, over: Chord, degree: Degree) -> str:
     """Say what one note is, with the name that its degree asks for."""
     natural = "natural " * (degree in NATURALS and degree not in over.degrees)
     name = "root" if degree == ROOT else f"{natural}{degree.pretty}"
-    asked = above(over.root, degree)
+    asked = written_above(over.root, degree)
     other = f" ({asked.pretty})" if asked != note else ""
     return f"{note.pretty} is the {name}{other}"
 
@@ -73,29 +75,39 @@ def tension_words(over: Chord, other: Chord, free: tuple[Degree, ...]) -> tuple[
         return ()
     if other != over:
         return (f"Write it as {other.pretty} to ask for its colours.",)
-    sevenths = tuple(degree for degree in free if degree.number == SEVENTH and _is_bare(over))
-    rest = tuple(degree for degree in free if degree not in sevenths)
-    return (*(_completed(over, degree) for degree in sevenths), *_held_tensions(over, rest))
+    sevenths = tuple(degree for degree in free if _completes(over, degree))
+    strangers = frozenset(degree.semitone for degree in family(over.kind).chromatic)
+    passing = tuple(degree for degree in free if degree.semitone in strangers)
+    rest = tuple(degree for degree in free if degree not in (*sevenths, *passing))
+    return (
+        *(_completed(over, degree) for degree in sevenths),
+        *_tensions(over, rest, "tension", "and may be held"),
+        *_tensions(over, passing, "chromatic tension", "for a line on its way"),
+    )
 
 
-def _is_bare(chord: Chord) -> bool:
-    """Tell whether a chord leaves its 6th and 7th open."""
-    return all(degree.number not in (6, SEVENTH) for degree in chord.degrees)
+def _completes(chord: Chord, degree: Degree) -> bool:
+    """Tell whether a degree makes a sixth or seventh chord of one that leaves its 6 and 7 open."""
+    is_bare = all(held.number not in (6, SEVENTH) for held in chord.degrees)
+    is_triad = any(third in chord.degrees for third in THIRDS)
+    return is_bare and (degree.number == SEVENTH or (degree == THIRTEENTH and is_triad))
 
 
-def _completed(chord: Chord, seventh: Degree) -> str:
-    """Say which seventh chord a 7th makes of a triad."""
-    whole = Chord(chord.root, ChordKind.of((*chord.degrees, seventh)), chord.bass)
-    return f"With the {seventh.pretty} the chord is {whole.pretty}."
+def _completed(chord: Chord, degree: Degree) -> str:
+    """Say which chord a 6th or 7th makes of a triad: the 13 of one is its 6."""
+    if degree == THIRTEENTH:
+        degree = DIMINISHED_SEVENTH if FLAT_FIFTH in chord.degrees else SIXTH
+    whole = Chord(chord.root, ChordKind.of((*chord.degrees, degree)), chord.bass)
+    return f"With the {degree.pretty} the chord is {whole.pretty}."
 
 
-def _held_tensions(over: Chord, free: tuple[Degree, ...]) -> tuple[str, ...]:
-    """Name tensions that may be held."""
-    if not free:
+def _tensions(over: Chord, found: tuple[Degree, ...], kind: str, told: str) -> tuple[str, ...]:
+    """Name tensions, and say what they are good for."""
+    if not found:
         return ()
-    names = listed(f"the {degree.pretty}" for degree in free)
-    are = "are tensions" if len(free) > 1 else "is a tension"
-    return (sentence(f"{names} {are} of {over.pretty}, and may be held"),)
+    names = listed(f"the {degree.pretty}" for degree in found)
+    are = f"are {kind}s" if len(found) > 1 else f"is a {kind}"
+    return (sentence(f"{names} {are} of {over.pretty}, {told}"),)
 
 
 def colour_words(
@@ -110,44 +122,70 @@ def colour_words(
         return (f"{these} of {over.pretty} itself: no colour.",)
     if not matches:
         return (f"Colours belong to dominant chords here, and {over.pretty} is none.",)
-    against = opposed(over.kind)
+    is_plain, against = over.degrees == PLAIN_DOMINANT, _strange_to(over)
     strangers = tuple(degree for degree in outside if degree.semitone in against)
-    if strangers and over.degrees != PLAIN_DOMINANT:
+    if strangers and not is_plain:
         verb = "contradict" if len(strangers) > 1 else "contradicts"
         return (f"{_names(strangers)} {verb} what {over.pretty} says: no colour of it.",)
-    exact = [match for match in matches if match.is_exact]
-    holding = [match for match in matches if match.holds and not match.is_exact]
-    holding = [match for match in holding if not _brings(match, against)] or holding
+    meant = [match for match in matches if not _brings(match, found, against)]
+    exact = [match for match in meant if match.is_exact]
+    holding = [match for match in meant if match.holds and not match.is_exact]
     if exact:
-        names = listed(match.colour.pretty for match in exact)
-        what = "These are the tensions" if len(outside) > 1 else "This is the tension"
-        noun = "colours" if len(exact) > 1 else "colour"
         also = "They are also in" if len(outside) > 1 else "It is also in"
-        return (f"{what} of the {noun} {names}.", *_held(holding[:MOST_COLOURS], also))
+        return (_exactly(exact, over, found), *_held(holding[:MOST_COLOURS], also, over))
     they = "They are in" if len(found) > 1 else "It is in"
-    return _held(holding[:MOST_COLOURS], they) or _near(matches[0])
+    return _held(holding[:MOST_COLOURS], they, over) or _near(meant, found)
 
 
-def _brings(match: ColourMatch, against: Collection[int]) -> bool:
-    """Tell whether a colour brings a sound that contradicts the chord."""
-    return any(degree.semitone in against for degree in match.missing)
+def _strange_to(over: Chord) -> frozenset[int]:
+    """Return the sounds that contradict a dominant; its plain 5 is kept or dropped."""
+    strange = (s for s, standing in enumerate(standings(over.kind)) if standing == OUTSIDE)
+    return frozenset((*opposed(over.kind), *(s for s in strange if s != FIFTH.semitone)))
 
 
-def _held(holding: list[ColourMatch], start: str) -> tuple[str, ...]:
-    """List colours that hold all the notes, with what each brings besides."""
+def _brings(match: ColourMatch, found: tuple[Degree, ...], against: Collection[int]) -> bool:
+    """Tell whether a colour brings a sound, asked by nobody, that contradicts the chord."""
+    asked = {degree.semitone for degree in found}
+    return any(d.semitone in against and d.semitone not in asked for d in match.colour.degrees)
+
+
+def _exactly(exact: list[ColourMatch], over: Chord, found: tuple[Degree, ...]) -> str:
+    """Name the colours whose tensions these are, a lone one with the 4 of a suspension."""
+    names = f"{'colours' if len(exact) > 1 else 'colour'} {listed(m.colour.pretty for m in exact)}"
+    several = len(exact[0].colour.tensions) > 1
+    if several and len(found) == 1:
+        return f"With the 4 of {over.pretty} it is the {names}."
+    what = "These are the tensions" if several else "This is the tension"
+    return f"{what} of the {names}."
+
+
+def _held(holding: list[ColourMatch], start: str, over: Chord) -> tuple[str, ...]:
+    """List colours that hold all the notes, with what each brings besides to the chord."""
     if not holding:
         return ()
-    names = [f"{match.colour.pretty} (adds {_names(match.missing)})" for match in holding]
-    return (f"{start} {listed(names)}.",)
-
-
-def _near(match: ColourMatch) -> tuple[str, ...]:
-    """Name the nearest colour, with what it leaves out and what it would add."""
-    adds = f" and adds {_names(match.missing)}" if match.missing else ""
     return (
-        "No colour of the table holds all of them.",
-        f"The nearest is {match.colour.pretty}, which leaves out {_names(match.extra)}{adds}.",
+        f"{start} {listed(f'{match.colour.pretty}{_more(match, over)}' for match in holding)}.",
     )
+
+
+def _more(match: ColourMatch, over: Chord) -> str:
+    """Say which tensions a colour adds that neither the notes nor the chord have."""
+    held = {degree.semitone for degree in over.degrees}
+    more = tuple(degree for degree in match.missing if degree.semitone not in held)
+    return f" (adds {_names(more)})" if more else ""
+
+
+def _near(matches: list[ColourMatch], found: tuple[Degree, ...]) -> tuple[str, ...]:
+    """Name the nearest colour that has one of the tensions, with what it leaves out and adds."""
+    none = f"No colour of the table holds {'all of them' if len(found) > 1 else 'it'}."
+    given = {degree.semitone for degree in found}
+    near = (m for m in matches if any(d.semitone in given for d in m.colour.tensions))
+    match = next(near, None)
+    if match is None:
+        return (none,)
+    adds = f" and adds {_names(match.missing)}" if match.missing else ""
+    left = f"The nearest is {match.colour.pretty}, which leaves out {_names(match.extra)}{adds}."
+    return none, left
 
 
 def _names(found: tuple[Degree, ...]) -> str:
@@ -234,13 +272,15 @@ def clash_words(
         if note not in hard and degree not in moves:
             said.append("It is an avoid note: it may pass, and is not held.")
         if degree in moves:
-            said.append(f"{_excuse(moves[degree])}.")
+            said.append(f"{_excuse(moves[degree], note in hard)}.")
     return tuple(said)
 
 
-def _excuse(move: Move) -> str:
-    """Say how a note that rubs goes on."""
+def _excuse(move: Move, is_hard: bool) -> str:
+    """Say how a note that rubs goes on; one that clashes hard does not wait."""
     start = "But it moves on" if move.semitones else "But it waits for what follows"
+    if is_hard:
+        start = "It moves on" if move.semitones else "It belongs to what follows"
     return f"{start}: {note_move(move)}"
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from theorykit.harmony.wording import counted
 from theorykit.lines.placed import PlacedNote
 from theorykit.lines.reading.roles import moves
 from theorykit.notes.note import Pitch
@@ -47,10 +48,12 @@ class LineShape:
         """The measures in a sentence without its full stop."""
         if self.lowest is None or self.highest is None:
             return "there is no note yet"
-        moved = f"{self.steps} steps, {self.skips} skips, {self.leaps} leaps"
+        counts = ((self.steps, "step"), (self.skips, "skip"), (self.leaps, "leap"))
+        moved = ", ".join(counted(count, noun) for count, noun in counts)
         compass = f"from {self.lowest.pretty} to {self.highest.pretty}"
         way = "turning often" if self.direction == "turning" else f"mostly {self.direction}"
-        return f"{compass}, {moved}, {way}, {_decimal(self.per_beat)} notes a beat"
+        density = "one note" if self.per_beat == 1 else f"{_decimal(self.per_beat)} notes"
+        return f"{compass}, {moved}, {way}, {density} a beat"
 
 
 def _decimal(value: Fraction) -> str:

@@ -65,7 +65,8 @@ class Landing:
             return f"the line comes in on {pitch}, {goal}, on {beat_words(self.beat)}"
         before = self.last.note.pitch.note.pretty
         way = interval_words(self.semitones)
-        return f"{before} {way} to {pitch}, {goal}, on {beat_words(self.beat)}"
+        arrival = f"to {pitch}, {goal}" if self.semitones else f"as {goal}"
+        return f"{before} {way} {arrival}, on {beat_words(self.beat)}"
 
 
 def interval_words(semitones: int) -> str:

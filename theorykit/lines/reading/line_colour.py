@@ -57,10 +57,10 @@ class SpelledColour:
         if self.colour is None:
             return f"{over} adds {_names(self.extra)}, which together are no colour of the table"
         if self.is_exact:
-            return f"{over} spells {self.colour.pretty}: think {self._shape}"
+            return f"{over} spells {self.colour.spoken}: think {self._shape}"
         apart = [f"without its {_names(self.missing)}"] if self.missing else []
         apart += [f"with {_names(self.extra)} besides"] if self.extra else []
-        return f"{over} comes near {self.colour.pretty}, {' and '.join(apart)}"
+        return f"{over} comes near {self.colour.spoken}, {' and '.join(apart)}"
 
     @property
     def _shape(self) -> str:

@@ -112,7 +112,8 @@ def _praise(reading: LineReading, notes: Notes) -> Iterator[str]:
     on_beats = [note for note in notes if note.strength > OFF_BEAT and note.degree]
     tones = sum(note.is_chord_tone for note in on_beats)
     if len(on_beats) > 2 and Fraction(tones, len(on_beats)) >= MOST_ON_BEATS:
-        share = f"{tones} of the {len(on_beats)} notes on a beat"
+        all_are = tones == len(on_beats)
+        share = f"{'all' if all_are else f'{tones} of the'} {len(on_beats)} notes on a beat"
         yield f"{share} are chord tones, so the chords can be heard"
     if reading.whole.leaps and not reading.whole.unanswered:
         yield "every leap is answered by a step back"

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from theorykit.harmony.chord_families import ALTERATION, CHORD_TONE, OUTSIDE, RUB, TENSION
+from theorykit.harmony.tensions import why_it_rubs
 from theorykit.harmony.wording import STEPS, ordinal
 from theorykit.lines.placed import OFF_BEAT, PlacedNote, over
 from theorykit.lines.reading.landings import beat_words
@@ -66,6 +67,8 @@ def _role(notes: Notes, i: int) -> str:
 def _by_standing(notes: Notes, i: int) -> str:
     """Return the role of a note that is no decoration of its neighbours."""
     note = notes[i]
+    if note.standing == TENSION and approaches(notes, i) == 1 and _has_other_form(notes, i):
+        return APPROACH
     if note.standing in (TENSION, ALTERATION):
         return note.standing
     if note.standing == OUTSIDE and approaches(notes, i):
@@ -75,6 +78,23 @@ def _by_standing(notes: Notes, i: int) -> str:
     if leans:
         return NEIGHBOUR
     return TENSION if note.standing == RUB else OUTSIDE
+
+
+def _has_other_form(notes: Notes, i: int) -> bool:
+    """Tell whether a natural tension stands off the beat in a bar that has its altered form.
+
+    Of 13 and ♭13 over one dominant the altered one is meant, and the other leads to a chord tone.
+    """
+    note = notes[i]
+    if note.strength > OFF_BEAT or note.degree is None:
+        return False
+    return any(
+        other.chord == note.chord
+        and other.standing == ALTERATION
+        and other.degree is not None
+        and other.degree.number == note.degree.number
+        for other in notes
+    )
 
 
 def moves(notes: Notes, i: int) -> tuple[int, int]:
@@ -164,10 +184,22 @@ def _tension(notes: Notes, i: int) -> str:
     """Say what colours the chord, or what rubs."""
     note = notes[i]
     name = note.chord.chord.pretty
+    if against := _against_goal(note):
+        return f"{against}: let it move on"
     if note.standing != RUB or note.degree is None:
         return f"colours {name} and can stay"
     rubbed = f"the 3rd of {name}" if note.degree.semitone == ELEVEN else name
     return f"rubs against {rubbed}: let it move on"
+
+
+def _against_goal(note: PlacedNote) -> str:
+    """Say against what in the next chord a tension of V speaks, as a verb and its object."""
+    chord, following = note.chord.chord, note.next_chord
+    if note.degree is None or following is None or not chord.kind.is_dominant:
+        return ""
+    if note.standing != TENSION or following.chord.is_silent:
+        return ""
+    return why_it_rubs(chord, note.degree.semitone, following.chord).partition(" ")[2]
 
 
 def _alteration(notes: Notes, i: int) -> str:

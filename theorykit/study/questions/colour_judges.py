@@ -11,7 +11,7 @@ from theorykit.harmony.shortcuts import Shortcut
 from theorykit.harmony.tensions import degrees_over
 from theorykit.harmony.wording import listed, sentence
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above
+from theorykit.notes.degree import Degree, written_above
 from theorykit.notes.note import Note
 from theorykit.study.questions.question import Given, Judgement
 from theorykit.study.questions.typed import colour_typed, note_typed, shape_typed
@@ -33,18 +33,6 @@ def names(found: Iterable[Degree]) -> str:
 def called(degree: Degree) -> str:
     """Return a degree with its article: the root, the ♭9, the natural 7."""
     return "the root" if degree == Degree(1) else f"the {names([degree])}"
-
-
-def sound_of(row: Colour) -> str:
-    """Return a colour as the object of a sentence.
-
-    >>> from theorykit.harmony.colours import colour
-    >>> sound_of(colour("b9 13")), sound_of(colour("altered")), sound_of(colour("its related ii"))
-    ('♭9 13', 'the altered colour', 'the rootless ii of the tritone substitute')
-    """
-    if row.pretty[0] in "♭♯" or row.pretty[0].isdigit():
-        return row.pretty
-    return f"the {row.pretty}{'' if row.pretty.endswith('substitute') else ' colour'}"
 
 
 def tensions_of(found: Iterable[Degree]) -> frozenset[int]:
@@ -81,13 +69,13 @@ class ShapeJudge:
         said = f"Over {self.v.pretty}, {brought.name} {verb} {names(found)}"
         if len(found) >= FEWEST and not lacks and not extra and other is None:
             return Judgement(
-                True, f"{said}: that is {sound_of(self.colour)}. {self._way(brought.notes)}"
+                True, f"{said}: that is {self.colour.spoken}. {self._way(brought.notes)}"
             )
         faults = [f"it lacks {_the(lacks)}"] if lacks else []
-        faults += [f"it brings {names(extra)} besides"] if extra else []
+        faults += [f"it brings {_the(extra)} besides"] if extra else []
         if not faults and len(found) < FEWEST:
             faults = ["a shape has three notes and more"]
-        instead = f"; that is {sound_of(other)}" if other is not None else ""
+        instead = f"; that is {other.spoken}" if other is not None else ""
         return Judgement(False, f"{said}: {' and '.join(faults)}{instead}.".replace(": ;", ";"))
 
     def _way(self, notes: tuple[Note, ...]) -> str:
@@ -128,12 +116,14 @@ def _the(found: Sequence[Degree]) -> str:
 class ColourJudge:
     """Judges the name of a colour: right is every one that adds the same to V.
 
-    ``what`` is what was shown or played, as subject and verb of a sentence: ``E is``.
+    ``what`` is what was shown or played, as subject and verb of a sentence: ``E is``. ``passing``
+    are the degrees that it has besides.
     """
 
     v: Chord
     colour: Colour
     what: str
+    passing: tuple[Degree, ...] = ()
 
     def judge(self, given: Given) -> Judgement:
         """Return whether a colour is the one, and what the given one would be."""
@@ -141,10 +131,13 @@ class ColourJudge:
         degrees = typed.degrees if isinstance(typed, Colour) else typed
         name = typed.pretty if isinstance(typed, Colour) else names(typed)
         own = self.colour
-        held = sentence(f"{self.what} {names(own.degrees)} over {self.v.pretty}: {sound_of(own)}")
+        besides = f", with {_the(self.passing)} in passing," if self.passing else ""
+        held = sentence(
+            f"{self.what} {names(own.degrees)}{besides} over {self.v.pretty}: {own.spoken}"
+        )
         if tensions_of(degrees) == tensions_of(own.degrees):
             return Judgement(True, held)
-        notes = listed(above(self.v.root, degree).pretty for degree in degrees)
+        notes = listed(written_above(self.v.root, degree).pretty for degree in degrees)
         would = f"{name} would be {notes} over {self.v.pretty}"
         return Judgement(False, f"{sentence(would)} {held}")
 
@@ -163,10 +156,10 @@ class WrongNoteJudge:
         """Return whether the note is the wrong one, and what the given one is."""
         note = note_typed(given)
         (own,) = degrees_over(self.v, [self.wrong])
-        should = above(self.v.root, self.meant).pretty
+        should = written_above(self.v.root, self.meant).pretty
         held = (
             f"{self.wrong.pretty} is {called(own)} of {self.v.pretty}; "
-            f"{sound_of(self.colour)} has {should}, {called(self.meant)}."
+            f"{self.colour.spoken} has {should}, {called(self.meant)}."
         )
         if note.semitone == self.wrong.semitone:
             return Judgement(True, held)

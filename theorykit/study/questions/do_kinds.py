@@ -11,7 +11,7 @@ from theorykit.lines.guide_tones import guide_tone_lines
 from theorykit.lines.reading import SpelledColour, read_line
 from theorykit.lines.text import Line
 from theorykit.notes.key import MODES
-from theorykit.study.questions.colour_judges import sound_of, tensions_of
+from theorykit.study.questions.colour_judges import tensions_of
 from theorykit.study.questions.heard import Heard
 from theorykit.study.questions.judges import WordJudge
 from theorykit.study.questions.model_bars import model_bar
@@ -77,7 +77,7 @@ class LineJudge:
     def _wanted(self) -> str:
         """Say what was asked for."""
         degrees = " ".join(degree.pretty for degree in self.colour.tensions)
-        return f"{sentence(sound_of(self.colour))[:-1]} adds {degrees} and nothing else."
+        return f"{sentence(self.colour.spoken)[:-1]} adds {degrees} and nothing else."
 
 
 def _capital(text: str) -> str:
@@ -91,7 +91,7 @@ def bar_of_colour(spot: Spot) -> Draft:
     over = _bars(spot)
     near = (model_bar(over, other).text for other in near_colours(row, spot.key.mode)[:4])
     return Draft(
-        f"Write or play a bar over {spot.v.pretty} that spells {sound_of(row)}, and land on "
+        f"Write or play a bar over {spot.v.pretty} that spells {row.spoken}, and land on "
         f"{spot.i.pretty}.",
         f"Its degrees over {spot.v.pretty} are {' '.join(d.pretty for d in row.degrees)}.",
         model_bar(over, row).text,

@@ -7,12 +7,13 @@ from dataclasses import replace
 
 from theorykit.harmony.colours import BOTH, COLOURS, colour
 from theorykit.harmony.substitution import substitute
+from theorykit.harmony.wording import counted
 from theorykit.lines.demonstration import demonstration
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.key import KEYS, MODES, Key
-from theorykit.study.questions.colour_judges import ColourJudge, names, sound_of
+from theorykit.study.questions.colour_judges import ColourJudge, names
 from theorykit.study.questions.heard import Heard, landed
 from theorykit.study.questions.judges import DegreeJudge, WordJudge
 from theorykit.study.questions.near_misses import near_colours, near_degrees
@@ -36,7 +37,7 @@ def colour_heard(spot: Spot) -> Draft:
     sounds = tuple((name, Heard(spot.key, colour=name)) for name in (row.name, *others))
     return Draft(
         f"A ii-V-I to {spot.key.pretty}. Which colour has the V?",
-        f"It adds {len(row.tensions)} note{'s' * (len(row.tensions) > 1)} to the V.",
+        f"It adds {counted(len(row.tensions), 'note')} to the V.",
         row.name,
         ColourJudge(spot.v, row, "what you heard is"),
         tuple(others),
@@ -111,7 +112,7 @@ def mode_of_target(spot: Spot) -> Draft:
         for key in keys
     )
     return _of_words(
-        f"A V on {spot.v.root.pretty} with {sound_of(colour(spot.topic))}. "
+        f"A V on {spot.v.root.pretty} with {colour(spot.topic).spoken}. "
         "Does it go to a major or to a minor chord?",
         "Wait for the last chord, and sing its 3rd.",
         spot.key.mode,

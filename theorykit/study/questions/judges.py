@@ -10,7 +10,7 @@ from theorykit.harmony.tensions import degrees_over
 from theorykit.harmony.wording import listed, ordinal, sentence
 from theorykit.lines.guide_tones import guide_tones
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above
+from theorykit.notes.degree import Degree, above, written_above
 from theorykit.notes.note import Note
 from theorykit.study.questions.colour_judges import called, names
 from theorykit.study.questions.question import Given, Judgement
@@ -41,12 +41,12 @@ class DegreeJudge:
     def judge(self, given: Given) -> Judgement:
         """Return whether a degree is that of the note, and what the given one would be."""
         typed = degree_typed(given)
-        note = above(self.chord.root, self.degree).pretty
+        note = written_above(self.chord.root, self.degree).pretty
         subject = self.what if self.what == note else f"{self.what}, {note},"
         held = sentence(f"{subject} is {called(self.degree)} of {self.chord.pretty}")
         if self.degree.semitone in (typed.semitone, as_held(typed, self.chord).semitone):
             return Judgement(True, held)
-        other = above(self.chord.root, typed).pretty
+        other = written_above(self.chord.root, typed).pretty
         return Judgement(
             False, f"{sentence(f'{called(typed)} of {self.chord.pretty} is {other}')} {held}"
         )
@@ -73,7 +73,7 @@ class NoteJudge:
     def judge(self, given: Given) -> Judgement:
         """Return whether a note stands there, and what it is instead."""
         note = note_typed(given)
-        wanted = above(self.chord.root, self.degree)
+        wanted = written_above(self.chord.root, self.degree)
         held = sentence(f"{called(self.degree)} of {self.chord.pretty} is {wanted.pretty}")
         if note.semitone == wanted.semitone:
             other = f" {note.pretty} is the same key." if note != wanted else ""

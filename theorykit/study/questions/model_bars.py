@@ -9,7 +9,7 @@ from theorykit.harmony.colours import Colour
 from theorykit.lines.reading import read_line
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above
+from theorykit.notes.degree import Degree, written_above
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note, Pitch
 from theorykit.study.questions.colour_judges import tensions_of
@@ -68,9 +68,9 @@ def _played(over: Progression, run: Run) -> Line:
     v, i = (placed.chord for placed in over.chords)
     count = FEW if len(degrees) <= FEW else 2 * FEW
     length = over.bars[0].beats / count
-    pitches = [nearest(above(v.root, degrees[0]), START[way])]
+    pitches = [nearest(written_above(v.root, degrees[0]), START[way])]
     for place in range(1, count):
-        note = above(v.root, degrees[place % len(degrees)])
+        note = written_above(v.root, degrees[place % len(degrees)])
         pitches.append(_next(pitches[-1].midi, note, way))
     notes = [TimedNote(pitch, length * place, length) for place, pitch in enumerate(pitches)]
     goal = _landing(pitches[-1].midi, i)

@@ -12,6 +12,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
 from theorykit.notes.note import Note
 from theorykit.study.questions.colour_judges import tensions_of
+from theorykit.study.questions.typed import shape_typed
 
 OTHER_QUALITY = {"": "m", "m": "", "7": "maj7", "maj7": "m7", "m7b5": "dim7", "dim7": "m7b5"}
 OTHER_SCALE = {
@@ -66,11 +67,23 @@ def best_shortcut(v: Chord, row: Colour, target: Chord) -> Shortcut:
 def near_shapes(best: Shortcut, own: Colour, mode: str) -> Iterator[str]:
     """Run through shapes near a shortcut: of neighbouring colours, of its root, a step aside.
 
+    Each is told once: G flat minor and F sharp minor are one.
+
     >>> from theorykit.harmony.colours import colour
     >>> found = best_shortcut(Chord.parse("G7"), colour("b9 13"), Chord.parse("Cmaj7"))
     >>> list(near_shapes(found, colour("b9 13"), "major"))[:4]
-    ['Em', 'C#m', 'F', 'C#m']
+    ['Em', 'C#m', 'F', 'Bdim7']
     """
+    heard: set[frozenset[int]] = set()
+    for name in _near_names(best, own, mode):
+        sounds = frozenset(note.semitone for note in shape_typed(name).notes)
+        if sounds not in heard:
+            yield name
+        heard.add(sounds)
+
+
+def _near_names(best: Shortcut, own: Colour, mode: str) -> Iterator[str]:
+    """Run through the names of near shapes, some sounds more than once."""
     suffix = best.row.suffix
     other = OTHER_QUALITY.get(suffix) or OTHER_SCALE.get(suffix)
     if suffix == "m":
@@ -81,7 +94,7 @@ def near_shapes(best: Shortcut, own: Colour, mode: str) -> Iterator[str]:
     alike = [one for one in neighbours if one.row.family == best.row.family]
     aside = [f"{_aside(best.root, step, suffix)}{suffix}" for step in STEPS_ASIDE]
     if best.second is None and other is not None:
-        yield f"{best.root}{other}"
+        yield f"{_aside(best.root, 0, other) if suffix in OTHER_QUALITY else best.root}{other}"
     yield from (one.shape for one in alike[:1])
     yield from aside[:1] if best.second is None else ()
     yield from (one.shape for one in (*neighbours[:2], *alike[1:], *neighbours[2:]))

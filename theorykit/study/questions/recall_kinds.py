@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from theorykit.harmony.colours import COLOURS, colour
 from theorykit.harmony.resolution import resolve
+from theorykit.harmony.shortcuts import Shortcut
 from theorykit.harmony.substitution import Substitute, substitute
 from theorykit.harmony.tensions import TENSION_NAMES, why_it_rubs
 from theorykit.harmony.wording import listed
 from theorykit.lines.guide_tones import guide_tones
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above, spell_near
+from theorykit.notes.degree import Degree, above, spell_near, written_above
 from theorykit.notes.key import MODES, Key
-from theorykit.notes.note import Note
-from theorykit.study.questions.colour_judges import ColourJudge, ShapeJudge, called, sound_of
+from theorykit.notes.note import MOST_ACCIDENTALS, Note
+from theorykit.study.questions.colour_judges import ColourJudge, ShapeJudge, called
 from theorykit.study.questions.judges import (
     ChordsJudge,
     DegreeJudge,
@@ -49,6 +50,12 @@ def in_mode(topic: str, key: Key) -> bool:
     return key.mode == topic
 
 
+def can_be_written(topic: str, key: Key) -> bool:
+    """Tell whether the note of a degree of V can be written: three accidentals are not read."""
+    v = cadence_chords(key)[1]
+    return abs(above(v.root, Degree.parse(topic)).alteration) < MOST_ACCIDENTALS
+
+
 def moves_well(topic: str, key: Key) -> bool:
     """Tell whether a tension goes with the I of a key: no natural 13 before a minor tonic."""
     _, v, i = cadence_chords(key)
@@ -59,14 +66,14 @@ def shortcut_over_v(spot: Spot) -> Draft:
     """Ask for the shape that brings a colour over a V."""
     row = colour(spot.topic)
     goal = f"over {spot.v.pretty}, on the way to {spot.i.pretty}"
-    return _shortcut(spot, f"Which shape brings {sound_of(row)} {goal}?")
+    return _shortcut(spot, f"Which shape brings {row.spoken} {goal}?")
 
 
 def shortcut_to_i(spot: Spot) -> Draft:
     """Ask for the shape on the way to a key; the V is the reader's to find."""
     row = colour(spot.topic)
     return _shortcut(
-        spot, f"You go to {spot.key.pretty}. Which shape brings {sound_of(row)} on its V?"
+        spot, f"You go to {spot.key.pretty}. Which shape brings {row.spoken} on its V?"
     )
 
 
@@ -76,12 +83,26 @@ def _shortcut(spot: Spot, prompt: str) -> Draft:
     best = best_shortcut(spot.v, row, spot.i)
     return Draft(
         prompt,
-        f"Think of {_article(best.row.noun)} on {listed(best.routes[:2], 'or')}.",
+        f"Think of {_thought(best)}.",
         best.shape,
         ShapeJudge(spot.v, row, best),
         tuple(near_shapes(best, row, spot.key.mode)),
         Shown(spot.v if "over" in prompt else spot.i),
     )
+
+
+def _thought(best: Shortcut) -> str:
+    """Return what to think of without its name: the shape, and two ways to where it stands.
+
+    >>> _thought(best_shortcut(Chord.parse("G7"), colour("b9 b13"), Chord.parse("C")))
+    'a minor triad a half step above V, the ♭9 of V'
+    """
+    noun, (first, second, *_) = _article(best.row.noun), best.routes
+    if best.second is not None:
+        return f"two {best.row.noun}s, the first on {first} or {second}"
+    if first.startswith("a half step"):
+        return f"{noun} {first}, {second}"
+    return f"{noun} on {first} or {second}"
 
 
 def _article(noun: str) -> str:
@@ -96,11 +117,13 @@ def colour_of_shape(spot: Spot) -> Draft:
     found = listed(degree.pretty for degree in best.degrees[:1])
     name = f"{best.pretty} {best.row.noun}" if not best.row.suffix else best.pretty
     verb = "is" if best.second is None else "are"
+    own = {degree.semitone for degree in row.degrees}
+    passing = tuple(degree for degree in best.degrees if degree.semitone not in own)
     return Draft(
         f"Which colour {verb} {name} over {spot.v.pretty}?",
         f"Its first note is {found} over {spot.v.pretty}.",
         row.name,
-        ColourJudge(spot.v, row, f"{name} {verb}"),
+        ColourJudge(spot.v, row, f"{name} {verb}", passing),
         tuple(other.name for other in near_colours(row, spot.key.mode)),
         Shown(spot.v, best.notes),
     )
@@ -123,7 +146,7 @@ def degree_of_note(spot: Spot) -> Draft:
 def note_of_degree(spot: Spot) -> Draft:
     """Ask which note stands on a degree of V."""
     degree = Degree.parse(spot.topic)
-    near = (above(spot.v.root, one) for one in near_degrees(degree))
+    near = (written_above(spot.v.root, one) for one in near_degrees(degree))
     note = above(spot.v.root, degree)
     return Draft(
         f"Which note is {called(degree)} of {spot.v.pretty}?",
@@ -255,11 +278,11 @@ RECALL_KINDS = (
     ),
     QuestionKind(
         "degree of a note", _RECALL, "the degree of a note over V",
-        DEGREE_TOPICS, anywhere, degree_of_note,
+        DEGREE_TOPICS, can_be_written, degree_of_note,
     ),
     QuestionKind(
         "note of a degree", _RECALL, "the note of a degree over V",
-        DEGREE_TOPICS, anywhere, note_of_degree,
+        DEGREE_TOPICS, can_be_written, note_of_degree,
     ),
     QuestionKind(
         "guide tones", _RECALL, "the guide tones of a ii-V-I",

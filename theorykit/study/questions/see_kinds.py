@@ -9,9 +9,9 @@ from theorykit.harmony.tensions import degrees_over
 from theorykit.harmony.wording import ordinal, sentence
 from theorykit.lines.demonstration import demonstration
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above
+from theorykit.notes.degree import Degree, above, written_above
 from theorykit.notes.note import Note
-from theorykit.study.questions.colour_judges import ColourJudge, WrongNoteJudge, sound_of
+from theorykit.study.questions.colour_judges import ColourJudge, WrongNoteJudge
 from theorykit.study.questions.near_misses import near_colours
 from theorykit.study.questions.question import (
     Draft,
@@ -94,7 +94,7 @@ def target_note(spot: Spot) -> Draft:
     tones = sorted(spot.i.notes, key=lambda note: -_way(note, last))
     names = [str(note) for note in (*tones, spot.v.root, above(spot.i.root, Degree(4)))]
     return Draft(
-        f"This line over {spot.way} spells {sound_of(colour(spot.topic))} and stops on "
+        f"This line over {spot.way} spells {colour(spot.topic).spoken} and stops on "
         f"{last.pretty}. "
         f"Which tone of {spot.i.pretty} is nearest to land on?",
         f"The tones of {spot.i.pretty} are its {_degrees(spot.i)}.",
@@ -116,12 +116,12 @@ def wrong_note(spot: Spot) -> Draft:
     place, moved = _moved(row, spot)
     notes = list(row.notes(spot.v))
     meant = row.degrees[place]
-    notes[place] = above(spot.v.root, moved)
+    notes[place] = written_above(spot.v.root, moved)
     shown = tuple(sorted(notes, key=lambda note: (note.semitone - spot.v.root.semitone) % 12))
     return Draft(
-        f"These notes are meant to be {sound_of(row)} over {spot.v.pretty}, and one is wrong: "
+        f"These notes are meant to be {row.spoken} over {spot.v.pretty}, and one is wrong: "
         f"{_listed(shown)}. Which one?",
-        f"{sentence(sound_of(row))[:-1]} is {' '.join(degree.pretty for degree in row.degrees)}.",
+        f"{sentence(row.spoken)[:-1]} is {' '.join(degree.pretty for degree in row.degrees)}.",
         str(notes[place]),
         WrongNoteJudge(spot.v, row, shown, notes[place], meant),
         tuple(str(note) for note in shown if note != notes[place]),

@@ -12,11 +12,14 @@ from theorykit.harmony.colours import Colour, borrowed
 from theorykit.harmony.wording import sentence
 from theorykit.lines.reading import LineReading, beat_words, read_line
 from theorykit.lines.text import Line
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree
 from theorykit.notes.key import reader_words
 from theorykit.notes.reader import READERS, Reader
 from theorykit.views.line.chosen_colour import chosen_over
 from theorykit.views.staves import StaffView, legend, read_staff
 
+SEVENTH = Degree(7)
 AT_CONCERT = "the text of the line, the keys in the list and what you hear are"
 
 
@@ -129,9 +132,14 @@ def _cells(reading: LineReading) -> Iterator[tuple[str, ...]]:
     starts = reading.line.progression.bar_starts
     for read in reading.notes:
         if read.words and read.degree is not None:
-            over = f"{read.degree.pretty} of {read.chord.pretty}"
+            over = f"{_named(read.degree, read.chord)} of {read.chord.pretty}"
             where = _joined(_where(read.note.start, starts))
             yield where, read.note.pitch.note.pretty, _joined(over), read.words
+
+
+def _named(degree: Degree, chord: Chord) -> str:
+    """Return a degree for the eye; the 7 is natural where the chord has another one or none."""
+    return f"{'natural ' * (degree == SEVENTH and degree not in chord.degrees)}{degree.pretty}"
 
 
 def _where(start: Fraction, starts: Sequence[Fraction]) -> str:

@@ -1,0 +1,87 @@
+"""Words of questions that a musician would check: names that are written, choices that differ."""
+
+import re
+
+import pytest
+from sweeps import SWEPT_KEYS
+
+from theorykit.errors import TheoryError
+from theorykit.harmony.colours import COLOURS, colour
+from theorykit.notes.key import Key
+from theorykit.study.questions import KINDS_OF_QUESTION, question
+from theorykit.study.questions.typed import shape_typed
+from theorykit.tunes.progression import cadence_chords
+
+TRIPLE = re.compile(r"[A-G](♯{3}|♭{3}|#{3}|b{3})")
+
+
+@pytest.mark.parametrize("keys", SWEPT_KEYS)
+def test_no_two_choices_of_shapes_sound_alike(keys):
+    for key in keys:
+        for row in COLOURS:
+            if not row.suits(Key.parse(str(key)).mode):
+                continue
+            asked = question("shortcut to I", keys=[key], topic=row.name, level=2, seed=3)
+            sounds = [frozenset(n.semitone for n in shape_typed(c).notes) for c in asked.choices]
+            assert len(set(sounds)) == len(sounds), asked.choices
+
+
+def test_a_near_shape_has_the_name_that_is_read_most():
+    """Over E flat 7 the minor triad beside G flat is F sharp minor (common practice)."""
+    asked = question("shortcut to I", keys=["Ab"], topic="#9", level=2)
+    assert "F#m" in asked.near_misses
+    assert "Gbm" not in asked.near_misses
+
+
+@pytest.mark.parametrize("kind", KINDS_OF_QUESTION, ids=str)
+def test_nobody_is_shown_three_accidentals(kind):
+    """In A sharp minor the V is E sharp 7, whose #9 by function would be F with three sharps."""
+    for topic in kind.topics:
+        try:
+            asked = question(kind, keys=["A# minor"], topic=topic, level=3, seed=1)
+        except TheoryError:
+            continue
+        told = [asked.judge(text).words for text in (asked.answer, *asked.near_misses)]
+        texts = (asked.prompt, asked.hint, asked.answer, *asked.near_misses, *told)
+        assert not [text for text in texts if TRIPLE.search(text)]
+
+
+def test_a_colour_is_written_without_three_accidentals():
+    dominant = cadence_chords(Key.parse("A# minor"))[1]
+    assert [str(note) for note in colour("#9").notes(dominant)] == ["G#", "B#", "D#"]
+
+
+@pytest.mark.parametrize(
+    ("topic", "hint"),
+    [
+        ("b9 b13", "Think of a minor triad a half step above V, the ♭9 of V."),
+        ("b9 13", "Think of a major triad on the 6th of V or the 3rd of I."),
+        ("b9", "Think of a diminished seventh chord on the 3rd of V or the 7th of I."),
+        (
+            "whole tone",
+            "Think of two augmented triads, the first on the root of V or the 5th of I.",
+        ),
+    ],
+)
+def test_the_hint_reads_as_one_says_it(topic, hint):
+    assert question("shortcut over V", keys=["C"], topic=topic).hint == hint
+
+
+def test_a_possessive_has_no_article_and_small_numbers_are_words():
+    for kind in ("shortcut over V", "wrong note", "bar of a colour"):
+        asked = question(kind, keys=["C minor"], topic="minor's own", level=2)
+        told = [asked.judge(text).words for text in (asked.answer, *asked.near_misses)]
+        assert "the minor's own" not in " ".join((asked.prompt, asked.hint, *told)).lower()
+    assert question("colour by ear", keys=["C"], topic="b9").hint == "It adds one note to the V."
+    assert "it brings the ♯11 besides" in (
+        question("shortcut over V", keys=["C"], topic="b9 13").judge("C#m").words
+    )
+
+
+def test_a_scale_is_told_with_the_note_that_passes():
+    """C harmonic minor over G7 has the 11 besides the notes of minor's own colour."""
+    asked = question("colour of a shape", keys=["C minor"], topic="minor's own", level=3)
+    assert asked.judge("minor's own").words == (
+        "C harmonic minor is 1, ♭9, 3, 5, ♭13 and ♭7, with the 11 in passing, over G7: "
+        "minor's own colour."
+    )
