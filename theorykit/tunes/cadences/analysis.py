@@ -12,6 +12,7 @@ from theorykit.tunes.families import (
     DIMINISHED,
     DOMINANT,
     HALF,
+    MAJOR,
     MINOR,
     MINOR_7,
     PEDAL,
@@ -23,6 +24,8 @@ from theorykit.tunes.home_key import STATES, blues_of, fits, state_of
 
 # Weights of the path, in beats of a chord that fits. Ours, settled on tunes that we can sing.
 LEAVING = 4.5  # what a change of key costs
+NEXT_DOOR = 7.0  # what it costs to IV, or to iv of a minor tune, which is a step away and no journey
+COMING_HOME = 3.5  # what it costs to the key of the tune
 HOME = 0.2  # for each beat in the home key
 LANDED = 0.5  # for each beat of a cadence that lands in the key
 POINTED = 0.2  # for each beat of a ii-V that only points there
@@ -48,18 +51,23 @@ def _path_from_c(
     spans: Sequence[Span], moves: Moves, tonic: int, home: int, rests: frozenset[int]
 ) -> list[int]:
     """Return the best path, the keys counted from the tonic; home is then 0 or 12."""
-    gains = _gains(spans, moves, tonic, home, rests)
-    scores = [gain - LEAVING * (state != home) for state, gain in enumerate(gains[0])]
+    gains, costs = _gains(spans, moves, tonic, home, rests), _costs(home)
+    scores = [gain - costs[state] * (state != home) for state, gain in enumerate(gains[0])]
     steps: list[bytes] = []  # small, for a tune of thousands of bars
     for gain in gains[1:]:
         top = max(scores)
-        best, leap = scores.index(top), top - LEAVING
-        steps.append(bytes([n if score >= leap else best for n, score in enumerate(scores)]))
-        scores = [
-            (score if score >= leap else leap) + more
-            for score, more in zip(scores, gain, strict=True)
-        ]
+        best, leaps = scores.index(top), [top - cost for cost in costs]
+        stays = [score >= leap for score, leap in zip(scores, leaps, strict=True)]
+        steps.append(bytes([n if stay else best for n, stay in enumerate(stays)]))
+        scores = [max(pair) + more for *pair, more in zip(scores, leaps, gain, strict=True)]
     return _traced(scores, steps)
+
+
+def _costs(home: int) -> list[float]:
+    """Return what it costs to come into each key; home is 0 or 12."""
+    costs = [LEAVING] * STATES
+    costs[home], costs[home + 5] = COMING_HOME, NEXT_DOOR
+    return costs
 
 
 def _traced(scores: list[float], steps: list[bytes]) -> list[int]:
@@ -78,6 +86,8 @@ def _gains(
     for span in spans:
         beats = min(span.beats, LONGEST)
         gain = [beats * weight for weight in fits((span.root - tonic) % 12, span.family)]
+        if span.family == MAJOR and span.chord.kind.has("7"):
+            _rule_out_as_v(gain, (span.root - tonic) % 12)
         gain[home] += HOME * beats
         if span.family == DOMINANT and span.root in rests:
             gain[home] = beats
@@ -93,6 +103,12 @@ def _gains(
             for state in (root, root + 12):
                 _reward(gains, spans, (ii, v), state, POINTED)
     return gains
+
+
+def _rule_out_as_v(gain: list[float], root: int) -> None:
+    """Take away what a major seventh chord gained where it would be the V: it has no tritone."""
+    for state in ((root + 5) % 12, (root + 5) % 12 + 12):
+        gain[state] = 0.0
 
 
 def _reward(
