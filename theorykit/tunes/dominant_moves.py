@@ -170,9 +170,8 @@ class Ring:
 
     def is_fall_that_goes_on(self, ii: int, target: int) -> bool:
         """Tell whether ii and substitute go to a chord that moves on: a dark m7, the tune's I7."""
-        if self.families[target] == DOMINANT:
-            return self.roots[target] == self.blues.tonic
-        return self.families[ii] == HALF and self.families[target] == MINOR_7
+        is_i7 = self.families[target] == DOMINANT and self.roots[target] == self.blues.tonic
+        return is_i7 or (self.families[ii] == HALF and self.families[target] == MINOR_7)
 
     def first_of_ii(self, ii: int) -> int:
         """Return the m7 where a ii goes on to its own m6, m(maj7) or m7b5 before the V."""

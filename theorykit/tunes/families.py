@@ -255,7 +255,7 @@ def _hold_basses(spans: Sequence[Span]) -> None:
         if start is not None and _bass(span) != spans[start].root:
             start = None
         if span.chord.bass is None and span.family in (MAJOR, MINOR, MINOR_7):
-            for between in spans[start + 1 : n] if start is not None else ():
+            for between in spans[n if start is None else start + 1 : n]:
                 if between.chord.bass is not None and _is_v_over(between, span.root):
                     between.family = PEDAL
             start = n

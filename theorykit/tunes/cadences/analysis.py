@@ -24,7 +24,7 @@ from theorykit.tunes.home_key import STATES, blues_of, fits, state_of
 
 # Weights of the path, in beats of a chord that fits. Ours, settled on tunes that we can sing.
 LEAVING = 4.5  # what a change of key costs
-NEXT_DOOR = 7.0  # what it costs to IV, or to iv of a minor tune, which is a step away and no journey
+NEXT_DOOR = 7.0  # what it costs to IV, or to iv of a minor tune: they are a step away, no journey
 COMING_HOME = 3.5  # what it costs to the key of the tune
 HOME = 0.2  # for each beat in the home key
 LANDED = 0.5  # for each beat of a cadence that lands in the key
@@ -188,17 +188,23 @@ def _follow_back(found: Found, chain: Sequence[int], ways: list[str]) -> None:
 def _falls_a_half_step(found: Found, v: int, later_way: str) -> bool:
     """Tell whether a V leads as a substitute to the V it is linked with, or to the ii of that.
 
-    The V of the home key is that, wherever it turns; and no V substitutes for that of a
-    half-diminished chord, which is no key's tonic.
+    The V of the home key is that, wherever it turns, but between two others in half steps; and no V
+    substitutes for that of a half-diminished chord, which is no key's tonic.
     """
-    if (found.spans[v].root + 5) % 12 == found.home % 12:
-        return False
     later = found.links[v]
+    if (found.spans[v].root + 5) % 12 == found.home % 12 and not _is_between_falls(found, v):
+        return False
     between = found.moves.ii[later]
     steps = found.up(v, between) if between not in (_NONE, v) else _NONE
     if steps == 11:
         return found.spans[between].family != HALF
     return found.up(v, later) == 11 and steps != 5 and later_way != TRITONE
+
+
+def _is_between_falls(found: Found, v: int) -> bool:
+    """Tell whether a dominant stands between two, the three falling in half steps."""
+    before, later = found.after(v, -1), found.links[v]
+    return found.up(before, v) == 11 == found.up(v, later) and found.links[before] == v
 
 
 class Analysis:
