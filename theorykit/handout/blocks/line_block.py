@@ -81,7 +81,7 @@ class LineBlock(WrittenLine):
         line = self.music()
         reading = read_line(line)
         view = read_staff(reading, reader=engraver.reader)
-        written = read_line(line.written_for(engraver.reader))
+        written = read_line(moved(line, engraver.written(line.progression.key)))
         own = f"A line over {first_changes(written.line.progression)}"
         heading = self.headed(engraver, own)
         pieces: tuple[Piece, ...] = (

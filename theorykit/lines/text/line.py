@@ -10,10 +10,10 @@ from itertools import pairwise
 from operator import itemgetter
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
-from theorykit.lines.text.line_spelling import legible_names, own_names
+from theorykit.lines.text.line_spelling import legible_names
 from theorykit.lines.text.line_text import LineReader
 from theorykit.lines.text.line_words import HOLD, PICKUP, REST, value_phrases
-from theorykit.notes.degree import AWKWARD, single, spell_near
+from theorykit.notes.degree import single, spell_near
 from theorykit.notes.key import Key
 from theorykit.notes.note import MOST_ACCIDENTALS, Note, Pitch
 from theorykit.notes.reader import Reader, reader
@@ -153,31 +153,13 @@ class Line:
     def onto(self, moved: Progression, semitones: int) -> Line:
         """Return the line moved by half steps onto chords that were moved with it.
 
-        Every note keeps its degree over its chord. A line without double accidentals gets none; a
-        name that was given up for the eye is taken up again where the new page can hold it.
-
-        >>> from theorykit.tunes.progression import two_five_one
-        >>> line = Line.parse("half F4 8th C5 A4 Gb4 Eb4 | whole F4", two_five_one("Db", "short"))
-        >>> line.onto(two_five_one("Bb", "short"), -3).text
-        'half D4 8th A4 Gb4 Eb4 C4 | whole D4'
+        Every note keeps its degree over its chord. A line without double accidentals gets none.
         """
         expect(moved, Progression, "a progression", "one with as many chords, moved")
         found = self._onto(moved, expect(semitones, int, "half steps", "a whole number"))
         if any(abs(note.pitch.note.alteration) > 1 for note in self.notes):
             return found
-        given = [single(note.pitch.note) for note in found.notes]
-        return found._renamed(self._own_names(moved, given))
-
-    def _own_names(self, moved: Progression, given: Sequence[Note]) -> Iterator[Note]:
-        """Yield the names on another page: the given ones, or the own ones where they read well."""
-        notes = [(note.pitch.note, note.pitch.midi) for note in self.notes]
-        chords = [self.progression.chord_at(note.start).chord for note in self.notes]
-        roots = zip(self._roots(self.progression), self._roots(moved), strict=True)
-        held = frozenset(moved.key.notes)
-        for own, plain, (old, new) in zip(own_names(notes, chords), given, roots, strict=True):
-            name = _moved_name(own, old, new) if own else plain
-            reads = name in held or (abs(name.alteration) < 2 and name not in AWKWARD)
-            yield name if reads else plain
+        return found._renamed(single(note.pitch.note) for note in found.notes)
 
     def _onto(self, moved: Progression, semitones: int) -> Line:
         """Return the line over other chords, each note named as it was before."""

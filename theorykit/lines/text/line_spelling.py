@@ -7,11 +7,10 @@ altered notes over G7 fall as Eb Db Bb Ab, while a raised 9 under the third stay
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 
-from theorykit.harmony.tensions import degrees_over
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import AWKWARD, above, enharmonics, spell_near
+from theorykit.notes.degree import AWKWARD, enharmonics, spell_near
 from theorykit.notes.note import LETTERS, MOST_ACCIDENTALS, NATURAL_SEMITONES, Note
 
 
@@ -144,38 +143,3 @@ def _plain(note: Note, chord: Chord, in_key: frozenset[Note]) -> Note:
         return note
     own = [name for name in enharmonics(note.semitone) if name in in_key]
     return own[0] if own else spell_near(note.semitone, note)
-
-
-# === Names that were given up ===
-
-
-def own_names(notes: Sequence[tuple[Note, int]], chords: Sequence[Chord]) -> Iterator[Note | None]:
-    """Yield for each note the name that it gave up for the eye, or None.
-
-    Over Ab7 the b9 is B double flat, and A on the page; the half step up to G# comes from F double
-    sharp, and from G on the page. ``notes`` are names with MIDI numbers, ``chords`` their chords.
-
-    >>> given = [(Note.parse("A"), 69), (Note.parse("Gb"), 66), (Note.parse("Ab"), 68)]
-    >>> [name and str(name) for name in own_names(given, [Chord.parse("Ab7")] * 3)]
-    ['Bbb', None, None]
-    """
-    followers = (*notes[1:], None)
-    for (name, midi), chord, after in zip(notes, chords, followers, strict=True):
-        own = None if name in chord.notes else _own_name(name, midi, chord, after)
-        given_up = own is not None and (abs(own.alteration) > 1 or own in AWKWARD)
-        yield own if given_up and own != name else None
-
-
-def _own_name(name: Note, midi: int, chord: Chord, after: tuple[Note, int] | None) -> Note | None:
-    """Return the name by the step to the next note, else by a flattened degree; None for others."""
-    if after is not None and after[1] - midi == 1 and after[0].letter == name.letter:
-        return after[0].along(_HALF_STEP_UP)
-    if chord.is_silent:
-        return None
-    degree = degrees_over(chord, (name,))[0]
-    return above(chord.root, degree) if degree.alteration < 0 else None
-
-
-_HALF_STEP_UP = (
-    5  # places on the line of fifths from a note to the one a half step below it: C to B
-)
