@@ -136,6 +136,9 @@ def test_an_empty_bar_or_progression_is_refused():
         ("Bb", "Bdim7 | Cm7", "C", "C#dim7 | Dm7"),  # the raised I, which rises
         ("E", "Fm7 Bb7 | Ebmaj7", "F", "F#m7 B7 | Emaj7"),  # for D# major
         ("F#", "F7 | A#m7", "G", "F#7 | Bm7"),  # for E#7
+        ("B", "Am7 D7 | Gmaj7", "Ab", "F#m7 B7 | Emaj7"),  # a ii a fourth below its V, by letters
+        ("C", "E7 Am7 | D7 | Gmaj7", "Gb", "Bb7 Ebm7 | Ab7 | Dbmaj7"),
+        ("C", "Fm7 Bb7 | Cmaj7", "Db", "F#m7 B7 | Dbmaj7"),
         # what the composer chose freely stays
         ("C", "C#7 | F#m7 B7", "D", "D#7 | G#m7 C#7"),
         ("F", "F#m7 B7 | Emaj7", "G", "G#m7 C#7 | F#maj7"),

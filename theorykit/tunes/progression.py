@@ -93,7 +93,7 @@ def moved_bars(bars: Sequence[Bar], old: Key, new: Key) -> tuple[Bar, ...]:
     """Return bars in another key of the same mode, spelled for that key.
 
     A root that had to give up its own name, as Cb7 does that is written B7 in B flat, moves by its
-    own; the chords that fall to it by fifths go with it.
+    own; the chords that fall to it by fifths go with it, here and there.
 
     >>> bars = Bar.even("Bbmaj7"), Bar.even("F#m7", "B7"), Bar.even("Bbmaj7")
     >>> [str(bar) for bar in moved_bars(bars, Key.parse("Bb"), Key.parse("C"))]
@@ -105,8 +105,21 @@ def moved_bars(bars: Sequence[Bar], old: Key, new: Key) -> tuple[Bar, ...]:
         if (id(chord), turn) not in known:
             tonic = old.tonic.along(_ENHARMONIC * turn)
             known[id(chord), turn] = chord.transposed(tonic, new.tonic, held)
-    moved = iter([known[id(chord), turn] for chord, turn in zip(chords, turns, strict=True)])
+    there = [known[id(chord), turn] for chord, turn in zip(chords, turns, strict=True)]
+    moved = iter(_together(chords, there, new))
     return tuple(Bar(tuple(islice(moved, len(bar.chords))), bar.lengths) for bar in bars)
+
+
+def _together(chords: Sequence[Chord], moved: list[Chord], new: Key) -> list[Chord]:
+    """Let a ii and its V stand a fourth apart by letters again: F#m7 B7 and not Gbm7 B7."""
+    for n in range(len(chords) - 2, -1, -1):
+        if not _leads(chords[n], chords[n + 1]):
+            continue
+        one = moved[n]
+        root = moved[n + 1].root.along(chords[n].root.fifths - chords[n + 1].root.fifths)
+        if one.root != root == one.readable_root(root, new.chord_notes):
+            moved[n] = one.transposed(one.root, root, new.chord_notes)
+    return moved
 
 
 def _turns(chords: Sequence[Chord], tonic: Note) -> list[int]:
