@@ -57,9 +57,11 @@ def _path_from_c(
     for gain in gains[1:]:
         top = max(scores)
         best, leaps = scores.index(top), [top - cost for cost in costs]
-        stays = [score >= leap for score, leap in zip(scores, leaps, strict=True)]
-        steps.append(bytes([n if stay else best for n, stay in enumerate(stays)]))
-        scores = [max(pair) + more for *pair, more in zip(scores, leaps, gain, strict=True)]
+        steps.append(bytes([n if scores[n] >= leap else best for n, leap in enumerate(leaps)]))
+        scores = [
+            (score if score >= leap else leap) + more
+            for score, leap, more in zip(scores, leaps, gain, strict=True)
+        ]
     return _traced(scores, steps)
 
 
