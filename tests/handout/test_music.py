@@ -1,6 +1,7 @@
 """The music of a handout, for every reader, and its MIDI, read back by music21."""
 
 import io
+import re
 from fractions import Fraction
 
 import pytest
@@ -14,8 +15,9 @@ from sheets import READY, ready, sections
 from sweeps import swept
 
 from theorykit.handout import Edition, Handout
-from theorykit.handout.blocks import KINDS, ColourBlock, LineBlock, sections_of
+from theorykit.handout.blocks import KINDS, ColourBlock, LineBlock, TuneBlock, sections_of
 from theorykit.handout.blocks.all_keys_block import AllKeysBlock
+from theorykit.handout.blocks.guide_tone_block import GuideToneBlock
 from theorykit.handout.blocks.line_keys_block import LineInKeysBlock
 from theorykit.handout.files.jobs import PageJob, SoundJob
 from theorykit.handout.page import Engraver
@@ -317,3 +319,36 @@ def test_a_table_of_keys_names_the_tonic_as_its_mode_does(key, tonic):
     (section,) = sections_of((block,), Engraver(reader("concert")))
     (table,) = (piece for piece in section.pieces if isinstance(piece, Table))
     assert table.heads[:3] == (tonic, "ii", "V")
+
+
+SIGHT = (
+    LineInKeysBlock(line="half D5 8th B4 Ab4 F4 D4 | whole E4", form="short"),
+    GuideToneBlock(key="Gb", colour="b9", changes="Abm7 Db7 | Gbmaj7"),
+    TuneBlock(chart="key: Gb\n\n| Gbmaj7 | Gbm7 Cb7 | Gbmaj7 | % |\n", lines="guide tones"),
+)
+
+
+@pytest.mark.parametrize("block", SIGHT, ids=lambda block: block.kind)
+@pytest.mark.parametrize("who", READERS, ids=lambda who: who.name)
+def test_what_is_read_at_sight_has_no_double_accidental(block, who):
+    """Nobody asked for names by function here: B double flat over Ab7 is A (common practice)."""
+    (section,) = sections_of([block], Engraver(who))
+    assert section.scores
+    for _, view in section.scores:
+        assert all(abs(one.pitch.note.alteration) < 2 for one in view.notes), view.alt
+
+
+@pytest.mark.parametrize("who", READERS, ids=lambda who: who.name)
+def test_the_words_on_a_line_name_the_notes_of_its_staff(who):
+    """F double sharp leads up to G sharp and is G on the page; so the words say G as well."""
+    block = LineBlock(
+        line="pickup 8th C#5 C#5 G4 | 8th G#4 E5 D#5 C#5 B4 A4 F#4 E4 | whole G#4",
+        key="G# minor",
+        form="short",
+    )
+    (section,) = sections_of([block], Engraver(who))
+    words = " ".join(one.text for one in section.pieces if isinstance(one, Para))
+    told = re.search(r"(\S+) leads by a half step from below", words)
+    names = {one.pitch.note.pretty for _, view in section.scores for one in view.notes}
+    assert told
+    assert told[1] in names

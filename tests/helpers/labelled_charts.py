@@ -212,7 +212,7 @@ CASES = (
         "G",
         "Gmaj7 | Bm7 E7 | Bbm7 Eb7 | Am7 D7 | G6",
         (
-            "1 2 - ii-V short major A",
+            "1 2 - ii-V short minor A",
             "3 4 - ii-V short major D tritone",
             "5 6 7 ii-V-I short major G",
         ),
@@ -298,6 +298,20 @@ CASES = (
         "F",
         "Fmaj7 | Bbmaj7 | C7 | Dm7 | Bbmaj7 | C7 | F6",
         ("- 2 - V-I long major F", "- 5 6 V-I long major F"),
+    ),
+    Case(
+        "a dark V of ii to IV",
+        "Db",
+        "Dbmaj7 | Fm7 | Bb7b9 | Gbmaj7 | Ebm7 | Ab7 | Db6 | %",
+        ("1 2 - ii-V long minor Eb", "4 5 6 ii-V-I long major Db"),
+    ),
+    # -- a held bass
+    Case("triads over a held tonic", "A", "A | D/A | E/A | A | G/A | D/A | A | %", ()),
+    Case(
+        "the V of a ii over the bass of V",
+        "Gb",
+        "Gbmaj7 | Ebm7 | Ab7 | Abm7/Db | Db7 | Gb6 | %",
+        ("1 2 - ii-V long major Db", "- 3 5 V-I 2 bars major Gb"),
     ),
     # -- blues
     Case(

@@ -51,7 +51,7 @@ READ = {
         "6-7 Fm7 Bb7 Ebmaj7: ii-V-I short major Eb",
         "9-10 Abm7 Db7 Gbmaj7: ii-V-I short major Gb",
         "11-12 Dm7 G7 Cmaj7: ii-V-I short major C",
-        "13-13 C#m7 F#7 -: ii-V short major B",
+        "13-13 C#m7 F#7 -: ii-V short minor B",
         "14-14 Cm7 F7 -: ii-V short major E tritone",
         "15-16 Bm7 E7 A6: ii-V-I short major A",
         "20-1 - E7 Amaj7: V-I long major A",

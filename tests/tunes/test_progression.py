@@ -6,6 +6,7 @@ import pytest
 from plain import names
 
 from theorykit import FORMS, KEYS, Chord, Key, Progression, TheoryError, two_five_one
+from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import Bar, cadence_chords
 
 # ii, V and I of the thirty keys, written out by hand.
@@ -118,3 +119,34 @@ def test_an_empty_bar_or_progression_is_refused():
         Bar.of(("C", 0))
     with pytest.raises(TheoryError, match="without a bar"):
         Progression(Key.parse("C"), ())
+
+
+# How a copyist writes the part (common practice): what stands on a forced name in one key has its
+# own name in the other, the chords that fall to it by fifths with it.
+@pytest.mark.parametrize(
+    ("key", "bars", "to", "wanted"),
+    [
+        ("Bb", "B7 | Bbmaj7", "C", "Db7 | Cmaj7"),  # for Cb7
+        ("Bb", "F#m7 B7 | Bbmaj7", "G", "Ebm7 Ab7 | Gmaj7"),
+        ("Bb", "C#m7 F#7 | Bmaj7", "C", "Ebm7 Ab7 | Dbmaj7"),
+        ("Gb", "A7 | Abm7 G7 | Gb6", "Eb", "Gb7 | Fm7 E7 | Eb6"),  # E7 for Fb7, forced anew
+        ("Db", "Fm7 E7 | Ebm7 Ab7", "Bb", "Dm7 Db7 | Cm7 F7"),
+        ("Ab", "Bm7 E7 | Amaj7", "F", "Abm7 Db7 | Gbmaj7"),
+        ("Ab", "Bdim7 | Bbm7", "F", "Abdim7 | Gm7"),  # the flat III, which falls
+        ("Bb", "Bdim7 | Cm7", "C", "C#dim7 | Dm7"),  # the raised I, which rises
+        ("E", "Fm7 Bb7 | Ebmaj7", "F", "F#m7 B7 | Emaj7"),  # for D# major
+        ("F#", "F7 | A#m7", "G", "F#7 | Bm7"),  # for E#7
+        ("B", "Am7 D7 | Gmaj7", "Ab", "F#m7 B7 | Emaj7"),  # a ii a fourth below its V, by letters
+        ("C", "E7 Am7 | D7 | Gmaj7", "Gb", "Bb7 Ebm7 | Ab7 | Dbmaj7"),
+        ("C", "Fm7 Bb7 | Cmaj7", "Db", "F#m7 B7 | Dbmaj7"),
+        # what the composer chose freely stays
+        ("C", "C#7 | F#m7 B7", "D", "D#7 | G#m7 C#7"),
+        ("F", "F#m7 B7 | Emaj7", "G", "G#m7 C#7 | F#maj7"),
+        ("C", "C#dim7 | Dm7", "Eb", "Edim7 | Fm7"),
+        ("C", "Eb7 N.C. | Abmaj7", "D", "F7 N.C. | Bbmaj7"),
+    ],
+)
+def test_a_forced_name_is_not_carried_into_another_key(key, bars, to, wanted):
+    chart = Chart.parse(f"key: {key}\n| {bars} |")
+    for moved in (chart.transposed(to).progression, chart.progression.transposed(to)):
+        assert str(moved) == wanted

@@ -165,12 +165,13 @@ class Ring:
             and self.families[before] in SUBDOMINANT
             and self.up(before, v) == 11
             and self.up(v, after) == 11
-            and (self.is_landing(after) or self.is_dark_fall(before, after))
+            and (self.is_landing(after) or self.is_fall_that_goes_on(before, after))
         )
 
-    def is_dark_fall(self, ii: int, target: int) -> bool:
-        """Tell whether a half-diminished ii and a substitute go to a minor chord that moves on."""
-        return self.families[ii] == HALF and self.families[target] == MINOR_7
+    def is_fall_that_goes_on(self, ii: int, target: int) -> bool:
+        """Tell whether ii and substitute go to a chord that moves on: a dark m7, the tune's I7."""
+        is_i7 = self.families[target] == DOMINANT and self.roots[target] == self.blues.tonic
+        return is_i7 or (self.families[ii] == HALF and self.families[target] == MINOR_7)
 
     def first_of_ii(self, ii: int) -> int:
         """Return the m7 where a ii goes on to its own m6, m(maj7) or m7b5 before the V."""
@@ -289,9 +290,9 @@ class _Walk(Ring):
             return None if is_colour else way
         has_ii = self.ii[v] != NONE and self.up(self.ii[v], v) == 5
         is_home = self.roots[target] == self.blues.tonic
-        is_bright = self.families[target] in (MAJOR, DOMINANT)
-        sure = has_ii if self.families[target] == MAJOR else has_ii and is_home
-        return way if is_bright and (sure or (is_home and self.families[target] == MAJOR)) else None
+        if self.families[target] == DOMINANT:
+            return way if is_home and (has_ii or self.is_at_rest(target)) else None
+        return way if self.families[target] == MAJOR and (has_ii or is_home) else None
 
     def is_fourth_to_third(self, v: int, target: int) -> bool:
         """Tell whether IV7 goes to iii of a major tune: without a ii a colour of IV."""

@@ -244,7 +244,31 @@ def spans_of(chords: Iterable[tuple[Chord, Fraction]]) -> list[Span]:
             found = known[id(chord)] = heard(chord)
         if found.family != SILENT:
             spans.append(Span(index, chord, *found, beats.numerator / beats.denominator))
+    _hold_basses(spans)
     return _merged(_without_six_fours(_merged(spans)))
+
+
+def _hold_basses(spans: Sequence[Span]) -> None:
+    """Make a V over its own tonic a pedal where that bass is held from tonic to tonic."""
+    start = None
+    for n, span in enumerate(spans):
+        if start is not None and _bass(span) != spans[start].root:
+            start = None
+        if span.chord.bass is None and span.family in (MAJOR, MINOR, MINOR_7):
+            for between in spans[n if start is None else start + 1 : n]:
+                if between.chord.bass is not None and _is_v_over(between, span.root):
+                    between.family = PEDAL
+            start = n
+
+
+def _bass(span: Span) -> int:
+    """Return the lowest note of a span as a number."""
+    return (span.chord.bass or span.chord.root).semitone
+
+
+def _is_v_over(span: Span, bass: int) -> bool:
+    """Tell whether a chord over a bass is a triad a fifth above it, or the suspended seventh."""
+    return span.family == SUSPENDED or (span.family == MAJOR and (bass - span.root) % 12 == 5)
 
 
 def _merged(spans: Sequence[Span]) -> list[Span]:

@@ -8,11 +8,12 @@ from xml.etree import ElementTree
 
 import pytest
 from house import ROOT
+from matplotlib.ft2font import FT2Font
 
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note
 from theorykit.show.pictures import NOTE_MARKS, picture_axes, picture_svg
-from theorykit.show.pictures.figure_painter import UNITS_AN_INCH
+from theorykit.show.pictures.figure_painter import UNITS_AN_INCH, font_folder
 from theorykit.show.pictures.marks import Area, Label, Stroke, text_width
 from theorykit.show.pictures.picture_colours import contrast
 from theorykit.show.pictures.tune_brackets import JUMP_SIZE, LONG, THIN
@@ -299,3 +300,14 @@ def test_what_lands_is_in_the_colour_of_what_lands():
     picture = tune_grid_picture(tune_grid(Chart.of("C", "Dm7", "G7", "C6")))
     arrows = [m.fill for m in picture.marks if isinstance(m, Area)]
     assert arrows == [NOTE_MARKS["landing"].fill]
+
+
+@pytest.mark.parametrize(
+    "text", ["G♭13♯11", "F7♭9♭13", "E♭7sus4", "A♭m(maj7)", "Dm7♭5/A♭", "C♯m7", "B♭6/9", "N.C."]
+)
+def test_a_chord_has_the_room_that_its_letters_take_on_paper(text):
+    """Measured in the font of the pages, DejaVu Sans Bold, whose letters are wider than most."""
+    font = FT2Font(str(font_folder() / "DejaVuSans-Bold.ttf"))
+    font.set_size(100, 72)
+    wide = sum(font.load_char(ord(letter)).linearHoriAdvance for letter in text) / 65536 / 100
+    assert wide <= chord_width(text, 1.0) <= 1.12 * wide

@@ -14,9 +14,10 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.degree import enharmonics
 from theorykit.notes.key import KEYS, Key
 from theorykit.tunes.bars import COMMON_TIME, ChartBar, Section
-from theorykit.tunes.cadences import cadences, key_regions
+from theorykit.tunes.cadences import cadences, dominants, key_regions
 from theorykit.tunes.cadences.found import KINDS
 from theorykit.tunes.charts import Chart
+from theorykit.tunes.families import stands_on
 from theorykit.tunes.home_key import home_key
 from theorykit.tunes.progression import FORMS, Bar, two_five_one
 
@@ -175,6 +176,40 @@ def test_the_target_is_where_the_v_leads_at_last(key, bars, target):
 )
 def test_the_tonic_of_a_minor_key_has_a_small_numeral(key, bars, told):
     assert only(Chart.parse(f"key: {key}\n| {bars} |")).why.endswith(told)
+
+
+# What a dominant aims at, and in which mode (common practice): the chord that its job leads to, and
+# where none comes, the chord that stands on that degree of the key around.
+@pytest.mark.parametrize(
+    ("key", "bars", "v", "target", "mode"),
+    [
+        ("D", "C#m7 F#7 | Cm7 F7 | Bm7 E7 | Bbm7 Eb7 | Am7 D7 | G6", 1, "Bm7", "minor"),
+        ("D", "C#m7 F#7 | Cm7 F7 | Bm7 E7 | Bbm7 Eb7 | Am7 D7 | G6", 5, "Am7", "minor"),
+        ("Gb", "Gbmaj7 | Ebm7 | Ab7 | Abm7/Db | Db7 | Gb6 | %", 2, "Db9sus4", "major"),
+        ("Db", "Dbmaj7 | Fm7 | Bb7b9 | Gbmaj7 | Ebm7 Ab7 | Db6", 2, "Ebm6", "minor"),
+        ("C", "Cmaj7 | Em7 A7 | Fmaj7 | G7 | C6", 2, "Dm6", "minor"),
+        ("G", "G6 | F#7 F7 | E7 Eb7 | D7 Db7 | C7 B7 | Bb7 A7 | Ab7 | G6", 1, "F7", "major"),
+        ("G", "G6 | F#7 F7 | E7 Eb7 | D7 Db7 | C7 B7 | Bb7 A7 | Ab7 | G6", 5, "Db7", "major"),
+    ],
+)
+def test_a_dominant_aims_where_its_job_leads(key, bars, v, target, mode):
+    (found,) = (one for one in dominants(Chart.parse(f"key: {key}\n| {bars} |")) if one.v == v)
+    assert (str(found.target), found.mode) == (target, mode)
+
+
+# The V that a substitute stands for is spelled as the V of what both lead to (common practice).
+@pytest.mark.parametrize(
+    ("key", "bars", "told"),
+    [
+        ("B", "B6 | Dm7 G7 | C#m7 | F#7 | B6", "G7 stands for C♯7"),
+        ("Gb", "Gbmaj7 | Abm7 G7 | Gb6", "G7 stands for the V, D♭7"),
+        ("E", "E6 | F7 | E6", "F7 stands for B7"),
+        ("Eb", "Eb6 | E7 | Eb6", "E7 stands for B♭7"),
+    ],
+)
+def test_the_plain_v_of_a_substitute_is_spelled_for_its_key(key, bars, told):
+    found = cadences(f"key: {key}\n| {bars} |")
+    assert told in next(one.why for one in found if one.substitute)
 
 
 def test_each_reason_names_its_chords():
@@ -346,7 +381,7 @@ def test_every_cadence_is_what_it_says(chart):
         if found.i is not None:
             i = chart.played[found.i].chord
             assert i == found.target
-            assert i.root.semitone == found.key.tonic.semitone
+            assert stands_on(i, found.key.tonic.semitone)  # Dm7/G stands on G
         if found.substitute == "tritone":
             assert (v.root.semitone - found.key.tonic.semitone) % 12 == 1
         if found.substitute == "backdoor":

@@ -167,6 +167,12 @@ def test_silence_alone():
             1,
             "G7 is the V of C6; what begins with Em7 in between only delays it.",
         ),
+        ("C6 | Fm7 Bb7 | Ebmaj7 | Eb6 | Dm7 G7", 0, "C6 is I of C major, at home."),
+        (
+            "C6 | Fm7 Bb7 | Ebmaj7 | Eb6 | Dm7 G7",
+            3,
+            "E♭maj7 is I of E♭ major, the key of these bars.",
+        ),
         ("C6 | F#dim7 | C/G G7 | C6", 2, "C/G is the I over its fifth and only delays G7."),
     ],
 )

@@ -24,7 +24,11 @@ from theorykit.handout.pieces import Para, Piece, Section, StaffLabel
 from theorykit.harmony.colours import colour
 from theorykit.lines.band import colours_over, performance
 from theorykit.lines.guide_tones import guide_tone_lines
-from theorykit.views.staves import phrase_staff
+from theorykit.lines.text import Line
+from theorykit.notes.degree import single
+from theorykit.notes.note import Pitch
+from theorykit.notes.reader import Reader
+from theorykit.views.staves import StaffView, phrase_staff, with_pitches
 
 LONGEST_NOTE = 8  # beats
 VOICES = (
@@ -69,7 +73,7 @@ class GuideToneBlock(Block):
         written = over.transposed(engraver.written(over.key))
         heading = self.headed(engraver, f"Guide tones through {first_changes(written)}")
         views = [
-            (name, phrase_staff(one, reader=engraver.reader))
+            (name, guide_staff(one, engraver.reader))
             for name, one in zip(VOICES, lines, strict=False)
         ]
         pieces: list[Piece] = []
@@ -96,3 +100,11 @@ class GuideToneBlock(Block):
             colours = colours_over(line, colour(self.colour)) if self.colour else None
             yield Example(label, performance(line, over, tempo=tempo, colours=colours))
         yield Example(WITHOUT, performance(None, over, tempo=tempo))
+
+
+def guide_staff(line: Line, who: Reader) -> StaffView:
+    """Return the staff of a line of guide tones, to be read at sight: no double accidental."""
+    view = phrase_staff(line, reader=who)
+    names = (single(note.pitch.note) for note in view.notes)
+    pairs = zip(names, view.notes, strict=True)
+    return with_pitches(view, [Pitch.numbered(name, note.pitch.midi) for name, note in pairs])

@@ -98,5 +98,12 @@ class LineBlock(WrittenLine):
 
 
 def moved(line: Line, key: Key) -> Line:
-    """Return a line in another key, or as it is in its own."""
-    return line if key == line.progression.key else line.transposed(key)
+    """Return a line in another key, or as it is in its own.
+
+    A line without double accidentals gets none.
+    """
+    if key == line.progression.key:
+        return line
+    there = line.transposed(key)
+    over, steps = there.progression, [n.pitch.midi for n in (*there.notes[:1], *line.notes[:1])]
+    return line.onto(over, steps[0] - steps[1]) if steps else there

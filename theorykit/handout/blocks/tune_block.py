@@ -8,6 +8,7 @@ from typing import Annotated, Any, ClassVar
 
 from theorykit.errors import TheoryError
 from theorykit.handout.blocks.block import WITH, WITHOUT, Block, Example, Place
+from theorykit.handout.blocks.guide_tone_block import guide_staff
 from theorykit.handout.entries import About
 from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Para, Piece, Section, StaffLabel, Table, capital
@@ -20,7 +21,7 @@ from theorykit.notes.reader import Reader
 from theorykit.show.pictures import staff_words
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
-from theorykit.views.staves import StaffView, chorus_staff, phrase_staff
+from theorykit.views.staves import StaffView, chorus_staff
 from theorykit.views.tune import JOB_HEADS, job_rows
 from theorykit.views.tune_page import GridBar, TuneGridView, tune_grid
 
@@ -230,4 +231,4 @@ def _staves(block: TuneBlock, tune: Chart, engraver: Engraver) -> Iterator[tuple
     elif block.lines == "guide tones":
         time = (tune.metre.count, tune.metre.unit)
         for name, line in zip(GUIDES, block.guides(), strict=True):
-            yield name, replace(phrase_staff(line, reader=engraver.reader), time=time)
+            yield name, replace(guide_staff(line, engraver.reader), time=time)

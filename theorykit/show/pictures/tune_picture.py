@@ -51,13 +51,15 @@ CHANGED_LINE = 1.6
 
 # Chord symbols.
 CHORD, SMALLEST, STEP = 19.0, 9.0, 0.5  # sizes of letters, and the steps between them
+LOWER = 12.0  # the largest letters of which two lines stand in a bar
 BETWEEN = 0.35  # the least space between two words, by the size of their letters
-# Widths by the size of the letters, in bold type: those of common sans-serif fonts, rounded up.
-_WIDTHS = {"m": 0.9, "M": 0.84, "G": 0.79, "°": 0.41, "ø": 0.62, "♯": 0.56, "♭": 0.48, "♮": 0.4}
-_NARROW = dict.fromkeys("ijlI./(),|", 0.34)
-_WIDE = dict.fromkeys("ABCDEFHN", 0.73)
-_TABLE = _WIDTHS | _NARROW | _WIDE
-_OTHERS = 0.59
+# Widths by the size of the letters, in bold type: those of DejaVu Sans, which paper has and which
+# is wider than the fonts of most screens; of ♯ and ♮ those of screens, which are wider.
+_WIDTHS = {"m": 1.05, "M": 1.0, "%": 1.01, "°": 0.5, "♯": 0.56, "♭": 0.48, "♮": 0.4, "t": 0.48}
+_WIDTHS |= {"A": 0.78, "B": 0.77, "C": 0.74, "D": 0.83, "E": 0.69, "F": 0.69, "G": 0.83, "s": 0.6}
+_NARROW = dict.fromkeys("ijlI/|", 0.38) | dict.fromkeys("().,-", 0.46)
+_TABLE = _WIDTHS | _NARROW | dict.fromkeys("HN+", 0.84)
+_OTHERS = 0.7
 
 
 @dataclass(frozen=True, slots=True)
@@ -255,12 +257,25 @@ def _area(left: float, top: float, right: float, bottom: float) -> Area:
     return Area(((left, top), (right, top), (right, bottom), (left, bottom)), CHOSEN)
 
 
-def _spots(bar: GridBar, ends: bool, place: Place) -> tuple[float, list[float]]:
-    """Return the size of the chords of a bar, and where each begins."""
+def _spots(bar: GridBar, ends: bool, place: Place) -> tuple[float, list[float], list[float]]:
+    """Return the size of the chords of a bar, where each begins, and how far down it stands.
+
+    Where the smallest letters are too wide side by side, every other chord stands a line lower.
+    """
     left = place(Fraction(bar.column))
     first, last = left + INSET + SIGN * bar.opens, left + CELL - CLOSE - SIGN * ends
     last -= CLOSE * bool(bar.closes)
-    return set_words(bar.words, first, last, left, CELL)
+    size, places = set_words(bar.words, first, last, left, CELL)
+    base = BAR / 2 + 0.36 * CHORD
+    if _needed(bar.words, size) <= last - first:
+        return size, places, [base] * len(places)
+    lines = bar.words[::2], bar.words[1::2]
+    size = LOWER
+    while size > SMALLEST and any(_needed(line, size) > last - first for line in lines):
+        size -= STEP
+    for number, line in enumerate(lines):
+        places[number::2] = _placed(line, size, (first, last), left, CELL)
+    return size, places, [base - size * (n % 2 == 0) for n in range(len(places))]
 
 
 def _bar(bar: GridBar, row: Row, place: Place, *, ends: bool) -> Iterator[Mark]:
@@ -268,9 +283,9 @@ def _bar(bar: GridBar, row: Row, place: Place, *, ends: bool) -> Iterator[Mark]:
     left = place(Fraction(bar.column))
     yield from _lines(bar, left, row, ends)
     yield from _above(bar, left, row.top)
-    size, places = _spots(bar, ends, place)
-    y = row.top + BAR / 2 + 0.36 * CHORD
-    for word, x in zip(bar.words, places, strict=True):
+    size, places, depths = _spots(bar, ends, place)
+    for word, x, depth in zip(bar.words, places, depths, strict=True):
+        y = row.top + depth
         plain = word.text in ("/", "%")
         colour = FADED if plain else CHANGED if word.changed else INK
         yield Label(x, y, word.text, size, colour, not plain, "start")
@@ -342,11 +357,19 @@ def set_words(
     >>> from fractions import Fraction
     >>> long = [GridWord("Am7", Fraction(0)), GridWord("D7♭9♭13", Fraction(2, 3))]
     >>> set_words(long, 9, 183, 0, 188)
-    (19.0, [9, 106.05])
+    (19.0, [9, 95.79])
     """
     size = CHORD
     while size > SMALLEST and _needed(words, size) > last - first:
         size -= STEP
+    return size, _placed(words, size, (first, last), left, width)
+
+
+def _placed(
+    words: Sequence[GridWord], size: float, ends: tuple[float, float], left: float, width: float
+) -> list[float]:
+    """Return where each word begins in letters of a size."""
+    first, last = ends
     places = [max(first, left + 0.04 * width + 0.96 * width * float(word.at)) for word in words]
     edge = last
     for number in range(len(words) - 1, -1, -1):
@@ -356,7 +379,7 @@ def set_words(
     for before, after in pairwise(range(len(words))):
         least = places[before] + chord_width(words[before].text, size) + BETWEEN * size / 2
         places[after] = max(places[after], least)
-    return size, [round(place, 2) for place in places]
+    return [round(place, 2) for place in places]
 
 
 def _needed(words: Sequence[GridWord], size: float) -> float:

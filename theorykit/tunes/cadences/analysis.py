@@ -12,6 +12,7 @@ from theorykit.tunes.families import (
     DIMINISHED,
     DOMINANT,
     HALF,
+    MAJOR,
     MINOR,
     MINOR_7,
     PEDAL,
@@ -23,6 +24,8 @@ from theorykit.tunes.home_key import STATES, blues_of, fits, state_of
 
 # Weights of the path, in beats of a chord that fits. Ours, settled on tunes that we can sing.
 LEAVING = 4.5  # what a change of key costs
+NEXT_DOOR = 7.0  # what it costs to IV, or to iv of a minor tune: they are a step away, no journey
+COMING_HOME = 3.5  # what it costs to the key of the tune
 HOME = 0.2  # for each beat in the home key
 LANDED = 0.5  # for each beat of a cadence that lands in the key
 POINTED = 0.2  # for each beat of a ii-V that only points there
@@ -48,18 +51,25 @@ def _path_from_c(
     spans: Sequence[Span], moves: Moves, tonic: int, home: int, rests: frozenset[int]
 ) -> list[int]:
     """Return the best path, the keys counted from the tonic; home is then 0 or 12."""
-    gains = _gains(spans, moves, tonic, home, rests)
-    scores = [gain - LEAVING * (state != home) for state, gain in enumerate(gains[0])]
+    gains, costs = _gains(spans, moves, tonic, home, rests), _costs(home)
+    scores = [gain - costs[state] * (state != home) for state, gain in enumerate(gains[0])]
     steps: list[bytes] = []  # small, for a tune of thousands of bars
     for gain in gains[1:]:
         top = max(scores)
-        best, leap = scores.index(top), top - LEAVING
-        steps.append(bytes([n if score >= leap else best for n, score in enumerate(scores)]))
+        best, leaps = scores.index(top), [top - cost for cost in costs]
+        steps.append(bytes([n if scores[n] >= leap else best for n, leap in enumerate(leaps)]))
         scores = [
             (score if score >= leap else leap) + more
-            for score, more in zip(scores, gain, strict=True)
+            for score, leap, more in zip(scores, leaps, gain, strict=True)
         ]
     return _traced(scores, steps)
+
+
+def _costs(home: int) -> list[float]:
+    """Return what it costs to come into each key; home is 0 or 12."""
+    costs = [LEAVING] * STATES
+    costs[home], costs[home + 5] = COMING_HOME, NEXT_DOOR
+    return costs
 
 
 def _traced(scores: list[float], steps: list[bytes]) -> list[int]:
@@ -78,6 +88,8 @@ def _gains(
     for span in spans:
         beats = min(span.beats, LONGEST)
         gain = [beats * weight for weight in fits((span.root - tonic) % 12, span.family)]
+        if span.family == MAJOR and span.chord.kind.has("7"):
+            _rule_out_as_v(gain, (span.root - tonic) % 12)
         gain[home] += HOME * beats
         if span.family == DOMINANT and span.root in rests:
             gain[home] = beats
@@ -93,6 +105,12 @@ def _gains(
             for state in (root, root + 12):
                 _reward(gains, spans, (ii, v), state, POINTED)
     return gains
+
+
+def _rule_out_as_v(gain: list[float], root: int) -> None:
+    """Take away what a major seventh chord gained where it would be the V: it has no tritone."""
+    for state in ((root + 5) % 12, (root + 5) % 12 + 12):
+        gain[state] = 0.0
 
 
 def _reward(
@@ -172,17 +190,23 @@ def _follow_back(found: Found, chain: Sequence[int], ways: list[str]) -> None:
 def _falls_a_half_step(found: Found, v: int, later_way: str) -> bool:
     """Tell whether a V leads as a substitute to the V it is linked with, or to the ii of that.
 
-    The V of the home key is that, wherever it turns; and no V substitutes for that of a
-    half-diminished chord, which is no key's tonic.
+    The V of the home key is that, wherever it turns, but between two others in half steps; and no V
+    substitutes for that of a half-diminished chord, which is no key's tonic.
     """
-    if (found.spans[v].root + 5) % 12 == found.home % 12:
-        return False
     later = found.links[v]
+    if (found.spans[v].root + 5) % 12 == found.home % 12 and not _is_between_falls(found, v):
+        return False
     between = found.moves.ii[later]
     steps = found.up(v, between) if between not in (_NONE, v) else _NONE
     if steps == 11:
         return found.spans[between].family != HALF
     return found.up(v, later) == 11 and steps != 5 and later_way != TRITONE
+
+
+def _is_between_falls(found: Found, v: int) -> bool:
+    """Tell whether a dominant stands between two, the three falling in half steps."""
+    before, later = found.after(v, -1), found.links[v]
+    return found.up(before, v) == 11 == found.up(v, later) and found.links[before] == v
 
 
 class Analysis:

@@ -211,9 +211,12 @@ def _by_degree(found: Analysis, n: int) -> Job:
         return Job(BORROWED if degree in _MINOR_BORROWED.get(family, ()) else SUBDOMINANT_ROLE)
     if degree in _MAJOR_TONICS.get(family, ()):
         return Job(TONIC)
-    if (family, degree) == (MAJOR, 7):
+    if (family, degree) == (MAJOR, 7) and not span.chord.kind.has(_LEADING_NOTE_OF_I):
         return Job(V_OF)
     return Job(SUBDOMINANT_ROLE if degree in _MAJOR_SUBDOMINANTS.get(family, ()) else BORROWED)
+
+
+_LEADING_NOTE_OF_I = "7"  # a chord with the major seventh pulls nowhere
 
 
 def _is_place_of_its_own(found: Analysis, n: int) -> bool:

@@ -13,11 +13,12 @@ from theorykit.tunes.bars import bar_words
 from theorykit.tunes.cadences.analysis import Analysis
 from theorykit.tunes.cadences.goals import Goal, goal_of, is_told, length_of, spelled_key, why
 from theorykit.tunes.charts import Chart
-from theorykit.tunes.families import DOMINANT, SUBDOMINANT, stands_on
+from theorykit.tunes.families import FULL, seventh_for, stands_on
 from theorykit.tunes.home_key import key_of_state
 from theorykit.tunes.progression import cadence_chords
 
 KINDS = ("ii-V-I", "ii-V", "V-I")
+_FALLS = (5, 11)  # half steps up from a V to the chord that it falls to
 # The degrees of a tune's keys, by half steps above its tonic (common practice).
 _DEGREES = tuple(map(Degree.parse, "1 b2 2 b3 3 4 #4 5 b6 6 b7 7".split()))
 
@@ -231,7 +232,7 @@ def _dominant(found: Analysis, v: int, told: tuple[int, ...]) -> Dominant:
     place = found.chart.played[span.first]
     symbols = _symbols(found, v)
     goal = goal_of(found, v)
-    target = _target(found, v, goal.key, goal.landing)
+    target = _target(found, v, goal)
     mode = "minor" if target.kind.has("b3") else "major"
     ii = found.moves.ii[v]
     return Dominant(
@@ -268,14 +269,13 @@ def _written(found: Analysis, first: int, last: int) -> tuple[str, ...]:
     return tuple(" ".join(bar_words(bar.content, bar.metre)) for bar in bars[start : end + 1])
 
 
-def _target(found: Analysis, v: int, key: Key, landing: int) -> Chord:
-    """Return the chord that a dominant aims at: what stands there, or the I that does not come."""
-    if landing >= 0:
-        return found.spans[landing].chord
-    tonic, later = key.tonic.semitone, found.links[v]
-    then = found.spans[found.after(v)]
-    if then.root == tonic and then.family in (*SUBDOMINANT, DOMINANT):
-        return then.chord
-    if later >= 0 and found.spans[later].root == tonic:
-        return found.spans[later].chord
-    return cadence_chords(key)[2]
+def _target(found: Analysis, v: int, goal: Goal) -> Chord:
+    """Return the chord that a dominant aims at: what it falls to, or the I that does not come.
+
+    A suspended V that is written over its bass, such as Dm7/G, is told as the dominant it is.
+    """
+    falls = goal.target >= 0 and found.up(v, goal.target) in _FALLS and not goal.deceptive
+    if goal.landing < 0 and not falls:
+        return cadence_chords(goal.key)[2]
+    target = found.spans[goal.target]
+    return (seventh_for(target.chord) if target.family in FULL else None) or target.chord

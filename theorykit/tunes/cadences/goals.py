@@ -92,15 +92,25 @@ def spelled_key(tonic: Note, mode: str) -> Key:
 
 
 def _mode_without_landing(found: Analysis, v: int, root: int) -> str:
-    """Tell the mode of the I that does not come: from what stands there, the region, the ii."""
-    then = found.after(v)
-    if found.spans[then].root == root and found.spans[then].family in (MINOR_7, HALF, MINOR):
-        return "minor"
-    if found.path[v] % 12 == root:
-        return "minor" if found.path[v] >= 12 else "major"
+    """Tell the mode of the I that does not come.
+
+    What the V leads to on that root tells it; else the key around, whose ii, iii and vi are minor,
+    as i, iv and v of a minor one are; else a half-diminished ii.
+    """
+    target = target_of(found, v)
+    if target != _NONE and found.spans[target].root == root:
+        return "minor" if found.spans[target].family in (MINOR_7, HALF, MINOR) else "major"
+    around = found.path[v]
+    if around % 12 == root:
+        return "minor" if around >= 12 else "major"
     ii = found.moves.ii[v]
     half = ii != _NONE and found.spans[ii].family == HALF
-    return "minor" if half else "major"
+    is_own = (root - around) % 12 in (_MINOR_OF_MINOR if around >= 12 else _MINOR_OF_MAJOR)
+    return "minor" if half or is_own else "major"
+
+
+# Half steps above the tonic of the degrees whose own chords are minor (common practice).
+_MINOR_OF_MAJOR, _MINOR_OF_MINOR = (2, 4, 9), (0, 5, 7)
 
 
 def is_told(found: Analysis, v: int) -> bool:
@@ -268,10 +278,8 @@ class _Words:
         return f"{lead}; it falls a half step to {self.target}."
 
     def plain_dominant(self) -> str:
-        """Return the name of the dominant a tritone away."""
-        note = self.found.spans[self.v_place].note
-        place = note.fifths + (6 if note.fifths <= 0 else -6)
-        return plain_root(Note.from_fifths(place)).pretty + "7"
+        """Return the name of the dominant a tritone away, a fifth above what both lead to."""
+        return plain_root(_moved(self.goal.key.tonic, 1)).pretty + "7"
 
     def backdoor(self) -> str:
         """Speak of a backdoor dominant."""

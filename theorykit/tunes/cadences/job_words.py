@@ -96,8 +96,7 @@ class JobWords:
         bass = self.found.chart.played[index].chord.bass
         pedal = bass.pretty if bass is not None else ""
         return {
-            TONIC: f"{name} is {numeral} of {key}"
-            + (", at home." if numeral in ("I", "i") else " and stands for the I."),
+            TONIC: f"{name} is {numeral} of {key}{self.place(numeral, one.span)}.",
             AT_REST: f"{name} is {numeral}7 of {key}, a dominant seventh at rest.",
             BORROWED: f"{name} is {numeral} of {key}, borrowed from another mode.",
             OVER_PEDAL: f"{name} stands over a held {pedal} and does not move it.",
@@ -107,6 +106,13 @@ class JobWords:
             V_OF: f"{name} is the V of {self.fifth_below(one.span)}, which does not come.",
             II_OF: f"{name} is a ii.",
         }.get(one.job.role, f"{name} is {numeral} of {key}, a step away from home.")
+
+    def place(self, numeral: str, span: int) -> str:
+        """Say how a tonic chord stands to the key around it, and that key to the tune."""
+        if numeral not in ("I", "i"):
+            return " and stands for the I"
+        is_home = self.found.path[span] == self.found.home
+        return ", at home" if is_home else ", the key of these bars"
 
     def numeral(self, span: int) -> str:
         """Return the numeral of a span in the key around it, small for a minor chord."""

@@ -129,11 +129,12 @@ def rests(found: Analysis, v: int) -> bool:
 def is_stand_in(found: Analysis, v: int, root: int) -> bool:
     """Tell whether a V goes to a chord that stands for its I.
 
-    The vi and the flat VI tell that by themselves; the others only where the key is around.
+    The vi and the flat VI tell that by themselves; the others only where the key is around. The
+    IV stands for the ii of the key around, whose flat III it is, where V is written dark.
     """
     then = found.after(v)
-    families = STAND_INS.get((found.spans[then].root - root) % 12, ())
     steps = (found.spans[then].root - root) % 12
     known = root in (found.path[v] % 12, found.home % 12)
+    known = known or (steps == 3 and found.spans[v].dark and (root - found.path[v]) % 12 == 2)
     plain = steps in (8, 9) and not found.moves.is_ii[then]
-    return (known or plain) and found.spans[then].family in families
+    return (known or plain) and found.spans[then].family in STAND_INS.get(steps, ())

@@ -21,7 +21,7 @@ from theorykit.tunes.charts.play_order import (
     unrolled_sections,
 )
 from theorykit.tunes.home_key import home_key
-from theorykit.tunes.progression import Bar, Progression
+from theorykit.tunes.progression import Bar, Progression, moved_bars
 
 BARS_A_ROW = 4
 _Row = list[tuple[ChartBar, str]]  # the bars of a row, each with its text
@@ -235,7 +235,15 @@ before, or N.C.)
             raise TheoryError(
                 f"cannot move {self.key} to {shown(_said(new))} (want a {self.key.mode} key)"
             )
-        return self.mapped(_mover(self.key, new), key=new)
+        moved = iter(moved_bars([bar.content for bar in self.bars], self.key, new))
+        return replace(
+            self,
+            key=new,
+            sections=tuple(
+                Section(name, tuple(replace(bar, content=next(moved)) for bar in bars))
+                for name, bars in ((one.name, one.bars) for one in self.sections)
+            ),
+        )
 
     def written_for(self, who: Reader | str) -> Chart:
         """Return the chart on the page of a reader, such as ``"B flat"`` or ``"trumpet"``.
@@ -304,12 +312,6 @@ def _in_quarters(bar: ChartBar) -> Bar:
     if each == 1:
         return bar.content
     return Bar(bar.chords, tuple(length * each for length in bar.content.lengths))
-
-
-def _mover(old: Key, new: Key) -> _Change:
-    """Return the function that moves a chord from one key to another."""
-    held = new.chord_notes
-    return lambda chord: chord.transposed(old.tonic, new.tonic, held)
 
 
 def _changed(content: Bar, change: _Change, done: dict[Bar, Bar]) -> Bar:

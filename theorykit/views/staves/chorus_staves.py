@@ -11,7 +11,7 @@ from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
-from itertools import accumulate, pairwise
+from itertools import accumulate, pairwise, zip_longest
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import Colour, colour
@@ -43,6 +43,30 @@ def falling_flats(view: StaffView) -> StaffView:
     ['E5', 'Db5', 'C5', 'A4']
     """
     return with_pitches(view, list(_pitches(view)))
+
+
+def names_of_the_key(view: StaffView) -> StaffView:
+    """Return a staff on which what nothing else names has the name of the key signature.
+
+    A line moves with its chords; where the key of the page is written with flats for sharps, a
+    passing C sharp would stand among the flats. What rises by a half step leads, and stays sharp.
+
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.tunes.charts import Chart
+    >>> from theorykit.views.staves.staff import staff_of_line
+    >>> over = Chart.parse("key: Db\\n| Fmaj7 | Ebm7 |").progression
+    >>> line = Line.parse("8th C#5 G#4 A#4 D#5 half C5 | whole Eb5", over)
+    >>> [str(note.pitch.note) for note in names_of_the_key(staff_of_line(line)).notes][:4]
+    ['Db', 'Ab', 'Bb', 'Eb']
+    """
+    own = {note.semitone: note for note in view.key.notes}
+    pitches = []
+    for note, after in zip_longest(view.notes, view.notes[1:]):
+        name, midi = note.pitch.note, note.pitch.midi
+        leads = after is not None and after.pitch.midi - midi == 1
+        keeps = leads or bool(note.labels) or _held(view, note)
+        pitches.append(Pitch.numbered(name if keeps else own.get(name.semitone, name), midi))
+    return with_pitches(view, pitches)
 
 
 def one_name_a_bar(view: StaffView) -> StaffView:
@@ -145,7 +169,7 @@ def chorus_staff(
     )
     marks = _marks(chorus, first, last)
     return one_name_a_bar(
-        falling_flats(replace(view, marks=marks, time=marks[0].time or view.time))
+        falling_flats(names_of_the_key(replace(view, marks=marks, time=marks[0].time or view.time)))
     )
 
 

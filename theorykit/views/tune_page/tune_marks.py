@@ -63,7 +63,7 @@ def tune_marks(chart: Chart) -> tuple[TuneMark, ...]:
     1 1-2 ii-V D minor, long
     2 3-5 ii-V-I C, long
     3 6 E7 to A7
-    4 7 A7 to Dmaj7
+    4 7 A7 to Dm7
     """
     told: dict[_Place, list[int]] = {}
     every = cadences(chart)
