@@ -21,6 +21,7 @@ from theorykit.show.html_text import problem_html
 __all__ = [
     "Page",
     "PageRow",
+    "afterwards",
     "answering",
     "fault_html",
     "fault_said",
@@ -51,6 +52,7 @@ class _Answer:
         self.undo: list[Callable[[], None]] = []
         self.lasting: list[str] = []
         self.faults: list[object] = []  # where a fault was said
+        self.after: dict[Callable[[], None], None] = {}  # what is done when it has been given
 
     def take_back(self) -> None:
         """Take back every change, the last one first."""
@@ -85,10 +87,26 @@ def answering(doing: str = "") -> Iterator[_Answer]:
         answers.remove(one)
         one.take_back()
         raise
-    answers.remove(one)
+    else:
+        answers.remove(one)
+        if answers:
+            answers[-1].undo += one.undo
+            answers[-1].lasting += one.lasting
+    finally:
+        if answers:
+            answers[-1].after |= one.after
+        else:
+            for act in one.after:
+                act()
+
+
+def afterwards(act: Callable[[], None]) -> None:
+    """Do something once when the whole of the answer has been given, or now if none is."""
+    answers = _answers()
     if answers:
-        answers[-1].undo += one.undo
-        answers[-1].lasting += one.lasting
+        answers[-1].after[act] = None
+    else:
+        act()
 
 
 def fault_said(place: object) -> None:

@@ -13,6 +13,7 @@ from theorykit.errors import TheoryError, shown
 from theorykit.show.files import file_at, make_own_folder
 from theorykit.show.html_text import sentences_html
 from theorykit.show.own_reader import own_folder
+from theorykit.study.drafts import Drafts
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets.controls import (
     button,
@@ -29,9 +30,9 @@ from theorykit.widgets.controls import (
 from theorykit.widgets.faults import Page
 from theorykit.widgets.side_work import SideWork
 
-__all__ = ["FileOpening", "book_at", "own_book", "there_is_a_book"]
+__all__ = ["FileOpening", "book_at", "own_book", "own_drafts", "there_is_a_book"]
 
-FILE = "phrases.sqlite"
+FILE, DRAFTS = "phrases.sqlite", "drafts.sqlite"
 
 
 def own_book() -> Path:
@@ -39,17 +40,30 @@ def own_book() -> Path:
     return own_folder() / FILE
 
 
+def own_drafts(path: Path | None = None) -> Drafts:
+    """Return the drafts at a path, by default the reader's own; no file is made yet."""
+    return Drafts(own_folder() / DRAFTS if path is None else path.expanduser())
+
+
 def there_is_a_book(path: str) -> bool:
-    """Tell whether anything lies at a path yet."""
+    """Tell whether anything lies at a path yet; the empty path is the reader's own book."""
     try:
-        return file_at(path, ".sqlite").exists()
+        return _book_file(path).exists()
     except OSError as wrong:
         raise TheoryError(f"cannot look at {shown(path)}: {wrong.strerror}") from None
 
 
+def _book_file(path: str) -> Path:
+    """Return the file of a phrase book."""
+    return file_at(path, ".sqlite") if path.strip() else own_book()
+
+
 def book_at(path: str) -> PhraseBook:
-    """Return the phrase book at a path; the reader's own folder is made, no other one is."""
-    file = file_at(path, ".sqlite")
+    """Return the phrase book at a path, the reader's own for the empty one.
+
+    The reader's own folder is made, no other one is.
+    """
+    file = _book_file(path)
     try:
         if file == own_book():
             make_own_folder(file.parent)

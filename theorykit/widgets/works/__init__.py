@@ -1,0 +1,11 @@
+"""What the reader typed and chose: kept, listed, and brought back."""
+
+from theorykit.widgets.works.kept_work import (
+    Hands,
+    KeptWork,
+    by_label,
+    place_of,
+)
+from theorykit.widgets.works.my_work import MyWork
+
+__all__ = ["Hands", "KeptWork", "MyWork", "by_label", "place_of"]
