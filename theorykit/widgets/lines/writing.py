@@ -95,8 +95,7 @@ class LineDesk(Page):
         watch((self.colour, self.reader), self._looked)
         watch(self.hearing.controls, safely(self.problem, self.exporting.stale))
         self.text.observe(self._typed, "value")
-        if not self.mine.begin():
-            self._sync()
+        self.mine.begin()
 
     def _add_rooms(self, book: str) -> None:
         """Add what works with the line: hearing, asking, keeping, exporting, opening."""

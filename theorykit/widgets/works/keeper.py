@@ -61,7 +61,7 @@ class Keeper:
         self.base: Data = {}
         self.last: int | None = None  # the own work that was open here last
         self._word: Word | None = None
-        self._setting: Data = {}
+        self.setting: Data = {}  # how the desk was set when it was last written
         self._full, self._begun = "", 0.0
         self._turn = RLock()
         self._timer: Timer | None = None
@@ -71,7 +71,7 @@ class Keeper:
     def open(self, opened: Opened | None, base: Data, setting: Data) -> None:
         """Put another work on the desk, or none; what was there before is written already."""
         with self._turn:
-            self.opened, self.base, self._setting = opened, base, setting
+            self.opened, self.base, self.setting = opened, base, setting
             self.last = opened.work if opened is not None else self.last
             self._word = None
             self._full, self._begun = str(self.data.get(TEXT, "")), 0.0
@@ -104,11 +104,6 @@ class Keeper:
             self.tried()
         else:
             self._wait()
-
-    @property
-    def setting(self) -> Data:
-        """How the desk was set when it was last written."""
-        return self._setting
 
     @property
     def _saved(self) -> Data:
@@ -169,7 +164,7 @@ class Keeper:
                 self.opened = self._kept(word)
                 self.last = self.opened.work
             self.drafts.leave(self.place, self.last, word.setting)
-            self._word, self._setting = None, word.setting
+            self._word, self.setting = None, word.setting
         self._wrote(before)
 
     def _kept(self, word: Word) -> Opened:
@@ -183,7 +178,7 @@ class Keeper:
 
     def leave(self) -> None:
         """Note down which work is open here now."""
-        self.drafts.leave(self.place, self.last, self._setting)
+        self.drafts.leave(self.place, self.last, self.setting)
 
 
 _KEEPERS: WeakSet[Keeper] = WeakSet()

@@ -83,7 +83,7 @@ class KeptWork(Page):
         path: str | PathLike[str] | None = None,
     ) -> None:
         self._hands, self.kind = hands, kind
-        self._is_showing = True  # until the page begins
+        self.is_showing = True  # what is set is not the reader's doing: until the page begins
         self.told, self.problem, self.saved = picture(), picture(), picture()
         self.drafts = self._drafts(path)
         self.keeper = Keeper(
@@ -117,27 +117,26 @@ class KeptWork(Page):
 
     # What was kept.
 
-    def begin(self) -> bool:
-        """Show what was kept here, if anything was, and tell whether it was; nothing is written."""
-        self.given = self._hands.read()
+    def begin(self, given: Data | None = None) -> None:
+        """Show what was kept here, or else what the cell gives; nothing is written.
+
+        What the cell gives is on the page already, or it is told in ``given``.
+        """
+        self.given = self._hands.read() if given is None else given
         write_all()
-        found: list[Opened] = []
-        guarded(self.problem, lambda: found.extend(self._find()))
-        self.keeper.open(found[0] if found else None, self.given, self._setting)
-        self._is_showing = False
+        if not guarded(self.problem, self._find):
+            self._open(None)
+        self.is_showing = False
         watch(self._hands.setting.values(), self._set)
         self._tell()
-        return bool(found)
 
-    def _find(self) -> list[Opened]:
-        """Put what was kept on the page; return the work, if there is one."""
+    def _find(self) -> None:
+        """Put what was kept on the page, or else what the cell gives."""
         work, setting = self.drafts.left(self.keeper.place)
         put_back(self._hands.setting, setting)
-        if work is None:
-            return []
-        opened = self.drafts.opened(work)
-        self._show(opened.state.data)
-        return [opened]
+        self._open(None if work is None else self.drafts.opened(work))
+        put_back(self._hands.setting, setting)  # a work may bring some of its own, such as a tempo
+        self.keeper.setting = self._setting
 
     @property
     def _setting(self) -> Data:
@@ -147,15 +146,15 @@ class KeptWork(Page):
     def _open(self, opened: Opened | None) -> None:
         """Put a work on the page, or what the cell gives."""
         self._show(self.given if opened is None else opened.state.data)
-        self.keeper.open(opened, self.given, self._setting)
+        self.keeper.open(opened, self._hands.read(), self._setting)
 
     def _show(self, data: Data) -> None:
         """Put a state on the page without its being taken for the reader's doing."""
-        before, self._is_showing = self._is_showing, True
+        before, self.is_showing = self.is_showing, True
         try:
             self._hands.show(data)
         finally:
-            self._is_showing = before
+            self.is_showing = before
 
     @answer
     def _set(self, _: object) -> None:
@@ -164,12 +163,12 @@ class KeptWork(Page):
 
     def later(self) -> None:
         """Keep the work of the page when the answer that is being given has been given."""
-        if not self._is_showing:
+        if not self.is_showing:
             afterwards(self.keep)
 
     def keep(self) -> None:
         """Keep the work of the page, soon."""
-        if not self._is_showing:
+        if not self.is_showing:
             data = self._hands.read()
             self.keeper.hear(self._hands.titled(data), data, self._setting)
 

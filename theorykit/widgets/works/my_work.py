@@ -40,7 +40,7 @@ class MyWork(KeptWork):
         self.list = choice(f"my {kind}s", [(AS_GIVEN, CELL)], CELL, width=WIDE)
         self.new = button(f"new {kind}", self._begin_new, "the one on the desk stays in the list")
         self.copy = button("a copy of it", self._copy, "to change it and keep both")
-        self.look = button("earlier", self._look_back, "every state that was here before")
+        self.look = button("earlier states", self._look_back, "every state that was here before")
         self.out = button("take out", self._ask, "take it out of the list for good")
         self.earlier = choice("earlier", [NO_STATE], 0, width="620px")
         self.bring = button("bring it back", self._bring, "what is on the desk stays, one undo away")
@@ -220,9 +220,9 @@ class MyWork(KeptWork):
         opened = self.keeper.opened
         if opened is not None:
             self.drafts.take_out(opened.work)
-            self.keeper.last = None
             self._hide()
             self._open(None)
+            self.keeper.last = None
             self.keeper.leave()
             self._tell()
 
