@@ -5,7 +5,9 @@ from theorykit.widgets.works.kept_work import (
     KeptWork,
     by_label,
     place_of,
+    put_back,
+    told_by,
 )
 from theorykit.widgets.works.my_work import MyWork
 
-__all__ = ["Hands", "KeptWork", "MyWork", "by_label", "place_of"]
+__all__ = ["Hands", "KeptWork", "MyWork", "by_label", "place_of", "put_back", "told_by"]
