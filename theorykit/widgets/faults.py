@@ -14,6 +14,7 @@ from threading import local
 from typing import Any
 
 import ipywidgets as ipw
+from IPython.display import HTML, display
 
 from theorykit.errors import TheoryError, shown
 from theorykit.show.html_text import problem_html
@@ -156,6 +157,26 @@ def _back(page: object, name: str) -> Callable[[], None]:
     return lambda: setattr(page, name, before)
 
 
+# A notebook that is opened again has its widgets' places, but not the widgets: JupyterLab says
+# "Error displaying widget". Beside a page goes a style that says in its place how to wake it.
+ASLEEP = (
+    "This page sleeps. Run its cell (Shift+Enter), or all cells (menu Run), to wake it: "
+    "what you typed and chose was kept."
+)
+_EMPTY = (
+    ".jp-OutputArea-child:has(.theorykit-asleep) + .jp-OutputArea-child > "
+    ".jp-OutputArea-output.jupyter-widgets:not(:has(*))"
+)
+_SLEEP = (
+    '<span class="theorykit-asleep"></span><style>'
+    ".jp-OutputArea-child:has(.theorykit-asleep){display:none}"
+    f"{_EMPTY}{{visibility:hidden;font-size:0}}"
+    f'{_EMPTY}::before{{visibility:visible;content:"{ASLEEP}";font-size:14px;'
+    "font-family:var(--jp-ui-font-family,sans-serif);color:var(--jp-ui-font-color1,inherit)}"
+    "</style>"
+)
+
+
 class Page(_Noting, ipw.VBox):
     """A page or a part of one, whose attributes go back with its pictures.
 
@@ -167,6 +188,12 @@ class Page(_Noting, ipw.VBox):
     >>> page.view
     'good'
     """
+
+    def _repr_mimebundle_(self, **wishes: Any) -> Any:
+        """Return what a notebook keeps of the page, and put what is seen tomorrow beside it."""
+        display(HTML(_SLEEP))
+        found = super()._repr_mimebundle_(**wishes)
+        return {**found, "text/plain": ASLEEP} if isinstance(found, dict) else found
 
 
 class PageRow(_Noting, ipw.HBox):

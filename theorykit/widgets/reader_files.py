@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
+from weakref import WeakSet
 
 import ipywidgets as ipw
 
@@ -30,9 +31,20 @@ from theorykit.widgets.controls import (
 from theorykit.widgets.faults import Page
 from theorykit.widgets.side_work import SideWork
 
-__all__ = ["FileOpening", "book_at", "own_book", "own_drafts", "there_is_a_book"]
+__all__ = [
+    "FileOpening",
+    "book_at",
+    "book_called",
+    "book_changed",
+    "own_book",
+    "own_drafts",
+    "phrase_book_field",
+    "show_changes",
+    "there_is_a_book",
+]
 
 FILE, DRAFTS = "phrases.sqlite", "drafts.sqlite"
+OWN_BOOK = "your own"  # what an empty field for a phrase book says
 
 
 def own_book() -> Path:
@@ -53,6 +65,37 @@ def there_is_a_book(path: str) -> bool:
         raise TheoryError(f"cannot look at {shown(path)}: {wrong.strerror}") from None
 
 
+def book_called(path: str) -> str:
+    """Return what the phrase book at a path is called on a page.
+
+    >>> book_called(""), book_called("demonstration/thursday")
+    ('your own phrase book', 'the phrase book thursday.sqlite')
+    """
+    file = _book_file(path)
+    return "your own phrase book" if file == own_book() else f"the phrase book {file.name}"
+
+
+class BookReader(Protocol):
+    """A page that shows a phrase book."""
+
+    def book_changed(self, file: Path) -> None:
+        """Look again, if it is the book that is shown."""
+
+
+_LOOKING: WeakSet[BookReader] = WeakSet()
+
+
+def show_changes(page: BookReader) -> None:
+    """Tell a page from now on when a phrase is kept in a book, on any page of this kernel."""
+    _LOOKING.add(page)
+
+
+def book_changed(file: Path) -> None:
+    """Tell the pages that show a phrase book that a phrase was kept in it."""
+    for page in list(_LOOKING):
+        page.book_changed(file)
+
+
 def _book_file(path: str) -> Path:
     """Return the file of a phrase book."""
     return file_at(path, ".sqlite") if path.strip() else own_book()
@@ -70,6 +113,13 @@ def book_at(path: str) -> PhraseBook:
         return PhraseBook(file)
     except OSError as wrong:
         raise TheoryError(f"cannot use {shown(path)}: {wrong.strerror}") from None
+
+
+def phrase_book_field(path: str) -> ipw.Text:
+    """Return a field for the path of a phrase book; empty, it means the reader's own."""
+    field = typed("phrase book", path, "the file of the book; empty for your own")
+    field.placeholder = OWN_BOOK
+    return field
 
 
 # === Opening ===

@@ -78,7 +78,9 @@ class Substitutions(Page):
         place = place_of("substitutes", draft, {"key": str(home), "name": name})
         setting = {"written for": self.reader, "tempo": self.tempo, "swing": self.swing}
         setting |= {"melody": self.melody}
-        self.mine = KeptWork("substitutes", place, Hands(self._work, self._bring, setting=setting), path)
+        self.mine = KeptWork(
+            "substitutes", place, Hands(self._work, self._bring, setting=setting), path
+        )
         super().__init__(self._parts())
         keep_keys(self)
         self._watch()

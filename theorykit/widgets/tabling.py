@@ -81,7 +81,9 @@ class SubsetTable(Page):
     def _chosen(self) -> dict[str, ipw.Dropdown]:
         """What is wished, by name."""
         chosen = {"key": self.key, "sort": self.sort, "shape": self.shape, "rows": self.rows}
-        return chosen | {str(one): box for one, box in zip(SIX_TENSIONS, self.tensions, strict=True)}
+        return chosen | {
+            str(one): box for one, box in zip(SIX_TENSIONS, self.tensions, strict=True)
+        }
 
     def _bring(self, kept: dict[str, Any]) -> None:
         """Show what was wished once."""

@@ -352,7 +352,7 @@ def test_a_name_that_is_taken_is_replaced_only_if_that_is_ticked(desk, tmp_path)
     ("change", "words"),
     [
         ({"name": ""}, "not a name"),
-        ({"book": ""}, "not a path"),
+        ({"book": "a\0b"}, "not a path"),
         ({"book": "no such folder/book"}, "no such folder"),
     ],
 )

@@ -164,4 +164,3 @@ class LineDraft:
         told = "the notes stayed as they are, over other chords" if self.text.strip() else ""
         found = state.read
         return replace(state, origin=found.line if found.is_whole else None, told=told)
-

@@ -115,7 +115,9 @@ class Making(Page):
     @property
     def controls(self) -> dict[str, Any]:
         """What is ticked and typed, by name, to be kept."""
-        boxes = {f"{part} {name}": box for part, row in self.parts.items() for name, box in row.items()}
+        boxes = {
+            f"{part} {name}": box for part, row in self.parts.items() for name, box in row.items()
+        }
         return {**boxes, ALL: self.everyone, "folder": self.folder}
 
     @property

@@ -129,7 +129,9 @@ class TuneDesk(Page):
         )
         self.text.add_class("theorykit-chart")
         self.proposal = choice("colours", LEVEL_WORDS, PROPOSALS[1], "a proposal for each dominant")
-        self.variety = number("variety", VARIETY, 1, MOST_COLOURS, "colours for each kind of target")
+        self.variety = number(
+            "variety", VARIETY, 1, MOST_COLOURS, "colours for each kind of target"
+        )
         self.reader = readers()
         self.treated = tick("colours in the grid", True, "or the chords as they are written")
         self.jobs = tick("jobs under the grid", False, "what every chord does, and where it leads")
@@ -190,7 +192,8 @@ class TuneDesk(Page):
 
     def _bring(self, data: dict[str, Any]) -> None:
         """Put a tune on the desk that was kept."""
-        before, self.state = self.view and self.state.chart, TuneDraft.of(data)
+        before = self.state.chart if self.view is not None else None
+        self.state = TuneDraft.of(data)
         with unwatched(self._typed, self.text):
             self.text.value = self.state.text
         with unwatched(self._proposed, self.proposal, self.variety):

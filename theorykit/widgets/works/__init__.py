@@ -1,4 +1,4 @@
-"""What the reader typed and chose: kept, listed, and brought back."""
+"""Works of the reader, typed or chosen: kept, listed, and brought back."""
 
 from theorykit.widgets.works.kept_work import (
     Hands,

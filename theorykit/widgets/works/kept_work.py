@@ -1,4 +1,4 @@
-"""What was typed and chosen at one place: there again, one step back, or as its cell has it."""
+"""Choices at one place: there again tomorrow, one step back, or as the cell has them."""
 
 from __future__ import annotations
 

@@ -43,7 +43,9 @@ class MyWork(KeptWork):
         self.look = button("earlier states", self._look_back, "every state that was here before")
         self.out = button("take out", self._ask, "take it out of the list for good")
         self.earlier = choice("earlier", [NO_STATE], 0, width="620px")
-        self.bring = button("bring it back", self._bring, "what is on the desk stays, one undo away")
+        self.bring = button(
+            "bring it back", self._bring, "what is on the desk stays, one undo away"
+        )
         self.done = button("close", self._close)
         self.question = picture()
         self.yes = button("yes, take it out", self._take_out)
@@ -87,7 +89,7 @@ class MyWork(KeptWork):
         """Say that another desk has changed the work meanwhile, and that both are in the list."""
         return (
             f"Another desk or notebook has changed this {self.kind} since you opened it. Both are "
-            f"kept: you see yours, now a {self.kind} of its own in the list, where the other is too."
+            f"kept: you see yours, now a {self.kind} of its own; the other is in the list, too."
         )
 
     def _tell(self, words: str | None = None) -> None:
