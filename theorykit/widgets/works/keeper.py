@@ -39,8 +39,9 @@ class Keeper:
     """What one desk keeps in ``drafts`` under its ``place``.
 
     ``opened`` is the work on the desk, None for what the cell shows; the first change then begins a
-    work whose first state is ``base``. ``wrote`` is told what was open before a work was written,
-    ``failed`` why it could not be. Without a page to answer everything is written ``at_once``.
+    work whose first state is ``base``. ``wrote`` is told whether another desk had kept newer work
+    meanwhile, ``failed`` why something could not be written. Without a page to answer everything is
+    written ``at_once``.
     """
 
     def __init__(
@@ -48,7 +49,7 @@ class Keeper:
         drafts: Drafts,
         place: str,
         kind: str,
-        wrote: Callable[[Opened | None], None],
+        wrote: Callable[[bool], None],
         failed: Callable[[Exception], None],
         *,
         forks: bool,
@@ -154,27 +155,34 @@ class Keeper:
     def write(self) -> None:
         """Write what waits, or raise."""
         with self._turn:
-            word, before = self._word, self.opened
-            if self._timer is not None:
-                self._timer.cancel()
-                self._timer = None
+            word, is_newer = self._word, False
             if word is None:
                 return
             if word.data != self._saved:
-                self.opened = self._kept(word)
-                self.last = self.opened.work
+                is_newer = self._keep(word)
             self.drafts.leave(self.place, self.last, word.setting)
             self._word, self.setting = None, word.setting
-        self._wrote(before)
+            if self._timer is not None:
+                self._timer.cancel()
+                self._timer = None
+        self._wrote(is_newer)
 
-    def _kept(self, word: Word) -> Opened:
-        """Keep the work of a word."""
-        before = self.opened
+    def _keep(self, word: Word) -> bool:
+        """Keep the work of a word, and tell whether another desk had kept something meanwhile."""
+        before, is_newer = self.opened, False
         if before is None:
-            before = self.opened = self.drafts.begin(self.kind, word.title, self.base)
-        return self.drafts.save(
+            there, _ = self.drafts.left(self.place)
+            is_newer = there is not None and there != self.last
+            if there is not None and is_newer and not self._forks:
+                before = self.drafts.opened(there)
+            else:
+                before = self.drafts.begin(self.kind, word.title, self.base)
+            self.opened = before
+        saved = self.drafts.save(
             before, word.title, word.data, fresh=word.is_step, forks=self._forks
         )
+        self.opened, self.last = saved, saved.work
+        return is_newer or saved.work != before.work or saved.revision > before.revision + 1
 
     def leave(self) -> None:
         """Note down which work is open here now."""

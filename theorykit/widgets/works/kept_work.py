@@ -177,25 +177,18 @@ class KeptWork(Page):
         self.keep()
         self.keeper.write()
 
-    def _wrote(self, before: Opened | None) -> None:
-        """Say what has become of what was written."""
-        guarded(self.problem, lambda: self._say(before))
+    def _wrote(self, is_newer: bool) -> None:
+        """Say what has become of what was written; another desk's newer work is told."""
 
-    def _say(self, before: Opened | None) -> None:
-        """Say it: what could not be kept is kept now, and newer work of others is told."""
-        put(self.saved, "")
-        now = self.keeper.opened
-        if before is not None and now is not None and self._is_newer(before, now):
-            self._tell(self._newer(before, now))
-        else:
-            self._tell(self._standing)
+        def say() -> None:
+            put(self.saved, "")
+            self._tell(self._both_kept if is_newer else self._standing)
 
-    def _is_newer(self, before: Opened, now: Opened) -> bool:
-        """Tell whether another desk has changed the work meanwhile."""
-        return now.work != before.work or now.revision > before.revision + 1
+        guarded(self.problem, say)
 
-    def _newer(self, before: Opened, now: Opened) -> str:
-        """Say that another desk has changed the work meanwhile."""
+    @property
+    def _both_kept(self) -> str:
+        """What is said where another desk has changed the work meanwhile."""
         return BOTH_HERE
 
     @property

@@ -85,8 +85,9 @@ class MyWork(KeptWork):
             return self._words_given
         return f"This is your own {self.kind}, as you left it."
 
-    def _newer(self, before: Opened, now: Opened) -> str:
-        """Say that another desk has changed the work meanwhile, and that both are in the list."""
+    @property
+    def _both_kept(self) -> str:
+        """What is said where another desk has changed the work meanwhile: both are in the list."""
         return (
             f"Another desk or notebook has changed this {self.kind} since you opened it. Both are "
             f"kept: you see yours, now a {self.kind} of its own; the other is in the list, too."
