@@ -182,7 +182,9 @@ class KeptWork(Page):
 
         def say() -> None:
             put(self.saved, "")
-            self._tell(self._both_kept if is_newer else self._standing)
+            self._tell()
+            if is_newer:
+                put(self.told, sentences_html(self._both_kept))
 
         guarded(self.problem, say)
 
