@@ -95,9 +95,9 @@ def test_five_more_are_asked_for_in_another_key_and_one_is_taken_over(page):
     assert taken != before
     assert Line.parse(taken, two_five_one("Eb")).text == taken
     page.wait_for_text("Taken over.")
-    press(page, "back")
+    press(page, "undo")
     assert field(page).input_value() == before
-    press(page, "forward")
+    press(page, "redo")
     assert field(page).input_value() == taken
 
 

@@ -172,8 +172,16 @@ class Lab:
         nbformat.write(notebook, self.server.folder / name)
         return name
 
-    def open_notebook(self, name: str, *, width: int = 1280, height: int = 1000) -> NotebookPage:
-        """Open ``name`` (with or without .ipynb) in a fresh browser context; its kernel is idle."""
+    def open_notebook(
+        self, name: str, *, width: int = 1280, height: int = 1000, keeps: bool = False
+    ) -> NotebookPage:
+        """Open ``name`` (with or without .ipynb) in a fresh browser context; its kernel is idle.
+
+        The reader has typed nothing yet on any desk, unless the test ``keeps`` what was typed.
+        """
+        if not keeps:
+            for file in (self.server.folder.parent / "data" / "theorykit").glob("drafts.sqlite*"):
+                file.unlink()
         context = self.browser.new_context(viewport={"width": width, "height": height})
         page = context.new_page()
         page.set_default_timeout(PAGE)
@@ -280,6 +288,17 @@ class NotebookPage:
         self.settle()
         if errors := self.errors():
             raise AssertionError(f"{self.name}: " + "; ".join(errors))
+
+    def save(self) -> int:
+        """Save the notebook, as the menu does; return its size in bytes."""
+        self.page.evaluate("() => window.jupyterapp.commands.execute('docmanager:save')")
+        return int(
+            self.page.evaluate(
+                "async name => (await window.jupyterapp.serviceManager.contents"
+                ".get(name, {content: false})).size",
+                self.name,
+            )
+        )
 
     def restart(self) -> None:
         """Restart the kernel, as the menu does; no cell has run in it then."""

@@ -11,8 +11,7 @@ from theorykit.errors import TheoryError
 from theorykit.show.files import line_bytes
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets import handout_desk, line_desk, phrase_book, tune_desk
-from theorykit.widgets.handouts.drafts import own_draft, save_draft
-from theorykit.widgets.reader_files import LARGEST, FileOpening, book_at, own_book
+from theorykit.widgets.reader_files import LARGEST, FileOpening, book_at, own_book, own_drafts
 
 LINE = Line.parse("8th F4 A4 C5 E5 D5 B4 Ab4 F4 | whole E4", two_five_one("C", "short"))
 
@@ -96,10 +95,12 @@ def test_every_page_that_opens_files_takes_a_path(tmp_path):
 def test_drafts_and_the_own_book_are_for_their_owner_alone(tmp_path, monkeypatch):
     data = tmp_path / "data"
     monkeypatch.setattr("platformdirs.user_data_dir", lambda *_, **__: str(data))
-    book = book_at(str(own_book()))
-    save_draft(own_draft(), {"text": "x"})
-    modes = [path.stat().st_mode & 0o777 for path in (data, book.path, own_draft())]
+    drafts = own_drafts()
+    assert not data.exists()
+    drafts.begin("tune", "x", {"text": "x"})
+    book = book_at("")
+    assert book.path == own_book()
+    modes = [path.stat().st_mode & 0o777 for path in (data, book.path, drafts.path)]
     assert modes == [0o700, 0o600, 0o600]
-    own_draft().chmod(0o644)
-    save_draft(own_draft(), {"text": "y"})
-    assert own_draft().stat().st_mode & 0o777 == 0o644
+    drafts.path.chmod(0o644)
+    assert own_drafts().path.stat().st_mode & 0o777 == 0o600  # what was typed is nobody else's

@@ -315,7 +315,15 @@ def hear(
     the tempo.
     """
     wanted = None if over_v is None else colour(over_v)
-    html = player_html(line, label=label, colour=wanted, tempo=tempo, swing=swing, melody=melody)
+    html = player_html(
+        line,
+        label=label,
+        colour=wanted,
+        tempo=tempo,
+        swing=swing,
+        melody=melody,
+        is_kept=True,
+    )
     return at_concert(Shown(html, f"Player: {label}, {line.progression}"))
 
 
@@ -340,7 +348,7 @@ def practise(
     wanted = None if over_v is None else colour(over_v)
     chords = "plain" if wanted is None else "coloured"
     found = rehearse(line, wanted, Rehearsal(chords, journey, loops, answers, tempo))
-    html = performance_html(found.performance, label=found.label, loops=found.loops)
+    html = performance_html(found.performance, label=found.label, loops=found.loops, is_kept=True)
     return at_concert(Shown(html, f"Player: {found.label}"))
 
 
@@ -356,7 +364,7 @@ substitute over its own bass, Dm7 | D♭7 | Cmaj7
     versions = in_place(key, name).versions
     labels = [f"{one.name}: {one.chords.pretty}" for one in versions]
     html = "".join(
-        performance_html(one.performance(tempo=tempo), label=label)
+        performance_html(one.performance(tempo=tempo), label=label, is_kept=True)
         for one, label in zip(versions, labels, strict=True)
     )
     said = "; ".join(label.replace(": ", ", ", 1) for label in labels)

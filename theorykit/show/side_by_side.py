@@ -66,5 +66,5 @@ def hear_together(
     Player: two horns, Dm7 | G7 | Cmaj7
     """
     played = unaccompanied(*lines, tempo=tempo)
-    html = performance_html(played, label=label, melody=melody)
+    html = performance_html(played, label=label, melody=melody, is_kept=True)
     return at_concert(Shown(html, f"Player: {label}, {lines[0].progression.pretty}"))

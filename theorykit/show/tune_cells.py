@@ -93,5 +93,7 @@ def hear_chorus(
     without = f" without {' and '.join(resting)}" if resting else ""
     where = f", bars {bars[0]}-{bars[1]}" if bars else ""
     label = f"{chorus.chart.title or 'the tune'}{where}{without}"
-    html = performance_html(muted(played, resting), label=label, melody=melody, loops=loops)
+    html = performance_html(
+        muted(played, resting), label=label, melody=melody, loops=loops, is_kept=True
+    )
     return at_concert(Shown(html, f"Player: {label}"))

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from os import PathLike
+from typing import Any
+
 import ipywidgets as ipw
 
 from theorykit.harmony.colours import COLOURS
@@ -25,9 +28,11 @@ from theorykit.widgets.controls import (
     put,
     readers,
     slider,
+    unwatched,
 )
 from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
+from theorykit.widgets.works import Hands, KeptWork, place_of, put_back, told_by
 
 __all__ = ["Explorer", "explorer"]
 
@@ -35,6 +40,7 @@ STAFF_SCALE, KEYBOARD_SCALE, COUNTS_SCALE = 50, 1.3, 0.9
 # Pixels kept free, so that nothing jumps: for a staff, a keyboard, three lines of words.
 STAFF_ROOM, KEYBOARD_ROOM, WORDS_ROOM = 160, 260, 66
 SIDE = {"width": "440px", "min_width": "300px"}
+WORDS = ("key", "form", "colour", "spelling")  # what is chosen besides the shortcut
 FORM_WORDS = {
     "long": "long: a bar each",
     "short": "short: two beats each",
@@ -51,7 +57,15 @@ class Explorer(Page):
     'Ab melodic minor'
     """
 
-    def __init__(self, key: str = "C major", colour: str = "b9 13", form: str = "long") -> None:
+    def __init__(
+        self,
+        key: str = "C major",
+        colour: str = "b9 13",
+        form: str = "long",
+        *,
+        draft: str = "",
+        path: str | PathLike[str] | None = None,
+    ) -> None:
         key, colour = str(Key.parse(key)), named_colour(colour).name
         self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], key)
         self.form = choice("form", [(FORM_WORDS[name], name) for name in FORMS], form)
@@ -68,9 +82,32 @@ class Explorer(Page):
         self.counts = picture()
         self._add_menus()
         self.view: ExplorerView = explore(key, form, colour)
+        place = place_of("explorer", draft, {"key": key, "colour": colour, "form": form})
+        setting = {"written for": self.reader, "tempo": self.tempo, "swing": self.swing}
+        setting |= {"melody": self.melody}
+        hands = Hands(lambda: told_by(self._chosen), self._bring, setting=setting)
+        self.mine = KeptWork("explorer", place, hands, path)
         super().__init__(self._parts())
         keep_keys(self)
         self._watch()
+        self.mine.begin()
+
+    @property
+    def _chosen(self) -> dict[str, ipw.Dropdown]:
+        """What is chosen, by name."""
+        chosen = {"key": self.key, "form": self.form, "colour": self.colour}
+        return {**chosen, "shortcut": self.shortcut, "spelling": self.spelling}
+
+    def _bring(self, kept: dict[str, Any]) -> None:
+        """Show what was chosen once."""
+        with (
+            unwatched(self._new_sound, self.key, self.form, self.colour),
+            unwatched(self._answer_change, self.spelling),
+        ):
+            put_back({name: self._chosen[name] for name in WORDS}, kept)
+        place = kept.get("shortcut")
+        number = place if isinstance(place, int) else 0
+        offer(self.shortcut, [("", number)], number, self._answer_change)  # until all are offered
         self._answer()
 
     def _add_menus(self) -> None:
@@ -96,6 +133,7 @@ class Explorer(Page):
         heard = ipw.VBox([self.plain, self.coloured, caution, self.table], layout=SIDE)
         return [
             above,
+            self.mine,
             self.problem,
             self.sentence,
             panel(seen, heard),
@@ -115,12 +153,14 @@ class Explorer(Page):
     @answer
     def _new_sound(self, _: object) -> None:
         """Another key or colour: the list of shortcuts starts anew, at its best."""
+        self.mine.later()
         offer(self.shortcut, self.shortcut.options, 0, self._answer_change)
         self._answer()
 
     @answer
     def _answer_change(self, _: object) -> None:
         """Another shortcut, spelling or reader."""
+        self.mine.later()
         self._answer()
 
     @answer
@@ -168,10 +208,20 @@ class Explorer(Page):
         put(self.coloured, player_html(view.coloured, label=coloured, colour=view.colour, **sound))
 
 
-def explorer(key: str = "C major", colour: str = "b9 13", form: str = "long") -> Explorer:
+def explorer(
+    key: str = "C major",
+    colour: str = "b9 13",
+    form: str = "long",
+    *,
+    draft: str = "",
+    path: str | PathLike[str] | None = None,
+) -> Explorer:
     """Return the explorer, opened on a key, a colour and a form.
+
+    What is chosen is there again when the cell is run again: ``draft`` names the explorer, so that
+    two with the same choice each have their own, and ``path`` is the file, by default the reader's.
 
     >>> explorer("E♭", "lydian dominant").view.sentence
     'Over B♭7 think F melodic minor scale on the 5th of V, which is the 2nd of I.'
     """
-    return Explorer(key, colour, form)
+    return Explorer(key, colour, form, draft=draft, path=path)

@@ -14,6 +14,7 @@ from threading import local
 from typing import Any
 
 import ipywidgets as ipw
+from IPython.display import HTML, display
 
 from theorykit.errors import TheoryError, shown
 from theorykit.show.html_text import problem_html
@@ -21,6 +22,7 @@ from theorykit.show.html_text import problem_html
 __all__ = [
     "Page",
     "PageRow",
+    "afterwards",
     "answering",
     "fault_html",
     "fault_said",
@@ -51,6 +53,7 @@ class _Answer:
         self.undo: list[Callable[[], None]] = []
         self.lasting: list[str] = []
         self.faults: list[object] = []  # where a fault was said
+        self.after: dict[Callable[[], None], None] = {}  # what is done when it has been given
 
     def take_back(self) -> None:
         """Take back every change, the last one first."""
@@ -85,10 +88,26 @@ def answering(doing: str = "") -> Iterator[_Answer]:
         answers.remove(one)
         one.take_back()
         raise
-    answers.remove(one)
+    else:
+        answers.remove(one)
+        if answers:
+            answers[-1].undo += one.undo
+            answers[-1].lasting += one.lasting
+    finally:
+        if answers:
+            answers[-1].after |= one.after
+        else:
+            for act in one.after:
+                act()
+
+
+def afterwards(act: Callable[[], None]) -> None:
+    """Do something once when the whole of the answer has been given, or now if none is."""
+    answers = _answers()
     if answers:
-        answers[-1].undo += one.undo
-        answers[-1].lasting += one.lasting
+        answers[-1].after[act] = None
+    else:
+        act()
 
 
 def fault_said(place: object) -> None:
@@ -138,6 +157,26 @@ def _back(page: object, name: str) -> Callable[[], None]:
     return lambda: setattr(page, name, before)
 
 
+# A notebook that is opened again has its widgets' places, but not the widgets: JupyterLab says
+# "Error displaying widget". Beside a page goes a style that says in its place how to wake it.
+ASLEEP = (
+    "This page sleeps. Run its cell (Shift+Enter), or all cells (menu Run), to wake it: "
+    "what you typed and chose was kept."
+)
+_EMPTY = (
+    ".jp-OutputArea-child:has(.theorykit-asleep) + .jp-OutputArea-child > "
+    ".jp-OutputArea-output.jupyter-widgets:not(:has(*))"
+)
+_SLEEP = (
+    '<span class="theorykit-asleep"></span><style>'
+    ".jp-OutputArea-child:has(.theorykit-asleep){display:none}"
+    f"{_EMPTY}{{visibility:hidden;font-size:0}}"
+    f'{_EMPTY}::before{{visibility:visible;content:"{ASLEEP}";font-size:14px;'
+    "font-family:var(--jp-ui-font-family,sans-serif);color:var(--jp-ui-font-color1,inherit)}"
+    "</style>"
+)
+
+
 class Page(_Noting, ipw.VBox):
     """A page or a part of one, whose attributes go back with its pictures.
 
@@ -149,6 +188,12 @@ class Page(_Noting, ipw.VBox):
     >>> page.view
     'good'
     """
+
+    def _repr_mimebundle_(self, **wishes: Any) -> Any:
+        """Return what a notebook keeps of the page, and put what is seen tomorrow beside it."""
+        display(HTML(_SLEEP))
+        found = super()._repr_mimebundle_(**wishes)
+        return {**found, "text/plain": ASLEEP} if isinstance(found, dict) else found
 
 
 class PageRow(_Noting, ipw.HBox):

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from os import PathLike
+from typing import Any
 
 import ipywidgets as ipw
 
@@ -30,9 +32,11 @@ from theorykit.widgets.controls import (
     readers,
     slider,
     typed,
+    unwatched,
 )
 from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
+from theorykit.widgets.works import Hands, KeptWork, place_of, put_back, told_by
 
 __all__ = ["IdentifyNotes", "PianoKeys", "identify_notes"]
 
@@ -153,7 +157,15 @@ class IdentifyNotes(Page):
     ['E', 'B', 'E♭', 'F♯', 'A♯']
     """
 
-    def __init__(self, notes: str = "E G# B", over: str = "G7", target: str = "C") -> None:
+    def __init__(
+        self,
+        notes: str = "E G# B",
+        over: str = "G7",
+        target: str = "C",
+        *,
+        draft: str = "",
+        path: str | PathLike[str] | None = None,
+    ) -> None:
         self.notes = typed("notes", notes, "notes such as E G# B, a chord or a scale")
         self.over = typed("over the chord", over, "any chord symbol")
         self.target = typed("going to", target, "the chord or key that follows; may be empty")
@@ -168,10 +180,35 @@ class IdentifyNotes(Page):
         self.motion, self.player = picture(MOTION_ROOM), picture(PLAYER_ROOM)
         self._add_menus()
         self._given: str | tuple[int, ...] = notes  # text, or the keys that are down
+        place = place_of("notes", draft, {"notes": notes, "over": over, "target": target})
+        setting = {"written for": self.reader, "tempo": self.tempo, "melody": self.melody}
+        self.mine = KeptWork("notes", place, Hands(self._work, self._bring, setting=setting), path)
         super().__init__(self._parts())
         keep_keys(self)
         self._watch()
-        self._answer()
+        self.mine.begin()
+
+    @property
+    def _fields(self) -> dict[str, ipw.Text]:
+        """What is typed, by name."""
+        return {"notes": self.notes, "over": self.over, "target": self.target}
+
+    def _work(self) -> dict[str, Any]:
+        """Return what is typed, and the keys that are down where they were tapped."""
+        keys = None if isinstance(self._given, str) else list(self._given)
+        return {**told_by(self._fields), "keys": keys}
+
+    def _bring(self, kept: dict[str, Any]) -> None:
+        """Show what was typed or tapped once; what cannot be read leaves a good picture."""
+        with (
+            unwatched(self._typed, self.notes),
+            unwatched(self._other_chord, self.over, self.target),
+        ):
+            put_back(self._fields, kept)
+        keys = kept.get("keys")
+        self._given = tuple(keys) if isinstance(keys, list) else self.notes.value
+        if not guarded(self.problem, self._look, self._play) and not self.keyboard.value:
+            self._draw()
 
     def _add_menus(self) -> None:
         """Add the menus that save the pictures."""
@@ -193,7 +230,7 @@ class IdentifyNotes(Page):
         pictures = [self.keyboard, self.keyboard_saving, self.staff, self.staff_saving]
         seen = ipw.VBox([*pictures, self.motion, self.motion_saving], layout=SEEN)
         told = ipw.VBox([self.words], layout=BESIDE)  # last, because its length changes
-        answer = [self.problem, self.sentence, panel(seen, told)]
+        answer = [self.mine, self.problem, self.sentence, panel(seen, told)]
         return [above, how, panel(self.piano, heard), *answer]
 
     def _watch(self) -> None:
@@ -208,18 +245,21 @@ class IdentifyNotes(Page):
     @answer
     def _typed(self, _: object) -> None:
         """Notes were typed."""
+        self.mine.later()
         self._given = self.notes.value
         self._answer()
 
     @answer
     def _tapped(self) -> None:
         """A key was tapped: the keys that are down are the notes; what was typed stays typed."""
+        self.mine.later()
         self._given = self.piano.down
         self._answer()
 
     @answer
     def _other_chord(self, _: object) -> None:
         """Another chord, target or reader: the same notes are read again."""
+        self.mine.later()
         self._answer()
 
     @answer
@@ -240,7 +280,12 @@ class IdentifyNotes(Page):
     def _look(self) -> None:
         """Decide, then draw."""
         given, chords = self._given, (self.over.value, self.target.value)
-        self.view = view = self._read(given, *chords)
+        self.view = self._read(given, *chords)
+        self._draw()
+
+    def _draw(self) -> None:
+        """Draw what was found last."""
+        view = self.view
         self.piano.show(view.midis)
         put(self.sentence, sentences_html(view.sentence, *filter(None, [view.written])))
         put(self.keyboard, picture_svg(view.keyboard, scale=KEYBOARD_SCALE))
@@ -255,10 +300,21 @@ class IdentifyNotes(Page):
         put(self.player, html)
 
 
-def identify_notes(notes: str = "E G# B", over: str = "G7", target: str = "C") -> IdentifyNotes:
+def identify_notes(
+    notes: str = "E G# B",
+    over: str = "G7",
+    target: str = "C",
+    *,
+    draft: str = "",
+    path: str | PathLike[str] | None = None,
+) -> IdentifyNotes:
     """Return the page that names notes, opened on some notes, a chord and its target.
+
+    What is typed or tapped is there again when the cell is run again: ``draft`` names the page, so
+    that two with the same notes each have their own, and ``path`` is the file, by default the
+    reader's own.
 
     >>> identify_notes("Ab", "Db7", "Gb").view.found.degrees[0].pretty
     '5'
     """
-    return IdentifyNotes(notes, over, target)
+    return IdentifyNotes(notes, over, target, draft=draft, path=path)

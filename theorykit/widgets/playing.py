@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import ipywidgets as ipw
-
 from theorykit.notes.reader import READERS, Reader
 from theorykit.show.html_text import sentences_html
 from theorykit.show.own_reader import keep_reader, own_reader
 from theorykit.widgets.controls import choice, guarded, keep_keys, panel, picture, put
+from theorykit.widgets.faults import Page
 
 __all__ = ["IPlay", "i_play"]
 
@@ -19,7 +18,7 @@ KEPT = (
 )
 
 
-class IPlay(ipw.VBox):
+class IPlay(Page):
     """The setting as a widget: a list, and what becomes of the choice.
 
     >>> box = IPlay()

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
+from weakref import WeakSet
 
 import ipywidgets as ipw
 
@@ -13,6 +14,7 @@ from theorykit.errors import TheoryError, shown
 from theorykit.show.files import file_at, make_own_folder
 from theorykit.show.html_text import sentences_html
 from theorykit.show.own_reader import own_folder
+from theorykit.study.drafts import Drafts
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets.controls import (
     button,
@@ -29,9 +31,20 @@ from theorykit.widgets.controls import (
 from theorykit.widgets.faults import Page
 from theorykit.widgets.side_work import SideWork
 
-__all__ = ["FileOpening", "book_at", "own_book", "there_is_a_book"]
+__all__ = [
+    "FileOpening",
+    "book_at",
+    "book_called",
+    "book_changed",
+    "own_book",
+    "own_drafts",
+    "phrase_book_field",
+    "show_changes",
+    "there_is_a_book",
+]
 
-FILE = "phrases.sqlite"
+FILE, DRAFTS = "phrases.sqlite", "drafts.sqlite"
+OWN_BOOK = "your own"  # what an empty field for a phrase book says
 
 
 def own_book() -> Path:
@@ -39,23 +52,74 @@ def own_book() -> Path:
     return own_folder() / FILE
 
 
+def own_drafts(path: Path | None = None) -> Drafts:
+    """Return the drafts at a path, by default the reader's own; no file is made yet."""
+    return Drafts(own_folder() / DRAFTS if path is None else path.expanduser())
+
+
 def there_is_a_book(path: str) -> bool:
-    """Tell whether anything lies at a path yet."""
+    """Tell whether anything lies at a path yet; the empty path is the reader's own book."""
     try:
-        return file_at(path, ".sqlite").exists()
+        return _book_file(path).exists()
     except OSError as wrong:
         raise TheoryError(f"cannot look at {shown(path)}: {wrong.strerror}") from None
 
 
+def book_called(path: str) -> str:
+    """Return what the phrase book at a path is called on a page.
+
+    >>> book_called(""), book_called("demonstration/thursday")
+    ('your own phrase book', 'the phrase book thursday.sqlite')
+    """
+    file = _book_file(path)
+    return "your own phrase book" if file == own_book() else f"the phrase book {file.name}"
+
+
+class BookReader(Protocol):
+    """A page that shows a phrase book."""
+
+    def book_changed(self, file: Path) -> None:
+        """Look again, if it is the book that is shown."""
+
+
+_LOOKING: WeakSet[BookReader] = WeakSet()
+
+
+def show_changes(page: BookReader) -> None:
+    """Tell a page from now on when a phrase is kept in a book, on any page of this kernel."""
+    _LOOKING.add(page)
+
+
+def book_changed(file: Path) -> None:
+    """Tell the pages that show a phrase book that a phrase was kept in it."""
+    for page in list(_LOOKING):
+        page.book_changed(file)
+
+
+def _book_file(path: str) -> Path:
+    """Return the file of a phrase book."""
+    return file_at(path, ".sqlite") if path.strip() else own_book()
+
+
 def book_at(path: str) -> PhraseBook:
-    """Return the phrase book at a path; the reader's own folder is made, no other one is."""
-    file = file_at(path, ".sqlite")
+    """Return the phrase book at a path, the reader's own for the empty one.
+
+    The reader's own folder is made, no other one is.
+    """
+    file = _book_file(path)
     try:
         if file == own_book():
             make_own_folder(file.parent)
         return PhraseBook(file)
     except OSError as wrong:
         raise TheoryError(f"cannot use {shown(path)}: {wrong.strerror}") from None
+
+
+def phrase_book_field(path: str) -> ipw.Text:
+    """Return a field for the path of a phrase book; empty, it means the reader's own."""
+    field = typed("phrase book", path, "the file of the book; empty for your own")
+    field.placeholder = OWN_BOOK
+    return field
 
 
 # === Opening ===

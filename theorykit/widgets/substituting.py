@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from os import PathLike
+from typing import Any
+
 import ipywidgets as ipw
 
 from theorykit.harmony.substitution import NAMES
@@ -23,9 +26,11 @@ from theorykit.widgets.controls import (
     put,
     readers,
     slider,
+    unwatched,
 )
 from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
+from theorykit.widgets.works import Hands, KeptWork, place_of, put_back, told_by
 
 __all__ = ["Substitutions", "substitutions"]
 
@@ -47,7 +52,14 @@ class Substitutions(Page):
     'Fm7 B♭7'
     """
 
-    def __init__(self, key: str = "C major", name: str = NAMES[0]) -> None:
+    def __init__(
+        self,
+        key: str = "C major",
+        name: str = NAMES[0],
+        *,
+        draft: str = "",
+        path: str | PathLike[str] | None = None,
+    ) -> None:
         home = Key.parse(key)
         self.view: SubstitutionView = substitution(home, name)
         self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], str(home))
@@ -63,10 +75,36 @@ class Substitutions(Page):
         self.motion, self.clock = picture(MOTION_ROOM), picture(CLOCK_ROOM)
         self._add_menus()
         self.players = tuple(picture() for _ in self.view.players)
+        place = place_of("substitutes", draft, {"key": str(home), "name": name})
+        setting = {"written for": self.reader, "tempo": self.tempo, "swing": self.swing}
+        setting |= {"melody": self.melody}
+        self.mine = KeptWork(
+            "substitutes", place, Hands(self._work, self._bring, setting=setting), path
+        )
         super().__init__(self._parts())
         keep_keys(self)
         self._watch()
-        self._answer(None)
+        self.mine.begin({**self._work(), "chord": None})
+
+    @property
+    def _chosen(self) -> dict[str, ipw.Dropdown]:
+        """What is chosen, by name."""
+        return {"key": self.key, "target": self.target, "substitute": self.substitute}
+
+    def _work(self) -> dict[str, Any]:
+        """Return what is chosen, and the chord in the pictures."""
+        return {**told_by(self._chosen), "chord": self.chord.value}
+
+    def _bring(self, kept: dict[str, Any]) -> None:
+        """Show what was chosen once; no chord stands for the one that makes the substitute."""
+        with (
+            unwatched(self._new_key, self.key),
+            unwatched(self._new_target, self.target),
+            unwatched(self._new_chords, self.substitute),
+        ):
+            put_back(self._chosen, kept)
+        place = kept.get("chord")
+        self._answer(place if isinstance(place, int) else None)
 
     def _add_menus(self) -> None:
         """Add the menus that save the pictures."""
@@ -94,7 +132,7 @@ class Substitutions(Page):
         seen = ipw.VBox(pictures, layout=SEEN)
         told = ipw.VBox([self.words], layout=TOLD)  # last, because its length changes
         heard = [panel(*self.players), caution]
-        return [above, self.problem, self.sentence, *heard, panel(seen, told)]
+        return [above, self.mine, self.problem, self.sentence, *heard, panel(seen, told)]
 
     def _watch(self) -> None:
         """Answer every change of a control."""
@@ -109,6 +147,7 @@ class Substitutions(Page):
     @answer
     def _new_key(self, _: object) -> None:
         """Another key: the target is that of its mode."""
+        self.mine.later()
         mode = Key.parse(self.key.value).mode
         offer(self.target, self.target.options, mode, self._new_target)
         self._answer(self.chord.value)
@@ -116,6 +155,7 @@ class Substitutions(Page):
     @answer
     def _new_target(self, _: object) -> None:
         """Another target: the key of the other mode on the same tonic."""
+        self.mine.later()
         key = parallel_key(self.key.value, self.target.value)
         offer(self.key, self.key.options, str(key), self._new_key)
         self._answer(self.chord.value)
@@ -123,6 +163,7 @@ class Substitutions(Page):
     @answer
     def _new_chords(self, _: object) -> None:
         """Another substitute: the pictures begin with the chord that makes it."""
+        self.mine.later()
         self._answer(None)
 
     @answer
@@ -133,6 +174,7 @@ class Substitutions(Page):
     @answer
     def _look_change(self, _: object) -> None:
         """Another chord in the pictures: what is heard stays."""
+        self.mine.later()
         guarded(self.problem, lambda: self._look(self.chord.value))
 
     @answer
@@ -170,10 +212,19 @@ class Substitutions(Page):
             put(place, performance_html(played, **sound))
 
 
-def substitutions(key: str = "C major", name: str = NAMES[0]) -> Substitutions:
+def substitutions(
+    key: str = "C major",
+    name: str = NAMES[0],
+    *,
+    draft: str = "",
+    path: str | PathLike[str] | None = None,
+) -> Substitutions:
     """Return the page of substitutes, opened on a key and a substitute.
+
+    What is chosen is there again when the cell is run again: ``draft`` names the page, so that two
+    with the same choice each have their own, and ``path`` is the file, by default the reader's own.
 
     >>> substitutions("E♭", "tritone substitute").view.sentence
     'E7 stands in for B♭7: the dominant seventh chord a tritone away.'
     """
-    return Substitutions(key, name)
+    return Substitutions(key, name, draft=draft, path=path)

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from os import PathLike
+from typing import Any
+
+import ipywidgets as ipw
+
 from theorykit.harmony.subsets import SIX_TENSIONS
 from theorykit.notes.degree import Degree
 from theorykit.notes.key import KEYS, Key
@@ -23,8 +28,10 @@ from theorykit.widgets.controls import (
     picture,
     put,
     readers,
+    unwatched,
 )
 from theorykit.widgets.faults import Page
+from theorykit.widgets.works import Hands, KeptWork, place_of, put_back, told_by
 
 __all__ = ["SubsetTable", "subset_table"]
 
@@ -42,7 +49,13 @@ class SubsetTable(Page):
     ['♭9 ♯11', '♭9 9 ♯11']
     """
 
-    def __init__(self, key: str = "C major") -> None:
+    def __init__(
+        self,
+        key: str = "C major",
+        *,
+        draft: str = "",
+        path: str | PathLike[str] | None = None,
+    ) -> None:
         home = str(Key.parse(key))
         self.view: TensionTable = tension_table(home)
         self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], home)
@@ -55,15 +68,33 @@ class SubsetTable(Page):
         chosen = [self.key, self.sort, self.shape, self.rows, self.reader]
         controls = [*chosen, *self.tensions]
         above = [panel(*controls[: -len(SIX_TENSIONS)]), panel(*self.tensions)]
-        super().__init__([*above, self.problem, self.told, self.table])
+        place = place_of("tensions", draft, {"key": home})
+        hands = Hands(lambda: told_by(self._chosen), self._bring, setting={"for": self.reader})
+        self.mine = KeptWork("tensions", place, hands, path)
+        super().__init__([*above, self.mine, self.problem, self.told, self.table])
         keep_keys(self)
         for control in controls:
             control.observe(self._change, "value")
+        self.mine.begin()
+
+    @property
+    def _chosen(self) -> dict[str, ipw.Dropdown]:
+        """What is wished, by name."""
+        chosen = {"key": self.key, "sort": self.sort, "shape": self.shape, "rows": self.rows}
+        return chosen | {
+            str(one): box for one, box in zip(SIX_TENSIONS, self.tensions, strict=True)
+        }
+
+    def _bring(self, kept: dict[str, Any]) -> None:
+        """Show what was wished once."""
+        with unwatched(self._change, *self._chosen.values()):
+            put_back(self._chosen, kept)
         self._answer()
 
     @answer
     def _change(self, _: object) -> None:
         """Answer a change of a control."""
+        self.mine.later()
         self._answer()
 
     def _answer(self) -> None:
@@ -90,10 +121,15 @@ class SubsetTable(Page):
         return [degree for degree, control in pairs if control.value == wish]
 
 
-def subset_table(key: str = "C major") -> SubsetTable:
+def subset_table(
+    key: str = "C major", *, draft: str = "", path: str | PathLike[str] | None = None
+) -> SubsetTable:
     """Return the table of tensions, opened over the V of a key.
+
+    What is wished is there again when the cell is run again: ``draft`` names the table, so that two
+    over the same key each have their own, and ``path`` is the file, by default the reader's own.
 
     >>> len(subset_table("B♭ minor").view.rows)
     64
     """
-    return SubsetTable(key)
+    return SubsetTable(key, draft=draft, path=path)

@@ -1,16 +1,15 @@
-"""The line on the desk: it moves with its chords, and nothing that was typed is lost."""
+"""The line on the desk: it moves with its chords, and comes back from plain data as it was."""
 
-from itertools import pairwise, product
+import json
+from itertools import product
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from theorykit.harmony.tensions import degrees_over
 from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS, Key
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
-from theorykit.views.line import History, LineDraft
+from theorykit.views.line import LineDraft
 from theorykit.views.line.line_draft import AS_IT_CAME
 
 LONG = "8th D5 F5 A5 C6 B5 A5 G5 E5 | F5 D5 E5 C5 B4 Ab4 F4 D4 | whole E4"
@@ -78,41 +77,10 @@ def test_a_line_over_other_chords_moves_with_them_and_can_be_set_over_a_form():
     assert moved.moved("Bb minor", AS_IT_CAME).form == "long"
 
 
-@given(
-    st.lists(
-        st.one_of(
-            st.tuples(st.just("type"), st.sampled_from((LONG, "8th D", "", "half F4 F4"))),
-            st.tuples(st.just("replace"), st.sampled_from(("whole D4", "whole E4", LONG))),
-            st.tuples(st.just("back"), st.just("")),
-            st.tuples(st.just("forward"), st.just("")),
-        ),
-        max_size=30,
-    )
-)
-def test_what_was_on_the_desk_when_it_was_replaced_can_be_brought_back(steps):
-    over = two_five_one("C")
-    history = History(LineDraft(over))
-    for step, text in steps:
-        before = history
-        match step:
-            case "type":
-                history = history.typed(text)
-            case "replace":
-                history = history.replaced(LineDraft(over, text))
-                assert history.back.now == before.now
-            case "back":
-                history = history.back
-                assert history.forward == before if before.past else history == before
-            case "forward":
-                history = history.forward
-                assert history.back == before if before.ahead else history == before
-
-
-def test_only_the_oldest_states_are_let_go():
-    history = History(LineDraft(two_five_one("C")))
-    for number in range(150):
-        history = history.replaced(LineDraft(two_five_one("C"), str(number)))
-    texts = [int(state.text) for state in history.past]
-    assert texts[-1] == 148
-    assert all(b == a + 1 for a, b in pairwise(texts))
-    assert len(texts) == 100
+@pytest.mark.parametrize("text", [LONG, "8th D5 F", "half H4", ""])
+@pytest.mark.parametrize("over", [two_five_one("Db", "split"), two_five_one("Bb minor"), BLUES])
+def test_a_draft_comes_back_from_plain_data_as_it_was(over, text):
+    state = LineDraft(over).typed(text)
+    again = LineDraft.of(json.loads(json.dumps(state.data)))
+    assert again == state
+    assert json.loads(json.dumps(state.data)) == state.data  # equal to what is read from a file

@@ -20,6 +20,7 @@ from theorykit.handout.blocks import KINDS, sections_of
 from theorykit.handout.front import AUDIENCES
 from theorykit.handout.page import Engraver
 from theorykit.notes.reader import READERS, reader
+from theorykit.study.drafts import Drafts
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets import explorer, handout_desk, line_desk, tune_desk
 from theorykit.widgets.handouts.block_form import FRONT, Form
@@ -41,7 +42,7 @@ NEEDED = {
 
 @pytest.fixture
 def desk(tmp_path: Path):
-    return handout_desk(path=tmp_path / "draft.json", folder=tmp_path / "out")
+    return handout_desk(path=tmp_path / "drafts.sqlite", folder=tmp_path / "out")
 
 
 def add(desk, kind: str, **typed: str) -> None:
@@ -168,7 +169,7 @@ def test_a_chosen_block_that_cannot_be_read_stays_and_so_do_its_fields(desk):
 
 
 def test_everything_half_typed_is_there_after_a_restart(tmp_path):
-    path = tmp_path / "draft.json"
+    path = tmp_path / "drafts.sqlite"
     first = handout_desk(path=path)
     add(first, "plan")
     first.filling.begin("questions")
@@ -258,7 +259,7 @@ def test_the_choice_follows_its_block_when_the_text_is_changed(desk):
 
 
 def test_with_a_broken_text_the_last_good_blocks_are_listed_after_a_restart(tmp_path):
-    path = tmp_path / "draft.json"
+    path = tmp_path / "drafts.sqlite"
     first = handout_desk('title = "Ready"', path=path)
     add(first, "text", text="Mine.")
     add(first, "plan")
@@ -320,7 +321,7 @@ def test_a_form_that_cannot_be_read_keeps_what_was_typed(desk):
 
 
 def test_what_was_typed_survives_good_or_broken(tmp_path):
-    path = tmp_path / "draft.json"
+    path = tmp_path / "drafts.sqlite"
     first = handout_desk(path=path)
     first.text.value = 'title = "half a'
     first.making.folder.value = "Thursday"
@@ -331,11 +332,11 @@ def test_what_was_typed_survives_good_or_broken(tmp_path):
     assert again.problem.value
     assert again.making.folder.value == "Thursday"
     assert again.filling.form.fields["line"].value == "8th A4"
-    assert [file.name for file in tmp_path.iterdir()] == ["draft.json"]
+    assert [file.name for file in tmp_path.iterdir()] == ["drafts.sqlite"]
 
 
 def test_a_chosen_block_and_what_is_wrong_in_its_form_are_kept(tmp_path):
-    path = tmp_path / "draft.json"
+    path = tmp_path / "drafts.sqlite"
     first = handout_desk(path=path)
     add(first, "text", text="one")
     add(first, "plan")
@@ -349,61 +350,72 @@ def test_a_chosen_block_and_what_is_wrong_in_its_form_are_kept(tmp_path):
 
 
 def test_opening_a_desk_writes_nothing(tmp_path):
-    handout_desk('title = "Ready"', path=tmp_path / "draft.json")
+    handout_desk('title = "Ready"', path=tmp_path / "drafts.sqlite")
     assert list(tmp_path.iterdir()) == []
 
 
 def test_what_was_typed_last_stays_however_often_the_cell_is_run(tmp_path):
-    path = tmp_path / "draft.json"
+    path = tmp_path / "drafts.sqlite"
     first = handout_desk('title = "Ready"', path=path)
     assert first.handout.title == "Ready"
-    assert first.opening.told.value == ""
+    assert "the example of the cell" in first.mine.told.value
     first.text.value = 'title = "Mine"'
     for _ in range(3):
         again = handout_desk('title = "Ready"', path=path)
         assert again.handout.title == "Mine"
-        assert "what you had on this desk last" in again.opening.told.value
-    assert again.opening.before.options[0][0] == "Ready"
-    again.opening.back.click()
+        assert "your own handout, as you left it" in again.mine.told.value
+    again.mine.list.value = 0  # as the cell has it
     assert again.handout.title == "Ready"
-    assert [name for name, _ in again.opening.before.options] == ["Mine"]
-    again.opening.back.click()
+    assert rows(again)[1] == "Mine"
+    again.mine.list.value = again.mine.list.options[1][1]
     assert again.handout.title == "Mine"
 
 
-def test_no_handout_is_lost_however_many_are_opened(desk, tmp_path):
+def rows(desk) -> list[str]:
+    """Return the titles in the list of own handouts, without their days."""
+    return [label.rsplit(", ", 1)[0] for label, _ in desk.mine.list.options]
+
+
+def test_no_handout_is_lost_however_many_are_opened(desk):
     add(desk, "text", text="Mine.")
     mine = desk.text.value
     for ready in READY:
         desk.opening.path.value = str(ready)
         assert desk.handout == Handout.read(ready)
-    titles = [name for name, _ in desk.opening.before.options]
-    assert titles == [*reversed([Handout.read(one).title for one in READY[:-1]]), "For Thursday"]
-    desk.opening.before.value = dict(desk.opening.before.options)["For Thursday"]
-    desk.opening.back.click()
+    titles = [*reversed([Handout.read(one).title for one in READY]), "For Thursday"]
+    assert rows(desk) == ["as the cell has it", *titles]
+    desk.mine.list.value = desk.mine.list.options[-1][1]
     assert desk.text.value == mine
-    assert "Brought back: For Thursday" in desk.opening.told.value
     desk.text.value = 'title = "half'
     desk.opening.path.value = ""
     desk.opening.path.value = str(READY[0])
-    assert desk.opening.before.options[0][0].startswith("unfinished: title")
-    desk.opening.back.click()
+    assert rows(desk)[2].startswith("unfinished: title")
+    desk.mine.list.value = desk.mine.list.options[2][1]
     assert desk.text.value == 'title = "half'
+    desk.mine.undo.click()
+    assert desk.text.value == mine
 
 
-def test_the_handout_of_the_cell_stays_in_the_list(tmp_path):
-    path = tmp_path / "draft.json"
-    handout_desk('title = "Ready"', path=path).text.value = 'title = "Mine"'
-    desk = handout_desk('title = "Ready"', path=path)
+def test_what_is_half_typed_into_a_form_stays_with_its_handout(desk):
+    add(desk, "text", text="one")
+    desk.filling.begin("plan")
+    desk.filling.form.fields["steps"].value = "5 | Sing the ro"
     desk.opening.path.value = str(READY[0])
-    assert [name for name, _ in desk.opening.before.options] == ["Mine", "Ready"]
+    assert desk.handout == Handout.read(READY[0])
+    desk.filling.begin("plan")
+    assert desk.filling.form.values["steps"] == ""
+    desk.mine.list.value = desk.mine.list.options[-1][1]
+    assert (said(desk), desk.filling.form.kind) == (["one"], "plan")
+    assert desk.filling.form.values["steps"] == "5 | Sing the ro"
 
 
-def test_a_draft_that_is_none_is_refused_and_left_as_it_is(tmp_path):
+def test_a_file_of_drafts_that_is_none_is_told_and_left_as_it_is(tmp_path):
     path = tmp_path / "letter.txt"
     path.write_text("Dear band", encoding="utf-8")
-    with pytest.raises(TheoryError, match="want a kept draft"):
-        handout_desk(path=path)
+    desk = handout_desk(path=path)
+    assert "no file of drafts" in desk.mine.saved.value
+    desk.text.value = 'title = "Mine"'
+    assert desk.handout.title == "Mine"
     assert path.read_text(encoding="utf-8") == "Dear band"
 
 
@@ -521,7 +533,7 @@ def full_disk(*_: object, **__: object) -> None:
 
 
 def test_ticks_and_folder_are_kept(tmp_path):
-    path = tmp_path / "draft.json"
+    path = tmp_path / "drafts.sqlite"
     first = handout_desk(path=path)
     first.making.parts["readers"]["B flat"].value = True
     first.making.parts["readers"]["concert"].value = False
@@ -561,36 +573,58 @@ def test_another_file_is_opened_and_what_is_none_is_refused(desk, tmp_path):
     assert desk.handout == Handout.read(READY[0])
 
 
-def test_what_the_first_version_put_aside_is_brought_back(tmp_path):
+def test_what_the_first_version_kept_is_in_the_list_and_on_the_desk_once(tmp_path):
+    path = tmp_path / "draft.json"
+    path.write_text(json.dumps({"text": 'title = "Mine"', "folder": ""}), encoding="utf-8")
+    before = ['title = "Last week"', 'title = "Last year"']
+    (tmp_path / "draft.before.json").write_text(json.dumps(before), encoding="utf-8")
+    desk = handout_desk('title = "Ready"', path=path)
+    assert desk.handout.title == "Mine"
+    assert rows(desk)[1:] == ["Mine", "Last week", "Last year"]
+    desk.text.value = 'title = "Today"'
+    again = handout_desk('title = "Ready"', path=path)
+    assert (again.handout.title, rows(again)[1:]) == ("Today", ["Today", "Last week", "Last year"])
+    assert json.loads(path.read_text(encoding="utf-8"))["text"] == 'title = "Mine"'
+    assert (tmp_path / "draft.sqlite").exists()
+
+
+def test_what_the_oldest_version_put_aside_is_in_the_list(tmp_path):
     kept = {"text": 'title = "Last year"', "folder": "", "form": {}}
     (tmp_path / "draft.before.json").write_text(json.dumps(kept), encoding="utf-8")
     desk = handout_desk(path=tmp_path / "draft.json")
-    add(desk, "text")
-    desk.opening.back.click()
-    assert desk.handout.title == "Last year"
-    assert [name for name, _ in desk.opening.before.options] == ["For Thursday", "Last year"]
+    assert (desk.handout.title, rows(desk)[1:]) == ("For Thursday", ["Last year"])
 
 
 @pytest.mark.parametrize(
-    "entry",
+    "beside",
     [
         {"place": "two"},
         {"place": -7},
         {"form": {"kind": "text", "new": True, "left": [[{}, {}], ["plan"], 3, ["text", {}]]}},
         {"form": {"kind": "poem"}},
-        {"ticked": ["concert"]},
+        "nothing",
     ],
 )
-def test_a_draft_that_somebody_has_changed_still_opens(tmp_path, entry):
-    path = tmp_path / "draft.json"
-    path.write_text(json.dumps({"text": 'title = "Mine"', **entry}), encoding="utf-8")
+def test_a_draft_that_somebody_has_changed_still_opens(tmp_path, beside):
+    path = tmp_path / "drafts.sqlite"
+    handout_desk(path=path).text.value = 'title = "Mine"'
+    drafts = Drafts(path)
+    (work,) = drafts.works("handout")
+    opened = drafts.opened(work.number)
+    drafts.save(opened, "Mine", {"text": 'title = "Mine"', "beside": beside})
     assert handout_desk(path=path).handout.title == "Mine"
 
 
-def test_there_is_nothing_to_bring_back_on_a_new_desk(desk):
-    assert desk.opening.back.disabled
-    desk.opening.back.click()
-    assert "no handout was here before" in desk.opening.problem.value
+def test_there_is_nothing_to_go_back_to_on_a_new_desk(desk):
+    mine = desk.mine
+    assert mine.undo.disabled
+    assert mine.redo.disabled
+    assert mine.copy.disabled
+    assert mine.look.disabled
+    mine.undo.click()
+    mine.copy.click()
+    assert "no handout of your own is on the desk" in mine.problem.value
+    assert rows(desk) == ["as the cell has it"]
 
 
 def test_words_that_stay_in_concert_pitch_are_told_beside_a_transposed_page(desk):

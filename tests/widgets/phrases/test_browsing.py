@@ -191,13 +191,39 @@ def test_a_phrase_that_another_notebook_deleted_is_told(box, path):
 
 
 def test_two_notebooks_see_what_the_other_keeps(box, path):
+    PhraseBook(path).keep("from another notebook", SHORT)
+    assert "from another notebook" not in names(box)
+    box.finding.again.click()
+    assert "from another notebook" in names(box)
+    assert box.finding.phrases.value == "a turn"
+
+
+def test_a_phrase_kept_on_another_page_of_the_notebook_is_seen_at_once(box, path, tmp_path):
+    elsewhere = phrase_book(tmp_path / "other.sqlite")
     desk = line_desk(line=SHORT, book=path)
     desk.keeping.name.value = "from the desk"
     desk.keeping.keep.click()
-    assert "from the desk" not in names(box)
-    box.finding.again.click()
     assert "from the desk" in names(box)
     assert box.finding.phrases.value == "a turn"
+    assert "This is the phrase book thursday.sqlite" in box.finding.count.value
+    assert names(elsewhere) == []
+
+
+def test_an_empty_path_is_the_readers_own_book_and_no_other_is_called_so(tmp_path, monkeypatch):
+    monkeypatch.setattr(platformdirs, "user_data_dir", lambda *_, **__: str(tmp_path / "own"))
+    box = phrase_book()
+    assert box.finding.path.value == ""
+    assert "your own phrase book" in box.finding.count.value
+    desk = line_desk(line=SHORT, book=tmp_path / "demonstration.sqlite")
+    desk.keeping.name.value = "mine"
+    desk.keeping.book.value = " "
+    desk.keeping.keep.click()
+    assert "It is in your own phrase book" in desk.keeping.told.value
+    assert names(box) == ["mine"]
+    box.finding.path.value = str(tmp_path / "demonstration")
+    assert "your own" not in box.finding.count.value
+    box.finding.path.value = ""
+    assert names(box) == ["mine"]
 
 
 def test_controls_may_answer_in_another_thread_than_the_cell(box):

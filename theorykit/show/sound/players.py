@@ -89,15 +89,18 @@ def player_html(
     tempo: float = 100,
     swing: float | None = None,
     melody: str = "tenor saxophone",
+    is_kept: bool = False,
 ) -> str:
     """Return a player with its label above it; the wishes are those of ``phrase_samples``.
+
+    One that ``is_kept`` in a notebook, as the output of a cell is, goes out as Ogg: small.
 
     >>> from theorykit.lines.demonstration import demonstration
     >>> "autoplay" in player_html(demonstration("C"), label="plain G7")
     False
     """
     samples = phrase_samples(line, colour=colour, tempo=tempo, swing=swing, melody=melody)
-    return _framed(samples, label)
+    return _framed(samples, label, is_kept=is_kept)
 
 
 def performance_html(
@@ -107,10 +110,12 @@ def performance_html(
     melody: str = "tenor saxophone",
     loops: bool = False,
     room: int = 0,
+    is_kept: bool = False,
 ) -> str:
     """Return a player of a performance with its label above it; with ``loops`` it goes round.
 
-    What lasts longer than ``LONG`` seconds goes out as Ogg, an eighth of the size of WAV. ``room``
+    What lasts longer than ``LONG`` seconds, and what ``is_kept`` in a notebook as the output of a
+    cell is, goes out as Ogg, an eighth of the size of WAV. ``room``
     is the least height in pixels: a label of two lines then leaves the player where it is.
 
     >>> from theorykit.lines.in_place import in_place
@@ -119,12 +124,14 @@ def performance_html(
     True
     """
     samples = render(played, melody=melody, ending="loop" if loops else "tail")
-    return _framed(samples, label, loops=loops, room=room)
+    return _framed(samples, label, loops=loops, room=room, is_kept=is_kept)
 
 
-def _framed(samples: Samples, label: str, *, loops: bool = False, room: int = 0) -> str:
+def _framed(
+    samples: Samples, label: str, *, loops: bool = False, room: int = 0, is_kept: bool = False
+) -> str:
     """Return a player under its label, at the bottom of its room."""
-    form = "ogg" if samples.seconds > LONG else "wav"
+    form = "ogg" if is_kept or samples.seconds > LONG else "wav"
     kept = f";min-height:{room}px;justify-content:flex-end" if room else ""
     player = audio_html(samples, label=label, form=form, loops=loops)
     return f'<div style="{_FRAME}{kept}"><span>{escape(label)}</span>{player}</div>'

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import Any
 
 from theorykit.errors import TheoryError
 from theorykit.lines.setting import form_of, set_into
 from theorykit.lines.text import Line, read_so_far
 from theorykit.notes.key import Key
+from theorykit.study.phrase import Phrase, phrase_from, phrase_of
 from theorykit.tunes.progression import Progression, two_five_one
 
 _OPEN = re.compile(r"[^\s|]*")  # the word that is being typed, or nothing
@@ -60,8 +63,14 @@ def typed_line(text: str, progression: Progression) -> TypedLine:
 
 # === Drafts ===
 
-MOST_PAST = 100  # states that can be brought back
+KEPT = "draft"  # what bars and lines of a draft are called where they are kept as phrases
 AS_IT_CAME = ""  # the form of a progression that is no ii-V-I, out of a file or a book
+
+
+@lru_cache(maxsize=16)  # asked for at each keystroke
+def _bars(progression: Progression) -> dict[str, Any]:
+    """Return the bars under a line as plain data."""
+    return phrase_of(Phrase(KEPT, Line(progression, ())))
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +92,26 @@ class LineDraft:
     text: str = ""
     origin: Line | None = None
     told: str = ""
+
+    @property
+    def data(self) -> dict[str, Any]:
+        """The draft as plain data: the text, the bars under it, and beside them the origin."""
+        origin = None if self.origin is None else phrase_of(Phrase(KEPT, self.origin))
+        return {"text": self.text, "over": _bars(self.progression), "beside": {"origin": origin}}
+
+    @classmethod
+    def of(cls, data: Mapping[str, Any]) -> LineDraft:
+        """Return the draft that plain data tell of. The reverse of ``data``.
+
+        >>> state = LineDraft(two_five_one("Db", "short")).typed("half Gb4 Gb4 | whole F4")
+        >>> LineDraft.of(state.data) == state
+        True
+        """
+        over = phrase_from(data.get("over")).line.progression
+        beside = data.get("beside")
+        kept = beside.get("origin") if isinstance(beside, Mapping) else None
+        origin = None if kept is None else phrase_from(kept).line
+        return cls(over, str(data.get("text", "")), origin)
 
     @property
     def read(self) -> TypedLine:
@@ -135,40 +164,3 @@ class LineDraft:
         told = "the notes stayed as they are, over other chords" if self.text.strip() else ""
         found = state.read
         return replace(state, origin=found.line if found.is_whole else None, told=told)
-
-
-@dataclass(frozen=True, slots=True)
-class History:
-    """What is on the desk, and what was there: nothing that was typed is lost.
-
-    >>> over = two_five_one("C", "short")
-    >>> desk = History(LineDraft(over)).typed("whole F4 | E4")
-    >>> desk.replaced(LineDraft(over, "whole D4")).back.now.text
-    'whole F4 | E4'
-    """
-
-    now: LineDraft
-    past: tuple[LineDraft, ...] = ()
-    ahead: tuple[LineDraft, ...] = ()
-
-    def typed(self, text: str) -> History:
-        """Return the history after a keystroke, which the field itself can take back."""
-        return replace(self, now=self.now.typed(text))
-
-    def replaced(self, state: LineDraft) -> History:
-        """Return the history with another state on the desk."""
-        return History(state, (*self.past, self.now)[-MOST_PAST:])
-
-    @property
-    def back(self) -> History:
-        """The history with the state before on the desk."""
-        if not self.past:
-            return self
-        return History(self.past[-1], self.past[:-1], (self.now, *self.ahead))
-
-    @property
-    def forward(self) -> History:
-        """The history with the state on the desk that was gone back from."""
-        if not self.ahead:
-            return self
-        return History(self.ahead[0], (*self.past, self.now), self.ahead[1:])

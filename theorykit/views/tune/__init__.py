@@ -2,7 +2,7 @@
 
 from theorykit.views.tune.chorus_views import ChorusView, ChorusWishes, chorus_view
 from theorykit.views.tune.job_view import JOB_HEADS, job_caption, job_rows
-from theorykit.views.tune.tune_draft import EXAMPLE, PROPOSALS, TuneDraft
+from theorykit.views.tune.tune_draft import EXAMPLE, NEW, PROPOSALS, TuneDraft
 from theorykit.views.tune.tune_views import (
     CadenceView,
     TuneView,
@@ -14,6 +14,7 @@ from theorykit.views.tune.tune_views import (
 __all__ = [
     "EXAMPLE",
     "JOB_HEADS",
+    "NEW",
     "PROPOSALS",
     "CadenceView",
     "ChorusView",

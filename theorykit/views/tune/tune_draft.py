@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from theorykit.errors import TheoryError
 from theorykit.tunes.charts import Chart, Problem, chart_problems
@@ -20,6 +22,14 @@ feel: swing
 [A]
 | Fmaj7 | Bbm7 | Eb7 | Abmaj7 |
 | Gm7   | C7   | F6  | %      |
+"""
+NEW = """\
+title: A new tune
+key: C major
+tempo: 120
+feel: swing
+
+| C6 | % | % | % |
 """
 MOST_BARS = 400  # written or played: what can be looked at on a desk
 
@@ -43,6 +53,31 @@ class TuneDraft:
     proposal: str = AS_WRITTEN
     variety: int = 2
     own: tuple[Choice, ...] = ()
+
+    @property
+    def data(self) -> dict[str, Any]:
+        """The draft as plain data: its text and choices, and beside them the last good chart."""
+        return {
+            "text": self.text,
+            "proposal": self.proposal,
+            "variety": self.variety,
+            "own": str(Treatment(self.own)),
+            "beside": {"chart": "" if self.chart is None else str(self.chart)},
+        }
+
+    @classmethod
+    def of(cls, data: Mapping[str, Any]) -> TuneDraft:
+        """Return the draft that plain data tell of. The reverse of ``data``.
+
+        >>> state = TuneDraft().proposed("first", 2).typed("| Dm7 | G7 | C6 |").typed("| D")
+        >>> TuneDraft.of(state.data) == state
+        True
+        """
+        own = Treatment.parse(str(data.get("own", ""))).choices
+        state = cls(own=own).proposed(str(data["proposal"]), int(data["variety"]))
+        beside = data.get("beside")
+        good = beside.get("chart") if isinstance(beside, Mapping) else ""
+        return (state.typed(str(good)) if good else state).typed(str(data.get("text", "")))
 
     def typed(self, text: str) -> TuneDraft:
         """Return the state after the reader has changed the text; the chart stays if it must."""

@@ -112,14 +112,13 @@ class Making(Page):
         }
         return found | {ALL: [ALL] if self.everyone.value else []}
 
-    def restore(self, kept: object) -> None:
-        """Tick what was kept; parts that were not kept stay as they are."""
-        rows: dict[str, dict[str, Any]] = {**self.parts, ALL: {ALL: self.everyone}}
-        for part, boxes in rows.items():
-            names = kept.get(part) if isinstance(kept, dict) else None
-            if isinstance(names, list):
-                for name, box in boxes.items():
-                    box.value = name in names
+    @property
+    def controls(self) -> dict[str, Any]:
+        """What is ticked and typed, by name, to be kept."""
+        boxes = {
+            f"{part} {name}": box for part, row in self.parts.items() for name, box in row.items()
+        }
+        return {**boxes, ALL: self.everyone, "folder": self.folder}
 
     @property
     def editions(self) -> tuple[Edition, ...]:

@@ -84,7 +84,7 @@ class Filling(Page):
             "kind": self.form.kind,
             "values": self.form.values,
             "new": self.chosen is None,
-            "left": list(self._unfinished.items()),
+            "left": [[place, fields] for place, fields in self._unfinished.items()],
         }
 
     def restore(self, kept: object) -> None:
@@ -122,6 +122,10 @@ class Filling(Page):
     def forget(self) -> None:
         """Let go of what stands in the form: its block was changed in another way."""
         self._is_gone = True
+
+    def clear(self) -> None:
+        """Let go of all that was left half typed: another handout comes to the desk."""
+        self._is_gone, self._unfinished = True, {}
 
     def take_up(self) -> None:
         """Put what the form of the chosen block says into a handout that can be read again."""

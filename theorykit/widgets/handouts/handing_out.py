@@ -20,27 +20,27 @@ from theorykit.widgets.controls import (
     offer,
     panel,
     picture,
+    unwatched,
 )
 from theorykit.widgets.exploring import Explorer
 from theorykit.widgets.faults import Page
 from theorykit.widgets.handouts.block_form import FRONT, block_rows, origins
-from theorykit.widgets.handouts.drafts import (
-    EMPTY,
-    HandoutOpening,
-    load_draft,
-    own_draft,
-    readable,
-    save_draft,
-)
 from theorykit.widgets.handouts.file_making import Making
 from theorykit.widgets.handouts.filling import Filling
+from theorykit.widgets.handouts.handout_opening import (
+    EMPTY,
+    HandoutOpening,
+    drafts_path,
+    handout_title,
+    readable,
+    take_old,
+)
 from theorykit.widgets.handouts.looking import Looking
 from theorykit.widgets.handouts.sources import Desks
 from theorykit.widgets.lines import LineDesk
-from theorykit.widgets.reader_files import own_book
 from theorykit.widgets.tunes import TuneDesk
+from theorykit.widgets.works import Hands, MyWork, place_of
 
-NOT_KEPT = "What you typed stands on the page, but is not kept; the next change tries it again."
 LEFT = {"flex": "1 1 480px", "min_width": "300px"}
 RIGHT = {"flex": "1 1 480px", "min_width": "300px"}
 
@@ -52,12 +52,12 @@ class HandoutDesk(Page):
     follows it. ``handout`` is the last that could be read.
     """
 
-    def __init__(self, text: str, path: Path, *, folder: str, book: str, desks: Desks) -> None:
-        self.path = path
-        kept = load_draft(path)
+    def __init__(
+        self, text: str, path: Path | None, *, folder: str, book: str, desks: Desks, draft: str
+    ) -> None:
         self._origins: list[int | None] | None = None  # of blocks that a button has moved
-        self.handout = readable(kept.get("text", ""), kept.get("good", ""), text, EMPTY)
-        self.text = area("handout as text", kept.get("text", text or EMPTY), 14)
+        self.handout = readable(text, EMPTY)
+        self.text = area("handout as text", text or EMPTY, 14)
         self.blocks = ipw.Select(
             description="blocks", rows=8, layout={"width": "98%"}, tooltip="blocks in order"
         )
@@ -67,50 +67,63 @@ class HandoutDesk(Page):
         self.remove = button("remove", lambda _: self._remove(), "remove the chosen block")
         self.filling = Filling(self, book, desks)
         self.looking = Looking(self._looked)
-        self.problem, self.saved = picture(), picture()
-        self.making = Making(
-            self._good, lambda: self.filling.left_out, folder or kept.get("folder", "")
-        )
-        self.opening = HandoutOpening(self.text, path, text, self.looking.pages.first)
+        self.problem = picture()
+        self.making = Making(self._good, lambda: self.filling.left_out, folder)
+        setting = self.making.controls | {"page for": self.looking.edition}
+        if folder:  # what the cell says of it, it says again
+            del setting["folder"]
+        hands = Hands(self._work, self._bring, handout_title, setting)
+        place = place_of("handout", draft, {"text": text})
+        self.mine = MyWork("handout", place, hands, {"text": EMPTY}, drafts_path(path))
+        self.opening = HandoutOpening(self.mine.take)
         super().__init__(self._parts())
         keep_keys(self)
-        self._begin(kept)
+        self._begin(path, place)
 
-    def _begin(self, kept: dict[str, Any]) -> None:
+    def _begin(self, path: Path | None, place: str) -> None:
         """Show what was kept, or what was given where nothing was; nothing is written yet."""
-        self._keeps = False
-        self.making.restore(kept.get("ticked"))
-        self._watch()
-        self._editions(kept=kept.get("page for", ""))
+        self.text.observe(self._read, "value")
+        self.blocks.observe(self._row_chosen, "value")
+        if self.mine.drafts.lasts:
+            guarded(self.problem, lambda: take_old(self.mine.drafts, path, "handout", place))
+        self.mine.begin({"text": self.text.value})
+        self.making.watch(self._ticked)  # what is ticked was restored by now, and shown once
+
+    def _work(self) -> dict[str, Any]:
+        """Return the handout as text, and beside it everything that is half typed."""
+        beside = {"good": str(self.handout), "form": self.filling.typed, "place": self.after}
+        return {"text": self.text.value, "beside": beside}
+
+    def _bring(self, data: dict[str, Any]) -> None:
+        """Put a handout on the desk that was kept."""
+        kept = data.get("beside")
+        beside: dict[str, Any] = kept if isinstance(kept, dict) else {}
+        self.filling.clear()
+        self.looking.pages.first()
+        self._editions()
+        with unwatched(self._read, self.text):
+            self.text.value = str(data.get("text", ""))
+        self.handout = readable(self.text.value, str(beside.get("good", "")), EMPTY)
         guarded(self.problem, self._set_pages)
-        place = kept.get("place")
-        last = len(self.handout.blocks) - 1
+        place, last = beside.get("place"), len(self.handout.blocks) - 1
         self.choose(max(-1, min(place, last)) if isinstance(place, int) else -1)
-        self.filling.restore(kept.get("form"))
+        self.filling.restore(beside.get("form"))
         self._read(None)
-        self.opening.begin()
-        self._keeps = True
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one works."""
         ordered = panel(self.up, self.down, self.remove)
         left = ipw.VBox([self.blocks, ordered, self.filling], layout=LEFT)
         right = ipw.VBox([self.looking], layout=RIGHT)
-        below = [self.text, self.problem, self.saved, self.opening, self.making]
-        return [panel(left, right), *below]
-
-    def _watch(self) -> None:
-        """Answer every change of a control."""
-        self.text.observe(self._read, "value")
-        self.blocks.observe(self._row_chosen, "value")
-        self.making.watch(self._ticked)
+        below = [self.text, self.problem, self.opening, self.making]
+        return [self.mine, panel(left, right), *below]
 
     # What was typed.
 
     @answer
     def _read(self, _: object) -> None:
         """The text has changed: read it, keep it, show it; what is wrong is said beside it."""
-        if self._keeps:
+        if not self.mine.is_showing:
             self.making.stale()
         guarded(self.problem, self._take_in, self.filling.take_up, self._set_pages)
 
@@ -138,23 +151,9 @@ class HandoutDesk(Page):
         """List the blocks, one of them or none being chosen."""
         offer(self.blocks, block_rows(self.handout), place, self._row_chosen)
 
-    @property
-    def _draft(self) -> dict[str, Any]:
-        """Everything that was typed and ticked."""
-        return {
-            "text": self.text.value,
-            "good": str(self.handout),
-            "folder": self.making.folder.value,
-            "form": self.filling.typed,
-            "place": self.after,
-            "ticked": self.making.ticked,
-            "page for": self.looking.edition.label or "",
-        }
-
     def keep(self) -> None:
         """Keep everything that was typed and ticked."""
-        if self._keeps:
-            guarded(self.saved, lambda: save_draft(self.path, self._draft), stays=NOT_KEPT)
+        self.mine.later()
 
     def _good(self) -> Handout:
         """Return the handout of the text as it stands, or say what is wrong with it."""
@@ -164,18 +163,16 @@ class HandoutDesk(Page):
 
     @answer
     def _ticked(self, _: object) -> None:
-        """Something else is to be made: keep that, and offer its editions."""
-        self.keep()
-        self._editions(_)
+        """Something else is to be made: offer its editions."""
+        self._editions()
 
-    def _editions(self, _: object = None, *, kept: str = "") -> None:
+    def _editions(self) -> None:
         """The editions that are ticked are those whose pages can be looked at."""
-        guarded(self.making.problem, lambda: self.looking.offer(self.making.editions, kept))
+        guarded(self.making.problem, lambda: self.looking.offer(self.making.editions))
 
     @answer
     def _looked(self) -> None:
-        """Another edition is looked at: show its pages, and remember which."""
-        self.keep()
+        """Another edition is looked at: show its pages."""
         guarded(self.problem, self._set_pages)
 
     def _set_pages(self) -> None:
@@ -274,6 +271,7 @@ class HandoutDesk(Page):
 def handout_desk(
     handout: Handout | str = "",
     *,
+    draft: str = "",
     path: str | PathLike[str] | None = None,
     folder: str | PathLike[str] = "",
     book: str | PathLike[str] | None = None,
@@ -283,21 +281,23 @@ def handout_desk(
 ) -> HandoutDesk:
     """Return the desk for handouts, opened on what was typed there last, or on a handout.
 
-    What is typed is kept in the file ``path``, by default the reader's own, and is there again
-    when the cell is run again; a ``handout`` is shown where nothing was kept yet. ``folder`` is
-    where files shall go, ``book`` the path of a phrase book. ``explorer``, ``lines`` and ``tunes``
-    are an explorer, a desk for lines and a desk for tunes to take a colour, a line and a tune from.
+    What is typed is kept, and is there again when the cell is run again; a ``handout`` is shown
+    where nothing was typed yet. ``draft`` names the desk, so that two with the same handout each
+    have their own, and ``path`` is the file, by default the reader's own. ``folder`` is where files
+    shall go, ``book`` the path of a phrase book. ``explorer``, ``lines`` and ``tunes`` are an
+    explorer, a desk for lines and a desk for tunes to take a colour, a line and a tune from.
 
     >>> from tempfile import TemporaryDirectory
     >>> with TemporaryDirectory() as home:
-    ...     desk = handout_desk('title = "Warm-up"', path=f"{home}/draft.json")
+    ...     desk = handout_desk('title = "Warm-up"', path=f"{home}/drafts.sqlite")
     >>> desk.handout.title
     'Warm-up'
     """
     return HandoutDesk(
         str(handout),
-        own_draft() if path is None else Path(path).expanduser(),
+        None if path is None else Path(path).expanduser(),
         folder=str(folder),
-        book=str(own_book() if book is None else book),
+        book="" if book is None else str(book),
         desks=Desks(explorer, lines, tunes),
+        draft=draft,
     )

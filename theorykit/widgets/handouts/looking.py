@@ -85,11 +85,11 @@ class Looking(Page):
         """Another edition was chosen."""
         self._changed()
 
-    def offer(self, editions: Sequence[Edition], kept: str = "") -> None:
-        """List editions; the one that is looked at, or the one kept by name, stays chosen."""
+    def offer(self, editions: Sequence[Edition]) -> None:
+        """List editions; the one that is looked at stays chosen."""
         rows = [(str(one), one) for one in editions]
         before = self.edition.value
-        now = dict(rows).get(kept, before if before in editions else editions[0])
+        now = before if before in editions else editions[0]
         offer(self.edition, rows, now, self._chosen)
         if before is not None and before != now:
             self._changed()

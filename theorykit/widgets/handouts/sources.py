@@ -13,11 +13,11 @@ from theorykit.lines.setting import form_of
 from theorykit.lines.text import Line
 from theorykit.show.html_text import sentences_html
 from theorykit.tunes.progression import two_five_one
-from theorykit.widgets.controls import answer, button, choice, guarded, panel, picture, put, typed
+from theorykit.widgets.controls import answer, button, choice, guarded, panel, picture, put
 from theorykit.widgets.exploring import Explorer
 from theorykit.widgets.faults import Page
 from theorykit.widgets.lines import LineDesk
-from theorykit.widgets.reader_files import book_at, there_is_a_book
+from theorykit.widgets.reader_files import book_at, phrase_book_field, there_is_a_book
 from theorykit.widgets.tunes import BOOK, TuneDesk
 
 NO_PHRASE = ("no phrase yet", "")
@@ -44,7 +44,7 @@ class Sources(Page):
         self.colour = button("take the colour of the explorer", lambda _: self._take(self._colour))
         self.line = button("take the line of the line desk", lambda _: self._take(self._line))
         self.tune = button("take the tune of the tune desk", lambda _: self._take(self._tune))
-        self.book = typed("phrase book", book, "the file of the book")
+        self.book = phrase_book_field(book)
         self.again = button("look again", self._look, "the book may have grown")
         self.phrase = choice("phrase", [NO_PHRASE], "", "the phrases of the book")
         self.take_phrase = button("take the phrase", lambda _: self._take(self._phrase))

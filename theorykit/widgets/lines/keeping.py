@@ -22,7 +22,12 @@ from theorykit.widgets.controls import (
     typed,
 )
 from theorykit.widgets.faults import Page, lasting
-from theorykit.widgets.reader_files import book_at
+from theorykit.widgets.reader_files import (
+    book_at,
+    book_called,
+    book_changed,
+    phrase_book_field,
+)
 
 WIDE = "700px"
 
@@ -35,7 +40,7 @@ class Keeping(Page):
         self.name = typed("name", "", "a name of your own")
         self.tags = typed("tags", "", "words with commas between them")
         self.notes = area("notes", "", 2, "where it came from, what to watch", at_once=False)
-        self.book = typed("phrase book", book, "the file of the book")
+        self.book = phrase_book_field(book)
         self.replace = tick("replace the phrase of this name")
         self.keep = button("keep", self._press, "keep the line of the field")
         self.problem, self.told = picture(), picture()
@@ -73,7 +78,9 @@ class Keeping(Page):
         )
         lasting(f"the phrase {phrase.name} is kept.")
         self.replace.value = False
-        put(self.told, sentences_html(_told(phrase), f"The book is {book.path}."))
+        called = book_called(self.book.value)
+        put(self.told, sentences_html(_told(phrase), f"It is in {called}: {book.path}."))
+        book_changed(book.path)
 
 
 def tags_of(text: str) -> list[str]:

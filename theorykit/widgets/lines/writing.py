@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from os import PathLike, fspath
+from typing import Any
 
 import ipywidgets as ipw
 
@@ -12,17 +13,16 @@ from theorykit.harmony.colours import COLOURS, Colour
 from theorykit.harmony.colours import colour as named_colour
 from theorykit.harmony.wording import sentence
 from theorykit.lines.text import Line
-from theorykit.notes.key import KEYS
+from theorykit.notes.key import KEYS, Key
 from theorykit.show.exports import Wanted
 from theorykit.show.files import LineFile
 from theorykit.show.html_text import problem_html, sentences_html
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
-from theorykit.views.line import History, LineDraft, LineView, line_view
+from theorykit.views.line import LineDraft, LineView, line_view
 from theorykit.views.practice import rehearse
 from theorykit.widgets.controls import (
     answer,
     area,
-    button,
     choice,
     guarded,
     keep_keys,
@@ -41,8 +41,8 @@ from theorykit.widgets.hearing import Hearing
 from theorykit.widgets.line_page import LinePage, Opening
 from theorykit.widgets.lines.asking import Asked, Asking
 from theorykit.widgets.lines.keeping import Keeping
-from theorykit.widgets.reader_files import own_book
 from theorykit.widgets.taking_away import Exporting, line_kinds
+from theorykit.widgets.works import Hands, MyWork, by_label, place_of
 
 HINT = "8th F4 A4 C5 E5 D5 C5 A4 F4 | ..."
 HELP = (
@@ -73,26 +73,29 @@ class LineDesk(Page):
         line: Line | str = "",
         *,
         book: str | PathLike[str] | None = None,
+        draft: str = "",
+        path: str | PathLike[str] | None = None,
     ) -> None:
         empty = LineDraft(two_five_one(key, form))
-        self.history = History(empty.taken(line) if isinstance(line, Line) else empty.typed(line))
+        self.state = empty.taken(line) if isinstance(line, Line) else empty.typed(line)
         over = named_colour(colour).name
         self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], str(self.over.key))
         self.colour = choice("colour over V", [(c.pretty, c.name) for c in COLOURS], over)
         self.form = choice("form", [("", self.state.form)], self.state.form)
         self.reader = readers()
         self.text = area("your line", self.state.text, 2, HINT)
-        self.back = button("back", self._back, "the line that was here before")
-        self.forward = button("forward", self._forward, "the line that you went back from")
+        place = place_of("line", draft, {**self.state.data, "colour": over})
         self.problem, self.told, self.page = picture(), picture(), LinePage()
-        self._add_rooms(str(own_book() if book is None else fspath(book)))
+        self._add_rooms("" if book is None else fspath(book))
+        hands = Hands(lambda: self.state.data, self._bring, _title, self._settings)
+        self.mine = MyWork("line", place, hands, empty.data, path)
         super().__init__(self._parts())
         keep_keys(self)
         watch((self.key, self.form), self._moved)
         watch((self.colour, self.reader), self._looked)
         watch(self.hearing.controls, safely(self.problem, self.exporting.stale))
         self.text.observe(self._typed, "value")
-        self._sync()
+        self.mine.begin()
 
     def _add_rooms(self, book: str) -> None:
         """Add what works with the line: hearing, asking, keeping, exporting, opening."""
@@ -109,15 +112,16 @@ class LineDesk(Page):
         above = panel(self.key, self.colour, self.form, self.reader)
         how = picture()
         put(how, sentences_html("", HELP))
-        steps = panel(self.back, self.forward, self.told)
         rooms = (self.asking, self.keeping, self.exporting, self.opening)
         tabs = ipw.Tab(rooms, titles=TABS)
-        return [above, how, self.text, steps, self.problem, self.page, self.hearing, tabs]
+        below = [self.told, self.problem, self.page, self.hearing, tabs]
+        return [self.mine, above, how, self.text, *below]
 
     @property
-    def state(self) -> LineDraft:
-        """The text on the desk and the chords under it."""
-        return self.history.now
+    def _settings(self) -> dict[str, Any]:
+        """What stays set whatever line is on the desk."""
+        own = {"colour": self.colour, "written for": self.reader}
+        return {**own, **by_label(self.hearing, self.asking, self.keeping)}
 
     @property
     def over(self) -> Progression:
@@ -160,7 +164,8 @@ class LineDesk(Page):
     @answer
     def _typed(self, change: dict[str, str]) -> None:
         """A keystroke."""
-        self.history = self.history.typed(change["new"])
+        self.mine.later()
+        self.state = self.state.typed(change["new"])
         self._answer()
 
     @answer
@@ -184,27 +189,21 @@ class LineDesk(Page):
             tempo = self.hearing.tempo
             tempo.value = min(max(round(found.tempo), tempo.min), tempo.max)
 
-    @answer
-    def _back(self, _: object) -> None:
-        """Bring back the line before."""
-        self.history = self.history.back
-        self._sync()
-
-    @answer
-    def _forward(self, _: object) -> None:
-        """Go forward again."""
-        self.history = self.history.forward
+    def _bring(self, data: dict[str, Any]) -> None:
+        """Put a line on the desk that was kept."""
+        self.state = LineDraft.of(data)
         self._sync()
 
     def _replace(self, make: Callable[[], LineDraft]) -> None:
         """Put another line on the desk; the one before can be brought back."""
 
         def act() -> None:
-            self.history = self.history.replaced(make())
+            self.state = make()
             self._set_controls()
 
         if guarded(self.problem, act):
             self._answer()
+            self.mine.later()
         else:
             self._set_controls()
 
@@ -220,8 +219,6 @@ class LineDesk(Page):
         with unwatched(self._moved, self.key):
             self.key.value = str(self.over.key)
         offer(self.form, _forms(self.state), self.state.form, self._moved)
-        self.back.disabled = not self.history.past
-        self.forward.disabled = not self.history.ahead
 
     def _answer(self) -> None:
         """Say what is amiss, and show the line as far as it can be read."""
@@ -259,12 +256,23 @@ def line_desk(
     line: Line | str = "",
     *,
     book: str | PathLike[str] | None = None,
+    draft: str = "",
+    path: str | PathLike[str] | None = None,
 ) -> LineDesk:
     """Return the desk for lines, opened on a key, a colour, a form and a line or its text.
 
     ``book`` is the file of the phrase book in which lines are kept, by default the reader's own.
+    What is typed is there again when the cell is run again: ``draft`` names the desk, so that two
+    with the same line each have their own, and ``path`` is the file, by default the reader's own.
 
     >>> line_desk("F", "b9", "short", "8th D5 Bb4 G4 F4 E4 G4 Bb4 Db5 | whole C5").view.kept_colour
     'b9'
     """
-    return LineDesk(key, colour, form, line, book=book)
+    return LineDesk(key, colour, form, line, book=book, draft=draft, path=path)
+
+
+def _title(data: dict[str, Any]) -> str:
+    """Return what a line is called in a list: its key and its first notes."""
+    key = Key.parse(str(data["over"]["key"]))
+    notes = " ".join(str(data.get("text", "")).split())
+    return f"in {key.pretty}: {notes or 'empty'}"

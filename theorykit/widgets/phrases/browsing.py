@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from os import PathLike, fspath
+from typing import Any
 
 import ipywidgets as ipw
 
@@ -34,8 +35,8 @@ from theorykit.widgets.hearing import Hearing
 from theorykit.widgets.line_page import LinePage
 from theorykit.widgets.phrases.changing import Bringing, Editing
 from theorykit.widgets.phrases.finding import Finding
-from theorykit.widgets.reader_files import own_book
 from theorykit.widgets.taking_away import Exporting, Kind, line_kinds
+from theorykit.widgets.works import Hands, KeptWork, by_label, place_of, put_back, told_by
 
 TABS = ("tags and notes", "export", "bring in")
 FORM_NAMES = [(FORM_WORDS[name], name) for name in FORMS]
@@ -57,29 +58,65 @@ class PhraseShelf(Page):
     ('Moved to E♭ major.',)
     """
 
-    def __init__(self, path: str | PathLike[str] | None = None) -> None:
+    def __init__(
+        self,
+        path: str | PathLike[str] | None = None,
+        *,
+        draft: str = "",
+        drafts: str | PathLike[str] | None = None,
+    ) -> None:
         self.shown: PhraseView | None = None
         self.key = choice("set into", [("as it was kept", AS_KEPT)], AS_KEPT)
         self.into = choice("in the form", [("as it was kept", AS_KEPT)], AS_KEPT)
         self.reader = readers()
         self.problem, self.told, self.page = picture(), picture(), LinePage()
-        self.finding = Finding(str(own_book() if path is None else fspath(path)), self._choose)
+        book = "" if path is None else fspath(path)
+        self.finding = Finding(book, self._choose)
         self.hearing = Hearing(self._heard)
         self.editing = Editing(self.finding.book, self.finding.look)
         self.exporting = Exporting(self._kinds(), self._title)
         self.bringing = Bringing(self.finding.book, self.finding.look)
+        place = place_of("phrases", draft, {"book": book})
+        hands = Hands(self._half_typed, self._bring, setting=self._settings)
+        self.mine = KeptWork("phrases", place, hands, drafts)
         super().__init__(self._parts())
         keep_keys(self)
         watch((self.key, self.into, self.reader), self._set)
         watch(self.hearing.controls, safely(self.problem, self.exporting.stale))
         self.finding.look()
+        self.mine.begin()
+        watch((self.editing.tags, self.editing.notes), lambda _: self.mine.later())
+
+    @property
+    def _settings(self) -> dict[str, Any]:
+        """What is asked for, chosen and set, in the order in which one does it."""
+        found = {"book": self.finding.path, **self.finding.asked, "phrase": self.finding.phrases}
+        set_into = {"key": self.key, "into": self.into, "written for": self.reader}
+        return {**found, **set_into, **by_label(self.hearing, self.exporting)}
+
+    def _half_typed(self) -> dict[str, Any]:
+        """Return tags and notes as they stand in their fields, and whose they are."""
+        phrase = self.editing.phrase
+        fields = told_by(self._edited) if phrase is not None else {}
+        return {"phrase": "" if phrase is None else phrase.name, **fields}
+
+    @property
+    def _edited(self) -> dict[str, Any]:
+        """The fields for tags and notes."""
+        return {"tags": self.editing.tags, "notes": self.editing.notes}
+
+    def _bring(self, kept: dict[str, Any]) -> None:
+        """Put tags and notes back that were not saved yet, beside their own phrase alone."""
+        phrase = self.editing.phrase
+        if phrase is not None and phrase.name == kept.get("phrase"):
+            put_back(self._edited, kept)
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one works."""
         setting = panel(self.key, self.into, self.reader)
         tabs = ipw.Tab((self.editing, self.exporting, self.bringing), titles=TABS)
         seen = [setting, self.problem, self.told, self.page]
-        return [self.finding, *seen, self.hearing, tabs]
+        return [self.finding, self.mine.problem, self.mine.saved, *seen, self.hearing, tabs]
 
     @property
     def view(self) -> PhraseView:
@@ -146,10 +183,19 @@ class PhraseShelf(Page):
         return self.finding.book().export_json(names).encode()
 
 
-def phrase_book(path: str | PathLike[str] | None = None) -> PhraseShelf:
+def phrase_book(
+    path: str | PathLike[str] | None = None,
+    *,
+    draft: str = "",
+    drafts: str | PathLike[str] | None = None,
+) -> PhraseShelf:
     """Return the phrase book at a path, by default the reader's own in the user's data directory.
+
+    What is asked for and typed is there again when the cell is run again: ``draft`` names the page,
+    so that two on the same book each have their own, and ``drafts`` is the file in which that is
+    kept, by default the reader's own.
 
     >>> phrase_book("no such folder/book.sqlite").finding.shelf.words
     'No phrase in the book yet.'
     """
-    return PhraseShelf(path)
+    return PhraseShelf(path, draft=draft, drafts=drafts)

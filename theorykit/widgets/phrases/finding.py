@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import ipywidgets as ipw
@@ -21,12 +22,17 @@ from theorykit.widgets.controls import (
     panel,
     picture,
     put,
-    typed,
     unwatched,
     watch,
 )
 from theorykit.widgets.faults import Page
-from theorykit.widgets.reader_files import book_at, there_is_a_book
+from theorykit.widgets.reader_files import (
+    book_at,
+    book_called,
+    phrase_book_field,
+    show_changes,
+    there_is_a_book,
+)
 
 WIDE, ROWS = "700px", 7
 
@@ -37,7 +43,7 @@ class Finding(Page):
     def __init__(self, path: str, chosen: Callable[[Phrase | None], None]) -> None:
         self._chosen = chosen
         self.shelf = Shelf((), ())
-        self.path = typed("phrase book", path, "the file of the book")
+        self.path = phrase_book_field(path)
         self.path.layout.width = WIDE
         self.again = button("look again", self._press, "another notebook may have written to it")
         self.colour = choice("colour", [("any", ANY)], ANY)
@@ -54,6 +60,7 @@ class Finding(Page):
         super().__init__(self._parts())
         watch((self.path, *self.asked.values()), self._press)
         self.phrases.observe(self._choose, "value")
+        show_changes(self)
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out."""
@@ -73,6 +80,11 @@ class Finding(Page):
         """Read the book anew; where it cannot be read, what was found before stays."""
         guarded(self.problem, self._read)
 
+    def book_changed(self, file: Path) -> None:
+        """A phrase was kept on another page: look again, if it was in this book."""
+        if there_is_a_book(self.path.value) and self.book().path == file:
+            self.look()
+
     @answer
     def _press(self, _: object) -> None:
         """Another path or question, or the wish to look again."""
@@ -85,7 +97,9 @@ class Finding(Page):
         offered = (self.shelf.colours, self.shelf.forms, self.shelf.lengths, self.shelf.tags)
         for control, options in zip(self.asked.values(), offered, strict=True):
             offer(control, options, _still(control.value, options), self._press)
-        put(self.count, sentences_html("", self.shelf.words if there else NO_BOOK))
+        called = book_called(self.path.value)
+        words = self.shelf.words if there else NO_BOOK
+        put(self.count, sentences_html("", f"This is {called}.", words))
         self._list()
 
     def _shelf(self, book: PhraseBook) -> Shelf:

@@ -20,6 +20,7 @@ from theorykit.tunes.charts import Chart
 from theorykit.views.tune import (
     EXAMPLE,
     JOB_HEADS,
+    NEW,
     PROPOSALS,
     TuneDraft,
     TuneView,
@@ -49,6 +50,7 @@ from theorykit.widgets.reader_files import FileOpening
 from theorykit.widgets.taking_away import Taking
 from theorykit.widgets.tunes.tune_colouring import Colouring
 from theorykit.widgets.tunes.tune_playing import Playing
+from theorykit.widgets.works import Hands, MyWork, by_label, place_of
 
 
 class TuneOpening(FileOpening):
@@ -86,7 +88,7 @@ TEXT_ROWS, GRID_ROOM, JOBS_HEIGHT = 26, 420, 300
 LEVEL_WORDS = tuple(
     zip(("as written", "first level", "second level", "third level"), PROPOSALS, strict=True)
 )
-MOST_COLOURS = 6
+VARIETY, MOST_COLOURS = 2, 6
 HEADINGS = (
     "The cadences: choose one, hear it, colour it",
     "The plan in words",
@@ -105,8 +107,15 @@ class TuneDesk(Page):
     (('1   bars 1-3   long ii-V-I to C   split, altered', 1),)
     """
 
-    def __init__(self, text: str = EXAMPLE, book: str | PathLike[str] | None = None) -> None:
-        self.state = TuneDraft()
+    def __init__(
+        self,
+        text: str = EXAMPLE,
+        book: str | PathLike[str] | None = None,
+        *,
+        draft: str = "",
+        path: str | PathLike[str] | None = None,
+    ) -> None:
+        self.state = _fresh(text)
         self.view: TuneView | None = None
         self.text = ipw.Textarea(
             description="chart",
@@ -120,7 +129,9 @@ class TuneDesk(Page):
         )
         self.text.add_class("theorykit-chart")
         self.proposal = choice("colours", LEVEL_WORDS, PROPOSALS[1], "a proposal for each dominant")
-        self.variety = number("variety", 2, 1, MOST_COLOURS, "colours for each kind of target")
+        self.variety = number(
+            "variety", VARIETY, 1, MOST_COLOURS, "colours for each kind of target"
+        )
         self.reader = readers()
         self.treated = tick("colours in the grid", True, "or the chords as they are written")
         self.jobs = tick("jobs under the grid", False, "what every chord does, and where it leads")
@@ -132,10 +143,20 @@ class TuneDesk(Page):
         self.playing = Playing(self._tune, book)
         self.colouring = Colouring(self._coloured, self._chosen, lambda: self.playing.sound)
         self.taking = Taking(lambda: self.playing.taken, self._taken_tune)
+        hands = Hands(lambda: self.state.data, self._bring, _title, self._settings)
+        place = place_of("tune", draft, {"text": text})
+        self.mine = MyWork("tune", place, hands, _fresh(NEW).data, path)
         super().__init__(self._parts())
         keep_keys(self)
         self._watch()
-        self.take(text)
+        self.mine.begin()
+
+    @property
+    def _settings(self) -> dict[str, Any]:
+        """What stays set whatever tune is on the desk."""
+        own = {"written for": self.reader, "treated": self.treated, "jobs": self.jobs}
+        more = {"others": self.colouring.others, **self.playing.stems}
+        return {**own, **more, **by_label(self.playing, self.taking)}
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one uses them."""
@@ -152,7 +173,7 @@ class TuneDesk(Page):
         heads = [ipw.HTML(sentences_html(words)) for words in HEADINGS]
         parts = (self.colouring, self.plan, self.playing, self.taking)
         below = [widget for pair in zip(heads, parts, strict=True) for widget in pair]
-        return [panel(left, right), above, self.problem, self.told, *below]
+        return [self.mine, panel(left, right), above, self.problem, self.told, *below]
 
     def _watch(self) -> None:
         """Answer every change of a control."""
@@ -163,24 +184,43 @@ class TuneDesk(Page):
         self.reader.observe(self._new_reader, "value")
 
     def take(self, text: str) -> None:
-        """Put another chart on the desk, with its tempo and feel; the old choices go."""
-        self.state = TuneDraft().proposed(self.proposal.value, self.variety.value)
+        """Put another chart on the desk, as a tune of its own, with its tempo and feel."""
+        state = TuneDraft().proposed(self.proposal.value, self.variety.value).typed(text)
+        self.mine.take(state.data, "This is a tune of your own now. The one before is in the list.")
+        if state.chart is not None:
+            self.playing.suit(state.chart)
+
+    def _bring(self, data: dict[str, Any]) -> None:
+        """Put a tune on the desk that was kept."""
+        before = self.state.chart if self.view is not None else None
+        self.state = TuneDraft.of(data)
         with unwatched(self._typed, self.text):
-            self.text.value = text
-        self._typed(None)
-        if self.state.chart is not None:
-            self.playing.suit(self.state.chart)
+            self.text.value = self.state.text
+        with unwatched(self._proposed, self.proposal, self.variety):
+            self.proposal.value, self.variety.value = self.state.proposal, self.state.variety
+        self._suit(before)
+        self._read()
+        guarded(self.problem, self._look)
 
     @answer
     def _typed(self, _: object) -> None:
         """Read what was typed; while it cannot be read, the last good chart stays."""
+        self.mine.later()
         before, self.state = self.state.chart, self.state.typed(self.text.value)
-        chart = self.state.chart
-        if before and chart and (before.tempo, before.feel) != (chart.tempo, chart.feel):
-            self.playing.suit(chart)
-        put(self.problems, problems_html(self.state.text, self.state.problems))
+        self._suit(before)
+        self._read()
         if not self.state.problems:
             guarded(self.problem, self._look)
+
+    def _suit(self, before: Chart | None) -> None:
+        """Let the players follow the tempo and feel of a chart that has others than before."""
+        chart = self.state.chart
+        if chart and (before is None or (before.tempo, before.feel) != (chart.tempo, chart.feel)):
+            self.playing.suit(chart)
+
+    def _read(self) -> None:
+        """Say what cannot be read."""
+        put(self.problems, problems_html(self.state.text, self.state.problems))
 
     @answer
     def _proposed(self, _: object) -> None:
@@ -200,6 +240,7 @@ class TuneDesk(Page):
 
     def _show(self, state: TuneDraft) -> None:
         """Take another state up, and show it."""
+        self.mine.later()
         self.state = state
         self._look()
 
@@ -268,6 +309,7 @@ class TuneDesk(Page):
 
     def _coloured(self, mark: TuneMark, **wished: Any) -> None:
         """The reader has coloured a cadence."""
+        self.mine.later()
         self.state = self.state.chosen(mark, **wished)
         self._look()
         self._close_up(heard=True)
@@ -290,12 +332,34 @@ class TuneDesk(Page):
         return self.state.chart, self.state.treatment, self.reader.value
 
 
-def tune_desk(chart: str | Chart = EXAMPLE, *, book: str | PathLike[str] | None = None) -> TuneDesk:
+def tune_desk(
+    chart: str | Chart = EXAMPLE,
+    *,
+    book: str | PathLike[str] | None = None,
+    draft: str = "",
+    path: str | PathLike[str] | None = None,
+) -> TuneDesk:
     """Return the desk for tunes, opened on a chart or on its text.
 
-    ``book`` is the path of a phrase book for choruses, by default the reader's own.
+    ``book`` is the path of a phrase book for choruses, by default the reader's own. What is typed
+    and chosen is there again when the cell is run again: ``draft`` names the desk, so that two with
+    the same chart each have their own, and ``path`` is the file, by default the reader's own.
 
     >>> tune_desk("| Abm7 | Db7 | Gbmaj7 | % |").view.options[0][0]
     '1   bars 1-3   long ii-V-I to G♭   split, ♭9 13'
     """
-    return TuneDesk(chart if isinstance(chart, str) else str(chart), book)
+    return TuneDesk(chart if isinstance(chart, str) else str(chart), book, draft=draft, path=path)
+
+
+def _fresh(text: str) -> TuneDraft:
+    """Return a chart on a desk as it is first seen."""
+    return TuneDraft().proposed(PROPOSALS[1], VARIETY).typed(text)
+
+
+def _title(data: dict[str, Any]) -> str:
+    """Return what a tune is called in a list: its title, or how its text begins."""
+    words = [line for line in str(data.get("text", "")).splitlines() if line.strip()]
+    titles = [line for line in words if line.strip().lower().startswith("title:")]
+    if titles:
+        return titles[0].split(":", 1)[1].strip() or "without a title"
+    return f"without a title: {words[0].strip()}" if words else "empty"

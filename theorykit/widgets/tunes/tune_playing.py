@@ -58,7 +58,7 @@ class Playing(Page):
 
     def __init__(self, what: Callable[[], Tune], book: str | PathLike[str] | None = None) -> None:
         self._what = what
-        self._path = str(own_book() if book is None else fspath(book))
+        self._path = "" if book is None else fspath(book)
         self.view: ChorusView | None = None
         self._written: Tune | None = None
         self._melody = ""  # what the players of the moment sound like
@@ -227,7 +227,7 @@ class Playing(Page):
         """Return the reader's phrase book."""
         if not there_is_a_book(self._path):
             raise TheoryError(
-                f"there is no phrase book at {self._path} yet (want lines kept in the desk for "
-                "lines, or another book)"
+                f"there is no phrase book at {self._path or own_book()} yet (want lines kept in "
+                "the desk for lines, or another book)"
             )
         return book_at(self._path)
