@@ -14,7 +14,7 @@ from theorykit.notes.note import pretty_words
 from theorykit.study.cards import Card, deck, level_of
 from theorykit.study.questions import KINDS_OF_QUESTION, QuestionKind, kind_named
 
-__all__ = ["Asked", "Past", "Session", "Tally", "weakest_keys"]
+__all__ = ["Asked", "Past", "Planned", "Session", "Tally", "weakest_keys"]
 
 NEW_A_DAY = 10
 REST = 5  # askings of a card for which one of its keys rests
@@ -150,9 +150,9 @@ class Session:
             fresh = [card for card in group if last is None or card.name != last.card]
             other = [card for card in fresh if last is None or card.kind != last.kind]
             for card in (*other[:1], *fresh[:1]):
-                yield self._at(card, past, why(card, now))
+                yield self.placed(card, past, why(card, now))
         for card in _asked_again(past):
-            yield self._at(card, past, "It is the only card there is.")
+            yield self.placed(card, past, "It is the only card there is.")
 
     def _groups(self, past: Past, now: datetime) -> Iterator[tuple[Sequence[Card], Why]]:
         """Yield the cards that may be asked: due, new, known; each with its reason."""
@@ -168,8 +168,13 @@ class Session:
         yield sorted(later, key=lambda card: card.due or now), why_early
         yield new, why_new
 
-    def _at(self, card: Card, past: Past, why: str) -> Planned:
-        """Return a card with its key and level."""
+    def placed(self, card: Card, past: Past, why: str) -> Planned:
+        """Return a card with the weakest key that does not rest, its level, and why it comes.
+
+        >>> card = Card("guide tones", "minor")
+        >>> str(Session(keys=(Key.parse("C"), Key.parse("Bbm"))).placed(card, Past(), "").key)
+        'Bb minor'
+        """
         kind = kind_named(card.kind)
         fitting = [key for key in self.keys if kind.fits(card.topic, key)]
         order = weakest_keys(fitting, past.by_key)
