@@ -117,7 +117,9 @@ class JournalStore(OwnFile):
         with self._write() as book:
             count = 0
             for table in COLUMNS:
-                rows = book.execute(f"INSERT OR IGNORE INTO {table} SELECT * FROM forgotten_{table}")
+                rows = book.execute(
+                    f"INSERT OR IGNORE INTO {table} SELECT * FROM forgotten_{table}"
+                )
                 count += rows.rowcount
             book.execute("INSERT OR IGNORE INTO cards SELECT * FROM forgotten_cards")
             _empty(book)
@@ -162,13 +164,17 @@ def _empty(book: sqlite3.Connection) -> None:
 
 def _sit(book: sqlite3.Connection, what: str, state: str, at: object) -> None:
     """Write the state of a sitting."""
-    book.execute("INSERT OR REPLACE INTO sittings (what, at, state) VALUES (?, ?, ?)", (what, at, state))
+    book.execute(
+        "INSERT OR REPLACE INTO sittings (what, at, state) VALUES (?, ?, ?)", (what, at, state)
+    )
 
 
 def _insert(book: sqlite3.Connection, table: str, values: Mapping[str, object]) -> None:
     """Write one row, with a number that no row has had, be it forgotten now."""
     marks = ", ".join("?" * len(values))
-    last = " UNION ALL ".join(f"SELECT max(id) AS id FROM {one}" for one in (table, f"forgotten_{table}"))
+    last = " UNION ALL ".join(
+        f"SELECT max(id) AS id FROM {one}" for one in (table, f"forgotten_{table}")
+    )
     number = f"(SELECT 1 + ifnull(max(id), 0) FROM ({last}))"
     book.execute(
         f"INSERT INTO {table} (id, {', '.join(values)}) VALUES ({number}, {marks})",

@@ -14,11 +14,12 @@ from theorykit.notes.note import pretty_words
 from theorykit.study.cards import Card, deck, level_of
 from theorykit.study.questions import KINDS_OF_QUESTION, QuestionKind, kind_named
 
-__all__ = ["Asked", "Past", "Planned", "Session", "Tally", "weakest_keys"]
+__all__ = ["KEY_UNTOLD", "Asked", "Past", "Planned", "Session", "Tally", "weakest_keys"]
 
 NEW_A_DAY = 10
 REST = 5  # askings of a card for which one of its keys rests
 LONGEST = 24 * 60  # minutes
+KEY_UNTOLD = frozenset(("major or minor target",))  # kinds whose key would give the answer away
 Why = Callable[[Card, datetime], str]
 
 
@@ -179,9 +180,11 @@ class Session:
         fitting = [key for key in self.keys if kind.fits(card.topic, key)]
         order = weakest_keys(fitting, past.by_key)
         rests = [one.key for one in past.lately if one.card == card.name]
-        tired = set(rests[: min(REST, len(order) - 1)])
+        last = [one.key for one in past.lately[:1]]  # no key twice in a row, if there are others
+        tired = set([*dict.fromkeys([*rests[:REST], *last])][: len(order) - 1])
         key = next(key for key in order if str(key) not in tired)
-        return Planned(card, key, level_of(card), why + _why_key(key, past))
+        tells = "" if card.kind in KEY_UNTOLD else _why_key(key, past)
+        return Planned(card, key, level_of(card), why + tells)
 
 
 def _asked_again(past: Past) -> tuple[Card, ...]:

@@ -14,7 +14,7 @@ from theorykit.notes.key import Key
 from theorykit.notes.note import pretty_words
 from theorykit.study.cards import Card
 from theorykit.study.questions import LEVELS, Question, kind_named, question
-from theorykit.study.session import Past, Planned, Session
+from theorykit.study.session import KEY_UNTOLD, Past, Planned, Session
 
 __all__ = ["Result", "Sitting", "Task", "topic_words", "when_words"]
 
@@ -69,8 +69,10 @@ class Opened:
 
     @property
     def words(self) -> str:
-        """What kind of question it is, about what and where, without giving anything away."""
-        return f"{kind_named(self.kind).title}, in {Key.parse(self.key).pretty}"
+        """What kind of question it is, and where, without giving anything away."""
+        key = Key.parse(self.key)
+        where = f"on {key.tonic.pretty}" if self.kind in KEY_UNTOLD else f"in {key.pretty}"
+        return f"{kind_named(self.kind).title}, {where}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,7 +234,9 @@ class Sitting:
         if not self.done:
             return "Nothing was asked.", _next_words({}, cards, now)
         last = {(one.kind, one.topic): one for one in self.done}
-        right = f"{self.right} of {len(self.done)} right, in {counted(round(self.spent), 'minute')}."
+        right = (
+            f"{self.right} of {len(self.done)} right, in {counted(round(self.spent), 'minute')}."
+        )
         wrong = [topic_words(*name) for name, one in last.items() if not one.right]
         again = f"Not yet: {_some(wrong)}." if wrong else "Everything was right in the end."
         return right, again, _next_words(last, cards, now)

@@ -16,7 +16,6 @@ from theorykit.errors import TheoryError
 from theorykit.notes.key import Key
 from theorykit.notes.reader import reader as reader_named
 from theorykit.show.html_text import said_html, sentences_html
-from theorykit.show.own_reader import own_reader
 from theorykit.show.review_dates import ReviewDates
 from theorykit.study.cards import Card
 from theorykit.study.course import chapter as chapter_named
@@ -38,7 +37,6 @@ from theorykit.widgets.controls import (
     put,
     readers,
     tick,
-    unwatched,
     watch,
 )
 from theorykit.widgets.drills.question_page import GONE, QuestionPage
@@ -52,6 +50,7 @@ LEVELS = ((AS_KNOWN, 0), ("1: two to choose from", 1), ("2: four to choose from"
           ("3: without choices, or with all", 3))  # fmt: skip
 ALLOWED = {"recall": 12.0, "see": 20.0, "hear": 20.0}  # seconds, where the reader wants a clock
 PASSED = "I do not know"
+READS = "Everything here is written for {}; what you hear is at concert pitch."
 CHAPTER_KEYS = "all keys"
 What = str | Iterable[str] | None
 
@@ -154,7 +153,9 @@ class Drill(Page):
     def _set_here(self) -> list[ipw.Widget]:
         """Return the controls that lie in the fold."""
         fixed = [self.reader, self.surface, self.timed]
-        return fixed if self._tasks else [self.about, self.in_keys, self.level, self.minutes, *fixed]
+        return (
+            fixed if self._tasks else [self.about, self.in_keys, self.level, self.minutes, *fixed]
+        )
 
     def _watch(self) -> None:
         """Answer every change of a setting."""
@@ -212,7 +213,9 @@ class Drill(Page):
         self.page.ask(view, said or f"{self.sitting.progress}.", one.why)
         self._asked_at = monotonic()
         put(self.verdict, "")
-        put(self.ahead, "")
+        reader = self.reader.value
+        reads = sentences_html("", READS.format(reader.name)) if reader.transposes else ""
+        put(self.ahead, reads)
         self._buttons(next_=False, again=False)
         if focus:
             self.page.focus_answer()

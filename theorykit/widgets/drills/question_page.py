@@ -33,8 +33,7 @@ KEYBOARD_SCALE, STAFF_SCALE = 0.85, 40
 ENTERED = 0.25  # seconds in which the text of a field follows its Enter
 GONE = "none"
 KEY_WIDTH = "58px"
-NAMED = {"style": {"font_weight": "bold"}}
-FIELD_WIDE = "420px"
+FIELD_WIDE, TEMPO_WIDE, TEMPO_LABEL = "340px", "270px", "52px"
 
 
 class QuestionPage(Page):
@@ -51,6 +50,8 @@ class QuestionPage(Page):
         self.problem, self.words = picture(), picture()
         self.seen, self.player, self.hint_words = picture(), picture(), picture()
         self.tempo = slider("tempo", tempo, 40, 300, 5, "beats a minute")
+        self.tempo.layout.width = TEMPO_WIDE
+        self.tempo.style.description_width = TEMPO_LABEL
         self.choices = [self._choice(place) for place in range(4)]
         self.choice_row = panel(*self.choices)
         self.key_buttons = [self._key(text, names) for text, names in KEY_BUTTONS]
@@ -93,7 +94,11 @@ class QuestionPage(Page):
 
     def _key_rows(self) -> ipw.VBox:
         """Lay the keys out as on a keyboard: five above, seven below."""
-        black = [one for one, (_, names) in zip(self.key_buttons, KEY_BUTTONS, strict=True) if " " in names]
+        black = [
+            one
+            for one, (_, names) in zip(self.key_buttons, KEY_BUTTONS, strict=True)
+            if " " in names
+        ]
         white = [one for one in self.key_buttons if one not in black]
         for place, one in enumerate(black):
             one.layout.margin = f"2px 2px 2px {33 if place == 0 else 64 if place == 2 else 2}px"
@@ -138,7 +143,10 @@ class QuestionPage(Page):
         parts = [picture_svg(keyboard, scale=KEYBOARD_SCALE)] if keyboard else []
         parts += [_named(name, staff_svg(view, scale=STAFF_SCALE)) for name, view in staves]
         row = "".join(f"<div>{part}</div>" for part in parts)
-        put(self.seen, f'<div style="display:flex;flex-wrap:wrap;gap:8px">{row}</div>' if row else "")
+        put(
+            self.seen,
+            f'<div style="display:flex;flex-wrap:wrap;gap:8px">{row}</div>' if row else "",
+        )
 
     def answered(self) -> None:
         """Show what the answer looks like, and take the ways to answer away."""
