@@ -226,7 +226,7 @@ def test_another_kind_of_file_is_refused_and_left_as_it_is(tmp_path):
         (book.path, "a database, but no journal"),
         (text, "no journal, or one whose beginning is damaged"),
         (other, "a database, but no journal"),
-        (newer, "of version 9, newer than 1"),
+        (newer, "of version 9, newer than 2"),
     ):
         before, mode = path.read_bytes(), path.stat().st_mode
         with pytest.raises(TheoryError, match=words):

@@ -1,3 +1,5 @@
+from theorykit.widgets.drills import Drill as Drill
+from theorykit.widgets.drills import drill as drill
 from theorykit.widgets.exploring import Explorer as Explorer
 from theorykit.widgets.exploring import explorer as explorer
 from theorykit.widgets.handouts import HandoutDesk as HandoutDesk

@@ -13,6 +13,7 @@ from theorykit.errors import TheoryError, shown
 from theorykit.show.files import file_at, make_own_folder
 from theorykit.show.html_text import sentences_html
 from theorykit.show.own_reader import own_folder
+from theorykit.study.journal import Journal
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets.controls import (
     button,
@@ -29,9 +30,16 @@ from theorykit.widgets.controls import (
 from theorykit.widgets.faults import Page
 from theorykit.widgets.side_work import SideWork
 
-__all__ = ["FileOpening", "book_at", "own_book", "there_is_a_book"]
+__all__ = [
+    "FileOpening",
+    "book_at",
+    "journal_at",
+    "own_book",
+    "own_journal",
+    "there_is_a_book",
+]
 
-FILE = "phrases.sqlite"
+FILE, JOURNAL_FILE = "phrases.sqlite", "journal.sqlite"
 
 
 def own_book() -> Path:
@@ -54,6 +62,22 @@ def book_at(path: str) -> PhraseBook:
         if file == own_book():
             make_own_folder(file.parent)
         return PhraseBook(file)
+    except OSError as wrong:
+        raise TheoryError(f"cannot use {shown(path)}: {wrong.strerror}") from None
+
+
+def own_journal() -> Path:
+    """Return the path of the reader's own journal, beside the phrase book."""
+    return own_folder() / JOURNAL_FILE
+
+
+def journal_at(path: str) -> Journal:
+    """Return the journal at a path; the reader's own folder is made, no other one is."""
+    file = file_at(path, ".sqlite")
+    try:
+        if file == own_journal():
+            make_own_folder(file.parent)
+        return Journal(file)
     except OSError as wrong:
         raise TheoryError(f"cannot use {shown(path)}: {wrong.strerror}") from None
 
