@@ -41,7 +41,6 @@ if TYPE_CHECKING:
 __all__ = [
     "Shown",
     "at_concert",
-    "from_the_top",
     "hear",
     "hear_substitute",
     "noted",
@@ -60,19 +59,6 @@ __all__ = [
 ]
 
 ENDING = ".png"  # of a path that has none
-# Run one by one, cells make the next cell the active one. Run all at once, the notebook goes to its
-# last cell before the first one has answered; only then is the reader taken back. The output is
-# put into the page after it has run, so it waits for that.
-FROM_THE_TOP = """requestAnimationFrame(() => {
-  const book = element.closest(".jp-Notebook");
-  if (!book) return;
-  const cells = [...book.querySelectorAll(".jp-Cell")];
-  const own = cells.indexOf(element.closest(".jp-Cell"));
-  const active = cells.findIndex((cell) => cell.classList.contains("jp-mod-active"));
-  if (active !== cells.length - 1 || active <= own + 1) return;
-  cells[0].focus();
-  (book.querySelector(".jp-WindowedPanel-outer") ?? book).scrollTo(0, 0);
-});"""
 AT_CONCERT = "At concert pitch: these are the names that sound."
 
 
@@ -164,34 +150,6 @@ def noted(shown: Shown, note: str) -> Shown:
 def at_concert(shown: Shown) -> Shown:
     """Return what is shown with the word that it is at concert pitch, for who reads otherwise."""
     return noted(shown, AT_CONCERT if own_reader().transposes else "")
-
-
-@dataclass(frozen=True, slots=True)
-class Script:
-    """What a notebook does instead of showing something; ``words`` say it where there is no page.
-
-    >>> Script("alert(1)", "a greeting")
-    a greeting
-    """
-
-    code: str
-    words: str
-
-    def _repr_javascript_(self) -> str:
-        """What the page of a notebook runs when the cell has run."""
-        return self.code
-
-    def __repr__(self) -> str:
-        return self.words
-
-
-def from_the_top() -> Script:
-    """Return what keeps a chapter at its top when all of its cells are run at once.
-
-    >>> from_the_top()
-    Run all cells, and the page stays at its top.
-    """
-    return Script(FROM_THE_TOP, "Run all cells, and the page stays at its top.")
 
 
 def see(line: Line, *, written_for: str | None = None, scale: float = 50) -> Shown:

@@ -5,13 +5,23 @@ from __future__ import annotations
 from pathlib import Path
 
 from theorykit.errors import TheoryError
-from theorykit.notes.reader import READERS, Reader, reader
+from theorykit.notes.reader import BASSIST, READERS, Reader, has_four_strings, reader
 from theorykit.show.files import make_own_folder
+from theorykit.views.fingerboard import BASS, GUITAR, FingerboardView, fingerboard_of
+from theorykit.views.keyboard import KeyboardView
 
-__all__ = ["keep_reader", "own_folder", "own_reader", "reader_or_own"]
+__all__ = [
+    "fingerboard_for",
+    "keep_reader",
+    "own_folder",
+    "own_player",
+    "own_reader",
+    "reader_or_own",
+]
 
 APPLICATION, FILE = "theorykit", "reader.txt"
 LONGEST = 200  # bytes of the file that are looked at
+STRINGS = "four strings"  # in a second line, where a bass player reads
 
 
 def own_folder() -> Path:
@@ -28,10 +38,42 @@ def own_reader() -> Reader:
     'concert'
     """
     try:
-        with (own_folder() / FILE).open("rb") as file:
-            return reader(file.read(LONGEST).decode("utf-8").strip())
-    except (OSError, UnicodeDecodeError, TheoryError):
+        return reader(_lines()[0])
+    except (OSError, UnicodeDecodeError, TheoryError, IndexError):
         return READERS[0]
+
+
+def own_player() -> Reader:
+    """Return the reader that was kept, a bass player where it was one.
+
+    >>> own_player().name
+    'concert'
+    """
+    found = own_reader()
+    is_bass = found.name == BASSIST.name and _lines()[1:] == [STRINGS]
+    return BASSIST if is_bass else found
+
+
+def _lines() -> list[str]:
+    """Return what is kept, line by line."""
+    with (own_folder() / FILE).open("rb") as file:
+        return [line.strip() for line in file.read(LONGEST).decode("utf-8").splitlines()]
+
+
+def fingerboard_for(who: Reader, keyboard: KeyboardView) -> FingerboardView | None:
+    """Return what a keyboard shows on the fingerboard of a reader who has one, else nothing.
+
+    Who reads for guitar has one, and who reads the bass clef and was kept as a bass player.
+
+    >>> from theorykit.views.explorer_view import explore
+    >>> view = fingerboard_for(reader("guitar"), explore("C").keyboard)
+    >>> view.tuning.instrument, fingerboard_for(reader("trombone"), explore("C").keyboard)
+    ('guitar', None)
+    """
+    if who.name == "guitar":
+        return fingerboard_of(keyboard, GUITAR)
+    is_bass = who == BASSIST or (who.name == BASSIST.name and own_player() == BASSIST)
+    return fingerboard_of(keyboard, BASS) if is_bass else None
 
 
 def keep_reader(who: Reader | str) -> Reader:
@@ -41,7 +83,8 @@ def keep_reader(who: Reader | str) -> Reader:
     try:
         make_own_folder(folder)
         new = folder / f"{FILE}.new"
-        new.write_text(f"{found.name}\n", encoding="utf-8")
+        strings = f"{STRINGS}\n" * has_four_strings(who)
+        new.write_text(f"{found.name}\n{strings}", encoding="utf-8")
         new.replace(folder / FILE)
     except OSError as wrong:
         raise TheoryError(f"cannot keep what you play in {folder}: {wrong.strerror}") from None

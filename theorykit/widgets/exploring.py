@@ -10,10 +10,12 @@ from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.notes.key import KEYS, Key
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import sentences_html, table_html
+from theorykit.show.own_reader import fingerboard_for
 from theorykit.show.pictures import picture_svg
 from theorykit.show.sound import CAUTION, player_html
 from theorykit.tunes.progression import FORMS
 from theorykit.views.explorer_view import SPELLINGS, ExplorerView, explore
+from theorykit.views.fingerboard import FingerboardView
 from theorykit.widgets.controls import (
     answer,
     choice,
@@ -32,6 +34,7 @@ from theorykit.widgets.picture_saving import Saving
 __all__ = ["Explorer", "explorer"]
 
 STAFF_SCALE, KEYBOARD_SCALE, COUNTS_SCALE = 50, 1.3, 0.9
+FINGERBOARD_SCALE = 0.8
 # Pixels kept free, so that nothing jumps: for a staff, a keyboard, three lines of words.
 STAFF_ROOM, KEYBOARD_ROOM, WORDS_ROOM = 160, 260, 66
 SIDE = {"width": "440px", "min_width": "300px"}
@@ -64,6 +67,7 @@ class Explorer(Page):
         self.melody = choice("melody sound", list(MELODY_SOUNDS), "tenor saxophone")
         self.problem, self.sentence = picture(), picture(WORDS_ROOM)
         self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
+        self.fingerboard = picture()
         self.table, self.plain, self.coloured = picture(), picture(), picture()
         self.counts = picture()
         self._add_menus()
@@ -84,6 +88,9 @@ class Explorer(Page):
             "staff", self.staff, lambda: f"{title()} {self.reader.value.name}"
         )
         self.keyboard_saving = Saving("keyboard", self.keyboard, title, keyboard)
+        self.fingerboard_saving = Saving(
+            "fingerboard", self.fingerboard, title, self._on_fingerboard
+        )
         self.counts_saving = Saving("counts", self.counts, title, counts)
 
     def _parts(self) -> list[ipw.Widget]:
@@ -92,7 +99,9 @@ class Explorer(Page):
         above = panel(*chosen, self.tempo, self.swing, self.melody)
         caution = picture()
         caution.value = sentences_html("", CAUTION)
-        seen = ipw.VBox([self.staff, self.staff_saving, self.keyboard, self.keyboard_saving])
+        keys = [self.keyboard, self.keyboard_saving]
+        strings = [self.fingerboard, self.fingerboard_saving]
+        seen = ipw.VBox([self.staff, self.staff_saving, *keys, *strings])
         heard = ipw.VBox([self.plain, self.coloured, caution, self.table], layout=SIDE)
         return [
             above,
@@ -147,8 +156,20 @@ class Explorer(Page):
         put(self.sentence, sentences_html(view.sentence, *said))
         put(self.staff, staff_svg(view.staff, scale=STAFF_SCALE))
         put(self.keyboard, picture_svg(view.keyboard, scale=KEYBOARD_SCALE))
+        self._put_fingerboard()
         put(self.table, table_html(view.caption, view.heads, view.cells))
         put(self.counts, picture_svg(view.counts, scale=COUNTS_SCALE))
+
+    def _on_fingerboard(self) -> FingerboardView | None:
+        """Return the shape on the fingerboard of the reader, who may have none."""
+        return fingerboard_for(self.reader.value, self.view.keyboard)
+
+    def _put_fingerboard(self) -> None:
+        """Show the fingerboard and its menu to readers who have one."""
+        board = self._on_fingerboard()
+        drawn = "" if board is None else picture_svg(board, scale=FINGERBOARD_SCALE)
+        put(self.fingerboard, drawn)
+        self.fingerboard_saving.layout.display = "" if drawn else "none"
 
     def _offer(self, view: ExplorerView) -> None:
         """Fill the list of shortcuts, if it is another one."""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import ipywidgets as ipw
 
-from theorykit.notes.reader import READERS, Reader
+from theorykit.notes.reader import BASSIST, READERS, Reader
 from theorykit.show.html_text import sentences_html
-from theorykit.show.own_reader import keep_reader, own_reader
+from theorykit.show.own_reader import keep_reader, own_player
 from theorykit.widgets.controls import choice, guarded, keep_keys, panel, picture, put
 
 __all__ = ["IPlay", "i_play"]
@@ -28,7 +28,7 @@ class IPlay(ipw.VBox):
     """
 
     def __init__(self) -> None:
-        self.reader = choice("I play", _options(), own_reader(), width=WIDE)
+        self.reader = choice("I play", _options(), own_player(), width=WIDE)
         self.problem, self.told = picture(), picture()
         super().__init__([panel(self.reader), self.problem, self.told])
         keep_keys(self)
@@ -46,7 +46,7 @@ class IPlay(ipw.VBox):
 
 def _options() -> list[tuple[str, Reader]]:
     """Return the readers with those who play what is written so."""
-    return [(f"{one.name}: {one.players}", one) for one in READERS]
+    return [(f"{one.name}: {one.players}", one) for one in (*READERS, BASSIST)]
 
 
 def i_play(instrument: str = "") -> IPlay:
