@@ -1,5 +1,7 @@
 from theorykit.widgets.drills import Drill as Drill
+from theorykit.widgets.drills import EarTraining as EarTraining
 from theorykit.widgets.drills import drill as drill
+from theorykit.widgets.drills import ear_training as ear_training
 from theorykit.widgets.exploring import Explorer as Explorer
 from theorykit.widgets.exploring import explorer as explorer
 from theorykit.widgets.handouts import HandoutDesk as HandoutDesk

@@ -12,7 +12,7 @@ from typing import Any
 
 import ipywidgets as ipw
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, shown
 from theorykit.notes.key import Key
 from theorykit.notes.reader import reader as reader_named
 from theorykit.show.html_text import said_html, sentences_html
@@ -115,8 +115,13 @@ class Drill(Page):
     def _all_kinds(self) -> tuple[Any, ...]:
         """Return the kinds that are meant, refusing names that mean none."""
         wanted = self._wanted if self._wanted else None
-        found = kinds_wanted(wanted)
-        return tuple(kind for kind in found if kind.way in self.ways)
+        found = tuple(kind for kind in kinds_wanted(wanted) if kind.way in self.ways)
+        if not found:
+            raise TheoryError(
+                f"nothing that is heard by the name {shown(wanted)} (want a kind such as "
+                "'top note', or a colour such as 'b9 13')"
+            )
+        return found
 
     def _add_settings(
         self, minutes: float, level: int, timed: bool, written_for: str | None
