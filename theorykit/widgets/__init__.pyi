@@ -1,5 +1,7 @@
+from theorykit.widgets.drills import ClassAnswersPage as ClassAnswersPage
 from theorykit.widgets.drills import Drill as Drill
 from theorykit.widgets.drills import EarTraining as EarTraining
+from theorykit.widgets.drills import class_answers as class_answers
 from theorykit.widgets.drills import drill as drill
 from theorykit.widgets.drills import ear_training as ear_training
 from theorykit.widgets.exploring import Explorer as Explorer
