@@ -21,7 +21,8 @@ from typing import Any
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.key import Key
 from theorykit.notes.reader import reader
-from theorykit.study.questions import LEVELS, Judgement, Question, kind_named, question
+from theorykit.study import questions
+from theorykit.study.questions import LEVELS, Judgement, Question, kind_named
 from theorykit.study.sitting import MOST_SEED, Result, Task
 
 __all__ = ["ClassAnswers", "ClassQuestions", "ClassTable"]
@@ -117,7 +118,9 @@ class ClassQuestions:
         task = self.tasks[place]
         key = reader(who).written_key(Key.parse(task.key))
         seed = self.seed + place
-        return question(task.kind, level=task.level, keys=[key], seed=seed, topic=task.topic)
+        return questions.question(
+            task.kind, level=task.level, keys=[key], seed=seed, topic=task.topic
+        )
 
     def __str__(self) -> str:
         lines = [f"version = {VERSION}", f"title = {_quoted(self.title)}"]
@@ -192,12 +195,12 @@ class ClassTable:
     ``faults`` are the files that could not be read, each with the reason.
     """
 
-    questions: ClassQuestions
+    week: ClassQuestions
     rows: tuple[tuple[str, ...], ...]
     faults: tuple[tuple[str, str], ...] = ()
 
     @classmethod
-    def of(cls, questions: ClassQuestions, handed: Mapping[str, str]) -> ClassTable:
+    def of(cls, week: ClassQuestions, handed: Mapping[str, str]) -> ClassTable:
         """Return the table of files, by their names; every answer is judged anew.
 
         >>> week = ClassQuestions("One", (Task("ii of a V", "major", 2, "C major"),))
@@ -210,10 +213,10 @@ class ClassTable:
         faults: list[tuple[str, str]] = []
         for name, text in handed.items():
             try:
-                rows += _rows(questions, ClassAnswers.parse(text))
+                rows += _rows(week, ClassAnswers.parse(text))
             except TheoryError as why:
                 faults.append((name, str(why)))
-        return cls(questions, tuple(rows), tuple(faults))
+        return cls(week, tuple(rows), tuple(faults))
 
     @classmethod
     def read(cls, questions: str | Path, files: Iterable[str | Path]) -> ClassTable:
@@ -230,7 +233,7 @@ class ClassTable:
     @property
     def overview(self) -> tuple[tuple[str, ...], ...]:
         """A row for each student: the name, each question, and how many were right at once."""
-        whole = len(self.questions.tasks)
+        whole = len(self.week.tasks)
         names = dict.fromkeys(row[0] for row in self.rows)
         return tuple((name, *self._marks(name, whole)) for name in names)
 
@@ -258,15 +261,15 @@ def _harmless(cell: str) -> str:
     return f"'{cell}" if cell.startswith(FORMULA_SIGNS) else cell
 
 
-def _rows(questions: ClassQuestions, handed: ClassAnswers) -> list[tuple[str, ...]]:
+def _rows(week: ClassQuestions, handed: ClassAnswers) -> list[tuple[str, ...]]:
     """Return the rows of one student."""
-    if handed.check != questions.check:
+    if handed.check != week.check:
         raise TheoryError(f"answers of {handed.who} to other questions (want those of this file)")
-    found = []
+    found: list[tuple[str, ...]] = []
     for one in handed.done:
-        if not 0 <= one.place < len(questions.tasks):
+        if not 0 <= one.place < len(week.tasks):
             raise TheoryError(f"an answer to question {one.place + 1} (want one there is)")
-        asked = questions.asked(one.place, handed.reader)
+        asked = week.asked(one.place, handed.reader)
         judged = _judged(asked, one.given)
         marks = ("yes" if judged.right else "no", "yes" if one.hinted else "no")
         found.append(
@@ -349,7 +352,9 @@ def _task(number: int, row: dict[str, Any]) -> Task:
         if level not in LEVELS or isinstance(level, bool):
             raise TheoryError(f"no such level: {shown(level)} (want 1, 2 or 3)")
         kind, key = kind_named(values["kind"]), Key.parse(values["key"])
-        question(kind, level=level, keys=[key], topic=_line(values["topic"], "a topic", 80))
+        questions.question(
+            kind, level=level, keys=[key], topic=_line(values["topic"], "a topic", 80)
+        )
     except TheoryError as why:
         raise TheoryError(f"question {number}: {why}") from None
     return Task(kind.name, values["topic"], level, str(key))

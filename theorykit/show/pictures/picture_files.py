@@ -40,6 +40,7 @@ from theorykit.show.typesetting import page_fonts, typeset_pdf, typeset_pngs
 from theorykit.views.clock import ClockView
 from theorykit.views.counts import CountsView
 from theorykit.views.grid import GridView
+from theorykit.views.journal_view import BarsView
 from theorykit.views.keyboard import KeyboardView
 from theorykit.views.motion import MotionView
 from theorykit.views.tune_page import TuneGridView
@@ -90,10 +91,11 @@ def _in_plain_face(card: str) -> str:
     return _TEXT.sub(lambda text: _SIZE.sub(smaller, text[0]), faced)
 
 
-View = ClockView | CountsView | GridView | KeyboardView | MotionView | TuneGridView
+View = BarsView | ClockView | CountsView | GridView | KeyboardView | MotionView | TuneGridView
 Drawable = View | Picture | str  # text is the SVG of a staff
 
 _LAYOUTS: dict[type, Callable[[Any], Picture]] = {
+    BarsView: counts_picture,
     ClockView: clock_picture,
     CountsView: counts_picture,
     GridView: grid_picture,
