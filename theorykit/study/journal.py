@@ -254,6 +254,14 @@ class Journal:
             found[monday] = found.get(monday, 0.0) + one.minutes
         return dict(sorted(found.items()))
 
+    def drilled_weeks(self) -> dict[date, float]:
+        """Return the minutes of answering by week; above two at one question do not count."""
+        rows = self._store.ask(
+            "SELECT date(at, 'weekday 0', '-6 days'), sum(min(seconds, 120.0)) / 60 FROM answers "
+            "WHERE seconds IS NOT NULL GROUP BY 1"
+        )
+        return {date.fromisoformat(str(week)): float(str(minutes)) for week, minutes in rows}
+
     def tempos(self) -> dict[str, float]:
         """Return the highest tempo reached for each thing that was practised at one."""
         rows = self._store.ask(

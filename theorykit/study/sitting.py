@@ -12,8 +12,9 @@ from theorykit.errors import TheoryError
 from theorykit.harmony.wording import counted, listed
 from theorykit.notes.key import Key
 from theorykit.notes.note import pretty_words
+from theorykit.study import questions
 from theorykit.study.cards import Card
-from theorykit.study.questions import LEVELS, Question, kind_named, question
+from theorykit.study.questions import LEVELS, Question, kind_named
 from theorykit.study.session import KEY_UNTOLD, Past, Planned, Session
 
 __all__ = ["Result", "Sitting", "Task", "topic_words", "when_words"]
@@ -63,7 +64,7 @@ class Opened:
     @property
     def question(self) -> Question:
         """The question itself."""
-        return question(
+        return questions.question(
             self.kind, level=self.level, keys=[self.key], seed=self.seed, topic=self.topic
         )
 

@@ -18,7 +18,9 @@ from theorykit.views.explorer_view import SPELLINGS, ExplorerView, explore
 from theorykit.views.fingerboard import FingerboardView
 from theorykit.widgets.controls import (
     answer,
+    button,
     choice,
+    discard,
     guarded,
     keep_keys,
     offer,
@@ -38,6 +40,7 @@ FINGERBOARD_SCALE = 0.8
 # Pixels kept free, so that nothing jumps: for a staff, a keyboard, three lines of words.
 STAFF_ROOM, KEYBOARD_ROOM, WORDS_ROOM = 160, 260, 66
 SIDE = {"width": "440px", "min_width": "300px"}
+ASKED = 5  # minutes of a drill on one colour
 FORM_WORDS = {
     "long": "long: a bar each",
     "short": "short: two beats each",
@@ -70,6 +73,8 @@ class Explorer(Page):
         self.fingerboard = picture()
         self.table, self.plain, self.coloured = picture(), picture(), picture()
         self.counts = picture()
+        self.ask = button("ask me about this", self._ask, "a drill on this colour in this key")
+        self.asking = ipw.VBox()
         self._add_menus()
         self.view: ExplorerView = explore(key, form, colour)
         super().__init__(self._parts())
@@ -110,6 +115,8 @@ class Explorer(Page):
             panel(seen, heard),
             self.counts,
             self.counts_saving,
+            panel(self.ask),
+            self.asking,
         ]
 
     def _watch(self) -> None:
@@ -170,6 +177,24 @@ class Explorer(Page):
         drawn = "" if board is None else picture_svg(board, scale=FINGERBOARD_SCALE)
         put(self.fingerboard, drawn)
         self.fingerboard_saving.layout.display = "" if drawn else "none"
+
+    @answer
+    def _ask(self, _: object) -> None:
+        """Ask about the colour and the key of the moment, below; what was asked before goes."""
+        guarded(self.problem, self._open_drill)
+
+    def _open_drill(self) -> None:
+        """Open a drill on the page's key, with the focus on its first answer."""
+        from theorykit.widgets.drills import drill  # when it is wanted: a start does not wait
+
+        reader = self.reader.value
+        key = str(reader.written_key(Key.parse(self.key.value)))
+        made = drill(self.colour.value, keys=key, minutes=ASKED, written_for=reader.name)
+        before = self.asking.children
+        self.asking.children = (made,)
+        for one in before:
+            discard(one)
+        made.page.focus_answer()
 
     def _offer(self, view: ExplorerView) -> None:
         """Fill the list of shortcuts, if it is another one."""

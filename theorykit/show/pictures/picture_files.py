@@ -42,6 +42,7 @@ from theorykit.views.clock import ClockView
 from theorykit.views.counts import CountsView
 from theorykit.views.fingerboard import FingerboardView
 from theorykit.views.grid import GridView
+from theorykit.views.journal_view import BarsView
 from theorykit.views.keyboard import KeyboardView
 from theorykit.views.motion import MotionView
 from theorykit.views.tune_page import TuneGridView
@@ -93,11 +94,19 @@ def _in_plain_face(card: str) -> str:
 
 
 View = (
-    ClockView | CountsView | FingerboardView | GridView | KeyboardView | MotionView | TuneGridView
+    BarsView
+    | ClockView
+    | CountsView
+    | FingerboardView
+    | GridView
+    | KeyboardView
+    | MotionView
+    | TuneGridView
 )
 Drawable = View | Picture | str  # text is the SVG of a staff
 
 _LAYOUTS: dict[type, Callable[[Any], Picture]] = {
+    BarsView: counts_picture,
     ClockView: clock_picture,
     CountsView: counts_picture,
     FingerboardView: fingerboard_picture,

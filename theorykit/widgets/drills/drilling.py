@@ -12,13 +12,12 @@ from typing import Any
 
 import ipywidgets as ipw
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, shown
 from theorykit.notes.key import Key
 from theorykit.notes.reader import reader as reader_named
 from theorykit.show.html_text import said_html, sentences_html
 from theorykit.show.review_dates import ReviewDates
 from theorykit.study.cards import Card
-from theorykit.study.course import chapter as chapter_named
 from theorykit.study.drill_wishes import KEY_SETS, keys_on_page, kinds_wanted
 from theorykit.study.journal import Journal
 from theorykit.study.questions import KINDS_OF_QUESTION, WAYS, Judgement, Question
@@ -115,8 +114,13 @@ class Drill(Page):
     def _all_kinds(self) -> tuple[Any, ...]:
         """Return the kinds that are meant, refusing names that mean none."""
         wanted = self._wanted if self._wanted else None
-        found = kinds_wanted(wanted)
-        return tuple(kind for kind in found if kind.way in self.ways)
+        found = tuple(kind for kind in kinds_wanted(wanted) if kind.way in self.ways)
+        if not found:
+            raise TheoryError(
+                f"nothing that is heard by the name {shown(wanted)} (want a kind such as "
+                "'top note', or a colour such as 'b9 13')"
+            )
+        return found
 
     def _add_settings(
         self, minutes: float, level: int, timed: bool, written_for: str | None
@@ -342,22 +346,6 @@ class Drill(Page):
             self.page.field.value = text
 
 
-class ChapterDrill(Drill):
-    """What a chapter asks, each question once, and what was wrong once more."""
-
-    def __init__(self, chapter: int, **wishes: Any) -> None:
-        self.chapter = chapter_named(chapter)
-        tasks = [Task(one.kind, one.topic, one.level) for one in self.chapter.asked]
-        if wishes.get("keys") is None and len(self.chapter.modes) == 1:
-            wishes["keys"] = f"{self.chapter.modes[0]} keys"
-        super().__init__(**wishes, tasks=tasks, name=f"chapter {self.chapter.number}")
-
-    def _last_words(self) -> tuple[str, ...]:
-        """Return what a reader can do who got everything right in the end."""
-        right = {result.place for result in self.sitting.done if result.right}
-        return (self.chapter.can_do,) if len(right) == len(self.chapter.asked) else ()
-
-
 def _passed(asked: Question) -> Judgement:
     """Return the judgement on no answer: what is right, and why."""
     return Judgement(False, asked.judge(asked.answer).words)
@@ -366,36 +354,3 @@ def _passed(asked: Question) -> Judgement:
 def _now() -> datetime:
     """Return the time."""
     return datetime.now(UTC)
-
-
-def drill(
-    what: What = None,
-    *,
-    chapter: int | None = None,
-    keys: str | Key | Iterable[str | Key] | None = None,
-    minutes: float = MINUTES,
-    level: int = 0,
-    tempo: float = 100,
-    timed: bool = False,
-    written_for: str | None = None,
-    journal: str | PathLike[str] | None = None,
-) -> Drill:
-    """Return a drill: out of the journal, on what is named, or on what a chapter asks.
-
-    ``what`` are names of kinds of question, ways to ask or colours. ``keys`` are those on the
-    reader's page: ``"all keys"``, ``"major keys"``, ``"minor keys"``, or some by name.
-
-    >>> drill("riddles")
-    Traceback (most recent call last):
-    theorykit.errors.TheoryError: nothing to ask by the name 'riddles' (want recall, see, hear, \
-do, a kind of question such as 'guide tones', or a colour such as 'b9 13')
-    """
-    wishes: dict[str, Any] = {
-        **{"keys": keys, "minutes": minutes, "level": level, "tempo": tempo, "timed": timed},
-        **{"written_for": written_for, "journal": journal},
-    }
-    if chapter is None:
-        return Drill(what, **wishes)
-    if what is not None:
-        raise TheoryError("a chapter and names besides (want one of them)")
-    return ChapterDrill(chapter, **wishes)
