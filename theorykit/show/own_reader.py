@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 
 from theorykit.errors import TheoryError
@@ -13,6 +16,7 @@ from theorykit.views.keyboard import KeyboardView
 __all__ = [
     "fingerboard_for",
     "keep_reader",
+    "own_files_in",
     "own_folder",
     "own_player",
     "own_reader",
@@ -24,10 +28,25 @@ LONGEST = 200  # bytes of the file that are looked at
 STRINGS = "four strings"  # in a second line, where a bass player reads
 
 
+_ELSEWHERE: ContextVar[Path | None] = ContextVar("own files elsewhere", default=None)
+
+
+@contextmanager
+def own_files_in(folder: Path) -> Iterator[None]:
+    """Let what is done inside read and write own files in another folder: nobody's own are met."""
+    before = _ELSEWHERE.set(folder)
+    try:
+        yield
+    finally:
+        _ELSEWHERE.reset(before)
+
+
 def own_folder() -> Path:
     """Return the folder of the reader's own files, in the user's data directory; none is made."""
     import platformdirs
 
+    if (elsewhere := _ELSEWHERE.get()) is not None:
+        return elsewhere
     return Path(platformdirs.user_data_dir(APPLICATION, appauthor=False))
 
 
