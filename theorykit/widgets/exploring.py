@@ -36,7 +36,7 @@ from theorykit.widgets.picture_saving import Saving
 __all__ = ["Explorer", "explorer"]
 
 STAFF_SCALE, KEYBOARD_SCALE, COUNTS_SCALE = 50, 1.3, 0.9
-FINGERBOARD_SCALE = 0.8
+FINGERBOARD_SCALE = 0.85
 # Pixels kept free, so that nothing jumps: for a staff, a keyboard, three lines of words.
 STAFF_ROOM, KEYBOARD_ROOM, WORDS_ROOM = 160, 260, 66
 SIDE = {"width": "440px", "min_width": "300px"}
@@ -104,15 +104,15 @@ class Explorer(Page):
         above = panel(*chosen, self.tempo, self.swing, self.melody)
         caution = picture()
         caution.value = sentences_html("", CAUTION)
-        keys = [self.keyboard, self.keyboard_saving]
-        strings = [self.fingerboard, self.fingerboard_saving]
-        seen = ipw.VBox([self.staff, self.staff_saving, *keys, *strings])
+        seen = ipw.VBox([self.staff, self.staff_saving, self.keyboard, self.keyboard_saving])
         heard = ipw.VBox([self.plain, self.coloured, caution, self.table], layout=SIDE)
         return [
             above,
             self.problem,
             self.sentence,
             panel(seen, heard),
+            self.fingerboard,
+            self.fingerboard_saving,
             self.counts,
             self.counts_saving,
             panel(self.ask),

@@ -12,6 +12,7 @@ from theorykit.notes.key import Key
 from theorykit.study.course import Chapter
 from theorykit.study.course import chapter as chapter_named
 from theorykit.study.drill_wishes import KEY_SETS, keys_on_page
+from theorykit.study.session import Session
 from theorykit.study.sitting import Sitting, Task
 from theorykit.widgets.drills.class_work import ClassDrill
 from theorykit.widgets.drills.drilling import MINUTES, Drill, What
@@ -36,10 +37,20 @@ class ChapterDrill(Drill):
         """Return a sitting that begins; keys that were named are those on the reader's page."""
         return replace(super()._fresh(), tasks=self._as_written)
 
+    def _session(self) -> Session:
+        """Return what is wished for; C, in which a chapter shows its examples, comes last."""
+        wished = super()._session()
+        return replace(wished, keys=tuple(sorted(wished.keys, key=_is_in_c)))
+
     def _last_words(self) -> tuple[str, ...]:
         """Return what a reader can do who got everything right in the end."""
         right = {result.place for result in self.sitting.done if result.right}
         return (self.chapter.can_do,) if len(right) == len(self._as_written) else ()
+
+
+def _is_in_c(key: Key) -> bool:
+    """Tell whether a key is C major or C minor."""
+    return key.tonic.semitone == 0
 
 
 def _tasks(row: Chapter, keys: str | Key | Iterable[str | Key] | None) -> list[Task]:
