@@ -109,3 +109,14 @@ def test_a_guitar_has_a_fingerboard_and_a_trumpet_has_none(home):
     keyboard = explore("Bb minor", "long", "altered").keyboard
     assert fingerboard_for(reader("guitar"), keyboard).tuning.instrument == "guitar"
     assert [fingerboard_for(who, keyboard) for who in READERS if who.name != "guitar"] == [None] * 5
+
+
+def test_a_chapter_shows_the_fingerboard_to_who_has_one(home):
+    best = shortcuts("A♭7", "b9 13")[0]
+    keyboard_alone = see_keys(best).html
+    assert "Fingerboard" not in keyboard_alone
+    keep_reader("electric bass")
+    both = see_keys(best)
+    assert "Fingerboard of a bass tuned E, A, D, G." in both.html
+    assert "Fingerboard of a bass tuned E, A, D, G." in both.words
+    assert "Fingerboard of a guitar" in see_keys(best, written_for="guitar").html
