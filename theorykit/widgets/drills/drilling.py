@@ -51,6 +51,9 @@ ALLOWED = {"recall": 12.0, "see": 20.0, "hear": 20.0}  # seconds, where the read
 PASSED = "I do not know"
 READS = "Everything here is written for {}; what you hear is at concert pitch."
 CHAPTER_KEYS = "all keys"
+WIDE = {"width": "430px", "label_width": "60px"}
+NARROW = {"width": "300px", "label_width": "60px"}
+SHORT = "150px"
 What = str | Iterable[str] | None
 
 
@@ -133,10 +136,12 @@ class Drill(Page):
         single = [(key.pretty, str(key)) for key in KEY_SETS[CHAPTER_KEYS]]
         kinds = [kind for kind in KINDS_OF_QUESTION if kind.way in self.ways]
         about = [(self.everything, ""), *((kind.title, kind.name) for kind in kinds)]
-        self.about = choice("about", about, "", width="440px")
-        self.in_keys = choice("keys", [*mine, *named, *single], start)
-        self.level = choice("level", LEVELS, level, "what is offered to choose from")
+        self.about = choice("about", about, "", **WIDE)
+        self.in_keys = choice("keys", [*mine, *named, *single], start, **NARROW)
+        self.level = choice("level", LEVELS, level, "what is offered to choose from", **NARROW)
         self.minutes = number("minutes", round(min(minutes, LONGEST)), 1, LONGEST)
+        self.minutes.layout.width = SHORT
+        self.minutes.style.description_width = NARROW["label_width"]
         self.timed = tick("look at the clock", timed, "a slow answer then comes again sooner")
         self.reader = readers()
         if written_for is not None:
@@ -160,6 +165,10 @@ class Drill(Page):
         return (
             fixed if self._tasks else [self.about, self.in_keys, self.level, self.minutes, *fixed]
         )
+
+    def _wishes(self) -> list[ipw.Widget]:
+        """Return the controls that say what is asked."""
+        return [self.about, self.minutes, self.in_keys, self.level]
 
     def _watch(self) -> None:
         """Answer every change of a setting."""

@@ -29,6 +29,7 @@ from theorykit.widgets.controls import (
 from theorykit.widgets.drills.question_page import GONE
 from theorykit.widgets.faults import Page, lasting
 
+FIELD, FIELD_LABEL = "280px", "60px"  # two in a row
 MOST_MINUTES, MOST_KEYS = 600, 30
 NOTES_HEIGHT, MOST_NOTES = 200, 100
 TABLES = (("answers", "answers"), ("practice", "practice"), ("notes", "notes"))
@@ -46,6 +47,8 @@ class PracticeForm(Page):
         self.in_keys = typed("keys", "", "such as Db, F minor; may stay empty")
         self.keep = button("note the practice", self._press)
         self.problem, self.told = picture(), picture()
+        for one in (self.what, self.minutes, self.tempo, self.in_keys):
+            one.layout.width, one.style.description_width = FIELD, FIELD_LABEL
         fields = panel(self.what, self.minutes, self.tempo, self.in_keys)
         super().__init__([fields, panel(self.keep), self.problem, self.told])
 
@@ -129,7 +132,7 @@ class TakingOut(Page):
         self._journal, self._page, self._changed = journal, page, changed
         self.table = choice("table", TABLES, "answers")
         self.csv = button("make a link to it as CSV", self._csv)
-        self.name = typed("name on the page", "", "may stay empty")
+        self.name = typed("your name", "", "on the page; may stay empty")
         self.print = button("make a page for the lesson", self._print)
         self.forget = button("forget the table", self._ask, "it can be brought back")
         self.last = button("forget its last row", self._last, "it can be brought back")

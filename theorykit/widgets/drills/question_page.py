@@ -29,11 +29,14 @@ from theorykit.widgets.controls import (
 )
 from theorykit.widgets.faults import Page
 
-KEYBOARD_SCALE, STAFF_SCALE = 0.85, 40
+KEYBOARD_SCALE, STAFF_SCALE, SMALL_SCALE = 0.85, 40, 32
+IN_A_ROW = "display:flex;flex-wrap:wrap;gap:8px"
+IN_PAIRS = "display:grid;grid-template-columns:1fr 1fr;gap:4px 8px;max-width:860px"
+FEW = 2  # staves that are shown in full size
 ENTERED = 0.25  # seconds in which the text of a field follows its Enter
 GONE = "none"
 KEY_WIDTH = "58px"
-FIELD_WIDE, TEMPO_WIDE, TEMPO_LABEL = "340px", "270px", "52px"
+FIELD_WIDE, TEMPO_WIDE, TEMPO_LABEL = "306px", "270px", "52px"
 
 
 class QuestionPage(Page):
@@ -67,7 +70,7 @@ class QuestionPage(Page):
         self.field.observe(self._typed, "value")
 
     def _parts(self) -> list[ipw.Widget]:
-        """Lay the parts out: what is asked, seen and heard, then the ways to answer."""
+        """Lay the parts out: what is asked, heard and seen, then the ways to answer."""
         caution = picture()
         caution.value = f'<div style="font-size:12px">{sentences_html("", CAUTION)}</div>'
         self.sound = panel(self.tempo, self.player, caution)
@@ -79,7 +82,7 @@ class QuestionPage(Page):
                 self.hint_words,
             ]
         )
-        return [self.words, self.seen, self.sound, self.answering, self.problem]
+        return [self.words, self.sound, self.seen, self.answering, self.problem]
 
     def _choice(self, place: int) -> ipw.Button:
         """Return the button of a choice."""
@@ -141,12 +144,11 @@ class QuestionPage(Page):
     def _show(self, keyboard: Any, staves: Any) -> None:
         """Show a keyboard and staves side by side; nothing where there are none."""
         parts = [picture_svg(keyboard, scale=KEYBOARD_SCALE)] if keyboard else []
-        parts += [_named(name, staff_svg(view, scale=STAFF_SCALE)) for name, view in staves]
-        row = "".join(f"<div>{part}</div>" for part in parts)
-        put(
-            self.seen,
-            f'<div style="display:flex;flex-wrap:wrap;gap:8px">{row}</div>' if row else "",
-        )
+        scale = STAFF_SCALE if len(staves) <= FEW else SMALL_SCALE
+        parts += [_named(name, staff_svg(view, scale=scale)) for name, view in staves]
+        row = "".join(f'<div style="min-width:0">{part}</div>' for part in parts)
+        wrap = IN_PAIRS if len(staves) > FEW else IN_A_ROW
+        put(self.seen, f'<div style="{wrap}">{row}</div>' if row else "")
 
     def answered(self) -> None:
         """Show what the answer looks like, and take the ways to answer away."""
@@ -254,4 +256,5 @@ class QuestionPage(Page):
 
 def _named(name: str, svg: str) -> str:
     """Return a staff with its letter before it."""
-    return f"{sentences_html(name)}{svg}" if name else svg
+    row = f'<div style="display:flex;gap:4px">{sentences_html(name)}<div style="min-width:0">{svg}</div></div>'
+    return row if name else svg
