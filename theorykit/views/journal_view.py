@@ -24,8 +24,8 @@ MOST_TEMPI, MOST_NAMED, MOST_WEAK = 12, 3, 3
 KNOWN_SHARE, HALF_SHARE, ENOUGH = 0.8, 0.5, 3
 NOT_YET, HALF, KNOWN = SIGNS = ("○", "◐", "●")
 LEGEND = (
-    f"{KNOWN} known: four of five right, three answers at least · {HALF} half of them right · "
-    f"{NOT_YET} not yet · empty: not asked"
+    f"{KNOWN} known: four of five right, three answers at least · {HALF} on the way: half of them "
+    f"right, or few answers · {NOT_YET} not yet · empty: not asked"
 )
 
 
@@ -272,7 +272,8 @@ def _words(
     worst = sorted(due, key=lambda card: card.stability or 0)[:MOST_WEAK]
     next_ = f"Due now: {len(due)}, first {'; '.join(topic_words(*card.name) for card in worst)}."
     return (
-        f"{asked} question{'s' * (asked > 1)} answered, {right} right. {minutes:.0f} minutes in all.",
+        f"{asked} question{'s' * (asked != 1)} answered, {right} right. "
+        f"{minutes:.0f} minutes in all.",
         next_ if due else "Nothing is due now.",
     )
 

@@ -38,7 +38,7 @@ from theorykit.widgets.controls import (
     tick,
     watch,
 )
-from theorykit.widgets.drills.question_page import GONE, QuestionPage
+from theorykit.widgets.drills.question_page import QuestionPage, change, show
 from theorykit.widgets.faults import Page, lasting
 from theorykit.widgets.reader_files import journal_at, own_journal
 
@@ -235,8 +235,8 @@ class Drill(Page):
 
     def _buttons(self, *, next_: bool, again: bool) -> None:
         """Show the buttons that lead on."""
-        self.next.layout.display = "" if next_ else GONE
-        self.again.layout.display = "" if again else GONE
+        show(self.next, next_)
+        show(self.again, again)
 
     # === Answers ===
 
@@ -281,8 +281,9 @@ class Drill(Page):
         put(self.verdict, said_html(first, judged.words, own, clock))
         put(self.ahead, sentences_html("", due, self._next_words()))
         self.page.answered()
-        self.next.description = "next question" if self.sitting.open else "how it went"
-        self.next.tooltip = " ".join(filter(None, (first, judged.words, own)))
+        leads = "next question" if self.sitting.open else "how it went"
+        tip = " ".join(filter(None, (first, judged.words, own)))
+        change(self.next, description=leads, tooltip=tip)
         self._buttons(next_=True, again=False)
         self.next.focus()
 
@@ -317,7 +318,7 @@ class Drill(Page):
         self.page.close_question()
         put(self.verdict, said_html(first, *others, *self._last_words()))
         put(self.ahead, "")
-        self.again.tooltip = " ".join((first, *others))
+        change(self.again, tooltip=" ".join((first, *others)))
         self._buttons(next_=False, again=True)
         if focus:
             self.again.focus()
@@ -352,7 +353,7 @@ class Drill(Page):
         if self.asked is not None and self.judged is None:
             text = self.page.field.value
             guarded(self.problem, lambda: self._ask(focus=False))
-            self.page.field.value = text
+            change(self.page.field, value=text)
 
 
 def _passed(asked: Question) -> Judgement:

@@ -26,7 +26,7 @@ from theorykit.widgets.controls import (
     put,
     typed,
 )
-from theorykit.widgets.drills.question_page import GONE
+from theorykit.widgets.drills.question_page import change, show
 from theorykit.widgets.faults import Page, lasting
 
 FIELD, FIELD_LABEL = "280px", "60px"  # two in a row
@@ -115,7 +115,7 @@ class NotesForm(Page):
             raise TheoryError("nothing is written (want a note)")
         self._journal().noted(self.words.value.strip(), about=self.about.value.strip())
         lasting("the note is kept.")
-        self.words.value = ""
+        change(self.words, value="")
         put(self.told, said_html("", "The note is kept."))
         self._changed()
 
@@ -149,7 +149,7 @@ class TakingOut(Page):
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out."""
         self.asked = panel(self.question, self.yes, self.no)
-        self.asked.layout.display = GONE
+        show(self.asked, False)
         taken, printed = panel(self.table, self.csv), panel(self.name, self.print)
         forgotten = panel(self.forget, self.last, self.back, self.good)
         return [taken, self.line, printed, forgotten, self.asked, self.problem, self.told]
@@ -200,7 +200,7 @@ class TakingOut(Page):
         self._meant = meant
         put(self.told, "")
         put(self.question, said_html("", words))
-        self.asked.layout.display = "flex"
+        show(self.asked)
         self.no.focus()
 
     @answer
@@ -215,7 +215,7 @@ class TakingOut(Page):
     def _no(self, _: object) -> None:
         """Leave everything as it is."""
         self._meant = None
-        self.asked.layout.display = GONE
+        show(self.asked, False)
         self.forget.focus()
 
     def _forget(self, name: str) -> None:
