@@ -1,6 +1,7 @@
 """A week for a class: its questions out of handouts, and the notebook that asks them."""
 
 import json
+from itertools import pairwise
 from pathlib import Path
 
 import nbformat
@@ -32,7 +33,7 @@ def test_colours_are_asked_in_the_keys_of_the_page_and_kinds_take_turns():
         *(("b9 b13", "C minor"), ("#9 b13", "C minor"), ("altered", "C minor")),
     ]
     kinds = [one.kind for one in week.tasks]
-    assert all(one != other for one, other in zip(kinds[:6], kinds[1:7], strict=True))
+    assert all(one != other for one, other in pairwise(kinds[:7]))
 
 
 def test_a_handout_with_nothing_to_ask_is_told():

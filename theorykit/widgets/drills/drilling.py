@@ -89,9 +89,12 @@ class Drill(Page):
         tasks: Sequence[Task] = (),
         class_seed: int | None = None,
     ) -> None:
+        _check(minutes, level, tempo)
         self._wanted = what if isinstance(what, str) or what is None else tuple(what)
         self._kinds = self._all_kinds()
-        self._keys, self._tasks, self._class_seed = keys, tuple(tasks), class_seed
+        named = keys is None or isinstance(keys, (str, Key))
+        self._keys = keys if named else keys_on_page(keys)
+        self._tasks, self._class_seed = tuple(tasks), class_seed
         self._path = str(own_journal() if journal is None else fspath(journal))
         self._dates, self._asked_at = ReviewDates(), monotonic()
         self.judged: Judgement | None = None
@@ -112,7 +115,8 @@ class Drill(Page):
     def _own_name(self) -> str:
         """Return what the sitting is kept under."""
         named = (self._wanted,) if isinstance(self._wanted, str) else self._wanted or ()
-        return " ".join(("drill", *named, *(() if self._keys is None else (str(self._keys),))))
+        keys = (self._keys,) if isinstance(self._keys, (str, Key)) else self._keys or ()
+        return " ".join(("drill", *named, *map(str, keys)))
 
     def _all_kinds(self) -> tuple[Any, ...]:
         """Return the kinds that are meant, refusing names that mean none."""
@@ -131,7 +135,7 @@ class Drill(Page):
         """Add what the reader may set."""
         named = [(one, one) for one in KEY_SETS]
         keys_on_page(self._keys)
-        mine = [] if self._keys is None or self._keys in KEY_SETS else [("as given", "")]
+        mine = [] if self._keys is None or self._keys in [*KEY_SETS] else [("as given", "")]
         start = "" if mine else (self._keys or CHAPTER_KEYS)
         single = [(key.pretty, str(key)) for key in KEY_SETS[CHAPTER_KEYS]]
         kinds = [kind for kind in KINDS_OF_QUESTION if kind.way in self.ways]
@@ -139,7 +143,7 @@ class Drill(Page):
         self.about = choice("about", about, "", **WIDE)
         self.in_keys = choice("keys", [*mine, *named, *single], start, **NARROW)
         self.level = choice("level", LEVELS, level, "what is offered to choose from", **NARROW)
-        self.minutes = number("minutes", round(min(minutes, LONGEST)), 1, LONGEST)
+        self.minutes = number("minutes", round(minutes), 1, LONGEST)
         self.minutes.layout.width = SHORT
         self.minutes.style.description_width = NARROW["label_width"]
         self.timed = tick("look at the clock", timed, "a slow answer then comes again sooner")
@@ -354,6 +358,15 @@ class Drill(Page):
             text = self.page.field.value
             guarded(self.problem, lambda: self._ask(focus=False))
             change(self.page.field, value=text)
+
+
+def _check(minutes: object, level: object, tempo: object) -> None:
+    """Refuse wishes that no control can show."""
+    if level not in [value for _, value in LEVELS] or isinstance(level, bool):
+        raise TheoryError(f"no such level: {shown(level)} (want 1, 2, 3, or 0 as you know it)")
+    for name, value, least, most in (("minutes", minutes, 1, LONGEST), ("tempo", tempo, 40, 300)):
+        if not isinstance(value, (int, float)) or not least <= value <= most:
+            raise TheoryError(f"not {name}: {shown(value)} (want {least} to {most})")
 
 
 def _passed(asked: Question) -> Judgement:
