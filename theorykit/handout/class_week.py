@@ -25,9 +25,10 @@ __all__ = ["class_files", "class_questions"]
 MOST = 12  # questions of a week
 MOST_KEYS = 4  # of a tune
 TITLE = "Questions for this week"
-# What is asked of a colour in a key, and of a key alone; in this order, as long as there is room.
+# What is asked of a colour in a key, and of a key alone; and what comes first, while there is room.
 OF_COLOUR = ("shortcut over V", "colour of a shape", "colour by ear")
 OF_KEY = ("guide tones", "ii of a V")
+ORDER = ("shortcut over V", "guide tones", "colour of a shape", "ii of a V", "colour by ear")
 
 
 def class_questions(handout: Handout) -> ClassQuestions:
@@ -38,14 +39,13 @@ def class_questions(handout: Handout) -> ClassQuestions:
     [('shortcut over V', 'F major'), ('guide tones', 'F major')]
     """
     pairs = [pair for block in handout.blocks for pair in _pairs(block)]
-    rows = [
-        *(_of_colours(kind, pairs) for kind in OF_COLOUR),
-        *(_of_keys(k, pairs) for k in OF_KEY),
-    ]
-    order = (rows[0], rows[3], rows[1], rows[4], rows[2])
-    if any(rows):
-        turn = [task for turn in zip_longest(*order) for task in turn if task is not None]
-        return ClassQuestions(handout.title or TITLE, tuple(turn[:MOST]))
+    made = {kind: _of_colours(kind, pairs) for kind in OF_COLOUR}
+    made |= {kind: _of_keys(kind, pairs) for kind in OF_KEY}
+    chosen = [task for kind in ORDER for task in made[kind]][:MOST]
+    if chosen:
+        rows = ([task for task in chosen if task.kind == kind] for kind in ORDER)
+        mixed = (task for turn in zip_longest(*rows) for task in turn if task is not None)
+        return ClassQuestions(handout.title or TITLE, tuple(mixed))
     raise TheoryError("nothing to ask about in the handout (want a colour, a key or a tune in it)")
 
 

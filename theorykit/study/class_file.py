@@ -71,7 +71,8 @@ class ClassQuestions:
         theorykit.errors.TheoryError: question 1: no topic (want kind, topic and key)
         """
         table = _toml(text)
-        if table.pop("version", None) != VERSION:
+        version = table.pop("version", None)
+        if version != VERSION or isinstance(version, bool):
             raise TheoryError(
                 f"no class file of version {VERSION} (want version = {VERSION} in it)"
             )

@@ -202,7 +202,7 @@ class Sitting:
             spent = float(kept["spent"])
             if kept["over"] or (one is not None and not self._asks(one)):
                 return self
-        except (ValueError, TypeError, KeyError, TheoryError):
+        except (ValueError, TypeError, KeyError, RecursionError, TheoryError):
             return self
         return replace(self, done=done, spent=spent, open=one)
 

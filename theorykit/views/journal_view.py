@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
 from theorykit.harmony.colours import COLOURS
-from theorykit.harmony.wording import counted
 from theorykit.notes.key import MODES, Key
 from theorykit.notes.reader import READERS, Reader
 from theorykit.study.cards import Card
@@ -25,8 +24,8 @@ MOST_TEMPI, MOST_NAMED, MOST_WEAK = 12, 3, 3
 KNOWN_SHARE, HALF_SHARE, ENOUGH = 0.8, 0.5, 3
 NOT_YET, HALF, KNOWN = SIGNS = ("○", "◐", "●")
 LEGEND = (
-    f"{KNOWN} known: four of five right, three answers at least · {HALF} half of them right · "
-    f"{NOT_YET} not yet · empty: not asked"
+    f"{KNOWN} known: four of five right, three answers at least · {HALF} on the way: half of them "
+    f"right, or few answers · {NOT_YET} not yet · empty: not asked"
 )
 
 
@@ -270,11 +269,11 @@ def _words(
     right = sum(one.right for one in tallies.values())
     due = [card for card in cards if card.is_due(now)]
     minutes = sum(practised.values()) + sum(drilled.values())
-    first = f"{counted(asked, 'question')} answered, {right} of them rightly"
     worst = sorted(due, key=lambda card: card.stability or 0)[:MOST_WEAK]
     next_ = f"Due now: {len(due)}, first {'; '.join(topic_words(*card.name) for card in worst)}."
     return (
-        f"{first[:1].upper()}{first[1:]}. {minutes:.0f} minutes in all.",
+        f"{asked} question{'s' * (asked != 1)} answered, {right} right. "
+        f"{minutes:.0f} minutes in all.",
         next_ if due else "Nothing is due now.",
     )
 

@@ -24,7 +24,7 @@ from theorykit.widgets.controls import (
     typed,
 )
 from theorykit.widgets.drills.drilling import Drill
-from theorykit.widgets.drills.question_page import GONE
+from theorykit.widgets.drills.question_page import change, show
 from theorykit.widgets.faults import Page
 from theorykit.widgets.reader_files import FileOpening
 
@@ -48,7 +48,7 @@ class ClassDrill(Drill):
         explained.value = sentences_html("", HAND_BACK)
         row = panel(self.who, self.hand_back)
         self.handing = ipw.VBox([explained, row, self.handed_problem, self.handed])
-        self.handing.layout.display = GONE
+        show(self.handing, False)
         super().__init__(
             **wishes,
             tasks=self.week.tasks,
@@ -63,14 +63,14 @@ class ClassDrill(Drill):
 
     def _ask(self, said: str = "", *, focus: bool = True) -> None:
         """Show the open question; the reader's key stays once a question is answered."""
-        self.reader.disabled = bool(self.sitting.done)
-        self.handing.layout.display = GONE
+        change(self.reader, disabled=bool(self.sitting.done))
+        show(self.handing, False)
         super()._ask(said, focus=focus)
 
     def _end(self, *, focus: bool = True) -> None:
         """Say how it went, and offer the file."""
         super()._end(focus=focus)
-        self.handing.layout.display = ""
+        show(self.handing)
         put(self.handed, "")
         if focus:
             self.who.focus()

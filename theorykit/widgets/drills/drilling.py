@@ -38,7 +38,7 @@ from theorykit.widgets.controls import (
     tick,
     watch,
 )
-from theorykit.widgets.drills.question_page import GONE, QuestionPage
+from theorykit.widgets.drills.question_page import QuestionPage, change, show
 from theorykit.widgets.faults import Page, lasting
 from theorykit.widgets.reader_files import journal_at, own_journal
 
@@ -51,6 +51,9 @@ ALLOWED = {"recall": 12.0, "see": 20.0, "hear": 20.0}  # seconds, where the read
 PASSED = "I do not know"
 READS = "Everything here is written for {}; what you hear is at concert pitch."
 CHAPTER_KEYS = "all keys"
+WIDE = {"width": "430px", "label_width": "60px"}
+NARROW = {"width": "300px", "label_width": "60px"}
+SHORT = "150px"
 What = str | Iterable[str] | None
 
 
@@ -86,9 +89,12 @@ class Drill(Page):
         tasks: Sequence[Task] = (),
         class_seed: int | None = None,
     ) -> None:
+        _check(minutes, level, tempo)
         self._wanted = what if isinstance(what, str) or what is None else tuple(what)
         self._kinds = self._all_kinds()
-        self._keys, self._tasks, self._class_seed = keys, tuple(tasks), class_seed
+        named = keys is None or isinstance(keys, (str, Key))
+        self._keys = keys if named else keys_on_page(keys)
+        self._tasks, self._class_seed = tuple(tasks), class_seed
         self._path = str(own_journal() if journal is None else fspath(journal))
         self._dates, self._asked_at = ReviewDates(), monotonic()
         self.judged: Judgement | None = None
@@ -109,7 +115,8 @@ class Drill(Page):
     def _own_name(self) -> str:
         """Return what the sitting is kept under."""
         named = (self._wanted,) if isinstance(self._wanted, str) else self._wanted or ()
-        return " ".join(("drill", *named, *(() if self._keys is None else (str(self._keys),))))
+        keys = (self._keys,) if isinstance(self._keys, (str, Key)) else self._keys or ()
+        return " ".join(("drill", *named, *map(str, keys)))
 
     def _all_kinds(self) -> tuple[Any, ...]:
         """Return the kinds that are meant, refusing names that mean none."""
@@ -128,15 +135,17 @@ class Drill(Page):
         """Add what the reader may set."""
         named = [(one, one) for one in KEY_SETS]
         keys_on_page(self._keys)
-        mine = [] if self._keys is None or self._keys in KEY_SETS else [("as given", "")]
+        mine = [] if self._keys is None or self._keys in [*KEY_SETS] else [("as given", "")]
         start = "" if mine else (self._keys or CHAPTER_KEYS)
         single = [(key.pretty, str(key)) for key in KEY_SETS[CHAPTER_KEYS]]
         kinds = [kind for kind in KINDS_OF_QUESTION if kind.way in self.ways]
         about = [(self.everything, ""), *((kind.title, kind.name) for kind in kinds)]
-        self.about = choice("about", about, "", width="440px")
-        self.in_keys = choice("keys", [*mine, *named, *single], start)
-        self.level = choice("level", LEVELS, level, "what is offered to choose from")
-        self.minutes = number("minutes", round(min(minutes, LONGEST)), 1, LONGEST)
+        self.about = choice("about", about, "", **WIDE)
+        self.in_keys = choice("keys", [*mine, *named, *single], start, **NARROW)
+        self.level = choice("level", LEVELS, level, "what is offered to choose from", **NARROW)
+        self.minutes = number("minutes", round(minutes), 1, LONGEST)
+        self.minutes.layout.width = SHORT
+        self.minutes.style.description_width = NARROW["label_width"]
         self.timed = tick("look at the clock", timed, "a slow answer then comes again sooner")
         self.reader = readers()
         if written_for is not None:
@@ -160,6 +169,10 @@ class Drill(Page):
         return (
             fixed if self._tasks else [self.about, self.in_keys, self.level, self.minutes, *fixed]
         )
+
+    def _wishes(self) -> list[ipw.Widget]:
+        """Return the controls that say what is asked."""
+        return [self.about, self.minutes, self.in_keys, self.level]
 
     def _watch(self) -> None:
         """Answer every change of a setting."""
@@ -226,8 +239,8 @@ class Drill(Page):
 
     def _buttons(self, *, next_: bool, again: bool) -> None:
         """Show the buttons that lead on."""
-        self.next.layout.display = "" if next_ else GONE
-        self.again.layout.display = "" if again else GONE
+        show(self.next, next_)
+        show(self.again, again)
 
     # === Answers ===
 
@@ -272,8 +285,9 @@ class Drill(Page):
         put(self.verdict, said_html(first, judged.words, own, clock))
         put(self.ahead, sentences_html("", due, self._next_words()))
         self.page.answered()
-        self.next.description = "next question" if self.sitting.open else "how it went"
-        self.next.tooltip = " ".join(filter(None, (first, judged.words, own)))
+        leads = "next question" if self.sitting.open else "how it went"
+        tip = " ".join(filter(None, (first, judged.words, own)))
+        change(self.next, description=leads, tooltip=tip)
         self._buttons(next_=True, again=False)
         self.next.focus()
 
@@ -308,7 +322,7 @@ class Drill(Page):
         self.page.close_question()
         put(self.verdict, said_html(first, *others, *self._last_words()))
         put(self.ahead, "")
-        self.again.tooltip = " ".join((first, *others))
+        change(self.again, tooltip=" ".join((first, *others)))
         self._buttons(next_=False, again=True)
         if focus:
             self.again.focus()
@@ -343,7 +357,16 @@ class Drill(Page):
         if self.asked is not None and self.judged is None:
             text = self.page.field.value
             guarded(self.problem, lambda: self._ask(focus=False))
-            self.page.field.value = text
+            change(self.page.field, value=text)
+
+
+def _check(minutes: object, level: object, tempo: object) -> None:
+    """Refuse wishes that no control can show."""
+    if level not in [value for _, value in LEVELS] or isinstance(level, bool):
+        raise TheoryError(f"no such level: {shown(level)} (want 1, 2, 3, or 0 as you know it)")
+    for name, value, least, most in (("minutes", minutes, 1, LONGEST), ("tempo", tempo, 40, 300)):
+        if not isinstance(value, (int, float)) or not least <= value <= most:
+            raise TheoryError(f"not {name}: {shown(value)} (want {least} to {most})")
 
 
 def _passed(asked: Question) -> Judgement:

@@ -38,7 +38,7 @@ class EarTraining(Drill):
 
     def _above(self) -> list[ipw.Widget]:
         """Return what is listened for, in which keys, how much is offered, and how long."""
-        return [panel(self.about, self.in_keys, self.level, self.minutes)]
+        return [panel(*self._wishes())]
 
     def _set_here(self) -> list[ipw.Widget]:
         """Return the controls that lie in the fold."""

@@ -26,9 +26,10 @@ from theorykit.widgets.controls import (
     put,
     typed,
 )
-from theorykit.widgets.drills.question_page import GONE
+from theorykit.widgets.drills.question_page import change, show
 from theorykit.widgets.faults import Page, lasting
 
+FIELD, FIELD_LABEL = "280px", "60px"  # two in a row
 MOST_MINUTES, MOST_KEYS = 600, 30
 NOTES_HEIGHT, MOST_NOTES = 200, 100
 TABLES = (("answers", "answers"), ("practice", "practice"), ("notes", "notes"))
@@ -46,6 +47,8 @@ class PracticeForm(Page):
         self.in_keys = typed("keys", "", "such as Db, F minor; may stay empty")
         self.keep = button("note the practice", self._press)
         self.problem, self.told = picture(), picture()
+        for one in (self.what, self.minutes, self.tempo, self.in_keys):
+            one.layout.width, one.style.description_width = FIELD, FIELD_LABEL
         fields = panel(self.what, self.minutes, self.tempo, self.in_keys)
         super().__init__([fields, panel(self.keep), self.problem, self.told])
 
@@ -112,7 +115,7 @@ class NotesForm(Page):
             raise TheoryError("nothing is written (want a note)")
         self._journal().noted(self.words.value.strip(), about=self.about.value.strip())
         lasting("the note is kept.")
-        self.words.value = ""
+        change(self.words, value="")
         put(self.told, said_html("", "The note is kept."))
         self._changed()
 
@@ -129,7 +132,7 @@ class TakingOut(Page):
         self._journal, self._page, self._changed = journal, page, changed
         self.table = choice("table", TABLES, "answers")
         self.csv = button("make a link to it as CSV", self._csv)
-        self.name = typed("name on the page", "", "may stay empty")
+        self.name = typed("your name", "", "on the page; may stay empty")
         self.print = button("make a page for the lesson", self._print)
         self.forget = button("forget the table", self._ask, "it can be brought back")
         self.last = button("forget its last row", self._last, "it can be brought back")
@@ -146,7 +149,7 @@ class TakingOut(Page):
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out."""
         self.asked = panel(self.question, self.yes, self.no)
-        self.asked.layout.display = GONE
+        show(self.asked, False)
         taken, printed = panel(self.table, self.csv), panel(self.name, self.print)
         forgotten = panel(self.forget, self.last, self.back, self.good)
         return [taken, self.line, printed, forgotten, self.asked, self.problem, self.told]
@@ -197,7 +200,7 @@ class TakingOut(Page):
         self._meant = meant
         put(self.told, "")
         put(self.question, said_html("", words))
-        self.asked.layout.display = "flex"
+        show(self.asked)
         self.no.focus()
 
     @answer
@@ -212,7 +215,7 @@ class TakingOut(Page):
     def _no(self, _: object) -> None:
         """Leave everything as it is."""
         self._meant = None
-        self.asked.layout.display = GONE
+        show(self.asked, False)
         self.forget.focus()
 
     def _forget(self, name: str) -> None:

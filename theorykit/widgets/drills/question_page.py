@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from threading import Timer
 from time import monotonic
 from typing import Any
@@ -27,13 +28,16 @@ from theorykit.widgets.controls import (
     typed,
     watch,
 )
-from theorykit.widgets.faults import Page
+from theorykit.widgets.faults import Page, noted
 
-KEYBOARD_SCALE, STAFF_SCALE = 0.85, 40
+KEYBOARD_SCALE, STAFF_SCALE, SMALL_SCALE = 0.85, 40, 32
+IN_A_ROW = "display:flex;flex-wrap:wrap;gap:8px"
+IN_PAIRS = "display:grid;grid-template-columns:1fr 1fr;gap:4px 8px;max-width:860px"
+FEW = 2  # staves that are shown in full size
 ENTERED = 0.25  # seconds in which the text of a field follows its Enter
 GONE = "none"
 KEY_WIDTH = "58px"
-FIELD_WIDE, TEMPO_WIDE, TEMPO_LABEL = "340px", "270px", "52px"
+FIELD_WIDE, TEMPO_WIDE, TEMPO_LABEL = "306px", "270px", "52px"
 
 
 class QuestionPage(Page):
@@ -67,7 +71,7 @@ class QuestionPage(Page):
         self.field.observe(self._typed, "value")
 
     def _parts(self) -> list[ipw.Widget]:
-        """Lay the parts out: what is asked, seen and heard, then the ways to answer."""
+        """Lay the parts out: what is asked, heard and seen, then the ways to answer."""
         caution = picture()
         caution.value = f'<div style="font-size:12px">{sentences_html("", CAUTION)}</div>'
         self.sound = panel(self.tempo, self.player, caution)
@@ -79,7 +83,7 @@ class QuestionPage(Page):
                 self.hint_words,
             ]
         )
-        return [self.words, self.seen, self.sound, self.answering, self.problem]
+        return [self.words, self.sound, self.seen, self.answering, self.problem]
 
     def _choice(self, place: int) -> ipw.Button:
         """Return the button of a choice."""
@@ -114,11 +118,10 @@ class QuestionPage(Page):
         put(self.hint_words, "")
         self._show(view.keyboard, view.staves)
         self._offer(view)
-        self.field.value = ""
-        self.field.placeholder = view.typed
-        self.field.tooltip = f"{view.prompt} Type {view.typed}, then Enter."
-        self.answering.layout.display = ""
-        self.sound.layout.display = "" if view.heard else GONE
+        tip = f"{view.prompt} Type {view.typed}, then Enter."
+        change(self.field, value="", placeholder=view.typed, tooltip=tip)
+        show(self.answering)
+        show(self.sound, view.heard is not None)
         put(self.player, "")
         if view.heard:
             self._play()
@@ -130,23 +133,22 @@ class QuestionPage(Page):
             self.choice_row.children = tuple(self.choices)
         for place, one in enumerate(self.choices):
             given = place < len(view.choices)
-            one.layout.display = "" if given else GONE
-            one.description = view.choices[place][0] if given else ""
-            one.tooltip = f"answer: {one.description}" if given else ""
-        self.choice_row.layout.display = "" if view.choices else GONE
+            name = view.choices[place][0] if given else ""
+            show(one, given)
+            change(one, description=name, tooltip=f"answer: {name}")
+        show(self.choice_row, bool(view.choices))
         tapping = bool(view.tapped) and not view.choices
-        self.key_rows.layout.display = "" if tapping else GONE
-        self.clear.layout.display = "" if tapping else GONE
+        show(self.key_rows, tapping)
+        show(self.clear, tapping)
 
     def _show(self, keyboard: Any, staves: Any) -> None:
         """Show a keyboard and staves side by side; nothing where there are none."""
         parts = [picture_svg(keyboard, scale=KEYBOARD_SCALE)] if keyboard else []
-        parts += [_named(name, staff_svg(view, scale=STAFF_SCALE)) for name, view in staves]
-        row = "".join(f"<div>{part}</div>" for part in parts)
-        put(
-            self.seen,
-            f'<div style="display:flex;flex-wrap:wrap;gap:8px">{row}</div>' if row else "",
-        )
+        scale = STAFF_SCALE if len(staves) <= FEW else SMALL_SCALE
+        parts += [_named(name, staff_svg(view, scale=scale)) for name, view in staves]
+        row = "".join(f'<div style="min-width:0">{part}</div>' for part in parts)
+        wrap = IN_PAIRS if len(staves) > FEW else IN_A_ROW
+        put(self.seen, f'<div style="{wrap}">{row}</div>' if row else "")
 
     def answered(self) -> None:
         """Show what the answer looks like, and take the ways to answer away."""
@@ -154,14 +156,15 @@ class QuestionPage(Page):
             return
         view = self.view
         put(self.problem, "")
-        self.answering.layout.display = GONE
+        show(self.answering, False)
         if view.answer_keyboard or view.answer_staves:
             self._show(view.answer_keyboard, view.answer_staves)
 
     def close_question(self) -> None:
         """Show no question any more."""
         self.view = None
-        self.answering.layout.display = self.sound.layout.display = GONE
+        show(self.answering, False)
+        show(self.sound, False)
         for place in (self.words, self.seen, self.player, self.problem):
             put(place, "")
 
@@ -185,23 +188,27 @@ class QuestionPage(Page):
         """Another tempo: a new player."""
         guarded(self.problem, self._play)
 
+    @answer
     def _chosen(self, place: int) -> None:
         """A choice was pressed."""
         if self.view is not None and place < len(self.view.choices):
             self._give(self.view.choices[place][1])
 
+    @answer
     def _tapped(self, text: str) -> None:
         """A key was tapped: one note is the answer, of some each is written down."""
         if self.view is not None and self.view.tapped == "one":
             self._give(text)
         else:
-            self.field.value = f"{self.field.value} {text}".strip()
+            change(self.field, value=f"{self.field.value} {text}".strip())
 
+    @answer
     def _clear(self, _: object) -> None:
         """Empty the field."""
-        self.field.value = ""
+        change(self.field, value="")
         self.field.focus()
 
+    @answer
     def _go(self, _: object) -> None:
         """Answer what stands in the field."""
         if not self.field.value.strip():
@@ -240,6 +247,7 @@ class QuestionPage(Page):
         if self.view is not None and self.answering.layout.display != GONE:
             guarded(self.problem, lambda: self._take(given))
 
+    @answer
     def _hint(self, _: object) -> None:
         """Show the hint."""
         if self.view is not None:
@@ -247,11 +255,26 @@ class QuestionPage(Page):
             put(self.hint_words, said_html("", f"Hint: {self.view.hint}"))
             self.field.focus()
 
+    @answer
     def _pass(self, _: object) -> None:
         """The reader gives up."""
         self._give(None)
 
 
+def change(widget: ipw.Widget, **traits: object) -> None:
+    """Change a widget, so that it goes back where the answer breaks off."""
+    for name, value in traits.items():
+        noted(partial(setattr, widget, name, getattr(widget, name)))
+        setattr(widget, name, value)
+
+
+def show(widget: ipw.DOMWidget, shown: bool = True) -> None:
+    """Show a widget, or take it out of sight and out of the way of the Tab key."""
+    change(widget.layout, display="" if shown else GONE)
+
+
 def _named(name: str, svg: str) -> str:
     """Return a staff with its letter before it."""
-    return f"{sentences_html(name)}{svg}" if name else svg
+    inside = f'{sentences_html(name)}<div style="min-width:0">{svg}</div>'
+    row = f'<div style="display:flex;gap:4px">{inside}</div>'
+    return row if name else svg
