@@ -6,11 +6,11 @@ from collections.abc import Iterable, Iterator
 from html import escape
 from typing import Any
 
-from theorykit import question
 from theorykit.notes.key import Key
 from theorykit.show.engraving import staff_svg
 from theorykit.show.pictures import picture_svg
 from theorykit.show.sound import performance_html
+from theorykit.study import questions
 from theorykit.study.course import Chapter, Exercise, chapter
 from theorykit.study.drill_wishes import KEY_SETS
 from theorykit.views.question_view import QuestionView, question_view
@@ -54,7 +54,7 @@ def _pairs(row: Chapter, named: Iterable[str]) -> Iterator[tuple[Exercise, Key]]
 
 def _question(one: Exercise, key: Key) -> str:
     """Return one question with its answer."""
-    asked = question(one.kind, level=one.level, keys=[key], seed=1, topic=one.topic)
+    asked = questions.question(one.kind, level=one.level, keys=[key], seed=1, topic=one.topic)
     view = question_view(asked)
     parts = [f"<p>{escape(view.prompt)}</p>", *_seen(view), *_heard(view)]
     if view.choices:

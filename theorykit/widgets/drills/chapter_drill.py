@@ -8,6 +8,7 @@ from os import PathLike
 from typing import Any
 
 from theorykit.errors import TheoryError
+from theorykit.harmony.wording import listed
 from theorykit.notes.key import Key
 from theorykit.study.course import Chapter
 from theorykit.study.course import chapter as chapter_named
@@ -61,12 +62,15 @@ def _tasks(row: Chapter, keys: str | Key | Iterable[str | Key] | None) -> list[T
     if keys is None or (isinstance(keys, str) and keys in KEY_SETS):
         return [Task(one.kind, one.topic, one.level) for one in row.asked]
     named = keys_on_page(keys)
-    return [
+    found = [
         Task(one.kind, one.topic, one.level, str(key))
         for turn in range(len(named))
         for place, one in enumerate(row.asked)
-        if one.fits(key := named[(place + turn) % len(named)])
+        if one.fits(key := named[(place + turn) % len(named)]) and key.mode in row.modes
     ]
+    if not found:
+        raise TheoryError(f"{row} asks nothing in {listed(map(str, named))} (want another mode)")
+    return found
 
 
 def drill(
