@@ -67,6 +67,8 @@ def check(folder: Path) -> None:
             False, False, False,
         ]  # fmt: skip
         assert page.find("body/a").get("href") == "#main"
+        assert "MIT licence" in text.partition("<footer>")[2]
+        assert "ODbL" in text.partition("<footer>")[2]
         levels = [int(one.tag[1]) for one in page.iter() if re.fullmatch("h[1-6]", str(one.tag))]
         assert all(b - a <= 1 for a, b in pairwise(levels)), file.name
         for player in page.iter("audio"):

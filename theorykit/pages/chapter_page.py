@@ -28,6 +28,11 @@ EDITION = (
 )
 AS_OPENED = "In the workbook you choose here yourself. This is how it opens."
 NOTHING = "In the workbook there is a desk here that a page cannot have."
+LICENCE = (
+    "Copyright (c) 2026 the theorykit contributors. Text, pictures and lines: MIT licence. Counts "
+    "of played notes: Weimar Jazz Database, Open Database License (ODbL) 1.0. Recordings: the "
+    "licence of their sounds."
+)
 _TEXT = mistune.create_markdown(plugins=["table"])
 _ENDS = re.compile(r"\n?(Previous|Next): \[|^\[Contents\]", re.MULTILINE)
 
@@ -67,7 +72,8 @@ def _page(title: str, body: str, ways: str) -> str:
         '<a class="skip" href="#main">Go to the text</a>\n'
         f'<header><p class="small">{EDITION}</p>{navigation}</header>\n'
         f'<main id="main" tabindex="-1">\n{body}\n</main>\n'
-        f"<footer>{navigation.replace('Chapters', 'Chapters, below')}</footer>\n</body>\n</html>\n"
+        f"<footer>{navigation.replace('Chapters', 'Chapters, below')}"
+        f'<p class="small">{LICENCE}</p></footer>\n</body>\n</html>\n'
     )
 
 
