@@ -1,4 +1,4 @@
-"""What the chapters on harmony use between them: each colour and substitute, in three keys."""
+"""How the chapters are made, and what those on harmony use: each colour and substitute."""
 
 import ast
 import json
@@ -12,8 +12,10 @@ from house import ROOT
 
 from theorykit import COLOURS, Chord, Key, TheoryError, colour
 from theorykit.harmony.substitution import NAMES
+from theorykit.study.course import chapter
 
-CHAPTERS = sorted((ROOT / "workbook").glob("0[3-8]_*.ipynb"))
+ALL = sorted((ROOT / "workbook").glob("[0-9][0-9]_*.ipynb"))
+CHAPTERS = [file for file in ALL if "03" <= file.name[:2] <= "08"]
 LEAST_KEYS = 3
 FIFTH = 5  # half steps from a dominant up to the chord it leads to
 
@@ -124,3 +126,123 @@ def test_a_use_is_found_through_names_and_not_where_nothing_is_called():
     (found,) = uses(cells, COLOUR_CALLS)
     assert found == {"b9", "#9", "C", "E♭"}
     assert {key_of(text) for text in ("C", "G7", "E♭ minor", "Dm7", "b9")} == {0, 3, None}
+
+
+# The form of a chapter.
+
+each_chapter = pytest.mark.parametrize("file", ALL, ids=lambda file: file.stem)
+ASKED_FIRST = {"04": 4, "05": 5, "07": 7, "11": 11}  # before a table shows all keys
+MANY_KEYS = 6  # a row of a table with all of them
+NUMBERS = {word: n for n, word in enumerate("four five six seven eight".split(), 4)}
+
+
+def cells(file: Path) -> list[tuple[str, str, dict]]:
+    """The cells of a chapter: kind, text, metadata."""
+    found = json.loads(file.read_text(encoding="utf-8"))["cells"]
+    return [(cell["cell_type"], "".join(cell["source"]), cell["metadata"]) for cell in found]
+
+
+def shown(file: Path) -> set[str]:
+    """The names that stand for a picture, a player or a widget in a chapter."""
+    found: set[str] = set()
+    for source in sources(file):
+        for node in ast.walk(ast.parse(source)):
+            if isinstance(node, ast.ImportFrom) and str(node.module).startswith(SHOWING):
+                found |= {alias.name for alias in node.names}
+            made = isinstance(node, ast.Assign) and called(node.value) in found & KEPT
+            if made and isinstance(node.targets[0], ast.Name):
+                found.add(node.targets[0].id)
+    return found
+
+
+SHOWING = ("theorykit.show", "theorykit.widgets")
+KEPT = {"explorer", "line_desk", "tune_desk"}  # widgets that a later cell takes over
+
+
+def called(node: ast.AST) -> str:
+    """The name of the function that is called, or of the value that is named."""
+    name = node.func if isinstance(node, ast.Call) else node
+    return name.id if isinstance(name, ast.Name) else ""
+
+
+@each_chapter
+def test_a_cell_is_folded_where_it_ends_in_a_picture_a_player_or_a_widget(file: Path):
+    names = shown(file)
+    for kind, source, about in cells(file):
+        if kind == "code":
+            last = ast.parse(source).body[-1]
+            shows = isinstance(last, ast.Expr) and called(last.value) in names
+            assert about == ({"jupyter": {"source_hidden": True}} if shows else {}), source
+
+
+def test_the_start_tells_once_that_code_is_folded():
+    texts = {file.name[:2]: " ".join(t for kind, t, _ in cells(file) if kind == "markdown")
+             for file in ALL}  # fmt: skip
+    assert [number for number, text in texts.items() if "**folded**" in text] == ["00"]
+
+
+@each_chapter
+def test_a_chapter_stays_at_its_top(file: Path):
+    (second,) = [source for kind, source, _ in cells(file)[1:2] if kind == "code"]
+    assert second.endswith("\n\nfrom_the_top()")
+
+
+@each_chapter
+def test_a_chapter_ends_in_questions_and_states_nothing(file: Path):
+    row = chapter(int(file.name[:2]))
+    (_, words, _), (kind, asking, _), _ = cells(file)[-3:]
+    head, told, can_do = " ".join(words.split()).partition(" **When you get these right:** ")
+    assert head.startswith("## Check yourself ")
+    assert (told != "", can_do) == (True, row.can_do)
+    assert (kind, asking.splitlines()[-1]) == ("code", f"drill(chapter={row.number})")
+    count = NUMBERS.get(head.removeprefix("## Check yourself ").split()[0].lower())
+    assert count in (None, len(row.asked))
+    for source in sources(file):
+        assert not any(isinstance(node, ast.Assert) for node in ast.walk(ast.parse(source)))
+
+
+@each_chapter
+def test_a_chapter_leads_on_and_back_and_to_the_contents(file: Path):
+    place = ALL.index(file)
+    links = re.findall(r"(Previous: |Next: )?\[([^]]+)\]\((\w+\.ipynb)\)", cells(file)[-1][1])
+    wanted = [(before, other.name) for before, other in (
+        ("Previous: ", ALL[place - 1] if place else None),
+        ("", ALL[0] if place else None),
+        ("Next: ", ALL[place + 1] if place + 1 < len(ALL) else None),
+    ) if other]  # fmt: skip
+    assert [(before, name) for before, _, name in links] == wanted
+    for before, name, book in links:
+        assert not before or name.split()[0] == str(int(book[:2]))
+
+
+@each_chapter
+def test_every_link_of_a_chapter_leads_to_a_file(file: Path):
+    text = " ".join(source for kind, source, _ in cells(file) if kind == "markdown")
+    for target in re.findall(r"\]\(([^)#]+)", text):
+        assert (file.parent / target).is_file(), target
+
+
+def drilled(source: str) -> tuple[int, int]:
+    """The chapter and the number of keys that a cell asks in; noughts where it asks nothing."""
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Call) and called(node) == "drill":
+            given = {one.arg: ast.literal_eval(one.value) for one in node.keywords}
+            return given["chapter"], len(given.get("keys", ()))
+    return 0, 0
+
+
+@pytest.mark.parametrize(("number", "asked"), ASKED_FIRST.items())
+def test_a_reader_is_asked_in_three_keys_before_a_table_shows_all(number: str, asked: int):
+    (file,) = (ROOT / "workbook").glob(f"{number}_*.ipynb")
+    found = sources(file)
+    first = next(place for place, source in enumerate(found) if drilled(source) == (asked, 3))
+    tables = [
+        place
+        for place, source in enumerate(found)
+        for node in ast.walk(ast.parse(source))
+        if isinstance(node, ast.Call)
+        and called(node) == "see_colours"
+        and len(ast.literal_eval(node.args[0])) >= MANY_KEYS
+    ]
+    assert len(tables) >= 2
+    assert first < min(tables)

@@ -11,12 +11,15 @@ from tempfile import TemporaryDirectory
 from measure import Bench, p95_at_most
 
 from theorykit.notes.key import KEYS
+from theorykit.show.pictures import picture_svg
 from theorykit.show.review_dates import ReviewDates
 from theorykit.show.sound import ogg_bytes, render
 from theorykit.study.cards import deck
 from theorykit.study.journal import Journal
 from theorykit.study.questions import KINDS_OF_QUESTION, question
 from theorykit.study.session import Session
+from theorykit.views.journal_view import journal_view
+from theorykit.views.question_view import question_view
 
 SEEDS = count()
 KINDS = cycle(KINDS_OF_QUESTION)
@@ -74,6 +77,18 @@ def opened() -> object:
     return grid, due, Session().next(journal.past(NOW), NOW + timedelta(days=1))
 
 
+def pictured() -> list[str]:
+    """Open the journal and make every picture that its page shows."""
+    view = journal_view(Journal(PATH), NOW + timedelta(days=1))
+    drawn = [*view.grids.values(), view.minutes, view.due]
+    return [picture_svg(one) for one in drawn]
+
+
+def on_a_page() -> object:
+    """Make a question and decide what a page shows of it."""
+    return question_view(question(next(KINDS), level=2, seed=next(SEEDS)))
+
+
 def heard() -> bytes:
     """Make the sound of a question that was not asked before."""
     one = question(next(HEARD), seed=next(SEEDS))
@@ -89,6 +104,13 @@ BENCHES = (
         rounds=110,
     ),
     Bench(
+        name="make a question as a page shows it",
+        candidate=on_a_page,
+        reference=None,
+        goal=p95_at_most(0.020),
+        rounds=110,
+    ),
+    Bench(
         name="make a question and its sound",
         candidate=heard,
         reference=None,
@@ -98,6 +120,14 @@ BENCHES = (
     Bench(
         name="open a journal of 100,000 answers",
         candidate=opened,
+        reference=None,
+        goal=p95_at_most(1.0),
+        rounds=7,
+        check=is_full,
+    ),
+    Bench(
+        name="the pictures of a journal of 100,000 answers",
+        candidate=pictured,
         reference=None,
         goal=p95_at_most(1.0),
         rounds=7,

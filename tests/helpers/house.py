@@ -7,8 +7,8 @@ PACKAGE = ROOT / "theorykit"
 
 # A file imports from its own room and from the rooms before it.
 CORE = ("errors", "notes", "harmony", "tunes", "lines", "study", "views")
-EDGE = ("show", "handout", "widgets")
-ROOMS = (*CORE, *EDGE)
+EDGE = ("show", "handout", "widgets", "pages")
+ROOMS = (*CORE, *EDGE, "__main__")
 
 # What the rooms at the edge may bring in. In show/ it is one of these for each file.
 LIBRARIES = {
@@ -19,6 +19,7 @@ LIBRARIES = {
     },
     "handout": {"joblib", "tqdm"},
     "widgets": {"IPython", "ipywidgets", "traitlets"},
+    "pages": {"ipywidgets", "mistune"},
 }
 ARRAYS = "numpy"  # how sound and pictures travel between libraries; it counts as none
 

@@ -5,10 +5,18 @@ import pytest
 
 from theorykit import Chart, TheoryError, demonstration, shortcuts, write_chorus
 from theorykit.handout import Handout
-from theorykit.notes.reader import READERS
+from theorykit.notes.reader import BASSIST, READERS, reader
 from theorykit.show.cells import hear, see, see_clock, see_keys, see_reading
-from theorykit.show.own_reader import keep_reader, own_folder, own_reader, reader_or_own
+from theorykit.show.own_reader import (
+    fingerboard_for,
+    keep_reader,
+    own_folder,
+    own_player,
+    own_reader,
+    reader_or_own,
+)
 from theorykit.show.tune_cells import see_cadence, see_chorus, see_tune
+from theorykit.views.explorer_view import explore
 
 
 @pytest.fixture
@@ -83,3 +91,32 @@ def test_a_handout_is_made_for_what_the_reader_plays(home, tmp_path):
     assert [file.name for file in made] == ["Warm-up - B flat - student - A4.pdf"]
     made = handout.work(tmp_path, "horn in F, teacher", "pages").files
     assert [file.name for file in made] == ["Warm-up - F - teacher - A4.pdf"]
+
+
+@pytest.mark.parametrize("name", ["bass", "double bass", "Electric Bass", BASSIST])
+def test_a_bass_player_reads_the_bass_clef_and_has_a_fingerboard(home, name):
+    keyboard = explore("Db").keyboard
+    assert keep_reader(name).name == "bass clef"
+    assert own_reader() == reader("bass clef")
+    assert own_player() == BASSIST
+    assert fingerboard_for(own_reader(), keyboard).tuning.instrument == "bass"
+    keep_reader("trombone")
+    assert own_player() == own_reader() == reader("bass clef")
+    assert fingerboard_for(own_reader(), keyboard) is None
+
+
+def test_a_guitar_has_a_fingerboard_and_a_trumpet_has_none(home):
+    keyboard = explore("Bb minor", "long", "altered").keyboard
+    assert fingerboard_for(reader("guitar"), keyboard).tuning.instrument == "guitar"
+    assert [fingerboard_for(who, keyboard) for who in READERS if who.name != "guitar"] == [None] * 5
+
+
+def test_a_chapter_shows_the_fingerboard_to_who_has_one(home):
+    best = shortcuts("A♭7", "b9 13")[0]
+    keyboard_alone = see_keys(best).html
+    assert "Fingerboard" not in keyboard_alone
+    keep_reader("electric bass")
+    both = see_keys(best)
+    assert "Fingerboard of a bass tuned E, A, D, G." in both.html
+    assert "Fingerboard of a bass tuned E, A, D, G." in both.words
+    assert "Fingerboard of a guitar" in see_keys(best, written_for="guitar").html

@@ -226,7 +226,7 @@ def test_another_kind_of_file_is_refused_and_left_as_it_is(tmp_path):
         (book.path, "a database, but no journal"),
         (text, "no journal, or one whose beginning is damaged"),
         (other, "a database, but no journal"),
-        (newer, "of version 9, newer than 1"),
+        (newer, "of version 9, newer than 2"),
     ):
         before, mode = path.read_bytes(), path.stat().st_mode
         with pytest.raises(TheoryError, match=words):
@@ -252,3 +252,80 @@ def test_a_damaged_journal_is_refused(journal):
     journal.path.write_bytes(data)
     with pytest.raises(TheoryError, match="damaged"):
         Journal(journal.path)
+
+
+# === Forgetting, sittings and older files ===
+
+
+def test_what_is_forgotten_comes_back_in_its_order_and_between_what_was_written_since(journal):
+    for place in range(3):
+        journal.noted(f"old {place}", at=NOW)
+    assert journal.forget("notes") == 3
+    journal.noted("new", at=NOW)
+    assert [one.words for one in journal.notes] == ["new"]
+    assert journal.bring_back() == 3
+    assert [one.words for one in journal.notes] == ["old 0", "old 1", "old 2", "new"]
+    assert journal.bring_back() == 0
+    assert journal.forget_last("notes")
+    assert [one.words for one in journal.notes] == ["old 0", "old 1", "old 2"]
+    assert journal.bring_back() == 1
+
+
+def test_forgotten_answers_take_their_cards_along_and_newer_ones_stay(journal):
+    answer(journal)
+    old = journal.cards
+    journal.sit("drill", "{}", at=NOW)
+    assert journal.forget("answers") == 1
+    assert journal.cards == journal.answers == ()
+    assert journal.sitting("drill") is None
+    newer = answer(journal, "Fm", at=NOW + timedelta(days=3))
+    assert newer != old[0]
+    journal.bring_back()
+    assert journal.cards == (newer,)
+    assert len(journal.answers) == 2
+
+
+def test_what_is_forgotten_for_good_is_in_no_byte_of_the_file(journal):
+    journal.noted("the secret of the bridge", at=NOW)
+    journal.forget("notes")
+    assert b"secret of the bridge" in journal.path.read_bytes()
+    journal.forget_for_good()
+    assert b"secret of the bridge" not in journal.path.read_bytes()
+    assert journal.bring_back() == 0
+    assert not journal.forget_last("notes")
+
+
+@pytest.mark.parametrize("table", ["cards", "sittings", "", None, 3, "notes; DROP TABLE notes"])
+def test_only_tables_of_the_reader_are_forgotten(journal, table):
+    for forget in (journal.forget, journal.forget_last):
+        with pytest.raises(TheoryError, match="no such table"):
+            forget(table)
+
+
+def test_a_journal_of_version_1_is_brought_up_and_keeps_what_it_holds(journal):
+    card = answer(journal)
+    with sqlite3.connect(journal.path) as book:
+        for name in ("answers", "practice", "notes", "cards"):
+            book.execute(f"DROP TABLE forgotten_{name}")
+        book.execute("DROP TABLE sittings")
+        book.execute("PRAGMA user_version = 1")
+    book.close()
+    again = Journal(journal.path)
+    assert again.cards == (card,)
+    again.sit("drill", "{}", at=NOW)
+    assert again.sitting("drill") == (NOW, "{}")
+    assert again.forget("answers") == again.bring_back() == 1
+
+
+def test_an_answer_and_its_sitting_are_kept_both_or_neither(journal):
+    class Breaks:
+        def reviewed(self, card, grade, when):
+            raise RuntimeError("full disk")
+
+    asked = question("guide tones", keys=["Db"])
+    with pytest.raises(RuntimeError):
+        journal.answered(
+            asked, "x", asked.judge(asked.answer), memory=Breaks(), sitting=("drill", "{}")
+        )
+    assert journal.answers == ()
+    assert journal.sitting("drill") is None

@@ -12,6 +12,7 @@ from sweeps import SWEPT_KEYS, some_and_all
 import theorykit.widgets.exploring as room
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS
+from theorykit.notes.reader import reader as reader_named
 from theorykit.tunes.progression import FORMS
 from theorykit.widgets import Explorer, explorer
 
@@ -187,3 +188,16 @@ def test_how_often_each_note_of_the_shape_was_played_stands_beside_the_theory(ke
             assert low < row.share < high
             assert "".join(row.words.split()) in shown  # the count itself, of how many
         assert not re.search(r"should|must|ought|never|always|rule", counts.alt, re.IGNORECASE)
+
+
+def test_the_fingerboard_is_there_for_the_guitar_and_for_nobody_else(silent):
+    box = Explorer("D♭", "altered")
+    assert (box.fingerboard.value, box.fingerboard_saving.layout.display) == ("", "none")
+    box.reader.value = reader_named("guitar")
+    assert "Fingerboard of a guitar tuned E, A, D, G, B, E." in box.fingerboard.value
+    assert box.fingerboard_saving.layout.display == ""
+    before = box.fingerboard.value
+    box.colour.value = "b9 13"
+    assert box.fingerboard.value != before
+    box.reader.value = reader_named("bass clef")
+    assert box.fingerboard.value == ""  # a trombone, until a bass player says so

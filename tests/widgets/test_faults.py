@@ -16,9 +16,11 @@ from theorykit.lines.demonstration import demonstration
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.views.shelf import NO_BOOK
 from theorykit.widgets import (
+    drill,
     explorer,
     handout_desk,
     identify_notes,
+    journal,
     line_desk,
     phrase_book,
     subset_table,
@@ -37,6 +39,8 @@ TEXTS = {
     "your line": "8th F4 A4 C5 E5 D5 C5 A4 F4",
     "chart": TUNE.replace("Dm7", "Dm9"),
     "lowest note": "D4",
+    "what": "Two Chairs",
+    "note": "the bridge goes well",
     "handout as text": HANDOUT.replace("horns", "mutes"),
 }
 
@@ -61,6 +65,10 @@ DESKS = {
     "handouts": lambda folder: handout_desk(
         HANDOUT, path=folder / "draft.json", book=book(folder), folder=folder / "made"
     ),
+}
+DESKS |= {
+    "drill": lambda folder: drill(["top note"], keys="Db", journal=folder / "journal.sqlite"),
+    "journal": lambda folder: journal(folder / "journal.sqlite"),
 }
 FEW = {
     "handouts": {"handout as text", "blocks", "up", "begin a new block", "kind of block"},

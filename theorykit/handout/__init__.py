@@ -1,7 +1,8 @@
 """Handouts: pages, music files, sound and one page for the browser, for everyone in the room."""
 
+from theorykit.handout.class_week import class_files, class_questions
 from theorykit.handout.files import summary_of
 from theorykit.handout.front import EVERYONE, Edition
 from theorykit.handout.handout import Handout
 
-__all__ = ["EVERYONE", "Edition", "Handout", "summary_of"]
+__all__ = ["EVERYONE", "Edition", "Handout", "class_files", "class_questions", "summary_of"]

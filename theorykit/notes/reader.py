@@ -9,12 +9,12 @@ brass, strings and plucked strings, from memory; short names as players say them
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Protocol, Self, TypeVar
 
 from theorykit.errors import TheoryError, shown
 
-__all__ = ["READERS", "Reader", "reader"]
+__all__ = ["BASSIST", "READERS", "Reader", "has_four_strings", "reader"]
 
 MOST_SIGNS = 6  # of a key that transposing brings about
 SHARPEST = 10  # on the line of fifths: A sharp, the last name before E sharp
@@ -165,6 +165,13 @@ READERS = (
     ),
 )
 
+# Who reads the bass clef off four strings: the page is the same, and there is a fingerboard.
+BASSIST = replace(
+    READERS[4],
+    players="double bass, bass guitar; with a fingerboard",
+    names=_names("double bass, upright bass, contrabass, bass, bass guitar, electric bass"),
+)
+
 # Ways to say one thing, as whole words: what players write, and what the table has.
 _SAID = (
     (r"♭", "b"),
@@ -198,6 +205,18 @@ bass clef or guitar, or an instrument such as tenor saxophone)
             "or an instrument such as tenor saxophone)"
         )
     return found
+
+
+def has_four_strings(who: Reader | str) -> bool:
+    """Tell whether a reader of the bass clef is a bass player.
+
+    >>> has_four_strings("Double bass"), has_four_strings("trombone"), has_four_strings(BASSIST)
+    (True, False, True)
+    """
+    if isinstance(who, Reader):
+        return who == BASSIST
+    plain = _plain(who)
+    return plain in BASSIST.names or plain.removesuffix("es") in BASSIST.names
 
 
 def _plain(text: str) -> str:

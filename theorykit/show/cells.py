@@ -23,7 +23,7 @@ from theorykit.notes.key import Key, reader_words
 from theorykit.show.engraving import staff_svg
 from theorykit.show.files import file_at, write_file
 from theorykit.show.html_text import explanation_html, sentences_html
-from theorykit.show.own_reader import own_reader, reader_or_own
+from theorykit.show.own_reader import fingerboard_for, own_reader, reader_or_own
 from theorykit.show.pictures import Drawable, picture_axes, picture_bytes, picture_svg
 from theorykit.show.sound import performance_html, player_html
 from theorykit.views.clock import clock_of
@@ -59,6 +59,7 @@ __all__ = [
 ]
 
 ENDING = ".png"  # of a path that has none
+FINGERBOARD_SCALE = 0.85
 AT_CONCERT = "At concert pitch: these are the names that sound."
 
 
@@ -196,7 +197,8 @@ V, the 7th of I'
 def see_keys(shortcut: Shortcut, *, written_for: str | None = None) -> Shown:
     """Return the keyboard of a shortcut: the chord, and above it the shape.
 
-    ``written_for`` is a reader such as ``"B flat"``, by default what the reader plays.
+    ``written_for`` is a reader such as ``"B flat"``, by default what the reader plays. Who plays
+    guitar or bass sees the shape on the fingerboard too.
 
     >>> from theorykit.harmony.shortcuts import shortcuts
     >>> see_keys(shortcuts("G7", "b9 13")[0])
@@ -207,7 +209,11 @@ def see_keys(shortcut: Shortcut, *, written_for: str | None = None) -> Shown:
     names = {note.semitone: note for note in page.function_notes}
     view = keyboard_of(page.chord, page, names)
     sounds = f"Written for {who.name}: your {page.chord.pretty} sounds as {shortcut.chord.pretty}."
-    return noted(pictured(view, view.alt), sounds if who.transposes else "")
+    shown = pictured(view, view.alt)
+    if (board := fingerboard_for(who, view)) is not None:
+        both = f"<div>{shown.html}{picture_svg(board, scale=FINGERBOARD_SCALE)}</div>"
+        shown = replace(shown, html=both, words=f"{view.alt} {board.alt}")
+    return noted(shown, sounds if who.transposes else "")
 
 
 def see_motion(

@@ -12,6 +12,7 @@ __all__ = [
     "plan_html",
     "problem_html",
     "problems_html",
+    "said_html",
     "sentences_html",
     "table_html",
     "wide_table_html",
@@ -33,6 +34,15 @@ def sentences_html(first: str, *others: str) -> str:
     lines = [f"<strong>{escape(first)}</strong>"] if first else []
     lines += [f"<span>{escape(text)}</span>" for text in others if text]
     return f'<div style="{_FACE}">{"<br>".join(lines)}</div>'
+
+
+def said_html(first: str, *others: str) -> str:
+    """Return sentences as ``sentences_html`` does, which a screen reader speaks when they change.
+
+    >>> said_html("Right.")[:37]
+    '<div role="status" aria-live="polite"'
+    """
+    return f'<div role="status" aria-live="polite">{sentences_html(first, *others)}</div>'
 
 
 def explanation_html(sections: Iterable[tuple[str, Sequence[str]]]) -> str:

@@ -69,6 +69,10 @@ class Journal:
     so that two notebooks may use it at once. Rows stand in the order in which they were written,
     whatever the clock said.
 
+    pandas reads a table in one line, from the file or from its CSV text:
+    ``pandas.read_sql("select * from answers", sqlite3.connect(journal.path))`` or
+    ``pandas.read_csv(io.StringIO(journal.csv("answers")))``.
+
     >>> from tempfile import TemporaryDirectory
     >>> with TemporaryDirectory() as folder:
     ...     journal = Journal(f"{folder}/journal.sqlite")
@@ -96,11 +100,13 @@ class Journal:
         allowed: float | None = None,
         hinted: bool = False,
         at: datetime | None = None,
+        sitting: tuple[str, str] | None = None,
     ) -> Card:
         """Keep an answer with how it was judged; return its card with the next date.
 
         ``seconds`` is how long it took, and counts only where a time was ``allowed``; ``hinted``
-        tells that the hint was read. ``memory`` gives the date.
+        tells that the hint was read. ``memory`` gives the date. ``sitting`` is the name and the
+        state of the sitting that the answer belongs to, kept with it.
         """
         when = _when(at)
         grade = grade_of(judged.right, hinted=hinted, seconds=seconds, allowed=allowed)
@@ -110,7 +116,44 @@ class Journal:
             **{"is_right": judged.right, "seconds": seconds, "hinted": hinted},
         }
         name = (asked.kind, asked.topic)
-        return self._store.answer(values, name, lambda card: memory.reviewed(card, grade, when))
+        return self._store.answer(
+            values, name, lambda card: memory.reviewed(card, grade, when), sitting
+        )
+
+    def sit(self, what: str, state: str, *, at: datetime | None = None) -> None:
+        """Keep the state of a sitting, so that it goes on after a restart."""
+        self._store.sit(what, state, _text(_when(at)))
+
+    def sitting(self, what: str) -> tuple[datetime, str] | None:
+        """Return when a sitting was last kept, and its state; None where there is none."""
+        rows = self._store.ask("SELECT at, state FROM sittings WHERE what = ?", [what])
+        return (_read(rows[0][0]), str(rows[0][1])) if rows else None
+
+    def forget(self, table: str) -> int:
+        """Put all answers, all practice or all notes aside; return how many there were.
+
+        ``bring_back`` is the way back, ``forget_for_good`` ends it.
+
+        >>> from tempfile import TemporaryDirectory
+        >>> with TemporaryDirectory() as folder:
+        ...     journal = Journal(f"{folder}/journal.sqlite")
+        ...     journal.noted("the landing comes late")
+        ...     journal.forget("notes"), journal.notes, journal.bring_back(), len(journal.notes)
+        (1, (), 1, 1)
+        """
+        return self._store.forget(_table(table))
+
+    def forget_last(self, table: str) -> bool:
+        """Put the last answer, stint or note aside, and tell whether there was one."""
+        return self._store.forget_last(_table(table))
+
+    def bring_back(self) -> int:
+        """Bring everything back that was put aside and not forgotten for good."""
+        return self._store.bring_back()
+
+    def forget_for_good(self) -> None:
+        """Take what was put aside out of the file."""
+        self._store.forget_for_good()
 
     def practised(
         self,
@@ -211,6 +254,14 @@ class Journal:
             found[monday] = found.get(monday, 0.0) + one.minutes
         return dict(sorted(found.items()))
 
+    def drilled_weeks(self) -> dict[date, float]:
+        """Return the minutes of answering by week; above two at one question do not count."""
+        rows = self._store.ask(
+            "SELECT date(at, 'weekday 0', '-6 days'), sum(min(seconds, 120.0)) / 60 FROM answers "
+            "WHERE seconds IS NOT NULL GROUP BY 1"
+        )
+        return {date.fromisoformat(str(week)): float(str(minutes)) for week, minutes in rows}
+
     def tempos(self) -> dict[str, float]:
         """Return the highest tempo reached for each thing that was practised at one."""
         rows = self._store.ask(
@@ -223,8 +274,7 @@ class Journal:
 
         A text that a spreadsheet would take for a formula gets an apostrophe in front.
         """
-        if table not in COLUMNS:
-            raise TheoryError(f"no such table: {shown(table)} (want {', '.join(COLUMNS)})")
+        _table(table)
         text = io.StringIO()
         writer = csv.writer(text, lineterminator="\n")
         writer.writerow(COLUMNS[table])
@@ -234,6 +284,13 @@ class Journal:
 
     def __repr__(self) -> str:
         return f"Journal({str(self.path)!r})"
+
+
+def _table(name: object) -> str:
+    """Return the name of a table, or refuse it."""
+    if not isinstance(name, str) or name not in COLUMNS:
+        raise TheoryError(f"no such table: {shown(name)} (want {', '.join(COLUMNS)})")
+    return name
 
 
 def _harmless(row: Sequence[object], free: Iterable[int]) -> Sequence[object]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
+from types import MappingProxyType
 
 from theorykit.study.cards import Card
 from theorykit.study.own_file import OwnFile
@@ -39,6 +40,14 @@ CREATE TABLE cards (
     PRIMARY KEY (kind, topic)
 );
 """
+# A sitting that goes on after a restart, and what was forgotten and can be brought back.
+_SITTINGS = """
+CREATE TABLE sittings (what TEXT PRIMARY KEY, at TEXT NOT NULL, state TEXT NOT NULL);
+CREATE TABLE forgotten_answers AS SELECT * FROM answers WHERE 0;
+CREATE TABLE forgotten_practice AS SELECT * FROM practice WHERE 0;
+CREATE TABLE forgotten_notes AS SELECT * FROM notes WHERE 0;
+CREATE TABLE forgotten_cards AS SELECT * FROM cards WHERE 0
+"""
 _CARD = "kind, topic, due, last, stability, difficulty, state, step"
 
 Row = tuple[object, ...]
@@ -49,7 +58,9 @@ class JournalStore(OwnFile):
 
     what = "journal"
     application = 0x74_6B_6A_6F  # "tkjo"
-    tables = _TABLES
+    version = 2
+    tables = _TABLES + _SITTINGS
+    upgrades = MappingProxyType({1: _SITTINGS})
     is_private = True
 
     def add(self, table: str, values: Mapping[str, object]) -> None:
@@ -58,11 +69,16 @@ class JournalStore(OwnFile):
             _insert(book, table, values)
 
     def answer(
-        self, values: Mapping[str, object], name: tuple[str, str], review: Callable[[Card], Card]
+        self,
+        values: Mapping[str, object],
+        name: tuple[str, str],
+        review: Callable[[Card], Card],
+        sitting: tuple[str, str] | None = None,
     ) -> Card:
         """Append an answer and review its card, both or neither; return the card.
 
         The card is read inside the write, so that no answer of another notebook is lost.
+        ``sitting`` is what it belongs to, and the state that this is in now.
         """
         with self._write() as book:
             row = book.execute(
@@ -71,7 +87,50 @@ class JournalStore(OwnFile):
             card = review(_card(row) if row else Card(*name))
             _insert(book, "answers", values)
             _keep(book, card, values["at"])
+            if sitting is not None:
+                _sit(book, *sitting, values["at"])
         return card
+
+    def sit(self, what: str, state: str, at: str) -> None:
+        """Keep the state of a sitting in place of what it was."""
+        with self._write() as book:
+            _sit(book, what, state, at)
+
+    def forget(self, table: str) -> int:
+        """Put the rows of a table aside, with answers the cards; return how many rows."""
+        with self._write() as book:
+            count = _put_aside(book, table)
+            if table == "answers":
+                _put_aside(book, "cards")
+                book.execute("DELETE FROM sittings")
+        return count
+
+    def forget_last(self, table: str) -> bool:
+        """Put the row that was written last aside, and tell whether there was one."""
+        last = f"WHERE id = (SELECT max(id) FROM {table})"
+        with self._write() as book:
+            book.execute(f"INSERT INTO forgotten_{table} SELECT * FROM {table} {last}")
+            return book.execute(f"DELETE FROM {table} {last}").rowcount > 0
+
+    def bring_back(self) -> int:
+        """Put everything back that was put aside; of a card that was asked since, that stays."""
+        with self._write() as book:
+            count = 0
+            for table in COLUMNS:
+                rows = book.execute(
+                    f"INSERT OR IGNORE INTO {table} SELECT * FROM forgotten_{table}"
+                )
+                count += rows.rowcount
+            book.execute("INSERT OR IGNORE INTO cards SELECT * FROM forgotten_cards")
+            _empty(book)
+        return count
+
+    def forget_for_good(self) -> None:
+        """Take what was put aside out of the file, and write over the place where it lay."""
+        with self._write() as book:
+            _empty(book)
+        with self._open() as book:
+            book.execute("VACUUM")
 
     def rows(self, table: str) -> list[Row]:
         """Return all rows of a table, in the order in which they were written."""
@@ -90,10 +149,37 @@ class JournalStore(OwnFile):
         return found
 
 
+def _put_aside(book: sqlite3.Connection, table: str) -> int:
+    """Move the rows of a table to where they can be brought back from; return how many."""
+    count = book.execute(f"INSERT INTO forgotten_{table} SELECT * FROM {table}").rowcount
+    book.execute(f"DELETE FROM {table}")
+    return count
+
+
+def _empty(book: sqlite3.Connection) -> None:
+    """Take away what was put aside."""
+    for table in (*COLUMNS, "cards"):
+        book.execute(f"DELETE FROM forgotten_{table}")
+
+
+def _sit(book: sqlite3.Connection, what: str, state: str, at: object) -> None:
+    """Write the state of a sitting."""
+    book.execute(
+        "INSERT OR REPLACE INTO sittings (what, at, state) VALUES (?, ?, ?)", (what, at, state)
+    )
+
+
 def _insert(book: sqlite3.Connection, table: str, values: Mapping[str, object]) -> None:
-    """Write one row."""
+    """Write one row, with a number that no row has had, be it forgotten now."""
     marks = ", ".join("?" * len(values))
-    book.execute(f"INSERT INTO {table} ({', '.join(values)}) VALUES ({marks})", [*values.values()])
+    last = " UNION ALL ".join(
+        f"SELECT max(id) AS id FROM {one}" for one in (table, f"forgotten_{table}")
+    )
+    number = f"(SELECT 1 + ifnull(max(id), 0) FROM ({last}))"
+    book.execute(
+        f"INSERT INTO {table} (id, {', '.join(values)}) VALUES ({number}, {marks})",
+        [*values.values()],
+    )
 
 
 def _keep(book: sqlite3.Connection, card: Card, at: object) -> None:

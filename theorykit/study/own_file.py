@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import sqlite3
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from typing import ClassVar
@@ -27,6 +27,7 @@ _HEADER = 100  # bytes, as the SQLite file format has them
 class OwnFile:
     """One file of one kind; a kind names itself, its number, its version and its tables.
 
+    ``upgrades`` are the statements that bring an older file from a version to the next.
     A damaged file, a newer one or another program's is refused and left as it is. A new one is
     its owner's alone; where ``is_private``, one that is there is closed to others as well.
     """
@@ -35,6 +36,7 @@ class OwnFile:
     application: ClassVar[int]  # in the header of the file, so that it can be told from others
     version: ClassVar[int] = 1
     tables: ClassVar[str]
+    upgrades: ClassVar[Mapping[int, str]] = {}
     is_private: ClassVar[bool] = False
 
     def __init__(self, path: Path) -> None:
@@ -138,6 +140,21 @@ class OwnFile:
                 book.execute(f"PRAGMA user_version = {self.version}")
             book.execute("COMMIT")
         self._check(*self._numbers(book))
+        if self._numbers(book)[1] < self.version:
+            self._upgrade(book)
+
+    def _upgrade(self, book: sqlite3.Connection) -> None:
+        """Bring an older file up to this version, all of it or nothing."""
+        book.execute("BEGIN IMMEDIATE")
+        try:
+            for version in range(self._numbers(book)[1], self.version):
+                for statement in self.upgrades[version].split(";"):
+                    book.execute(statement)
+            book.execute(f"PRAGMA user_version = {self.version}")
+        except BaseException:
+            book.execute("ROLLBACK")
+            raise
+        book.execute("COMMIT")
 
     def _numbers(self, book: sqlite3.Connection) -> tuple[int, int]:
         """Return the numbers in the header: whose file it is and of which version."""

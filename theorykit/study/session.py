@@ -14,11 +14,12 @@ from theorykit.notes.note import pretty_words
 from theorykit.study.cards import Card, deck, level_of
 from theorykit.study.questions import KINDS_OF_QUESTION, QuestionKind, kind_named
 
-__all__ = ["Asked", "Past", "Session", "Tally", "weakest_keys"]
+__all__ = ["KEY_UNTOLD", "Asked", "Past", "Planned", "Session", "Tally", "weakest_keys"]
 
 NEW_A_DAY = 10
 REST = 5  # askings of a card for which one of its keys rests
 LONGEST = 24 * 60  # minutes
+KEY_UNTOLD = frozenset(("major or minor target",))  # kinds whose key would give the answer away
 Why = Callable[[Card, datetime], str]
 
 
@@ -150,9 +151,9 @@ class Session:
             fresh = [card for card in group if last is None or card.name != last.card]
             other = [card for card in fresh if last is None or card.kind != last.kind]
             for card in (*other[:1], *fresh[:1]):
-                yield self._at(card, past, why(card, now))
+                yield self.placed(card, past, why(card, now))
         for card in _asked_again(past):
-            yield self._at(card, past, "It is the only card there is.")
+            yield self.placed(card, past, "It is the only card there is.")
 
     def _groups(self, past: Past, now: datetime) -> Iterator[tuple[Sequence[Card], Why]]:
         """Yield the cards that may be asked: due, new, known; each with its reason."""
@@ -168,15 +169,22 @@ class Session:
         yield sorted(later, key=lambda card: card.due or now), why_early
         yield new, why_new
 
-    def _at(self, card: Card, past: Past, why: str) -> Planned:
-        """Return a card with its key and level."""
+    def placed(self, card: Card, past: Past, why: str) -> Planned:
+        """Return a card with the weakest key that does not rest, its level, and why it comes.
+
+        >>> card = Card("guide tones", "minor")
+        >>> str(Session(keys=(Key.parse("C"), Key.parse("Bbm"))).placed(card, Past(), "").key)
+        'Bb minor'
+        """
         kind = kind_named(card.kind)
         fitting = [key for key in self.keys if kind.fits(card.topic, key)]
         order = weakest_keys(fitting, past.by_key)
         rests = [one.key for one in past.lately if one.card == card.name]
-        tired = set(rests[: min(REST, len(order) - 1)])
+        last = [one.key for one in past.lately[:1]]  # no key twice in a row, if there are others
+        tired = set([*dict.fromkeys([*rests[:REST], *last])][: len(order) - 1])
         key = next(key for key in order if str(key) not in tired)
-        return Planned(card, key, level_of(card), why + _why_key(key, past))
+        tells = "" if card.kind in KEY_UNTOLD else _why_key(key, past)
+        return Planned(card, key, level_of(card), why + tells)
 
 
 def _asked_again(past: Past) -> tuple[Card, ...]:

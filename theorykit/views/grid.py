@@ -21,7 +21,8 @@ __all__ = ["GridView", "colour_grid", "tension_grid"]
 class GridView:
     """A table: what the corner says, the heads of columns and rows, and the text of each cell.
 
-    An empty cell is one that nothing fills.
+    An empty cell is one that nothing fills. ``strengths`` says of each cell how much there is in
+    it, from 0 to 3, for those who see shades; without them all filled cells are alike.
     """
 
     corner: str
@@ -29,6 +30,7 @@ class GridView:
     rows: tuple[str, ...]
     cells: tuple[tuple[str, ...], ...]
     alt: str
+    strengths: tuple[tuple[int, ...], ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse a table with holes."""

@@ -5,6 +5,8 @@ from importlib import import_module
 # Where each public name lives. It is imported when it is first asked for, so that a chapter starts
 # with its own controls and no others; ``__init__.pyi`` says the same to type checkers and editors.
 _HOMES = {
+    "drills": "ClassAnswersPage Drill EarTraining JournalDesk class_answers drill ear_training "
+    "journal",
     "exploring": "Explorer explorer",
     "handouts": "HandoutDesk handout_desk",
     "identifying": "IdentifyNotes identify_notes",

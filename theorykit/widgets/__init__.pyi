@@ -1,3 +1,11 @@
+from theorykit.widgets.drills import ClassAnswersPage as ClassAnswersPage
+from theorykit.widgets.drills import Drill as Drill
+from theorykit.widgets.drills import EarTraining as EarTraining
+from theorykit.widgets.drills import JournalDesk as JournalDesk
+from theorykit.widgets.drills import class_answers as class_answers
+from theorykit.widgets.drills import drill as drill
+from theorykit.widgets.drills import ear_training as ear_training
+from theorykit.widgets.drills import journal as journal
 from theorykit.widgets.exploring import Explorer as Explorer
 from theorykit.widgets.exploring import explorer as explorer
 from theorykit.widgets.handouts import HandoutDesk as HandoutDesk

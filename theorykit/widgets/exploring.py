@@ -13,13 +13,17 @@ from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.notes.key import KEYS, Key
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import sentences_html, table_html
+from theorykit.show.own_reader import fingerboard_for
 from theorykit.show.pictures import picture_svg
 from theorykit.show.sound import CAUTION, player_html
 from theorykit.tunes.progression import FORMS
 from theorykit.views.explorer_view import SPELLINGS, ExplorerView, explore
+from theorykit.views.fingerboard import FingerboardView
 from theorykit.widgets.controls import (
     answer,
+    button,
     choice,
+    discard,
     guarded,
     keep_keys,
     offer,
@@ -37,10 +41,12 @@ from theorykit.widgets.works import Hands, KeptWork, place_of, put_back, told_by
 __all__ = ["Explorer", "explorer"]
 
 STAFF_SCALE, KEYBOARD_SCALE, COUNTS_SCALE = 50, 1.3, 0.9
+FINGERBOARD_SCALE = 0.85
 # Pixels kept free, so that nothing jumps: for a staff, a keyboard, three lines of words.
 STAFF_ROOM, KEYBOARD_ROOM, WORDS_ROOM = 160, 260, 66
 SIDE = {"width": "440px", "min_width": "300px"}
 WORDS = ("key", "form", "colour", "spelling")  # what is chosen besides the shortcut
+ASKED = 5  # minutes of a drill on one colour
 FORM_WORDS = {
     "long": "long: a bar each",
     "short": "short: two beats each",
@@ -78,8 +84,11 @@ class Explorer(Page):
         self.melody = choice("melody sound", list(MELODY_SOUNDS), "tenor saxophone")
         self.problem, self.sentence = picture(), picture(WORDS_ROOM)
         self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
+        self.fingerboard = picture()
         self.table, self.plain, self.coloured = picture(), picture(), picture()
         self.counts = picture()
+        self.ask = button("ask me about this", self._ask, "a drill on this colour in this key")
+        self.asking = ipw.VBox()
         self._add_menus()
         self.view: ExplorerView = explore(key, form, colour)
         place = place_of("explorer", draft, {"key": key, "colour": colour, "form": form})
@@ -121,6 +130,9 @@ class Explorer(Page):
             "staff", self.staff, lambda: f"{title()} {self.reader.value.name}"
         )
         self.keyboard_saving = Saving("keyboard", self.keyboard, title, keyboard)
+        self.fingerboard_saving = Saving(
+            "fingerboard", self.fingerboard, title, self._on_fingerboard
+        )
         self.counts_saving = Saving("counts", self.counts, title, counts)
 
     def _parts(self) -> list[ipw.Widget]:
@@ -137,8 +149,12 @@ class Explorer(Page):
             self.problem,
             self.sentence,
             panel(seen, heard),
+            self.fingerboard,
+            self.fingerboard_saving,
             self.counts,
             self.counts_saving,
+            panel(self.ask),
+            self.asking,
         ]
 
     def _watch(self) -> None:
@@ -187,8 +203,38 @@ class Explorer(Page):
         put(self.sentence, sentences_html(view.sentence, *said))
         put(self.staff, staff_svg(view.staff, scale=STAFF_SCALE))
         put(self.keyboard, picture_svg(view.keyboard, scale=KEYBOARD_SCALE))
+        self._put_fingerboard()
         put(self.table, table_html(view.caption, view.heads, view.cells))
         put(self.counts, picture_svg(view.counts, scale=COUNTS_SCALE))
+
+    def _on_fingerboard(self) -> FingerboardView | None:
+        """Return the shape on the fingerboard of the reader, who may have none."""
+        return fingerboard_for(self.reader.value, self.view.keyboard)
+
+    def _put_fingerboard(self) -> None:
+        """Show the fingerboard and its menu to readers who have one."""
+        board = self._on_fingerboard()
+        drawn = "" if board is None else picture_svg(board, scale=FINGERBOARD_SCALE)
+        put(self.fingerboard, drawn)
+        self.fingerboard_saving.layout.display = "" if drawn else "none"
+
+    @answer
+    def _ask(self, _: object) -> None:
+        """Ask about the colour and the key of the moment, below; what was asked before goes."""
+        guarded(self.problem, self._open_drill)
+
+    def _open_drill(self) -> None:
+        """Open a drill on the page's key, with the focus on its first answer."""
+        from theorykit.widgets.drills import drill  # when it is wanted: a start does not wait
+
+        reader = self.reader.value
+        key = str(reader.written_key(Key.parse(self.key.value)))
+        made = drill(self.colour.value, keys=key, minutes=ASKED, written_for=reader.name)
+        before = self.asking.children
+        self.asking.children = (made,)
+        for one in before:
+            discard(one)
+        made.page.focus_answer()
 
     def _offer(self, view: ExplorerView) -> None:
         """Fill the list of shortcuts, if it is another one."""

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from theorykit.notes.reader import READERS, Reader
+import ipywidgets as ipw
+
+from theorykit.notes.reader import BASSIST, READERS, Reader
 from theorykit.show.html_text import sentences_html
-from theorykit.show.own_reader import keep_reader, own_reader
+from theorykit.show.own_reader import keep_reader, own_player
 from theorykit.widgets.controls import choice, guarded, keep_keys, panel, picture, put
 from theorykit.widgets.faults import Page
 
@@ -27,7 +29,7 @@ class IPlay(Page):
     """
 
     def __init__(self) -> None:
-        self.reader = choice("I play", _options(), own_reader(), width=WIDE)
+        self.reader = choice("I play", _options(), own_player(), width=WIDE)
         self.problem, self.told = picture(), picture()
         super().__init__([panel(self.reader), self.problem, self.told])
         keep_keys(self)
@@ -45,7 +47,7 @@ class IPlay(Page):
 
 def _options() -> list[tuple[str, Reader]]:
     """Return the readers with those who play what is written so."""
-    return [(f"{one.name}: {one.players}", one) for one in READERS]
+    return [(f"{one.name}: {one.players}", one) for one in (*READERS, BASSIST)]
 
 
 def i_play(instrument: str = "") -> IPlay:

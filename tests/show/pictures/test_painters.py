@@ -23,6 +23,7 @@ from theorykit.show.pictures import (
 )
 from theorykit.show.pictures.clock_picture import clock_picture as clock_marks
 from theorykit.show.pictures.figure_painter import FONT_FACTOR, UNITS_AN_INCH, paint_axes
+from theorykit.show.pictures.fingerboard_picture import fingerboard_picture
 from theorykit.show.pictures.keyboard_picture import keyboard_picture as keyboard_marks
 from theorykit.show.pictures.marks import Area, Box, Label, Marker, Picture, Stroke, outline
 from theorykit.show.pictures.motion_picture import motion_picture
@@ -34,6 +35,7 @@ from theorykit.tunes.treatments import Treatment
 from theorykit.views.clock import clock_of
 from theorykit.views.counts import counts_of
 from theorykit.views.explorer_view import explore
+from theorykit.views.fingerboard import BASS, GUITAR, fingerboard_of
 from theorykit.views.grid import tension_grid
 from theorykit.views.motion import motion_of
 from theorykit.views.tune_page import tune_grid
@@ -48,6 +50,9 @@ def pictures():
     """One of each kind, keyboards in four keys."""
     for key in KEYS:
         yield f"keyboard {key}", keyboard_marks(explore(key, "long", "altered").keyboard)
+    for tuning in (GUITAR, BASS):
+        board = fingerboard_of(explore("Db", "long", "altered").keyboard, tuning)
+        yield f"fingerboard {tuning.instrument}", fingerboard_picture(board)
     yield "motion", motion_picture(motion_of(resolve("Ab7", "altered", "Dbm6")))
     yield "clock", clock_marks(clock_of("F#7", "half-whole diminished", "Fmaj7"))
     yield "grid", grid_picture(tension_grid(subsets("G7")[:12]))

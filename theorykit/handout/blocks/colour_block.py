@@ -43,9 +43,11 @@ from theorykit.lines.band import colours_over, performance
 from theorykit.notes.key import Key
 from theorykit.notes.reader import Reader
 from theorykit.views.explorer_view import MOST_SHORTCUTS, SPELLINGS, ExplorerView, explore
+from theorykit.views.fingerboard import BASS, GUITAR, fingerboard_of
 
 PARTS = ("notes", "staff", "keyboard", "table", "pull")
 PLAIN = "plain chord"
+FINGERBOARDS = {"guitar": ("guitar",), "guitar and bass": ("guitar", "bass clef"), "none": ()}
 OTHER_WAYS = 2  # that the teacher's margin names
 
 
@@ -55,7 +57,8 @@ class ColourBlock(Block):
 
     ``shortcut`` counts the ways to think of it, the best being 1. ``show`` names what stands on the
     page below the first sentence: its notes, the staff, the keyboard, the table, how the colour
-    pulls. The staff is as wide as the page, or stands beside the words.
+    pulls. ``fingerboard`` names the readers who have one in the place of the keyboard. The staff is
+    as wide as the page, or stands beside the words.
     """
 
     kind: ClassVar[str] = "colour"
@@ -73,6 +76,9 @@ class ColourBlock(Block):
         tuple[str, ...],
         About(offers=PARTS, called="part to show", says="what stands below the first sentence"),
     ] = PARTS
+    fingerboard: Annotated[
+        str, About(offers=tuple(FINGERBOARDS), says="whose page has one in the keyboard's place")
+    ] = "guitar"
     layout: StaffLayout = "wide"
 
     @property
@@ -139,11 +145,21 @@ def _below(block: ColourBlock, view: ExplorerView, engraver: Engraver) -> Iterat
     if "staff" in block.show:
         yield Para(STAFF_WORDS, small=True)
     if "keyboard" in block.show:
-        yield from engraver.keyboard(view.keyboard)
+        yield from _under_the_hand(block, view, engraver)
     if "table" in block.show:
         yield _moves_table(view)
     if "pull" in block.show:
         yield Para(view.summary, small=True)
+
+
+def _under_the_hand(block: ColourBlock, view: ExplorerView, engraver: Engraver) -> Iterator[Piece]:
+    """Yield the keyboard, or the fingerboard for a reader who is to have one."""
+    reader = engraver.reader.name
+    if reader in FINGERBOARDS[block.fingerboard]:
+        tuning = GUITAR if reader == "guitar" else BASS
+        yield engraver.fingerboard(fingerboard_of(view.keyboard, tuning))
+    else:
+        yield from engraver.keyboard(view.keyboard)
 
 
 @lru_cache(maxsize=256)  # the two sizes of print show the same

@@ -21,6 +21,7 @@ from theorykit.notes.note import Pitch
 from theorykit.notes.reader import READERS, Reader
 from theorykit.show.engraving import line_count, line_words, staff_lines, staff_svg
 from theorykit.show.pictures import PADDING, for_paper, keys_and_legend, picture_svg
+from theorykit.views.fingerboard import FingerboardView
 from theorykit.views.keyboard import KeyboardView, is_white
 from theorykit.views.motion import MotionView
 from theorykit.views.staves import StaffNote, StaffView, octaves_away
@@ -160,6 +161,7 @@ MILLIMETRE = 96 / 25.4  # pixels
 # Widths on paper in millimetres: of a white key, of a picture that large print can enlarge, of a
 # motion picture.
 WHITE_KEY, WIDEST, MOTION = 7.5, 106.0, 110.0
+POSITION = 46.0  # of each position on a fingerboard
 LABELS = 0.88  # of the size of labels under a staff: the plain face of the page runs wide
 HANG = 15.0  # pixels at the left of a staff, for the numbers of bars
 
@@ -236,6 +238,11 @@ class Engraver:
         width = min(keys * WHITE_KEY, WIDEST)
         words = legend + (AS_WRITTEN if self.reader.semitones % 12 else "")
         return Picture(svg, view.alt, self.share(width)), Para(words, small=True)
+
+    def fingerboard(self, view: FingerboardView) -> Picture:
+        """Return a fingerboard, its positions side by side, with its legend."""
+        svg, _, _ = for_paper(picture_svg(view, paper="none"))
+        return Picture(svg, view.alt, min(self.share(POSITION * len(view.positions)), 1.0))
 
     def motion(self, view: MotionView) -> Picture:
         """Return a motion picture in the middle of the page."""

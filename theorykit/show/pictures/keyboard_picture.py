@@ -8,7 +8,7 @@ from C to E share three white keys evenly, and the seven from F to B four.
 from __future__ import annotations
 
 from theorykit.show.pictures.marks import Box, Label, Mark, Marker, Picture
-from theorykit.show.pictures.note_marks import NOTE_MARKS
+from theorykit.show.pictures.note_marks import NOTE_MARKS, RINGED_WORDS
 from theorykit.show.pictures.picture_colours import FADED, INK, LINE
 from theorykit.views.keyboard import KeyboardView, LitKey, is_white
 
@@ -18,9 +18,8 @@ BLACK_WIDTH, BLACK_LENGTH = 13.7, 95.0
 BLACK_PLACES = {1: 0.9, 3: 2.1, 6: 3 + 6 / 7, 8: 5.0, 10: 6 + 1 / 7}
 WHITE_PLACES = {0: 0, 2: 1, 4: 2, 5: 3, 7: 4, 9: 5, 11: 6}
 
-# The ring around the notes of the shape: what stands for it in a legend of words, and the words.
+# The ring around the notes of the shape: what stands for it in a legend of words.
 RING_SIGN = "◎"
-RINGED_WORDS = "ringed: the shape to think of"
 
 SCREEN = 1.6  # pixels to a millimetre: two octaves are 526 pixels wide
 EDGE, CORNER = 0.5, 1.5  # width of the keys' edges, and the radius of their corners

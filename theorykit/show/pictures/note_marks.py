@@ -13,6 +13,7 @@ from theorykit.show.pictures.marks import Entry, Marker
 from theorykit.show.pictures.picture_colours import BLUE, GREEN, PURPLE, VERMILLION
 
 SAMPLE = 6.0  # radius of a shape in a legend
+RINGED_WORDS = "ringed: the shape to think of"
 
 Style = tuple[tuple[str, str], ...]
 

@@ -22,6 +22,7 @@ from theorykit.show.pictures.figure_painter import (
     paint_file,
     paint_image,
 )
+from theorykit.show.pictures.fingerboard_picture import fingerboard_picture
 from theorykit.show.pictures.keyboard_picture import keyboard_picture
 from theorykit.show.pictures.marks import Label, Picture
 from theorykit.show.pictures.motion_picture import motion_picture
@@ -39,7 +40,9 @@ from theorykit.show.pictures.tune_picture import tune_grid_picture
 from theorykit.show.typesetting import page_fonts, typeset_pdf, typeset_pngs
 from theorykit.views.clock import ClockView
 from theorykit.views.counts import CountsView
+from theorykit.views.fingerboard import FingerboardView
 from theorykit.views.grid import GridView
+from theorykit.views.journal_view import BarsView
 from theorykit.views.keyboard import KeyboardView
 from theorykit.views.motion import MotionView
 from theorykit.views.tune_page import TuneGridView
@@ -90,12 +93,23 @@ def _in_plain_face(card: str) -> str:
     return _TEXT.sub(lambda text: _SIZE.sub(smaller, text[0]), faced)
 
 
-View = ClockView | CountsView | GridView | KeyboardView | MotionView | TuneGridView
+View = (
+    BarsView
+    | ClockView
+    | CountsView
+    | FingerboardView
+    | GridView
+    | KeyboardView
+    | MotionView
+    | TuneGridView
+)
 Drawable = View | Picture | str  # text is the SVG of a staff
 
 _LAYOUTS: dict[type, Callable[[Any], Picture]] = {
+    BarsView: counts_picture,
     ClockView: clock_picture,
     CountsView: counts_picture,
+    FingerboardView: fingerboard_picture,
     GridView: grid_picture,
     KeyboardView: keyboard_picture,
     MotionView: motion_picture,

@@ -6,12 +6,15 @@ from theorykit.show.pictures.marks import Area, Label, Mark, Picture, Stroke, te
 from theorykit.show.pictures.picture_colours import BARE, FADED, INK, LINE, TINT
 from theorykit.views.counts import CountRow, CountsView
 from theorykit.views.grid import GridView
+from theorykit.views.journal_view import BarRow, BarsView
 
 # The grid.
 GRID_ROW, GRID_HEAD = 26.0, 30.0
 CELL = 13.0  # size of its words
 CELL_SPACE = 14.0  # beside the words of a cell, both sides together
 FILLED, HEADED = TINT, "#efece4"  # behind a filled cell and behind the heads
+SHADES = ("#ffffff", "#f2f6fa", FILLED, "#b3d3ea")  # by strength; a sign tells the same
+PLAIN = 2  # the strength of a cell where none is told
 
 # The bars.
 WIDTH = 620.0
@@ -41,7 +44,8 @@ def grid_picture(view: GridView) -> Picture:
         *_heads(view, edges),
     ]
     for place, (name, cells) in enumerate(zip(view.rows, view.cells, strict=True)):
-        marks += _grid_row(name, cells, edges, GRID_HEAD + GRID_ROW * place)
+        shades = view.strengths[place] if view.strengths else (PLAIN,) * len(cells)
+        marks += _grid_row(name, cells, shades, edges, GRID_HEAD + GRID_ROW * place)
     return Picture(edges[-1], height, (*marks, *_rules(edges, height, view)), view.alt)
 
 
@@ -77,12 +81,14 @@ def _heads(view: GridView, edges: list[float]) -> list[Label]:
     ]
 
 
-def _grid_row(name: str, cells: tuple[str, ...], edges: list[float], top: float) -> list[Mark]:
+def _grid_row(
+    name: str, cells: tuple[str, ...], shades: tuple[int, ...], edges: list[float], top: float
+) -> list[Mark]:
     """Return one row: its head, and the filled cells."""
     marks: list[Mark] = [_words(edges[0], edges[1], top, name, True)]
-    for left, right, cell in zip(edges[1:-1], edges[2:], cells, strict=True):
+    for left, right, cell, shade in zip(edges[1:-1], edges[2:], cells, shades, strict=True):
         if cell:
-            marks.append(_area(left, top, right, top + GRID_ROW, FILLED))
+            marks.append(_area(left, top, right, top + GRID_ROW, SHADES[shade]))
             marks.append(_words(left, right, top, cell, False))
     return marks
 
@@ -96,7 +102,7 @@ def _rules(edges: list[float], height: float, view: GridView) -> list[Stroke]:
     ]
 
 
-def counts_picture(view: CountsView) -> Picture:
+def counts_picture(view: CountsView | BarsView) -> Picture:
     """Return the marks of bars, the longest as wide as names and numbers leave room for.
 
     >>> from theorykit.harmony.counts import evidence
@@ -105,13 +111,14 @@ def counts_picture(view: CountsView) -> Picture:
     >>> [mark.text for mark in picture.marks if isinstance(mark, Label)][1:3]
     ['♭9', '852 of 15,387, 5.5 %']
     """
-    left = max(text_width(row.name, WIDE * NAME) for row in view.rows) + GAP
-    right = WIDTH - max(text_width(row.words, SMALL) for row in view.rows) - GAP
-    unit = (right - left) / max(row.reach for row in view.rows)
+    rows: tuple[CountRow | BarRow, ...] = view.rows
+    left = max(text_width(row.name, WIDE * NAME) for row in rows) + GAP
+    right = WIDTH - max(text_width(row.words, SMALL) for row in rows) - GAP
+    unit = (right - left) / max(row.reach for row in rows)
     marks: list[Mark] = [Label(0, 16, view.title, TITLE, INK, anchor="start")]
-    for place, row in enumerate(view.rows):
+    for place, row in enumerate(rows):
         marks += _bar(row, left, unit, TOP + ROW * place + ROW / 2)
-    bottom = TOP + ROW * len(view.rows) + FIRST_NOTE
+    bottom = TOP + ROW * len(rows) + FIRST_NOTE
     for place, text in enumerate(view.notes):
         y = bottom + NOTE * place
         marks.append(Label(0, y, text, SMALL, FADED, bold=False, anchor="start"))
@@ -119,7 +126,7 @@ def counts_picture(view: CountsView) -> Picture:
     return Picture(WIDTH, height, tuple(marks), view.alt)
 
 
-def _bar(row: CountRow, left: float, unit: float, y: float) -> list[Mark]:
+def _bar(row: CountRow | BarRow, left: float, unit: float, y: float) -> list[Mark]:
     """Return one bar with its name before it and its numbers behind it."""
     end = left + unit * row.share
     corners = ((left, y - BAR / 2), (end, y - BAR / 2), (end, y + BAR / 2), (left, y + BAR / 2))
@@ -132,7 +139,7 @@ def _bar(row: CountRow, left: float, unit: float, y: float) -> list[Mark]:
     ]
 
 
-def _interval(row: CountRow, left: float, unit: float, y: float) -> list[Mark]:
+def _interval(row: CountRow | BarRow, left: float, unit: float, y: float) -> list[Mark]:
     """Return the thin line of an interval with its ends, or nothing."""
     if row.interval is None:
         return []

@@ -1,6 +1,12 @@
 """Sound: performances to samples, to bytes and to players in a page."""
 
-from theorykit.show.sound.players import CAUTION, FORMATS, performance_html, player_html
+from theorykit.show.sound.players import (
+    CAUTION,
+    FORMATS,
+    performance_html,
+    player_html,
+    small_players,
+)
 from theorykit.show.sound.synthesizer import Samples, mp3_bytes, ogg_bytes, render, wav_bytes
 
 __all__ = [
@@ -12,5 +18,6 @@ __all__ = [
     "performance_html",
     "player_html",
     "render",
+    "small_players",
     "wav_bytes",
 ]

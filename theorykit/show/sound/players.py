@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import base64
 import html
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from html import escape
 
 from theorykit.errors import TheoryError, shown
@@ -50,6 +53,7 @@ def audio_html(
 # === Players ===
 
 STEADY = "one held"  # the piano holds its chords, so that two players differ in nothing else
+_SMALL: ContextVar[bool] = ContextVar("small players", default=False)
 LONG = 30.0  # seconds: an Ogg is made at 400 times real time, a WAV at once
 _FRAME = (
     "display:flex;flex-direction:column;margin:4px 16px 4px 0;line-height:1.4;"
@@ -127,11 +131,22 @@ def performance_html(
     return _framed(samples, label, loops=loops, room=room, is_kept=is_kept)
 
 
+@contextmanager
+def small_players() -> Iterator[None]:
+    """Let players that are made inside be small, in MP3; loops are not, which would stumble."""
+    before = _SMALL.set(True)
+    try:
+        yield
+    finally:
+        _SMALL.reset(before)
+
+
 def _framed(
     samples: Samples, label: str, *, loops: bool = False, room: int = 0, is_kept: bool = False
 ) -> str:
     """Return a player under its label, at the bottom of its room."""
     form = "ogg" if is_kept or samples.seconds > LONG else "wav"
+    form = "mp3" if _SMALL.get() and not loops else form
     kept = f";min-height:{room}px;justify-content:flex-end" if room else ""
     player = audio_html(samples, label=label, form=form, loops=loops)
     return f'<div style="{_FRAME}{kept}"><span>{escape(label)}</span>{player}</div>'

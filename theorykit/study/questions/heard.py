@@ -13,6 +13,7 @@ from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.degree import Degree, above
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note, Pitch
+from theorykit.notes.reader import Reader
 from theorykit.tunes.progression import Bar, Progression, two_five_one
 
 TOP = 72  # MIDI: a note that is held on top lies in the octave above this C
@@ -60,6 +61,19 @@ class Heard:
             return _held(self.progression, Degree.parse(self.top))
         line = demonstration(self.key, self.form, self.colour or None)
         return landed(line, Degree.parse(self.landing)) if self.landing else line
+
+    def sounding_for(self, reader: Reader) -> Heard:
+        """Return what sounds where the page of a reader is in this key.
+
+        >>> from theorykit.notes.reader import reader
+        >>> str(Heard(Key.parse("D"), colour="b9").sounding_for(reader("trumpet")).key)
+        'C major'
+        """
+        key = reader.sounding_key(self.key)
+        if key == self.key:
+            return self
+        line = None if self.line is None else self.line.transposed(key)
+        return replace(self, key=key, line=line)
 
     def performance(self, tempo: float = 120, *, count_in: int = 1) -> Performance:
         """Return it with the band, at a tempo in beats a minute."""

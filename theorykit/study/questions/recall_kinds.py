@@ -39,7 +39,9 @@ SUBSTITUTED = (
     "ii-V of the tritone substitute",
     "major seventh chord a half step below I",
     "backdoor dominant",
-    "passing diminished chord",
+    "leading-note diminished chord",
+    "dominant a minor third above",
+    "dominant a minor third below",
 )
 ALONE = "backdoor dominant"  # whose dominant may come without its ii
 NUMBERS = {1: "one chord", 2: "two chords"}

@@ -1,0 +1,199 @@
+"""The published edition: whole, valid, told to screen readers, small; nobody's files are met."""
+
+import os
+import re
+import subprocess
+import sys
+from itertools import pairwise
+from pathlib import Path
+
+import html5lib
+import pytest
+from house import ROOT
+from published import small_workbook
+
+from theorykit import TheoryError
+from theorykit.__main__ import main
+from theorykit.pages import publish
+from theorykit.pages.asked import asked_html
+from theorykit.pages.chapter_page import chapter_html
+from theorykit.pages.running import Cell, run_chapter
+from theorykit.show.own_reader import keep_reader, own_files_in, own_folder, own_reader
+from theorykit.study.course import CHAPTERS, chapter
+
+LARGEST = 1_000_000  # bytes of a page without its sounds
+
+
+@pytest.fixture(scope="module")
+def edition(tmp_path_factory) -> Path:
+    """An edition of a small workbook: chapter 3 whole, the others with their questions."""
+    folder = tmp_path_factory.mktemp("edition")
+    books = small_workbook(folder)
+    made = list(publish(folder / "pages", books))
+    assert [file.name for file in made][-1] == "index.html"
+    return folder / "pages"
+
+
+@pytest.fixture(scope="module")
+def whole_edition(tmp_path_factory) -> Path:
+    """The edition of the workbook as it is."""
+    folder = tmp_path_factory.mktemp("whole")
+    assert len(list(publish(folder, ROOT / "workbook"))) == len(CHAPTERS) + 1
+    return folder
+
+
+def addresses(page) -> list[str]:
+    """Where a page points to, places on the page itself and data left out."""
+    found = [value for one in page.iter() for name, value in one.items() if name in POINTING]
+    return [value for value in found if not value.startswith(("#", "data:"))]
+
+
+POINTING = ("src", "href", "xlink:href", "srcset", "poster", "action", "data")
+
+
+def check(folder: Path) -> None:
+    """What must be true of every page of an edition."""
+    files = sorted(folder.glob("*.html"))
+    assert len(files) == len(CHAPTERS) + 1
+    for file in files:
+        text = file.read_text(encoding="utf-8")
+        reads = html5lib.HTMLParser(namespaceHTMLElements=False)
+        page = reads.parse(text)
+        assert reads.errors == [], file.name
+        assert page.get("lang") == "en"
+        assert page.find("head/title").text
+        assert len(page.findall(".//h1")) == 1
+        assert [page.find(f"body/{name}") is None for name in ("header", "main", "footer")] == [
+            False, False, False,
+        ]  # fmt: skip
+        assert page.find("body/a").get("href") == "#main"
+        assert "MIT licence" in text.partition("<footer>")[2]
+        assert "ODbL" in text.partition("<footer>")[2]
+        levels = [int(one.tag[1]) for one in page.iter() if re.fullmatch("h[1-6]", str(one.tag))]
+        assert all(b - a <= 1 for a, b in pairwise(levels)), file.name
+        for player in page.iter("audio"):
+            assert player.get("aria-label")
+            assert player.get("controls") is not None
+            assert player.get("autoplay") is None
+        for picture in page.iter("svg"):
+            if picture.get("role") == "img":
+                assert picture.get("aria-label") or picture.find("title") is not None
+        assert not list(page.iter("script"))
+        assert "data:audio" not in text
+        assert len(text.encode()) < LARGEST
+        for target in addresses(page):
+            assert (folder / target).is_file(), (file.name, target)
+
+
+def test_every_page_is_valid_and_asks_for_nothing_that_is_not_there(edition):
+    check(edition)
+
+
+def test_the_contents_name_every_chapter_and_what_it_is_good_for(edition):
+    text = (edition / "index.html").read_text(encoding="utf-8")
+    for row in CHAPTERS:
+        assert row.title in text
+        assert row.can_do in text
+
+
+def test_chapters_lead_on_and_back(edition):
+    pages = sorted(file.name for file in edition.glob("[0-9]*.html"))
+    for place, name in enumerate(pages):
+        text = (edition / name).read_text(encoding="utf-8")
+        before, after = re.findall(r'rel="prev" href="([^"]+)"', text), re.findall(
+            r'rel="next" href="([^"]+)"', text
+        )  # fmt: skip
+        assert set(before) == set(pages[place - 1 : place] if place else [])
+        assert set(after) == set(pages[place + 1 : place + 2])
+        assert ".ipynb" not in text.replace("or its path", "")
+
+
+def test_a_whole_chapter_has_its_pictures_players_and_words(edition):
+    text = (edition / "03_flat_nine.html").read_text(encoding="utf-8")
+    source = (ROOT / "workbook" / "03_flat_nine.ipynb").read_text(encoding="utf-8")
+    heard = len(re.findall(r'"(?:hear|practise)\(', source))
+    assert text.count("<audio") >= heard >= 8
+    assert text.count("<svg") > 10
+    assert "the diminished chord a half step below" in text
+    assert "G7♭9" not in text.split("<h1>")[0]
+    assert "The code of this" in text
+
+
+@pytest.mark.sweep
+def test_the_whole_workbook_is_published(whole_edition):
+    check(whole_edition)
+    sounds = list((whole_edition / "sounds").iterdir())
+    assert {file.suffix for file in sounds} <= {".mp3", ".ogg", ".wav"}
+    assert sum(file.stat().st_size for file in sounds) < 40_000_000
+    for row in CHAPTERS:
+        (file,) = whole_edition.glob(f"{row.number:02}_*.html")
+        assert "In the workbook" in file.read_text(encoding="utf-8") or row.number in (1, 3)
+
+
+@pytest.mark.parametrize("row", CHAPTERS, ids=str)
+def test_what_is_asked_stands_there_with_its_answer_behind_a_fold(row, monkeypatch):
+    monkeypatch.setattr("theorykit.pages.asked.performance_html", lambda *_, **__: "<audio/>")
+    text = asked_html({"chapter": row.number})
+    assert text.count("<li>") == len(row.asked)
+    assert text.count("<summary>The answer</summary>") == len(row.asked)
+    for answer in re.findall(r"The answer</summary><p><strong>([^<]+)</strong>", text):
+        assert answer.strip()
+
+
+def test_named_keys_are_each_asked(monkeypatch):
+    text = asked_html({"chapter": 4, "keys": ["F", "D♭", "A"]})
+    assert text.count("<li>") == 3 * len(chapter(4).asked)
+    for v in ("C7", "A♭7", "E7"):
+        assert text.count(f"over {v}, on the way") == len(chapter(4).asked)
+
+
+def test_nobody_s_own_files_are_met(tmp_path):
+    keep_reader("trumpet")
+    try:
+        with own_files_in(tmp_path):
+            assert own_folder() == tmp_path
+            assert own_reader().name == "concert"
+        assert own_reader().name == "B flat"
+    finally:
+        keep_reader("concert")
+
+
+def test_what_a_page_says_is_text(tmp_path):
+    cells = [Cell(words="# Is <b>this</b> *text*?"), Cell(code="print('<i>')", printed="<i>")]
+    page = chapter_html(CHAPTERS[0], cells, ["00.html"])
+    assert "<b>" not in page.partition("<h1>")[2]
+    assert "&lt;i&gt;" in page
+
+
+def test_a_cell_that_fails_is_told_with_its_place(tmp_path):
+    file = tmp_path / "00_x.ipynb"
+    file.write_text(
+        '{"cells": [{"cell_type": "code", "source": ["1 / 0"], "metadata": {}}]}', encoding="utf-8"
+    )
+    with pytest.raises(TheoryError, match=r"00_x\.ipynb, cell 0: ZeroDivisionError"):
+        list(run_chapter(file, {}))
+
+
+@pytest.mark.parametrize("content", [b"", b"{}", b"\xff", b'{"cells": 5}', b"[]"])
+def test_what_is_no_notebook_is_refused(tmp_path, content):
+    file = tmp_path / "00_x.ipynb"
+    file.write_bytes(content)
+    with pytest.raises(TheoryError, match="not a chapter"):
+        list(run_chapter(file, {}))
+
+
+def test_a_folder_without_chapters_is_refused(tmp_path, capsys):
+    assert main(["pages", str(tmp_path / "out"), "--workbook", str(tmp_path)]) == 1
+    assert "no chapter 00" in capsys.readouterr().err
+    assert not (tmp_path / "out").exists()
+
+
+def test_python_m_theorykit_answers(tmp_path):
+    run = subprocess.run(
+        [sys.executable, "-m", "theorykit", "pages", "--help"],
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert "FOLDER" in run.stdout

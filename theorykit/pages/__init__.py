@@ -1,0 +1,5 @@
+"""Pages: the chapters as a published edition that needs no kernel and no network."""
+
+from theorykit.pages.publishing import main, publish
+
+__all__ = ["main", "publish"]
