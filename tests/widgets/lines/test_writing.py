@@ -253,7 +253,11 @@ def test_the_same_seed_gives_the_same_lines_and_others_gives_others(desk):
 
 
 @pytest.mark.parametrize(
-    "name", ["range", "density", "direction", "chromatic", "rests", "triplets", "spelling"]
+    "name",
+    [
+        *("range", "density", "direction", "chromatic", "rests", "triplets", "spelling"),
+        *("begins", "ends", "reach", "manner"),
+    ],
 )
 def test_every_wish_of_every_list_gives_lines(tmp_path, asked, name):
     desk = line_desk("Eb", "b9", book=tmp_path / "b.sqlite")

@@ -17,14 +17,14 @@ from theorykit.harmony.colours import colour as colour_named
 from theorykit.lines.chord_palette import ChordPalette, palettes
 from theorykit.lines.excerpts import between
 from theorykit.lines.placed import HALF_BAR, beat_strength
-from theorykit.lines.text import Line, TimedNote, spelled
+from theorykit.lines.text import Line, TimedNote, single_names, spelled
 from theorykit.lines.writing.candidates import Place, places_in_bars, places_of
 from theorykit.lines.writing.lattice import Lattice
 from theorykit.lines.writing.rhythm_figures import Rhythm, draw_rhythm, room_over
 from theorykit.lines.writing.whole_line import broken_rules, is_heard_out, whole_cost
 from theorykit.lines.writing.wishes import Wishes
-from theorykit.notes.degree import enharmonics, spell_near
-from theorykit.notes.note import Note, Pitch
+from theorykit.notes.degree import single
+from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import Progression
 
 MOST_LINES = 200
@@ -210,27 +210,15 @@ class _Desk:
     def written(self, rhythm: Rhythm, places: Sequence[Place], midis: Sequence[int]) -> Line:
         """Return a line out of its numbers, spelled."""
         sounds = [
-            (midi, _plain(place.palette.names[midi % 12]))
+            (midi, single_names(place.palette.names[midi % 12]))
             for midi, place in zip(midis, places, strict=True)
         ]
-        names = map(_plain_name, spelled(sounds, self.progression.key.notes))
+        names = map(single, spelled(sounds, self.progression.key.notes))
         notes = (
             TimedNote(Pitch.numbered(name, midi), onset.start, onset.beats)
             for name, midi, onset in zip(names, midis, rhythm, strict=True)
         )
         return Line(self.progression, tuple(notes))
-
-
-def _plain(names: Sequence[Note]) -> tuple[Note, ...]:
-    """Return names without double accidentals; other names where a degree has only such."""
-    kept = tuple(name for name in names if abs(name.alteration) < 2)
-    others = enharmonics(names[0].semitone) if names and not kept else ()
-    return kept or tuple(name for name in others if abs(name.alteration) < 2)
-
-
-def _plain_name(name: Note) -> Note:
-    """Return a name that is no double accidental."""
-    return name if abs(name.alteration) < 2 else spell_near(name.semitone, name)
 
 
 def _needed(chord: ChordPalette, wishes: Wishes) -> int:
