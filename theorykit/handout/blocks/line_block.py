@@ -51,16 +51,16 @@ class WrittenLine(Block):
     """A line, written as ``Line.parse`` reads it, in concert pitch.
 
     It stands over ``changes`` (bars between bar lines) or, without them, over a ii-V-I. Where no
-    notes are given a line is written, to the wishes: the same ``seed`` gives the same line.
+    notes are given (``line=""``) one is written to the wishes; the same ``seed`` gives the same.
     """
 
     line: Annotated[
         str,
         About(
-            says="notes as at the desk for lines: 8th F4 A4 ... | half E4; without, one is written",
+            says="notes as at the desk for lines: 8th F4 A4 ... | half E4; empty, one is written",
             rows=3,
         ),
-    ] = ""
+    ]
     key: KeyName = "C"
     form: FormName = "long"
     changes: Changes = ""

@@ -156,6 +156,7 @@ class Line:
         Every note keeps its degree over its chord. A line without double accidentals gets none;
         a name that stood for one is found anew, as ``line_spelling.page_names`` does.
         """
+        expect(moved, Progression, "a progression", "one with as many chords, moved")
         found = self._onto(moved, expect(semitones, int, "half steps", "a whole number"))
         if any(abs(note.pitch.note.alteration) > 1 for note in self.notes):
             return found

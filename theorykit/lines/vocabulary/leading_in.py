@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import pairwise
+from itertools import islice, pairwise
 from math import floor
 from random import Random
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect, shown
 from theorykit.lines.chord_scale import chord_scale
 from theorykit.lines.excerpts import LONGER, in_second_bar
 from theorykit.lines.guide_tones import guide_tones
@@ -24,8 +24,9 @@ from theorykit.notes.note import Note, Pitch
 from theorykit.tunes.progression import PlacedChord
 
 BEAT, EIGHTH, HALF = Fraction(1), Fraction(1, 2), Fraction(2)
-STEP, THIRD, FIFTH, OCTAVE = 2, 4, 7, 12  # half steps
+FOURTH, FIFTH = 5, 7  # half steps
 RUNS = (6, 7, 5, 4, 8)  # eighths of a run, the best first
+VARIANTS = 3  # ways of one kind
 MOTIF, FEWEST = 4, 3  # notes of a motif at most and at least
 SHIFTS = (-2, 2, -1, 1, -3, 3)  # scale steps by which a motif is moved
 BEYOND = 5  # half steps by which a lead-in leaves the range of its phrase at most
@@ -56,30 +57,38 @@ def lead_ins(line: Line, form: str = "long") -> tuple[LeadIn, ...]:
     """
     if form not in LONGER:
         raise TheoryError(f"no form to grow into: {shown(form)} (want {' or '.join(LONGER)})")
-    whole = _in_last_bar(line, form)
-    found = ((name, _led(whole, way)) for name, way in _WAYS.items())
-    return tuple(LeadIn(name, grown) for name, grown in found if grown is not None)
+    return _ways_into(_in_last_bar(line, form), 1)
 
 
-def led_in(line: Line, *, seed: int = 0) -> Line:
-    """Return a phrase over a ii-V-I with a fresh lead-in; seeds one apart go another way in.
+def led_in(line: Line, *, seed: int = 0, place: int = 0) -> Line:
+    """Return a phrase over a ii-V-I with a fresh lead-in; each ``place`` goes another way in.
 
     What a longer phrase has over the ii bar gives way to it; a short one grows into the long form.
     """
     own = form_of(line.progression)
     whole = _in_last_bar(line, "long") if own == "short" else _without_ii(line)
-    names = list(_WAYS)
-    Random(f"lead-in {seed // len(names)}").shuffle(names)
-    at = seed % len(names)
-    for name in (*names[at:], *names[:at]):
-        grown = _led(whole, _WAYS[name])
-        if grown is not None:
-            return grown
-    raise TheoryError(f"no lead-in into {line.text} (want a phrase that begins near its bar line)")
+    ways = _ways_into(whole, VARIANTS)
+    if not ways:
+        raise TheoryError(f"no lead-in into {line.text} (want a phrase that begins near its bar)")
+    return ways[(Random(f"lead-in {seed}").randrange(len(ways)) + place) % len(ways)].line
+
+
+def _ways_into(whole: Line, variants: int) -> tuple[LeadIn, ...]:
+    """Return the ways into a phrase, so many of each kind, the kinds in turn."""
+    gap = _gap_before(whole)
+    if gap.end < HALF:
+        return ()
+    found = [
+        [LeadIn(name, replace(whole, notes=(*notes, *whole.notes))) for notes in good]
+        for name, way in _WAYS.items()
+        if (good := list(islice((n for n in way(gap) if _is_good(n, gap)), variants)))
+    ]
+    return tuple(kind[turn] for turn in range(variants) for kind in found if turn < len(kind))
 
 
 def _in_last_bar(line: Line, form: str) -> Line:
     """Return a short phrase in the bar before I of a longer form."""
+    expect(line, Line, "a line", "a Line over a short ii-V-I")
     if form_of(line.progression) != "short" or not line.notes:
         raise TheoryError(f"not a phrase over a short ii-V-I: {line.progression} (want one)")
     return in_second_bar(line, form)
@@ -138,25 +147,18 @@ _Notes = tuple[TimedNote, ...]
 _WaysIn = Callable[[_Gap], Iterator[_Notes]]
 
 
-def _led(whole: Line, way: _WaysIn) -> Line | None:
-    """Return a phrase with the first lead-in of one kind that is a good one, if there is any."""
-    over = whole.progression
-    first = over.chords[0]
+def _gap_before(whole: Line) -> _Gap:
+    """Return the ii bar before a phrase."""
+    over, first = whole.progression, whole.progression.chords[0]
     scale = tuple(single(above(first.chord.root, d)) for d in chord_scale(first.chord, over.key))
-    gap = _Gap(first, scale, whole.notes, over.key.notes)
-    if gap.end < HALF:
-        return None
-    for notes in way(gap):
-        if _is_good(notes, gap):
-            return replace(whole, notes=(*notes, *whole.notes))
-    return None
+    return _Gap(first, scale, whole.notes, over.key.notes)
 
 
 def _is_good(notes: _Notes, gap: _Gap) -> bool:
     """Tell whether a lead-in stays in the range and repeats no note, the phrase's first least."""
     midis = [note.pitch.midi for note in notes]
     joined = notes[-1].end == gap.phrase[0].start
-    close = not joined or 0 < abs(midis[-1] - gap.goal) <= THIRD
+    close = not joined or 0 < abs(midis[-1] - gap.goal) <= FOURTH
     moving = all(a != b for a, b in pairwise(midis))
     return close and moving and all(midi in gap.compass for midi in midis)
 
@@ -186,9 +188,9 @@ def _places(note: Note, gap: _Gap) -> list[Pitch]:
 
 def _by_guide_tones(gap: _Gap) -> Iterator[_Notes]:
     """Yield the 3rd and 7th of ii, held, the second of them leading on by step."""
-    left = min(HALF, gap.end - gap.placed.start - HALF)
-    if left > 0:
-        yield from _guides(gap, (HALF, left))
+    room = gap.end - gap.placed.start
+    first = HALF if room > HALF else BEAT
+    yield from _guides(gap, (first, min(HALF, room - first)))
 
 
 def _by_scale(gap: _Gap) -> Iterator[_Notes]:
@@ -209,7 +211,7 @@ def _by_scale(gap: _Gap) -> Iterator[_Notes]:
 def _by_enclosure(gap: _Gap) -> Iterator[_Notes]:
     """Yield guide tones, then a step above and a half step below the first note."""
     left = gap.end - BEAT - gap.placed.start - HALF
-    if left < EIGHTH:
+    if left < EIGHTH or gap.end != gap.phrase[0].start:
         return
     upper = gap.stepped(gap.goal, 1)
     lower = half_step_name(gap.phrase[0].pitch.note, True, gap.signature)

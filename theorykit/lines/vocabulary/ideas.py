@@ -97,7 +97,7 @@ class OneIdea:
         >>> fresh.lines[0].text.partition(" |")[2] in idea.lines[0].text + " |"
         True
         """
-        lines = (led_in(line, seed=seed + place) for place, line in enumerate(self.lines))
+        lines = (led_in(line, seed=seed, place=n) for n, line in enumerate(self.lines))
         return replace(self, lines=tuple(lines))
 
 
@@ -125,6 +125,8 @@ def one_idea(
     Traceback (most recent call last):
     theorykit.errors.TheoryError: 0 colours (want 1 to 12)
     """
+    if isinstance(colours, (str, Colour)) or not isinstance(colours, Iterable):
+        raise TheoryError(f"not colours: {shown(colours)} (want some such as 'b9' and 'altered')")
     rows = tuple(dict.fromkeys(map(colour_named, colours)))
     if not 1 <= len(rows) <= MOST_COLOURS:
         raise TheoryError(f"{len(rows)} colours (want 1 to {MOST_COLOURS})")
