@@ -40,9 +40,11 @@ def half_step_name(goal: Note, rising: bool, held: Iterable[Note] = ()) -> Note:
 # === Written lines ===
 
 READ_AS = {Degree(9, 1): Degree(3, -1), Degree(11, 1): Degree(5, -1)}  # common practice
+OCTAVE = 8  # degrees above it are tensions
 OTHER_NAME, OWN_NAME = 0.3, -0.2  # another name of a degree than its first; if the key has it
 DOUBLE, STRANGE, SIGN = 1.0, 1.2, 0.05  # a double accidental, E# B# Cb Fb, any accidental
 WRONG_STEP = 1.0  # for each letter that two names lie too near or too far
+CLASHING = 2.0  # two notes on one letter that are no half step apart, as F# and Fb
 SAME_LETTER = (0.3, 0.6)  # a half step on one letter: into a chromatic note, out of it
 # How many letters lie between two notes, by half steps; a tritone is a fourth or a fifth.
 _LETTERS_APART = ((0,), (1,), (1,), (2,), (2,), (3,), (3, 4), (4,), (5,), (5,), (6,), (6,), (7,))
@@ -69,7 +71,19 @@ def spelled(sounds: Sequence[Sound], held: Iterable[Note]) -> tuple[Note, ...]:
     for sound in sounds:
         ways = [_cheapest(ways, name, before, sound, in_key) for name in _names(sound)]
         before = sound
-    return min(ways, key=lambda way: way[0])[1]
+    return _agreed(sounds, min(ways, key=lambda way: way[0])[1])
+
+
+def _agreed(sounds: Sequence[Sound], names: Sequence[Note]) -> tuple[Note, ...]:
+    """Return names in which no degree that may be read in two ways is read in both."""
+    found: dict[Note, set[Note]] = {}
+    for (_, own), name in zip(sounds, names, strict=True):
+        if len(own) > 1:
+            found.setdefault(own[0], set()).add(name)
+    return tuple(
+        own[0] if len(own) > 1 and len(found[own[0]]) > 1 else name
+        for (_, own), name in zip(sounds, names, strict=True)
+    )
 
 
 def _names(sound: Sound) -> tuple[Note, ...]:
@@ -105,8 +119,9 @@ def _between(last: Note, name: Note, before: Sound, sound: Sound) -> float:
     """Return what it costs that a name follows another."""
     size = sound[0] - before[0]
     apart = (name.step - last.step) * (1 if size >= 0 else -1) % 7
-    if abs(size) == 1 and apart == 0:
-        return SAME_LETTER[bool(sound[1]) and not before[1]]
+    if apart == 0 and size % 12:
+        half_step = SAME_LETTER[bool(sound[1]) and not before[1]]
+        return half_step if abs(size) == 1 else CLASHING
     wanted = _LETTERS_APART[min(abs(size), 12)]
     return WRONG_STEP * min(min((apart - w) % 7, (w - apart) % 7) for w in wanted)
 
@@ -190,10 +205,16 @@ def page_names(notes: Sequence[MovedNote], held: Iterable[Note]) -> tuple[Note, 
     if not any(strange):
         return tuple(single(note.moved) for note in notes)
     sounds = [
-        (note.midi, () if free else _readings(note))
+        (note.midi, _found_anew(note) if free else _readings(note, note.moved))
         for note, free in zip(notes, strange, strict=True)
     ]
     return tuple(map(single, spelled(sounds, held)))
+
+
+def _found_anew(note: MovedNote) -> tuple[Note, ...]:
+    """Return the names of a note whose old one stood in: of a tension its own, else any."""
+    degree = degrees_over(note.onto, [note.moved])[0]
+    return _readings(note, above(note.onto.root, degree)) if degree.number > OCTAVE else ()
 
 
 def _stood_in(note: MovedNote) -> bool:
@@ -204,10 +225,9 @@ def _stood_in(note: MovedNote) -> bool:
     return note.name != own and (abs(own.alteration) > 1 or own in AWKWARD)
 
 
-def _readings(note: MovedNote) -> tuple[Note, ...]:
-    """Return the names that a moved note may have."""
+def _readings(note: MovedNote, name: Note) -> tuple[Note, ...]:
+    """Return a name of a moved note, and how else its degree may be read."""
     if note.onto.is_silent:
-        return (single(note.moved),)
-    other = READ_AS.get(degrees_over(note.onto, [note.moved])[0])
-    names = (note.moved, above(note.onto.root, other)) if other else (note.moved,)
-    return single_names(names)
+        return (single(name),)
+    other = READ_AS.get(degrees_over(note.onto, [name])[0])
+    return single_names((name, above(note.onto.root, other)) if other else (name,))

@@ -17,6 +17,7 @@ from theorykit.lines.writing.step_costs import (
     CHROMATIC_TASTE,
     DIRECTION,
     DROP,
+    FAR_LINK,
     HELD,
     INTERVAL_COSTS,
     LANDINGS,
@@ -48,6 +49,7 @@ _ODDS = {
 _SUNG = frozenset((6, 10, 11))  # half steps that are hard to sing
 _AGAINST = exp(-DIRECTION)
 _WIDE_ODDS = exp(-WIDE_LINK)
+_FAR_ODDS = exp(-FAR_LINK)
 _ASIDE_ODDS = exp(-ASIDE)
 _STILL_ODDS = exp(-STILL)
 _LINK_ODDS = {link: exp(-cost) for link, cost in LINKS.items()}
@@ -307,10 +309,12 @@ def _may_move(before: Place, here: Place, start: int, goal: int, size: int) -> b
 
 
 def _singable(one: int, other: int, size: int) -> bool:
-    """Tell whether a singer finds a move: no leap that is wide, augmented, or out of the scale."""
-    return size <= STEP or (
-        size <= SIXTH and size not in _SUNG and one in IN_SCALE and other in IN_SCALE
-    )
+    """Tell whether a singer finds a move: no leap that is wide, augmented, or out of the scale.
+
+    A leap of a fifth and more has tones of the chord at both ends.
+    """
+    known = TONES if size > FOURTH else IN_SCALE
+    return size <= STEP or (size <= SIXTH and size not in _SUNG and one in known and other in known)
 
 
 def _move_odds(before: Place, here: Place, start: int, goal: int, size: int) -> float:
@@ -323,6 +327,9 @@ def _move_odds(before: Place, here: Place, start: int, goal: int, size: int) -> 
         odds *= _LINK_ODDS[link]
         if abs(size) > FOURTH and not all(link):
             odds *= _WIDE_ODDS
+        ends = before.kinds[start], here.kinds[goal]
+        if abs(size) >= MINOR_SEVENTH and not all(kind in TONES for kind in ends):
+            odds *= _FAR_ODDS
     if before.kinds[start] == CHROMATIC and here.kinds[goal] not in STABLE:
         odds *= _ASIDE_ODDS
     if before.way * size < 0:

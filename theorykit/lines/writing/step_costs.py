@@ -62,9 +62,9 @@ _CORRECTION = (
     -2.4,
     -2.95,
     -2.85,
-    -3.1,
-    -5.8,
-    -3.2,
+    -2.9,
+    -6.1,
+    -3.7,
 )
 INTERVAL_COSTS = tuple(
     -log(_PLAYED.count(str(size)) / (1 if size == 0 else 2) / _PLAYED.total) + _CORRECTION[size]
@@ -130,6 +130,7 @@ CHROMATIC_TURNS = {
 
 # A skip or leap by what it joins: notes of the chord or its colour (True) or others (False).
 LINKS = {(True, True): 0.0, (True, False): 0.7, (False, True): 0.5, (False, False): 2.0}
+FAR_LINK = 1.5  # and more where a seventh or an octave has a tension of the colour at an end
 WIDE_LINK = 2.5  # and more where a skip wider than a fourth has not both ends in the chord
 
 # A chromatic note that leads to a note of the scale, and to none of the chord or its colour.
@@ -149,7 +150,7 @@ STILL = 1.5
 # were counted after V (Weimar Jazz Database) have the 5, 3 and 1 far more often than 9, 6 and 7.
 LANDINGS = {1: 0.0, 3: 0.4, 5: -0.3, 9: 1.0, 6: 3.2, 7: 1.7}
 # The last note as a short one, where it is no 1, 3 or 5: it wants to be held to be heard.
-SHORT_END = 1.5
+SHORT_END = 3.0
 # The last note, by its degree over the last chord: less often the 9 and the 7 than 1, 3 and 5, as
 # in the last notes of phrases (Weimar Jazz Database); a 13 seldom, other notes never.
-LAST_NOTES = {1: 0.0, 3: 0.0, 5: 0.0, 9: 0.7, 7: 0.9, 6: 2.0, 13: 2.5}
+LAST_NOTES = {1: 0.0, 3: 0.0, 5: 0.0, 9: 0.7, 7: 0.9, 6: 3.0, 13: 3.0}
