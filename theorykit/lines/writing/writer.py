@@ -25,11 +25,12 @@ from theorykit.lines.writing.whole_line import broken_rules, is_heard_out, whole
 from theorykit.lines.writing.wishes import Wishes
 from theorykit.notes.degree import single
 from theorykit.notes.note import Pitch
-from theorykit.tunes.progression import Progression
+from theorykit.tunes.progression import PlacedChord, Progression
 
 MOST_LINES = 200
 HANDFUL = 40  # lines that are drawn for each that is taken
 PATIENCE = 12  # handfuls for each line that is asked for
+HEADS = 4  # first parts that are tried until one lands on a note of the colour
 DIFFERENT = 3  # one note in so many must differ between two lines
 SPANS = (12, 14, 15, 16, 17, 19, 21)  # half steps: how far one line reaches, if nobody asks
 AT_ONCE = (
@@ -311,6 +312,22 @@ def _line(
     if row is None or len(places) < 2:
         return _first(over, row, seed, wishes, rhythm)
     target = chords[places[-2] + 1].placed
+    for attempt in range(HEADS):
+        line = _in_two_parts(over, target, row, seed + attempt, wishes, rhythm)
+        if line is not None:
+            return line
+    return None
+
+
+def _in_two_parts(
+    over: Progression,
+    target: PlacedChord,
+    row: str,
+    seed: int,
+    wishes: Wishes,
+    rhythm: str | None,
+) -> Line | None:
+    """Return a line up to a chord and from there on in a colour, if the note there is of it."""
     edge = target.start
     head = _first(between(over, over.bar_starts[0], target.end), None, seed, wishes, rhythm)
     if head is None:
