@@ -144,7 +144,7 @@ class Demonstrating(Page):
         put(player, self._hearing.play(line, asked.colour, f"lead-in by {name}"))
         take = button(f"take {name} over", safely(self.problem, lambda: self._take(line)))
         staff = _staff_row(name, line, asked.reader, asked.colour)
-        return panel(staff, ipw.VBox([player, take], layout=HEARD))
+        return panel(ipw.VBox([staff], layout=SEEN), ipw.VBox([player, take], layout=HEARD))
 
     def _replace(self, rows: list[ipw.Widget]) -> None:
         """Show new rows and let the old ones go."""
@@ -158,4 +158,4 @@ def _staff_row(name: str, line: Line, reader: Reader, row: Colour) -> ipw.Widget
     view = line_view(line, row, reader=reader)
     staff = picture()
     put(staff, sentences_html(name) + staff_svg(view.staff, scale=STAFF_SCALE))
-    return ipw.VBox([staff], layout=SEEN)
+    return ipw.VBox([staff])
