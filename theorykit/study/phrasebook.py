@@ -28,7 +28,7 @@ FORMAT = "theorykit phrases"
 VERSION = 1
 LONGEST_JSON = 20_000_000  # characters
 MOST_LISTED = 5  # names in a message
-MOST_GROWN = 1000
+MOST_GROWN, TEMPO = 1000, 120
 
 
 class PhraseBook:
@@ -208,7 +208,7 @@ def _listed_in(text: str) -> list[object]:
 # === Phrases for a chorus ===
 
 
-def phrases_from(book: PhraseBook, *, seed: int = 0, tempo: float = 120) -> PhraseSource:
+def phrases_from(book: PhraseBook, *, seed: int = 0, tempo: float | None = None) -> PhraseSource:
     """Return what gives a chorus the phrases of a book.
 
     For each cadence it is a phrase of the same mode in the colour of the V, placed where it fits in
@@ -240,7 +240,7 @@ def phrases_from(book: PhraseBook, *, seed: int = 0, tempo: float = 120) -> Phra
         found.sort(key=lambda one: one.form != form)  # its own form first; the order drawn stays
         row = colour_named(window.colour) if window.colour else None
         grown = (_grown(one, form, rng.randrange(MOST_GROWN)) for one in found)
-        fitting = (placed_over(line, stretch, row, tempo=tempo) for line in grown)
+        fitting = (placed_over(line, stretch, row, tempo=tempo or TEMPO) for line in grown)
         return next((line for line in fitting if line is not None), None)
 
     return phrase

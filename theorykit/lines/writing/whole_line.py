@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from theorykit.harmony.colours import Colour
 from theorykit.lines.chord_palette import CHORD, COLOUR, GUIDE, RUBS, ChordPalette, palettes
-from theorykit.lines.placed import HALF_BAR, OFF_BEAT, placed_notes, repeats_by_accident
+from theorykit.lines.placed import HALF_BAR, OFF_BEAT, is_triad, placed_notes, repeats_by_accident
 from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing.candidates import Place
 from theorykit.lines.writing.step_costs import DROP, move_of
@@ -22,7 +22,7 @@ EARLY, LATE = Fraction(1, 2), Fraction(1)  # beats before and after a change tha
 STEP = 2
 FIFTH, NATURAL_SEVENTH = 7, 11  # half steps
 OCTAVE = 12
-TRIAD, TRIADS = 3, ({0, 4, 7}, {0, 3, 7}, {0, 3, 6}, {0, 4, 8})  # half steps above a root
+TRIAD = 3  # notes
 STABLE = (GUIDE, CHORD, COLOUR)
 STRONG = Fraction(2)  # beats: a chord as long as that has a strong place inside
 RULES = (
@@ -140,7 +140,7 @@ def _spells(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
     if all(chord.is_tone(sound) for sound in sounds):
         return True
     stable = all(chord.kinds[sound] in STABLE for sound in sounds)
-    return stable and any({(b - a) % 12 for b in sounds} in TRIADS for a in sounds)
+    return stable and is_triad(sounds)
 
 
 def accidental_repeats(line: Line) -> int:
