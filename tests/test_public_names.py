@@ -65,6 +65,8 @@ GOOD: dict[str, tuple[object, ...]] = {
     "guide_tone_lines": (OVER,),
     "read_line": (LINE,),
     "write_lines": (OVER,),
+    "lead_ins": (LINE,),
+    "one_idea": ("C", ["b9"]),
     "cadences": (CHART,),
     "functions": (CHART,),
     "key_regions": (CHART,),

@@ -30,6 +30,7 @@ _HOMES = {
     "lines.lead_sheet": "LeadSheet",
     "lines.reading": "read_line",
     "lines.text": "Line TimedNote",
+    "lines.vocabulary": "lead_ins one_idea",
     "lines.writing": "Wishes write_lines",
     "notes.chord": "Chord",
     "notes.degree": "Degree",

@@ -26,6 +26,8 @@ from theorykit.lines.lead_sheet import LeadSheet as LeadSheet
 from theorykit.lines.reading import read_line as read_line
 from theorykit.lines.text import Line as Line
 from theorykit.lines.text import TimedNote as TimedNote
+from theorykit.lines.vocabulary import lead_ins as lead_ins
+from theorykit.lines.vocabulary import one_idea as one_idea
 from theorykit.lines.writing import Wishes as Wishes
 from theorykit.lines.writing import write_lines as write_lines
 from theorykit.notes.chord import Chord as Chord

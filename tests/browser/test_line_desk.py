@@ -180,6 +180,26 @@ def test_it_is_legible_in_light_and_dark(page, pictures, key):
     page.set_theme("light")
 
 
+@pytest.mark.parametrize("width", [1280, pytest.param(820, marks=pytest.mark.sweep)])
+def test_one_idea_is_written_in_several_colours(lab, pictures, width):
+    code = 'from theorykit.widgets import line_desk\nline_desk("F", form="short")'
+    name = lab.write_notebook(f"one_idea_{width}.ipynb", code)
+    with lab.open_notebook(name, width=width, height=1400) as page:
+        page.run_all()
+        open_tab(page, "one idea")
+        press(page, "write one idea")
+        page.wait_for_text("One idea in F major, back to back")
+        staves = page.page.locator("svg[role=img]:visible")
+        assert staves.count() == 7  # the line of the desk, and one for each of six colours
+        assert page.page.locator("[role=alert]").count() == 0
+        assert len(page.audio_seconds()) == 1
+        box = page.page.locator(".jp-OutputArea-output:has(.widget-textarea)")
+        for theme in ("light", "dark"):
+            page.set_theme(theme)
+            box.scroll_into_view_if_needed()
+            page.screenshot(pictures / f"one idea {width} {theme}.png", box)
+
+
 WATCH = """([area, text]) => new Promise(resolve => {
     let last = null;
     const place = area.closest('.jp-OutputArea');

@@ -126,7 +126,7 @@ def test_every_file_sounds_like_the_concert_file(name, who, files):
     ]
     assert [one.pitch.midi for one in page] == [one.midi for one in wanted]
     renamed = sum(a.pitch.name != b.name for a, b in zip(page, wanted, strict=True))
-    assert renamed <= 5  # what falls by a half step, in the chorus
+    assert renamed <= len(page) / 10  # what falls by a half step, in the chorus
     assert not renamed or name == "a_tune_with_its_lines"
 
 

@@ -3,6 +3,7 @@
 from theorykit.handout.blocks import Block, ColourBlock, LineBlock, TextBlock, TuneBlock
 from theorykit.handout.blocks.all_keys_block import AllKeysBlock
 from theorykit.handout.blocks.guide_tone_block import GuideToneBlock
+from theorykit.handout.blocks.idea_block import IdeaBlock
 from theorykit.handout.blocks.line_keys_block import LineInKeysBlock
 from theorykit.handout.blocks.listen_block import ListenBlock
 from theorykit.handout.blocks.new_page_block import NewPageBlock
@@ -21,6 +22,7 @@ ONE_OF_EACH: tuple[Block, ...] = (
     SubstitutionBlock(substitute="side step", key="Eb"),
     LineBlock(line=LINE, form="short", colour="b9 13"),
     LineInKeysBlock(line=LINE, form="short", keys=5),
+    IdeaBlock(colours=("b9", "b9 13"), key="Bb", form="short", seed=3, leads="fresh"),
     TuneBlock(chart="key: F\n\n| Gm7 | C7 | Fmaj7 | % |\n", treatment="proposed", seed=2),
     GuideToneBlock(changes="Dm7 G7 | C6", colour="b9", longest=2),
     StaffBlock(keys=("F", "Bb"), rows=2, layout="beside"),

@@ -10,6 +10,7 @@ from theorykit.harmony.colours import Colour
 from theorykit.harmony.tensions import TENSION_NAMES
 from theorykit.lines.chord_scale import chord_scale
 from theorykit.lines.placed import merged_chords
+from theorykit.lines.text import READ_AS
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above
 from theorykit.notes.key import Key
@@ -31,7 +32,6 @@ __all__ = [
 GUIDE, CHORD, COLOUR, SCALE, RUBS, DISPLACED, CHROMATIC = range(7)
 GUIDE_NUMBERS = (3, 4, 7, 6)  # of degrees that tell a chord from others: 3rd or 4th, 7th or 6th
 MINOR_THIRD = Degree(3, -1)
-READ_AS = {Degree(9, 1): MINOR_THIRD, Degree(11, 1): Degree(5, -1)}
 
 
 @dataclass(frozen=True, slots=True)

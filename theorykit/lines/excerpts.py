@@ -15,7 +15,7 @@ from theorykit.notes.key import Key
 from theorykit.notes.note import MOST_ACCIDENTALS, Pitch
 from theorykit.tunes.progression import Bar, Progression, two_five_one
 
-__all__ = ["between", "excerpt", "in_second_bar", "over_chords"]
+__all__ = ["LONGER", "between", "excerpt", "in_second_bar", "over_chords"]
 
 
 def between(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -17,6 +17,7 @@ __all__ = [
     "OFF_BEAT",
     "PlacedNote",
     "beat_strength",
+    "is_triad",
     "merged_chords",
     "placed_notes",
     "repeats_by_accident",
@@ -139,6 +140,18 @@ def over(chord: Chord, midi: int) -> tuple[Degree | None, str]:
         return None, ""
     semitone = (midi - chord.root.semitone) % 12
     return degree_names(chord)[semitone], standings(chord.kind)[semitone]
+
+
+TRIADS = ({0, 4, 7}, {0, 3, 7}, {0, 3, 6}, {0, 4, 8})  # half steps above a root
+
+
+def is_triad(sounds: Collection[int]) -> bool:
+    """Tell whether pitch classes are those of a major, minor, diminished or augmented triad.
+
+    >>> is_triad({4, 7, 0}), is_triad({0, 5, 7})
+    (True, False)
+    """
+    return any({(other - root) % 12 for other in sounds} in TRIADS for root in sounds)
 
 
 def repeats_by_accident(notes: Sequence[PlacedNote]) -> tuple[int, ...]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from theorykit.lines.band import unaccompanied
+from theorykit.lines.band import performance, unaccompanied
 from theorykit.lines.text import Line
+from theorykit.lines.vocabulary import OneIdea
 from theorykit.notes.key import reader_words
 from theorykit.show.cells import Shown, at_concert, noted, pictured
 from theorykit.show.engraving import staff_svg
@@ -12,8 +13,9 @@ from theorykit.show.own_reader import reader_or_own
 from theorykit.show.sound import performance_html
 from theorykit.views.staves import duet_staff, phrase_staff
 
-__all__ = ["hear_together", "see_duet", "see_stacked"]
+__all__ = ["hear_idea", "hear_together", "see_duet", "see_idea", "see_stacked"]
 
+WIDE = 640  # pixels: each version of an idea is as wide
 STACK = 420  # pixels: each of some staves that are compared is as wide
 
 
@@ -35,7 +37,10 @@ F4 (♭7), E4 (3), E4 (7).
 
 
 def see_stacked(
-    *named: tuple[str, Line], written_for: str | None = None, scale: float = 50
+    *named: tuple[str, Line],
+    written_for: str | None = None,
+    scale: float = 50,
+    width: int = STACK,
 ) -> Shown:
     """Return the staves of some lines one above the other, all of one width, each with its name.
 
@@ -48,7 +53,7 @@ def see_stacked(
     views = [(name, phrase_staff(line, reader=who)) for name, line in named]
     rows = (
         sentences_html(name)
-        + staff_svg(view, scale=scale, width=STACK, bars_per_line=(len(view.bars),))
+        + staff_svg(view, scale=scale, width=width, bars_per_line=(len(view.bars),))
         for name, view in views
     )
     shown = Shown(f"<div>{''.join(rows)}</div>", " ".join(f"{n}: {view.alt}" for n, view in views))
@@ -68,3 +73,30 @@ def hear_together(
     played = unaccompanied(*lines, tempo=tempo)
     html = performance_html(played, label=label, melody=melody, is_kept=True)
     return at_concert(Shown(html, f"Player: {label}, {lines[0].progression.pretty}"))
+
+
+def see_idea(idea: OneIdea, *, written_for: str | None = None, scale: float = 45) -> Shown:
+    """Return one idea in its colours, one staff above the other, each with its colour's name.
+
+    >>> from theorykit.lines.vocabulary import one_idea
+    >>> see_idea(one_idea("C", ["b9", "b9 13"], form="short", seed=4)).words[:44]
+    '♭9: 2 bars in C major, chords Dm7, G7, Cmaj7'
+    """
+    named = [(row.pretty, line) for row, line in zip(idea.colours, idea.lines, strict=True)]
+    return see_stacked(*named, written_for=written_for, scale=scale, width=WIDE)
+
+
+def hear_idea(
+    idea: OneIdea, *, tempo: float = 100, melody: str = "tenor saxophone", label: str = "one idea"
+) -> Shown:
+    """Return a player of one idea in its colours, back to back with a bar of I between.
+
+    >>> from theorykit.lines.vocabulary import one_idea
+    >>> hear_idea(one_idea("F", ["b9", "b9 13"], form="short", seed=4))
+    Player: one idea, ♭9, ♭9 13
+    """
+    line = idea.joined
+    played = performance(line, line.progression, tempo=tempo, colours=idea.band)
+    html = performance_html(played, label=label, melody=melody)
+    names = ", ".join(row.pretty for row in idea.colours)
+    return at_concert(Shown(html, f"Player: {label}, {names}"))

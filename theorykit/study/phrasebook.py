@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
-from dataclasses import replace
 from dataclasses import replace as replaced
 from datetime import UTC, datetime
 from os import PathLike, fspath
@@ -15,8 +14,10 @@ from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import Colour
 from theorykit.harmony.colours import colour as colour_named
 from theorykit.lines.chorus import PhraseSource, Window
-from theorykit.lines.setting import form_of, set_into
+from theorykit.lines.excerpts import LONGER
+from theorykit.lines.setting import form_of
 from theorykit.lines.text import Line
+from theorykit.lines.vocabulary import lead_ins, placed_over
 from theorykit.study.phrase import Listed, Phrase, listed_from, phrase_from, phrase_of
 from theorykit.study.phrase_store import PhraseStore
 from theorykit.tunes.progression import FORMS, Progression
@@ -27,6 +28,7 @@ FORMAT = "theorykit phrases"
 VERSION = 1
 LONGEST_JSON = 20_000_000  # characters
 MOST_LISTED = 5  # names in a message
+MOST_GROWN, TEMPO = 1000, 120
 
 
 class PhraseBook:
@@ -206,12 +208,13 @@ def _listed_in(text: str) -> list[object]:
 # === Phrases for a chorus ===
 
 
-def phrases_from(book: PhraseBook, *, seed: int = 0) -> PhraseSource:
+def phrases_from(book: PhraseBook, *, seed: int = 0, tempo: float | None = None) -> PhraseSource:
     """Return what gives a chorus the phrases of a book.
 
-    For each long, short or split ii-V-I it is a phrase of the same mode in the colour of the V, set
-    into its key and form; where there are several, one is drawn. Where there is none, the chorus
-    asks the writer.
+    For each cadence it is a phrase of the same mode in the colour of the V, placed where it fits in
+    length, harmony and ``tempo`` (``lines.vocabulary.placed_over``); a short phrase in a longer
+    cadence has a lead-in before it. Those of the cadence's own form come first; of several one is
+    drawn. Where there is none, the chorus asks the writer.
 
     >>> from tempfile import TemporaryDirectory
     >>> from theorykit.lines.chorus import write_chorus
@@ -228,28 +231,24 @@ def phrases_from(book: PhraseBook, *, seed: int = 0) -> PhraseSource:
     kept: dict[str, tuple[Phrase, ...]] = {}
 
     def phrase(window: Window, stretch: Progression) -> Line | None:
-        form = form_of(stretch)
-        if not form:
-            return None
         if window.colour not in kept:
             kept[window.colour] = book.find(colour=window.colour)
-        found = [
-            one
-            for one in kept[window.colour]
-            if one.form and one.key.mode == stretch.key.mode and one.line.notes
-        ]
-        Random(f"{seed} {window.v} {window.chorus}").shuffle(found)
-        return next((line for one in found if (line := _set(one, form, stretch))), None)
+        found = [one for one in kept[window.colour] if one.key.mode == stretch.key.mode]
+        rng = Random(f"{seed} {window.v} {window.chorus}")
+        rng.shuffle(found)
+        form = form_of(stretch)
+        found.sort(key=lambda one: one.form != form)  # its own form first; the order drawn stays
+        row = colour_named(window.colour) if window.colour else None
+        grown = (_grown(one, form, rng.randrange(MOST_GROWN)) for one in found)
+        fitting = (placed_over(line, stretch, row, tempo=tempo or TEMPO) for line in grown)
+        return next((line for line in fitting if line is not None), None)
 
     return phrase
 
 
-def _set(phrase: Phrase, form: str, stretch: Progression) -> Line | None:
-    """Return a phrase over a stretch, None where it does not fit there."""
-    try:
-        line = set_into(phrase.line, stretch.key, form).line
-        notes = (n for n in line.notes if 0 <= n.start < stretch.beats)
-        cut = (replace(n, beats=min(n.beats, stretch.beats - n.start)) for n in notes)
-        return Line(stretch, tuple(cut))
-    except TheoryError:
-        return None
+def _grown(phrase: Phrase, form: str, seed: int) -> Line:
+    """Return the line of a phrase, with a lead-in where a short one is to fill a longer form."""
+    if phrase.form != "short" or form not in LONGER or not phrase.line.notes:
+        return phrase.line
+    ways = lead_ins(phrase.line, form)
+    return ways[seed % len(ways)].line if ways else phrase.line

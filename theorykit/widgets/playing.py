@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import ipywidgets as ipw
-
 from theorykit.notes.reader import BASSIST, READERS, Reader
 from theorykit.show.html_text import sentences_html
 from theorykit.show.own_reader import keep_reader, own_player

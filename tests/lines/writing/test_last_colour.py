@@ -21,8 +21,7 @@ def test_the_last_dominant_has_the_colour_and_every_other_keeps_the_rules(bars, 
     last = last_dominant(over, row.name)
     if len(last.hallmarks) > room_over(last, Wishes()):
         pytest.skip("more notes than fit")
-    # As in a chorus: where the drawn rhythm has no room for the colour, a fuller one is asked for.
-    line = coloured_last(over, row.name, 3, [Wishes(), Wishes(density="full")])
+    line = coloured_last(over, row.name, 3, [Wishes()])
     inside = [n for n in line.notes if last.placed.start <= n.start < last.placed.end]
     assert set(last.hallmarks) <= {note.pitch.midi % 12 for note in inside}
     starts = {note.start: note for note in line.notes}

@@ -15,7 +15,6 @@ from theorykit.harmony.colours import COLOURS, colour
 from theorykit.harmony.counts import RHYTHM_COUNTS
 from theorykit.lines.chord_palette import CHROMATIC, DISPLACED, RUBS, palettes
 from theorykit.lines.plausibility import measured, written_everywhere
-from theorykit.lines.reading import read_line
 from theorykit.lines.text import Line
 from theorykit.lines.writing import (
     BEGINNINGS,
@@ -70,8 +69,10 @@ def kept(line, row, low, high):
     assert max(midis) <= high
     sizes = [b - a for a, b in pairwise(midis)]
     assert max(map(abs, sizes)) <= 12
-    for size, back in pairwise([*sizes, 0]):
-        assert abs(size) <= 7 or (abs(back) in (1, 2) and size * back < 0)
+    for place, (size, back) in enumerate(pairwise([*sizes, 0])):
+        # Left by step the other way, or an arpeggio of three different notes (common practice).
+        three = {midi % 12 for midi in midis[place : place + 3]}
+        assert abs(size) < 7 or (abs(back) in (1, 2) and size * back < 0) or len(three) == 3
     assert all(not a == b == c for a, b, c in zip(midis, midis[1:], midis[2:], strict=False))
     landing = next(note for note in line.notes if note.start == tonic.start)
     before = line.notes[line.notes.index(landing) - 1]
@@ -239,15 +240,11 @@ def test_every_note_over_v_is_named_by_a_degree_or_by_step(keys):
 
 
 def test_altered_notes_that_fall_are_written_as_flats():
-    found = [
-        line
-        for line in write_lines(two_five_one("C", "short"), "altered", count=40, seed=1)
-        if [n.pitch.midi % 12 for n in line.notes[4:8]] == [3, 1, 10, 8]
-    ]
+    lines = write_lines(two_five_one("C", "short"), "altered", count=40, seed=1)
+    runs = [line.notes[at : at + 3] for line in lines for at in range(len(line.notes))]
+    found = [run for run in runs if [n.pitch.midi % 12 for n in run] == [3, 1, 10]]
     assert found
-    assert all(
-        [str(n.pitch.note) for n in line.notes[4:8]] == ["Eb", "Db", "Bb", "Ab"] for line in found
-    )
+    assert all([str(n.pitch.note) for n in run] == ["Eb", "Db", "Bb"] for run in found)
 
 
 def test_the_range_is_kept():
@@ -303,12 +300,10 @@ def test_the_line_goes_over_v_where_it_is_asked_to_go():
         ("density", lambda line: -len(line.notes)),
         ("rests", lambda line: sum(a.end < b.start for a, b in pairwise(line.notes))),
         ("triplets", lambda line: sum(n.start.denominator == 3 for n in line.notes)),
+        # Notes outside C major and the b9 and b13 of G7: a scale has neighbours and enclosures too.
         (
             "chromatic",
-            lambda line: sum(
-                n.role in ("chromatic approach", "enclosure", "neighbour")
-                for n in read_line(line).notes
-            ),
+            lambda line: sum(n.pitch.midi % 12 in (1, 6, 10) for n in line.notes),
         ),
     ],
 )

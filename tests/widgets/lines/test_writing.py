@@ -12,6 +12,7 @@ from sweeps import some_and_all
 from uploads import uploaded
 
 import theorykit.widgets.hearing as hearing_room
+import theorykit.widgets.lines.demonstrating as demonstrating
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS
 from theorykit.lines.text import Line
@@ -253,7 +254,11 @@ def test_the_same_seed_gives_the_same_lines_and_others_gives_others(desk):
 
 
 @pytest.mark.parametrize(
-    "name", ["range", "density", "direction", "chromatic", "rests", "triplets", "spelling"]
+    "name",
+    [
+        *("range", "density", "direction", "chromatic", "rests", "triplets", "spelling"),
+        *("begins", "ends", "reach", "manner"),
+    ],
 )
 def test_every_wish_of_every_list_gives_lines(tmp_path, asked, name):
     desk = line_desk("Eb", "b9", book=tmp_path / "b.sqlite")
@@ -559,3 +564,82 @@ def test_typing_never_makes_the_picture_smaller_than_what_was_typed(tmp_path, as
         desk.text.value = TEXT[:length]
         counts.append(len(desk.view.line.notes))
     assert all(b >= a for a, b in pairwise(counts))
+
+
+# One idea in several colours, and ways into a short line.
+
+
+def test_one_idea_is_seen_in_every_colour_and_sounds_back_to_back(desk, monkeypatch):
+    played = []
+    monkeypatch.setattr(
+        demonstrating,
+        "performance_html",
+        lambda performance, **wishes: played.append(performance) or "<audio controls></audio>",
+    )
+    room = desk.demonstrating
+    room.colours.value = "b9, b9 13, altered"
+    room.write.click()
+    assert room.problem.value == ""
+    assert [row.name for row in room.idea.colours] == ["b9", "b9 13", "altered"]
+    assert len(room.rows.children) == 3
+    for row, name in zip(room.rows.children, ("♭9", "♭9 13", "altered"), strict=True):
+        assert name in row.children[0].value
+        assert "<svg" in row.children[0].value
+    assert played[0].beats == 4 + room.idea.joined.progression.beats  # with a bar of count-in
+    same = room.idea.lines
+    room.led.value = True
+    room.write.click()
+    assert [line.text for line in room.idea.lines] != [line.text for line in same]
+    room.exporting.kind.value = next(v for n, v in room.exporting.kind.options if n == "MusicXML")
+    room.exporting.link.click()
+    assert "one_idea_concert.musicxml" in room.exporting.told.value
+    assert room.exporting.problem.value == ""
+
+
+@pytest.mark.parametrize(
+    ("colours", "words"), [("", "0 colours"), ("b9, green", "no such colour"), (" , ", "0 colours")]
+)
+def test_colours_that_are_none_are_told_and_the_last_idea_stays(desk, colours, words):
+    room = desk.demonstrating
+    room.colours.value = "b9, altered"
+    room.write.click()
+    before = room.idea
+    room.colours.value = colours
+    room.write.click()
+    assert words in room.problem.value
+    assert room.idea == before
+    assert len(room.rows.children) == 2
+
+
+def test_nothing_can_be_taken_away_before_an_idea_is_written(desk):
+    desk.demonstrating.exporting.link.click()
+    assert "no idea has been written yet" in desk.demonstrating.exporting.problem.value
+
+
+def test_a_short_line_grows_and_is_taken_over(tmp_path, asked):
+    desk = line_desk(form="short", line="8th A4 C5 F5 D5 B4 Ab4 E4 D4 | whole C4")
+    room = desk.demonstrating
+    room.grow.click()
+    assert room.problem.value == ""
+    names = [row.children[1].children[1].description for row in room.rows.children]
+    assert names == [
+        f"take {way} over" for way in ("guide tones", "scale run", "enclosure", "its own motif")
+    ]
+    room.rows.children[1].children[1].children[1].click()
+    assert desk.text.value.endswith("G4 | A4 C5 F5 D5 B4 Ab4 E4 D4 | whole C4")
+    assert desk.form.value == "long"
+    desk.back.click()
+    assert desk.form.value == "short"
+
+
+def test_a_long_line_is_not_grown(desk):
+    desk.demonstrating.grow.click()
+    assert "not a phrase over a short ii-V-I" in desk.demonstrating.problem.value
+
+
+def test_a_wish_for_time_that_cannot_be_kept_is_told(tmp_path, asked):
+    over = Progression(Key.parse("C"), (Bar.even("G7"), Bar.even("C6")))
+    desk = line_desk(line=Line(over, ()), book=tmp_path / "b.sqlite")
+    desk.asking.begins.value = "after a rest"
+    desk.asking.write.click()
+    assert "the wish to begin after a rest stands in the way" in desk.asking.problem.value

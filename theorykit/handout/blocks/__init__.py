@@ -11,6 +11,7 @@ from theorykit.handout.blocks.block import (
 )
 from theorykit.handout.blocks.colour_block import ColourBlock
 from theorykit.handout.blocks.guide_tone_block import GuideToneBlock
+from theorykit.handout.blocks.idea_block import IdeaBlock
 from theorykit.handout.blocks.line_block import LineBlock
 from theorykit.handout.blocks.line_keys_block import LineInKeysBlock
 from theorykit.handout.blocks.listen_block import ListenBlock
@@ -45,6 +46,7 @@ KINDS: dict[str, type[Block]] = {
         SubstitutionBlock,
         LineBlock,
         LineInKeysBlock,
+        IdeaBlock,
         TuneBlock,
         GuideToneBlock,
         StaffBlock,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Annotated, ClassVar
 
 from theorykit.errors import TheoryError
@@ -25,26 +26,57 @@ from theorykit.handout.entries import About
 from theorykit.handout.front import KeyName
 from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Para, Piece, Section
+from theorykit.harmony.colours import Colour
+from theorykit.harmony.colours import colour as named_colour
 from theorykit.lines.reading import read_line
 from theorykit.lines.text import Line
+from theorykit.lines.writing import (
+    BEGINNINGS,
+    DENSITIES,
+    ENDINGS,
+    MANNERS,
+    REACHES,
+    Wishes,
+    write_lines,
+)
 from theorykit.notes.key import Key
+from theorykit.tunes.progression import Progression
 from theorykit.views.staves import legend, read_staff
+
+PLAIN, LAST_SEED = Wishes(), 9999
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WrittenLine(Block):
     """A line, written as ``Line.parse`` reads it, in concert pitch.
 
-    It stands over ``changes`` (bars between bar lines) or, without them, over a ii-V-I.
+    It stands over ``changes`` (bars between bar lines) or, without them, over a ii-V-I. Where no
+    notes are given (``line=""``) one is written to the wishes; the same ``seed`` gives the same.
     """
 
     line: Annotated[
-        str, About(says="notes as at the desk for lines: 8th F4 A4 ... | half E4", rows=3)
+        str,
+        About(
+            says="notes as at the desk for lines: 8th F4 A4 ... | half E4; empty, one is written",
+            rows=3,
+        ),
     ]
     key: KeyName = "C"
     form: FormName = "long"
     changes: Changes = ""
     colour: ColourName = ""
+    seed: Annotated[int, About(least=0, most=LAST_SEED, says="which line is written")] = 0
+    density: Annotated[str, About(offers=DENSITIES)] = PLAIN.density
+    begins: Annotated[str, About(offers=BEGINNINGS, says="where the first note stands")] = (
+        PLAIN.begins
+    )
+    ends: Annotated[str, About(offers=ENDINGS, says="where and how the last note stands")] = (
+        PLAIN.ends
+    )
+    reach: Annotated[str, About(offers=tuple(REACHES), says="from lowest to highest note")] = (
+        PLAIN.reach
+    )
+    manner: Annotated[str, About(offers=MANNERS, says="sung is easy to sing")] = PLAIN.manner
 
     @property
     def prints_notes(self) -> bool:
@@ -58,10 +90,28 @@ class WrittenLine(Block):
     def music(self) -> Line:
         """Return the line over its progression, in concert pitch and the key that is written."""
         over = progression_of(self.key, self.form, self.changes)
+        if not self.line.strip():
+            return _written(over, self.colour, self.seed, self.wishes)
         try:
             return Line.parse(self.line, over)
         except TheoryError as error:
             raise TheoryError(f"line: {error}") from None
+
+    @property
+    def wishes(self) -> Wishes:
+        """What a line shall be like that is written for the page."""
+        return Wishes(
+            density=self.density,
+            begins=self.begins,
+            ends=self.ends,
+            reach=self.reach,
+            manner=self.manner,
+        )
+
+    @property
+    def chosen(self) -> Colour | None:
+        """The colour in which the line is written and read, if one is chosen."""
+        return named_colour(self.colour) if self.colour else None
 
     @property
     def labels(self) -> tuple[str, ...]:
@@ -79,9 +129,9 @@ class LineBlock(WrittenLine):
     def section(self, engraver: Engraver, place: Place) -> Section:
         """Return a line with degrees and roles, and a teacher's words on it."""
         line = self.music()
-        reading = read_line(line)
-        view = read_staff(reading, reader=engraver.reader)
-        written = read_line(moved(line, engraver.written(line.progression.key)))
+        reading = read_line(line, self.chosen)
+        view = read_staff(reading, self.chosen, reader=engraver.reader)
+        written = read_line(moved(line, engraver.written(line.progression.key)), self.chosen)
         own = f"A line over {first_changes(written.line.progression)}"
         heading = self.headed(engraver, own)
         pieces: tuple[Piece, ...] = (
@@ -95,6 +145,12 @@ class LineBlock(WrittenLine):
     def examples(self, tempo: int) -> Iterator[Example]:
         """Yield a typed line three times."""
         return line_examples(self.music(), self.colour, tempo)
+
+
+@lru_cache(maxsize=64)  # a page asks several times for the same line
+def _written(over: Progression, row: str, seed: int, wishes: Wishes) -> Line:
+    """Return the line that is written where no notes are given."""
+    return write_lines(over, row or None, count=1, seed=seed, wishes=wishes)[0]
 
 
 def moved(line: Line, key: Key) -> Line:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from theorykit.harmony.wording import counted
-from theorykit.lines.placed import PlacedNote
+from theorykit.lines.placed import PlacedNote, is_triad
 from theorykit.lines.reading.roles import moves
 from theorykit.notes.note import Pitch
 
@@ -93,10 +93,19 @@ def _direction(sizes: Sequence[int]) -> str:
 
 
 def _unanswered(notes: Sequence[PlacedNote], i: int) -> bool:
-    """Tell whether a leap to a note is followed by anything but a step back."""
+    """Tell whether a leap to a note is followed by no step back, and is no part of a shape."""
     into, out = moves(notes, i)
     goes_on = i + 1 < len(notes) and notes[i + 1].follows
-    return abs(into) > FIFTH and goes_on and not (into * out < 0 and abs(out) <= STEP)
+    back = into * out < 0 and abs(out) <= STEP
+    return abs(into) > FIFTH and goes_on and not back and not _spells(notes[i - 1 : i + 2])
+
+
+def _spells(three: Sequence[PlacedNote]) -> bool:
+    """Tell whether three notes are a broken triad, or different tones of their chords."""
+    sounds = {note.midi % 12 for note in three}
+    return len(sounds) == len(three) and (
+        is_triad(sounds) or all(note.is_chord_tone for note in three)
+    )
 
 
 def _third_time(notes: Sequence[PlacedNote], i: int) -> bool:

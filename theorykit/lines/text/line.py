@@ -10,10 +10,10 @@ from itertools import pairwise
 from operator import itemgetter
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
-from theorykit.lines.text.line_spelling import legible_names
+from theorykit.lines.text.line_spelling import MovedNote, legible_names, page_names
 from theorykit.lines.text.line_text import LineReader
 from theorykit.lines.text.line_words import HOLD, PICKUP, REST, value_phrases
-from theorykit.notes.degree import single, spell_near
+from theorykit.notes.degree import spell_near
 from theorykit.notes.key import Key
 from theorykit.notes.note import MOST_ACCIDENTALS, Note, Pitch
 from theorykit.notes.reader import Reader, reader
@@ -153,13 +153,22 @@ class Line:
     def onto(self, moved: Progression, semitones: int) -> Line:
         """Return the line moved by half steps onto chords that were moved with it.
 
-        Every note keeps its degree over its chord. A line without double accidentals gets none.
+        Every note keeps its degree over its chord. A line without double accidentals gets none;
+        a name that stood for one is found anew, as ``line_spelling.page_names`` does.
         """
         expect(moved, Progression, "a progression", "one with as many chords, moved")
         found = self._onto(moved, expect(semitones, int, "half steps", "a whole number"))
         if any(abs(note.pitch.note.alteration) > 1 for note in self.notes):
             return found
-        return found._renamed(single(note.pitch.note) for note in found.notes)
+        old, new = self.progression.chord_at, moved.chord_at
+        notes = [
+            MovedNote(
+                *(on.pitch.midi, note.pitch.note, old(note.start).chord),
+                *(on.pitch.note, new(on.start).chord),
+            )
+            for note, on in zip(self.notes, found.notes, strict=True)
+        ]
+        return found._renamed(page_names(notes, moved.key.notes))
 
     def _onto(self, moved: Progression, semitones: int) -> Line:
         """Return the line over other chords, each note named as it was before."""

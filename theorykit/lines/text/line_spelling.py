@@ -8,9 +8,11 @@ altered notes over G7 fall as Eb Db Bb Ab, while a raised 9 under the third stay
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
+from theorykit.harmony.tensions import degrees_over
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import AWKWARD, enharmonics, spell_near
+from theorykit.notes.degree import AWKWARD, Degree, above, enharmonics, single, spell_near
 from theorykit.notes.note import LETTERS, MOST_ACCIDENTALS, NATURAL_SEMITONES, Note
 
 
@@ -37,9 +39,12 @@ def half_step_name(goal: Note, rising: bool, held: Iterable[Note] = ()) -> Note:
 
 # === Written lines ===
 
-OTHER_NAME = 0.3  # another name of a degree than its first
+READ_AS = {Degree(9, 1): Degree(3, -1), Degree(11, 1): Degree(5, -1)}  # common practice
+OCTAVE = 8  # degrees above it are tensions
+OTHER_NAME, OWN_NAME = 0.3, -0.2  # another name of a degree than its first; if the key has it
 DOUBLE, STRANGE, SIGN = 1.0, 1.2, 0.05  # a double accidental, E# B# Cb Fb, any accidental
 WRONG_STEP = 1.0  # for each letter that two names lie too near or too far
+CLASHING = 2.0  # two notes on one letter that are no half step apart, as F# and Fb
 SAME_LETTER = (0.3, 0.6)  # a half step on one letter: into a chromatic note, out of it
 # How many letters lie between two notes, by half steps; a tritone is a fourth or a fifth.
 _LETTERS_APART = ((0,), (1,), (1,), (2,), (2,), (3,), (3, 4), (4,), (5,), (5,), (6,), (6,), (7,))
@@ -66,7 +71,19 @@ def spelled(sounds: Sequence[Sound], held: Iterable[Note]) -> tuple[Note, ...]:
     for sound in sounds:
         ways = [_cheapest(ways, name, before, sound, in_key) for name in _names(sound)]
         before = sound
-    return min(ways, key=lambda way: way[0])[1]
+    return _agreed(sounds, min(ways, key=lambda way: way[0])[1])
+
+
+def _agreed(sounds: Sequence[Sound], names: Sequence[Note]) -> tuple[Note, ...]:
+    """Return names in which no degree that may be read in two ways is read in both."""
+    found: dict[Note, set[Note]] = {}
+    for (_, own), name in zip(sounds, names, strict=True):
+        if len(own) > 1:
+            found.setdefault(own[0], set()).add(name)
+    return tuple(
+        own[0] if len(own) > 1 and len(found[own[0]]) > 1 else name
+        for (_, own), name in zip(sounds, names, strict=True)
+    )
 
 
 def _names(sound: Sound) -> tuple[Note, ...]:
@@ -79,7 +96,8 @@ def _cheapest(
     ways: Sequence[Way], name: Note, before: Sound | None, sound: Sound, held: frozenset[Note]
 ) -> Way:
     """Return the cheapest way that ends with a name."""
-    own = _strange(name, held) + OTHER_NAME * (sound[1][:1] not in ((), (name,)))
+    other = OWN_NAME if name in held else OTHER_NAME + STRANGE * (name in AWKWARD)
+    own = _strange(name, held) + other * (sound[1][:1] not in ((), (name,)))
     if before is None:
         return own, (name,)
     cost, way = min(
@@ -101,10 +119,22 @@ def _between(last: Note, name: Note, before: Sound, sound: Sound) -> float:
     """Return what it costs that a name follows another."""
     size = sound[0] - before[0]
     apart = (name.step - last.step) * (1 if size >= 0 else -1) % 7
-    if abs(size) == 1 and apart == 0:
-        return SAME_LETTER[bool(sound[1]) and not before[1]]
+    if apart == 0 and size % 12:
+        half_step = SAME_LETTER[bool(sound[1]) and not before[1]]
+        return half_step if abs(size) == 1 else CLASHING
     wanted = _LETTERS_APART[min(abs(size), 12)]
     return WRONG_STEP * min(min((apart - w) % 7, (w - apart) % 7) for w in wanted)
+
+
+def single_names(names: Sequence[Note]) -> tuple[Note, ...]:
+    """Return the names of a degree without double accidentals; others where it has only such.
+
+    >>> [str(name) for name in single_names((Note.parse("F##"),))]
+    ['G']
+    """
+    kept = tuple(name for name in names if abs(name.alteration) < 2)
+    others = enharmonics(names[0].semitone) if names and not kept else ()
+    return kept or tuple(name for name in others if abs(name.alteration) < 2)
 
 
 def legible_names(
@@ -143,3 +173,61 @@ def _plain(note: Note, chord: Chord, in_key: frozenset[Note]) -> Note:
         return note
     own = [name for name in enharmonics(note.semitone) if name in in_key]
     return own[0] if own else spell_near(note.semitone, note)
+
+
+# === On another page ===
+
+
+@dataclass(frozen=True, slots=True)
+class MovedNote:
+    """A note as it is named over its chord, and as it is when moved with its chord by letters."""
+
+    midi: int
+    name: Note
+    chord: Chord
+    moved: Note
+    onto: Chord
+
+
+def page_names(notes: Sequence[MovedNote], held: Iterable[Note]) -> tuple[Note, ...]:
+    """Return the names of notes that were moved onto another page; ``held`` is its key signature.
+
+    They are moved letter by letter. A plain name that stood in the place of a strange one is found
+    anew: the #11 of C#7, F##, is written G; over Bb7 it is E, and not the Fb that G becomes. Where
+    there is such a note, a #9 may read as b3 and a #11 as b5, as in a line that is written there.
+
+    >>> c_sharp, page = Chord.parse("C#7"), Chord.parse("Bb7")
+    >>> moved = MovedNote(55, Note.parse("G"), c_sharp, Note.parse("Fb"), page)
+    >>> [str(name) for name in page_names([moved], ())]
+    ['E']
+    """
+    strange = [_stood_in(note) for note in notes]
+    if not any(strange):
+        return tuple(single(note.moved) for note in notes)
+    sounds = [
+        (note.midi, _found_anew(note) if free else _readings(note, note.moved))
+        for note, free in zip(notes, strange, strict=True)
+    ]
+    return tuple(map(single, spelled(sounds, held)))
+
+
+def _found_anew(note: MovedNote) -> tuple[Note, ...]:
+    """Return the names of a note whose old one stood in: of a tension its own, else any."""
+    degree = degrees_over(note.onto, [note.moved])[0]
+    return _readings(note, above(note.onto.root, degree)) if degree.number > OCTAVE else ()
+
+
+def _stood_in(note: MovedNote) -> bool:
+    """Tell whether a name is not that of the degree, because that one is hard to read."""
+    if note.chord.is_silent:
+        return False
+    own = above(note.chord.root, degrees_over(note.chord, [note.name])[0])
+    return note.name != own and (abs(own.alteration) > 1 or own in AWKWARD)
+
+
+def _readings(note: MovedNote, name: Note) -> tuple[Note, ...]:
+    """Return a name of a moved note, and how else its degree may be read."""
+    if note.onto.is_silent:
+        return (single(name),)
+    other = READ_AS.get(degrees_over(note.onto, [name])[0])
+    return single_names((name, above(note.onto.root, other)) if other else (name,))

@@ -17,6 +17,7 @@ from theorykit.lines.writing.step_costs import (
     CHROMATIC_TASTE,
     DIRECTION,
     DROP,
+    FAR_LINK,
     HELD,
     INTERVAL_COSTS,
     LANDINGS,
@@ -24,6 +25,8 @@ from theorykit.lines.writing.step_costs import (
     LINKS,
     OFF_CENTRE,
     PLACES,
+    SHORT_END,
+    STILL,
     WIDE_DROP,
     WIDE_LINK,
     move_of,
@@ -46,7 +49,9 @@ _ODDS = {
 _SUNG = frozenset((6, 10, 11))  # half steps that are hard to sing
 _AGAINST = exp(-DIRECTION)
 _WIDE_ODDS = exp(-WIDE_LINK)
+_FAR_ODDS = exp(-FAR_LINK)
 _ASIDE_ODDS = exp(-ASIDE)
+_STILL_ODDS = exp(-STILL)
 _LINK_ODDS = {link: exp(-cost) for link, cost in LINKS.items()}
 STABLE = (GUIDE, CHORD, COLOUR)
 TONES = (GUIDE, CHORD)
@@ -87,7 +92,7 @@ class _Stand:
     """Where a place stands: how strong, whether first over its chord, first or last of all.
 
     ``guide`` tells that the 3rd or 7th is to be heard here, ``held`` that the note stays in the
-    ear: a long one, or one before a rest.
+    ear: a long one, or one before a rest; ``brief`` is an eighth or less.
     """
 
     palette: ChordPalette
@@ -99,6 +104,7 @@ class _Stand:
     quick: bool
     guide: bool
     held: bool
+    brief: bool
     again: bool
 
 
@@ -130,6 +136,7 @@ def places_of(
             onset.beats < EIGHTH,
             number in guides,
             onset.beats >= BEAT or _is_left_alone(rhythm, number),
+            onset.beats <= EIGHTH,
             _may_repeat(rhythm, number),
         )
         found.append(_place(stand, onset.chord, wishes, window or wishes.compass))
@@ -214,6 +221,7 @@ def _cost(stand: _Stand, midi: int, wishes: Wishes) -> float:
         cost += _asked(stand, midi, wishes.start)
     if stand.last:
         cost += _asked(stand, midi, wishes.landing) + _last_cost(stand.palette, midi)
+        cost += SHORT_END * (stand.brief and not _is_at_rest(stand.palette, midi))
     elif stand.lands and not (stand.palette.is_tone(midi % 12) or _is_ninth(stand.palette, midi)):
         return inf
     return cost + (_landing_cost(stand.palette, midi) if stand.lands else 0.0)
@@ -241,6 +249,13 @@ def _is_ninth(palette: ChordPalette, midi: int) -> bool:
     """Tell whether a pitch is the natural 9 over a chord that has it in its scale."""
     root = palette.placed.chord.root.semitone
     return (midi - root) % 12 == NINTH and palette.kinds[midi % 12] != CHROMATIC
+
+
+def _is_at_rest(palette: ChordPalette, midi: int) -> bool:
+    """Tell whether a pitch is the root, 3rd or 5th of a chord."""
+    chord = palette.placed.chord
+    sound = (midi - chord.root.semitone) % 12
+    return any(d.semitone == sound and d.number in (1, 3, 5) for d in chord.degrees)
 
 
 def _last_cost(palette: ChordPalette, midi: int) -> float:
@@ -294,20 +309,27 @@ def _may_move(before: Place, here: Place, start: int, goal: int, size: int) -> b
 
 
 def _singable(one: int, other: int, size: int) -> bool:
-    """Tell whether a singer finds a move: no leap that is wide, augmented, or out of the scale."""
-    return size <= STEP or (
-        size <= SIXTH and size not in _SUNG and one in IN_SCALE and other in IN_SCALE
-    )
+    """Tell whether a singer finds a move: no leap that is wide, augmented, or out of the scale.
+
+    A leap of a fifth and more has tones of the chord at both ends.
+    """
+    known = TONES if size > FOURTH else IN_SCALE
+    return size <= STEP or (size <= SIXTH and size not in _SUNG and one in known and other in known)
 
 
 def _move_odds(before: Place, here: Place, start: int, goal: int, size: int) -> float:
     """Return the odds of a move."""
     odds = _ODDS[size] * here.odds[goal]
+    if size == 0 and here.lands:
+        odds *= _STILL_ODDS
     if abs(size) > STEP:
         link = before.kinds[start] in STABLE, here.kinds[goal] in STABLE
         odds *= _LINK_ODDS[link]
         if abs(size) > FOURTH and not all(link):
             odds *= _WIDE_ODDS
+        ends = before.kinds[start], here.kinds[goal]
+        if abs(size) >= MINOR_SEVENTH and not all(kind in TONES for kind in ends):
+            odds *= _FAR_ODDS
     if before.kinds[start] == CHROMATIC and here.kinds[goal] not in STABLE:
         odds *= _ASIDE_ODDS
     if before.way * size < 0:

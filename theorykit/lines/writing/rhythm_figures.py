@@ -7,9 +7,11 @@ phrases begin and end. Double time is left out.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import floor
 from random import Random
 from typing import TypeVar
 
@@ -44,20 +46,20 @@ class Figure:
 
 FIGURES = (
     Figure("two eighths", 1, _notes("0:1/2 1/2:1/2"), "density", (1.0, 0.4, 0.2)),
-    Figure("a quarter", 1, _notes("0:1"), "density", (0.0, 0.09, 0.3)),
-    Figure("a triplet", 1, _notes("0:1/3 1/3:1/3 2/3:1/3"), "triplets", (0.0, 0.075, 0.5)),
-    Figure("a turn, held", 1, _notes("0:1/3 1/3:2/3"), "triplets", (0.0, 0.07, 0.2)),
-    Figure("an eighth after a rest", 1, _notes("1/2:1/2"), "rests", (0.0, 0.05, 0.2)),
-    Figure("an eighth and a rest", 1, _notes("0:1/2"), "rests", (0.0, 0.03, 0.15)),
-    Figure("a rest", 1, (), "rests", (0.0, 0.03, 0.12)),
+    Figure("a quarter", 1, _notes("0:1"), "density", (0.0, 0.11, 0.3)),
+    Figure("a triplet", 1, _notes("0:1/3 1/3:1/3 2/3:1/3"), "triplets", (0.0, 0.12, 0.5)),
+    Figure("a turn", 2, _notes("0:1/3 1/3:1/3 2/3:1/3 1:1"), "triplets", (0.0, 0.06, 0.2)),
+    Figure("an eighth after a rest", 1, _notes("1/2:1/2"), "rests", (0.0, 0.06, 0.2)),
+    Figure("an eighth and a rest", 1, _notes("0:1/2"), "rests", (0.0, 0.06, 0.15)),
+    Figure("a rest", 1, (), "rests", (0.0, 0.06, 0.12)),
     Figure("short long short", 2, _notes("0:1/2 1/2:1 3/2:1/2"), "density", (0.0, 0.07, 0.1)),
-    Figure("long short", 2, _notes("0:3/2 3/2:1/2"), "density", (0.0, 0.09, 0.25)),
+    Figure("long short", 2, _notes("0:3/2 3/2:1/2"), "density", (0.0, 0.11, 0.25)),
     Figure("short long", 2, _notes("0:1/2 1/2:3/2"), "density", (0.0, 0.05, 0.1)),
     Figure("a half", 2, _notes("0:2"), "density", (0.0, 0.035, 0.25)),
-    Figure("three over two", 2, _notes("0:2/3 2/3:2/3 4/3:2/3"), "triplets", (0.0, 0.085, 0.12)),
-    Figure("off the beat", 2, _notes("1/2:1 3/2:1/2"), "rests", (0.0, 0.05, 0.12)),
-    Figure("a short note and a breath", 2, _notes("0:1/2"), "rests", (0.0, 0.035, 0.1)),
-    Figure("a note and a breath", 2, _notes("0:1"), "rests", (0.0, 0.03, 0.08)),
+    Figure("three over two", 2, _notes("0:2/3 2/3:2/3 4/3:2/3"), "triplets", (0.0, 0.22, 0.2)),
+    Figure("off the beat", 2, _notes("1/2:1 3/2:1/2"), "rests", (0.0, 0.07, 0.12)),
+    Figure("a short note and a breath", 2, _notes("0:1/2"), "rests", (0.0, 0.12, 0.1)),
+    Figure("a note and a breath", 2, _notes("0:1"), "rests", (0.0, 0.10, 0.08)),
 )
 _LEVELS = {"full": 0, "medium": 1, "sparse": 2, "none": 0, "a little": 1, "a lot": 2}
 
@@ -123,28 +125,25 @@ class Ending:
 
 # Phrases end on the landing, or a beat or two later, on the beat or off it (as in solos).
 ENDINGS = (
-    Ending(_notes("0:0"), 0.20),
+    Ending(_notes("0:0"), 0.22),
     Ending(_notes("0:1/2"), 0.05),
-    Ending(_notes("0:1"), 0.05),
-    Ending(_notes("0:1/2 1/2:1/2"), 0.10),
+    Ending(_notes("0:1"), 0.06),
+    Ending(_notes("0:1/2 1/2:1/2"), 0.09),
     Ending(_notes("0:1/2 1/2:0"), 0.05),
     Ending(_notes("0:1 1:1/2"), 0.04),
-    Ending(_notes("0:1/2 1/2:1/2 1:0"), 0.06),
+    Ending(_notes("0:1/2 1/2:1/2 1:0"), 0.08),
     Ending(_notes("0:1 1:1/2 3/2:1/2"), 0.06),
     Ending(_notes("0:3/2 3/2:1/2"), 0.06),
     Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2"), 0.05),
-    Ending(_notes("0:1/2 1/2:1 3/2:0"), 0.03),
-    Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2 2:0"), 0.09),
-    Ending(_notes("0:1 1:1/2 3/2:1/2 2:1"), 0.06),
-    Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2 2:1/2 5/2:1/2"), 0.05),
-    Ending(_notes("0:1 1:1/2 3/2:1 5/2:1/2"), 0.03),
-    Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2 2:1/2 5/2:1/2 3:1"), 0.05),
-    Ending(_notes("0:3/2 3/2:1/2 2:1/2 5/2:1/2 3:1"), 0.02),
-    Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2 2:1/2 5/2:1/2 3:1/2 7/2:1/2"), 0.04),
+    Ending(_notes("0:1/2 1/2:1 3/2:0"), 0.04),
+    Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2 2:0"), 0.10),
+    Ending(_notes("0:1 1:1/2 3/2:1/2 2:1"), 0.07),
+    Ending(_notes("0:1 1:1/2 3/2:1 5/2:1/2"), 0.02),
+    Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2 2:1/2 5/2:1/2 3:1"), 0.03),
 )
 LONGEST = Fraction(3)  # beats: how long a last note is held at most
 MOST_TRIES = 40
-FEWEST_TOGETHER = 2  # notes between two rests
+FEWEST_TOGETHER, SAID = 3, Fraction(2)  # notes between two rests, or beats of fewer notes
 BEATS_A_REST = 5  # beats: no more rests than one in so many
 
 
@@ -177,26 +176,47 @@ def draw_rhythm(
 
     ``needed`` is the least number of notes over each chord, ``edges`` where bars begin and end. A
     chord begins with a note on its first beat, but for the first, which may have a pickup or begin
-    late; the last chord is reached from a note right before it.
+    late; the last chord is reached from a note right before it. There is none where no beginning
+    or no end is as it is wished for.
     """
-    for _ in range(MOST_TRIES):
-        found = tuple(_onsets(chords, wishes, rng, needed, edges))
+    begins = _beginnings(chords[0], wishes, needed[0], edges) if len(chords) > 1 else _AT_ONCE
+    ends = _endings(chords[-1], wishes)
+    for _ in range(MOST_TRIES if begins and ends else 0):
+        framed = _weighted(begins, rng), _weighted(ends, rng)
+        found = tuple(_onsets(chords, wishes, rng, needed, edges, framed))
         counts = [sum(onset.chord == place for onset in found) for place in range(len(chords))]
         enough = all(count >= least for count, least in zip(counts, needed, strict=True))
-        if enough and (wishes.rests == "a lot" or not _is_torn(found)):
+        torn = wishes.rests != "a lot" and _is_torn(found)
+        loose = [o for o in found if needed[o.chord] <= 2 * chords[o.chord].placed.beats]
+        mixed = wishes.triplets != "a lot" and _is_mixed(loose, edges)
+        if enough and not torn and not mixed:
             return found
     return None
 
 
 def _is_torn(rhythm: Rhythm) -> bool:
-    """Tell whether rests tear a rhythm to pieces: they part single notes, or come too often."""
+    """Tell whether rests tear a rhythm to pieces: they part scraps, or come too often."""
     groups, since = [], 0
     for at in range(1, len(rhythm) + 1):
         if at == len(rhythm) or rhythm[at].start > rhythm[at - 1].end:
-            groups.append(at - since)
+            groups.append(rhythm[since:at])
             since = at
     beats = rhythm[-1].end - rhythm[0].start
-    return min(groups) < FEWEST_TOGETHER or (len(groups) - 1) * BEATS_A_REST > beats
+    return any(map(_is_scrap, groups)) or (len(groups) - 1) * BEATS_A_REST > beats
+
+
+def _is_scrap(group: Rhythm) -> bool:
+    """Tell whether notes between two rests are too few to say anything."""
+    held = group[-1].end - group[0].start
+    return len(group) < 2 or (len(group) < FEWEST_TOGETHER and held < SAID)
+
+
+def _is_mixed(rhythm: Sequence[Onset], edges: Sequence[Fraction]) -> bool:
+    """Tell whether triplets crowd a line: two in a bar, or three over two more than once."""
+    quick = {Fraction(floor(onset.start)) for onset in rhythm if onset.beats == THIRD}
+    wide = [o.start for o in rhythm if o.beats == 2 * THIRD and o.start.denominator == 1]
+    bars = [bisect_right(edges, beat) for beat in (*quick, *wide)]
+    return len(wide) > 1 or len(bars) > len(set(bars))
 
 
 def room_over(chord: ChordPalette, wishes: Wishes) -> int:
@@ -222,19 +242,19 @@ def _onsets(
     rng: Random,
     needed: Sequence[int],
     edges: Sequence[Fraction],
+    framed: tuple[Beginning, Ending],
 ) -> Iterator[Onset]:
-    """Draw the beginning, the figures up to the last chord, then the end."""
+    """Draw the figures between a beginning and an end."""
     last = len(chords) - 1
+    beginning, ending = framed
     begins = chords[0].placed.start
-    if last:
-        beginning = _beginning(chords[0], wishes, rng, needed[0], edges)
-        for start, beats in beginning.notes:
-            yield Onset(begins + start, beats, 0)
-        begins += beginning.ends
+    for start, beats in beginning.notes:
+        yield Onset(begins + start, beats, 0)
+    begins += beginning.ends
     for place, chord in enumerate(chords[:last]):
         stretch = _Stretch(max(begins, chord.placed.start), chord, place, place == last - 1)
         yield from _over(stretch, wishes, rng, needed[place], edges)
-    yield from _ending(chords[last], last, wishes, rng)
+    yield from _ended(chords[last], last, ending, rng)
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,10 +267,16 @@ class _Stretch:
     leads: bool
 
 
-def _beginning(
-    chord: ChordPalette, wishes: Wishes, rng: Random, needed: int, edges: Sequence[Fraction]
-) -> Beginning:
-    """Draw how a line begins: no pickup as long as the bar, none late where notes are needed."""
+_AT_ONCE: Sequence[tuple[Beginning, float]] = [(BEGINNINGS[0], 1.0)]
+
+
+def _beginnings(
+    chord: ChordPalette, wishes: Wishes, needed: int, edges: Sequence[Fraction]
+) -> Sequence[tuple[Beginning, float]]:
+    """Return how a line may begin, with the odds of each.
+
+    No pickup is as long as the bar, and none begins late where notes are needed.
+    """
     counted = tally("places of first notes")
     placed = chord.placed
     bar = edges[1] - edges[0] if len(edges) > 1 else 4 * BEAT
@@ -265,8 +291,7 @@ def _beginning(
         and (wishes.density != "sparse" or len(one.notes) < 3)
         and (wishes.rests != "none" or wishes.begins != "free" or not one.ends)
     ]
-    granted = [pair for pair in fitting if wishes.begins in ("free", *pair[0].words)]
-    return _weighted(granted or [(BEGINNINGS[0], 1.0)], rng)
+    return [pair for pair in fitting if wishes.begins in ("free", *pair[0].words)]
 
 
 def _over(
@@ -304,6 +329,7 @@ def _draw(
         if (figure.beats == 1 or even)
         and not (first and (not figure.notes or figure.notes[0][0]))
         and not (stretch.leads and left <= figure.beats and not _fills(figure))
+        and not (stretch.chord.resolves and figure.wish == "rests" and wishes.rests != "a lot")
         and len(figure.notes) >= needed - most * (left - figure.beats)
     ]
     return _weighted(fitting, rng) if fitting else FIGURES[0]
@@ -314,16 +340,19 @@ def _fills(figure: Figure) -> bool:
     return bool(figure.notes) and sum(figure.notes[-1]) == figure.beats
 
 
-def _ending(chord: ChordPalette, place: int, wishes: Wishes, rng: Random) -> Iterator[Onset]:
-    """Draw the landing and what follows it."""
-    start, room = chord.placed.start, chord.placed.beats
+def _endings(chord: ChordPalette, wishes: Wishes) -> Sequence[tuple[Ending, float]]:
+    """Return how a line may end, with the odds of each."""
     fitting = [
         (one, one.odds)
         for one in ENDINGS
-        if one.notes[-1][0] < room and not (wishes.landing and len(one.notes) > 1)
+        if one.notes[-1][0] < chord.placed.beats and not (wishes.landing and len(one.notes) > 1)
     ]
-    granted = [pair for pair in fitting if wishes.ends in ("free", *pair[0].words)]
-    ending = _weighted(granted or fitting[:1], rng)
+    return [pair for pair in fitting if wishes.ends in ("free", *pair[0].words)]
+
+
+def _ended(chord: ChordPalette, place: int, ending: Ending, rng: Random) -> Iterator[Onset]:
+    """Yield the landing and what follows it."""
+    start, room = chord.placed.start, chord.placed.beats
     for begins, beats in ending.notes:
         held = beats or Fraction(rng.choice((2, 3))) - begins % 1
         yield Onset(start + begins, min(held, room - begins), place)

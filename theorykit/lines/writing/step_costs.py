@@ -58,13 +58,13 @@ _CORRECTION = (
     -0.21,
     -0.5,
     -1.12,
-    -2.45,
-    -2.89,
-    -3.52,
-    -3.37,
-    -4.1,
-    -5.7,
-    -4.1,
+    -2.2,
+    -2.4,
+    -2.95,
+    -2.85,
+    -2.9,
+    -6.1,
+    -3.7,
 )
 INTERVAL_COSTS = tuple(
     -log(_PLAYED.count(str(size)) / (1 if size == 0 else 2) / _PLAYED.total) + _CORRECTION[size]
@@ -109,8 +109,8 @@ TURNS = {
     "third down": (0.3, -0.3,   0.2,   0.9,  -0.5,   0.7,   0.6,   0.5,   1.2),
     "skip up":   (0.3,   0.6,  -0.6,   0.7,   0.1,   1.4,   0.9,   2.0,   1.2),
     "skip down": (0.3,  -0.6,   0.6,   0.2,   0.8,   0.9,   1.4,   1.2,   2.0),
-    "leap up":   (NEVER, NEVER, 0.0,   NEVER, 1.0,   NEVER, 1.6,   NEVER, NEVER),
-    "leap down": (NEVER, 0.0,   NEVER, 1.0,   NEVER, 1.6,   NEVER, NEVER, NEVER),
+    "leap up":   (NEVER, NEVER, -0.3,  1.1,   0.4,   1.4,   1.1,   NEVER, NEVER),
+    "leap down": (NEVER, -0.3,  NEVER, 0.4,   1.1,   1.1,   1.4,   NEVER, NEVER),
 }  # fmt: skip
 
 # Out of a chromatic note, by the move into it: up, down. It slides on, or leads back as a lower
@@ -130,6 +130,7 @@ CHROMATIC_TURNS = {
 
 # A skip or leap by what it joins: notes of the chord or its colour (True) or others (False).
 LINKS = {(True, True): 0.0, (True, False): 0.7, (False, True): 0.5, (False, False): 2.0}
+FAR_LINK = 1.5  # and more where a seventh or an octave has a tension of the colour at an end
 WIDE_LINK = 2.5  # and more where a skip wider than a fourth has not both ends in the chord
 
 # A chromatic note that leads to a note of the scale, and to none of the chord or its colour.
@@ -143,9 +144,13 @@ DIRECTION = 0.6
 # A note by its distance from the middle of the range, for a whole half of the range.
 OFF_CENTRE = 1.2
 
+# A landing on the note that is sounding already: it came early, and nothing moves.
+STILL = 1.5
 # The note on which a dominant lands, by its degree over the chord: as the first notes over I that
 # were counted after V (Weimar Jazz Database) have the 5, 3 and 1 far more often than 9, 6 and 7.
-LANDINGS = {1: 0.0, 3: 0.4, 5: -0.3, 9: 0.4, 6: 1.0, 7: 1.5}
+LANDINGS = {1: 0.0, 3: 0.4, 5: -0.3, 9: 1.0, 6: 3.2, 7: 1.7}
+# The last note as a short one, where it is no 1, 3 or 5: it wants to be held to be heard.
+SHORT_END = 3.0
 # The last note, by its degree over the last chord: less often the 9 and the 7 than 1, 3 and 5, as
 # in the last notes of phrases (Weimar Jazz Database); a 13 seldom, other notes never.
-LAST_NOTES = {1: 0.0, 3: 0.0, 5: 0.0, 9: 0.7, 7: 0.9, 6: 2.0, 13: 2.5}
+LAST_NOTES = {1: 0.0, 3: 0.0, 5: 0.0, 9: 0.7, 7: 0.9, 6: 3.0, 13: 3.0}

@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from theorykit.harmony.colours import Colour
 from theorykit.lines.chord_palette import CHORD, COLOUR, GUIDE, RUBS, ChordPalette, palettes
-from theorykit.lines.placed import HALF_BAR, OFF_BEAT, placed_notes, repeats_by_accident
+from theorykit.lines.placed import HALF_BAR, OFF_BEAT, is_triad, placed_notes, repeats_by_accident
 from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing.candidates import Place
 from theorykit.lines.writing.step_costs import DROP, move_of
@@ -22,6 +22,8 @@ EARLY, LATE = Fraction(1, 2), Fraction(1)  # beats before and after a change tha
 STEP = 2
 FIFTH, NATURAL_SEVENTH = 7, 11  # half steps
 OCTAVE = 12
+TRIAD = 3  # notes
+STABLE = (GUIDE, CHORD, COLOUR)
 STRONG = Fraction(2)  # beats: a chord as long as that has a strong place inside
 RULES = (
     "a chord tone sounds near every change of chord",
@@ -29,7 +31,7 @@ RULES = (
     "a dominant goes on by a whole step at most, onto a chord tone or the 9, on the beat",
     "every note lies in the range",
     "no leap is wider than an octave",
-    "a leap of a fifth or more is answered by a step back, or opens a chord",
+    "a leap of a fifth or more is answered by a step back, or spells a shape",
     "no note comes more than twice in a row",
     "the natural 7 over a dominant moves on by a half step",
     "the 3rd or 7th of each dominant of two beats and more sounds at a strong place",
@@ -115,25 +117,30 @@ def _passes(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
 
 
 def _answered(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
-    """Tell whether a step back follows every leap; a fifth may also open the chord of the moment.
+    """Tell whether a step back follows every leap, or the leap is part of a shape with a name."""
+    sizes = [b.pitch.midi - a.pitch.midi for a, b in pairwise(notes)]
+    return all(
+        abs(size) < FIFTH
+        or (size * back < 0 and abs(back) <= STEP)
+        or _spells(notes[at : at + 3], chords)
+        for at, (size, back) in enumerate(pairwise([*sizes, 0]))
+    )
 
-    It opens it where its two notes and the next one, which turns back, are all tones of one chord.
+
+def _spells(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
+    """Tell whether three notes are a broken triad, or tones of the chord under the first of them.
+
+    The triad is major, minor, diminished or augmented, out of notes of the chord or its colour.
     """
-    midis = [note.pitch.midi for note in notes]
-    sizes = [b - a for a, b in pairwise(midis)]
-    for at, (size, back) in enumerate(pairwise([*sizes, 0])):
-        if abs(size) < FIFTH or (size * back < 0 and abs(back) <= STEP):
-            continue
-        if abs(size) > FIFTH or size * back >= 0 or not _opens(notes[at : at + 3], chords):
-            return False
-    return True
-
-
-def _opens(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
-    """Tell whether notes are tones of the chord over which the first of them stands."""
     before = [one for one in chords if one.placed.start <= notes[0].start]
     chord = before[-1] if before else chords[0]
-    return all(chord.is_tone(note.pitch.midi % 12) for note in notes)
+    sounds = {note.pitch.midi % 12 for note in notes}
+    if len(sounds) < TRIAD:
+        return False
+    if all(chord.is_tone(sound) for sound in sounds):
+        return True
+    stable = all(chord.kinds[sound] in STABLE for sound in sounds)
+    return stable and is_triad(sounds)
 
 
 def accidental_repeats(line: Line) -> int:
@@ -194,9 +201,8 @@ def _slips_by(line: Line, chord: ChordPalette) -> bool:
 
 THIRD = 4
 MOST_TURNS, FEWEST_TURNS = 0.5, 0.2  # of all moves
+STRAINED = (6, 8)  # half steps
 # === Costs of the whole ===
-
-STABLE = (GUIDE, CHORD, COLOUR)
 
 
 @dataclass(frozen=True, slots=True)
@@ -303,6 +309,16 @@ def _peaks(facts: _Facts) -> float:
     return facts.line.count(max(facts.line)) - 1
 
 
+def _hung_up(facts: _Facts) -> float:
+    """Tell whether the last note is the highest: the line has not come down."""
+    return len(facts.line) > 1 and facts.line[-1] == max(facts.line)
+
+
+def _strained(facts: _Facts) -> float:
+    """Count skips of a tritone and of an augmented fifth."""
+    return sum(abs(size) in STRAINED for size in facts.sizes)
+
+
 def _last_skips(facts: _Facts) -> float:
     """Count a last move wider than a third."""
     return bool(facts.sizes) and abs(facts.sizes[-1]) > THIRD
@@ -332,7 +348,9 @@ WHOLE = (
     _Term("an enclosure", -0.6, _enclosures),
     _Term("a half step down into a guide tone", -0.8, _guides),
     _Term("the highest note again", 0.3, _peaks),
-    _Term("a skip into the last note", 0.7, _last_skips),
+    _Term("a skip into the last note", 1.2, _last_skips),
+    _Term("the highest note at the end", 2.0, _hung_up),
+    _Term("a tritone or an augmented fifth", 0.4, _strained),
 )
 
 

@@ -17,19 +17,20 @@ from theorykit.harmony.colours import colour as colour_named
 from theorykit.lines.chord_palette import ChordPalette, palettes
 from theorykit.lines.excerpts import between
 from theorykit.lines.placed import HALF_BAR, beat_strength
-from theorykit.lines.text import Line, TimedNote, spelled
+from theorykit.lines.text import Line, TimedNote, single_names, spelled
 from theorykit.lines.writing.candidates import Place, places_in_bars, places_of
 from theorykit.lines.writing.lattice import Lattice
 from theorykit.lines.writing.rhythm_figures import Rhythm, draw_rhythm, room_over
 from theorykit.lines.writing.whole_line import broken_rules, is_heard_out, whole_cost
 from theorykit.lines.writing.wishes import Wishes
-from theorykit.notes.degree import enharmonics, spell_near
-from theorykit.notes.note import Note, Pitch
-from theorykit.tunes.progression import Progression
+from theorykit.notes.degree import single
+from theorykit.notes.note import Pitch
+from theorykit.tunes.progression import PlacedChord, Progression
 
 MOST_LINES = 200
 HANDFUL = 40  # lines that are drawn for each that is taken
 PATIENCE = 12  # handfuls for each line that is asked for
+HEADS = 4  # first parts that are tried until one lands on a note of the colour
 DIFFERENT = 3  # one note in so many must differ between two lines
 SPANS = (12, 14, 15, 16, 17, 19, 21)  # half steps: how far one line reaches, if nobody asks
 AT_ONCE = (
@@ -210,27 +211,15 @@ class _Desk:
     def written(self, rhythm: Rhythm, places: Sequence[Place], midis: Sequence[int]) -> Line:
         """Return a line out of its numbers, spelled."""
         sounds = [
-            (midi, _plain(place.palette.names[midi % 12]))
+            (midi, single_names(place.palette.names[midi % 12]))
             for midi, place in zip(midis, places, strict=True)
         ]
-        names = map(_plain_name, spelled(sounds, self.progression.key.notes))
+        names = map(single, spelled(sounds, self.progression.key.notes))
         notes = (
             TimedNote(Pitch.numbered(name, midi), onset.start, onset.beats)
             for name, midi, onset in zip(names, midis, rhythm, strict=True)
         )
         return Line(self.progression, tuple(notes))
-
-
-def _plain(names: Sequence[Note]) -> tuple[Note, ...]:
-    """Return names without double accidentals; other names where a degree has only such."""
-    kept = tuple(name for name in names if abs(name.alteration) < 2)
-    others = enharmonics(names[0].semitone) if names and not kept else ()
-    return kept or tuple(name for name in others if abs(name.alteration) < 2)
-
-
-def _plain_name(name: Note) -> Note:
-    """Return a name that is no double accidental."""
-    return name if abs(name.alteration) < 2 else spell_near(name.semitone, name)
 
 
 def _needed(chord: ChordPalette, wishes: Wishes) -> int:
@@ -323,6 +312,22 @@ def _line(
     if row is None or len(places) < 2:
         return _first(over, row, seed, wishes, rhythm)
     target = chords[places[-2] + 1].placed
+    for attempt in range(HEADS):
+        line = _in_two_parts(over, target, row, seed + attempt, wishes, rhythm)
+        if line is not None:
+            return line
+    return None
+
+
+def _in_two_parts(
+    over: Progression,
+    target: PlacedChord,
+    row: str,
+    seed: int,
+    wishes: Wishes,
+    rhythm: str | None,
+) -> Line | None:
+    """Return a line up to a chord and from there on in a colour, if the note there is of it."""
     edge = target.start
     head = _first(between(over, over.bar_starts[0], target.end), None, seed, wishes, rhythm)
     if head is None:

@@ -84,12 +84,22 @@ def one_name_a_bar(view: StaffView) -> StaffView:
 
 def _pitches(view: StaffView) -> Iterator[Pitch]:
     """Yield the pitches as they are better written."""
+    before: Pitch | None = None
     for note, after in pairwise((*view.notes, None)):
         if note is None:
             return
         flat = _flat(note.pitch)
         falls = after is not None and _falls(note.pitch, after.pitch) and not _held(view, note)
-        yield flat if flat and (falls or _misnamed(view, note)) else note.pitch
+        wanted = falls and not _crosses(before, flat)
+        before = flat if flat and (wanted or _misnamed(view, note)) else note.pitch
+        yield before
+
+
+def _crosses(before: Pitch | None, flat: Pitch | None) -> bool:
+    """Tell whether a flat would follow the sharp of its own letter, as Db after D#."""
+    if before is None or flat is None:
+        return False
+    return before.note.letter == flat.note.letter and before.note.alteration > 0
 
 
 def _falls(pitch: Pitch, after: Pitch) -> bool:

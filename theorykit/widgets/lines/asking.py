@@ -9,7 +9,18 @@ import ipywidgets as ipw
 
 from theorykit.harmony.colours import Colour
 from theorykit.lines.text import Line
-from theorykit.lines.writing import AMOUNTS, DENSITIES, DIRECTIONS, RANGES, Wishes, write_lines
+from theorykit.lines.writing import (
+    AMOUNTS,
+    BEGINNINGS,
+    DENSITIES,
+    DIRECTIONS,
+    ENDINGS,
+    MANNERS,
+    RANGES,
+    REACHES,
+    Wishes,
+    write_lines,
+)
 from theorykit.notes.reader import Reader
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import sentences_html
@@ -70,6 +81,10 @@ class Asking(Page):
         self.lowest = typed("lowest note", str(PLAIN.lowest), "as it sounds")
         self.highest = typed("highest note", str(PLAIN.highest), "as it sounds")
         self.density = choice("density", DENSITIES, PLAIN.density)
+        self.begins = choice("begins", BEGINNINGS, PLAIN.begins, "where the first note stands")
+        self.ends = choice("ends", ENDINGS, PLAIN.ends, "where and how the last note stands")
+        self.reach = choice("reach", tuple(REACHES), PLAIN.reach, "from lowest to highest note")
+        self.manner = choice("manner", MANNERS, PLAIN.manner, "sung is easy to sing")
         self.direction = choice("direction", DIRECTIONS, PLAIN.direction, "where it goes over V")
         self.start = typed("start on", "", "a note such as E5, or a degree of the first chord")
         self.landing = typed("land on", "", "a note such as E5, or a degree of the last chord")
@@ -87,10 +102,16 @@ class Asking(Page):
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out."""
-        wishes = (self.range, self.lowest, self.highest, self.density, self.direction, self.rests)
-        more = (self.start, self.landing, self.chromatic, self.triplets, self.spelling)
-        chosen = panel(self.count, self.seed, *wishes, *more)
+        chosen = panel(*self.controls)
         return [chosen, panel(self.write, self.others), self.problem, self.told, self.rows]
+
+    @property
+    def controls(self) -> tuple[ipw.Widget, ...]:
+        """Everything that says what the lines shall be like."""
+        compass = (self.range, self.lowest, self.highest, self.reach, self.manner)
+        timed = (self.density, self.begins, self.ends, self.rests, self.triplets)
+        pitched = (self.direction, self.start, self.landing, self.chromatic, self.spelling)
+        return (self.count, self.seed, *compass, *timed, *pitched)
 
     @property
     def wishes(self) -> Wishes:
@@ -105,6 +126,10 @@ class Asking(Page):
             chromatic=self.chromatic.value,
             rests=self.rests.value,
             triplets=self.triplets.value,
+            begins=self.begins.value,
+            ends=self.ends.value,
+            reach=self.reach.value,
+            manner=self.manner.value,
         )
 
     @answer

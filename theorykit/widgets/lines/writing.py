@@ -40,6 +40,7 @@ from theorykit.widgets.faults import Page
 from theorykit.widgets.hearing import Hearing
 from theorykit.widgets.line_page import LinePage, Opening
 from theorykit.widgets.lines.asking import Asked, Asking
+from theorykit.widgets.lines.demonstrating import Demonstrating
 from theorykit.widgets.lines.keeping import Keeping
 from theorykit.widgets.taking_away import Exporting, line_kinds
 from theorykit.widgets.works import Hands, MyWork, by_label, place_of
@@ -50,7 +51,7 @@ HELP = (
     "A value holds until the next one. dotted and triplet stand before it; rest is silent, "
     "hold ties the last note on, | ends a bar, pickup comes first. Notes are written as they sound."
 )
-TABS = ("ask for lines", "keep", "export", "open a file")
+TABS = ("ask for lines", "one idea", "keep", "export", "open a file")
 
 
 class LineDesk(Page):
@@ -101,6 +102,9 @@ class LineDesk(Page):
         """Add what works with the line: hearing, asking, keeping, exporting, opening."""
         self.hearing = Hearing(lambda: (self.view.line, self.over_v))
         self.asking = Asking(self._asked, self.hearing.play, self._take)
+        self.demonstrating = Demonstrating(
+            self._asked, lambda: self.whole.line, self._take, self.hearing
+        )
         self.keeping = Keeping(self._kept, book)
         self.exporting = Exporting(
             line_kinds(self._wanted), lambda: f"line in {self.over.key.pretty}"
@@ -112,7 +116,7 @@ class LineDesk(Page):
         above = panel(self.key, self.colour, self.form, self.reader)
         how = picture()
         put(how, sentences_html("", HELP))
-        rooms = (self.asking, self.keeping, self.exporting, self.opening)
+        rooms = (self.asking, self.demonstrating, self.keeping, self.exporting, self.opening)
         tabs = ipw.Tab(rooms, titles=TABS)
         below = [self.told, self.problem, self.page, self.hearing, tabs]
         return [self.mine, above, how, self.text, *below]

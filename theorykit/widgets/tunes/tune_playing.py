@@ -188,7 +188,8 @@ class Playing(Page):
         wishes = self.wishes
         source = None
         if self.phrases.value == BOOK:
-            source = phrases_from(self._book(), seed=wishes.seed)
+            tempo = wishes.tempo or chart.tempo
+            source = phrases_from(self._book(), seed=wishes.seed, tempo=tempo)
         view = chorus_view(chart, treatment, wishes, source=source, reader=reader)
         self._sound(view)
         self.view, self._written, self._melody = view, tune, self.melody.value
