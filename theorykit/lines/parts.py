@@ -97,14 +97,14 @@ class Performance:
         return float(self.beats) * 60 / self.tempo
 
     def begins(self, note: Sounding) -> float:
-        """Return when a note begins, in seconds; nothing begins before the performance.
+        """Return when a note begins, in seconds; an early first note a little before 0.
 
         >>> late = Sounding(Fraction(3, 2), Fraction(1, 2), 69, late=20, let_go=-40)
         >>> played = Performance((), Fraction(4), tempo=120, swing=3.0)
         >>> round(played.begins(late), 3), round(played.ends(late), 3)
         (0.895, 0.96)
         """
-        return max(0.0, self._moment(note.start, note.late))
+        return self._moment(note.start, note.late)
 
     def ends(self, note: Sounding) -> float:
         """Return when a note is let go, in seconds; it sounds for a moment at least."""

@@ -127,8 +127,8 @@ class _Chooser:
             return options
         onsets = bisect_left(self.line, start + beats) - bisect_left(self.line, start)
         if onsets >= BUSY:
-            fewest = min(len(row.strokes) for row in options)
-            return [row for row in options if len(row.strokes) <= max(1, fewest)]
+            few = 2 if self.feel.figures else 1
+            return [row for row in options if len(row.strokes) <= few] or options
         if onsets <= 1:
             most = max(len(row.strokes) for row in options)
             return [row for row in options if len(row.strokes) >= min(2, most)]

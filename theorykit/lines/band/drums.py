@@ -31,7 +31,7 @@ from theorykit.tunes.progression import Progression
 
 STRUCK = Fraction(1, 4)  # beats: a struck cymbal rings by itself
 SKIP = Fraction(1, 2)
-CLICK = 84
+CLICK = 116
 SECTION = 8  # bars, where nothing else is known of the form (common practice)
 FEWEST_FOR_FILL = 4  # bars: a shorter section has no room for a fill
 ANSWERS = (0, 0, 0, 1, 1, 1, 2)  # how often the snare answers in a bar, by chance

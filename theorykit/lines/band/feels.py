@@ -214,7 +214,10 @@ FEELS = {
             "bossa",
             "bossa",
             (BOSSA, WALTZ),
-            ("one, after two and four", "two, and after three", "one, three and after four"),
+            (
+                *("one, after two and four", "two, and after three", "one, three and after four"),
+                *("Charleston", "reverse Charleston", "after two and after four"),
+            ),
             even=True,
             sparse=0.0,
         ),
@@ -222,7 +225,10 @@ FEELS = {
             "straight",
             "broken",
             (STRAIGHT, WALTZ),
-            ("one and after two", "one held", "one, after two and after four", "after one, three"),
+            (
+                *("one and after two", "one held", "one, after two and after four"),
+                *("after one, three", "Charleston", "one and after four"),
+            ),
             even=True,
             sparse=0.1,
         ),

@@ -14,16 +14,15 @@ Chance goes by part and beat, so that another colour or another line changes not
 
 from __future__ import annotations
 
-import random
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from hashlib import blake2b
 from itertools import pairwise
+from struct import unpack
 
 from theorykit.lines.band.feels import PEDAL_HI_HAT
 from theorykit.lines.parts import Sounding
-
-FARTHEST = 3.0  # standard deviations: what would stray farther is cut
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,23 +59,36 @@ def played(name: str, notes: Iterable[Sounding], drawn: float) -> tuple[Sounding
     """
     hand = HANDS[name]
     found: list[Sounding] = []
-    at, rank, rng = Fraction(-1), 0, random.Random()
-    late = stray = 0.0
+    at, chances = Fraction(-1), _Chances(name)
+    late = stray = rolled = 0.0
     for note in notes:
         if note.start != at:
-            at, rank, rng = note.start, 0, random.Random(f"{drawn} {name} {note.start}")
-            late = hand.late + _around(rng, hand.around)
-            stray = _around(rng, hand.loudness)
+            at, rolled = note.start, 0.0
+            chances = _Chances(f"{drawn} {name} {note.start}")
+            late = hand.late + chances.around(hand.around)
+            stray = chances.around(hand.loudness)
         early = HI_HAT_EARLY if name == "drums" and note.midi == PEDAL_HI_HAT else 0.0
-        shift = round(late + rank * hand.roll * rng.uniform(0.7, 1.3) - early, 1)
-        found.append(_shifted(note, shift, stray + _around(rng, hand.loudness / 2)))
-        rank += name == "piano"
+        shift = round(late + rolled - early, 1)
+        found.append(_shifted(note, shift, stray + chances.around(hand.loudness / 2)))
+        rolled += hand.roll * (0.7 + 0.6 * chances.next())
     return tuple(found)
 
 
-def _around(rng: random.Random, spread: float) -> float:
-    """Return a deviation, by chance."""
-    return max(-FARTHEST * spread, min(FARTHEST * spread, rng.gauss(0, spread)))
+class _Chances:
+    """Numbers by chance that belong to a moment, many times as fast as a fresh ``Random``."""
+
+    def __init__(self, moment: str) -> None:
+        self.numbers = unpack("<32H", blake2b(moment.encode()).digest())
+        self.at = 0
+
+    def next(self) -> float:
+        """Return a number from 0 to 1."""
+        self.at = (self.at + 1) % len(self.numbers)
+        return self.numbers[self.at] / 65535
+
+    def around(self, spread: float) -> float:
+        """Return a deviation whose standard deviation is ``spread``; it never goes far."""
+        return (self.next() + self.next() + self.next() - 1.5) * 2 * spread
 
 
 def _shifted(note: Sounding, late: float, louder: float) -> Sounding:
@@ -138,14 +150,14 @@ def _phrase(phrase: Sequence[Sounding], drawn: float, late: float) -> Iterator[S
     around = [None, *phrase, None]
     for place, note in enumerate(phrase):
         before, after = around[place], around[place + 2]
-        rng = random.Random(f"{drawn} line {note.start}")
-        stray, whim = _around(rng, hand.loudness), rng.random()
+        chances = _Chances(f"{drawn} line {note.start}")
+        stray, whim = chances.around(hand.loudness), chances.next()
         height = max(-MOST_HEIGHT, min(MOST_HEIGHT, HEIGHT * (note.midi - middle)))
         louder = stray + height + PEAK * (note.midi == top) + _stress(note, before, after, whim)
         from_end = len(phrase) - 1 - place
         if len(phrase) > len(TAPER) and from_end < len(TAPER):
             louder += TAPER[from_end]
-        behind = late * _on_beat(note.start) + _around(rng, hand.around)
+        behind = late * _on_beat(note.start) + chances.around(hand.around)
         yield replace(
             _shifted(note, round(behind, 1), louder), beats=note.beats - _gap(note, after)
         )

@@ -133,8 +133,9 @@ def _edges(note: Sounding, heard: Performance | None) -> tuple[int, int]:
     """Return where a note begins and ends in ticks, as it is heard or on the grid."""
     if heard is None:
         return _ticks(note.start), _ticks(note.start + note.beats)
-    beats_a_second = heard.tempo / 60 * TICKS
-    return round(heard.begins(note) * beats_a_second), round(heard.ends(note) * beats_a_second)
+    ticks_a_second = heard.tempo / 60 * TICKS
+    start = max(0, round(heard.begins(note) * ticks_a_second))
+    return start, round(heard.ends(note) * ticks_a_second)
 
 
 def _track(part: Part, heard: Performance | None, program: int) -> MidiTrack:
