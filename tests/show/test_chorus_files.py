@@ -98,7 +98,7 @@ def test_sound_has_the_length_of_the_bars_in_every_coding_and_never_clips():
     for kind in ("sound, MP3", "sound, Ogg", "sound, WAV"):
         wave, rate = soundfile.read(io.BytesIO(chorus_bytes(found, kind)))
         assert len(wave) / rate == pytest.approx(expected, abs=0.12)
-        assert decibels(float(np.abs(wave).max())) < -2.5  # coding adds a little to -3
+        assert decibels(float(np.abs(wave).max())) < -1  # coding adds a little to -2
 
 
 def test_each_stem_takes_its_sound_away_and_no_other():

@@ -17,7 +17,6 @@ __all__ = [
     "Part",
     "Performance",
     "Sounding",
-    "swung",
 ]
 
 PART_NAMES = ("line", "piano", "bass", "drums")

@@ -118,7 +118,7 @@ OFTEN = 0.6  # how often a two-feel holds a note that leads into the change by i
 
 LOUD, SOFT, PICKUP = 86, 77, 66
 # Moments of a bar, or of a part of one, by its length in beats: what chance may choose.
-MOMENTS = {
+MOMENTS: dict[str, dict[int, tuple[str, ...]]] = {
     "waltz": {3: ("1 3", "1 3", "1 2 3", "1 2 3", "1 5/2 3")},
     "broken": {
         4: ("1 5/2 4", "1 5/2 4", "1 5/2 9/2", "1 5/2 7/2 9/2", "1 3 9/2"),

@@ -78,7 +78,7 @@ class _Chances:
     """Numbers by chance that belong to a moment, many times as fast as a fresh ``Random``."""
 
     def __init__(self, moment: str) -> None:
-        self.numbers = unpack("<32H", blake2b(moment.encode()).digest())
+        self.numbers: tuple[int, ...] = unpack("<32H", blake2b(moment.encode()).digest())
         self.at = 0
 
     def next(self) -> float:

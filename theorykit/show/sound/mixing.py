@@ -160,11 +160,16 @@ def limited(wave: Wave, rate: int, ceiling: float, *, loops: bool = False) -> Wa
     wanted = np.minimum(1.0, ceiling / np.maximum(peaks.reshape(count, hop).max(axis=1), 1e-9))
     if wanted.min() >= 1.0:
         return wave
-    edge = "wrap" if loops and count > 2 * AHEAD + 2 else "edge"
-    wide = np.pad(wanted, 2 * AHEAD + 1, edge)
+    wide = _beyond(wanted, 2 * AHEAD + 1, loops)
     least = np.lib.stride_tricks.sliding_window_view(wide, 2 * AHEAD + 3).min(axis=1)
     smooth = np.lib.stride_tricks.sliding_window_view(least, 2 * AHEAD + 1).mean(axis=1)
     middles = (np.arange(-1, count + 1) + 0.5) * hop
-    around = np.pad(smooth[:count], 1, "wrap" if loops else "edge")
+    around = _beyond(smooth, 1, loops)
     level = np.interp(np.arange(frames), middles, around)
     return np.asarray(wave * level.astype(np.float32), np.float32)
+
+
+def _beyond(levels: Wave, hops: int, loops: bool) -> Wave:
+    """Return levels with some more before and after: those of the other end, or the last again."""
+    at = np.arange(-hops, len(levels) + hops)
+    return levels[at % len(levels) if loops else np.clip(at, 0, len(levels) - 1)]
