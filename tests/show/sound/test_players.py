@@ -64,7 +64,7 @@ def test_a_player_says_its_label_keeps_its_room_and_holds_the_sound():
     assert html.count("over &lt;G7&gt; &amp; &quot;its own&quot; bass") == 2
     assert "min-height:96px;justify-content:flex-end" in html
     assert "min-height" not in performance_html(played, label="x")
-    data = re.search(r"data:audio/ogg;base64,([^\"]+)", html)
+    data = re.search(r"data:audio/flac;base64,([^\"]+)", html)
     assert data is not None
     wave, rate = soundfile.read(io.BytesIO(base64.b64decode(data[1])))
     assert len(wave) / rate == pytest.approx(SECONDS, abs=0.01)

@@ -1,5 +1,6 @@
 """Sound: performances to samples, to bytes and to players in a page."""
 
+from theorykit.show.sound.instruments import keep_soundfont, own_soundfont, soundfont_words
 from theorykit.show.sound.players import CAUTION, FORMATS, performance_html, player_html
 from theorykit.show.sound.synthesizer import Samples, mp3_bytes, ogg_bytes, render, wav_bytes
 
@@ -7,10 +8,13 @@ __all__ = [
     "CAUTION",
     "FORMATS",
     "Samples",
+    "keep_soundfont",
     "mp3_bytes",
     "ogg_bytes",
+    "own_soundfont",
     "performance_html",
     "player_html",
     "render",
+    "soundfont_words",
     "wav_bytes",
 ]

@@ -24,6 +24,7 @@ from numpy.typing import NDArray
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, PROGRAMS, Part, Performance
+from theorykit.show.sound.instruments import chosen_soundfont
 from theorykit.show.sound.mixing import (
     SENT,
     TAPS,
@@ -62,11 +63,6 @@ class Samples:
         """The largest number, without its sign."""
         return float(np.abs(self.wave).max(initial=0))
 
-    @property
-    def channels(self) -> int:
-        """How many channels there are."""
-        return 1 if self.wave.ndim == 1 else self.wave.shape[1]
-
 
 # === Performances ===
 
@@ -84,7 +80,8 @@ NEAR_KEYS = 3  # keys so near have one level: they share a recording
 MOMENT = 0.2  # seconds
 PEAK = 10 ** (-2 / 20)  # 2 dB below full scale: between the frames it rises to 1 dB at most
 SILENT_POWER = 1e-12
-OGG_COMPRESSION = 0.6  # between the largest file at 0 and the smallest at 1: near 128 kbit/s
+FLAC_BITS = 13  # of 16
+OGG_COMPRESSION = 0.6  # near 128 kbit/s
 BLOCK = 8192  # frames encoded at a time: the Vorbis encoder of libsndfile crashes on long ones
 
 
@@ -99,9 +96,9 @@ def render(
 ) -> Samples:
     """Return a performance as sound in two channels.
 
-    ``soundfont`` is a file .sf2 of the reader's own; ``melody`` is one of ``MELODY_SOUNDS`` in
-    ``lines.parts``; ``silent`` names parts to leave out. With the ``ending`` ``"tail"`` the sound
-    is ``TAIL`` seconds longer than the performance and rings out. With ``"loop"`` it is exactly as
+    ``soundfont`` is a file .sf2, by default the one that ``instruments.py`` chooses; ``melody`` is
+    one of ``MELODY_SOUNDS`` in ``lines.parts``; ``silent`` names parts to leave out. With the
+    ``ending`` ``"tail"`` the sound is ``TAIL`` seconds longer than the performance and rings out. With ``"loop"`` it is exactly as
     long, and what rings over its end sounds at its beginning, so that it can be played round and
     round.
 
@@ -113,8 +110,9 @@ def render(
     (3.0, True)
     """
     _check(melody, silent := tuple(silent), rate, ending)
+    font = open_soundfont(soundfont or chosen_soundfont())
     tail = LOOP_TAIL if ending == "loop" else TAIL
-    mixer = _Mixer(performance, open_soundfont(soundfont), MELODY_SOUNDS[melody], rate, tail)
+    mixer = _Mixer(performance, font, MELODY_SOUNDS[melody], rate, tail)
     for part in performance.parts:
         if part.name not in silent:
             mixer.play(part)
@@ -249,25 +247,40 @@ def wav_bytes(samples: Samples) -> bytes:
     >>> wav_bytes(Samples(np.zeros(4, np.float32), 22050))[:4]
     b'RIFF'
     """
-    return _encoded(samples, "WAV", "PCM_16")
+    return _encoded(samples.wave, samples.rate, "WAV", "PCM_16")
 
 
-def ogg_bytes(samples: Samples) -> bytes:
-    """Return the sound as Ogg Vorbis, of exactly the same length, about a tenth of the WAV."""
-    return _encoded(samples, "OGG", "VORBIS", compression_level=OGG_COMPRESSION)
+def ogg_bytes(samples: Samples, *, compression: float = OGG_COMPRESSION) -> bytes:
+    """Return the sound as Ogg Vorbis, of exactly the same length, about a tenth of the WAV.
+
+    ``compression`` goes from 0, the largest file, to 1, the smallest.
+    """
+    return _encoded(samples.wave, samples.rate, "OGG", "VORBIS", compression_level=compression)
+
+
+def flac_bytes(samples: Samples) -> bytes:
+    """Return the sound as FLAC, made at once, of exactly the same length.
+
+    It keeps ``FLAC_BITS`` bits of each number: what is lost lies 80 decibels below full scale, and
+    the file is a third of the WAV.
+    """
+    steps = 1 << (FLAC_BITS - 1)
+    whole = np.clip(np.round(samples.wave * steps), -steps, steps - 1).astype(np.int16)
+    return _encoded(whole << (16 - FLAC_BITS), samples.rate, "FLAC", "PCM_16")
 
 
 def mp3_bytes(samples: Samples) -> bytes:
     """Return the sound as MP3, which every browser plays; up to a tenth of a second longer."""
-    return _encoded(samples, "MP3", "MPEG_LAYER_III")
+    return _encoded(samples.wave, samples.rate, "MP3", "MPEG_LAYER_III")
 
 
-def _encoded(samples: Samples, container: str, coding: str, **how: float) -> bytes:
+def _encoded(
+    wave: NDArray[np.float32] | NDArray[np.int16], rate: int, form: str, coding: str, **how: float
+) -> bytes:
     """Encode block by block."""
     target = io.BytesIO()
-    with soundfile.SoundFile(
-        target, "w", samples.rate, samples.channels, coding, format=container, **how
-    ) as file:
-        for start in range(0, len(samples.wave), BLOCK):
-            file.write(samples.wave[start : start + BLOCK])
+    channels = 1 if wave.ndim == 1 else wave.shape[1]
+    with soundfile.SoundFile(target, "w", rate, channels, coding, format=form, **how) as file:
+        for start in range(0, len(wave), BLOCK):
+            file.write(wave[start : start + BLOCK])
     return target.getvalue()
