@@ -98,9 +98,9 @@ def render(
 
     ``soundfont`` is a file .sf2, by default the one that ``instruments.py`` chooses; ``melody`` is
     one of ``MELODY_SOUNDS`` in ``lines.parts``; ``silent`` names parts to leave out. With the
-    ``ending`` ``"tail"`` the sound is ``TAIL`` seconds longer than the performance and rings out. With ``"loop"`` it is exactly as
-    long, and what rings over its end sounds at its beginning, so that it can be played round and
-    round.
+    ``ending`` ``"tail"`` the sound is ``TAIL`` seconds longer than the performance and rings out.
+    With ``"loop"`` it is exactly as long, and what rings over its end sounds at its beginning, so
+    that it can be played round and round.
 
     >>> from theorykit.lines.parts import Part, Sounding
     >>> from fractions import Fraction
