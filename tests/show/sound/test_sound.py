@@ -109,7 +109,7 @@ def test_even_the_loudest_mix_stays_below():
     loud = [Sounding(Fraction(0), Fraction(4), midi, 127) for midi in range(36, 80)]
     parts = tuple(Part(name, tuple(loud)) for name in PART_NAMES)
     sound = render(Performance(parts, Fraction(4)))
-    assert decibels(sound.peak) <= -2 + 1e-6
+    assert decibels(sound.peak) <= -2 + 1e-4
     assert true_peak(sound) <= -1
     assert np.isfinite(mono(sound)).all()
 
