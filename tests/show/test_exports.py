@@ -68,22 +68,22 @@ def test_sound_lasts_as_long_as_the_music(kind, form, slack):
 @pytest.mark.parametrize(("tempo", "swing"), [(60, None), (120, None), (132, 2.5), (132, 1.0)])
 def test_tempo_swing_tuning_and_peak_are_right_in_the_compressed_sound(tempo, swing):
     """What is measured is what a listener gets: the file, decoded again."""
-    eighths = "16th " + "A5 rest D6 rest " * 4
+    eighths = "16th " + "A5 rest A5 rest " * 4  # a lower note between higher ones may be swallowed
     line = Line.parse(f"{eighths}| {eighths}| whole A4", two_five_one("C"))
     practice = rehearse(line, None, Rehearsal("line alone", tempo=tempo, swing=swing))
     data = io.BytesIO(export(Wanted(practice, melody="marimba"), "sound, Ogg"))
     wave, rate = soundfile.read(data, dtype="float32")
-    wave = mono(Samples(wave, rate))
+    both, wave = wave, mono(Samples(wave, rate))
     beat = 60 / tempo
-    heard = np.array([t for t in onsets(wave, rate, apart=0.04) if t > 3.98 * beat])
+    heard = np.array([t for t in onsets(wave, rate, apart=0.04) if t > 3.9 * beat])
     long, short = np.diff(heard[:17])[::2], np.diff(heard[:17])[1::2]
-    # As players do, the soloist's eighths are less unequal than the drummer's; and he strays a little.
+    # As players do, the soloist's eighths are less unequal than the drummer's; he strays a little.
     wanted = soloist_swing(tempo) if swing is None else practice.performance.swing
     assert np.median(long) / np.median(short) == pytest.approx(wanted, rel=0.12)
     assert np.median(long) + np.median(short) == pytest.approx(beat, abs=0.01)
     whole = wave[round(12 * beat * rate) : round(14 * beat * rate)]
     assert abs(cents(frequency(whole, rate, 440), 440)) < 3  # A4 is 440 Hz, ISO 16
-    assert decibels(abs(wave).max()) < -1
+    assert decibels(abs(both).max()) < -1
 
 
 def test_the_whole_band_stays_below_the_peak_through_all_keys():
