@@ -11,7 +11,7 @@ from theorykit.harmony.colours import COLOURS
 from theorykit.lines.band import performance
 from theorykit.lines.band.accompaniment import accompany
 from theorykit.lines.demonstration import demonstration
-from theorykit.lines.parts import MELODY_SOUNDS, Performance, swung
+from theorykit.lines.parts import MELODY_SOUNDS, Performance
 from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS, Key
 from theorykit.show.sound import Samples, ogg_bytes, render
@@ -19,7 +19,7 @@ from theorykit.show.sound.players import audio_html
 from theorykit.show.sound.soundfont import open_soundfont
 from theorykit.tunes.progression import Bar, Progression
 
-RATE = 22050
+RATE = 44100
 TUNE = "Dm7|G7|Cmaj7|A7|Dm7|G7|Cmaj7|Cmaj7|Gm7|C7|Fmaj7|Fmaj7|Fm7|Bb7|Em7 A7|Dm7 G7".split("|")
 OVER = Progression(Key.parse("C"), tuple(Bar.even(*bar.split()) for bar in TUNE * 2))
 BAR = "8th D4 F4 A4 C5 B4 G4 F4 E4"
@@ -47,13 +47,11 @@ def long_sound() -> bytes:
 def bare_score(played: Performance) -> symusic.Score:
     """Return the same notes at the same times for a synthesizer that we did not write."""
     score = symusic.Score(960).to("second")
-    beat = 60 / played.tempo
     for part in played.parts:
         drums = part.name == "drums"
         track = symusic.Track(part.name, PROGRAMS[part.name], drums, ttype="second")
         for note in part.notes:
-            start = swung(note.start, played.swing) * beat
-            end = swung(note.start + note.beats, played.swing) * beat
+            start, end = max(0.0, played.begins(note)), played.ends(note)
             track.notes.append(
                 symusic.Note(start, end - start, note.midi, note.loudness, ttype="second")
             )
@@ -67,7 +65,7 @@ SCORE = bare_score(performance(LINE, OVER, count_in=0))
 
 def bare_sound() -> bytes:
     """Play and encode the same notes, with nothing else to think of."""
-    wave = SYNTHESIZER.render(SCORE, False).ravel()
+    wave = SYNTHESIZER.render(SCORE, True).T
     return ogg_bytes(Samples(np.ascontiguousarray(wave), RATE))
 
 
@@ -76,7 +74,7 @@ def same_notes() -> None:
     played = performance(LINE, OVER, count_in=0)
     ours = sum(len(part.notes) for part in played.parts)
     theirs = sum(len(track.notes) for track in SCORE.tracks)
-    length = SYNTHESIZER.render(SCORE, False).size / RATE
+    length = SYNTHESIZER.render(SCORE, True).shape[1] / RATE
     if ours != theirs or abs(length - played.seconds) > 1:
         raise ValueError(f"{ours} notes against {theirs}, {played.seconds} s against {length} s")
 

@@ -9,16 +9,18 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 import soundfile
-from listening import cents, decibels, frequency, onsets
+from listening import cents, decibels, frequency, mono, onsets
 from midi_events import onsets_of
 from schema import complaints
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour
+from theorykit.lines.band.swing import soloist_swing
 from theorykit.lines.text import Line
 from theorykit.lines.writing import write_lines
 from theorykit.notes.reader import READERS, reader
 from theorykit.show.exports import EXPORTS, Wanted, export, file_stem, link_html
+from theorykit.show.sound import Samples
 from theorykit.tunes.progression import two_five_one
 from theorykit.views.practice import JOURNEYS, Rehearsal, rehearse
 
@@ -60,25 +62,28 @@ def test_sound_lasts_as_long_as_the_music(kind, form, slack):
     data.seek(0)
     wave, rate = soundfile.read(data)
     assert len(wave) / rate == pytest.approx((4 + 8) * 60 / 132 + 1, abs=slack)
-    assert 0.05 < abs(wave).max() < 0.75
+    assert -26 < decibels(abs(wave).max()) < -1
 
 
 @pytest.mark.parametrize(("tempo", "swing"), [(60, None), (120, None), (132, 2.5), (132, 1.0)])
 def test_tempo_swing_tuning_and_peak_are_right_in_the_compressed_sound(tempo, swing):
     """What is measured is what a listener gets: the file, decoded again."""
-    eighths = "16th " + "A5 rest D6 rest " * 4
+    eighths = "16th " + "A5 rest A5 rest " * 4  # a lower note between higher ones may be swallowed
     line = Line.parse(f"{eighths}| {eighths}| whole A4", two_five_one("C"))
     practice = rehearse(line, None, Rehearsal("line alone", tempo=tempo, swing=swing))
     data = io.BytesIO(export(Wanted(practice, melody="marimba"), "sound, Ogg"))
     wave, rate = soundfile.read(data, dtype="float32")
+    both, wave = wave, mono(Samples(wave, rate))
     beat = 60 / tempo
-    heard = np.array([t for t in onsets(wave, rate, apart=0.04) if t > 3.98 * beat])
+    heard = np.array([t for t in onsets(wave, rate, apart=0.04) if t > 3.9 * beat])
     long, short = np.diff(heard[:17])[::2], np.diff(heard[:17])[1::2]
-    assert np.median(long) / np.median(short) == pytest.approx(practice.performance.swing, rel=0.05)
-    assert np.median(long) + np.median(short) == pytest.approx(beat, abs=0.003)
+    # As players do, the soloist's eighths are less unequal than the drummer's; he strays a little.
+    wanted = soloist_swing(tempo) if swing is None else practice.performance.swing
+    assert np.median(long) / np.median(short) == pytest.approx(wanted, rel=0.12)
+    assert np.median(long) + np.median(short) == pytest.approx(beat, abs=0.01)
     whole = wave[round(12 * beat * rate) : round(14 * beat * rate)]
     assert abs(cents(frequency(whole, rate, 440), 440)) < 3  # A4 is 440 Hz, ISO 16
-    assert decibels(abs(wave).max()) < -3
+    assert decibels(abs(both).max()) < -1
 
 
 def test_the_whole_band_stays_below_the_peak_through_all_keys():
@@ -86,7 +91,7 @@ def test_the_whole_band_stays_below_the_peak_through_all_keys():
     wishes = Rehearsal(journey=JOURNEYS[1], answers=True, tempo=200)
     data = io.BytesIO(export(Wanted(rehearse(line, colour("altered"), wishes)), "sound, Ogg"))
     wave, _ = soundfile.read(data)
-    assert -12 < decibels(abs(wave).max()) < -3 + 0.2  # Vorbis may overshoot by a little
+    assert -12 < decibels(abs(wave).max()) < -1  # Vorbis may overshoot -2 by a little
 
 
 def test_a_journey_through_the_keys_can_be_taken_away_as_sound():

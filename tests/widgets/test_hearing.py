@@ -115,18 +115,18 @@ def test_a_player_of_another_line_sounds_as_chosen_but_once(asked):
     assert "loops" not in asked[-1]
 
 
-def test_a_short_phrase_is_wav_and_a_journey_through_the_keys_is_compressed():
+def test_a_short_phrase_is_flac_and_a_journey_through_the_keys_is_compressed():
     box = hearing()
     box.hear.click()
-    assert sound(box.player.value) == ("WAV", pytest.approx((4 + 8) / 2 + 1, abs=0.01))
+    assert sound(box.player.value) == ("FLAC", pytest.approx((4 + 8) / 2 + 1, abs=0.01))
     box.loops.value = True
     box.hear.click()
     assert " loop " in box.player.value
-    assert sound(box.player.value) == ("WAV", pytest.approx(8 / 2, abs=0.01))
+    assert sound(box.player.value) == ("FLAC", pytest.approx(8 / 2, abs=0.01))
     box.loops.value, box.answers.value, box.journey.value = False, True, JOURNEYS[1]
     box.tempo.value = 200
     box.hear.click()
     seconds = (4 + 12 * 16) * 60 / 200 + 1
     assert sound(box.player.value) == ("OGG", pytest.approx(seconds, abs=0.01))
-    assert len(box.player.value) < seconds * 22050 * 2 / 4  # a quarter of the bare samples
+    assert len(box.player.value) < seconds * 44100 * 2 * 2 / 12  # a twelfth of the bare samples
     assert "autoplay" not in box.player.value

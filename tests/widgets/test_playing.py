@@ -2,6 +2,7 @@
 
 import platformdirs
 import pytest
+from small_soundfont import sine_soundfont
 
 from theorykit import TheoryError
 from theorykit.notes.reader import READERS
@@ -85,3 +86,18 @@ def test_the_shortcut_speaks_the_language_of_the_reader():
     tune = tune_desk("| Dm7 | G7 | C6 | % |")
     assert tune.view.options[0][0].startswith("1   bars 1-3   long ii-V-I to D")
     assert "over A7" in tune.plan.value
+
+
+def test_a_soundfont_of_ones_own_is_kept_and_said(tmp_path):
+    box = i_play()
+    assert "The band plays with " in box.sounds.value
+    path = sine_soundfont(tmp_path / "mine.sf2", program=66)
+    box.soundfont.value = str(path)
+    assert "The band plays with mine.sf2 (your own)." in box.sounds.value
+    assert i_play().soundfont.value == str(path.resolve())
+    box.soundfont.value = str(tmp_path / "none.sf2")
+    assert "none.sf2" in box.problem.value
+    assert "mine.sf2" in box.sounds.value
+    box.soundfont.value = ""
+    assert "mine.sf2" not in box.sounds.value
+    assert box.problem.value == ""

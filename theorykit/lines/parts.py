@@ -17,7 +17,6 @@ __all__ = [
     "Part",
     "Performance",
     "Sounding",
-    "swung",
 ]
 
 PART_NAMES = ("line", "piano", "bass", "drums")
@@ -37,24 +36,36 @@ PROGRAMS = {"line": MELODY_SOUNDS["tenor saxophone"], "piano": 0, "bass": 32, "d
 # Quarters a minute: all that a chart can ask for, 20 to 400 beats of its metre.
 SLOWEST, FASTEST = 10, 800
 STRAIGHT, HARDEST_SWING = 1.0, 3.0  # long eighth to short eighth
+LEAST_SECONDS = 0.02  # of a note that is let go at once
 
 
 @dataclass(frozen=True, slots=True)
 class Sounding:
-    """One sounding note: start and length in written beats, MIDI number, loudness 1 to 127."""
+    """One sounding note: start and length in written beats, MIDI number, loudness 1 to 127.
+
+    ``late`` are the milliseconds after its place at which a player begins it, ``let_go`` those at
+    which he ends it; below 0 it is early. ``counts_in`` marks a click before the music.
+    """
 
     start: Fraction
     beats: Fraction
     midi: int
     loudness: int = 80
+    late: float = 0.0
+    let_go: float = 0.0
+    counts_in: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """The notes of one player; ``name`` is one of ``PART_NAMES``."""
+    """The notes of one player; ``name`` is one of ``PART_NAMES``.
+
+    ``program`` is the sound that he chose himself, such as brushes; None for that of ``PROGRAMS``.
+    """
 
     name: str
     notes: tuple[Sounding, ...]
+    program: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +94,25 @@ class Performance:
     def seconds(self) -> float:
         """The length in seconds."""
         return float(self.beats) * 60 / self.tempo
+
+    def begins(self, note: Sounding) -> float:
+        """Return when a note begins, in seconds; an early first note a little before 0.
+
+        >>> late = Sounding(Fraction(3, 2), Fraction(1, 2), 69, late=20, let_go=-40)
+        >>> played = Performance((), Fraction(4), tempo=120, swing=3.0)
+        >>> round(played.begins(late), 3), round(played.ends(late), 3)
+        (0.895, 0.96)
+        """
+        return self._moment(note.start, note.late)
+
+    def ends(self, note: Sounding) -> float:
+        """Return when a note is let go, in seconds; it sounds for a moment at least."""
+        end = self._moment(note.start + note.beats, note.let_go)
+        return max(self.begins(note) + LEAST_SECONDS, end)
+
+    def _moment(self, beat: Fraction, late: float) -> float:
+        """Return a written beat and some milliseconds as seconds."""
+        return swung(beat, self.swing) * 60 / self.tempo + late / 1000
 
 
 def swung(beat: Fraction, ratio: float) -> float:

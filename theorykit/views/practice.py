@@ -7,7 +7,7 @@ from typing import Any
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import Colour
-from theorykit.lines.band import SIDE_STICK, STEPS, colours_over, performance, through_keys
+from theorykit.lines.band import STEPS, colours_over, performance, through_keys
 from theorykit.lines.parts import Part, Performance
 from theorykit.lines.text import Line
 
@@ -25,7 +25,7 @@ class Rehearsal:
 
     ``loops`` lets it go round without a count-in; with ``answers`` the rhythm section plays the
     same bars again alone, for an answer; ``tempo`` in beats a minute; ``swing`` is the ratio of the
-    long to the short eighth, None for what suits the tempo; ``feel`` is ``"two"`` or ``"four"``.
+    long to the short eighth, None for as players do; ``feel`` is one of ``FEELS`` of the band.
     """
 
     chords: str = "coloured"
@@ -98,7 +98,7 @@ def _alone(played: Performance) -> Performance:
     parts = [part for part in played.parts if part.name == "line"]
     for part in played.parts:
         if part.name == "drums":
-            parts.append(Part("drums", tuple(n for n in part.notes if n.midi == SIDE_STICK)))
+            parts.append(Part("drums", tuple(n for n in part.notes if n.counts_in)))
     return replace(played, parts=tuple(parts))
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS, colour
-from theorykit.lines.band import default_swing, performance, then
+from theorykit.lines.band import FEELS, default_swing, performance, then
 from theorykit.lines.band.accompaniment import accompany, play_line
 from theorykit.lines.demonstration import demonstration
 from theorykit.lines.parts import PART_NAMES, Part, Performance
@@ -20,6 +20,7 @@ from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
 
 HALF = Fraction(1, 2)
+OVER = two_five_one("C")
 
 
 def part(played: Performance, name: str) -> Part:
@@ -44,16 +45,23 @@ def test_a_line_is_played_slightly_detached():
     assert played.name == "line"
     for note, written in zip(played.notes, line.notes, strict=True):
         assert note.start == written.start + 4
-        assert written.beats * Fraction(7, 8) < note.beats < written.beats
+        # A note off the beat is tied to the next one; an eighth that ends a phrase is short.
+        assert written.beats * Fraction(7, 8) <= note.beats < written.beats or (
+            written.start.denominator == 2
+        )
+        assert written.beats / 2 <= note.beats <= written.beats
         assert note.midi == written.pitch.midi
     assert line.progression == over
 
 
 def test_notes_off_the_beat_are_accented():
-    line = Line.parse("8th F4 G4 triplet 8th A4 G4 F4 half E4", two_five_one("C"))
-    loud = [note.loudness for note in play_line(line).notes]
-    assert loud[1] > loud[0]
-    assert loud[2] == loud[3] == loud[4] == loud[5] == loud[0]
+    # Of the same note over and over only the place tells; deviations by chance cancel out.
+    line = Line.parse("8th F4 F4 F4 F4 F4 F4 F4 F4 | F4 F4 F4 F4 F4 F4 F4 F4 | whole F4", OVER)
+    on, off = [], []
+    for seed in range(40):
+        for note in play_line(line, seed=seed).notes[:-3]:
+            (on if note.start.denominator == 1 else off).append(note.loudness)
+    assert sum(off) / len(off) > sum(on) / len(on) + 2
 
 
 @pytest.mark.parametrize("feel", ["two", "four"])
@@ -171,7 +179,7 @@ def test_any_progression_can_be_played():
             ]
             bars.append(Bar.of(*((rng.choice(chords), length) for length in lengths)))
         over = Progression(Key.parse("C"), tuple(bars))
-        for feel in ("two", "four"):
+        for feel in FEELS:
             for one in accompany(over, feel=feel, seed=rng, count_in=1):
                 assert all(n.beats > 0 and n.start >= 0 for n in one.notes)
                 assert all(1 <= n.loudness <= 127 and 0 <= n.midi <= 127 for n in one.notes)

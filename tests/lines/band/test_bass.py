@@ -9,7 +9,8 @@ import pytest
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS, colour
-from theorykit.lines.band.bass import FEELS, HIGHEST, LOWEST, bass_line
+from theorykit.lines.band import FEELS
+from theorykit.lines.band.bass import HIGHEST, LOWEST, bass_line
 from theorykit.lines.parts import Sounding
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import KEYS, Key
@@ -148,11 +149,14 @@ def test_a_walking_line_moves_mostly_by_step_and_third():
     sizes = [abs(a.midi - b.midi) for a, b in pairwise(line)]
     assert sum(size <= 4 for size in sizes) / len(sizes) > 0.6
     assert max(sizes) <= 12
-    assert 0 not in sizes
+    assert sizes.count(0) / len(sizes) <= 0.1  # a note is struck again now and then
 
 
 def test_an_unknown_feel_is_refused():
-    with pytest.raises(TheoryError, match=r"no such feel: 'three' \(want two or four\)"):
+    with pytest.raises(
+        TheoryError,
+        match=r"no such feel: 'three' \(want four, two, waltz, ballad, bossa, straight\)",
+    ):
         bass_line(two_five_one("C"), feel="three")
 
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 import pytest
 
 from theorykit.errors import TheoryError
-from theorykit.lines.band.rhythm import FIGURES, NAMES, comping
+from theorykit.lines.band.comping import FIGURES, NAMES, comping
 from theorykit.lines.band.voicings import voice_progression
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one

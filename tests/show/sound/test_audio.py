@@ -15,8 +15,11 @@ import soundfile
 from theorykit.errors import TheoryError
 from theorykit.show.sound import FORMATS, Samples, mp3_bytes, ogg_bytes, wav_bytes
 from theorykit.show.sound.players import audio_html
+from theorykit.show.sound.synthesizer import flac_bytes
 
 RATE = 22050
+# RFC 9639 (FLAC), 2024; RFC 5334 (Ogg), 2008; RFC 3003 (MP3), 2000; common practice (WAV).
+MIME = {"flac": "audio/flac", "wav": "audio/wav", "ogg": "audio/ogg", "mp3": "audio/mpeg"}
 
 
 def tone(seconds: float, rate: int = RATE) -> Samples:
@@ -30,6 +33,16 @@ def test_wav_as_the_standard_library_reads_it():
         assert file.getnframes() == round(1.5 * RATE)
         read = np.frombuffer(file.readframes(RATE), "<i2") / 32768
     assert np.abs(read - tone(1.5).wave[:RATE]).max() < 1e-4
+
+
+def test_flac_keeps_every_frame_to_seventy_decibels_and_is_smaller():
+    left, right = tone(3, 44100).wave, np.roll(tone(3, 44100).wave, 40)
+    given = Samples(np.stack((left, right), axis=1), 44100)
+    data = flac_bytes(given)
+    read, rate = soundfile.read(io.BytesIO(data))
+    assert (rate, read.shape) == (44100, given.wave.shape)
+    assert np.abs(read - given.wave).max() <= 0.5 / 2**11 + 1e-9
+    assert len(data) < len(wav_bytes(given)) / 2
 
 
 @pytest.mark.parametrize("rate", [22050, 44100])
@@ -79,7 +92,7 @@ def test_a_player_holds_its_sound(form):
     text = audio_html(tone(0.5), label="Plain V", form=form)
     found = Element(text).audio
     kind, data = re.fullmatch(r"data:([\w/]+);base64,(.*)", found["src"] or "").groups()
-    assert kind == {"wav": "audio/wav", "ogg": "audio/ogg", "mp3": "audio/mpeg"}[form]
+    assert kind == MIME[form]
     read, rate = soundfile.read(io.BytesIO(base64.b64decode(data)))
     assert len(read) / rate == pytest.approx(0.5, abs=0.1)
 
@@ -103,5 +116,7 @@ def test_label_and_caution_cannot_break_out():
 
 
 def test_an_unknown_format_is_refused():
-    with pytest.raises(TheoryError, match=r"no such audio format: 'flac' \(want wav, ogg, mp3\)"):
-        audio_html(tone(0.1), label="x", form="flac")
+    with pytest.raises(
+        TheoryError, match=r"no such audio format: 'aiff' \(want flac, wav, ogg, mp3\)"
+    ):
+        audio_html(tone(0.1), label="x", form="aiff")

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from listening import mono
 from sweeps import some_and_all
 
 from theorykit import KINDS_OF_QUESTION, Key, question
@@ -14,7 +15,7 @@ APART = 0.01  # of the loudness of the first: what a player of the page still ca
 
 def samples(heard):
     """The mono sound of what is heard, without its count-in."""
-    return np.asarray(render(heard.performance(160, count_in=0)).wave, dtype=float)
+    return np.asarray(mono(render(heard.performance(160, count_in=0))), dtype=float)
 
 
 def difference(one, other):

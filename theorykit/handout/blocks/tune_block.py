@@ -13,7 +13,7 @@ from theorykit.handout.entries import About
 from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Para, Piece, Section, StaffLabel, Table, capital
 from theorykit.lines.band import performance
-from theorykit.lines.chorus import Chorus, write_chorus
+from theorykit.lines.chorus import Chorus, band_feel, write_chorus
 from theorykit.lines.guide_tones import guide_tone_lines
 from theorykit.lines.text import Line
 from theorykit.notes.key import Key
@@ -137,8 +137,7 @@ class TuneBlock(Block):
     def examples(self, tempo: int) -> Iterator[Example]:
         """Yield a chorus with each of its lines, and without."""
         tune, laid = self.music()
-        wishes: dict[str, Any] = {"tempo": tune.tempo or tempo}
-        wishes["swing"] = 1.0 if "straight" in tune.feel.casefold() else None
+        wishes: dict[str, Any] = {"tempo": tune.tempo or tempo, "feel": band_feel(tune.feel)}
         over = laid.applied(tune).progression
         if self.lines == "chorus":
             line = self.chorus().line

@@ -2,15 +2,16 @@
 
 from theorykit.lines.band.accompaniment import (
     colours_over,
-    default_swing,
     performance,
     then,
     unaccompanied,
 )
 from theorykit.lines.band.around_keys import STEPS, keys_by, through_keys
-from theorykit.lines.band.rhythm import SIDE_STICK
+from theorykit.lines.band.feels import FEELS, SIDE_STICK
+from theorykit.lines.band.swing import default_swing
 
 __all__ = [
+    "FEELS",
     "SIDE_STICK",
     "STEPS",
     "colours_over",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import TypedDict, Unpack
@@ -11,7 +11,11 @@ from typing import TypedDict, Unpack
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import Colour
 from theorykit.lines.band.bass import bass_line
-from theorykit.lines.band.rhythm import comping, count, time_keeping
+from theorykit.lines.band.comping import comping
+from theorykit.lines.band.drums import count, sections_of, time_keeping
+from theorykit.lines.band.feels import feel_named
+from theorykit.lines.band.swing import default_swing, lateness
+from theorykit.lines.band.touch import played, sung
 from theorykit.lines.band.voicings import Colours, voice_progression
 from theorykit.lines.parts import PART_NAMES, Part, Performance, Sounding
 from theorykit.lines.text import Line
@@ -42,88 +46,91 @@ def colours_over(line: Line, colour: Colour | None) -> dict[int, tuple[Degree, .
 
 # === Performances ===
 
-ROUND_TEMPO = 100  # beats a minute over which the swing ratio falls by one
-SLOW_RATIO = 4.0  # where the straight line of the ratio would stand at a standstill
-LEAST_SWING, MOST_SWING = 1.0, 3.0
-
 MOST_COUNT_IN, MOST_REPEATS = 4, 64
-LINE_LOUDNESS, OFF_BEAT_ACCENT = 88, 6
-DETACHED = Fraction(1, 16)  # of a note's length, left silent before the next
-LONGEST_GAP = Fraction(1, 8)  # beats
+LINE_LOUDNESS = 84
+SLOW = 76  # beats a minute: at this tempo and below, swing is played with brushes
 
 
-def default_swing(tempo: float) -> float:
-    """Return the ratio of the long to the short eighth that suits a tempo in beats a minute.
+def play_line(
+    line: Line,
+    *,
+    at: Fraction = Fraction(0),
+    loudness: int = LINE_LOUDNESS,
+    late: float = 0.0,
+    seed: int | random.Random = 0,
+) -> Part:
+    """Return a line as a soloist plays it, its first beat on beat ``at``.
 
-    It falls in a straight line with the tempo, from 3.5 at slow ones to 1 at 300, as Friberg and
-    Sundström measured on the ride cymbals of well-known drummers (*Music Perception* 19, 2002; from
-    memory: the line through 2 at 200). Ratios above 3 are cut to 3.
-
-    >>> [default_swing(tempo) for tempo in (60, 120, 200, 300)]
-    [3.0, 2.8, 2.0, 1.0]
-    """
-    return round(min(MOST_SWING, max(LEAST_SWING, SLOW_RATIO - tempo / ROUND_TEMPO)), 2)
-
-
-def play_line(line: Line, *, at: Fraction = Fraction(0), loudness: int = LINE_LOUDNESS) -> Part:
-    """Return a line as a part to be played, its first beat on beat ``at``.
-
-    Notes are slightly detached, and the ones off the beat a little louder (common practice).
+    ``late`` are the milliseconds by which he comes after the drums on the beat. The same seed gives
+    the same deviations.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> line = Line.parse("8th F4 A4 quarter C5 half rest", two_five_one("C"))
-    >>> [(str(n.start), str(n.beats), n.loudness) for n in play_line(line).notes]
-    [('0', '15/32', 88), ('1/2', '15/32', 94), ('1', '15/16', 88)]
+    >>> [(str(n.start), str(n.beats)) for n in play_line(line).notes]
+    [('0', '11/24'), ('1/2', '1/2'), ('1', '11/12')]
     """
-    notes = (
-        Sounding(
-            at + note.start,
-            note.beats - min(LONGEST_GAP, note.beats * DETACHED),
-            note.pitch.midi,
-            loudness + OFF_BEAT_ACCENT * (note.start.denominator == 2),
-        )
-        for note in line.notes
-    )
-    return Part("line", tuple(notes))
+    rng = seed if isinstance(seed, random.Random) else random.Random(seed)
+    written = [Sounding(n.start, n.beats, n.pitch.midi, loudness) for n in line.notes]
+    return Part("line", _moved(sung(written, rng.random(), late=late), at))
 
 
 def accompany(
     progression: Progression,
     *,
     feel: str = "four",
+    drums: str | None = None,
     colours: Colours | None = None,
     style: str = "rootless",
     top: tuple[int, int] | None = None,
     figure: str | None = None,
+    line: Sequence[Sounding] = (),
+    sections: Collection[int] | None = None,
     leads_to: Chord | None = None,
     count_in: int = 0,
     seed: int | random.Random = 0,
 ) -> tuple[Part, Part, Part]:
     """Return piano, bass and drums for a progression, after ``count_in`` bars of clicks.
 
-    ``feel`` is ``"two"`` or ``"four"``; ``colours`` gives degrees over chords by their place;
-    ``style`` and ``top`` are those of the voicings, ``figure`` the rhythm of the piano.
-    ``leads_to`` is the chord that follows, where the music goes on; without it the last chord is
-    held. The same seed gives the same parts, and the same rhythm and bass under another colour as
-    far as the colour allows.
+    ``feel`` is one of ``FEELS``, ``drums`` another for the drummer alone; ``colours`` gives degrees
+    over chords by their place; ``style`` and ``top`` are those of the voicings, ``figure`` the
+    rhythm of the piano, ``line`` what it leaves room for. ``sections`` are the bars, from 0, on
+    which a section begins. ``leads_to`` is the chord that follows, where the music goes on; without
+    it the last chord is held. The same seed gives the same parts, and the same rhythm and bass
+    under another colour as far as the colour allows.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> [part.name for part in accompany(two_five_one("Eb"), count_in=1)]
     ['piano', 'bass', 'drums']
     """
     rng = seed if isinstance(seed, random.Random) else random.Random(seed)
-    voiced = voice_progression(progression, style=style, colours=colours, top=top)
+    ceilings = _ceilings(progression, line)
+    voiced = voice_progression(
+        progression, style=style, colours=colours, top=top, ceilings=ceilings
+    )
     ends = leads_to is None
     start = _count_length(progression, count_in)
     bass = bass_line(progression, feel=feel, colours=colours, leads_to=leads_to, seed=rng)
-    piano = comping(progression, voiced, figure=figure, ends=ends, seed=rng)
+    piano = comping(progression, voiced, feel=feel, figure=figure, line=line, ends=ends, seed=rng)
+    kit = drums or feel
+    struck = time_keeping(progression, feel=kit, sections=sections, goes_on=not ends, seed=rng)
+    drawn = rng.random()
     clicks = count(progression.bars[0].beats, count_in)
-    drums = (*clicks, *_moved(time_keeping(progression), start))
+    timed = _moved(played("drums", struck, drawn), start)
     return (
-        Part("piano", _moved(piano, start)),
-        Part("bass", _moved(bass, start)),
-        Part("drums", drums),
+        Part("piano", _moved(played("piano", piano, drawn), start)),
+        Part("bass", _moved(played("bass", bass, drawn), start)),
+        Part("drums", (*clicks, *timed), feel_named(kit).kit),
     )
+
+
+def _ceilings(progression: Progression, line: Sequence[Sounding]) -> dict[int, int]:
+    """Return for each chord the key under which the piano stays: most of the line lies above."""
+    found = {}
+    for place, chord in enumerate(progression.chords):
+        over = sorted(n.midi for n in line if chord.start <= n.start < chord.end)
+        if over:
+            found[place] = over[len(over) // 4]
+    return found
 
 
 class Section(TypedDict, total=False):
@@ -134,7 +141,6 @@ class Section(TypedDict, total=False):
     top: tuple[int, int] | None
     figure: str | None
     leads_to: Chord | None
-    seed: int | random.Random
 
 
 def performance(
@@ -147,15 +153,19 @@ def performance(
     repeats: int = 1,
     answer_bars: bool = False,
     colours: Colours | None = None,
+    sections: Collection[int] | None = None,
+    seed: int | random.Random = 0,
     **section: Unpack[Section],
 ) -> Performance:
     """Return a line, or none, over a rhythm section, ready to be played.
 
-    ``tempo`` is in beats a minute; ``swing`` defaults to what suits the tempo. The whole sounds
+    ``tempo`` is in beats a minute. Without ``swing`` eighths are as players do at that tempo and in
+    that feel: the drummer's long ones are longer than the soloist's, who is late on the beat; with
+    a ratio all have that one. ``sections`` are the bars on which one begins. The whole sounds
     ``repeats`` times after one count-in of ``count_in`` bars. With ``answer_bars`` the phrase is
     followed each time by the same bars with the rhythm section alone, for an answer. A pickup
-    longer than the count-in makes the count-in longer. ``colours`` and the other wishes (feel,
-    style, top, figure, leads_to, seed) are those of ``accompany``.
+    longer than the count-in makes the count-in longer. ``colours``, ``seed`` and the other wishes
+    (feel, style, top, figure, leads_to) are those of ``accompany``.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> over = two_five_one("C", "short")
@@ -167,15 +177,46 @@ def performance(
     _check_length(line, progression)
     rounds = _rounds(repeats) * (2 if answer_bars else 1)
     count_in = max(count_in, bars_of_pickup(line))
-    whole = replace(progression, bars=progression.bars * rounds)
-    coloured = _repeated(colours or {}, len(progression.chords), rounds)
-    parts: list[Part] = list(accompany(whole, colours=coloured, count_in=count_in, **section))
     start = _count_length(progression, count_in)
-    for turn in range(0, rounds, 2 if answer_bars else 1):
-        if line is not None:
-            parts.append(play_line(line, at=start + progression.beats * turn))
-    ratio = default_swing(tempo) if swing is None else swing
+    rng = seed if isinstance(seed, random.Random) else random.Random(seed)
+    feel = section.setdefault("feel", "four")
+    ratio = _ratio(feel, tempo) if swing is None else swing
+    late = lateness(tempo) if swing is None and not feel_named(feel).even else 0.0
+    turns = range(0, rounds, 2 if answer_bars else 1)
+    above = [
+        note
+        for turn in turns
+        if line is not None
+        for note in play_line(line, at=progression.beats * turn, late=late, seed=rng).notes
+    ]
+    whole = replace(progression, bars=progression.bars * rounds)
+    bars = len(progression.bars)
+    begins = sections_of(bars) if sections is None else sections
+    parts: list[Part] = list(
+        accompany(
+            whole,
+            drums=_drums(feel, tempo),
+            colours=_repeated(colours or {}, len(progression.chords), rounds),
+            line=above,
+            sections=[bar + bars * turn for turn in range(rounds) for bar in begins],
+            count_in=count_in,
+            seed=rng,
+            **section,
+        )
+    )
+    if line is not None:
+        parts.append(Part("line", _moved(above, start)))
     return Performance(_merged(parts), start + whole.beats, tempo, ratio)
+
+
+def _ratio(feel: str, tempo: float) -> float:
+    """Return the drummer's ratio in a feel at a tempo."""
+    return 1.0 if feel_named(feel).even else default_swing(tempo)
+
+
+def _drums(feel: str, tempo: float) -> str:
+    """Return the feel of the drums: brushes where swing is slow."""
+    return "ballad" if feel in ("two", "four") and tempo <= SLOW else feel
 
 
 def unaccompanied(*lines: Line, tempo: float = 100, count_in: int = 1) -> Performance:
@@ -225,11 +266,15 @@ def then(*performances: Performance) -> Performance:
 
 
 def _merged(parts: Iterable[Part]) -> tuple[Part, ...]:
-    """Join the parts of one name, in the order of ``PART_NAMES``."""
+    """Join the parts of one name, in the order of ``PART_NAMES``; the first one chose the sound."""
     notes: dict[str, list[Sounding]] = {}
+    programs: dict[str, int | None] = {}
     for part in parts:
         notes.setdefault(part.name, []).extend(part.notes)
-    return tuple(Part(name, tuple(notes[name])) for name in PART_NAMES if name in notes)
+        programs.setdefault(part.name, part.program)
+    return tuple(
+        Part(name, tuple(notes[name]), programs[name]) for name in PART_NAMES if name in notes
+    )
 
 
 def _moved(notes: Iterable[Sounding], beats: Fraction) -> tuple[Sounding, ...]:

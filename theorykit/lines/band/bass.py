@@ -1,18 +1,23 @@
-"""The bass: roots on the changes, a walking line, and the tones it may take.
+"""The bass: roots on the changes, the line of each feel, and the tones it may take.
 
 Sources: root or fifth on the first beat of a chord, half notes in a two-feel, quarters in a
 four-feel, and before a change a note that leads into it by a half or whole step or from its fifth
-(common practice; so too Ed Friedland, *Building Walking Bass Lines*, 1993, from memory).
+(common practice; so too Ed Friedland, *Building Walking Bass Lines*, 1993, from memory). Where the
+drums accent 2 and 4 the bass does. Bossa: a dotted quarter and an eighth, root and fifth by turns,
+the eighth a pickup of what comes. Straight eighths: broken rhythms around 1 and the eighth after 2.
+Waltz: one, two or three notes a bar (common practice).
 """
 
 from __future__ import annotations
 
 import random
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 
-from theorykit.errors import TheoryError, shown
+from theorykit.lines.band.feels import Feel, feel_named
 from theorykit.lines.band.rhythm import beats_of, group_starts
 from theorykit.lines.band.voicing_styles import Tones, tones_of
 from theorykit.lines.band.voicings import Colours
@@ -26,10 +31,11 @@ from theorykit.tunes.progression import PlacedChord, Progression
 
 @dataclass(frozen=True, slots=True)
 class BassTones:
-    """``first`` may begin the chord, best first; ``fifth`` is empty where there is none."""
+    """``first`` may begin the chord, best first; ``fifth``, ``third`` are empty without one."""
 
     first: tuple[int, ...]
     fifth: tuple[int, ...]
+    third: tuple[int, ...]
     chord: frozenset[int]
     passing: frozenset[int]
 
@@ -72,6 +78,7 @@ def _tones(chord: Chord, colour: tuple[Degree, ...], again: bool, key: Key) -> B
     return BassTones(
         (low.semitone, *(fifth if again else ())),
         fifth,
+        tuple(above(chord.root, degree).semitone for degree in tones.all if degree.number == 3),
         frozenset(note.semitone for note in (low, *held)),
         frozenset(
             {note.semitone for note in coloured}
@@ -93,7 +100,6 @@ def _free(named: list[Note], key: Key) -> tuple[Note, ...]:
 
 # === The line ===
 
-FEELS = ("two", "four")
 LOWEST, HIGHEST = 28, 55  # MIDI: E1, the open low string of a double bass, to G3
 HIGHEST_START = 48  # C3: a chord begins no higher, so that there is room above
 MIDDLE = 38  # D2, around which a line stays
@@ -102,14 +108,25 @@ MIDDLE = 38  # D2, around which a line stays
 # step from below or above, a whole step, the fifth of what follows from below or above.
 APPROACHES = {1: 0.0, -1: 0.3, 2: 0.6, -2: 0.4, 5: 1.3, -7: 1.6}
 # What a move costs by its size in half steps; a move that is not listed costs WIDE.
-MOVES = {0: 4.0, 1: 0.2, 2: 0.0, 3: 0.8, 4: 0.9, 5: 1.4, 7: 1.8, 12: 2.6}
+MOVES = {0: 1.0, 1: 0.2, 2: 0.0, 3: 0.8, 4: 0.9, 5: 1.4, 7: 1.8, 12: 2.6}
 WIDE = 4.5
 PASSING_ON_STRONG, PASSING = 2.0, 0.5  # of a note that is no chord tone, by its beat
-OFF_CENTRE = 0.06  # for each half step away from the middle of the range
+THIRD = 0.7  # by how much a third is cheaper: it tells the chord
+OFF_CENTRE = 0.04  # for each half step away from the middle of the range
 WHIM = 1.6  # how far chance may lift a cost
 OFTEN = 0.6  # how often a two-feel holds a note that leads into the change by itself
 
-LOUD, SOFT = 84, 78
+LOUD, SOFT, PICKUP = 86, 77, 66
+# Moments of a bar, or of a part of one, by its length in beats: what chance may choose.
+MOMENTS: dict[str, dict[int, tuple[str, ...]]] = {
+    "waltz": {3: ("1 3", "1 3", "1 2 3", "1 2 3", "1 5/2 3")},
+    "broken": {
+        4: ("1 5/2 4", "1 5/2 4", "1 5/2 9/2", "1 5/2 7/2 9/2", "1 3 9/2"),
+        2: ("1 5/2", "1 2"),
+    },
+}
+ODD = Fraction(3)  # beats of a group whose first is the strong one
+EIGHTH = Fraction(1, 2)
 GAP = Fraction(1, 16)  # of a beat between two notes
 
 
@@ -147,7 +164,7 @@ def bass_line(
     leads_to: Chord | None = None,
     seed: int | random.Random = 0,
 ) -> tuple[Sounding, ...]:
-    """Return a bass line in written beats, in a ``"two"`` feel or a ``"four"`` that walks.
+    """Return a bass line in written beats, in one of the feels of ``feels.py``.
 
     ``colours`` gives degrees over chords by their place: what contradicts them is not played.
     ``leads_to`` is the chord that follows the last one; without it the last note is held. N.C. is
@@ -157,14 +174,13 @@ def bass_line(
     >>> [(str(note.start), note.midi) for note in bass_line(two_five_one("C", "short"))]
     [('0', 38), ('1', 42), ('2', 43), ('3', 38), ('4', 36)]
     """
-    if feel not in FEELS:
-        raise TheoryError(f"no such feel: {shown(feel)} (want {' or '.join(FEELS)})")
+    row = feel_named(feel)
     rng = seed if isinstance(seed, random.Random) else random.Random(seed)
     whims = _Whims(rng)
     placed = progression.chords
     tones = bass_tones(progression, colours or {})
     firsts = _firsts(placed, tones, leads_to, whims)
-    halves = frozenset(start for start, _ in group_starts(progression))
+    play = {"halves": _two, "bossa": _bossa}.get(row.bass, _walk)
     notes: list[Sounding] = []
     for place, (chord, under) in enumerate(zip(placed, tones, strict=True)):
         if under is None:
@@ -173,12 +189,52 @@ def bass_line(
         if ahead is None and place == len(placed) - 1:
             moments: tuple[Fraction, ...] = (chord.start,)
         else:
-            moments = beats_of(progression, chord)
-            if feel == "two":
-                moments = tuple(m for m in moments if m in halves or m == chord.start)
-        step = _Step(under, moments, chord.end, firsts[place] or 0)
-        notes += _two(step, ahead, whims) if feel == "two" else _walk(step, ahead, whims)
-    return tuple(notes)
+            moments = _moments(row.bass, progression, chord, whims)
+        notes += play(_Step(under, moments, chord.end, firsts[place] or 0), ahead, whims)
+    return tuple(_accented(notes, progression, row))
+
+
+def _moments(
+    way: str, progression: Progression, chord: PlacedChord, whims: _Whims
+) -> tuple[Fraction, ...]:
+    """Return when the bass plays under a chord."""
+    beats = beats_of(progression, chord)
+    if way in ("halves", "bossa"):
+        halves = frozenset(start for start, _ in group_starts(progression))
+        return tuple(m for m in beats if m in halves or m == chord.start)
+    rows = MOMENTS.get(way)
+    if rows is None:
+        return beats
+    found: list[Fraction] = []
+    edges = progression.bar_starts
+    for start, end in pairwise(edges[chord.bar :]):
+        begin, stop = max(start, chord.start), min(end, chord.end)
+        if begin >= stop:
+            break
+        options = rows.get(int(stop - begin)) if (stop - begin).denominator == 1 else None
+        if options is None:
+            found += [beat for beat in beats if begin <= beat < stop]
+        else:
+            row = options[int(whims.at(begin) * len(options))]
+            found += [begin + Fraction(beat) - 1 for beat in row.split()]
+    return tuple(found)
+
+
+def _accented(
+    notes: Iterable[Sounding], progression: Progression, feel: Feel
+) -> Iterator[Sounding]:
+    """Yield notes with the accents of a bar: 2 and 4 in swing, the strong beats where it is even.
+
+    In bars of three beats the first is the strong one. What stands off the beat is softer.
+    """
+    groups = tuple(group_starts(progression))
+    starts = [start for start, _ in groups]
+    for note in notes:
+        start, length = groups[bisect_right(starts, note.start) - 1]
+        beat = note.start - start
+        strong = beat == 0 if feel.even or length == ODD else beat == 1
+        loudness = PICKUP if beat.denominator > 1 else LOUD if strong else SOFT
+        yield replace(note, loudness=loudness)
 
 
 def _firsts(
@@ -248,7 +304,12 @@ def _inner(step: _Step, place: int) -> Iterable[tuple[int, float]]:
     passing = PASSING_ON_STRONG if place % 2 == 0 else PASSING
     tones = step.tones
     return [
-        (midi, OFF_CENTRE * abs(midi - MIDDLE) + passing * (midi % 12 not in tones.chord))
+        (
+            midi,
+            OFF_CENTRE * abs(midi - MIDDLE)
+            + passing * (midi % 12 not in tones.chord)
+            - THIRD * (midi % 12 in tones.third),
+        )
         for midi in range(max(LOWEST, step.first - 12), min(HIGHEST, step.first + 12) + 1)
         if midi % 12 in tones.chord or midi % 12 in tones.passing
     ]
@@ -273,9 +334,35 @@ def _two(step: _Step, ahead: int | None, whims: _Whims) -> list[Sounding]:
         midis.pop()  # no room for one more: the leading note takes the place of the last
     else:
         return _played(moments, step.end, midis)
-    whim = whims.on(moments[-1])
-    costs = {m: c + _move(midis[-1], m, ahead) + WHIM * whim[m] for m, c in _leading(ahead)}
-    return _played(moments, step.end, [*midis, min(costs, key=lambda m: (costs[m], m))])
+    lead = _leads_from(midis[-1], ahead, whims, moments[-1])
+    return _played(moments, step.end, [*midis, *([] if lead is None else [lead])])
+
+
+def _bossa(step: _Step, ahead: int | None, whims: _Whims) -> list[Sounding]:
+    """Return root and fifth by turns, an eighth before each what comes, and one that leads on."""
+    midis = [step.first]
+    for _ in step.moments[1:]:
+        midis.append(_turn(step, midis[-1], None))
+    moments: list[Fraction] = []
+    played: list[int] = []
+    ends = (*step.moments[1:], step.end)
+    for at, after, midi, coming in zip(step.moments, ends, midis, (*midis[1:], None), strict=True):
+        moments.append(at)
+        played.append(midi)
+        pickup = coming if coming is not None else _leads_from(midi, ahead, whims, after)
+        if pickup is not None and after - at >= 1:
+            moments.append(after - EIGHTH)
+            played.append(pickup)
+    return _played(moments, step.end, played)
+
+
+def _leads_from(midi: int, ahead: int | None, whims: _Whims, beat: Fraction) -> int | None:
+    """Return what leads from a note to what is ahead; None if nothing is."""
+    if ahead is None:
+        return None
+    whim = whims.on(beat)
+    costs = {m: c + _move(midi, m, ahead) + WHIM * whim[m] for m, c in _leading(ahead)}
+    return min(costs, key=lambda m: (costs[m], m))
 
 
 def _turn(step: _Step, before: int, ahead: int | None) -> int:
@@ -296,8 +383,6 @@ def _played(moments: Sequence[Fraction], end: Fraction, midis: Sequence[int]) ->
     """Return the notes as played: each held until just before the next."""
     ends = (*moments[1:], end)
     return [
-        Sounding(
-            start, after - start - min(GAP, (after - start) / 4), midi, SOFT if place % 2 else LOUD
-        )
-        for place, (start, after, midi) in enumerate(zip(moments, ends, midis, strict=True))
+        Sounding(start, after - start - min(GAP, (after - start) / 4), midi)
+        for start, after, midi in zip(moments, ends, midis, strict=True)
     ]

@@ -159,10 +159,12 @@ def voice_progression(
     style: str = "rootless",
     colours: Colours | None = None,
     top: tuple[int, int] | None = None,
+    ceilings: Mapping[int, int] | None = None,
 ) -> tuple[Voicing, ...]:
     """Return a voicing for each chord of a progression, so that the voices move the least in all.
 
-    ``colours`` gives degrees over chords by their place, counted from 0. Of ways that move as
+    ``colours`` gives degrees over chords by their place, counted from 0; ``ceilings`` the MIDI
+    number under which a chord is to stay, so far as its voicings allow. Of ways that move as
     little the one wins whose top notes stay nearest to the middle of their range. The whole way is
     weighed, not only the next step.
 
@@ -170,7 +172,10 @@ def voice_progression(
     >>> [str(one) for one in voice_progression(two_five_one("C"))]
     ['Dm7: C4 E4 F4 A4', 'G7: B3 E4 F4 A4', 'Cmaj7: B3 D4 E4 G4']
     """
-    options = _options(progression, style, colours or {}, top)
+    options = [
+        _under(found, (ceilings or {}).get(place))
+        for place, found in enumerate(_options(progression, style, colours or {}, top))
+    ]
     middle = sum(_top(STYLES[style], top)) / 2
     ways: list[tuple[float, float, tuple[Voicing, ...]]] = [(0, 0, ())]
     for candidates in options:
@@ -201,6 +206,14 @@ def _options(
         )
         for place, (chord, following) in enumerate(zip(chords, [*chords[1:], None], strict=True))
     ]
+
+
+def _under(found: tuple[Voicing, ...], ceiling: int | None) -> tuple[Voicing, ...]:
+    """Return the voicings under a key; if there are none, those whose top is the lowest."""
+    if ceiling is None or not found[0].midis:
+        return found
+    lowest = min(one.midis[-1] for one in found)
+    return tuple(one for one in found if one.midis[-1] < max(ceiling, lowest + 1))
 
 
 def _extended(

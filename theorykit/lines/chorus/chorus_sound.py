@@ -4,16 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from itertools import accumulate
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.band import SIDE_STICK, performance
+from theorykit.lines.band import FEELS, performance
 from theorykit.lines.chorus.choruses import Chorus
 from theorykit.lines.excerpts import excerpt
-from theorykit.lines.parts import PART_NAMES, Part, Performance, Sounding
+from theorykit.lines.parts import PART_NAMES, Part, Performance
 
 TEMPO = 120  # beats a minute, where the chart says none
-EVEN = ("straight", "even", "bossa", "latin", "samba", "rock")  # words of a feel without swing
-IN_TWO = ("ballad", "two-beat", "in two", "two feel")
+# Words that a chart's feel may hold, and what the band plays then; the first that is found counts.
+WORDS = {
+    **{"bossa": "bossa", "latin": "bossa", "samba": "bossa"},
+    **{"straight": "straight", "even": "straight", "rock": "straight"},
+    **{"ballad": "ballad", "waltz": "waltz"},
+    **{"two-beat": "two", "in two": "two", "two feel": "two"},
+}
 
 
 def perform_chorus(
@@ -30,7 +36,7 @@ def perform_chorus(
 
     ``bars`` are the first and last bar to be played, counted from 1 over all choruses; ``tempo`` in
     beats a minute, those of the chart's metre, by default that of the chart; ``swing`` by default
-    what suits tempo and feel. With ``loops`` the bass leads back to the first bar.
+    as players do at that tempo in that feel. With ``loops`` the bass leads back to the first bar.
 
     >>> from theorykit.lines.chorus.choruses import write_chorus
     >>> from theorykit.tunes.charts import Chart
@@ -47,9 +53,10 @@ def perform_chorus(
         line,
         line.progression,
         tempo=float(beats * chart.metre.quarters),
-        swing=1.0 if swing is None and straight(chart.feel) else swing,
+        swing=swing,
         count_in=count_in,
-        feel="two" if any(word in chart.feel.lower() for word in IN_TWO) else "four",
+        feel=band_feel(chart.feel),
+        sections=_sections(chorus, first, last),
         leads_to=line.progression.chords[0].chord if loops else None,
         seed=seed,
     )
@@ -73,18 +80,38 @@ def muted(played: Performance, silent: Iterable[str]) -> Performance:
 
 def _clicks(part: Part) -> Part:
     """Return what is left of a part that is silent: the clicks of the count-in."""
-    return replace(part, notes=tuple(note for note in part.notes if _is_click(part, note)))
+    return replace(part, notes=tuple(note for note in part.notes if note.counts_in))
 
 
-def _is_click(part: Part, note: Sounding) -> bool:
-    """Tell whether a note counts in."""
-    return part.name == "drums" and note.midi == SIDE_STICK
+def _sections(chorus: Chorus, first: int, last: int) -> tuple[int, ...] | None:
+    """Return the bars of a stretch, from 0, on which a section of the form begins.
+
+    None where the chart has one section only, or jumps; the band then counts in eights.
+    """
+    lengths = [len(section.bars) for section in chorus.chart.unrolled.sections]
+    if len(lengths) < 2 or sum(lengths) != chorus.bars_each:
+        return None
+    begins = accumulate(lengths[:-1], initial=0)
+    all_of_them = {
+        bar + chorus.bars_each * turn for bar in begins for turn in range(chorus.choruses + 1)
+    }
+    return (0, *sorted(bar + 1 - first for bar in all_of_them if first <= bar < last))
 
 
-def straight(feel: str) -> bool:
+def band_feel(words: str) -> str:
+    """Return the feel of the band that the words of a chart ask for.
+
+    >>> [band_feel(words) for words in ("medium swing", "Jazz Waltz", "even 8ths", "slow ballad")]
+    ['four', 'waltz', 'straight', 'ballad']
+    """
+    lowered = words.lower()
+    return next((feel for word, feel in WORDS.items() if word in lowered), "four")
+
+
+def straight(words: str) -> bool:
     """Tell whether the words of a feel ask for even eighths.
 
     >>> straight("straight eighths"), straight("medium swing")
     (True, False)
     """
-    return any(word in feel.lower() for word in EVEN)
+    return FEELS[band_feel(words)].even

@@ -11,7 +11,7 @@ from mido import Message, MetaMessage, MidiFile, MidiTrack
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.band import default_swing
-from theorykit.lines.parts import PROGRAMS, Part, Performance, Sounding, swung
+from theorykit.lines.parts import PROGRAMS, Part, Performance, Sounding
 from theorykit.lines.text import Line
 from theorykit.tunes.progression import Progression
 
@@ -33,10 +33,10 @@ def midi_bytes(
 ) -> bytes:
     """Return a performance as a Standard MIDI File: one track a part, tempo, metre, key, chords.
 
-    With ``swing="straight"`` eighths are written even, for players that swing by themselves or for
-    editors; with ``"written out"`` they stand where they sound. ``progression`` brings metre, key
-    and chord symbols (as markers), beginning after ``pickup`` beats; ``melody`` is the General MIDI
-    program of the line, counted from 0.
+    With ``swing="straight"`` all notes stand on the grid, for players that swing by themselves or
+    for editors; with ``"written out"`` they stand where they sound. ``progression`` brings metre,
+    key and chord symbols (as markers), beginning after ``pickup`` beats; ``melody`` is the General
+    MIDI program of the line, counted from 0.
 
     >>> from theorykit.lines.parts import Part
     >>> a4 = Part("line", (Sounding(Fraction(0), Fraction(2), 69),))
@@ -47,12 +47,9 @@ def midi_bytes(
         raise TheoryError(f"no such swing in a file: {shown(swing)} (want {', '.join(SWINGS)})")
     if not isinstance(melody, int) or not 0 <= melody <= 127:
         raise TheoryError(f"no such program: {shown(melody)} (want 0 to 127)")
-    ratio = performance.swing if swing == "written out" else 1.0
+    heard = performance if swing == "written out" else None
     tracks = [_head(performance.tempo, progression, pickup)]
-    tracks += [
-        _track(part, ratio, melody if part.name == "line" else PROGRAMS[part.name])
-        for part in performance.parts
-    ]
+    tracks += [_track(part, heard, _program(part, melody)) for part in performance.parts]
     file = BytesIO()
     MidiFile(type=1, ticks_per_beat=TICKS, tracks=tracks).save(file=file)
     return file.getvalue()
@@ -88,9 +85,9 @@ def _lead(pickup: Fraction) -> Fraction:
     return Fraction(ceil(pickup * 4), 4)
 
 
-def _ticks(beat: Fraction, ratio: float = 1.0) -> int:
+def _ticks(beat: Fraction) -> int:
     """Return a place in ticks."""
-    return round(swung(beat, ratio) * TICKS) if ratio > 1 else round(beat * TICKS)
+    return round(beat * TICKS)
 
 
 def _head(tempo: float, progression: Progression | None, pickup: Fraction) -> MidiTrack:
@@ -126,7 +123,22 @@ def _metre(beats: Fraction) -> MetaMessage:
     return MetaMessage("time_signature", numerator=int(beats * unit / 4), denominator=power)
 
 
-def _track(part: Part, ratio: float, program: int) -> MidiTrack:
+def _program(part: Part, melody: int) -> int:
+    """Return the sound of a part: its player's own, or the one that is wished for."""
+    wished = melody if part.name == "line" else PROGRAMS[part.name]
+    return wished if part.program is None else part.program
+
+
+def _edges(note: Sounding, heard: Performance | None) -> tuple[int, int]:
+    """Return where a note begins and ends in ticks, as it is heard or on the grid."""
+    if heard is None:
+        return _ticks(note.start), _ticks(note.start + note.beats)
+    ticks_a_second = heard.tempo / 60 * TICKS
+    start = max(0, round(heard.begins(note) * ticks_a_second))
+    return start, round(heard.ends(note) * ticks_a_second)
+
+
+def _track(part: Part, heard: Performance | None, program: int) -> MidiTrack:
     """Write the notes of a part, none over the next of its pitch."""
     channel = CHANNELS[part.name]
     events = [
@@ -134,8 +146,7 @@ def _track(part: Part, ratio: float, program: int) -> MidiTrack:
         (0, Message("program_change", channel=channel, program=program)),
     ]
     ended, begun = [], []
-    for note, end in _without_overlap(part.notes, ratio):
-        start = _ticks(note.start, ratio)
+    for note, start, end in _without_overlap(part.notes, heard):
         strike = {"channel": channel, "note": note.midi}
         begun.append((start, Message("note_on", velocity=note.loudness, **strike)))
         ended.append((max(end, start + 1), Message("note_off", velocity=0, **strike)))
@@ -153,14 +164,16 @@ def _filled(events: list[tuple[int, Message | MetaMessage]]) -> MidiTrack:
     return track
 
 
-def _without_overlap(notes: Iterable[Sounding], ratio: float) -> Iterable[tuple[Sounding, int]]:
-    """Run through notes with their ends, cut where the same pitch is struck again."""
+def _without_overlap(
+    notes: Iterable[Sounding], heard: Performance | None
+) -> Iterable[tuple[Sounding, int, int]]:
+    """Run through notes with their edges, cut where the same pitch is struck again."""
     following: dict[int, int] = {}
     found = []
-    for note in sorted(notes, key=lambda one: one.start, reverse=True):
-        if following.get(note.midi) == _ticks(note.start, ratio):
+    timed = [(note, *_edges(note, heard)) for note in notes]
+    for note, start, end in sorted(timed, key=lambda one: one[1], reverse=True):
+        if following.get(note.midi) == start:
             continue  # struck twice at once: one stroke is heard
-        end = _ticks(note.start + note.beats, ratio)
-        found.append((note, min(end, following.get(note.midi, end))))
-        following[note.midi] = _ticks(note.start, ratio)
+        found.append((note, start, min(end, following.get(note.midi, end))))
+        following[note.midi] = start
     return reversed(found)

@@ -1,5 +1,6 @@
 """Sound: performances to samples, to bytes and to players in a page."""
 
+from theorykit.show.sound.instruments import keep_soundfont, own_soundfont, soundfont_words
 from theorykit.show.sound.players import (
     CAUTION,
     FORMATS,
@@ -13,11 +14,14 @@ __all__ = [
     "CAUTION",
     "FORMATS",
     "Samples",
+    "keep_soundfont",
     "mp3_bytes",
     "ogg_bytes",
+    "own_soundfont",
     "performance_html",
     "player_html",
     "render",
     "small_players",
+    "soundfont_words",
     "wav_bytes",
 ]

@@ -174,6 +174,11 @@ class SoundFont:
                 return found
         return ()
 
+    def has(self, bank: int, program: int) -> bool:
+        """Tell whether there is a program in a bank."""
+        presets = self.tables["phdr"][:-1]
+        return bool(((presets["program"] == program) & (presets["bank"] == bank)).any())
+
     @lru_cache(maxsize=256)  # noqa: B019
     def _layers(self, bank: int, program: int) -> tuple[tuple[Zone, Zone, Region], ...]:
         """Return every zone of a preset with every zone of its instrument."""

@@ -1,12 +1,13 @@
 """The synthesizer: a performance to samples, and samples to the bytes of a file.
 
 This module is the door to all that makes sound: another synthesizer or encoder takes its place
-here, behind the same four functions. Ours takes every note out of a SoundFont and mixes them to one
-channel; libsndfile makes the files.
+here, behind the same four functions. Ours takes every note out of a SoundFont and mixes them to two
+channels; libsndfile makes the files.
 
 Levels do not follow the loudest moment. Each part is set to the level of ``LEVELS``, measured on
-its own instrument, so that a phrase keeps its balance whatever sound plays the melody and whatever
-chord is coloured. Only a mix that would rise above ``PEAK`` is turned down, as a whole.
+its own instrument key by key as it is heard, so that a phrase keeps its balance whatever sound
+plays the melody and whatever chord is coloured. A band then lies near 16 LUFS below full scale; a
+limiter turns down the few moments that would rise above ``PEAK``.
 """
 
 from __future__ import annotations
@@ -14,7 +15,6 @@ from __future__ import annotations
 import io
 from collections.abc import Iterable
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import lru_cache
 from pathlib import Path
 
@@ -23,16 +23,28 @@ import soundfile
 from numpy.typing import NDArray
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, PROGRAMS, Part, Performance, swung
+from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, PROGRAMS, Part, Performance
+from theorykit.show.sound.instruments import chosen_soundfont
+from theorykit.show.sound.mixing import (
+    SENT,
+    TAPS,
+    body,
+    convolved,
+    gains,
+    heard_power,
+    limited,
+    place_of,
+    room,
+)
 from theorykit.show.sound.soundfont import DRUM_BANK, Region, SoundFont, open_soundfont
-from theorykit.show.sound.voice import correction, release_of, voice
+from theorykit.show.sound.voice import correction, release_of, side_of, voice
 
 Wave = NDArray[np.float32]
 
 
 @dataclass(frozen=True, eq=False)
 class Samples:
-    """Sound in one channel: numbers from -1 to 1, ``rate`` of them a second.
+    """Sound: numbers from -1 to 1, ``rate`` of them a second; in two channels a row for each frame.
 
     >>> Samples(np.zeros(11025, np.float32), 22050).seconds
     0.5
@@ -56,15 +68,20 @@ class Samples:
 
 RATES = (22050, 44100)  # frames a second
 TAIL = 1.0  # seconds after the last beat in which the instruments ring out
-FADE = 0.005  # seconds at either end
 RING_OUT = 0.25  # seconds at the end of the tail in which what still rings is faded
 CYMBAL = 1.5  # seconds that a struck drum or cymbal may ring
+LOOP_TAIL = 3.0  # seconds that ring over the end of a loop into its beginning
+LEAD = 1024  # frames kept before the first, for what a filter answers ahead of a note
 
-# Root mean square levels in dB below full scale: one note as loud as it gets, in its first moment.
-LEVELS = {"line": -22.0, "piano": -21.0, "bass": -16.0, "drums": -28.0}
-MEASURED_ON = {"line": 69, "piano": 60, "bass": 40}  # MIDI numbers; a drum is measured on itself
+# Levels as they are heard, in LUFS: one note as loud as it gets, in its first moment.
+LEVELS = {"line": -11.1, "piano": -15.3, "bass": -15.2, "drums": -17.3}
+MEASURED_LOUDNESS = 100  # of 127, at which instruments are compared
+NEAR_KEYS = 3  # keys so near have one level: they share a recording
 MOMENT = 0.2  # seconds
-PEAK = 10 ** (-3 / 20)  # 3 dB below full scale
+PEAK = 10 ** (-2 / 20)  # 2 dB below full scale: between the frames it rises to 1 dB at most
+SILENT_POWER = 1e-12
+FLAC_BITS = 12  # of 16
+OGG_COMPRESSION = 0.6  # near 128 kbit/s
 BLOCK = 8192  # frames encoded at a time: the Vorbis encoder of libsndfile crashes on long ones
 
 
@@ -74,16 +91,16 @@ def render(
     soundfont: str | Path | None = None,
     melody: str = "tenor saxophone",
     silent: Iterable[str] = (),
-    rate: int = RATES[0],
+    rate: int = RATES[-1],
     ending: str = "tail",
 ) -> Samples:
-    """Return a performance as sound in one channel.
+    """Return a performance as sound in two channels.
 
-    ``soundfont`` is a file .sf2 of the reader's own; ``melody`` is one of ``MELODY_SOUNDS`` in
-    ``lines.parts``; ``silent`` names parts to leave out. With the ``ending`` ``"tail"`` the sound
-    is ``TAIL`` seconds longer than the performance and rings out. With ``"loop"`` it is exactly as
-    long, and what rings over its end sounds at its beginning, so that it can be played round and
-    round.
+    ``soundfont`` is a file .sf2, by default the one that ``instruments.py`` chooses; ``melody`` is
+    one of ``MELODY_SOUNDS`` in ``lines.parts``; ``silent`` names parts to leave out. With the
+    ``ending`` ``"tail"`` the sound is ``TAIL`` seconds longer than the performance and rings out.
+    With ``"loop"`` it is exactly as long, and what rings over its end sounds at its beginning, so
+    that it can be played round and round.
 
     >>> from theorykit.lines.parts import Part, Sounding
     >>> from fractions import Fraction
@@ -93,14 +110,17 @@ def render(
     (3.0, True)
     """
     _check(melody, silent := tuple(silent), rate, ending)
-    mixer = _Mixer(performance, open_soundfont(soundfont), MELODY_SOUNDS[melody], rate)
+    font = open_soundfont(soundfont or chosen_soundfont())
+    tail = LOOP_TAIL if ending == "loop" else TAIL
+    mixer = _Mixer(performance, font, MELODY_SOUNDS[melody], rate, tail)
     for part in performance.parts:
         if part.name not in silent:
             mixer.play(part)
-    wave = _looped(mixer.mix, rate) if ending == "loop" else _faded(mixer.mix, rate)
-    loudest = float(np.abs(wave).max(initial=0))
-    if loudest > PEAK:
-        wave *= PEAK / loudest
+    mix = _faded(mixer.finished(), rate)
+    if ending == "loop":
+        mix = _looped(mix, round(performance.seconds * rate))
+    kept = mix if ending == "loop" else mix[:, LEAD:]
+    wave = np.ascontiguousarray(limited(kept, rate, PEAK, loops=ending == "loop").T)
     wave.flags.writeable = False
     return Samples(wave, rate)
 
@@ -122,80 +142,104 @@ def _check(melody: str, silent: tuple[str, ...], rate: int, ending: str) -> None
 
 
 class _Mixer:
-    """Where the notes of every part are added up."""
+    """Where the notes of every part are added up, each part in two channels of its own."""
 
-    def __init__(self, performance: Performance, font: SoundFont, melody: int, rate: int) -> None:
+    def __init__(
+        self, performance: Performance, font: SoundFont, melody: int, rate: int, tail: float
+    ) -> None:
         self.performance = performance
         self.font = font
         self.rate = rate
         self.programs = PROGRAMS | {"line": melody}
-        self.mix = np.zeros(round(performance.seconds * rate) + round(TAIL * rate), np.float32)
-
-    def frame(self, beat: Fraction) -> int:
-        """Return the frame on which a written beat sounds."""
-        performance = self.performance
-        return round(swung(beat, performance.swing) * 60 / performance.tempo * self.rate)
+        self.earliest = 0 if tail == LOOP_TAIL else LEAD  # before a loop lies its end
+        self.frames = LEAD + round(performance.seconds * rate) + round(tail * rate)
+        self.parts: dict[str, Wave] = {}
 
     def play(self, part: Part) -> None:
         """Add the notes of a part."""
-        bank, program = DRUM_BANK * (part.name == "drums"), self.programs[part.name]
+        drums = part.name == "drums"
+        bank, program = DRUM_BANK * drums, self.programs[part.name]
+        if part.program is not None and self.font.has(bank, part.program):
+            program = part.program
+        bus = self.parts.setdefault(part.name, np.zeros((2, self.frames), np.float32))
         full = 10 ** (LEVELS[part.name] / 20)
         for note in part.notes:
-            start = self.frame(note.start)
-            held = self.frame(note.start + note.beats) - start
-            if bank == DRUM_BANK:
-                held = round(CYMBAL * self.rate)
-            measured = MEASURED_ON.get(part.name, note.midi)
-            level = full * _level(self.font, bank, program, measured, self.rate)
-            for region in self.font.regions(bank, program, note.midi, note.loudness):
-                tune = 0.0 if bank == DRUM_BANK else correction(region)
-                loud = level * (note.loudness / 127) ** 2
-                self.strike(region, note.midi, tune, start, held, loud)
+            begins, ends = self.performance.begins(note), self.performance.ends(note)
+            start = max(self.earliest, LEAD + round(begins * self.rate))
+            held = round(CYMBAL * self.rate) if drums else round((ends - begins) * self.rate)
+            key = note.midi if drums else note.midi // NEAR_KEYS * NEAR_KEYS + NEAR_KEYS // 2
+            level = full * _level(self.font, bank, program, key, self.rate)
+            level *= (note.loudness / 127) ** 2
+            place = place_of(part.name, note.midi)
+            regions = self.font.regions(bank, program, note.midi, note.loudness)
+            for region in regions:
+                tune = 0.0 if drums else correction(region)
+                # one recording stands in our place, a pair on both sides of it
+                left, right = gains(place + (side_of(region) if len(regions) > 1 else 0.0))
+                sound = self.struck(region, note.midi, tune, held)[: self.frames - start]
+                bus[0, start : start + len(sound)] += sound * np.float32(left * level)
+                bus[1, start : start + len(sound)] += sound * np.float32(right * level)
 
-    def strike(
-        self, region: Region, midi: int, tune: float, start: int, held: int, level: float
-    ) -> None:
-        """Add one note: as long as it is held, then its release."""
+    def struck(self, region: Region, midi: int, tune: float, held: int) -> Wave:
+        """Return one note: as long as it is held, then its release."""
         fall = release_of(region, self.rate)
         wave = voice(region, midi, self.rate, held + len(fall), tune=tune)
-        wave = wave[: len(self.mix) - start]
-        after = start + min(held, len(wave))
-        self.mix[start:after] += wave[:held] * np.float32(level)
         ringing = wave[held:]
-        self.mix[after : after + len(ringing)] += ringing * fall[: len(ringing)] * np.float32(level)
+        return np.concatenate((wave[:held], ringing * fall[: len(ringing)]))
+
+    def finished(self) -> Wave:
+        """Return all parts together, in their room; the bass with what small loudspeakers play."""
+        mix = np.zeros((2, self.frames), np.float32)
+        sent = np.zeros(self.frames, np.float32)
+        for name, bus in self.parts.items():
+            if name == "bass":
+                middle = convolved(bus[0], body(self.rate))[0]
+                late = TAPS // 2  # the filter is as long before a note as after it
+                bus[:, : self.frames - late] = middle[late:]
+            mix += bus
+            sent += bus.sum(axis=0) * np.float32(SENT[name])
+        if self.parts:
+            mix += convolved(sent, room(self.rate))
+        return mix
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=1024)
 def _level(font: SoundFont, bank: int, program: int, key: int, rate: int) -> float:
-    """Return what brings a note of an instrument to full level in its first moment."""
-    regions = font.regions(bank, program, key, 100)
+    """Return what brings a note of an instrument to full level in its first moment, as heard."""
+    regions = font.regions(bank, program, key, MEASURED_LOUDNESS)
     if not regions:
+        if bank == DRUM_BANK and font.has(bank, program):
+            return 0.0  # a kit without this drum
         raise TheoryError(
             f"the SoundFont {shown(font.path.name)} has no sound for program {program} of bank "
             f"{bank} (want one with the sounds of General MIDI)"
         )
-    moment = np.zeros(round(MOMENT * rate), np.float32)
+    moment = np.zeros((2, round(MOMENT * rate)), np.float32)
     for region in regions:
-        wave = voice(region, key, rate, len(moment))
-        moment[: len(wave)] += wave
-    power = float(np.mean(moment**2))
-    return power**-0.5 if power > 1e-12 else 0.0
+        wave = voice(region, key, rate, moment.shape[1])
+        moment[:, : len(wave)] += np.outer(gains(side_of(region)), wave).astype(np.float32)
+    power = sum(heard_power(channel, rate) for channel in moment)
+    return power**-0.5 if power > SILENT_POWER else 0.0
 
 
 def _faded(mix: Wave, rate: int) -> Wave:
-    """Return the mix with a short fade at its start, and a longer one where it rings out."""
-    rise, fall = round(FADE * rate), round(RING_OUT * rate)
-    mix[:rise] *= np.linspace(0, 1, rise, dtype=np.float32)
-    mix[-fall:] *= np.cos(np.linspace(0, np.pi / 2, fall, dtype=np.float32))
+    """Return the mix with a longer fade where it rings out."""
+    fall = round(RING_OUT * rate)
+    mix[:, -fall:] *= np.cos(np.linspace(0, np.pi / 2, fall, dtype=np.float32))
     return mix
 
 
-def _looped(mix: Wave, rate: int) -> Wave:
-    """Return the mix without its tail, what rings in the tail added at the beginning."""
-    length = len(mix) - round(TAIL * rate)
-    wave, rest = mix[:length].copy(), mix[length:]
-    wave[: len(rest)] += rest[: len(wave)]
-    return wave
+def _looped(mix: Wave, length: int) -> Wave:
+    """Return ``length`` frames of the mix, what lies before and after added where it comes round.
+
+    >>> _looped(np.arange(2 * (LEAD + 6), dtype=np.float32).reshape(2, -1) * 0 + 1, 4)[0, :].sum()
+    np.float32(1030.0)
+    """
+    rounds = -(-(mix.shape[1] + length) // length)
+    whole = np.zeros((2, (rounds + LEAD // length + 1) * length), np.float32)
+    before = -LEAD % length
+    whole[:, before : before + mix.shape[1]] = mix
+    return np.asarray(whole.reshape(2, -1, length).sum(axis=1), np.float32)
 
 
 def wav_bytes(samples: Samples) -> bytes:
@@ -205,25 +249,40 @@ def wav_bytes(samples: Samples) -> bytes:
     >>> wav_bytes(Samples(np.zeros(4, np.float32), 22050))[:4]
     b'RIFF'
     """
-    return _encoded(samples, "WAV", "PCM_16")
+    return _encoded(samples.wave, samples.rate, "WAV", "PCM_16")
 
 
-def ogg_bytes(samples: Samples) -> bytes:
-    """Return the sound as Ogg Vorbis, of exactly the same length, about a tenth of the WAV."""
-    return _encoded(samples, "OGG", "VORBIS")
+def ogg_bytes(samples: Samples, *, compression: float = OGG_COMPRESSION) -> bytes:
+    """Return the sound as Ogg Vorbis, of exactly the same length, about a tenth of the WAV.
+
+    ``compression`` goes from 0, the largest file, to 1, the smallest.
+    """
+    return _encoded(samples.wave, samples.rate, "OGG", "VORBIS", compression_level=compression)
+
+
+def flac_bytes(samples: Samples) -> bytes:
+    """Return the sound as FLAC, made at once, of exactly the same length.
+
+    It keeps ``FLAC_BITS`` bits of each number: what is lost lies near 74 decibels below full scale,
+    and the file is a third of the WAV.
+    """
+    steps = 1 << (FLAC_BITS - 1)
+    whole = np.clip(np.round(samples.wave * steps), -steps, steps - 1).astype(np.int16)
+    return _encoded(whole << (16 - FLAC_BITS), samples.rate, "FLAC", "PCM_16")
 
 
 def mp3_bytes(samples: Samples) -> bytes:
     """Return the sound as MP3, which every browser plays; up to a tenth of a second longer."""
-    return _encoded(samples, "MP3", "MPEG_LAYER_III")
+    return _encoded(samples.wave, samples.rate, "MP3", "MPEG_LAYER_III")
 
 
-def _encoded(samples: Samples, container: str, coding: str) -> bytes:
+def _encoded(
+    wave: NDArray[np.float32] | NDArray[np.int16], rate: int, form: str, coding: str, **how: float
+) -> bytes:
     """Encode block by block."""
     target = io.BytesIO()
-    with soundfile.SoundFile(
-        target, "w", samples.rate, channels=1, format=container, subtype=coding
-    ) as file:
-        for start in range(0, len(samples.wave), BLOCK):
-            file.write(samples.wave[start : start + BLOCK])
+    channels = 1 if wave.ndim == 1 else wave.shape[1]
+    with soundfile.SoundFile(target, "w", rate, channels, coding, format=form, **how) as file:
+        for start in range(0, len(wave), BLOCK):
+            file.write(wave[start : start + BLOCK])
     return target.getvalue()

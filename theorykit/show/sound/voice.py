@@ -188,13 +188,12 @@ def _volume(region: Region, key: int, time: Wave) -> Wave:
         swing = region.shape["tremolo to volume"] / 10
         level = level * 10 ** (_wobble(region, "tremolo", time) * np.float32(swing / 20))
     quieter = ATTENUATION * max(0, region.shape["attenuation"]) / 10
-    return np.asarray(level * np.float32(10 ** (-quieter / 20) * _centred(region)), np.float32)
+    return np.asarray(level * np.float32(10 ** (-quieter / 20)), np.float32)
 
 
-def _centred(region: Region) -> float:
-    """Return the level in one channel of a recording that stands left or right of the middle."""
-    angle = (min(max(region.shape["pan"] / 500, -1), 1) + 1) * np.pi / 4
-    return float(np.cos(angle) + np.sin(angle)) / 2
+def side_of(region: Region) -> float:
+    """Return where a recording stands in its instrument: -1 on the left, 1 on the right."""
+    return float(min(max(region.shape["pan"] / 500, -1), 1))
 
 
 def _filtered(wave: Wave, region: Region, key: int, rate: int) -> Wave:

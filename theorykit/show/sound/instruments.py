@@ -1,0 +1,88 @@
+"""Instruments: which SoundFont plays, the reader's own, one of the system, or the built-in one.
+
+The reader's own is one setting on disk, the path of a file. Without it the usual folders are looked
+through for a large free SoundFont with the sounds of General MIDI, whose recordings are fifty times
+as long as those of the built-in one. Sources of the folders: the packages of Debian, Fedora and
+Arch (common practice); elsewhere the folder in which the system keeps instruments.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+
+from theorykit.errors import TheoryError
+from theorykit.show.files import make_own_folder
+from theorykit.show.own_reader import own_folder
+from theorykit.show.sound.soundfont import open_soundfont
+
+FILE = "soundfont.txt"
+LONGEST = 4096  # bytes of the setting that are looked at
+FOLDERS = (
+    *("/usr/share/sounds/sf2", "/usr/share/soundfonts", "/usr/local/share/soundfonts"),
+    *("/opt/homebrew/share/soundfonts", "~/Library/Audio/Sounds/Banks", "C:/soundfonts"),
+)
+NAMES = ("FluidR3_GM.sf2", "default-GM.sf2", "FluidR3_GM2-2.sf2", "default.sf2")
+OWN, SYSTEM, BUILT_IN = "your own", "found on this system", "built in"
+
+
+def own_soundfont() -> Path | None:
+    """Return the SoundFont that was kept as a setting; None if none was, or it is gone."""
+    try:
+        with (own_folder() / FILE).open("rb") as file:
+            path = Path(file.read(LONGEST).decode("utf-8").strip())
+        return path if path.is_file() else None
+    except (OSError, UnicodeDecodeError, ValueError):
+        return None
+
+
+def keep_soundfont(path: str | Path | None) -> str:
+    """Keep a file .sf2 for all that sounds from now on, and say what plays; None forgets it.
+
+    A file that cannot be played is refused, and the setting stays as it was.
+    """
+    folder = own_folder()
+    try:
+        if path is None:
+            (folder / FILE).unlink(missing_ok=True)
+        else:
+            chosen = Path(path).expanduser().resolve()
+            open_soundfont(chosen)
+            make_own_folder(folder)
+            new = folder / f"{FILE}.new"
+            new.write_text(f"{chosen}\n", encoding="utf-8")
+            new.replace(folder / FILE)
+    except OSError as wrong:
+        raise TheoryError(f"cannot keep a SoundFont in {folder}: {wrong.strerror}") from None
+    return soundfont_words()
+
+
+@lru_cache(maxsize=1)
+def system_soundfont() -> Path | None:
+    """Return the first SoundFont in the usual folders that can be opened; None without one."""
+    for folder in FOLDERS:
+        for name in NAMES:
+            path = Path(folder).expanduser() / name
+            try:
+                if path.is_file():
+                    open_soundfont(path)
+                    return path
+            except (OSError, TheoryError):
+                continue
+    return None
+
+
+def chosen_soundfont() -> Path | None:
+    """Return the SoundFont that plays where none is named; None for the built-in one."""
+    return own_soundfont() or system_soundfont()
+
+
+def soundfont_words() -> str:
+    """Say which SoundFont plays, and whose it is.
+
+    >>> soundfont_words().endswith(")")
+    True
+    """
+    own, found = own_soundfont(), system_soundfont()
+    whose = OWN if own else SYSTEM if found else BUILT_IN
+    return f"{open_soundfont(own or found).path.name} ({whose})"

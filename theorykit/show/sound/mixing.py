@@ -1,0 +1,175 @@
+"""Mixing: where each instrument stands, the room around it, how loud, and the last decibels.
+
+Source of the weighting: Recommendation ITU-R BS.1770-4, 2015, its two filters written for any frame
+rate by their analogue corner frequencies (from memory; the test compares them with a library). The
+rest is common practice of recording: bass and line in the middle, the drums as one hears them from
+the hall, a small room on everything but the bass, a limiter that hardly works.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+Wave = NDArray[np.float32]
+
+# === Places ===
+
+# Left is -1, right is 1. A drum is found by its General MIDI number, a piano key by its height.
+PLACES = {"line": 0.0, "piano": -0.3, "bass": 0.0, "drums": 0.1}
+DRUM_PLACES = {36: 0.0, 37: -0.1, 38: -0.1, 40: -0.15, 42: -0.35, 44: -0.35, 49: -0.25, 51: 0.35}
+DRUM_PLACES |= {43: 0.3, 45: 0.2, 48: -0.05}
+WIDTH, MIDDLE_KEY = 0.008, 62  # of a piano: to the right by key above the middle
+
+
+def place_of(name: str, midi: int) -> float:
+    """Return where a note of a part stands, from -1 on the left to 1 on the right.
+
+    >>> place_of("bass", 40), place_of("drums", 51) > 0, place_of("piano", 50) < 0
+    (0.0, True, True)
+    """
+    if name == "drums":
+        return DRUM_PLACES.get(midi, PLACES[name])
+    return PLACES[name] + (WIDTH * (midi - MIDDLE_KEY) if name == "piano" else 0.0)
+
+
+def gains(place: float) -> tuple[float, float]:
+    """Return the levels left and right of what stands at a place; their powers add up to one.
+
+    >>> [round(gain, 3) for gain in (*gains(0.0), *gains(-1.0))]
+    [0.707, 0.707, 1.0, 0.0]
+    """
+    angle = (min(max(place, -1.0), 1.0) + 1) * np.pi / 4
+    return float(np.cos(angle)), float(np.sin(angle))
+
+
+# === Loudness ===
+
+SHELF_HZ, SHELF_DB, SHELF_Q = 1681.974450955533, 3.999843853973347, 0.7071752369554196
+LOW_HZ, LOW_Q = 38.13547087602444, 0.5003270373238773
+
+
+@lru_cache(maxsize=32)
+def weighting(size: int, rate: int) -> Wave:
+    """Return by what the power at each frequency of a spectrum counts as loudness."""
+    z = np.exp(-2j * np.pi * np.fft.rfftfreq(size))
+    gain = 10 ** (SHELF_DB / 20)
+    k = np.tan(np.pi * SHELF_HZ / rate)
+    mid = gain**0.4996667741545416
+    shelf = _ratio(
+        (gain + mid * k / SHELF_Q + k * k, 2 * (k * k - gain), gain - mid * k / SHELF_Q + k * k),
+        (1 + k / SHELF_Q + k * k, 2 * (k * k - 1), 1 - k / SHELF_Q + k * k),
+        z,
+    )
+    k = np.tan(np.pi * LOW_HZ / rate)
+    whole = 1 + k / LOW_Q + k * k
+    low = _ratio((1, -2, 1), (1, 2 * (k * k - 1) / whole, (1 - k / LOW_Q + k * k) / whole), z)
+    return np.asarray(np.abs(shelf * low) ** 2, np.float32)
+
+
+def _ratio(
+    over: tuple[float, float, float], under: tuple[float, float, float], z: NDArray[np.complex128]
+) -> NDArray[np.complex128]:
+    """Return the response of a filter of second order."""
+    top, bottom = (c[0] + c[1] * z + c[2] * z * z for c in (over, under))
+    return np.asarray(top / bottom)
+
+
+def heard_power(wave: Wave, rate: int) -> float:
+    """Return the mean power of a sound in one channel, weighted as it is heard."""
+    power = np.abs(np.fft.rfft(wave)) ** 2 * weighting(len(wave), rate)
+    return float(2 * power.sum()) / len(wave) ** 2
+
+
+# === The room and the bass ===
+
+ROOM_SECONDS = 0.55  # until its sound has fallen by 60 dB
+FIRST_ECHOES = (0.011, 0.017, 0.023, 0.031, 0.041)  # seconds, by turns left and right
+SENT = {"line": 0.16, "piano": 0.12, "bass": 0.02, "drums": 0.13}  # how much of a part it answers
+DAMPED_HZ, THIN_HZ = 4500.0, 180.0  # above and below them it answers less
+BODY_HZ = (170.0, 650.0)  # what a small loudspeaker plays of a bass
+BODY = 1.0  # how much of that is added
+TAPS = 1023  # frames of the filter for it
+
+
+@lru_cache(maxsize=4)
+def room(rate: int) -> Wave:
+    """Return the answer of a small room to a click, in two channels; its power is one in each."""
+    frames = round(ROOM_SECONDS * rate)
+    time = np.arange(frames) / rate
+    noise = np.random.default_rng(1).standard_normal((2, frames))
+    noise *= 10 ** (-3 * time / ROOM_SECONDS) * (time > FIRST_ECHOES[0])
+    for number, echo in enumerate(FIRST_ECHOES):
+        noise[number % 2, round(echo * rate)] += 8.0 - number
+    hertz = np.fft.rfftfreq(2 * frames, 1 / rate)
+    damped = 1 / (1 + (hertz / DAMPED_HZ) ** 2) * (hertz**2 / (hertz**2 + THIN_HZ**2))
+    answer = np.fft.irfft(np.fft.rfft(noise, 2 * frames) * damped)[:, :frames]
+    answer /= np.sqrt((answer**2).sum(axis=1, keepdims=True))
+    return answer.astype(np.float32)
+
+
+@lru_cache(maxsize=4)
+def body(rate: int) -> Wave:
+    """Return the filter that adds to a bass what a small loudspeaker plays of it."""
+    time = (np.arange(TAPS) - TAPS // 2) / rate
+    low, high = (2 * hertz / rate * np.sinc(2 * hertz * time) for hertz in BODY_HZ)
+    band = (high - low) * np.hanning(TAPS) * BODY
+    band[TAPS // 2] += 1.0
+    return band[None].astype(np.float32)
+
+
+def convolved(wave: Wave, kernel: Wave) -> Wave:
+    """Return a sound behind each row of a kernel, cut to its own length.
+
+    >>> convolved(np.array([1, 0, 0, 2], np.float32), np.array([[0, 1]], np.float32)).round(5)
+    array([[0., 1., 0., 0.]], dtype=float32)
+    """
+    taps = kernel.shape[1]
+    size = 1 << max(10, (4 * taps - 1).bit_length())
+    step = size - taps + 1
+    count = -(-len(wave) // step)
+    blocks = np.zeros((count, step), np.float32)
+    blocks.ravel()[: len(wave)] = wave
+    spectra = np.fft.rfft(blocks, size)
+    out = np.zeros((len(kernel), count * step + size), np.float32)
+    for channel, answer in enumerate(np.fft.rfft(kernel, size)):
+        back = np.fft.irfft(spectra * answer, size)
+        for number in range(count):
+            out[channel, number * step : number * step + size] += back[number]
+    return out[:, : len(wave)]
+
+
+# === The limiter ===
+
+HOP = 0.001  # seconds whose loudest moment is looked at
+AHEAD = 12  # hops before a peak in which the level falls, and after it in which it comes back
+
+
+def limited(wave: Wave, rate: int, ceiling: float, *, loops: bool = False) -> Wave:
+    """Return a sound, a row for each channel, in which nothing is above a ceiling.
+
+    The level falls smoothly around peaks and is one for all channels; what ``loops`` is a ring.
+    """
+    hop, frames = round(HOP * rate), wave.shape[1]
+    count = -(-frames // hop)
+    peaks = np.zeros(count * hop, np.float32)
+    for channel in wave:
+        np.maximum(peaks[:frames], np.abs(channel), out=peaks[:frames])
+    wanted = np.minimum(1.0, ceiling / np.maximum(peaks.reshape(count, hop).max(axis=1), 1e-9))
+    if wanted.min() >= 1.0:
+        return wave
+    wide = _beyond(wanted, 2 * AHEAD + 1, loops)
+    least = np.lib.stride_tricks.sliding_window_view(wide, 2 * AHEAD + 3).min(axis=1)
+    smooth = np.lib.stride_tricks.sliding_window_view(least, 2 * AHEAD + 1).mean(axis=1)
+    middles = (np.arange(-1, count + 1) + 0.5) * hop
+    around = _beyond(smooth, 1, loops)
+    level = np.interp(np.arange(frames), middles, around)
+    return np.asarray(wave * level.astype(np.float32), np.float32)
+
+
+def _beyond(levels: Wave, hops: int, loops: bool) -> Wave:
+    """Return levels with some more before and after: those of the other end, or the last again."""
+    at = np.arange(-hops, len(levels) + hops)
+    return levels[at % len(levels) if loops else np.clip(at, 0, len(levels) - 1)]
