@@ -7,14 +7,15 @@ machine's memory is filled as well.
 
 from __future__ import annotations
 
-import errno
 import os
+import re
 import resource
 import signal
 import subprocess
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -26,6 +27,8 @@ from tests.proof.keepings import KEEPINGS, Keeping
 __all__ = ["filled"]
 
 SIZES = (0, 1, 100, 511, 512, 4095, 4096, 8192, 20_000, 47_000, 48_000, 60_000, 100_000)
+ROOM = re.compile(r"full|space|room", re.IGNORECASE)
+MOST_ADDED, MOST_REPLACED = 60, 5  # writes until a disk must be full
 SMALL_DISK = 400_000  # bytes
 
 
@@ -36,11 +39,11 @@ def filled(count: int, seed: int, step: Callable[[int], None] = lambda _: None) 
     for keeping in KEEPINGS:
         for size in sizes:
             with TemporaryDirectory(prefix="theorykit-full-") as name:
-                _in_a_child(found, keeping, Path(name), lambda: limited(size))
+                _in_a_child(found, keeping, Path(name), partial(limited, size), is_full=False)
             step(1)
         for place in _small_disks():
             with place as folder:
-                _in_a_child(found, keeping, folder, lambda: full(folder))
+                _in_a_child(found, keeping, folder, partial(full, folder), is_full=True)
         found.by[keeping.name] = len(sizes)
     found.figures["a small disk of its own"] = "filled" if _can_mount() else "not allowed here"
     found.seconds = time.perf_counter() - begun
@@ -48,7 +51,12 @@ def filled(count: int, seed: int, step: Callable[[int], None] = lambda _: None) 
 
 
 def _in_a_child(
-    found: Account, keeping: Keeping, folder: Path, narrow: Callable[[], object]
+    found: Account,
+    keeping: Keeping,
+    folder: Path,
+    narrow: Callable[[], object],
+    *,
+    is_full: bool,
 ) -> None:
     """Keep two things, then write on with no room in a process of its own, then look."""
     keeping.write(folder, "before", 0)
@@ -67,6 +75,8 @@ def _in_a_child(
     what, _, words = said.partition("\t")
     if what == "told":
         found.refused += 1
+        if is_full and not ROOM.search(words):
+            found.fail(f"{keeping.name}: does not say that the disk is full: {words}")
     elif not what.isdecimal():
         found.fail(f"{keeping.name}: {words or said}")
     kept = {"before": 1} if keeping.adds or not what.isdecimal() else {}
@@ -81,7 +91,7 @@ def _write_on(keeping: Keeping, folder: Path, narrow: Callable[[], object], pipe
     said = "0\t"
     try:
         narrow()
-        for number in range(2, 60):
+        for number in range(2, MOST_ADDED if keeping.adds else MOST_REPLACED):
             keeping.write(folder, "before", number)
     except TheoryError as error:
         wrong = ", ".join(faults_of_refusal(error))
@@ -140,5 +150,3 @@ def _small_disk() -> Iterator[Path]:
         finally:
             subprocess.run(["umount", "-l", name], check=True, capture_output=True)
 
-
-_ = errno

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from theorykit.errors import TheoryError
 from theorykit.notes.reader import READERS, Reader, reader
-from theorykit.show.files import make_own_folder
+from theorykit.show.files import make_own_folder, put_whole
 
 __all__ = ["keep_reader", "own_folder", "own_reader", "reader_or_own"]
 
@@ -40,9 +40,7 @@ def keep_reader(who: Reader | str) -> Reader:
     folder = own_folder()
     try:
         make_own_folder(folder)
-        new = folder / f"{FILE}.new"
-        new.write_text(f"{found.name}\n", encoding="utf-8")
-        new.replace(folder / FILE)
+        put_whole(folder / FILE, f"{found.name}\n".encode(), replace=True, own=True)
     except OSError as wrong:
         raise TheoryError(f"cannot keep what you play in {folder}: {wrong.strerror}") from None
     return found
