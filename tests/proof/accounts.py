@@ -35,7 +35,7 @@ class Account:
     failed: int = 0
     failures: list[str] = field(default_factory=list)
     figures: dict[str, Any] = field(default_factory=dict)
-    by: Counter[str] = field(default_factory=Counter)  # how many of each kind were tried
+    by: dict[str, int] = field(default_factory=dict)  # how many of each kind were tried
 
     def fail(self, words: str) -> None:
         """Count a failure and keep its words."""
@@ -62,9 +62,10 @@ class Account:
         self.failed += other.failed
         self.failures = [*self.failures, *other.failures][:MOST_KEPT]
         self.took(other.longest, other.longest_at)
-        self.by.update(other.by)
+        self.by = dict(Counter(self.by) + Counter(other.by))
         for name, value in other.figures.items():
-            self.figures[name] = max(value, self.figures.get(name, value))
+            here = self.figures.get(name, value)
+            self.figures[name] = value if isinstance(value, str) else max(value, here)
 
     @property
     def is_good(self) -> bool:
@@ -103,7 +104,7 @@ def report_text(accounts: Iterable[Account]) -> str:
         rows += ["", f"{one.part} ({one.seconds:.0f} s)"]
         rows += [f"  {name}: {value}" for name, value in one.figures.items()]
         if one.by:
-            rows.append("  " + ", ".join(f"{name} {count:,}" for name, count in one.by.items()))
+            rows.append("  " + ", ".join(f"{name} {count:,}" for name, count in sorted(one.by.items())))
         rows += [f"  ! {words}" for words in one.failures]
     return "\n".join(rows)
 

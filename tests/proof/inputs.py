@@ -20,7 +20,7 @@ from tests.proof.accounts import Account, faults_of_refusal
 from tests.proof.files_read import FILES
 from tests.proof.texts_read import TEXTS, Reading
 
-__all__ = ["READINGS", "MOST_SECONDS", "counts", "tried", "try_one"]
+__all__ = ["READINGS", "all_tried", "drawn", "tried", "try_one"]
 
 READINGS = {one.name: one for one in (*TEXTS, *FILES)}
 MOST_SECONDS = 2.0  # for one input
@@ -140,7 +140,49 @@ def _cut(given: Any, fails: Callable[[Any], bool]) -> Any:
     return given
 
 
-def counts(total: int) -> dict[str, int]:
+BATCH = 250  # inputs that a process tries at a time
+
+
+def all_tried(
+    total: int,
+    seed: int,
+    step: Callable[[int], None] = lambda _: None,
+    *,
+    only: str = "",
+    processes: int = 1,
+) -> Account:
+    """Try so many inputs over all readers, or over one, in some processes."""
+    found, begun = Account("inputs"), time.perf_counter()
+    batches = list(_batches(total, only))
+    Random(seed).shuffle(batches)  # so that the slow readers come all along
+    for one in _done(batches, seed, processes):
+        found.add(one)
+        step(one.tried)
+    found.seconds = time.perf_counter() - begun
+    return found
+
+
+def _done(batches: list[tuple[str, int, int]], seed: int, processes: int) -> Iterator[Account]:
+    """Yield the account of each batch as it is done."""
+    if processes == 1:
+        for name, first, last in batches:
+            yield tried(name, seed, first, last)
+        return
+    from joblib import Parallel, delayed
+
+    work = Parallel(n_jobs=processes, return_as="generator_unordered", batch_size=1)
+    yield from work(delayed(tried)(name, seed, first, last) for name, first, last in batches)
+
+
+def _batches(total: int, only: str) -> Iterator[tuple[str, int, int]]:
+    """Yield readers with the numbers of inputs that are tried together."""
+    for name, count in counts(total, only).items():
+        for first in range(0, count, BATCH):
+            yield name, first, min(count, first + BATCH)
+
+
+def counts(total: int, only: str = "") -> dict[str, int]:
     """Return how many inputs each reader gets, at least one."""
-    whole = sum(one.share for one in READINGS.values())
-    return {name: max(1, total * one.share // whole) for name, one in READINGS.items()}
+    asked = {name: one.share for name, one in READINGS.items() if only in ("", name)}
+    whole = sum(asked.values())
+    return {name: max(1, total * share // whole) for name, share in asked.items()}

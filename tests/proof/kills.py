@@ -36,7 +36,7 @@ def killed(count: int, seed: int, step: Callable[[int], None] = lambda _: None) 
                 some = min(TOGETHER, many - done)
                 _kill_over(keeping, Path(name), some, rng, found, step)
                 done += some
-        found.by[keeping.name] += many
+        found.by[keeping.name] = found.by.get(keeping.name, 0) + many
     found.seconds = time.perf_counter() - begun
     return found
 

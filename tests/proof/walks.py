@@ -23,17 +23,18 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 import ipywidgets as ipw
+from traitlets.log import get_logger
 
 from tests.proof.accounts import Account
-from tests.proof.pages import MAKERS, SCRIPT, act, controls, everything_in, opened
+from tests.proof.pages import MAKERS, act, controls, everything_in, opened
 
-__all__ = ["at_home", "walked"]
+__all__ = ["at_home", "come_to_rest", "walked"]
 
 UNEXPECTED = re.compile(r"did not expect|Traceback \(most|broke off")
 RAW = re.compile(r"<img[^>]* onerror|<script(?![^>]* type=.application/(?:json|ld))", re.IGNORECASE)
 RESTS = 40.0  # seconds within which a page comes to rest
+LOGGERS = (logging.getLogger(), get_logger())
 STOPS = 3.0  # seconds after which *stop* is pressed, where there is one
-LATE = 2.0  # seconds for an answer that makes no sound and no files
 
 
 @contextmanager
@@ -75,16 +76,24 @@ class Watcher:
         """Listen for the length of the block."""
         before = threading.excepthook
         threading.excepthook = lambda args: self.heard.append(f"in a thread: {args.exc_value!r}")
-        handler = logging.Handler(logging.ERROR)
-        handler.emit = lambda record: self.heard.append(f"logged: {record.getMessage()}")
-        logging.getLogger().addHandler(handler)
+        handler = logging.Handler(logging.WARNING)
+        handler.emit = self._logged  # type: ignore[method-assign]
+        for logger in LOGGERS:  # what breaks in a press is logged there, and raised nowhere
+            logger.addHandler(handler)
         try:
             with redirect_stderr(self._stream), warnings.catch_warnings():
                 warnings.filterwarnings("error", module="theorykit")
                 yield
         finally:
             threading.excepthook = before
-            logging.getLogger().removeHandler(handler)
+            for logger in LOGGERS:
+                logger.removeHandler(handler)
+
+    def _logged(self, record: logging.LogRecord) -> None:
+        """Hear what is logged: errors, and exceptions of any level."""
+        if record.exc_info or record.levelno >= logging.ERROR:
+            wrong = record.exc_info[1] if record.exc_info else ""
+            self.heard.append(f"logged: {record.getMessage()} {wrong!r}")
 
     def faults(self) -> list[str]:
         """Return what was heard since the last time."""
@@ -108,7 +117,7 @@ def _walk(name: str, count: int, seed: int, found: Account, step: Callable[[int]
                 said, deed = _chosen(page, rng)
                 lately.append(f"{number}: {said}")
                 deed()
-                wrong = _rest(page) + _said_wrong(page)
+                wrong = come_to_rest(page) + _said_wrong(page)
             except Exception as error:  # nothing may be raised
                 wrong = [f"{type(error).__name__}: {error}"]
             wrong += watcher.faults()
@@ -120,7 +129,7 @@ def _walk(name: str, count: int, seed: int, found: Account, step: Callable[[int]
             page = None
             lately.clear()
         step(1)
-    found.by[name] += count
+    found.by[name] = found.by.get(name, 0) + count
     if page is not None:
         page.close_all() if hasattr(page, "close_all") else page.close()
     gc.collect()
@@ -137,7 +146,7 @@ def _chosen(page: Any, rng: Random) -> tuple[str, Callable[[], None]]:
     return found
 
 
-def _rest(page: Any) -> list[str]:
+def come_to_rest(page: Any) -> list[str]:
     """Wait until the threads of the page have ended; press *stop* where it takes long."""
     begun, pressed = time.perf_counter(), False
     while _working():
@@ -185,5 +194,3 @@ def _plain(text: str) -> str:
     """Return markup as text."""
     return " ".join(re.sub(r"<[^>]*>", " ", text).split())
 
-
-_ = SCRIPT
