@@ -34,10 +34,14 @@ SHORT = {
 def asked_for(arguments: list[str] | None) -> argparse.Namespace:
     """Read the command line."""
     parser = argparse.ArgumentParser(prog="python -m tests.proof", description=__doc__)
-    parser.add_argument("parts", nargs="*", metavar="PART", help=f"{', '.join(FULL)}; all by default")
+    parser.add_argument(
+        "parts", nargs="*", metavar="PART", help=f"{', '.join(FULL)}; all by default"
+    )
     parser.add_argument("--count", type=int, help="how many of each part, in place of the full")
     parser.add_argument("--short", action="store_true", help="a short look at each part")
-    parser.add_argument("--seed", type=int, help="one seed for all, in place of a fixed and a fresh")
+    parser.add_argument(
+        "--seed", type=int, help="one seed for all, in place of a fixed and a fresh"
+    )
     parser.add_argument("--processes", type=int, default=os.cpu_count() or 1, help="for the inputs")
     parser.add_argument("--reader", default="", help="inputs for this reader alone")
     parser.add_argument("--number", type=int, help="one input of that reader, by its number")
@@ -81,7 +85,7 @@ def _report(asked: argparse.Namespace) -> int:
     return 0 if all(one.is_good for one in found) else 1
 
 
-def _part(part: str, count: int, seeds: list[int], asked: argparse.Namespace):  # noqa: ANN202
+def _part(part: str, count: int, seeds: list[int], asked: argparse.Namespace):
     """Go through one part, half of it with each seed, with a bar."""
     from tqdm import tqdm
 
@@ -133,7 +137,9 @@ def _replay(asked: argparse.Namespace) -> int:
     reading = READINGS[asked.reader]
     given = drawn(reading, asked.seed if asked.seed is not None else FIXED, asked.number)
     wrong, seconds, refused = try_one(reading, given)
-    print(f"{given!r:.2000}\n{wrong or ('refused in words' if refused else 'read')}, {seconds:.3f} s")
+    print(
+        f"{given!r:.2000}\n{wrong or ('refused in words' if refused else 'read')}, {seconds:.3f} s"
+    )
     return 1 if wrong else 0
 
 

@@ -104,7 +104,9 @@ def report_text(accounts: Iterable[Account]) -> str:
         rows += ["", f"{one.part} ({one.seconds:.0f} s)"]
         rows += [f"  {name}: {value}" for name, value in one.figures.items()]
         if one.by:
-            rows.append("  " + ", ".join(f"{name} {count:,}" for name, count in sorted(one.by.items())))
+            rows.append(
+                "  " + ", ".join(f"{name} {count:,}" for name, count in sorted(one.by.items()))
+            )
         rows += [f"  ! {words}" for words in one.failures]
     return "\n".join(rows)
 

@@ -19,10 +19,9 @@ from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from theorykit.errors import TheoryError
-
 from tests.proof.accounts import Account, faults_of_refusal
 from tests.proof.keepings import KEEPINGS, Keeping
+from theorykit.errors import TheoryError
 
 __all__ = ["filled"]
 
@@ -149,4 +148,3 @@ def _small_disk() -> Iterator[Path]:
             yield Path(name)
         finally:
             subprocess.run(["umount", "-l", name], check=True, capture_output=True)
-

@@ -154,7 +154,15 @@ def several(*kinds: tuple[Draw, Sequence[object]]) -> Draw:
 
 # === Bytes ===
 
-MAGIC = (b"PK\x03\x04", b"MThd", b"MTrk", b"<?xml ", b"\xef\xbb\xbf", b"\xff\xfe", b"SQLite format 3\0")
+MAGIC = (
+    b"PK\x03\x04",
+    b"MThd",
+    b"MTrk",
+    b"<?xml ",
+    b"\xef\xbb\xbf",
+    b"\xff\xfe",
+    b"SQLite format 3\0",
+)
 ENCODINGS = ("utf-16", "utf-16-le", "utf-32", "latin-1", "utf-8-sig", "cp037", "utf-7")
 
 
@@ -214,7 +222,9 @@ def bytes_like(*seeds: bytes, also: Sequence[Draw] = ()) -> Draw:
 def zipped(rng: Random, data: bytes) -> bytes:
     """Return a file in a zip, under a name that may be odd."""
     box = io.BytesIO()
-    name = rng.choice(("score.xml", "a.musicxml", "../x.xml", "/x.xml", "META-INF/container.xml", ""))
+    name = rng.choice(
+        ("score.xml", "a.musicxml", "../x.xml", "/x.xml", "META-INF/container.xml", "")
+    )
     with zipfile.ZipFile(box, "w", rng.choice((zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED))) as file:
         with warnings.catch_warnings(action="ignore"):  # two files of one name are meant
             for _ in range(rng.choice((0, 1, 1, 1, 2))):
@@ -297,5 +307,20 @@ def _spoil_value(rng: Random, data: Any) -> Any:
     if isinstance(data, str) and rng.random() < 0.6:
         return mutated_text(rng, (data,))
     return rng.choice(
-        (None, True, 0, -1, 1.5, 1e308, float("nan"), "", "C", [], [[]], {}, {"name": "x"}, "x" * 999)
+        (
+            None,
+            True,
+            0,
+            -1,
+            1.5,
+            1e308,
+            float("nan"),
+            "",
+            "C",
+            [],
+            [[]],
+            {},
+            {"name": "x"},
+            "x" * 999,
+        )
     )

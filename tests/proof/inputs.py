@@ -14,11 +14,10 @@ from contextlib import contextmanager
 from random import Random
 from typing import Any
 
-from theorykit.errors import TheoryError, shown
-
 from tests.proof.accounts import Account, faults_of_refusal
 from tests.proof.files_read import FILES
 from tests.proof.texts_read import TEXTS, Reading
+from theorykit.errors import TheoryError, shown
 
 __all__ = ["READINGS", "all_tried", "drawn", "tried", "try_one"]
 

@@ -117,7 +117,7 @@ OPENED: dict[tuple[Path, str], object] = {}
 
 
 @cache
-def _works(folder: Path):  # noqa: ANN202  (a class of a module that may not be there)
+def _works(folder: Path):
     return with_drafts().Drafts(folder / "drafts.sqlite")  # type: ignore[attr-defined]
 
 
@@ -222,7 +222,8 @@ def a_reader(folder: Path, kept: dict[str, int]) -> list[str]:
 # === Handouts ===
 
 PAGE = Handout(
-    "For Thursday", blocks=(TextBlock(text="Bring mutes."), ColourBlock(colour="b9", key="Db", form="short"))
+    "For Thursday",
+    blocks=(TextBlock(text="Bring mutes."), ColourBlock(colour="b9", key="Db", form="short")),
 )
 MADE = ("MIDI", "text")
 

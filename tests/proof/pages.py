@@ -15,15 +15,15 @@ from random import Random
 from typing import Any
 
 import ipywidgets as ipw
-import theorykit.widgets
-from theorykit import PhraseBook
-from theorykit.lines.demonstration import demonstration
-from theorykit.widgets.reader_files import own_book
 from uploads import uploaded
 
+import theorykit.widgets
 from tests.proof.files_read import BOOK, MIDIS, PACKED, SCORES, SHEETS
 from tests.proof.hostile import NASTY, mutated_bytes, text_like
 from tests.proof.texts_read import HANDOUTS, LINES, SYMBOLS, TUNES, a_book
+from theorykit import PhraseBook
+from theorykit.lines.demonstration import demonstration
+from theorykit.widgets.reader_files import own_book
 
 __all__ = ["MAKERS", "act", "controls", "everything_in", "opened", "unknown_in"]
 
@@ -36,8 +36,24 @@ TYPED = text_like(
     "~/own.sqlite", "no/such/folder/turn", "x" * 300, "a\0b",
     odd=False, words=(*NASTY, SCRIPT),
 )  # fmt: skip
-OPENED = (*SCORES[:2], *MIDIS[:1], *PACKED[:1], *SHEETS[:2], BOOK, *(one.encode() for one in HANDOUTS))
-NAMES = ("turn.musicxml", "turn.mid", "turn.mxl", "tune.txt", "page.toml", "book.sqlite", "x", "\u202e")
+OPENED = (
+    *SCORES[:2],
+    *MIDIS[:1],
+    *PACKED[:1],
+    *SHEETS[:2],
+    BOOK,
+    *(one.encode() for one in HANDOUTS),
+)
+NAMES = (
+    "turn.musicxml",
+    "turn.mid",
+    "turn.mxl",
+    "tune.txt",
+    "page.toml",
+    "book.sqlite",
+    "x",
+    "\u202e",
+)
 
 
 def makers() -> dict[str, Callable[[], Any]]:
@@ -116,7 +132,9 @@ def act(one: Any, rng: Random, *, is_tried: bool = True) -> tuple[str, Callable[
         return f"press {name!r}", one.click
     if isinstance(one, ipw.FileUpload):
         file = (rng.choice(NAMES), _a_file(rng))
-        return f"open {file[0]!r} ({len(file[1])} bytes) with {name!r}", _setter(one, uploaded(*file))
+        return f"open {file[0]!r} ({len(file[1])} bytes) with {name!r}", _setter(
+            one, uploaded(*file)
+        )
     if has(one, "selected_index"):
         value = rng.randrange(len(one.children)) if one.children else None
         return f"turn to {value}", lambda: setattr(one, "selected_index", value)

@@ -8,19 +8,16 @@ from collections.abc import Callable
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from theorykit.errors import TheoryError
-
 from tests.proof.accounts import Account, faults_of_refusal
 from tests.proof.keepings import KEEPINGS, Keeping
+from theorykit.errors import TheoryError
 
 __all__ = ["written_at_once"]
 
 MOST_SECONDS = 2.0  # that one write takes, waiting for the others included
 
 
-def written_at_once(
-    count: int, seed: int, step: Callable[[int], None] = lambda _: None
-) -> Account:
+def written_at_once(count: int, seed: int, step: Callable[[int], None] = lambda _: None) -> Account:
     """Let two and then four writers write so many things each into each keeping."""
     found, begun = Account("several writers"), time.perf_counter()
     for writers in (2, 4):

@@ -91,6 +91,7 @@ ipywidgets.VBox([pressed])
 
 def test_a_walk_in_a_browser_hears_what_breaks_in_the_kernel(tmp_path):
     from lab import Lab, chromium, server
+
     from tests.proof.browser_walks import browsed_in
 
     path = find_chromium()

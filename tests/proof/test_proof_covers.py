@@ -125,7 +125,9 @@ def test_inputs_are_the_same_for_the_same_seed():
     for name in ("Chord.parse", "score as line", "answers"):
         one = READINGS[name]
         assert repr(inputs.drawn(one, 3, 5)) == repr(inputs.drawn(one, 3, 5))
-    assert inputs.drawn(READINGS["Chord.parse"], 3, 5) != inputs.drawn(READINGS["Chord.parse"], 4, 5)
+    assert inputs.drawn(READINGS["Chord.parse"], 3, 5) != inputs.drawn(
+        READINGS["Chord.parse"], 4, 5
+    )
 
 
 def careless(folder, who, number):
@@ -158,7 +160,12 @@ def last_word_wins(folder, who, number):
 
 def all_rows(folder, kept):
     rows = set((folder / "all.txt").read_text(encoding="utf-8").splitlines())
-    return [f"lost: {w} {n}" for w, last in kept.items() for n in range(last + 1) if f"{w} {n}" not in rows]
+    return [
+        f"lost: {w} {n}"
+        for w, last in kept.items()
+        for n in range(last + 1)
+        if f"{w} {n}" not in rows
+    ]
 
 
 def test_several_writers_find_what_one_takes_from_the_other(monkeypatch):

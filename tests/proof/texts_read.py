@@ -11,6 +11,7 @@ from random import Random
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from tests.proof.hostile import Draw, json_like, odd_value, several, text_like
 from theorykit import (
     KEYS,
     KINDS_OF_QUESTION,
@@ -57,8 +58,6 @@ from theorykit.tunes.treatments.palette import LEVELS
 from theorykit.views.line.line_draft import typed_line
 from theorykit.views.staves import read_staff
 
-from tests.proof.hostile import Draw, json_like, odd_value, several, text_like
-
 __all__ = ["MEMORY", "TEXTS", "Reading"]
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -99,8 +98,12 @@ def parsed(kind: Any, *seeds: str, words: Sequence[str] = (), share: int = 20) -
 ROOTS = tuple("C Db C# D Eb E F F# Gb G Ab G# A Bb B Cb Fb E# B#".split())
 SPELLED = tuple(SPELLINGS)
 SYMBOLS = tuple(f"{root}{one}" for root in ("C", "Db", "F#", "Bb") for one in SPELLED)
-MARKS = "b5 #5 b9 #9 #11 b13 (b9) (b9/b13) (b9,#11) add9 omit3 no5 sus sus4 alt / maj 7 9 13".split()
-A_CHORD = text_like(*SYMBOLS, *(f"{one}/E" for one in SYMBOLS[::9]), words=(*ROOTS, *SPELLED, *MARKS))
+MARKS = (
+    "b5 #5 b9 #9 #11 b13 (b9) (b9/b13) (b9,#11) add9 omit3 no5 sus sus4 alt / maj 7 9 13".split()
+)
+A_CHORD = text_like(
+    *SYMBOLS, *(f"{one}/E" for one in SYMBOLS[::9]), words=(*ROOTS, *SPELLED, *MARKS)
+)
 A_KEY = text_like(*map(str, KEYS), "F# minor", "Db", "bbm", "c sharp minor", words=ROOTS)
 A_COLOUR = text_like(*(name for row in COLOURS for name in (row.name, *row.aliases)))
 SOME_NOTES = text_like("E G# B", "Ab C Eb", "Bmaj7", "F# melodic minor", "Ab, C; Eb", words=ROOTS)
@@ -109,7 +112,19 @@ A_LINE = text_like(
     *(demonstration(key, form).text for key in ("C", "Db", "F#", "Bb minor") for form in FORMS),
     "pickup 8th D5 F5 | quarter triplet A4 C5 E5 half hold | dotted half rest 8th D5 E5",
     "quarter D5 F5 half E5 | whole rest | whole E5",
-    words=("pickup", "rest", "hold", "triplet", "dotted", "8th", "16th", "whole", "|", "Bb4", "F#9"),
+    words=(
+        "pickup",
+        "rest",
+        "hold",
+        "triplet",
+        "dotted",
+        "8th",
+        "16th",
+        "whole",
+        "|",
+        "Bb4",
+        "F#9",
+    ),
 )
 TUNES = tuple(
     file.read_text(encoding="utf-8") for file in sorted((ROOT / "workbook/tunes").glob("*.txt"))
@@ -118,7 +133,21 @@ A_CHART = text_like(
     *TUNES,
     "| Dm7 G7 | C6 |",
     "metre: 3/4\n|: Dm7 / G7 | 1. C6 :| 2. C6 fine | D.C. al fine |",
-    words=("|:", ":|", "1.", "2.", "%", "N.C.", "segno", "coda", "fine", "D.S.", "D.C.", "al", "[A]"),
+    words=(
+        "|:",
+        ":|",
+        "1.",
+        "2.",
+        "%",
+        "N.C.",
+        "segno",
+        "coda",
+        "fine",
+        "D.S.",
+        "D.C.",
+        "al",
+        "[A]",
+    ),
 )
 HANDOUTS = tuple(
     file.read_text(encoding="utf-8") for file in sorted((ROOT / "workbook/handouts").glob("*.toml"))
@@ -129,7 +158,9 @@ TREATMENTS = tuple(
     str(Treatment.proposed(Chart.parse(text), level=level)) for text in TUNES for level in LEVELS
 )
 QUESTIONS = tuple(
-    question(kind, level=level, keys=["Db", "F# minor" if level == 3 else "C", "Bb minor"], seed=level)
+    question(
+        kind, level=level, keys=["Db", "F# minor" if level == 3 else "C", "Bb minor"], seed=level
+    )
     for kind in KINDS_OF_QUESTION
     for level in (1, 3)
 )
@@ -137,7 +168,14 @@ ANSWERS = text_like(
     *dict.fromkeys(
         text for asked in QUESTIONS for text in (asked.answer, *asked.near_misses, *asked.choices)
     ),
-    *("e flat minor", "the altered scale", "flat nine", "minor third", "F and G", "half diminished"),
+    *(
+        "e flat minor",
+        "the altered scale",
+        "flat nine",
+        "minor third",
+        "F and G",
+        "half diminished",
+    ),
     words=(*ROOTS, *(row.suffix for row in SHAPES), "flat", "sharp", "triad", "nine", "of", "the"),
 )
 CHORDS = (A_CHORD, SYMBOLS)
@@ -154,7 +192,9 @@ def an_answer(rng: Random) -> tuple[int, Any]:
     if kind == 0:
         return number, rng.choice(LINES)
     if kind == 1:
-        return number, [rng.choice((60, 61, 66, -1, 127, 128, 1e9, "C", None, Note("C"))) for _ in "12"]
+        return number, [
+            rng.choice((60, 61, 66, -1, 127, 128, 1e9, "C", None, Note("C"))) for _ in "12"
+        ]
     if kind == 2:
         return number, [rng.randrange(30, 90) for _ in range(rng.choice((1, 3, 4, 40)))]
     return number, ANSWERS(rng)
@@ -209,7 +249,9 @@ def some_table(rng: Random) -> object:
     good = table_of_colour(colour_from({"name": "mine", "degrees": "b9 11", "targets": ["minor"]}))
     draws = (A_COLOUR, SOME_DEGREES, odd_value)
     for _ in range(rng.choice((1, 1, 2))):
-        name = rng.choice(("name", "degrees", "targets", "passing", "title", "scale", "aliases", "x"))
+        name = rng.choice(
+            ("name", "degrees", "targets", "passing", "title", "scale", "aliases", "x")
+        )
         value = rng.choice(draws)(rng)
         good[name] = rng.choice((value, [value], [value, "minor"]))  # type: ignore[assignment]
     return good if rng.random() < 0.9 else odd_value(rng)

@@ -105,6 +105,8 @@ class OwnFile:
                 yield book
         except sqlite3.DatabaseError as wrong:
             raise self._told(wrong) from None
+        except UnicodeDecodeError:  # what SQLite tells or holds is no text
+            raise self._refusal("damaged (its text cannot be read)") from None
 
     def _told(self, wrong: sqlite3.DatabaseError) -> TheoryError:
         """Say what SQLite complains of."""
