@@ -16,16 +16,8 @@ import numpy as np
 from small_soundfont import sine_soundfont
 
 from tests.proof.hostile import NASTY, Draw, bytes_like, json_like, mutated_bytes, xml_like
-from tests.proof.texts_read import (
-    A_CHART,
-    HANDOUTS,
-    LINES,
-    PROGRESSIONS,
-    SYMBOLS,
-    TUNES,
-    Reading,
-    place,
-)
+from tests.proof.texts_drawn import A_CHART, HANDOUTS, LINES, PROGRESSIONS, SYMBOLS, TUNES
+from tests.proof.texts_read import Reading, place
 from theorykit import Chart, Journal, LeadSheet, Line, PhraseBook, question
 from theorykit.errors import TheoryError
 from theorykit.handout.handout import Handout
@@ -39,7 +31,7 @@ from theorykit.show.files.line_files import import_phrases, line_bytes, open_lin
 from theorykit.show.own_reader import own_folder, own_reader
 from theorykit.show.review_dates import ReviewDates
 from theorykit.show.sound.soundfont import SoundFont
-from theorykit.show.sound.synthesizer import render
+from theorykit.show.sound.synthesizer import _level, render
 from theorykit.widgets.handouts.drafts import earlier_texts, load_draft
 
 __all__ = ["FILES"]
@@ -210,9 +202,14 @@ def own(data: bytes) -> object:
 
 VALUES = ("8th", "quarter", "half", "16th", "8th triplet", "dotted quarter", "quarter triplet")
 LENGTHS = {
-    "8th": Fraction(1, 2), "quarter": Fraction(1), "half": Fraction(2), "16th": Fraction(1, 4),
-    "8th triplet": Fraction(1, 3), "dotted quarter": Fraction(3, 2), "quarter triplet": Fraction(2, 3),
-}  # fmt: skip
+    "8th": Fraction(1, 2),
+    "quarter": Fraction(1),
+    "half": Fraction(2),
+    "16th": Fraction(1, 4),
+    "8th triplet": Fraction(1, 3),
+    "dotted quarter": Fraction(3, 2),
+    "quarter triplet": Fraction(2, 3),
+}
 
 
 def own_line(rng: Random) -> tuple[Line, int]:
@@ -298,6 +295,7 @@ def soundfont_like(rng: Random) -> bytes:
 
 def played(file: Path) -> object:
     """Play one note with a SoundFont; what sounds is sound."""
+    _level.cache_clear()  # what was played before would stay open
     SoundFont.regions.cache_clear()
     SoundFont._layers.cache_clear()
     made = render(ONE_NOTE, soundfont=file)
@@ -307,34 +305,82 @@ def played(file: Path) -> object:
 
 SCORE_LIKE = bytes_like(*SCORES, *PACKED, also=(xml_like(*SCORES, *SHEETS),))
 FILES: tuple[Reading, ...] = (
-    Reading("score as line", SCORE_LIKE, from_file("turn.xml", open_line), line_kept, 12,
-            ("theorykit.show.files.line_files.open_line",)),
+    Reading(
+        "score as line",
+        SCORE_LIKE,
+        from_file("turn.xml", open_line),
+        line_kept,
+        12,
+        ("theorykit.show.files.line_files.open_line",),
+    ),
     Reading("MIDI as line", bytes_like(*MIDIS), from_file("turn.mid", open_line), line_kept, 6),
-    Reading("lead sheet", SCORE_LIKE, from_file("turn.xml", open_lead_sheet), sheet_kept, 12,
-            ("theorykit.show.files.lead_sheets.open_lead_sheet",)),
-    Reading("dropped file", bytes_like(*SHEETS, *MIDIS, also=(xml_like(*SHEETS), texts(A_CHART))),
-            lambda data: lead_sheet_of_bytes("turn.txt" if data[:1] != b"<" else "turn.xml", data),
-            sheet_kept, 10, ("theorykit.show.files.lead_sheets.lead_sheet_of_bytes",)),
-    Reading("phrases from files", bytes_like(*SCORES[:2], *MIDIS[:1], also=(xml_like(*SCORES),)),
-            imported, share=3, covers=("theorykit.show.files.line_files.import_phrases",)),
-    Reading("handout file", bytes_like(*(text.encode() for text in HANDOUTS)),
-            from_file("page.toml", Handout.read), lambda h: Handout.parse(str(h)) == h, 12,
-            ("theorykit.handout.handout.Handout.read",)),
-    Reading("phrase book", bytes_like(BOOK, also=(odd_rows(BOOK),)),
-            left_alone("book.sqlite", used_book), share=6,
-            covers=("theorykit.study.phrasebook.phrases_from",)),
-    Reading("journal", bytes_like(JOURNAL, also=(odd_rows(JOURNAL),)),
-            left_alone("journal.sqlite", used_journal), share=6),
-    Reading("draft", bytes_like(json.dumps({"text": HANDOUTS[0]}).encode(),
-                                also=(texts(json_like(json.dumps({"text": "x", "y": [1]}))),)),
-            from_file("draft.json", load_draft), share=10,
-            covers=("theorykit.widgets.handouts.drafts.load_draft",)),
-    Reading("earlier drafts", bytes_like(json.dumps([HANDOUTS[0], "x"]).encode(),
-                                         also=(texts(json_like('["x", "y"]')),)),
-            lambda data: earlier_texts(kept("draft.before.json", data).with_name("draft.json")),
-            share=10),
+    Reading(
+        "lead sheet",
+        SCORE_LIKE,
+        from_file("turn.xml", open_lead_sheet),
+        sheet_kept,
+        12,
+        ("theorykit.show.files.lead_sheets.open_lead_sheet",),
+    ),
+    Reading(
+        "dropped file",
+        bytes_like(*SHEETS, *MIDIS, also=(xml_like(*SHEETS), texts(A_CHART))),
+        lambda data: lead_sheet_of_bytes("turn.txt" if data[:1] != b"<" else "turn.xml", data),
+        sheet_kept,
+        10,
+        ("theorykit.show.files.lead_sheets.lead_sheet_of_bytes",),
+    ),
+    Reading(
+        "phrases from files",
+        bytes_like(*SCORES[:2], *MIDIS[:1], also=(xml_like(*SCORES),)),
+        imported,
+        share=3,
+        covers=("theorykit.show.files.line_files.import_phrases",),
+    ),
+    Reading(
+        "handout file",
+        bytes_like(*(text.encode() for text in HANDOUTS)),
+        from_file("page.toml", Handout.read),
+        lambda h: Handout.parse(str(h)) == h,
+        12,
+        ("theorykit.handout.handout.Handout.read",),
+    ),
+    Reading(
+        "phrase book",
+        bytes_like(BOOK, also=(odd_rows(BOOK),)),
+        left_alone("book.sqlite", used_book),
+        share=6,
+        covers=("theorykit.study.phrasebook.phrases_from",),
+    ),
+    Reading(
+        "journal",
+        bytes_like(JOURNAL, also=(odd_rows(JOURNAL),)),
+        left_alone("journal.sqlite", used_journal),
+        share=6,
+    ),
+    Reading(
+        "draft",
+        bytes_like(
+            json.dumps({"text": HANDOUTS[0]}).encode(),
+            also=(texts(json_like(json.dumps({"text": "x", "y": [1]}))),),
+        ),
+        from_file("draft.json", load_draft),
+        share=10,
+        covers=("theorykit.widgets.handouts.drafts.load_draft",),
+    ),
+    Reading(
+        "earlier drafts",
+        bytes_like(json.dumps([HANDOUTS[0], "x"]).encode(), also=(texts(json_like('["x", "y"]')),)),
+        lambda data: earlier_texts(kept("draft.before.json", data).with_name("draft.json")),
+        share=10,
+    ),
     Reading("own reader", bytes_like(b"B flat\n", b"concert", b"tenor saxophone"), own, share=5),
-    Reading("SoundFont", soundfont_like, from_file("own.sf2", played), share=6,
-            covers=("theorykit.show.sound.soundfont.open_soundfont",)),
+    Reading(
+        "SoundFont",
+        soundfont_like,
+        from_file("own.sf2", played),
+        share=6,
+        covers=("theorykit.show.sound.soundfont.open_soundfont",),
+    ),
     Reading("exports", chart_or_line, exported, share=10),
-)  # fmt: skip
+)

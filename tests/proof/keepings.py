@@ -152,7 +152,7 @@ def told(data: bytes) -> tuple[str, int] | None:
 
 
 def last_of(*parts: str) -> Callable[[Path, dict[str, int]], list[str]]:
-    """Return what looks at a file that is replaced: it is whole, and no older than what was kept."""
+    """Return what looks at a file that is replaced: it is whole, and not too old."""
 
     def faults(folder: Path, kept: dict[str, int]) -> list[str]:
         file = folder.joinpath(*parts)

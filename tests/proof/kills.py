@@ -16,7 +16,7 @@ from tempfile import TemporaryDirectory
 
 from tests.proof.accounts import Account
 from tests.proof.keepings import KEEPINGS, Keeping
-from tests.proof.texts_read import MEMORY
+from tests.proof.texts_drawn import MEMORY
 
 __all__ = ["killed"]
 

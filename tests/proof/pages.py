@@ -20,7 +20,8 @@ from uploads import uploaded
 import theorykit.widgets
 from tests.proof.files_read import BOOK, MIDIS, PACKED, SCORES, SHEETS
 from tests.proof.hostile import NASTY, mutated_bytes, text_like
-from tests.proof.texts_read import HANDOUTS, LINES, SYMBOLS, TUNES, a_book
+from tests.proof.texts_drawn import HANDOUTS, LINES, SYMBOLS, TUNES
+from tests.proof.texts_read import a_book
 from theorykit import PhraseBook
 from theorykit.lines.demonstration import demonstration
 from theorykit.widgets.reader_files import own_book

@@ -11,10 +11,11 @@ from tempfile import TemporaryDirectory
 from tests.proof.accounts import Account, faults_of_refusal
 from tests.proof.keepings import KEEPINGS, Keeping
 from theorykit.errors import TheoryError
+from theorykit.study.own_file import PATIENCE
 
 __all__ = ["written_at_once"]
 
-MOST_SECONDS = 2.0  # that one write takes, waiting for the others included
+MOST_SECONDS = PATIENCE + 2.0  # that a write may take, the wait for the others included
 
 
 def written_at_once(count: int, seed: int, step: Callable[[int], None] = lambda _: None) -> Account:

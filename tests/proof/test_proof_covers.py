@@ -1,4 +1,4 @@
-"""The proof misses nothing: every reader, everything kept, every page; and it finds what is wrong."""
+"""The proof misses no reader, no file and no page, and it finds what is wrong."""
 
 from __future__ import annotations
 

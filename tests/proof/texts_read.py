@@ -12,9 +12,31 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from tests.proof.hostile import Draw, json_like, odd_value, several, text_like
+from tests.proof.texts_drawn import (
+    A_CHART,
+    A_CHORD,
+    A_COLOUR,
+    A_KEY,
+    A_LINE,
+    ANSWERS,
+    CHORDS,
+    COLOURED,
+    DOMINANTS,
+    GOALS,
+    HANDOUTS,
+    LINES,
+    MEMORY,
+    NOTED,
+    OWN,
+    PROGRESSIONS,
+    QUESTIONS,
+    ROOTS,
+    SOME_DEGREES,
+    SOME_NOTES,
+    TREATMENTS,
+)
 from theorykit import (
     KEYS,
-    KINDS_OF_QUESTION,
     Chart,
     Chord,
     Degree,
@@ -29,7 +51,6 @@ from theorykit import (
     disagreements,
     evidence,
     identify,
-    question,
     read_line,
     resolve,
     shortcuts,
@@ -40,13 +61,10 @@ from theorykit import (
 from theorykit.handout.front import Edition
 from theorykit.handout.handout import Handout
 from theorykit.handout.own_colour import colour_from, table_of_colour
-from theorykit.harmony.colours import COLOURS, as_degrees, colour
+from theorykit.harmony.colours import as_degrees, colour
 from theorykit.harmony.identification.brought_notes import read_sounds
-from theorykit.harmony.shapes import SHAPES
-from theorykit.lines.demonstration import demonstration
 from theorykit.lines.text import read_so_far
 from theorykit.notes.degree import degrees
-from theorykit.notes.kinds import SPELLINGS
 from theorykit.notes.note import Pitch
 from theorykit.notes.reader import READERS, reader
 from theorykit.notes.scales import SCALES
@@ -54,17 +72,10 @@ from theorykit.show.files.saving import file_at
 from theorykit.tunes.bars import METRES, Metre
 from theorykit.tunes.progression import FORMS
 from theorykit.tunes.treatments.choice import Choice
-from theorykit.tunes.treatments.palette import LEVELS
 from theorykit.views.line.line_draft import typed_line
 from theorykit.views.staves import read_staff
 
-__all__ = ["MEMORY", "TEXTS", "Reading"]
-
-ROOT = Path(__file__).resolve().parents[2]
-MEMORY = "/dev/shm" if Path("/dev/shm").is_dir() else None  # where writing costs no time
-PROGRESSIONS = tuple(
-    two_five_one(key, form) for key in ("C", "Db", "F#", "Bb minor") for form in FORMS
-)
+__all__ = ["TEXTS", "Reading", "place"]
 
 
 @dataclass(frozen=True)
@@ -93,97 +104,6 @@ def parsed(kind: Any, *seeds: str, words: Sequence[str] = (), share: int = 20) -
         share,
         (f"{kind.__module__}.{kind.__name__}.parse",),
     )
-
-
-ROOTS = tuple("C Db C# D Eb E F F# Gb G Ab G# A Bb B Cb Fb E# B#".split())
-SPELLED = tuple(SPELLINGS)
-SYMBOLS = tuple(f"{root}{one}" for root in ("C", "Db", "F#", "Bb") for one in SPELLED)
-MARKS = (
-    "b5 #5 b9 #9 #11 b13 (b9) (b9/b13) (b9,#11) add9 omit3 no5 sus sus4 alt / maj 7 9 13".split()
-)
-A_CHORD = text_like(
-    *SYMBOLS, *(f"{one}/E" for one in SYMBOLS[::9]), words=(*ROOTS, *SPELLED, *MARKS)
-)
-A_KEY = text_like(*map(str, KEYS), "F# minor", "Db", "bbm", "c sharp minor", words=ROOTS)
-A_COLOUR = text_like(*(name for row in COLOURS for name in (row.name, *row.aliases)))
-SOME_NOTES = text_like("E G# B", "Ab C Eb", "Bmaj7", "F# melodic minor", "Ab, C; Eb", words=ROOTS)
-SOME_DEGREES = text_like("b9 13", "1 3 5 b7", "b9 #9 #11 b13", "bb7", words=("b", "#", "9", "13"))
-A_LINE = text_like(
-    *(demonstration(key, form).text for key in ("C", "Db", "F#", "Bb minor") for form in FORMS),
-    "pickup 8th D5 F5 | quarter triplet A4 C5 E5 half hold | dotted half rest 8th D5 E5",
-    "quarter D5 F5 half E5 | whole rest | whole E5",
-    words=(
-        "pickup",
-        "rest",
-        "hold",
-        "triplet",
-        "dotted",
-        "8th",
-        "16th",
-        "whole",
-        "|",
-        "Bb4",
-        "F#9",
-    ),
-)
-TUNES = tuple(
-    file.read_text(encoding="utf-8") for file in sorted((ROOT / "workbook/tunes").glob("*.txt"))
-)
-A_CHART = text_like(
-    *TUNES,
-    "| Dm7 G7 | C6 |",
-    "metre: 3/4\n|: Dm7 / G7 | 1. C6 :| 2. C6 fine | D.C. al fine |",
-    words=(
-        "|:",
-        ":|",
-        "1.",
-        "2.",
-        "%",
-        "N.C.",
-        "segno",
-        "coda",
-        "fine",
-        "D.S.",
-        "D.C.",
-        "al",
-        "[A]",
-    ),
-)
-HANDOUTS = tuple(
-    file.read_text(encoding="utf-8") for file in sorted((ROOT / "workbook/handouts").glob("*.toml"))
-)
-OWN = 'title = "x"\n[[block]]\nkind = "colour"\ncolour = {name = "my own", degrees = "b9 11 13"}\n'
-CHARTS = (Chart.parse(TUNES[0]), Chart.parse("| Dm7 G7 | C6 |"))
-TREATMENTS = tuple(
-    str(Treatment.proposed(Chart.parse(text), level=level)) for text in TUNES for level in LEVELS
-)
-QUESTIONS = tuple(
-    question(
-        kind, level=level, keys=["Db", "F# minor" if level == 3 else "C", "Bb minor"], seed=level
-    )
-    for kind in KINDS_OF_QUESTION
-    for level in (1, 3)
-)
-ANSWERS = text_like(
-    *dict.fromkeys(
-        text for asked in QUESTIONS for text in (asked.answer, *asked.near_misses, *asked.choices)
-    ),
-    *(
-        "e flat minor",
-        "the altered scale",
-        "flat nine",
-        "minor third",
-        "F and G",
-        "half diminished",
-    ),
-    words=(*ROOTS, *(row.suffix for row in SHAPES), "flat", "sharp", "triad", "nine", "of", "the"),
-)
-CHORDS = (A_CHORD, SYMBOLS)
-DOMINANTS = (A_CHORD, ("G7", "Db7", "F#7", "Bb13", "A7b9", "E7alt", "Absus", "C#9/G#"))
-GOALS = (A_CHORD, (None, "C", "Fm", "major", "minor", "Gbmaj7", "B flat minor", "E7"))
-COLOURED = (A_COLOUR, [row.name for row in COLOURS])
-NOTED = (SOME_NOTES, ("E G# B", "Ab", "F# melodic minor", "Bmaj7", "Cb Eb Gb", "D E F G A"))
-LINES = tuple(demonstration(key, form) for key in ("C", "Db", "Bb minor") for form in FORMS)
 
 
 def an_answer(rng: Random) -> tuple[int, Any]:
@@ -287,18 +207,36 @@ TEXTS: tuple[Reading, ...] = (
     parsed(Pitch, "C4", "F#-1", "Bb9", "E♭5", "Cb4", words=(*ROOTS, "4", "-1", "10")),
     parsed(Degree, *"1 b3 3 #11 b13 bb7 9 13 ♭9 ♯11".split(), words=("b", "#", "7", "15")),
     Reading(
-        "Chord.parse", A_CHORD, Chord.parse, lambda c: Chord.parse(str(c)) == c == Chord.parse(c.pretty),
-        60, ("theorykit.notes.chord.Chord.parse",),
+        "Chord.parse",
+        A_CHORD,
+        Chord.parse,
+        lambda c: Chord.parse(str(c)) == c == Chord.parse(c.pretty),
+        60,
+        ("theorykit.notes.chord.Chord.parse",),
     ),
-    Reading("Key.parse", A_KEY, Key.parse, lambda k: Key.parse(str(k)) == k, 20,
-            ("theorykit.notes.key.Key.parse",)),
-    parsed(Scale, *(f"{root} {row.name}" for row in SCALES for root in ("C", "Db", "F#")), share=20),
+    Reading(
+        "Key.parse",
+        A_KEY,
+        Key.parse,
+        lambda k: Key.parse(str(k)) == k,
+        20,
+        ("theorykit.notes.key.Key.parse",),
+    ),
+    parsed(
+        Scale, *(f"{root} {row.name}" for row in SCALES for root in ("C", "Db", "F#")), share=20
+    ),
     parsed(Metre, *map(str, METRES), share=5),
     Reading("degrees", SOME_DEGREES, degrees, lambda d: degrees(" ".join(map(str, d))) == d, 10),
     Reading("colour", A_COLOUR, colour, lambda c: colour(str(c)) == c, 10),
     Reading("as_degrees", SOME_DEGREES, as_degrees, share=10),
-    Reading("own colour", some_table, colour_from, lambda c: colour_from(table_of_colour(c)) == c, 10,
-            ("theorykit.handout.own_colour.colour_from",)),
+    Reading(
+        "own colour",
+        some_table,
+        colour_from,
+        lambda c: colour_from(table_of_colour(c)) == c,
+        10,
+        ("theorykit.handout.own_colour.colour_from",),
+    ),
     Reading(
         "reader",
         text_like(*(name for one in READERS for name in (one.name, *one.names)), "tenor sax in Bb"),
@@ -306,44 +244,120 @@ TEXTS: tuple[Reading, ...] = (
         lambda one: reader(one.name) == one,
         10,
     ),
-    Reading("two_five_one", several((A_KEY, KEYS), (text_like(*FORMS), tuple(FORMS))), lambda two: two_five_one(*two), share=10),
+    Reading(
+        "two_five_one",
+        several((A_KEY, KEYS), (text_like(*FORMS), tuple(FORMS))),
+        lambda two: two_five_one(*two),
+        share=10,
+    ),
     Reading("degrees_over", several(CHORDS, NOTED), lambda two: degrees_over(*two), share=10),
-    Reading("sounds", SOME_NOTES, read_sounds, share=10,
-            covers=("theorykit.harmony.identification.brought_notes.read_sounds",)),
-    Reading("identify", several(NOTED, CHORDS, GOALS), lambda three: identify(*three).words,
-            share=15),
-    Reading("shortcuts", several(DOMINANTS, COLOURED, GOALS), lambda three: shortcuts(*three), share=3),
+    Reading(
+        "sounds",
+        SOME_NOTES,
+        read_sounds,
+        share=10,
+        covers=("theorykit.harmony.identification.brought_notes.read_sounds",),
+    ),
+    Reading(
+        "identify", several(NOTED, CHORDS, GOALS), lambda three: identify(*three).words, share=15
+    ),
+    Reading(
+        "shortcuts", several(DOMINANTS, COLOURED, GOALS), lambda three: shortcuts(*three), share=3
+    ),
     Reading("subsets", several(DOMINANTS, GOALS), lambda two: subsets(*two), share=1),
     Reading("substitutes", several(DOMINANTS, GOALS), lambda two: substitutes(*two), share=5),
-    Reading("resolve", several(DOMINANTS, COLOURED, GOALS), lambda three: resolve(*three), share=10),
-    Reading("disagreements", several(COLOURED, CHORDS, CHORDS), lambda three: disagreements(*three),
-            share=10),
-    Reading("evidence", several((SOME_DEGREES, ("b9", "13", "#11", "5")), (text_like("major", "minor"), ("major", "minor"))), lambda two: evidence(*two),
-            share=5),
-    Reading("answers", an_answer, judged, lambda found: bool(found.words), 60,
-            tuple(f"theorykit.study.questions.typed.{name}_typed"
-                  for name in ("note", "notes", "shape", "degree", "colour", "chords"))),
+    Reading(
+        "resolve", several(DOMINANTS, COLOURED, GOALS), lambda three: resolve(*three), share=10
+    ),
+    Reading(
+        "disagreements",
+        several(COLOURED, CHORDS, CHORDS),
+        lambda three: disagreements(*three),
+        share=10,
+    ),
+    Reading(
+        "evidence",
+        several(
+            (SOME_DEGREES, ("b9", "13", "#11", "5")),
+            (text_like("major", "minor"), ("major", "minor")),
+        ),
+        lambda two: evidence(*two),
+        share=5,
+    ),
+    Reading(
+        "answers",
+        an_answer,
+        judged,
+        lambda found: bool(found.words),
+        60,
+        tuple(
+            f"theorykit.study.questions.typed.{name}_typed"
+            for name in ("note", "notes", "shape", "degree", "colour", "chords")
+        ),
+    ),
     parsed(Choice, *(row for text in TREATMENTS for row in text.splitlines()[:4]), share=15),
     parsed(Treatment, *TREATMENTS, share=15),
-    Reading("Chart.parse", A_CHART, Chart.parse, lambda c: Chart.parse(str(c)) == c, 60,
-            ("theorykit.tunes.charts.chart.Chart.parse",
-             "theorykit.tunes.charts.chart_text.read_chart_text",
-             "theorykit.tunes.charts.chart_cells.read_cell")),
+    Reading(
+        "Chart.parse",
+        A_CHART,
+        Chart.parse,
+        lambda c: Chart.parse(str(c)) == c,
+        60,
+        (
+            "theorykit.tunes.charts.chart.Chart.parse",
+            "theorykit.tunes.charts.chart_text.read_chart_text",
+            "theorykit.tunes.charts.chart_cells.read_cell",
+        ),
+    ),
     Reading("chart problems", A_CHART, problems, share=20),
-    Reading("Line.parse", numbered(A_LINE), read_whole,
-            lambda two: Line.parse(two[0].text, PROGRESSIONS[two[1]]) == two[0], 40,
-            ("theorykit.lines.text.line.Line.parse", "theorykit.lines.text.line.read_line_text")),
-    Reading("typed line", numbered(A_LINE), typed_so_far, share=20,
-            covers=("theorykit.lines.text.line.read_so_far",)),
-    parsed(Edition, "B flat, teacher, A4", "large print, E flat", "everyone", "tuba, student, Letter",
-           share=10),
-    Reading("Handout.parse", text_like(*HANDOUTS, OWN), Handout.parse,
-            lambda h: Handout.parse(str(h)) == h, 30,
-            ("theorykit.handout.handout.Handout.parse",)),
-    Reading("phrases as JSON", json_like(a_book()), imported, exports_the_same, 8,
-            ("theorykit.study.phrase.phrase_from", "theorykit.study.phrase.listed_from",
-             "theorykit.study.phrasebook.PhraseBook.import_json")),
+    Reading(
+        "Line.parse",
+        numbered(A_LINE),
+        read_whole,
+        lambda two: Line.parse(two[0].text, PROGRESSIONS[two[1]]) == two[0],
+        40,
+        ("theorykit.lines.text.line.Line.parse", "theorykit.lines.text.line.read_line_text"),
+    ),
+    Reading(
+        "typed line",
+        numbered(A_LINE),
+        typed_so_far,
+        share=20,
+        covers=("theorykit.lines.text.line.read_so_far",),
+    ),
+    parsed(
+        Edition,
+        "B flat, teacher, A4",
+        "large print, E flat",
+        "everyone",
+        "tuba, student, Letter",
+        share=10,
+    ),
+    Reading(
+        "Handout.parse",
+        text_like(*HANDOUTS, OWN),
+        Handout.parse,
+        lambda h: Handout.parse(str(h)) == h,
+        30,
+        ("theorykit.handout.handout.Handout.parse",),
+    ),
+    Reading(
+        "phrases as JSON",
+        json_like(a_book()),
+        imported,
+        exports_the_same,
+        8,
+        (
+            "theorykit.study.phrase.phrase_from",
+            "theorykit.study.phrase.listed_from",
+            "theorykit.study.phrasebook.PhraseBook.import_json",
+        ),
+    ),
     Reading("phrases as text", text_like(a_book()), imported, exports_the_same, 4),
-    Reading("file_at", text_like("lines/turn", "~/turn.mid", "turn", words=("/", "..", "~", ".mid"), odd=False),
-            lambda text: file_at(text, ".mid"), share=5),
-)  # fmt: skip
+    Reading(
+        "file_at",
+        text_like("lines/turn", "~/turn.mid", "turn", words=("/", "..", "~", ".mid"), odd=False),
+        lambda text: file_at(text, ".mid"),
+        share=5,
+    ),
+)
