@@ -16,7 +16,7 @@ import ipywidgets as ipw
 import pytest
 
 import theorykit
-from tests.proof import full_disk, inputs, kills, pages, several_writers, walks
+from tests.proof import full_disk, inputs, kills, memory, pages, several_writers, walks
 from tests.proof.accounts import Account, faults_of_refusal, report_json, report_text
 from tests.proof.inputs import READINGS, smaller, try_one
 from tests.proof.keepings import KEEPINGS, Keeping, last_of, said
@@ -207,6 +207,29 @@ def test_walks_find_what_is_raised_and_what_becomes_markup(monkeypatch):
     found = walks.walked(120, 1)
     assert any("broke on purpose" in words for words in found.failures)
     assert any("markup" in words for words in found.failures)
+
+
+def leaking_page():
+    """A page that keeps half a megabyte of every choice."""
+    kept = []
+    chosen = ipw.Dropdown(options=range(9))
+    chosen.observe(lambda _: kept.append(bytearray(os.urandom(500_000))), "value")
+    return ipw.VBox([chosen])
+
+
+def test_memory_that_grows_is_found(monkeypatch):
+    monkeypatch.setattr(memory, "PAGES", ("leaking",))
+    monkeypatch.setattr(memory, "opened", lambda _: leaking_page())
+    found = memory.weighed(48, 1)
+    assert found.failed == 1
+    assert "bytes more with each change" in found.failures[0]
+
+
+def test_the_floor_counts_and_not_what_comes_and_goes():
+    flat = [(at, 10**6 + 10**5 * (at % 3)) for at in range(90)]
+    assert memory.floor_slope(flat, 90) == 0
+    rising = [(at, size + 200 * at) for at, size in flat]
+    assert memory.floor_slope(rising, 90) == pytest.approx(200, rel=0.1)
 
 
 def test_a_control_of_an_unknown_kind_is_found():

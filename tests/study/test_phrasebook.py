@@ -358,6 +358,27 @@ def test_a_book_that_cannot_be_written_says_so(tmp_path, monkeypatch):
     assert book.keep("x", SHORT).name == "x"
 
 
+def test_a_full_disk_is_told_as_such_and_nothing_is_lost(tmp_path, monkeypatch):
+    """SQLite ends the write by itself there; that this failed once hid why."""
+    book = PhraseBook(tmp_path / "book")
+    book.keep("x", SHORT)
+    pages = book.path.stat().st_size // 4096
+    connect = sqlite3.connect
+
+    def full(*args, **wishes):
+        made = connect(*args, **wishes)
+        made.execute(f"PRAGMA max_page_count = {pages}")
+        return made
+
+    with monkeypatch.context() as disk:
+        disk.setattr("theorykit.study.own_file.sqlite3.connect", full)
+        with pytest.raises(TheoryError, match="the disk is full"):
+            for number in range(50):
+                book.keep(f"y {number}", SHORT, notes="x" * 5000)
+    assert book.phrase("x").line == SHORT
+    assert book.keep("z", SHORT).name == "z"
+
+
 def test_a_locked_book_is_told_within_two_seconds():
     assert PATIENCE < 2  # seconds that SQLite waits; nothing else is done
 
