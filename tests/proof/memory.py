@@ -44,8 +44,8 @@ def weighed(count: int, seed: int, step: Callable[[int], None] = lambda _: None)
         found.figures[f"{name}, MB grown"] = round(slope * count / 2e6, 2)
         if slope * count / 2 > MOST_GROWN:
             found.fail(
-                f"{name}: {slope:,.0f} bytes more with each change, {slope * count / 2e6:.1f} MB in "
-                f"the second half (at most {MOST_GROWN / 1e6:g})"
+                f"{name}: {slope:,.0f} bytes more with each change, "
+                f"{slope * count / 2e6:.1f} MB in all (at most {MOST_GROWN / 1e6:g})"
             )
     found.figures["bound, MB grown"] = MOST_GROWN / 1e6
     found.seconds = time.perf_counter() - begun
