@@ -27,6 +27,7 @@ from theorykit import (
     Wishes,
     two_five_one,
 )
+from theorykit.errors import shown
 
 G7, B9, C = Chord.parse("G7"), Degree.parse("b9"), Note.parse("C")
 OVER = two_five_one("C", "short")
@@ -113,6 +114,14 @@ HOSTILE: tuple[object, ...] = (
     *([], ["G7"], [None], (), {}, {"a": 1}, object(), Unprintable()),
     *(G7, B9, C, Pitch(C, 4), OVER, LINE, CHART),
 )
+
+
+def test_no_refusal_says_where_a_value_lies_in_memory():
+    for value in (object(), iter(()), "C".join, [object()]):
+        assert " at 0x" not in shown(value)
+        with pytest.raises(TheoryError) as caught:
+            Note.parse(value)  # type: ignore[arg-type]
+        assert " at 0x" not in str(caught.value)
 
 
 def calls(name: str, values: tuple[object, ...]) -> Iterator[tuple[str, Callable[[], object]]]:

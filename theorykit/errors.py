@@ -33,6 +33,8 @@ def shown(value: object) -> str:
         text = repr(value)
     except Exception:  # a stranger's value may not even say what it is
         text = f"a {type(value).__name__} that cannot be printed"
+    if " at 0x" in text:  # where it lies in memory says nothing to a reader
+        text = f"a {type(value).__name__}"
     return text if len(text) <= 2 * LONGEST_QUOTE else f"{text[:LONGEST_QUOTE]}..."
 
 

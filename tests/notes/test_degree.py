@@ -41,6 +41,12 @@ def test_a_list_of_degrees_keeps_its_order():
     assert degrees("") == ()
 
 
+@pytest.mark.parametrize("wrong", [None, 9, ["b9"], b"b9"])
+def test_what_is_no_list_of_degrees_in_text_is_refused(wrong: object):
+    with pytest.raises(TheoryError, match="not degrees"):
+        degrees(wrong)  # type: ignore[arg-type]
+
+
 @pytest.mark.parametrize(
     "wrong",
     ["", "0", "16", "9b", "bb", "b#9", "bbbb7", "-9", "+5", "9.0", "９", "9" * 10_000, 9, None],

@@ -275,3 +275,12 @@ def test_every_refusal_is_quick():
         with pytest.raises(TheoryError):
             Chord.parse(text)
         assert time.perf_counter() - start < 0.1
+
+
+@pytest.mark.parametrize(
+    "text", ["F# melodic m\u0131nor", "C \u017feventh", "B mi\u0130nor", "D \u017fharp"]
+)
+def test_letters_that_look_like_ours_are_refused_in_words(text: str):
+    """A dotless i and a long s were taken for i and s, and then not found in the table."""
+    with pytest.raises(TheoryError, match="not a chord"):
+        Chord.parse(text)

@@ -1,5 +1,9 @@
 """What the reader plays: kept on disk, the default of cells and handouts, overridden anywhere."""
 
+import os
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
 import platformdirs
 import pytest
 
@@ -45,6 +49,25 @@ def test_a_file_that_says_nothing_is_concert_pitch(home, kept):
     home.mkdir(parents=True)
     (home / "reader.txt").write_bytes(kept)
     assert own_reader() == READERS[0]
+
+
+def test_two_notebooks_keep_a_reader_at_once(home, monkeypatch):
+    """They once wrote beside the file under one name, and one took it from the other."""
+    parts = []
+    replace = os.replace
+
+    def moved(beside, file):
+        parts.append(Path(beside).name)
+        if len(parts) == 1:
+            with ThreadPoolExecutor(1) as other:
+                other.submit(keep_reader, "alto sax").result()
+        replace(beside, file)
+
+    monkeypatch.setattr("theorykit.show.files.saving.os.replace", moved)
+    assert keep_reader("trumpet").name == "B flat"
+    assert own_reader().name == "B flat"
+    assert len(set(parts)) == 2
+    assert [file.name for file in home.iterdir()] == ["reader.txt"]
 
 
 def test_what_cannot_be_kept_is_said(home):

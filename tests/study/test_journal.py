@@ -7,6 +7,7 @@ import sqlite3
 import stat
 import subprocess
 import sys
+from contextlib import closing
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -329,3 +330,47 @@ def test_an_answer_and_its_sitting_are_kept_both_or_neither(journal):
         )
     assert journal.answers == ()
     assert journal.sitting("drill") is None
+
+
+ODD_ROWS = (
+    "UPDATE answers SET at = 'last Thursday'",
+    "UPDATE answers SET at = '2026-13-45T19:30:00+00:00'",
+    "UPDATE answers SET at = '2026-11-26T19:30:00'",
+    "UPDATE answers SET level = 'high'",
+    "UPDATE answers SET is_right = ''",
+    "UPDATE answers SET seconds = 'long'",
+    "UPDATE practice SET minutes = 'x'",
+    "UPDATE practice SET tempo = x'ff'",
+    "UPDATE notes SET words = x'ff'",
+    "UPDATE cards SET due = 'soon'",
+    "UPDATE cards SET stability = 'firm'",
+    "UPDATE cards SET first = ''",
+    "UPDATE notes SET words = CAST(x'ff80' AS TEXT), about = CAST(x'80' AS TEXT), at = 'x'",
+)
+
+
+@pytest.mark.parametrize("odd", ODD_ROWS)
+def test_rows_that_no_journal_has_written_are_refused_and_left(journal, odd):
+    """A sound database with a row of another hand once broke the first page that read it."""
+    answer(journal, seconds=3.0)
+    journal.practised("turn", 5, tempo=96, keys=["Db"])
+    journal.noted("late", about="turn")
+    Journal(journal.path)  # as it was written it is sound
+    with closing(sqlite3.connect(journal.path)) as base:
+        base.execute(odd)
+        base.commit()
+    before = journal.path.read_bytes()
+    with pytest.raises(TheoryError, match="damaged"):
+        Journal(journal.path)
+    assert journal.path.read_bytes() == before
+
+
+def test_a_complaint_that_is_no_text_is_told(journal, monkeypatch):
+    """SQLite names a damaged table in its complaint, by bytes that may be no text."""
+
+    def complains(*_):
+        raise UnicodeDecodeError("utf-8", b"\x9e", 0, 1, "invalid start byte")
+
+    monkeypatch.setattr("theorykit.study.own_file.OwnFile._inspect", complains)
+    with pytest.raises(TheoryError, match="damaged"):
+        Journal(journal.path)

@@ -189,6 +189,8 @@ def test_json_goes_from_book_to_book(book, tmp_path):
         lambda data: json.dumps({**data, "phrases": [{**data["phrases"][0], "bars": "Dm7"}]}),
         lambda data: json.dumps({**data, "phrases": [{**data["phrases"][0], "name": "\ud800"}]}),
         lambda data: json.dumps({**data, "phrases": [{**data["phrases"][0], "colour": "blue"}]}),
+        lambda data: json.dumps({**data, "phrases": [{**data["phrases"][0], "saved": "\udfff"}]}),
+        lambda data: json.dumps({**data, "phrases": [{**data["phrases"][0], "saved": 7}]}),
     ],
 )
 def test_what_is_no_export_is_refused_and_nothing_is_taken_in(book, spoil):
@@ -354,6 +356,26 @@ def test_a_book_that_cannot_be_written_says_so(tmp_path, monkeypatch):
             book.keep("x", SHORT)
         other.execute("ROLLBACK")
     assert book.keep("x", SHORT).name == "x"
+
+
+def test_a_full_disk_is_told_as_such_and_nothing_is_lost(tmp_path, monkeypatch):
+    """SQLite ends the write by itself there; that this failed once hid why."""
+    book = PhraseBook(tmp_path / "book")
+    book.keep("x", SHORT)
+    pages = book.path.stat().st_size // 4096
+    connect = sqlite3.connect
+
+    def full(*args, **wishes):
+        made = connect(*args, **wishes)
+        made.execute(f"PRAGMA max_page_count = {pages}")
+        return made
+
+    with monkeypatch.context() as disk:
+        disk.setattr("theorykit.study.own_file.sqlite3.connect", full)
+        with pytest.raises(TheoryError, match="the disk is full"):
+            book.keep("y", SHORT, notes="x" * 9000)
+    assert book.phrase("x").line == SHORT
+    assert book.keep("z", SHORT).name == "z"
 
 
 def test_a_locked_book_is_told_within_two_seconds():

@@ -47,7 +47,7 @@ FAULTS = (
 _ESCAPES = {"\b": "\\b", "\t": "\\t", "\n": "\\n", "\f": "\\f", "\r": "\\r"}
 _ESCAPES |= {'"': '\\"', "\\": "\\\\"}
 _PLACE = re.compile(r" \(at (?:line (?P<line>\d+), column \d+|end of document)\)$")
-_OPENED = re.compile(r"^\s*[\w-]+\s*=\s*(?:\"\"\"|'''|\"|')", re.MULTILINE)
+_OPENED = re.compile(r"^[ \t]*[\w-]+[ \t]*=[ \t]*(?:\"\"\"|'''|\"|')", re.MULTILINE)
 _HEADER = re.compile(r"\s*\[\[\s*(?:block|\"block\"|'block')\s*\]\]")
 _TEXTS = re.compile(
     r'"""(?:\\.|[^\\])*?(?:"""|\Z)' + r"|'''.*?(?:'''|\Z)" + r'|"(?:\\.|[^"\\\n])*"?'
@@ -55,6 +55,7 @@ _TEXTS = re.compile(
     re.DOTALL,
 )
 _DEEP = re.compile(r"(?<![\w-])(?:[\w-]+[ \t]*\.[ \t]*){3}")
+_HALF_SIGN = re.compile("[\ud800-\udfff]")  # of a pair: no text that can be written has one
 _FENCES = re.compile(r"\"\"\"|'''")
 
 
@@ -68,6 +69,7 @@ def table_of(text: object) -> dict[str, Any]:
         raise TheoryError(
             f"not a handout: {shown(text)} (want text of at most {LONGEST_FILE} characters)"
         )
+    _check_signs(text)
     _check_names(text)
     try:
         return tomllib.loads(text.removeprefix(BYTE_ORDER_MARK))
@@ -80,6 +82,17 @@ def table_of(text: object) -> dict[str, Any]:
         raise TheoryError("a number too long to read (want a flat file)") from None
     except RecursionError:
         raise TheoryError("lists inside lists, too deep to read (want a flat file)") from None
+
+
+def _check_signs(text: str) -> None:
+    """Refuse halves of signs, which come out of broken files and cannot be written again."""
+    half = _HALF_SIGN.search(text)
+    if half is not None:
+        line = text.count("\n", 0, half.start()) + 1
+        raise TheoryError(
+            f"line {line}: a sign that is no letter: {shown(half[0])} (want text that can be "
+            "written)"
+        )
 
 
 def _check_names(text: str) -> None:

@@ -119,6 +119,8 @@ def degrees(text: str) -> tuple[Degree, ...]:
     >>> [str(d) for d in degrees("1 b3 b5 bb7")]
     ['1', 'b3', 'b5', 'bb7']
     """
+    if not isinstance(text, str):
+        raise TheoryError(f"not degrees: {shown(text)} (want text such as '1 b3 b5 bb7')")
     return tuple(Degree.parse(word) for word in text.split())
 
 

@@ -27,7 +27,7 @@ MOST_ACCIDENTALS = 3  # the #9 of a dominant on B sharp is C with three sharps
 
 _TO_ASCII = str.maketrans({"♭": "b", "♯": "#", "♮": "", "𝄫": "bb", "𝄪": "##"})
 _TO_SIGNS = str.maketrans({"b": "♭", "#": "♯"})
-_SPOKEN = re.compile(r"(?<=\b[A-G])[ -]?(flat|sharp)\b", re.IGNORECASE)
+_SPOKEN = re.compile(r"(?<=\b[A-G])[ -]?(flat|sharp)\b", re.IGNORECASE | re.ASCII)
 _NATURAL_DEGREE = re.compile(r"\bnatural (?=\d)")
 
 

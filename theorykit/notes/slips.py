@@ -37,9 +37,9 @@ _WORDS = {
     "with": "",
     "and": "",
 }
-_WORD = re.compile("|".join(_WORDS), re.IGNORECASE)
-_DOMINANT = re.compile(r"dominant(?!.*(\d|sev|nin|ele|thir))", re.IGNORECASE)
-_HALF = re.compile(r"(half[ -]diminished)[ -]*(7|seventh|seven)?", re.IGNORECASE)
+_WORD = re.compile("|".join(_WORDS), re.IGNORECASE | re.ASCII)  # a dotless i is no i
+_DOMINANT = re.compile(r"dominant(?!.*(\d|sev|nin|ele|thir))", re.IGNORECASE | re.ASCII)
+_HALF = re.compile(r"(half[ -]diminished)[ -]*(7|seventh|seven)?", re.IGNORECASE | re.ASCII)
 
 
 def in_signs(words: str) -> str:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from theorykit.errors import TheoryError
 from theorykit.notes.reader import BASSIST, READERS, Reader, has_four_strings, reader
-from theorykit.show.files import make_own_folder
+from theorykit.show.files import make_own_folder, put_whole
 from theorykit.views.fingerboard import BASS, GUITAR, FingerboardView, fingerboard_of
 from theorykit.views.keyboard import KeyboardView
 
@@ -101,10 +101,8 @@ def keep_reader(who: Reader | str) -> Reader:
     folder = own_folder()
     try:
         make_own_folder(folder)
-        new = folder / f"{FILE}.new"
-        strings = f"{STRINGS}\n" * has_four_strings(who)
-        new.write_text(f"{found.name}\n{strings}", encoding="utf-8")
-        new.replace(folder / FILE)
+        kept = f"{found.name}\n" + f"{STRINGS}\n" * has_four_strings(who)
+        put_whole(folder / FILE, kept.encode(), replace=True, own=True)
     except OSError as wrong:
         raise TheoryError(f"cannot keep what you play in {folder}: {wrong.strerror}") from None
     return found

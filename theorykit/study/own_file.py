@@ -107,12 +107,16 @@ class OwnFile:
                 yield book
         except sqlite3.DatabaseError as wrong:
             raise self._told(wrong) from None
+        except UnicodeDecodeError:  # what SQLite tells or holds is no text
+            raise self._refusal("damaged (its text cannot be read)") from None
 
     def _told(self, wrong: sqlite3.DatabaseError) -> TheoryError:
         """Say what SQLite complains of."""
         text = str(wrong)
         if "locked" in text or "busy" in text:
             return TheoryError(f"{self.path} is being written by another notebook (try again)")
+        if "disk is full" in text:
+            return TheoryError(f"{self.path} was left as it is: the disk is full (want room on it)")
         if isinstance(wrong, sqlite3.OperationalError) and "malformed" not in text:
             return TheoryError(f"cannot use {self.path}: {text} (want a file that can be written)")
         return self._refusal(f"damaged ({text})")
@@ -125,7 +129,8 @@ class OwnFile:
             try:
                 yield book
             except BaseException:
-                book.execute("ROLLBACK")
+                if book.in_transaction:  # on a full disk SQLite has ended it already
+                    book.execute("ROLLBACK")
                 raise
             book.execute("COMMIT")
 

@@ -48,6 +48,7 @@ class Phrase:
                 f"not a name: {shown(self.name)} (want one line of text without space around it)"
             )
         _check_text("notes", self.notes, LONGEST_NOTES)
+        _check_text("time of saving", self.saved, LONGEST_NAME)
         if len(self.tags) > MOST_TAGS:
             raise TheoryError(f"{len(self.tags)} tags (want at most {MOST_TAGS})")
         for tag in self.tags:

@@ -515,3 +515,26 @@ def test_the_same_line_gives_the_same_bytes(kind):
 def test_what_no_midi_file_has_is_refused(wishes, words):
     with pytest.raises(TheoryError, match=words):
         line_midi(Line.parse(*PHRASES["eighths"]), **wishes)
+
+
+@pytest.mark.parametrize(("pitch", "reader"), [("C-1", 0), ("Bb-1", 0), ("C0", 4)])
+def test_an_octave_that_no_score_can_write_is_refused(pitch, reader):
+    """MusicXML 4.0 has the octaves 0 to 9; what was written below them was not read again."""
+    line = Line(LONG, (TimedNote(Pitch.parse(pitch), 0, 4),))
+    with pytest.raises(TheoryError, match="octaves 0 to 9"):
+        line_bytes(line, ".musicxml", reader=READERS[reader])
+    assert line_bytes(line, ".mid")
+
+
+@pytest.mark.parametrize(("count", "unit"), [(33, 0), (255, 1), (200, 6)])
+def test_a_bar_of_a_hundred_beats_is_believed_of_no_file(tmp_path, count, unit):
+    """A time signature of MIDI was believed that our own MusicXML is not believed with."""
+    data = line_bytes(Line.parse(*PHRASES["eighths"]), ".mid")
+    at = data.index(b"\xff\x58\x04") + 3
+    file = tmp_path / "turn.mid"
+    file.write_bytes(data[:at] + bytes((count, unit)) + data[at + 2 :])
+    line = open_line(file).line
+    assert {bar.beats for bar in line.progression.bars} == {4}
+    again = tmp_path / "turn.musicxml"
+    again.write_bytes(line_bytes(line, ".musicxml"))
+    assert open_line(again).line == line

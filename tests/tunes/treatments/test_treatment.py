@@ -372,6 +372,12 @@ def test_lines_that_are_no_choice_are_refused_with_their_number(line):
         Treatment.parse(f"bar 1 of | G7 |: as written\n{line}")
 
 
+@pytest.mark.parametrize("line", [None, 4, 1.5, ["bar 2 of | F7 |: split"], b"bar 2"])
+def test_what_is_no_text_is_no_choice(line):
+    with pytest.raises(TheoryError, match="not a choice"):
+        Choice.parse(line)
+
+
 # -- in words ----------------------------------------------------------------------------------
 
 

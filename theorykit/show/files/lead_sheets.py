@@ -22,6 +22,7 @@ from theorykit.lines.text import TimedNote
 from theorykit.notes.note import Note
 from theorykit.notes.reader import READERS, Reader
 from theorykit.show.engraving import HEADER, put_over, score_element, tempo_mark
+from theorykit.show.files.line_file import writable
 from theorykit.show.files.saving import file_at, write_file
 from theorykit.show.files.score_file import (
     notes_of,
@@ -71,7 +72,7 @@ def lead_sheet_xml(sheet: LeadSheet | Chart, *, reader: Reader = READERS[0]) -> 
     [True, True, True]
     """
     whole = LeadSheet(sheet) if isinstance(sheet, Chart) else sheet
-    root = score_element(lead_sheet_view(whole, reader=reader))
+    root = score_element(writable(lead_sheet_view(whole, reader=reader)))
     _name(root, whole.chart)
     _hyphenate(root)
     put_over(root, list(_directions(whole.chart)))

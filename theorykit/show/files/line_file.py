@@ -16,8 +16,10 @@ from theorykit.notes.degree import above, degrees
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note, Pitch
 from theorykit.tunes.progression import Bar, Progression
+from theorykit.views.staves import StaffView
 
 MOST_BARS = 1000
+HIGHEST_WRITTEN = 9  # octave of a MusicXML file (MusicXML 4.0, octave)
 # The altered notes of a dominant by half steps above its root, with their other names.
 ALTERED = {
     1: degrees("b9 #1"),
@@ -74,6 +76,17 @@ def line_over(
 ) -> Line:
     """Return notes over the reader's progression if there is one, else over the file's bars."""
     return Line(over if over is not None else Progression(key, tuple(bars)), tuple(notes))
+
+
+def writable(staff: StaffView) -> StaffView:
+    """Return a staff whose pitches all have an octave that MusicXML 4.0 can write (octave)."""
+    for note in staff.notes:
+        if not 0 <= note.pitch.octave <= HIGHEST_WRITTEN:
+            raise TheoryError(
+                f"{note.pitch} cannot be written in MusicXML (want the octaves 0 to "
+                f"{HIGHEST_WRITTEN} on the page)"
+            )
+    return staff
 
 
 def spelled_pitches(

@@ -18,7 +18,7 @@ from theorykit.errors import TheoryError, shown
 from theorykit.lines.text import Line
 from theorykit.notes.reader import READERS, Reader
 from theorykit.show.engraving import musicxml
-from theorykit.show.files.line_file import LineFile
+from theorykit.show.files.line_file import LineFile, writable
 from theorykit.show.files.midi_in import line_of_midi
 from theorykit.show.files.midi_out import line_midi
 from theorykit.show.files.saving import write_file
@@ -78,7 +78,7 @@ def line_bytes(
         return f"{line.text}\n".encode()
     if kind in (".mid", ".midi"):
         return line_midi(line, **wishes)
-    staff = staff_of_line(line, reader=reader)
+    staff = writable(staff_of_line(line, reader=reader))
     text = musicxml(staff, title=title, tempo=wishes.get("tempo")).encode()
     return _packed(text) if kind == ".mxl" else text
 

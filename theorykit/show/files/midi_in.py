@@ -17,6 +17,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note
 from theorykit.show.files.line_file import MOST_BARS, LineFile, bars_with_chords, spelled_pitches
+from theorykit.show.files.score_parts import is_believed
 from theorykit.show.files.untrusted import Midi
 from theorykit.tunes.progression import Progression
 
@@ -144,8 +145,9 @@ def _note_down(event: Any, at: Fraction, sheet: _Sheet) -> None:
     data = event.data if isinstance(event.data, bytes) else b""
     if len(sheet.symbols) + len(sheet.bars) > MOST_TOLD_OF:
         raise TheoryError(f"more than {MOST_TOLD_OF:,} chord symbols and metres (want a tune)")
-    if kind == "TIME_SIGNATURE" and len(data) >= 2 and data[0] and data[1] < 7:
-        sheet.bars[at] = Fraction(4 * data[0], 2 ** data[1])
+    if kind == "TIME_SIGNATURE" and len(data) >= 2:
+        if data[1] < 7 and is_believed(data[0], 2 ** data[1]):
+            sheet.bars[at] = Fraction(4 * data[0], 2 ** data[1])
     elif kind == "SET_TEMPO" and any(data):
         sheet.tempos[at] = round(MICROSECONDS / int.from_bytes(data), 3)
     elif kind == "KEY_SIGNATURE" and len(data) >= 2:

@@ -227,7 +227,16 @@ def time_of(measure: Element, before: tuple[int, int]) -> tuple[int, int]:
     if not unit.strip().isdecimal() or not all(count.isdecimal() for count in counts):
         return before
     found = sum(map(int, counts)), int(unit)
-    return found if 0 < found[0] < MOST_BEATS and 0 < found[1] < MOST_BEATS else before
+    return found if is_believed(*found) else before
+
+
+def is_believed(count: int, unit: int) -> bool:
+    """Tell whether a time signature is one that music can have and that we can write again.
+
+    >>> is_believed(12, 8), is_believed(33, 1)
+    (True, False)
+    """
+    return 0 < count < MOST_BEATS and 0 < unit < MOST_BEATS and 4 * count < MOST_BEATS * unit
 
 
 def duration_of(element: Element, tag: str = "duration") -> Fraction:

@@ -19,6 +19,7 @@ _LINE = re.compile(
     r"bar (?P<bar>[0-9]{1,5})(?: beat (?P<beat>[0-9]{1,2}(?:/[0-9]{1,2})?))?"
     r" of \| (?P<written>[^:]+) \|(?:, cadences? (?P<cadences>[0-9, ]+))?: (?P<what>.*)"
 )
+LONGEST_LINE = 1000  # characters of a choice
 _WANT = "want a line such as 'bar 4 of | Ab7 |, cadence 1: split, colour b9 13'"
 
 
@@ -75,7 +76,8 @@ class Choice:
     @classmethod
     def parse(cls, line: str) -> Choice:
         """Read one line. The reverse of ``str``."""
-        found = _LINE.fullmatch(" ".join(line.split())) if len(line) < 1000 else None
+        is_short = isinstance(line, str) and len(line) < LONGEST_LINE
+        found = _LINE.fullmatch(" ".join(line.split())) if is_short else None
         if found is None:
             raise TheoryError(f"not a choice: {shown(line)} ({_WANT})")
         numbers = (found["cadences"] or "").replace(",", " ").split()
