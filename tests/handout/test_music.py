@@ -187,7 +187,10 @@ def test_the_file_has_a_title_for_the_whole_and_for_each_example(files):
 
 
 def test_a_line_through_twelve_keys_is_the_first_one_moved_spelled_for_each_key():
-    """Pitch for pitch and name for name what music21 makes of the page in C."""
+    """Pitch for pitch and name for name what music21 makes of the page in C.
+
+    Where that is a name with two accidentals, its plain one: the page is read at sight.
+    """
     handout = Handout("x", blocks=(LINE,))
     scores = [score for one in sections(handout, "concert", "normal") for score in one.scores]
     assert len(scores) == 12
@@ -195,7 +198,8 @@ def test_a_line_through_twelve_keys_is_the_first_one_moved_spelled_for_each_key(
     for _, view in scores:
         move = interval.Interval(pitch.Pitch("C"), pitch.Pitch(as_music21(str(view.key.tonic))))
         moved = [move.transposePitch(_pitch(one.pitch)) for one in first.notes]
-        names = [one.name for one in moved]
+        plain = [one if abs(one.alter) < 2 else one.getEnharmonic() for one in moved]
+        names = [one.name for one in plain]
         assert [_pitch(one.pitch).name for one in view.notes] == names
         distance = view.notes[0].pitch.midi - first.notes[0].pitch.midi
         assert abs(distance) <= 6
