@@ -39,6 +39,8 @@ HAND_BACK = (
 class ClassDrill(Drill):
     """What a class is asked this week, and at the end a file to hand back."""
 
+    waits = True
+
     def __init__(self, class_file: str | PathLike[str], **wishes: Any) -> None:
         self.week = ClassQuestions.read(Path(fspath(class_file)))
         self.who = typed("your name", "", "for your teacher")

@@ -73,6 +73,7 @@ class Drill(Page):
 
     ways: Sequence[str] = WAYS
     everything = "what the journal says"
+    waits = False  # True where a sitting goes on however long ago it was left
 
     def __init__(
         self,
@@ -207,7 +208,7 @@ class Drill(Page):
         now = _now()
         journal = self.journal()
         kept = journal.sitting(self._name)
-        self.sitting = self._fresh().gone_on(kept, now)
+        self.sitting = self._fresh().gone_on(kept, now, always=self.waits)
         went_on = len(self.sitting.done)
         self._plan(journal)
         self._ask(f"Going on after {went_on} questions." if went_on else "", focus=False)
