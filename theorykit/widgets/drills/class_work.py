@@ -60,8 +60,8 @@ class ClassDrill(Drill):
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, with what is handed back at the end."""
-        *parts, settings = super()._parts()
-        return [*parts, self.handing, settings]
+        *parts, settings, folded = super()._parts()
+        return [*parts, self.handing, settings, folded]
 
     def _ask(self, said: str = "", *, focus: bool = True) -> None:
         """Show the open question; the reader's key stays once a question is answered."""

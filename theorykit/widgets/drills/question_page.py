@@ -37,7 +37,7 @@ FEW = 1  # staves that are shown in full size
 ENTERED = 0.25  # seconds in which the text of a field follows its Enter
 GONE = "none"
 KEY_WIDTH = "58px"
-FIELD_WIDE, BAR_WIDE, LONG_HINT = "306px", "98%", 32  # characters of what a field asks for
+FIELD_WIDE, BAR_WIDE, LONG_HINT = "306px", "98%", 40  # characters of what a field asks for
 TEMPO_WIDE, TEMPO_LABEL = "270px", "52px"
 
 
