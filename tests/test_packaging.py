@@ -82,6 +82,14 @@ def test_the_wheel_holds_the_package_and_its_types_and_nothing_else(wheel: zipfi
     assert {name.split("/")[0].split("-")[0] for name in names} == {"theorykit"}
     sources = {str(file.relative_to(ROOT).as_posix()) for file in ROOT.glob("theorykit/**/*.py")}
     assert sources <= names
+    styles = {str(file.relative_to(ROOT).as_posix()) for file in ROOT.glob("theorykit/**/*.css")}
+    assert styles
+    assert styles <= names
+
+
+def test_the_wheel_brings_the_command(wheel: zipfile.ZipFile):
+    name = next(name for name in wheel.namelist() if name.endswith("entry_points.txt"))
+    assert "theorykit = theorykit.__main__:main" in wheel.read(name).decode().splitlines()
 
 
 def test_the_broken_release_of_the_synthesizer_is_shut_out(metadata: Message):

@@ -96,7 +96,12 @@ def test_a_sitting_by_keyboard_alone_a_restart_in_it_and_the_journal_after(
 
 def first_three(page: NotebookPage, path: Path, pictures: Path) -> None:
     """An answer that cannot be read, a right one; a wrong one; one after the hint."""
-    tab_to(page, FIELD)
+    tab_to(page, "settings")
+    page.page.keyboard.press("Enter")
+    page.control("look at the clock").wait_for()
+    page.page.keyboard.press("Enter")
+    page.control("look at the clock").wait_for(state="hidden")
+    tab_to(page, FIELD, "Shift+Tab")
     assert page.page.evaluate(IN_VIEW)
     page.page.keyboard.type("Hm7")
     page.page.keyboard.press("Enter")
@@ -156,7 +161,7 @@ def tap(page: NotebookPage, shape: str) -> None:
 
 
 def look_at_the_journal(lab: Lab, path: Path, pictures: Path) -> None:
-    """The journal tells the sitting, and keeps a note that is typed."""
+    """The journal tells the sitting, and is leafed through by keyboard."""
     name = lab.write_notebook("its_journal.ipynb", READS.format(str(path)))
     with lab.open_notebook(name, width=820, height=700) as page:
         page.run_all()
@@ -166,4 +171,8 @@ def look_at_the_journal(lab: Lab, path: Path, pictures: Path) -> None:
         for theme in ("light", "dark"):
             page.set_theme(theme)
             page.screenshot(pictures / f"journal {theme}.png")
+        tab_to(page, "this week")
+        page.page.keyboard.press("Enter")
+        dates = page.page.locator(f"{PAGE} svg[role=img][aria-label*='Due this week']")
+        dates.locator("visible=true").wait_for()
         assert page.errors() == []

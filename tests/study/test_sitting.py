@@ -100,6 +100,8 @@ def test_it_goes_on_the_same_day_and_after_the_clock_was_set_back_and_not_next_w
     assert sitting().gone_on(None, NOW) == sitting()
     over = replace(one, open=None, over=True)
     assert sitting().gone_on((NOW, over.state), NOW) == sitting()
+    assert sitting().gone_on((NOW, over.state), NOW + timedelta(days=9), always=True) == over
+    assert over.summary((), NOW)[0] == "Nothing was asked."
 
 
 def test_an_answer_without_a_question_is_refused():

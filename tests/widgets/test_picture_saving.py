@@ -13,6 +13,7 @@ from PIL import Image
 from pypdf import PdfReader
 
 from theorykit.lines.demonstration import demonstration
+from theorykit.notes.reader import reader
 from theorykit.show.pictures import picture_svg
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.views.clock import clock_of
@@ -185,8 +186,15 @@ def tune():
     return desk
 
 
+def strings():
+    box = explorer("Db", "altered")
+    box.reader.value = reader("guitar")
+    return box
+
+
 PAGES = {
     "explorer": (lambda _: explorer("Db", "altered"), "staff keyboard counts"),
+    "explorer of a guitarist": (lambda _: strings(), "staff keyboard fingerboard counts"),
     "substitutions": (lambda _: substitutions("Eb"), "staff keyboard motion clock"),
     "notes": (lambda _: identify_notes("E G# B"), "staff keyboard motion"),
     "tune desk": (lambda _: tune(), "grid staff keyboard staff"),
@@ -196,7 +204,9 @@ PAGES = {
 
 
 def menus(widget) -> list[Saving]:
-    """All menus of a page, in order."""
+    """All menus that are seen on a page, in order."""
+    if widget.layout.display == "none":
+        return []
     found = [widget] if type(widget).__name__ == "Saving" else []
     return found + [menu for child in getattr(widget, "children", ()) for menu in menus(child)]
 

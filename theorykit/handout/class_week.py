@@ -9,7 +9,7 @@ from os import PathLike, fspath
 from pathlib import Path
 from typing import Any
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError
 from theorykit.handout.blocks import Block, TuneBlock
 from theorykit.handout.files import write_whole
 from theorykit.handout.handout import Handout
@@ -78,7 +78,8 @@ def class_files(
 ) -> list[Path]:
     """Write the questions of a week and the notebook that asks them; return the two paths.
 
-    Students put both into the folder of the workbook and open the notebook.
+    The folder is made where there is none. Students put both files into the folder of the workbook
+    and open the notebook.
 
     >>> from tempfile import TemporaryDirectory
     >>> text = 'title = "Thursday"\\n[[block]]\\nkind = "colour"\\ncolour = "b9 13"\\nkey = "F"\\n'
@@ -87,14 +88,12 @@ def class_files(
     ['Thursday_questions.toml', 'Thursday_questions.ipynb']
     """
     place = Path(fspath(folder))
-    if not place.is_dir():
-        raise TheoryError(f"no such folder: {shown(str(folder))} (want one there is)")
     week = class_questions(handout)
     stem = file_stem(week.title, "questions")
     contents = {f"{stem}.toml": str(week), f"{stem}.ipynb": _notebook(week, f"{stem}.toml")}
     taken = [name for name in contents if (place / name).exists()]
     if taken and not overwrite:
-        raise TheoryError(f"there is a file {taken[0]} already (want another folder, or overwrite)")
+        raise TheoryError(f"there is a file {taken[0]} already (want overwrite=True)")
     for name, text in contents.items():
         write_whole(place / name, text.encode(), overwrite=overwrite)
     return [place / name for name in contents]

@@ -193,18 +193,22 @@ class Sitting:
         }
         return json.dumps(kept)
 
-    def open_again(self, state: str) -> Sitting:
-        """Return it as it was kept; where that cannot be read, or is over, it begins anew."""
+    def open_again(self, state: str, *, always: bool = False) -> Sitting:
+        """Return it as it was kept; where that cannot be read, or is over, it begins anew.
+
+        With ``always`` one that is over stays so.
+        """
         try:
             kept = json.loads(state)
             done = tuple(Result(**one) for one in kept["done"])
             one = None if kept["open"] is None else Opened(**kept["open"])
             spent = float(kept["spent"])
-            if kept["over"] or (one is not None and not self._asks(one)):
+            over = kept["over"] is True
+            if (over and not always) or (one is not None and not self._asks(one)):
                 return self
         except (ValueError, TypeError, KeyError, RecursionError, TheoryError):
             return self
-        return replace(self, done=done, spent=spent, open=one)
+        return replace(self, done=done, spent=spent, open=one, over=over)
 
     def _asks(self, one: Opened) -> bool:
         """Tell whether an open question is one that this sitting could ask."""
@@ -216,11 +220,16 @@ class Sitting:
         topics = mine[one.kind].topics if one.kind in mine else ()
         return known and one.topic in topics and Key.parse(one.key) in self.session.keys
 
-    def gone_on(self, kept: tuple[datetime, str] | None, now: datetime) -> Sitting:
-        """Return it as the journal kept it, unless that was left too long ago."""
-        if kept is None or now - kept[0] > GOES_ON:
+    def gone_on(
+        self, kept: tuple[datetime, str] | None, now: datetime, *, always: bool = False
+    ) -> Sitting:
+        """Return it as the journal kept it, unless that was left too long ago or is over.
+
+        With ``always`` neither matters.
+        """
+        if kept is None or (now - kept[0] > GOES_ON and not always):
             return self
-        return self.open_again(kept[1])
+        return self.open_again(kept[1], always=always)
 
     # === The end ===
 
@@ -235,9 +244,8 @@ class Sitting:
         if not self.done:
             return "Nothing was asked.", _next_words({}, cards, now)
         last = {(one.kind, one.topic): one for one in self.done}
-        right = (
-            f"{self.right} of {len(self.done)} right, in {counted(round(self.spent), 'minute')}."
-        )
+        spent = counted(round(self.spent), "minute") if self.spent >= 1 else "less than a minute"
+        right = f"{self.right} of {len(self.done)} right, in {spent}."
         wrong = [topic_words(*name) for name, one in last.items() if not one.right]
         again = f"Not yet: {_some(wrong)}." if wrong else "Everything was right in the end."
         return right, again, _next_words(last, cards, now)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import re
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -11,6 +12,7 @@ from theorykit import TheoryError
 from theorykit.study.class_file import ClassAnswers, ClassQuestions
 from theorykit.study.sitting import Task
 from theorykit.widgets import class_answers, drill
+from theorykit.widgets.drills import drilling
 
 WEEK = ClassQuestions(
     "One colour over the five",
@@ -80,3 +82,26 @@ def test_one_more_file_can_be_opened(week, tmp_path):
     page.opening.path.value = str(tmp_path / "ida.json")
     page.opening.wait()
     assert "ida.json" in page.opening.told.value
+
+
+def test_a_week_goes_on_days_later_and_can_be_handed_back_after_a_restart(
+    week, tmp_path, monkeypatch
+):
+    file = tmp_path / "journal.sqlite"
+    box = drill(class_file=week, journal=file)
+    box.page.pass_by.click()
+    later = datetime.now(UTC) + timedelta(days=5)
+    monkeypatch.setattr(drilling, "_now", lambda: later)
+    again = drill(class_file=week, journal=file)
+    assert again.sitting.done == box.sitting.done
+    while again.asked:
+        again.page.pass_by.click()
+        again.next.click()
+    third = drill(class_file=week, journal=file)
+    assert third.sitting.done == again.sitting.done
+    assert third.handing.layout.display != "none"
+    third.who.value = "Bo"
+    third.hand_back.click()
+    assert len(ClassAnswers.parse(linked(third.handed.value).decode()).done) == 4
+    third.again.click()
+    assert third.sitting.done == ()

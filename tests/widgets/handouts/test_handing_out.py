@@ -20,6 +20,7 @@ from theorykit.handout.blocks import KINDS, sections_of
 from theorykit.handout.front import AUDIENCES
 from theorykit.handout.page import Engraver
 from theorykit.notes.reader import READERS, reader
+from theorykit.study.class_file import ClassQuestions
 from theorykit.study.drafts import Drafts
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets import explorer, handout_desk, line_desk, tune_desk
@@ -757,3 +758,19 @@ def test_a_phrase_of_the_book_is_chosen_and_taken_over(tmp_path):
     assert sources.phrase.options == (("no phrase yet", ""),)
     sources.take_phrase.click()
     assert "no phrase is chosen" in sources.problem.value
+
+
+def test_questions_for_the_class_are_written_beside_the_pages(desk, tmp_path):
+    desk.making.ask.click()
+    assert "nothing to ask about" in desk.making.problem.value
+    add(desk, "colour", colour="b9 13", key="F")
+    desk.making.ask.click()
+    names = sorted(file.name for file in (tmp_path / "out").iterdir())
+    assert [name.partition(".")[2] for name in names] == ["ipynb", "toml"]
+    assert ClassQuestions.read(tmp_path / "out" / names[1]).tasks[0].key == "F major"
+    assert all(name in desk.making.told.value for name in names)
+    desk.making.ask.click()
+    assert "want overwrite ticked" in desk.making.problem.value
+    desk.making.overwrite.value = True
+    desk.making.ask.click()
+    assert desk.making.problem.value == ""

@@ -39,6 +39,8 @@ HAND_BACK = (
 class ClassDrill(Drill):
     """What a class is asked this week, and at the end a file to hand back."""
 
+    waits = True
+
     def __init__(self, class_file: str | PathLike[str], **wishes: Any) -> None:
         self.week = ClassQuestions.read(Path(fspath(class_file)))
         self.who = typed("your name", "", "for your teacher")
@@ -58,8 +60,8 @@ class ClassDrill(Drill):
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, with what is handed back at the end."""
-        *parts, settings = super()._parts()
-        return [*parts, self.handing, settings]
+        *parts, settings, folded = super()._parts()
+        return [*parts, self.handing, settings, folded]
 
     def _ask(self, said: str = "", *, focus: bool = True) -> None:
         """Show the open question; the reader's key stays once a question is answered."""

@@ -51,9 +51,10 @@ ALLOWED = {"recall": 12.0, "see": 20.0, "hear": 20.0}  # seconds, where the read
 PASSED = "I do not know"
 READS = "Everything here is written for {}; what you hear is at concert pitch."
 CHAPTER_KEYS = "all keys"
-WIDE = {"width": "430px", "label_width": "60px"}
+WIDE = {"width": "410px", "label_width": "60px"}
 NARROW = {"width": "300px", "label_width": "60px"}
 SHORT = "150px"
+OPENER = {"width": "auto", "margin": "6px 8px 2px", "align_self": "flex-start"}
 What = str | Iterable[str] | None
 
 
@@ -73,6 +74,7 @@ class Drill(Page):
 
     ways: Sequence[str] = WAYS
     everything = "what the journal says"
+    waits = False  # True where a sitting goes on however long ago it was left
 
     def __init__(
         self,
@@ -155,9 +157,21 @@ class Drill(Page):
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one works."""
-        self.settings = ipw.Accordion([panel(*self._set_here())], titles=("settings",))
+        self.folded = panel(*self._set_here())
+        show(self.folded, False)
+        self.settings = ipw.ToggleButton(
+            description="settings", tooltip="show the settings, or put them away", layout=OPENER
+        )
+        self.settings.observe(self._fold, "value")
         self.after = ipw.VBox([self.verdict, self.ahead, panel(self.next, self.again)])
-        return [*self._above(), self.problem, self.page, self.after, self.settings]
+        return [
+            *self._above(), self.problem, self.page, self.after, self.settings, self.folded,
+        ]  # fmt: skip
+
+    @answer
+    def _fold(self, _: object) -> None:
+        """Show the settings, or put them away."""
+        show(self.folded, self.settings.value)
 
     def _above(self) -> list[ipw.Widget]:
         """Return what stands above the question."""
@@ -207,7 +221,7 @@ class Drill(Page):
         now = _now()
         journal = self.journal()
         kept = journal.sitting(self._name)
-        self.sitting = self._fresh().gone_on(kept, now)
+        self.sitting = self._fresh().gone_on(kept, now, always=self.waits)
         went_on = len(self.sitting.done)
         self._plan(journal)
         self._ask(f"Going on after {went_on} questions." if went_on else "", focus=False)

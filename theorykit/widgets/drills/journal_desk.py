@@ -25,11 +25,12 @@ from theorykit.widgets.controls import (
     watch,
 )
 from theorykit.widgets.drills.journal_forms import NotesForm, PracticeForm, TakingOut, today
+from theorykit.widgets.drills.question_page import show
 from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
 from theorykit.widgets.reader_files import journal_at, own_journal
 
-TABS = ("how well", "this week", "practice", "notes", "take out, forget")
+LEAVES = ("how well", "this week", "practice", "notes", "take out, forget")
 KEYS_SHOWN = tuple((f"{mode} keys", mode) for mode in MODES)
 BARS_SCALE = 0.9
 
@@ -86,15 +87,28 @@ class JournalDesk(Page):
         legend = picture()
         legend.value = sentences_html("", LEGEND)
         grid, due, minutes, tempi = self.savings
-        tabs = (
+        self.leaves = (
             ipw.VBox([panel(self.mode), self.grid, legend, grid]),
             ipw.VBox([self.due, due]),
             ipw.VBox([self.practice, self.minutes, minutes, self.tempi, tempi]),
             self.notes,
             self.taking,
         )
-        self.tabs = ipw.Tab(tabs, titles=TABS)
-        return [panel(self.reader, self.refresh), self.problem, self.words, self.tabs]
+        self.leaf = ipw.ToggleButtons(
+            options=[(name, place) for place, name in enumerate(LEAVES)],
+            tooltips=LEAVES,
+            style={"button_width": "auto"},
+        )
+        self.leaf.observe(self._turn, "value")
+        self._turn(None)
+        above = [panel(self.reader, self.refresh), self.problem, self.words, self.leaf]
+        return [*above, *self.leaves]
+
+    @answer
+    def _turn(self, _: object) -> None:
+        """Show another part of the journal."""
+        for place, leaf in enumerate(self.leaves):
+            show(leaf, place == self.leaf.value)
 
     def journal(self) -> Journal:
         """Return the journal that is shown."""

@@ -33,11 +33,12 @@ from theorykit.widgets.faults import Page, noted
 KEYBOARD_SCALE, STAFF_SCALE, SMALL_SCALE = 0.85, 40, 32
 IN_A_ROW = "display:flex;flex-wrap:wrap;gap:8px"
 IN_PAIRS = "display:grid;grid-template-columns:1fr 1fr;gap:4px 8px;max-width:860px"
-FEW = 2  # staves that are shown in full size
+FEW = 1  # staves that are shown in full size
 ENTERED = 0.25  # seconds in which the text of a field follows its Enter
 GONE = "none"
 KEY_WIDTH = "58px"
-FIELD_WIDE, TEMPO_WIDE, TEMPO_LABEL = "306px", "270px", "52px"
+FIELD_WIDE, BAR_WIDE, LONG_HINT = "306px", "98%", 40  # characters of what a field asks for
+TEMPO_WIDE, TEMPO_LABEL = "270px", "52px"
 
 
 class QuestionPage(Page):
@@ -120,6 +121,8 @@ class QuestionPage(Page):
         self._offer(view)
         tip = f"{view.prompt} Type {view.typed}, then Enter."
         change(self.field, value="", placeholder=view.typed, tooltip=tip)
+        wide = BAR_WIDE if len(view.typed) > LONG_HINT else FIELD_WIDE
+        change(self.field.layout, width=wide)
         show(self.answering)
         show(self.sound, view.heard is not None)
         put(self.player, "")

@@ -11,6 +11,7 @@ from typing import Any
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
+from theorykit.handout.class_week import class_files
 from theorykit.handout.files import FILES, Order, Work, summary_of
 from theorykit.handout.front import AUDIENCES, EVERYONE, PAPERS, SIZES, Edition
 from theorykit.handout.handout import Handout
@@ -28,7 +29,7 @@ from theorykit.widgets.controls import (
     typed,
     watch,
 )
-from theorykit.widgets.faults import Page
+from theorykit.widgets.faults import Page, lasting
 
 WIDE = "700px"
 PLAIN = ("student", "A4", "normal", "pages", "text")
@@ -42,6 +43,10 @@ PARTS = {
 ALL, SOUND = "everyone", "mp3"
 PLAYERS = " ".join(
     f"{one.name[:1].upper()}{one.name[1:]}: {one.players.replace(';', ',')}." for one in READERS
+)
+FOR_CLASS = (
+    "Students put both beside their chapters and open the notebook. What they hand back is read "
+    "into a table by class_answers of theorykit.widgets."
 )
 GO_ON = "Press make with overwrite ticked to make all of them."
 
@@ -69,6 +74,11 @@ class Making(Page):
         self.folder.layout.width, self.folder.layout.max_width = WIDE, "98%"
         self.overwrite = tick("overwrite files that are there")
         self.make = button("make", self._press, "make the files into the folder")
+        self.ask = button(
+            "questions for the class",
+            self._ask,
+            "a file of questions and a notebook that asks them",
+        )
         self.stop = button("stop", self._stop, "stop after the file in hand")
         self.stop.disabled = True
         self.bar = ipw.IntProgress(description="files made", layout={"display": "none"})
@@ -83,7 +93,7 @@ class Making(Page):
         players = picture()
         put(players, sentences_html("", PLAYERS))
         rows.insert(1, players)
-        pressed = panel(self.make, self.stop, self.overwrite)
+        pressed = panel(self.make, self.stop, self.overwrite, self.ask)
         end = [self.folder, pressed, self.bar, self.problem, self.told]
         return [panel(self.everyone), *rows, *end]
 
@@ -150,6 +160,26 @@ class Making(Page):
         self.bar.layout.display = ""
         self._thread = Thread(target=self._run, args=(work,), daemon=True)
         self._thread.start()
+
+    @answer
+    def _ask(self, _: object) -> None:
+        """Write the questions of the week into the folder, and the notebook that asks them."""
+        put(self.told, "")
+        guarded(self.problem, self._write_questions)
+
+    def _write_questions(self) -> None:
+        """Write both files, and say what students do with them."""
+        folder = self.folder.value.strip()
+        if not folder:
+            raise TheoryError("no folder yet (want the path of a folder for the files)")
+        place = Path(folder).expanduser().absolute()
+        try:
+            made = class_files(self._what(), place, overwrite=self.overwrite.value)
+        except TheoryError as error:
+            raise TheoryError(_in_words(error)) from None
+        lasting(f"{made[0]} and {made[1].name} are written.")
+        self.overwrite.value = False
+        put(self.told, sentences_html(f"{made[0].name} and {made[1].name}.", FOR_CLASS))
 
     def _work(self) -> Work:
         """Return the work that is asked for, or say why it cannot be done."""
