@@ -8,8 +8,10 @@ from itertools import pairwise
 import pytest
 
 from theorykit.errors import TheoryError
+from theorykit.lines.band import FEELS, performance
 from theorykit.lines.band.comping import FIGURES, NAMES, comping
 from theorykit.lines.band.voicings import voice_progression
+from theorykit.lines.text import Line
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
 
@@ -127,3 +129,60 @@ def test_a_figure_can_be_kept_to():
     with pytest.raises(TheoryError, match="no such figure: 'bossa'"):
         comping(over, voice_progression(over), figure="bossa")
     assert "Charleston" in NAMES
+
+
+def over_line(text: str, figure: str | None = None, feel: str = "four"):
+    """The piano under a line over eight bars, and the line, in written beats."""
+    over = tune("Dm7|G7|Cmaj7|A7|Dm7|G7|Cmaj7|C6")
+    line = Line.parse(text, over)
+    played = performance(line, over, count_in=0, feel=feel, figure=figure, seed=2)
+    parts = {part.name: part.notes for part in played.parts}
+    return parts["piano"], parts["line"]
+
+
+HELD = "whole F4 | C5 | whole C5 | D5 | whole Eb5 | Ab4 | whole F4 | F5"
+BUSY = " | ".join(["8th D4 F4 A4 C5 E5 D5 C5 A4", "8th B4 G4 F4 D4 B3 D4 F4 G4"] * 4)
+RESTING = " | ".join(["whole rest"] * 7 + ["whole C5"])
+
+
+@pytest.mark.parametrize("figure", [None, "one held", "half notes"])
+@pytest.mark.parametrize("text", [HELD, BUSY])
+def test_nothing_rubs_under_a_long_note_of_the_line(text, figure):
+    # Half steps and minor ninths under what is held are avoided: common practice.
+    piano, line = over_line(text, figure)
+    for top in (note for note in line if note.beats >= Fraction(7, 8)):
+        end = top.start + top.beats
+        under = [n for n in piano if n.start < end and n.start + n.beats > top.start]
+        assert not [n for n in under if abs(top.midi - n.midi) % 12 == 1]
+
+
+def test_the_piano_stays_below_the_line_and_still_plays_chords():
+    piano, line = over_line(HELD)
+    chords: dict[Fraction, list[int]] = {}
+    for note in piano:
+        chords.setdefault(note.start, []).append(note.midi)
+    for start, midis in chords.items():
+        above = [n.midi for n in line if n.start <= start < n.start + n.beats]
+        assert len(midis) >= 2
+        assert all(max(midis) < top for top in above)
+
+
+def test_a_busy_line_gets_room_and_a_resting_one_an_answer():
+    busy, resting = (len({n.start for n in over_line(text)[0]}) for text in (BUSY, RESTING))
+    assert busy < resting
+
+
+@pytest.mark.parametrize("feel", FEELS)
+def test_phrases_of_four_bars_repeat_a_figure_and_bars_differ(feel):
+    over = tune("|".join(["Cmaj7", "Am7", "Dm7", "G7"] * 8))
+    rhythms = set()
+    for seed in range(6):
+        notes = comping(over, voice_progression(over), feel=feel, ends=False, seed=seed)
+        bars = [
+            tuple(sorted({n.start % 4 for n in notes if n.start // 4 == bar})) for bar in range(32)
+        ]
+        rhythms |= set(bars)
+        phrases = [bars[at : at + 4] for at in range(0, 32, 4)]
+        again = sum(len(set(phrase)) < 4 for phrase in phrases)
+        assert again >= 4  # a figure comes back inside most phrases
+    assert len(rhythms) >= 4

@@ -9,7 +9,7 @@ from house import ROOT
 
 from theorykit.errors import TheoryError
 from theorykit.lines.band import SIDE_STICK
-from theorykit.lines.chorus import muted, perform_chorus, straight, write_chorus
+from theorykit.lines.chorus import band_feel, muted, perform_chorus, straight, write_chorus
 from theorykit.lines.parts import PART_NAMES
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
@@ -96,3 +96,32 @@ def test_words_of_a_feel():
         False,
         False,
     ]
+
+
+def test_the_words_of_a_chart_choose_the_feel_of_the_band():
+    # Common practice: what a rhythm section plays when it reads these words.
+    wanted = {
+        "swing": "four",
+        "Jazz Waltz": "waltz",
+        "Bossa Nova": "bossa",
+        "straight eighths": "straight",
+        "slow ballad": "ballad",
+        "medium, in two": "two",
+        "": "four",
+    }
+    assert {words: band_feel(words) for words in wanted} == wanted
+    waltz = perform_chorus(chorus("rain_on_the_skylight"), count_in=0)
+    drums = next(part for part in waltz.parts if part.name == "drums").notes
+    feet = {note.start % 3 for note in drums if note.midi == 44}
+    assert 1 in feet
+    assert 0 not in feet
+
+
+def test_the_drummer_fills_before_the_sections_of_the_chart():
+    text = "[A]\n| Dm7 | G7 | C6 | % | Dm7 | G7 |\n[B]\n| Gm7 | C7 | F6 | % |"
+    whole = write_chorus(Chart.parse(f"feel: swing\nkey: C\n{text}"))
+    drums = next(p for p in perform_chorus(whole, count_in=0).parts if p.name == "drums").notes
+    snares = [n.start // 4 for n in drums if n.midi in (38, 43, 45, 48)]
+    heavy = [snares.count(bar) for bar in range(10)]
+    assert heavy[5] >= 3  # the bar before B, where eights would put it at the eighth
+    assert max(heavy[:5]) < 3

@@ -18,14 +18,14 @@ def home(tmp_path, monkeypatch):
 
 def test_without_a_setting_the_built_in_one_plays():
     assert chosen_soundfont() is None
-    assert soundfont_words() == "TimGM6mb.sf2 (built in)"
+    assert soundfont_words() == "the built-in sounds"
 
 
 def test_a_file_of_the_readers_own_is_kept_until_it_is_forgotten(tmp_path):
     path = sine_soundfont(tmp_path / "mine.sf2", program=66)
     assert keep_soundfont(str(path)) == "mine.sf2 (your own)"
     assert chosen_soundfont() == own_soundfont() == path.resolve()
-    assert keep_soundfont(None) == "TimGM6mb.sf2 (built in)"
+    assert keep_soundfont(None) == "the built-in sounds"
     assert own_soundfont() is None
 
 
@@ -43,6 +43,10 @@ def test_what_cannot_be_played_is_refused_and_the_setting_stays(tmp_path):
     bad.write_bytes(b"no sounds at all")
     with pytest.raises(TheoryError, match=r"not a SoundFont that can be played: 'bad\.sf2'"):
         keep_soundfont(bad)
+    compressed = tmp_path / "small.sf3"
+    compressed.write_bytes(good.read_bytes())
+    with pytest.raises(TheoryError, match=r"'small\.sf3'"):
+        keep_soundfont(compressed)
     assert own_soundfont() == good.resolve()
 
 

@@ -11,10 +11,9 @@ from __future__ import annotations
 from functools import lru_cache
 from pathlib import Path
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, shown
 from theorykit.show.files import make_own_folder
 from theorykit.show.own_reader import own_folder
-from theorykit.show.sound.soundfont import open_soundfont
 
 FILE = "soundfont.txt"
 LONGEST = 4096  # bytes of the setting that are looked at
@@ -23,7 +22,8 @@ FOLDERS = (
     *("/opt/homebrew/share/soundfonts", "~/Library/Audio/Sounds/Banks", "C:/soundfonts"),
 )
 NAMES = ("FluidR3_GM.sf2", "default-GM.sf2", "FluidR3_GM2-2.sf2", "default.sf2")
-OWN, SYSTEM, BUILT_IN = "your own", "found on this system", "built in"
+BUILT_IN = "the built-in sounds"
+HEAD = 12  # bytes that tell what a file is
 
 
 def own_soundfont() -> Path | None:
@@ -47,7 +47,7 @@ def keep_soundfont(path: str | Path | None) -> str:
             (folder / FILE).unlink(missing_ok=True)
         else:
             chosen = Path(path).expanduser().resolve()
-            open_soundfont(chosen)
+            _check(chosen)
             make_own_folder(folder)
             new = folder / f"{FILE}.new"
             new.write_text(f"{chosen}\n", encoding="utf-8")
@@ -59,17 +59,29 @@ def keep_soundfont(path: str | Path | None) -> str:
 
 @lru_cache(maxsize=1)
 def system_soundfont() -> Path | None:
-    """Return the first SoundFont in the usual folders that can be opened; None without one."""
+    """Return the first SoundFont in the usual folders; None without one."""
     for folder in FOLDERS:
         for name in NAMES:
             path = Path(folder).expanduser() / name
             try:
-                if path.is_file():
-                    open_soundfont(path)
-                    return path
-            except (OSError, TheoryError):
+                _check(path)
+            except TheoryError:
                 continue
+            return path
     return None
+
+
+def _check(path: Path) -> None:
+    """Refuse what is no SoundFont, or one whose recordings are compressed."""
+    try:
+        with path.open("rb") as file:
+            head = file.read(HEAD)
+    except (OSError, ValueError):
+        head = b""
+    if (head[:4], head[8:]) != (b"RIFF", b"sfbk") or path.suffix.lower() == ".sf3":
+        raise TheoryError(
+            f"not a SoundFont that can be played: {shown(path.name)} (want a file .sf2)"
+        )
 
 
 def chosen_soundfont() -> Path | None:
@@ -80,9 +92,10 @@ def chosen_soundfont() -> Path | None:
 def soundfont_words() -> str:
     """Say which SoundFont plays, and whose it is.
 
-    >>> soundfont_words().endswith(")")
+    >>> soundfont_words() == BUILT_IN or soundfont_words().endswith(")")
     True
     """
     own, found = own_soundfont(), system_soundfont()
-    whose = OWN if own else SYSTEM if found else BUILT_IN
-    return f"{open_soundfont(own or found).path.name} ({whose})"
+    if own is not None:
+        return f"{own.name} (your own)"
+    return BUILT_IN if found is None else f"{found.name} (found on this system)"

@@ -74,7 +74,7 @@ LOOP_TAIL = 3.0  # seconds that ring over the end of a loop into its beginning
 LEAD = 1024  # frames kept before the first, for what a filter answers ahead of a note
 
 # Levels as they are heard, in LUFS: one note as loud as it gets, in its first moment.
-LEVELS = {"line": -11.1, "piano": -15.3, "bass": -15.2, "drums": -17.3}
+LEVELS = {"line": -10.6, "piano": -14.8, "bass": -14.7, "drums": -16.8}
 MEASURED_LOUDNESS = 100  # of 127, at which instruments are compared
 NEAR_KEYS = 3  # keys so near have one level: they share a recording
 MOMENT = 0.2  # seconds
