@@ -46,6 +46,13 @@ def test_a_tension_of_the_chosen_colour_is_marked_where_it_only_passes():
     assert [note.mark for note in view.notes][4:8] == ["", "colour", "", "colour"]
 
 
+def test_the_11_of_a_suspended_colour_is_colour_and_elsewhere_it_rubs():
+    """Where a colour has no 3rd the 4th stands for it (common practice)."""
+    reading = read_line(Line.parse("half D4 8th F4 C5 A4 F4 | whole E4", SHORT))
+    for name, mark in (("suspended", "colour"), ("b9", "")):
+        assert read_staff(reading, colour(name)).notes[2].mark == mark
+
+
 def test_a_note_that_misses_the_chord_after_v_is_no_landing():
     view = read_staff(read_line(Line.parse("half D4 8th B4 Ab4 F4 D4 | whole F4", SHORT)))
     assert view.notes[-1].mark == ""

@@ -202,7 +202,8 @@ def page_names(notes: Sequence[MovedNote], held: Iterable[Note]) -> tuple[Note, 
     ['E']
     """
     strange = [_stood_in(note) for note in notes]
-    if not any(strange):
+    stays = all(note.moved == note.name for note in notes)
+    if stays or not any(strange):
         return tuple(single(note.moved) for note in notes)
     sounds = [
         (note.midi, _found_anew(note) if free else _readings(note, note.moved))

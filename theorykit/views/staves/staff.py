@@ -245,17 +245,25 @@ def read_staff(
     wanted = frozenset(degree.semitone for degree in over_v.tensions) if over_v else frozenset()
     labels = tuple(map(_labels, reading.notes))
     marks = (
-        LANDING if note.note in landed else _mark(note) if _colours(note, spelled, wanted) else ""
+        LANDING
+        if note.note in landed
+        else _mark(note, over_v)
+        if _colours(note, spelled, wanted)
+        else ""
         for note in reading.notes
     )
     return staff_of_line(reading.line, labels=labels, marks=tuple(marks), reader=reader)
 
 
-def _mark(note: NoteReading) -> str:
-    """Return the mark of a note that brings something over a dominant."""
+def _mark(note: NoteReading, over_v: Colour | None) -> str:
+    """Return the mark of a note that brings something over a dominant.
+
+    The 11 of a chosen colour that has no 3rd stands in its place and does not rub.
+    """
     if note.degree is None or note.role == "alteration":
         return "colour"
-    return mark_of(role_over(note.chord, note.degree))
+    wanted = over_v.degrees if over_v is not None else ()
+    return mark_of(role_over(note.chord, note.degree, wanted=wanted))
 
 
 def legend(roles: Iterable[str]) -> str:
