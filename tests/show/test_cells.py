@@ -172,3 +172,10 @@ def test_a_picture_is_drawn_on_axes(name):
     assert shown.draw(axes) is axes
     assert axes.get_label() == shown.words
     assert shown.draw().figure.get_size_inches()[0] > 1
+
+
+def test_what_a_notebook_keeps_of_a_phrase_that_is_heard_is_small():
+    """Ten seconds are 0.6 MB as WAV; a chapter of twenty players must not weigh megabytes."""
+    kept = cells.hear(demonstration("Db", "long", "b9 13"), over_v="b9 13")._repr_html_()
+    assert "data:audio/ogg" in kept
+    assert len(kept) < 150_000

@@ -32,6 +32,7 @@ from theorykit.widgets.reader_files import own_drafts
 from theorykit.widgets.works.keeper import Keeper, write_all
 
 NOT_KEPT = "What you typed stands on the page, but is not kept; it is tried again."
+NOT_TOLD = "Whether it is kept or is not kept cannot be told here; the next change tells it."
 GIVEN = "This is the example of the cell. What you change is kept."
 YOURS = "This is yours, as you left it."
 BOTH_HERE = (
@@ -167,14 +168,18 @@ class KeptWork(Page):
             afterwards(self.keep)
 
     def keep(self) -> None:
-        """Keep the work of the page, soon."""
+        """Keep the work of the page, soon; what goes wrong is told beside it."""
+        guarded(self.problem, self._hear, stays=NOT_KEPT)
+
+    def _hear(self) -> None:
+        """Hand the work of the page over."""
         if not self.is_showing:
             data = self._hands.read()
             self.keeper.hear(self._hands.titled(data), data, self._setting)
 
     def write(self) -> None:
         """Keep the work of the page, now, or raise."""
-        self.keep()
+        self._hear()
         self.keeper.write()
 
     def _wrote(self, is_newer: bool) -> None:
@@ -186,7 +191,7 @@ class KeptWork(Page):
             if is_newer:
                 put(self.told, sentences_html(self._both_kept))
 
-        guarded(self.problem, say)
+        guarded(self.saved, say, stays=NOT_TOLD)
 
     @property
     def _both_kept(self) -> str:
