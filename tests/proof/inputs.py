@@ -15,13 +15,14 @@ from random import Random
 from typing import Any
 
 from tests.proof.accounts import Account, faults_of_refusal
+from tests.proof.drafts_read import DRAFTS
 from tests.proof.files_read import FILES
 from tests.proof.texts_read import TEXTS, Reading
 from theorykit.errors import TheoryError, shown
 
 __all__ = ["READINGS", "all_tried", "drawn", "tried", "try_one"]
 
-READINGS = {one.name: one for one in (*TEXTS, *FILES)}
+READINGS = {one.name: one for one in (*TEXTS, *FILES, *DRAFTS)}
 MOST_SECONDS = 2.0  # for one input
 PATIENCE = 30  # seconds after which an input is taken for one that never ends
 MOST_OF_ONE = 5  # failures of one kind at one reader that are told

@@ -191,6 +191,8 @@ def test_json_goes_from_book_to_book(book, tmp_path):
         lambda data: json.dumps({**data, "phrases": [{**data["phrases"][0], "colour": "blue"}]}),
         lambda data: json.dumps({**data, "phrases": [{**data["phrases"][0], "saved": "\udfff"}]}),
         lambda data: json.dumps({**data, "phrases": [{**data["phrases"][0], "saved": 7}]}),
+        lambda data: json.dumps({**data, "phrases": [{**data["phrases"][0], "colour": None}]}),
+        lambda data: json.dumps({**data, "phrases": [{**data["phrases"][0], "colour": 0}]}),
     ],
 )
 def test_what_is_no_export_is_refused_and_nothing_is_taken_in(book, spoil):
