@@ -9,14 +9,17 @@ JSON. Half of everything that is drawn comes from a fixed seed, half from a fres
 from __future__ import annotations
 
 import argparse
+import faulthandler
 import os
 import shutil
+import signal
 import sys
 import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
 from random import SystemRandom
+from threading import RLock
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests/helpers")]
@@ -58,6 +61,7 @@ def main(arguments: list[str] | None = None) -> int:
     asked = asked_for(arguments)
     home = tempfile.mkdtemp(prefix="theorykit-proof-home-")  # nobody's own files are touched
     os.environ |= {"XDG_DATA_HOME": home, "MPLBACKEND": "Agg", "MPLCONFIGDIR": f"{home}/mpl"}
+    faulthandler.register(signal.SIGUSR1)  # kill -USR1 tells where a run stands
     try:
         return _report(asked)
     finally:
@@ -89,6 +93,8 @@ def _part(part: str, count: int, seeds: list[int], asked: argparse.Namespace):
     """Go through one part, half of it with each seed, with a bar."""
     from tqdm import tqdm
 
+    tqdm.set_lock(RLock())  # its own lock is shared with forked processes, which are killed
+    tqdm.monitor_interval = 0
     begun, whole = time.perf_counter(), None
     with tqdm(desc=part, total=_size(part, count, seeds, asked), smoothing=0.05) as bar:
         for seed in seeds:

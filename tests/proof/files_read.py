@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
@@ -15,7 +14,7 @@ from typing import Any
 import numpy as np
 from small_soundfont import sine_soundfont
 
-from tests.proof.hostile import NASTY, Draw, bytes_like, json_like, mutated_bytes, xml_like
+from tests.proof.hostile import NASTY, Draw, bytes_like, mutated_bytes, xml_like
 from tests.proof.texts_drawn import A_CHART, HANDOUTS, LINES, PROGRESSIONS, SYMBOLS, TUNES
 from tests.proof.texts_read import Reading, place
 from theorykit import Chart, Journal, LeadSheet, Line, PhraseBook, question
@@ -32,9 +31,8 @@ from theorykit.show.own_reader import own_folder, own_reader
 from theorykit.show.review_dates import ReviewDates
 from theorykit.show.sound.soundfont import SoundFont
 from theorykit.show.sound.synthesizer import _level, render
-from theorykit.widgets.handouts.drafts import earlier_texts, load_draft
 
-__all__ = ["FILES"]
+__all__ = ["FILES", "a_database", "from_file", "kept", "left_alone", "odd_rows", "texts"]
 
 NOW = datetime(2026, 11, 26, 19, 30, tzinfo=UTC)
 
@@ -357,22 +355,6 @@ FILES: tuple[Reading, ...] = (
         bytes_like(JOURNAL, also=(odd_rows(JOURNAL),)),
         left_alone("journal.sqlite", used_journal),
         share=6,
-    ),
-    Reading(
-        "draft",
-        bytes_like(
-            json.dumps({"text": HANDOUTS[0]}).encode(),
-            also=(texts(json_like(json.dumps({"text": "x", "y": [1]}))),),
-        ),
-        from_file("draft.json", load_draft),
-        share=10,
-        covers=("theorykit.widgets.handouts.drafts.load_draft",),
-    ),
-    Reading(
-        "earlier drafts",
-        bytes_like(json.dumps([HANDOUTS[0], "x"]).encode(), also=(texts(json_like('["x", "y"]')),)),
-        lambda data: earlier_texts(kept("draft.before.json", data).with_name("draft.json")),
-        share=10,
     ),
     Reading("own reader", bytes_like(b"B flat\n", b"concert", b"tenor saxophone"), own, share=5),
     Reading(

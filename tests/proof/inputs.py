@@ -15,15 +15,17 @@ from random import Random
 from typing import Any
 
 from tests.proof.accounts import Account, faults_of_refusal
+from tests.proof.drafts_read import DRAFTS
 from tests.proof.files_read import FILES
 from tests.proof.texts_read import TEXTS, Reading
 from theorykit.errors import TheoryError, shown
 
 __all__ = ["READINGS", "all_tried", "drawn", "tried", "try_one"]
 
-READINGS = {one.name: one for one in (*TEXTS, *FILES)}
+READINGS = {one.name: one for one in (*TEXTS, *FILES, *DRAFTS)}
 MOST_SECONDS = 2.0  # for one input
-PATIENCE = 30  # seconds after which an input is taken for one that never ends
+PATIENCE = 30  # seconds of work after which an input is taken for one that never ends
+WAITING = 300  # seconds of waiting, on a machine that may be busy, after which it is as well
 MOST_OF_ONE = 5  # failures of one kind at one reader that are told
 
 
@@ -38,15 +40,18 @@ def _endless(*_: object) -> None:
 @contextmanager
 def watched() -> Iterator[None]:
     """Run a block that is broken off after ``PATIENCE``; warnings of the library are errors."""
-    before = signal.signal(signal.SIGALRM, _endless)
-    signal.alarm(PATIENCE)
+    before = {one: signal.signal(one, _endless) for one in (signal.SIGPROF, signal.SIGALRM)}
+    signal.setitimer(signal.ITIMER_PROF, PATIENCE)
+    signal.alarm(WAITING)
     try:
         with warnings.catch_warnings():
             warnings.filterwarnings("error", module="theorykit")
             yield
     finally:
+        signal.setitimer(signal.ITIMER_PROF, 0)
         signal.alarm(0)
-        signal.signal(signal.SIGALRM, before)
+        for one, handler in before.items():
+            signal.signal(one, handler)
 
 
 def drawn(reading: Reading, seed: int, number: int) -> Any:

@@ -191,6 +191,8 @@ def test_json_goes_from_book_to_book(book, tmp_path):
         lambda data: json.dumps({**data, "phrases": [{**data["phrases"][0], "colour": "blue"}]}),
         lambda data: json.dumps({**data, "phrases": [{**data["phrases"][0], "saved": "\udfff"}]}),
         lambda data: json.dumps({**data, "phrases": [{**data["phrases"][0], "saved": 7}]}),
+        lambda data: json.dumps({**data, "phrases": [{**data["phrases"][0], "colour": None}]}),
+        lambda data: json.dumps({**data, "phrases": [{**data["phrases"][0], "colour": 0}]}),
     ],
 )
 def test_what_is_no_export_is_refused_and_nothing_is_taken_in(book, spoil):
@@ -244,9 +246,18 @@ def altered_phrase(path):
     path.write_bytes(data.replace(b"8th A4 C5 F5", b"8th A4 C5 G5", 1))
 
 
+def phrase_of_bytes(path):
+    """A phrase that is no text any more: SQLite keeps whatever it is given."""
+    filled(path)
+    with sqlite3.connect(path) as base:
+        base.execute("UPDATE phrases SET data = x'ff'")
+    base.close()
+
+
 @pytest.mark.parametrize(
     ("make", "words"),
     [
+        (phrase_of_bytes, "not what was saved"),
         (lambda path: path.write_text("a list of birds\n" * 50), "no phrase book"),
         (lambda path: path.write_bytes(b"SQLite format 3\x00"), "damaged"),
         (lambda path: path.write_bytes(b"\x00" * 5000), "no phrase book"),

@@ -147,3 +147,22 @@ def test_any_text_reads_back_or_is_refused(text):
         assert chart_problems(text) == ()
         assert Chart.parse(str(chart)) == chart
         assert str(Chart.parse(str(chart))) == str(chart)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "title: a\x07b\n| C |",
+        "by: \x1b\n| C |",
+        "title: \ud800\n| C |",
+        "\x00\nGm\n[B] B",
+        "[A\x00]\n| C |",
+    ],
+)
+def test_signs_that_no_file_can_hold_are_refused_with_their_place(text):
+    """They were read, and the MusicXML that was written of them could not be read again."""
+    problems = chart_problems(text)
+    assert problems
+    assert str(problems[0]).startswith("line ")
+    with pytest.raises(TheoryError):
+        Chart.parse(text)

@@ -53,7 +53,7 @@ class Phrase:
             raise TheoryError(f"{len(self.tags)} tags (want at most {MOST_TAGS})")
         for tag in self.tags:
             _check_text("tag", tag, LONGEST_NAME)
-        if self.colour:
+        if self.colour != "":
             object.__setattr__(self, "colour", colour(self.colour).name)
 
     @property

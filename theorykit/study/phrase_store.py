@@ -45,7 +45,7 @@ class PhraseStore(OwnFile):
 
     def _read(self, data: str, digest: str) -> Data:
         """Return one phrase, if it is what was saved."""
-        if _digest(data) != digest:
+        if not isinstance(data, str) or _digest(data) != digest:
             raise self._refusal("damaged (a phrase is not what was saved)")
         found: Data = json.loads(data)
         return found

@@ -340,6 +340,7 @@ def is_section_name(text: str) -> bool:
     return (
         len(text) <= LONGEST_NAME
         and _NAME.fullmatch(text) is not None
+        and text.isprintable()
         and text == " ".join(text.split())
     )
 

@@ -178,3 +178,22 @@ def test_tables_that_point_outside_are_refused(tmp_path):
     path.write_bytes(data)
     with pytest.raises(TheoryError, match="its program 0 is damaged"):
         open_soundfont(path).regions(0, 0, 69, 100)
+
+
+@pytest.mark.parametrize("tuning", [12_000, -12_000, 32_767])
+def test_a_tuning_that_nothing_has_is_bounded(tmp_path, tuning):
+    """A damaged file once asked for a recording of more frames than any memory has."""
+    wave = played(sine_soundfont(tmp_path / "sine.sf2", generators=[(COARSE, tuning)]), 69)
+    assert np.isfinite(wave).all()
+    assert len(wave) <= 2 * RATE
+
+
+@pytest.mark.parametrize(("said", "taken"), [(0, 400), (2**32 - 1, 192_000), (44_100, 44_100)])
+def test_a_frame_rate_that_no_recording_has_is_bounded(tmp_path, said, taken):
+    path = sine_soundfont(tmp_path / "sine.sf2")
+    data = path.read_bytes()
+    path.unlink()  # it may be mapped into memory
+    path.write_bytes(data.replace(RATE.to_bytes(4, "little"), said.to_bytes(4, "little")))
+    (region,) = open_soundfont(path).regions(0, 0, 69, 100)
+    assert region.rate == taken
+    assert np.isfinite(voice(region, 69, RATE, RATE)).all()

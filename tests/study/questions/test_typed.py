@@ -150,3 +150,11 @@ def test_a_sound_is_played_at_any_tempo_as_often_as_wanted():
     slow, fast = heard.performance(60), heard.performance(240)
     assert slow.seconds == pytest.approx(4 * fast.seconds)
     assert heard.performance(60) == slow
+
+
+@pytest.mark.parametrize("typed", ["N.C.", "n.c.", "N.C. Dm7"])
+def test_no_chord_is_no_answer_where_a_chord_is_asked_for(typed):
+    """It was read as a chord without notes, of which there was nothing to say."""
+    asked = question("substitute", keys=["Bb minor"], level=3, seed=3)
+    with pytest.raises(TheoryError, match=r"no chord|not a chord"):
+        asked.judge(typed)

@@ -22,6 +22,9 @@ from numpy.typing import NDArray
 from theorykit.errors import TheoryError, shown
 
 LARGEST = 2**31  # bytes
+# Frames a second of a recording: E-mu Systems, SoundFont Technical Specification 2.04 (2006) wants
+# 400 to 50,000; recordings are made with up to 192,000 (common practice).
+SLOWEST, FASTEST = 400, 192_000
 OGG_SAMPLE = 0x10  # the mark of a compressed recording, an extension of the format
 
 _ZONE = [("generator", "<u2"), ("modulator", "<u2")]
@@ -222,7 +225,7 @@ class SoundFont:
         key = shape["root key"] if shape["root key"] >= 0 else int(header["key"])
         return Region(
             self.recordings[start:end],
-            max(1, int(header["rate"])),
+            min(max(int(header["rate"]), SLOWEST), FASTEST),
             key,
             int(header["cents"]),
             (loop_start - start, loop_end - start),

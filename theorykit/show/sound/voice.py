@@ -27,6 +27,7 @@ UNHEARD_DB = 60.0  # what falls so far below a sounding note is not heard
 SHORTEST_FADE = 0.005  # seconds: a faster end would click
 FULL = 1000.0  # a sustain of 1000 tenths of a percent
 EXTRA = 64  # frames of the loop repeated after its end, so that reading ahead meets the loop
+MOST_OCTAVES = 8  # that a recording is moved; a keyboard has not many more
 BLOCK = 512  # frames filtered at a time
 
 
@@ -44,7 +45,8 @@ def voice(region: Region, key: int, rate: int, frames: int, *, tune: float = 0.0
 def _voice(region: Region, key: int, rate: int, frames: int, tune: float) -> Wave:
     """Return a voice whose length is a round number, so that it is found again."""
     time = np.arange(frames, dtype=np.float32) / np.float32(rate)
-    step = region.rate / rate * 2 ** ((_cents(region, key) + tune) / 1200)
+    octaves = (_cents(region, key) + tune) / 1200
+    step = region.rate / rate * 2 ** min(max(octaves, -MOST_OCTAVES), MOST_OCTAVES)
     wave = _read(region, key, step, time)
     time = time[: len(wave)]
     wave = _filtered(wave, region, key, rate)

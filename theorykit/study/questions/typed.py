@@ -269,4 +269,7 @@ def chords_typed(given: object) -> tuple[Chord, ...]:
         if said[-1].isalnum():
             text = re.sub(rf"(?<=[A-Ga-g#]) {said}\b", suffix, text, flags=re.IGNORECASE)
     words = [word for word in re.split(r"[\s,;|]+", text) if word and word != "and"]
-    return tuple(Chord.parse(word[:1].upper() + word[1:]) for word in words)
+    found = tuple(Chord.parse(word[:1].upper() + word[1:]) for word in words)
+    if not all(chord.notes for chord in found):
+        raise TheoryError(f"no chord: {shown(given)} (want a chord such as Fm7)")
+    return found

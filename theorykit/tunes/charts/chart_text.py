@@ -74,11 +74,17 @@ def head_of(line: str) -> tuple[str, str, int] | None:
     return _NAMES[found[1].lower()], found[2], found.start(2)
 
 
+# What no page and no MusicXML can hold (XML 1.0, Char), but a line end or a tab.
+UNWRITABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+
+
 def checked_line(text: str, what: str) -> str:
     """Return text fit for one head line, spaces tidied, or refuse it."""
     if not isinstance(text, str):
         raise TheoryError(f"not a {what}: {shown(text)} (want text)")
     tidy = " ".join(text.split())
+    if odd := UNWRITABLE.search(tidy):
+        raise TheoryError(f"a {what} with {odd[0]!r} (want signs that can be written)")
     if len(tidy) > LONGEST_LINE:
         raise TheoryError(
             f"{what} of {len(tidy)} characters: {shown(tidy)} (want at most {LONGEST_LINE})"
