@@ -6,9 +6,7 @@ afterwards; what was being written may be there or not, but whole.
 
 from __future__ import annotations
 
-import importlib
 from collections.abc import Callable, Iterable
-from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -17,13 +15,13 @@ from theorykit import Journal, PhraseBook
 from theorykit.errors import TheoryError
 from theorykit.handout.blocks import TextBlock
 from theorykit.handout.blocks.colour_block import ColourBlock
-from theorykit.handout.files import write_whole
 from theorykit.handout.handout import Handout
 from theorykit.lines.demonstration import demonstration
 from theorykit.notes.reader import READERS
 from theorykit.show.files import file_at, write_file
 from theorykit.show.files.line_files import save_line
 from theorykit.show.own_reader import keep_reader, own_folder, own_reader
+from theorykit.study.drafts import Drafts
 
 __all__ = ["KEEPINGS", "Keeping"]
 
@@ -95,13 +93,6 @@ def notes(folder: Path, kept: dict[str, int]) -> list[str]:
 # === Drafts ===
 
 
-def with_drafts() -> object:
-    """Return the module of drafts, None where there is none."""
-    with suppress(ImportError):
-        return importlib.import_module("theorykit.study.drafts")
-    return None
-
-
 def keep_draft(folder: Path, who: str, number: int) -> None:
     """Keep one state of a work; every writer has a work of its own."""
     works, key = _works(folder), (folder, who)
@@ -118,20 +109,15 @@ OPENED: dict[tuple[Path, str], object] = {}
 
 @cache
 def _works(folder: Path):
-    return with_drafts().Drafts(folder / "drafts.sqlite")  # type: ignore[attr-defined]
+    return Drafts(folder / "drafts.sqlite")
 
 
 def drafts(folder: Path, kept: dict[str, int]) -> list[str]:
     """Look into the drafts: every work has its last state, and those before it."""
-    book = with_drafts().Drafts(folder / "drafts.sqlite")  # type: ignore[attr-defined]
+    book = Drafts(folder / "drafts.sqlite")
     states = [s.data for work in book.works("proof") for s in book.states(work.number)]
     broken = [f"not whole: {one['text']}" for one in states if one.get("bulk") != BULK]
     return broken + missing([one["text"] for one in states], kept)
-
-
-def desk_draft(folder: Path, who: str, number: int) -> None:
-    """Write the file of a draft, as desks that keep a file do."""
-    write_whole(folder / "desk" / "draft.json", said(who, number), overwrite=True, own=True)
 
 
 # === Files that give way to newer ones ===
@@ -256,8 +242,7 @@ def handout(folder: Path, kept: dict[str, int]) -> list[str]:
 KEEPINGS: tuple[Keeping, ...] = (
     Keeping("phrase book", keep_phrase, phrases, stores=("PhraseStore",)),
     Keeping("journal", keep_note, notes, stores=("JournalStore",)),
-    *([Keeping("drafts", keep_draft, drafts, stores=("Drafts",))] if with_drafts() else []),
-    Keeping("draft of a desk", desk_draft, last_of("desk", "draft.json"), adds=False),
+    Keeping("drafts", keep_draft, drafts, stores=("Drafts",)),
     Keeping("export again", export, last_of("turn.txt"), adds=False),
     Keeping("new exports", new_exports, all_exports),
     Keeping("line as music", export_line, line_file, adds=False, share=5),
