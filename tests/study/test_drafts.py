@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import sqlite3
 import subprocess
 import sys
 import threading
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -213,3 +215,40 @@ def test_a_killed_writer_leaves_the_last_word_that_it_told_or_the_next(path, aft
     (work,) = drafts.works("tune")
     text = drafts.opened(work.number).state.data["text"]
     assert text in {str(told) * 2000, str(told + 1) * 2000}
+
+
+ODD_ROWS = (
+    "UPDATE works SET title = x'ff'",
+    "UPDATE works SET revision = 'first'",
+    "UPDATE states SET data = x'7b7d'",
+    "UPDATE states SET changed = 'late'",
+    "UPDATE places SET data = x'7b7d'",
+    "UPDATE places SET work = 'that one'",
+)
+
+
+@pytest.mark.parametrize("odd", ODD_ROWS)
+def test_rows_that_no_desk_has_written_are_refused_and_left(tmp_path, odd):
+    file = tmp_path / "drafts.sqlite"
+    drafts = Drafts(file)
+    drafts.leave("a place", drafts.begin("tune", "Thursday", {"text": "| C |"}).work, {})
+    Drafts(file)  # as it was written it is sound
+    with closing(sqlite3.connect(file)) as base:
+        base.execute("PRAGMA foreign_keys = OFF")
+        base.execute(odd)
+        base.commit()
+    before = file.read_bytes()
+    with pytest.raises(TheoryError, match="damaged"):
+        Drafts(file)
+    assert file.read_bytes() == before
+
+
+@pytest.mark.parametrize("data", ["{", "[1]", "", "{'text': 1}", "[" * 100_000])
+def test_a_state_that_cannot_be_read_is_told(tmp_path, data):
+    file = tmp_path / "drafts.sqlite"
+    work = Drafts(file).begin("tune", "Thursday", {"text": "| C |"}).work
+    with closing(sqlite3.connect(file)) as base:
+        base.execute("UPDATE states SET data = ?", (data,))
+        base.commit()
+    with pytest.raises(TheoryError, match="no kept state"):
+        Drafts(file).opened(work)

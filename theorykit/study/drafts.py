@@ -12,10 +12,11 @@ import os
 import sqlite3
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from threading import RLock
+from types import MappingProxyType
 from typing import Any
 
 from theorykit.errors import TheoryError, shown
@@ -100,6 +101,13 @@ class Drafts(OwnFile):
     what = "file of drafts"
     application = 0x74_6B_64_72  # "tkdr"
     tables = _TABLES
+    kinds = MappingProxyType(
+        {
+            "works": "kind text, title text, now integer, revision integer, changed real",
+            "states": "work integer, number integer, changed real, data text",
+            "places": "place text, work integerN, data text, changed real",
+        }
+    )
     is_private = True
 
     def __init__(self, path: Path | None = None) -> None:
@@ -263,10 +271,11 @@ def _written(data: Data) -> str:
 
 def _read(text: str) -> Data:
     """Return data that were kept."""
-    found = json.loads(text)
-    if not isinstance(found, dict):
-        raise TheoryError(f"no kept state: {shown(text)} (want an object)")
-    return found
+    with suppress(ValueError, RecursionError):
+        found = json.loads(text)
+        if isinstance(found, dict):
+            return found
+    raise TheoryError(f"no kept state: {shown(text)} (want an object)")
 
 
 def _state(row: tuple[int, float, str]) -> State:

@@ -22,12 +22,15 @@ MAGIC = b"SQLite format 3\x00"
 PATIENCE = 1.5  # seconds to wait for another notebook's write; a write takes milliseconds
 PRIVATE, OTHERS = 0o600, 0o077  # modes of a file: the owner's alone, and what others may do
 _HEADER = 100  # bytes, as the SQLite file format has them
+_TIME = "GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:*+00:00'"
 
 
 class OwnFile:
     """One file of one kind; a kind names itself, its number, its version and its tables.
 
-    ``upgrades`` are the statements that bring an older file from a version to the next.
+    ``upgrades`` are the statements that bring an older file from a version to the next. ``kinds``
+    says what the columns of a table hold: ``at time, seconds realN``, with N where nothing may
+    stand. A file with a row of another hand is damaged.
     A damaged file, a newer one or another program's is refused and left as it is. A new one is
     its owner's alone; where ``is_private``, one that is there is closed to others as well.
     """
@@ -37,6 +40,7 @@ class OwnFile:
     version: ClassVar[int] = 1
     tables: ClassVar[str]
     upgrades: ClassVar[Mapping[int, str]] = {}
+    kinds: ClassVar[Mapping[str, str]] = {}
     is_private: ClassVar[bool] = False
 
     def __init__(self, path: Path) -> None:
@@ -157,7 +161,8 @@ class OwnFile:
                     book.execute(statement)
             book.execute(f"PRAGMA user_version = {self.version}")
         except BaseException:
-            book.execute("ROLLBACK")
+            if book.in_transaction:
+                book.execute("ROLLBACK")
             raise
         book.execute("COMMIT")
 
@@ -170,12 +175,26 @@ class OwnFile:
         return application, version
 
     def _inspect(self, book: sqlite3.Connection) -> None:
-        """Refuse a damaged file: one whose pages are broken."""
+        """Refuse a damaged file: broken pages, or rows that nothing of ours has written."""
         told = book.execute("PRAGMA quick_check(1)").fetchone()[0]
         if told != "ok":
             raise self._refusal(f"damaged ({told})")
+        for table, row in self.kinds.items():
+            odd = " OR ".join(_is_odd(*column.split()) for column in row.split(", "))
+            if book.execute(f"SELECT 1 FROM {table} WHERE {odd} LIMIT 1").fetchone():
+                raise self._refusal(f"damaged (in its {table} is what no {self.what} has written)")
 
 
 def _is_empty(book: sqlite3.Connection) -> bool:
     """Tell whether a database has no table yet."""
     return not book.execute("PRAGMA schema_version").fetchone()[0]
+
+
+def _is_odd(column: str, kind: str) -> str:
+    """Return the condition on which a column holds what is not of its kind."""
+    plain = kind.removesuffix("N")
+    if plain == "time":
+        odd = f"typeof({column}) <> 'text' OR {column} NOT {_TIME} OR datetime({column}) IS NULL"
+    else:
+        odd = f"typeof({column}) <> '{plain}'"
+    return f"({column} IS NOT NULL AND ({odd}))" if kind.endswith("N") else f"({odd})"
