@@ -252,3 +252,13 @@ def test_a_state_that_cannot_be_read_is_told(tmp_path, data):
         base.commit()
     with pytest.raises(TheoryError, match="no kept state"):
         Drafts(file).opened(work)
+
+
+@pytest.mark.parametrize("version", [0, -1])
+def test_a_version_that_no_file_has_is_refused(tmp_path, version):
+    file = tmp_path / "drafts.sqlite"
+    Drafts(file).begin("tune", "Thursday", {"text": "| C |"})
+    with closing(sqlite3.connect(file)) as base:
+        base.execute(f"PRAGMA user_version = {version}")
+    with pytest.raises(TheoryError, match="damaged|newer"):
+        Drafts(file)

@@ -149,7 +149,10 @@ class OwnFile:
                 book.execute(f"PRAGMA user_version = {self.version}")
             book.execute("COMMIT")
         self._check(*self._numbers(book))
-        if self._numbers(book)[1] < self.version:
+        found = self._numbers(book)[1]
+        if found < self.version:
+            if found not in self.upgrades:
+                raise self._refusal(f"damaged (no {self.what} has version {found})")
             self._upgrade(book)
 
     def _upgrade(self, book: sqlite3.Connection) -> None:

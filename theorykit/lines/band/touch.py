@@ -5,8 +5,8 @@ a note off the beat to the one on it, plays the top of a phrase louder, lets its
 low notes between higher ones. Around that every note strays a little. Listeners like small
 deviations, under 19 ms, better than large ones and better than none; the hi-hat comes 2 to 26 ms
 early (Alex Hofmann, Brian Wesolowski and Werner Goebl, *The tight-interlocked rhythm section*,
-Journal of New Music Research 46, 2017; known from summaries). Bands are led by the drums, piano and bass
-follow (Anders Friberg and Andreas Sundström, *Preferred swing ratio in jazz as a function of
+Journal of New Music Research 46, 2017; known from summaries). Bands are led by the drums, piano and
+bass follow (Anders Friberg and Andreas Sundström, *Preferred swing ratio in jazz as a function of
 tempo*, TMH-QPSR 4, 1997, its review of others). The other numbers: common practice.
 
 Chance goes by part and beat, so that another colour or another line changes nothing elsewhere.
