@@ -260,5 +260,5 @@ def test_a_version_that_no_file_has_is_refused(tmp_path, version):
     Drafts(file).begin("tune", "Thursday", {"text": "| C |"})
     with closing(sqlite3.connect(file)) as base:
         base.execute(f"PRAGMA user_version = {version}")
-    with pytest.raises(TheoryError, match="damaged|newer"):
+    with pytest.raises(TheoryError, match=r"damaged|newer"):
         Drafts(file)
