@@ -29,7 +29,7 @@ IN_VIEW = f"""() => [...document.querySelectorAll(
 
 def open_question(path: Path) -> Opened:
     """The question that is being asked, out of the journal."""
-    kept = Journal(path).sitting("chapter 4")
+    kept = Journal(path).sitting("chapter 4 Db major")
     assert kept is not None
     return Opened(**json.loads(kept[1])["open"])
 

@@ -308,18 +308,21 @@ def test_staves_in_large_print_are_one_and_a_half_times_as_high():
 
 
 def test_what_colour_says_is_said_by_shape_or_style_too():
-    """Coloured labels are bold; those of the colour underlined, those of landings italic."""
-    styles = {"#b24f00": ("text-decoration", "underline"), "#006147": ("font-style", "italic")}
+    """Labels of the colour are bold and underlined, of landings bold and slanted; what rubs has a
+    line above."""
+    styles = {
+        "#b24f00": 'text-decoration="underline" font-weight="bold"',
+        "#006147": 'font-style="italic" font-weight="bold"',
+        "#a95182": 'text-decoration="overline" font-style="italic"',
+    }
     seen = set()
     verse = re.compile(r'<g class="verse" color="(#\w+)".*?<text ([^>]*)>')
     for reader, name in product(READERS, ("six_colours", "a_tune_with_its_lines")):
         for section in sections(ready(name), reader.name, "normal"):
             for picture in pictures(section.pieces):
                 for colour, attributes in verse.findall(picture.svg):
-                    key, style = styles[colour.lower()]
                     seen.add(colour.lower())
-                    assert f'{key}="{style}"' in attributes
-                    assert 'font-weight="bold"' in attributes
+                    assert all(one in attributes for one in styles[colour.lower()].split())
     assert seen == set(styles)
 
 

@@ -15,6 +15,7 @@ from random import Random
 from typing import Any
 
 from tests.proof.accounts import Account, faults_of_refusal
+from tests.proof.class_read import CLASS
 from tests.proof.drafts_read import DRAFTS
 from tests.proof.files_read import FILES
 from tests.proof.texts_read import TEXTS, Reading
@@ -22,7 +23,7 @@ from theorykit.errors import TheoryError, shown
 
 __all__ = ["READINGS", "all_tried", "drawn", "tried", "try_one"]
 
-READINGS = {one.name: one for one in (*TEXTS, *FILES, *DRAFTS)}
+READINGS = {one.name: one for one in (*TEXTS, *FILES, *DRAFTS, *CLASS)}
 MOST_SECONDS = 2.0  # for one input
 PATIENCE = 30  # seconds of work after which an input is taken for one that never ends
 WAITING = 300  # seconds of waiting, on a machine that may be busy, after which it is as well

@@ -36,6 +36,7 @@ INSIDE = {
     "theorykit.views.line.line_draft.LineDraft.read": "the text of a desk; tried by typed line",
     "theorykit.views.staves.staff.read_staff": "a reading of a Line; tried with every line",
     "theorykit.widgets.handouts.block_form.Form.read": "fields of a form; tried by the pages",
+    "theorykit.widgets.works.keeper.Keeper.open": "a work out of the drafts; tried by the pages",
 }
 
 

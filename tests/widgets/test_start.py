@@ -49,7 +49,7 @@ import resource
 pages = int(Path("/proc/self/statm").read_text().split()[1])
 print(pages * resource.getpagesize())
 """
-MOST_MEMORY = 100_000_000  # bytes
+MOST_MEMORY = 110_000_000  # bytes; 97 to 102 million are measured
 
 
 def said_by(script: str) -> list[str]:

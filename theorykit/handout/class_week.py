@@ -3,27 +3,23 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from itertools import zip_longest
 from os import PathLike, fspath
 from pathlib import Path
 from typing import Any
 
 from theorykit.errors import TheoryError
-from theorykit.handout.blocks import Block, TuneBlock
 from theorykit.handout.files import write_whole
 from theorykit.handout.handout import Handout
 from theorykit.harmony.colours import COLOURS, colour
-from theorykit.notes.key import MODES, Key
+from theorykit.notes.key import Key
 from theorykit.show.exports import file_stem
 from theorykit.study.class_file import ClassQuestions
 from theorykit.study.sitting import Task
-from theorykit.tunes.cadences import cadences
 
 __all__ = ["class_files", "class_questions"]
 
 MOST = 12  # questions of a week
-MOST_KEYS = 4  # of a tune
 TITLE = "Questions for this week"
 # What is asked of a colour in a key, and of a key alone; and what comes first, while there is room.
 OF_COLOUR = ("shortcut over V", "colour of a shape", "colour by ear")
@@ -38,7 +34,7 @@ def class_questions(handout: Handout) -> ClassQuestions:
     >>> [(one.kind, one.key) for one in class_questions(Handout.parse(text)).tasks][:2]
     [('shortcut over V', 'F major'), ('guide tones', 'F major')]
     """
-    pairs = [pair for block in handout.blocks for pair in _pairs(block)]
+    pairs = [pair for block in handout.blocks for pair in block.asks_about()]
     made = {kind: _of_colours(kind, pairs) for kind in OF_COLOUR}
     made |= {kind: _of_keys(kind, pairs) for kind in OF_KEY}
     chosen = [task for kind in ORDER for task in made[kind]][:MOST]
@@ -47,18 +43,6 @@ def class_questions(handout: Handout) -> ClassQuestions:
         mixed = (task for turn in zip_longest(*rows) for task in turn if task is not None)
         return ClassQuestions(handout.title or TITLE, tuple(mixed))
     raise TheoryError("nothing to ask about in the handout (want a colour, a key or a tune in it)")
-
-
-def _pairs(block: Block) -> Iterator[tuple[str, Key]]:
-    """Yield the colours of a block, each with the key that it stands in; none is an empty text."""
-    if isinstance(block, TuneBlock):
-        chart, laid = block.music()
-        found = [one.key for one in cadences(chart) if one.mode in MODES]
-        keys = list(dict.fromkeys(found))[:MOST_KEYS] or [chart.key]
-        names = [choice.colour for choice in laid.choices if choice.colour]
-        yield from ((name, key) for key in keys for name in dict.fromkeys(names) or [""])
-    elif getattr(block, "prints_notes", False) and hasattr(block, "key"):
-        yield str(getattr(block, "colour", "")), Key.parse(block.key)
 
 
 def _of_colours(kind: str, pairs: list[tuple[str, Key]]) -> list[Task]:

@@ -222,8 +222,8 @@ def see_motion(
     """Return the motion picture of a chord with a colour: where each note goes on the next chord.
 
     >>> see_motion("G7", "b9", "C")
-    From G7 with ♭9 to C: G stays as the 5th of I, A♭ falls a half step to G, the 5th of I, B \
-rises a half step to C, the root of I, D falls a whole step to C, the root of I and F falls a half \
+    From G7 with ♭9 to C: G stays as the 5th of I; A♭ falls a half step to G, the 5th of I; B \
+rises a half step to C, the root of I; D falls a whole step to C, the root of I; F falls a half \
 step to E, the 3rd of I.
     """
     view = motion_of(resolve(chord, over_v, target))

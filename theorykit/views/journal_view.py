@@ -14,9 +14,10 @@ from theorykit.study.drill_wishes import keys_on_page
 from theorykit.study.journal import Journal
 from theorykit.study.session import Tally
 from theorykit.study.sitting import topic_words
+from theorykit.views.bar_chart import BarRow, BarsView
 from theorykit.views.grid import GridView
 
-__all__ = ["LEGEND", "BarRow", "BarsView", "JournalView", "journal_view", "known_grid"]
+__all__ = ["LEGEND", "JournalView", "journal_view", "known_grid"]
 
 WEEKS, FEWEST_WEEKS, DAYS = 12, 4, 7
 MOST_TEMPI, MOST_NAMED, MOST_WEAK = 12, 3, 3
@@ -27,40 +28,6 @@ LEGEND = (
     f"{KNOWN} known: four of five right, three answers at least · {HALF} on the way: half of them "
     f"right, or few answers · {NOT_YET} not yet · empty: not asked"
 )
-
-
-@dataclass(frozen=True, slots=True)
-class BarRow:
-    """One bar: its name, its share of the longest, and its words."""
-
-    name: str
-    share: float
-    words: str
-
-    @property
-    def reach(self) -> float:
-        """How far to the right it goes."""
-        return max(self.share, 0.02)
-
-    @property
-    def interval(self) -> None:
-        """No bar of a journal has an interval."""
-        return
-
-
-@dataclass(frozen=True, slots=True)
-class BarsView:
-    """Bars under a title; ``notes`` are the lines below them."""
-
-    title: str
-    rows: tuple[BarRow, ...]
-    notes: tuple[str, ...] = ()
-
-    @property
-    def alt(self) -> str:
-        """What the picture shows, in words."""
-        said = "; ".join(f"{row.name}: {row.words or 'nothing'}" for row in self.rows)
-        return f"Bars. {self.title}. {said}. {' '.join(self.notes)}".strip()
 
 
 @dataclass(frozen=True, slots=True)

@@ -83,7 +83,7 @@ def question_view(
     >>> from theorykit.study.questions import question
     >>> view = question_view(question("wrong note", keys=["Db"], topic="b9 13", seed=2))
     >>> view.tapped, view.choices[0], [key.degree for key in view.keyboard.lit if not key.degree]
-    ('one', ('A♭', 'Ab'), ['', '', ''])
+    ('one', ('B♭♭', 'Bbb'), ['', '', ''])
     """
     tapped, typed = ANSWERED[asked.kind]
     shown, chord = asked.shown, asked.shown.chord

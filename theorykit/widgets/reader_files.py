@@ -15,7 +15,6 @@ from theorykit.show.files import file_at, make_own_folder
 from theorykit.show.html_text import sentences_html
 from theorykit.show.own_reader import own_folder
 from theorykit.study.drafts import Drafts
-from theorykit.study.journal import Journal
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets.controls import (
     button,
@@ -37,16 +36,14 @@ __all__ = [
     "book_at",
     "book_called",
     "book_changed",
-    "journal_at",
     "own_book",
     "own_drafts",
-    "own_journal",
     "phrase_book_field",
     "show_changes",
     "there_is_a_book",
 ]
 
-FILE, DRAFTS, JOURNAL_FILE = "phrases.sqlite", "drafts.sqlite", "journal.sqlite"
+FILE, DRAFTS = "phrases.sqlite", "drafts.sqlite"
 OWN_BOOK = "your own"  # what an empty field for a phrase book says
 
 
@@ -123,22 +120,6 @@ def phrase_book_field(path: str) -> ipw.Text:
     field = typed("phrase book", path, "the file of the book; empty for your own")
     field.placeholder = OWN_BOOK
     return field
-
-
-def own_journal() -> Path:
-    """Return the path of the reader's own journal, beside the phrase book."""
-    return own_folder() / JOURNAL_FILE
-
-
-def journal_at(path: str) -> Journal:
-    """Return the journal at a path; the reader's own folder is made, no other one is."""
-    file = file_at(path, ".sqlite")
-    try:
-        if file == own_journal():
-            make_own_folder(file.parent)
-        return Journal(file)
-    except OSError as wrong:
-        raise TheoryError(f"cannot use {shown(path)}: {wrong.strerror}") from None
 
 
 # === Opening ===

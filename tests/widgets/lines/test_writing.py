@@ -628,7 +628,7 @@ def test_a_short_line_grows_and_is_taken_over(tmp_path, asked):
     room.rows.children[1].children[1].children[1].click()
     assert desk.text.value.endswith("G4 | A4 C5 F5 D5 B4 Ab4 E4 D4 | whole C4")
     assert desk.form.value == "long"
-    desk.back.click()
+    desk.mine.undo.click()
     assert desk.form.value == "short"
 
 

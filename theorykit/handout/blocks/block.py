@@ -145,6 +145,11 @@ class Block:
         """How many numbered questions it asks."""
         return 0
 
+    def asks_about(self) -> Iterator[tuple[str, Key]]:
+        """Yield the colours that a class may be asked about, each with its key; "" is none."""
+        if self.prints_notes and hasattr(self, "key"):
+            yield str(getattr(self, "colour", "")), self.words_key
+
     def place_in(self, blocks: Sequence[Block], number: int) -> Place:
         """Return what this block takes from a handout in which it has a number, from 0."""
         return Place()

@@ -16,9 +16,10 @@ from theorykit.lines.band import performance
 from theorykit.lines.chorus import Chorus, band_feel, write_chorus
 from theorykit.lines.guide_tones import guide_tone_lines
 from theorykit.lines.text import Line
-from theorykit.notes.key import Key
+from theorykit.notes.key import MODES, Key
 from theorykit.notes.reader import Reader
 from theorykit.show.pictures import staff_words
+from theorykit.tunes.cadences import cadences
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import StaffView, chorus_staff
@@ -29,6 +30,7 @@ TUNE_LINES = ("chorus", "guide tones", "none")
 JOBS = ("none", "in the grid", "in a table")
 PROPOSED = "proposed"
 MOST_BARS, MOST_SEED = 128, 9_999
+MOST_KEYS = 4  # that a class is asked about
 CHORUS = f"A chorus, with degrees over each V: {staff_words()}"
 GUIDES = ("Guide tones, from the 3rd", "Guide tones, from the 7th")
 GUIDE_LABELS = ("with the line from the 3rd", "with the line from the 7th")
@@ -66,6 +68,14 @@ class TuneBlock(Block):
     def prints_notes(self) -> bool:
         """True where a line goes through the tune."""
         return self.lines != "none"
+
+    def asks_about(self) -> Iterator[tuple[str, Key]]:
+        """Yield the colours of its plan, in the keys that it goes through."""
+        chart, laid = self.music()
+        found = [one.key for one in cadences(chart) if one.mode in MODES]
+        names = [choice.colour for choice in laid.choices if choice.colour]
+        for key in list(dict.fromkeys(found))[:MOST_KEYS] or [chart.key]:
+            yield from ((name, key) for name in dict.fromkeys(names) or [""])
 
     def check(self) -> None:
         """Refuse a chart that cannot be read, and a treatment of another one."""

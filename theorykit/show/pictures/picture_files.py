@@ -38,11 +38,11 @@ from theorykit.show.pictures.svg_painter import (
 from theorykit.show.pictures.table_pictures import counts_picture, grid_picture
 from theorykit.show.pictures.tune_picture import tune_grid_picture
 from theorykit.show.typesetting import page_fonts, typeset_pdf, typeset_pngs
+from theorykit.views.bar_chart import BarsView
 from theorykit.views.clock import ClockView
 from theorykit.views.counts import CountsView
 from theorykit.views.fingerboard import FingerboardView
 from theorykit.views.grid import GridView
-from theorykit.views.journal_view import BarsView
 from theorykit.views.keyboard import KeyboardView
 from theorykit.views.motion import MotionView
 from theorykit.views.tune_page import TuneGridView

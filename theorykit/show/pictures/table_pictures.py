@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from theorykit.show.pictures.marks import Area, Label, Mark, Picture, Stroke, text_width
 from theorykit.show.pictures.picture_colours import BARE, FADED, INK, LINE, TINT
+from theorykit.views.bar_chart import BarRow, BarsView
 from theorykit.views.counts import CountRow, CountsView
 from theorykit.views.grid import GridView
-from theorykit.views.journal_view import BarRow, BarsView
 
 # The grid.
 GRID_ROW, GRID_HEAD = 26.0, 30.0

@@ -9,6 +9,7 @@ the hall, a small room on everything but the bass, a limiter that hardly works.
 from __future__ import annotations
 
 from functools import lru_cache
+from random import Random
 
 import numpy as np
 from numpy.typing import NDArray
@@ -99,7 +100,8 @@ def room(rate: int) -> Wave:
     """Return the answer of a small room to a click, in two channels; its power is one in each."""
     frames = round(ROOM_SECONDS * rate)
     time = np.arange(frames) / rate
-    noise = np.random.default_rng(1).standard_normal((2, frames))
+    drawn = np.frombuffer(Random(1).randbytes(4 * frames), np.int16)
+    noise = drawn.reshape(2, frames) / 18918.0  # as even noise of power one
     noise *= 10 ** (-3 * time / ROOM_SECONDS) * (time > FIRST_ECHOES[0])
     for number, echo in enumerate(FIRST_ECHOES):
         noise[number % 2, round(echo * rate)] += 8.0 - number
@@ -145,6 +147,7 @@ def convolved(wave: Wave, kernel: Wave) -> Wave:
 # === The limiter ===
 
 HOP = 0.001  # seconds whose loudest moment is looked at
+STRETCH = 1 << 15  # frames that are turned down at a time
 AHEAD = 12  # hops before a peak in which the level falls, and after it in which it comes back
 
 
@@ -166,8 +169,11 @@ def limited(wave: Wave, rate: int, ceiling: float, *, loops: bool = False) -> Wa
     smooth = np.lib.stride_tricks.sliding_window_view(least, 2 * AHEAD + 1).mean(axis=1)
     middles = (np.arange(-1, count + 1) + 0.5) * hop
     around = _beyond(smooth, 1, loops)
-    level = np.interp(np.arange(frames), middles, around)
-    return np.asarray(wave * level.astype(np.float32), np.float32)
+    out = np.empty_like(wave)
+    for start in range(0, frames, STRETCH):  # a stretch at a time, to keep within small memory
+        at = np.arange(start, min(start + STRETCH, frames))
+        out[:, at[0] : at[-1] + 1] = wave[:, at[0] : at[-1] + 1] * np.interp(at, middles, around)
+    return out
 
 
 def _beyond(levels: Wave, hops: int, loops: bool) -> Wave:

@@ -142,7 +142,7 @@ def _check(melody: str, silent: tuple[str, ...], rate: int, ending: str) -> None
 
 
 class _Mixer:
-    """Where the notes of every part are added up, each part in two channels of its own."""
+    """Where the notes of all parts are added up, with what the room hears; the bass by itself."""
 
     def __init__(
         self, performance: Performance, font: SoundFont, melody: int, rate: int, tail: float
@@ -153,7 +153,8 @@ class _Mixer:
         self.programs = PROGRAMS | {"line": melody}
         self.earliest = 0 if tail == LOOP_TAIL else LEAD  # before a loop lies its end
         self.frames = LEAD + round(performance.seconds * rate) + round(tail * rate)
-        self.parts: dict[str, Wave] = {}
+        self.mix = np.zeros((2, self.frames), np.float32)
+        self.sent, self.bass = (np.zeros(self.frames, np.float32) for _ in range(2))
 
     def play(self, part: Part) -> None:
         """Add the notes of a part."""
@@ -161,7 +162,6 @@ class _Mixer:
         bank, program = DRUM_BANK * drums, self.programs[part.name]
         if part.program is not None and self.font.has(bank, part.program):
             program = part.program
-        bus = self.parts.setdefault(part.name, np.zeros((2, self.frames), np.float32))
         full = 10 ** (LEVELS[part.name] / 20)
         for note in part.notes:
             begins, ends = self.performance.begins(note), self.performance.ends(note)
@@ -177,8 +177,17 @@ class _Mixer:
                 # one recording stands in our place, a pair on both sides of it
                 left, right = gains(place + (side_of(region) if len(regions) > 1 else 0.0))
                 sound = self.struck(region, note.midi, tune, held)[: self.frames - start]
-                bus[0, start : start + len(sound)] += sound * np.float32(left * level)
-                bus[1, start : start + len(sound)] += sound * np.float32(right * level)
+                self._add(part.name, start, sound * np.float32(level), left, right)
+
+    def _add(self, name: str, start: int, sound: Wave, left: float, right: float) -> None:
+        """Add the sound of one note where it stands, and what the room hears of it."""
+        end = start + len(sound)
+        if name == "bass":
+            self.bass[start:end] += sound * np.float32(left)
+            return
+        self.mix[0, start:end] += sound * np.float32(left)
+        self.mix[1, start:end] += sound * np.float32(right)
+        self.sent[start:end] += sound * np.float32(SENT[name] * (left + right))
 
     def struck(self, region: Region, midi: int, tune: float, held: int) -> Wave:
         """Return one note: as long as it is held, then its release."""
@@ -189,18 +198,16 @@ class _Mixer:
 
     def finished(self) -> Wave:
         """Return all parts together, in their room; the bass with what small loudspeakers play."""
-        mix = np.zeros((2, self.frames), np.float32)
-        sent = np.zeros(self.frames, np.float32)
-        for name, bus in self.parts.items():
-            if name == "bass":
-                middle = convolved(bus[0], body(self.rate))[0]
-                late = TAPS // 2  # the filter is as long before a note as after it
-                bus[:, : self.frames - late] = middle[late:]
-            mix += bus
-            sent += bus.sum(axis=0) * np.float32(SENT[name])
-        if self.parts:
-            mix += convolved(sent, room(self.rate))
-        return mix
+        if self.bass.any():
+            late = TAPS // 2  # the filter is as long before a note as after it
+            whole = convolved(self.bass, body(self.rate))[0]
+            whole[: self.frames - late] = whole[late:].copy()
+            whole[self.frames - late :] = self.bass[self.frames - late :]
+            self.mix += whole
+            self.sent += whole * np.float32(2 * SENT["bass"])
+        if self.sent.any():
+            self.mix += convolved(self.sent, room(self.rate))
+        return self.mix
 
 
 @lru_cache(maxsize=1024)

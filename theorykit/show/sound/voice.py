@@ -12,6 +12,7 @@ tensions should not have to hear past that.
 from __future__ import annotations
 
 from functools import lru_cache
+from threading import Lock
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,6 +30,9 @@ FULL = 1000.0  # a sustain of 1000 tenths of a percent
 EXTRA = 64  # frames of the loop repeated after its end, so that reading ahead meets the loop
 MOST_OCTAVES = 8  # that a recording is moved; a keyboard has not many more
 BLOCK = 512  # frames filtered at a time
+AT_A_TIME = 64  # of these blocks, to keep within small memory
+STOCKED = 1 << 22  # frames for which memory is asked at a time; it is taken as it is filled
+STRETCH = 1 << 14  # frames read at a time, for the same reason
 
 
 def voice(region: Region, key: int, rate: int, frames: int, *, tune: float = 0.0) -> Wave:
@@ -51,8 +55,33 @@ def _voice(region: Region, key: int, rate: int, frames: int, tune: float) -> Wav
     time = time[: len(wave)]
     wave = _filtered(wave, region, key, rate)
     wave *= _volume(region, key, time)
-    wave.flags.writeable = False
-    return wave
+    return _STOCK.kept(wave)
+
+
+class _Stock:
+    """Large stretches of memory in which voices are kept side by side.
+
+    A voice that stays between short-lived arrays would hold the memory around it, which would cost
+    a third more. A stretch goes when its last voice is forgotten.
+    """
+
+    def __init__(self) -> None:
+        self._stretch, self._used = np.empty(0, np.float32), 0
+        self._turn = Lock()
+
+    def kept(self, wave: Wave) -> Wave:
+        """Return a copy that stays, not to be written to."""
+        with self._turn:  # two threads may render at once
+            if self._used + len(wave) > len(self._stretch):
+                self._stretch, self._used = np.empty(max(STOCKED, len(wave)), np.float32), 0
+            copy = self._stretch[self._used : self._used + len(wave)]
+            self._used += len(wave)
+        copy[:] = wave
+        copy.flags.writeable = False
+        return copy
+
+
+_STOCK = _Stock()
 
 
 @lru_cache(maxsize=256)
@@ -102,13 +131,17 @@ def _cents(region: Region, key: int) -> float:
 
 def _between(source: Wave, place: NDArray[np.float64]) -> Wave:
     """Read between the frames with a cubic through the four nearest ones."""
-    at = place.astype(np.int32)
-    x = (place - at).astype(np.float32)
-    before, here, after, beyond = (source.take(at + ahead) for ahead in range(4))
-    slope = (after - before) * np.float32(0.5)
-    bow = before - here * np.float32(2.5) + after * 2 - beyond * np.float32(0.5)
-    twist = (beyond - before) * np.float32(0.5) + (here - after) * np.float32(1.5)
-    return np.asarray(((twist * x + bow) * x + slope) * x + here, np.float32)
+    out = np.empty(len(place), np.float32)
+    for start in range(0, len(place), STRETCH):
+        some = slice(start, start + STRETCH)
+        at = place[some].astype(np.int32)
+        x = (place[some] - at).astype(np.float32)
+        before, here, after, beyond = (source.take(at + ahead) for ahead in range(4))
+        slope = (after - before) * np.float32(0.5)
+        bow = before - here * np.float32(2.5) + after * 2 - beyond * np.float32(0.5)
+        twist = (beyond - before) * np.float32(0.5) + (here - after) * np.float32(1.5)
+        out[some] = ((twist * x + bow) * x + slope) * x + here
+    return out
 
 
 @lru_cache(maxsize=512)
@@ -213,14 +246,17 @@ def _filtered(wave: Wave, region: Region, key: int, rate: int) -> Wave:
     padded[half : half + len(wave)] = wave
     blocks = np.lib.stride_tricks.sliding_window_view(padded, BLOCK)[::half]
     window = np.hanning(BLOCK + 1)[:-1].astype(np.float32)
-    spectra = np.fft.rfft(blocks * window, 2 * BLOCK)
     moments = (np.arange(len(blocks), dtype=np.float32) * half) / np.float32(rate)
-    spectra *= _response(region, key, rate, moments)
-    back = np.fft.irfft(spectra).astype(np.float32)
     out = np.zeros((len(blocks) + 3) * half, np.float32)
-    for quarter in range(4):
-        pieces = back[:, quarter * half : (quarter + 1) * half].ravel()
-        out[quarter * half : quarter * half + len(pieces)] += pieces
+    for first in range(0, len(blocks), AT_A_TIME):
+        some = slice(first, first + AT_A_TIME)
+        spectra = np.fft.rfft(blocks[some] * window, 2 * BLOCK)
+        spectra *= _response(region, key, rate, moments[some])
+        back = np.fft.irfft(spectra).astype(np.float32)
+        for quarter in range(4):
+            pieces = back[:, quarter * half : (quarter + 1) * half].ravel()
+            begin = (first + quarter) * half
+            out[begin : begin + len(pieces)] += pieces
     return out[half : half + len(wave)]
 
 

@@ -30,6 +30,7 @@ from theorykit.widgets.reader_files import FileOpening
 
 MOST_FILES = 200
 TABLE_HEIGHT = 300
+NO_QUESTIONS = "Open the questions of the week first (.toml), then what was handed back (.json)."
 HAND_BACK = (
     "Type your name or a sign that your teacher knows, make the link, save the file and give it to "
     "your teacher. It holds this name and your answers, and nothing else of your journal."
@@ -106,17 +107,20 @@ class ClassAnswersPage(Page):
     ()
     """
 
-    def __init__(self, class_file: str | PathLike[str], folder: str | PathLike[str] = "") -> None:
-        self.week = ClassQuestions.read(Path(fspath(class_file)))
+    def __init__(
+        self, class_file: str | PathLike[str] = "", folder: str | PathLike[str] = ""
+    ) -> None:
+        questions = fspath(class_file)
+        self.week = ClassQuestions.read(Path(questions)) if questions else None
         self._handed: dict[str, str] = {}
         self.problem, self.seen, self.faults, self.link = (picture() for _ in range(4))
-        self.opening = FileOpening("open a file", (".json",), _read, take=self._take)
+        self.opening = FileOpening("open a file", (".json", ".toml"), _read, take=self._take)
         self.save = button("make a link to all rows as CSV", self._save)
         super().__init__(
             [self.opening, self.problem, self.seen, self.faults, panel(self.save), self.link]
         )
         keep_keys(self)
-        self.table = ClassTable(self.week, ())
+        self.table: ClassTable | None = None
         guarded(self.problem, lambda: self._open(fspath(folder)))
 
     def _open(self, folder: str) -> None:
@@ -127,14 +131,20 @@ class ClassAnswersPage(Page):
         self._look()
 
     def _take(self, found: tuple[str, str]) -> tuple[str, str]:
-        """Put another file into the table."""
+        """Put another file into the table, or take the questions that it is about."""
         name, text = found
-        self._handed[name] = text
+        if name.lower().endswith(".toml"):
+            self.week = ClassQuestions.parse(text)
+        else:
+            self._handed[name] = text
         self._look()
         return "", f"Read {name}."
 
     def _look(self) -> None:
-        """Judge, then show."""
+        """Judge, then show; without the questions nothing can be judged."""
+        if self.week is None:
+            put(self.seen, sentences_html("", NO_QUESTIONS))
+            return
         self.table = table = ClassTable.of(self.week, self._handed)
         count = len(self.week.tasks)
         heads = ("student", *map(str, range(1, count + 1)), "right at the first try")
@@ -148,11 +158,14 @@ class ClassAnswersPage(Page):
     @answer
     def _save(self, _: object) -> None:
         """Put all rows into a link."""
+        guarded(self.problem, self._make_link)
+
+    def _make_link(self) -> None:
+        """Put all rows into a link."""
+        if self.week is None or self.table is None:
+            raise TheoryError("no rows yet (want the questions of the week, a file .toml)")
         name = f"{file_stem(self.week.title, 'answers')}.csv"
-        guarded(
-            self.problem,
-            lambda: put(self.link, link_html(name, "text/csv", self.table.csv.encode())),
-        )
+        put(self.link, link_html(name, "text/csv", self.table.csv.encode()))
 
 
 def _read(name: str, content: bytes) -> tuple[str, str]:
@@ -172,9 +185,11 @@ def _files(folder: Path) -> list[Path]:
 
 
 def class_answers(
-    class_file: str | PathLike[str], folder: str | PathLike[str] = ""
+    class_file: str | PathLike[str] = "", folder: str | PathLike[str] = ""
 ) -> ClassAnswersPage:
     """Return what a class handed back, as a table; ``folder`` holds the files of the students.
+
+    Without ``class_file`` the page opens the questions of the week itself.
 
     >>> class_answers("nowhere.toml")
     Traceback (most recent call last):

@@ -38,9 +38,9 @@ from theorykit.widgets.controls import (
     tick,
     watch,
 )
+from theorykit.widgets.drills.journal_forms import journal_at, own_journal
 from theorykit.widgets.drills.question_page import QuestionPage, change, show
 from theorykit.widgets.faults import Page, lasting
-from theorykit.widgets.reader_files import journal_at, own_journal
 
 MINUTES, LONGEST = 15, 180
 UNLIMITED = 1440.0  # minutes: a chapter ends with its last question

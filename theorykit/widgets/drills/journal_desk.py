@@ -11,7 +11,8 @@ from theorykit.notes.reader import reader as reader_named
 from theorykit.show.html_text import said_html, sentences_html
 from theorykit.show.pictures import Drawable, picture_svg
 from theorykit.study.journal import Journal
-from theorykit.views.journal_view import LEGEND, BarsView, JournalView, journal_view
+from theorykit.views.bar_chart import BarsView
+from theorykit.views.journal_view import LEGEND, JournalView, journal_view
 from theorykit.widgets.controls import (
     answer,
     button,
@@ -24,11 +25,17 @@ from theorykit.widgets.controls import (
     readers,
     watch,
 )
-from theorykit.widgets.drills.journal_forms import NotesForm, PracticeForm, TakingOut, today
+from theorykit.widgets.drills.journal_forms import (
+    NotesForm,
+    PracticeForm,
+    TakingOut,
+    journal_at,
+    own_journal,
+    today,
+)
 from theorykit.widgets.drills.question_page import show
 from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
-from theorykit.widgets.reader_files import journal_at, own_journal
 
 LEAVES = ("how well", "this week", "practice", "notes", "take out, forget")
 KEYS_SHOWN = tuple((f"{mode} keys", mode) for mode in MODES)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import UTC, datetime
+from pathlib import Path
 
 import ipywidgets as ipw
 
@@ -11,7 +12,9 @@ from theorykit.errors import TheoryError, shown
 from theorykit.harmony.wording import counted
 from theorykit.notes.key import Key
 from theorykit.show.exports import link_html
+from theorykit.show.files import file_at, make_own_folder
 from theorykit.show.html_text import said_html, sentences_html, wide_table_html
+from theorykit.show.own_reader import own_folder
 from theorykit.study.journal import Journal
 from theorykit.views.journal_view import JournalView
 from theorykit.widgets.controls import (
@@ -32,8 +35,25 @@ from theorykit.widgets.faults import Page, lasting
 FIELD, FIELD_LABEL = "280px", "60px"  # two in a row
 MOST_MINUTES, MOST_KEYS = 600, 30
 NOTES_HEIGHT, MOST_NOTES = 200, 100
+JOURNAL_FILE = "journal.sqlite"
 TABLES = (("answers", "answers"), ("practice", "practice"), ("notes", "notes"))
 PANDAS = 'pandas.read_sql("select * from {table}", sqlite3.connect("{path}"))'
+
+
+def own_journal() -> Path:
+    """Return the path of the reader's own journal, beside the phrase book."""
+    return own_folder() / JOURNAL_FILE
+
+
+def journal_at(path: str) -> Journal:
+    """Return the journal at a path; the reader's own folder is made, no other one is."""
+    file = file_at(path, ".sqlite")
+    try:
+        if file == own_journal():
+            make_own_folder(file.parent)
+        return Journal(file)
+    except OSError as wrong:
+        raise TheoryError(f"cannot use {shown(path)}: {wrong.strerror}") from None
 
 
 class PracticeForm(Page):
