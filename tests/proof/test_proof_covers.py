@@ -218,6 +218,7 @@ def leaking_page():
     return ipw.VBox([chosen])
 
 
+@pytest.mark.proof
 def test_memory_that_grows_is_found(monkeypatch):
     monkeypatch.setattr(memory, "PAGES", ("leaking",))
     monkeypatch.setattr(memory, "opened", lambda _: leaking_page())
