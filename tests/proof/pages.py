@@ -175,6 +175,8 @@ def value_for(one: Any, rng: Random) -> Any:
 
 def _text(before: str, rng: Random) -> str:
     """Return what a reader could type next; half of the time what stands there is changed."""
+    if rng.random() < 0.03:
+        return SCRIPT
     if before and rng.random() < 0.5:
         return str(text_like(before, odd=False)(rng))[:20_000].encode("utf-8", "replace").decode()
     return str(TYPED(rng))[:20_000].encode("utf-8", "replace").decode()

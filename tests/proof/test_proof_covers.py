@@ -189,25 +189,33 @@ def test_a_full_disk_finds_what_is_not_told_and_what_is_lost(monkeypatch):
     assert any("not whole" in words for words in found.failures)
 
 
-def broken_page():
-    """A page with faults of several kinds."""
-    button, field = ipw.Button(description="break"), ipw.Text(description="say")
-    said_here = ipw.HTML()
+def breaking_page():
+    """A page with a button that breaks."""
+    button = ipw.Button(description="break")
 
     def press(_):
         raise ZeroDivisionError("broke on purpose")
 
     button.on_click(press)
+    return ipw.VBox([button])
+
+
+def repeating_page():
+    """A page that says what is typed as if it were markup."""
+    field, said_here = ipw.Text(description="say"), ipw.HTML()
     field.observe(lambda change: setattr(said_here, "value", change["new"]), "value")
-    return ipw.VBox([button, field, said_here])
+    return ipw.VBox([field, said_here])
 
 
-def test_walks_find_what_is_raised_and_what_becomes_markup(monkeypatch):
-    monkeypatch.setattr(walks, "MAKERS", {"broken": broken_page})
-    monkeypatch.setattr(pages, "MAKERS", {"broken": broken_page})
-    found = walks.walked(120, 1)
-    assert any("broke on purpose" in words for words in found.failures)
-    assert any("markup" in words for words in found.failures)
+@pytest.mark.parametrize(
+    ("maker", "steps", "words"),
+    [(breaking_page, 3, "broke on purpose"), (repeating_page, 400, "markup")],
+)
+def test_walks_find_what_is_raised_and_what_becomes_markup(monkeypatch, maker, steps, words):
+    for module in (walks, pages):
+        monkeypatch.setattr(module, "MAKERS", {"broken": maker})
+    found = walks.walked(steps, 1)
+    assert any(words in failure for failure in found.failures)
 
 
 def leaking_page():

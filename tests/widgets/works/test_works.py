@@ -215,17 +215,20 @@ def test_step_by_step_back_to_the_beginning_and_forward_again(page: Page, path):
 
 
 @each
-def test_another_cell_and_another_name_are_other_places(page: Page, path):
+def test_the_place_goes_by_the_cell_and_not_by_the_file(page: Page, path):
     opened, act, _ = page
     act(opened(path))
     other = opened(path.with_name("other.sqlite"))
     places = {opened(path).mine.keeper.place, other.mine.keeper.place}
     assert len(places) == 1
+
+
+def test_a_name_is_a_place_and_so_is_what_the_cell_gives(path):
     named = explorer("Eb", "b9 13", draft="Ida", path=path)
     assert named.key.value == "Eb major"
     named.key.value = "A major"
     assert explorer("Eb", draft="Ida", path=path).key.value == "A major"
-    assert explorer("D", draft="Ida", path=path).key.value == "A major"  # the name is the place
+    assert explorer("D", draft="Ida", path=path).key.value == "A major"
     assert explorer("E", path=path).key.value == "E major"
 
 

@@ -9,7 +9,6 @@ the hall, a small room on everything but the bass, a limiter that hardly works.
 from __future__ import annotations
 
 from functools import lru_cache
-from random import Random
 
 import numpy as np
 from numpy.typing import NDArray
@@ -100,8 +99,7 @@ def room(rate: int) -> Wave:
     """Return the answer of a small room to a click, in two channels; its power is one in each."""
     frames = round(ROOM_SECONDS * rate)
     time = np.arange(frames) / rate
-    drawn = np.frombuffer(Random(1).randbytes(4 * frames), np.int16)
-    noise = drawn.reshape(2, frames) / 18918.0  # as even noise of power one
+    noise = np.random.default_rng(1).standard_normal((2, frames))
     noise *= 10 ** (-3 * time / ROOM_SECONDS) * (time > FIRST_ECHOES[0])
     for number, echo in enumerate(FIRST_ECHOES):
         noise[number % 2, round(echo * rate)] += 8.0 - number
