@@ -31,7 +31,7 @@ EXTRA = 64  # frames of the loop repeated after its end, so that reading ahead m
 MOST_OCTAVES = 8  # that a recording is moved; a keyboard has not many more
 BLOCK = 512  # frames filtered at a time
 AT_A_TIME = 64  # of these blocks, to keep within small memory
-STOCKED = 1 << 22  # frames for which memory is asked at a time; it is taken as it is filled
+STOCKED = 1 << 21  # frames for which memory is asked at a time; it is taken as it is filled
 STRETCH = 1 << 14  # frames read at a time, for the same reason
 
 
@@ -45,7 +45,7 @@ def voice(region: Region, key: int, rate: int, frames: int, *, tune: float = 0.0
     return _voice(region, key, rate, -(-frames // block) * block, tune)[:frames]
 
 
-@lru_cache(maxsize=384)
+@lru_cache(maxsize=128)
 def _voice(region: Region, key: int, rate: int, frames: int, tune: float) -> Wave:
     """Return a voice whose length is a round number, so that it is found again."""
     time = np.arange(frames, dtype=np.float32) / np.float32(rate)

@@ -99,8 +99,8 @@ class Keeper:
             if is_step and self._word is not None and self._word.data != self._saved:
                 self.tried()
             waits = self._word is not None and self._word.is_step
-            self._word = Word(title, data, setting, is_step or waits)
             self._fill(str(data.get(TEXT, "")), is_step)
+            self._word = Word(title, data, setting, is_step or waits)
         if self._at_once:
             self.tried()
         else:
