@@ -110,6 +110,7 @@ CHAPTERS = (
         _exercises(
             ("ii of a V", "major", FREE),
             ("shortcut over V", "b9 13", FREE),
+            ("shortcut to I", "b9 13", FREE),
             ("colour of a shape", "b9 13", FOUR),
             ("where a note goes", "b9", FREE),
             ("form by ear", "long, short, split", FOUR),

@@ -126,8 +126,8 @@ class Session:
 
         What is due comes first, what was nearly forgotten before the rest; then new cards, as many
         as a day may bring, those of chapters that were read before those that are ahead; then what
-        would be due soonest. The card that was just asked waits, and where there is a choice another
-        kind comes than the last one.
+        would be due soonest. The card that was just asked waits, and where there is a choice
+        another kind comes than the last one.
         """
         if spent >= self.minutes:
             return None

@@ -131,3 +131,18 @@ def test_chords_are_told_with_the_place_of_their_root(kind, topic, key, words):
     asked = question(kind, keys=[key], topic=topic, level=3)
     assert asked.judge(asked.answer).words.endswith(words)
     assert asked.judge("Cmaj7").words.endswith(words)
+
+
+def test_the_way_to_a_degree_leads_there():
+    """Each way is gone in half steps; the tones it starts from are the chord's own, or told so."""
+    steps = {"a half step": 1, "a whole step": 2}
+    start = {"root": 0, "9": 2, "3": 4, "11": 5, "5": 7}
+    degrees = {"b9": 1, "9": 2, "#9": 3, "3": 4, "11": 5, "#11": 6, "5": 7, "b13": 8, "13": 9}
+    degrees |= {"b7": 10, "7": 11}
+    for topic, wanted in degrees.items():
+        for one in (question("note of a degree", keys=[k], topic=topic) for k in ("Db", "B minor")):
+            words = one.hint.partition("it lies ")[2].rstrip(".")
+            far, way, tone = re.fullmatch(r"(a \w+ step) (above|below) the (\w+)", words).groups()
+            assert (start[tone] + steps[far] * (1 if way == "above" else -1)) % 12 == wanted
+            wrong = one.judge(one.near_misses[0])
+            assert wrong.words.endswith(f"It lies {words}.")

@@ -65,10 +65,14 @@ def as_held(degree: Degree, chord: Chord) -> Degree:
 
 @dataclass(frozen=True, slots=True)
 class NoteJudge:
-    """Judges the note that stands on a degree of a chord, by its sound."""
+    """Judges the note that stands on a degree of a chord, by its sound; ``near`` is how to find it.
+
+    Whoever is wrong is told so much, and not the note alone.
+    """
 
     chord: Chord
     degree: Degree
+    near: str = ""
 
     def judge(self, given: Given) -> Judgement:
         """Return whether a note stands there, and what it is instead."""
@@ -79,7 +83,9 @@ class NoteJudge:
             other = f" {note.pretty} is the same key." if note != wanted else ""
             return Judgement(True, held + other)
         (own,) = degrees_over(self.chord, [note])
-        return Judgement(False, f"{note.pretty} is {called(own)} of {self.chord.pretty}. {held}")
+        near = f" It lies {self.near}." if self.near else ""
+        place = f"{note.pretty} is {called(own)} of {self.chord.pretty}."
+        return Judgement(False, f"{place} {held}{near}")
 
 
 @dataclass(frozen=True, slots=True)

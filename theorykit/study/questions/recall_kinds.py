@@ -43,6 +43,14 @@ SUBSTITUTED = (
     "dominant a minor third below",
 )
 ALONE = "backdoor dominant"  # whose dominant may come without its ii
+NEARBY = {  # how a degree is found from a tone that one has
+    "b9": "a half step above the root", "9": "a whole step above the root",
+    "#9": "a half step above the 9", "3": "a whole step above the 9",
+    "11": "a half step above the 3", "#11": "a half step below the 5",
+    "5": "a whole step above the 11", "b13": "a half step above the 5",
+    "13": "a whole step above the 5", "b7": "a whole step below the root",
+    "7": "a half step below the root",
+}  # fmt: skip
 NUMBERS = {1: "one chord", 2: "two chords"}
 
 
@@ -132,9 +140,9 @@ def note_of_degree(spot: Spot) -> Draft:
     note = above(spot.v.root, degree)
     return Draft(
         f"Which note is {called(degree)} of {spot.v.pretty}?",
-        f"Its letter is {note.letter}.",
+        f"Its letter is {note.letter}, and it lies {NEARBY[spot.topic]}.",
         str(note),
-        NoteJudge(spot.v, degree),
+        NoteJudge(spot.v, degree, NEARBY[spot.topic]),
         tuple(map(str, near)),
         Shown(spot.v),
     )
