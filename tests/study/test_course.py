@@ -9,7 +9,7 @@ from house import ROOT
 from sweeps import KEYS_TRIED, SWEPT_KEYS
 
 from theorykit import KINDS_OF_QUESTION, Key, TheoryError, colour, question
-from theorykit.study.course import CHAPTERS, chapter
+from theorykit.study.course import CHAPTERS, chapter, reached, taught_in
 from theorykit.study.questions import LEVELS
 from theorykit.tunes.progression import cadence_chords
 
@@ -128,6 +128,29 @@ def test_what_a_later_chapter_asks_was_taught_by_then():
     assert first["b9"] == 3
     assert {first[name] for name in ("b9 b13", "9 #11 13", "#9")} == {4}
     assert (first["altered"], first["whole tone"], first["minor's own"]) == (6, 5, 8)
+
+
+def test_every_colour_is_met_in_a_chapter_by_its_shortcut():
+    """Written by hand from the chapters: where each colour is first told."""
+    told = {
+        "b9 13": 1, "b9": 3, "b9 b13": 4, "b9 #11": 4, "b9 #11 13": 4, "9 #11 13": 4, "#9": 4,
+        "#9 b13": 4, "#9 #11": 4, "suspended": 4, "half-whole diminished": 5, "whole tone": 5,
+        "altered": 6, "lydian dominant": 6, "tritone substitute": 7, "its related ii": 7,
+        "minor's own": 8, "suspended b9": 8,
+    }  # fmt: skip
+    topics = next(kind.topics for kind in KINDS_OF_QUESTION if kind.name == "shortcut over V")
+    assert {topic: taught_in("shortcut over V", topic) for topic in topics} == told
+
+
+def test_minor_is_met_where_the_chapters_tell_of_it():
+    assert [taught_in(kind, "minor") for kind in ("guide tones", "ii of a V")] == [2, 8]
+
+
+@pytest.mark.parametrize("row", CHAPTERS, ids=str)
+def test_who_answered_the_chapters_so_far_has_reached_the_last_that_brought_something_new(row):
+    so_far = [(one.kind, one.topic) for r in CHAPTERS[: row.number + 1] for one in r.asked]
+    assert reached(so_far) == min(row.number, 9)  # 10 to 12 ask anew what was asked before
+    assert all(taught_in(one.kind, one.topic) <= row.number for one in row.asked)
 
 
 def test_the_minor_chapter_asks_in_minor_keys_alone():

@@ -10,6 +10,7 @@ import pytest
 from theorykit import KEYS, KINDS_OF_QUESTION, Key, TheoryError, question
 from theorykit.show.review_dates import ReviewDates
 from theorykit.study.cards import Card, Grade, deck, grade_of, level_of
+from theorykit.study.course import CHAPTERS, taught_in
 from theorykit.study.session import Asked, Past, Session, Tally, weakest_keys
 
 NOW = datetime(2026, 11, 26, 19, 30, tzinfo=UTC)  # a Thursday
@@ -168,6 +169,47 @@ def test_cards_are_kinds_and_topics_and_never_keys():
     assert len({card.name for card in cards}) == len(cards)
     assert len(cards) == sum(len(kind.topics) for kind in KINDS_OF_QUESTION)
     assert len(deck(keys=[Key.parse("C minor")])) < len(cards)
+
+
+def studied(until: int, knows: float = 0.9) -> Learner:
+    """A reader who answered what the first chapters ask, on one evening."""
+    learner = Learner(Session(minutes=15), knows)
+    for row in CHAPTERS[: until + 1]:
+        for one in row.asked:
+            card = next((c for c in learner.past.cards if c.name == (one.kind, one.topic)), None)
+            new = card or Card(one.kind, one.topic)
+            learner.answer(learner.session.placed(new, learner.past, ""), NOW)
+    return learner
+
+
+@pytest.mark.parametrize("until", [1, 3, 4, 7])
+def test_what_is_new_comes_from_chapters_that_were_read(until):
+    """Ten new cards a day, none of them about what the next chapters only tell."""
+    learner = studied(until)
+    asked = learner.sit_down(NOW + timedelta(days=1))
+    new = [one.card for one in asked if one.card.is_new]
+    there = {card.name for card in deck() if taught_in(*card.name) <= until}
+    unseen = there - {(one.kind, one.topic) for row in CHAPTERS[: until + 1] for one in row.asked}
+    assert [taught_in(*card.name) <= until for card in new[: len(unseen)]].count(False) == 0
+
+
+def test_new_cards_of_a_day_are_about_many_colours():
+    """After the first four chapters no colour has more than two of the ten."""
+    learner = studied(4)
+    days = [learner.sit_down(NOW + timedelta(days=day)) for day in (1, 2)]
+    for asked in days:
+        topics = [one.card.topic for one in asked if one.card.is_new]
+        assert all(topics.count(topic) <= 2 for topic in topics), topics
+
+
+def test_the_card_that_was_asked_last_does_not_wait_until_something_else_was_asked_the_next_day():
+    card = DATES.reviewed(Card("top note", "b9"), Grade.AGAIN, NOW)
+    early = replace(Card("top note", "13"), last=NOW - timedelta(days=1), due=NOW, stability=9.0)
+    past = Past((card, early), (Asked("top note", "b9", "D major"),), {}, 10)
+    top = tuple(kind for kind in KINDS_OF_QUESTION if kind.name == "top note")
+    session = Session(kinds=top)
+    assert session.next(past, NOW + timedelta(minutes=10)).card.topic == "13"
+    assert session.next(past, NOW + timedelta(days=1)).card.topic == "b9"
 
 
 def test_levels_rise_as_a_card_lasts():

@@ -16,7 +16,7 @@ from typing import Protocol
 from theorykit.notes.key import KEYS, Key
 from theorykit.study.questions import KINDS_OF_QUESTION, QuestionKind
 
-__all__ = ["Card", "Grade", "Memory", "deck", "grade_of", "level_of"]
+__all__ = ["LEARNING", "Card", "Grade", "Memory", "deck", "grade_of", "level_of"]
 
 LEARNING = 1  # the state of a card that has not been known for a day yet
 SETTLED, LASTING = 2.0, 14.0  # days of stability from which a card is asked at level 2 and 3

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, shown
+from theorykit.harmony.colours import COLOURS
+from theorykit.harmony.tensions import TENSION_NAMES
 from theorykit.notes.key import KEYS, MODES, Key
 from theorykit.study.questions import kind_named
 
-__all__ = ["CHAPTERS", "chapter"]
+__all__ = ["CHAPTERS", "chapter", "reached", "taught_in"]
 
+FEWEST_OWN = 2  # questions that make a chapter one that was read
 FREE, FOUR, TWO = 3, 2, 1  # the level: nothing is offered, four answers, two answers
 
 
@@ -38,7 +42,8 @@ class Chapter:
     """One chapter: its number, its question as the title, what it asks, and what that is good for.
 
     ``asked`` are four to eight exercises on the chapter's one idea; ``can_do`` is a sentence on
-    who got them right; ``modes`` are those of the keys in which it asks.
+    who got them right; ``modes`` are those of the keys in which it asks; ``shown`` are colours that
+    it teaches besides.
     """
 
     number: int
@@ -46,6 +51,7 @@ class Chapter:
     asked: tuple[Exercise, ...]
     can_do: str
     modes: tuple[str, ...] = MODES
+    shown: tuple[str, ...] = ()
 
     @property
     def keys(self) -> tuple[Key, ...]:
@@ -104,6 +110,7 @@ CHAPTERS = (
         _exercises(
             ("ii of a V", "major", FREE),
             ("shortcut over V", "b9 13", FREE),
+            ("shortcut to I", "b9 13", FREE),
             ("colour of a shape", "b9 13", FOUR),
             ("where a note goes", "b9", FREE),
             ("form by ear", "long, short, split", FOUR),
@@ -149,6 +156,7 @@ CHAPTERS = (
         ),
         "You can name a triad for each of the eight colours over any V, because you know on which "
         "degree each of them stands.",
+        shown=("suspended",),
     ),
     Chapter(
         5,
@@ -258,3 +266,67 @@ CHAPTERS = (
     ),
 )
 _BY_NUMBER = {row.number: row for row in CHAPTERS}
+
+
+# === What was taught by when ===
+
+
+def taught_in(kind: str, topic: str) -> int:
+    """Return the number of the chapter by which a reader has met a kind of question and its topic.
+
+    It is the later one of the chapters that first ask such a question and first ask about such a
+    thing, 0 where none does.
+
+    >>> taught_in("shortcut over V", "b9"), taught_in("note of a degree", "b9")
+    (3, 0)
+    >>> taught_in("colour in a picture", "altered"), taught_in("wrong note", "b9")
+    (6, 9)
+    """
+    return max(_FIRST.get((kind, ""), 0), _FIRST.get((_about(kind), topic), 0))
+
+
+def reached(asked: Collection[tuple[str, str]]) -> int:
+    """Return the last chapter of whose own questions most were asked, 12 where there is none.
+
+    Its own are those that no chapter before it has made possible; a chapter without two does not
+    count.
+
+    >>> reached([("note of a degree", "3"), ("ii of a V", "major")])
+    12
+    >>> reached([(one.kind, one.topic) for one in chapter(3).asked])
+    3
+    """
+    done = (number for number, own in _OWN.items() if 2 * len(own.intersection(asked)) > len(own))
+    return max(done, default=CHAPTERS[-1].number)
+
+
+def _about(kind: str) -> str:
+    """Return what the topics of a kind are: colours, degrees of V, or what it alone asks about."""
+    topics = kind_named(kind).topics
+    return next((name for name, all_ in _TOPICS.items() if all_.issuperset(topics)), kind)
+
+
+def _owns() -> Iterable[tuple[int, frozenset[tuple[str, str]]]]:
+    """Yield the numbers of chapters with what they are the first to ask."""
+    for row in CHAPTERS:
+        cards = ((one.kind, one.topic) for one in row.asked)
+        own = frozenset(card for card in cards if taught_in(*card) == row.number)
+        if len(own) >= FEWEST_OWN:
+            yield row.number, own
+
+
+def _firsts() -> Iterable[tuple[tuple[str, str], int]]:
+    """Yield what each chapter asks, shows and how, the last chapter first."""
+    for row in reversed(CHAPTERS):
+        yield from ((("colours", name), row.number) for name in row.shown)
+        for one in row.asked:
+            yield (one.kind, ""), row.number
+            yield (_about(one.kind), one.topic), row.number
+
+
+_TOPICS = {
+    "colours": frozenset(row.name for row in COLOURS),
+    "degrees": frozenset(map(str, TENSION_NAMES)),
+}
+_FIRST = dict(_firsts())
+_OWN = dict(_owns())

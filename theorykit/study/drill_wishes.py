@@ -33,17 +33,19 @@ def keys_on_page(
 ) -> tuple[Key, ...]:
     """Return keys as they stand on a reader's page: a set by its name, one key, or some.
 
-    What is named is what the reader reads; the sets are the twelve keys that sound.
+    What is named is what the reader reads; the sets are the twelve keys that sound, those that the
+    reader writes with few signs first.
 
     >>> from theorykit.notes.reader import reader
     >>> [str(key) for key in keys_on_page("major keys", reader("trumpet"))][:4]
-    ['D major', 'G major', 'A major', 'C major']
+    ['C major', 'G major', 'F major', 'D major']
     >>> [str(key) for key in keys_on_page(["Db", "F minor"])]
     ['Db major', 'F minor']
     """
     name = ALL_KEYS if wanted is None else wanted
     if isinstance(name, str) and name in KEY_SETS:
-        return tuple(dict.fromkeys(map(reader.written_key, KEY_SETS[name])))
+        written = dict.fromkeys(map(reader.written_key, KEY_SETS[name]))
+        return tuple(sorted(written, key=lambda key: abs(key.fifths)))
     some = [name] if isinstance(name, (str, Key)) else name
     if not isinstance(some, Iterable) or isinstance(some, (bytes, dict)):
         raise TheoryError(f"not keys: {shown(some)} (want some such as ['Db', 'F minor'])")

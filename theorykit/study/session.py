@@ -12,6 +12,7 @@ from theorykit.harmony.wording import counted
 from theorykit.notes.key import KEYS, Key
 from theorykit.notes.note import pretty_words
 from theorykit.study.cards import Card, deck, level_of
+from theorykit.study.course import reached, taught_in
 from theorykit.study.questions import KINDS_OF_QUESTION, QuestionKind, kind_named
 
 __all__ = ["KEY_UNTOLD", "Asked", "Past", "Planned", "Session", "Tally", "weakest_keys"]
@@ -19,6 +20,7 @@ __all__ = ["KEY_UNTOLD", "Asked", "Past", "Planned", "Session", "Tally", "weakes
 NEW_A_DAY = 10
 REST = 5  # askings of a card for which one of its keys rests
 LONGEST = 24 * 60  # minutes
+JUST = timedelta(hours=1)  # so long the card that was asked last lets others go first
 KEY_UNTOLD = frozenset(("major or minor target",))  # kinds whose key would give the answer away
 Why = Callable[[Card, datetime], str]
 
@@ -123,8 +125,9 @@ class Session:
         """Return what to ask next, or None when the minutes are over; ``spent`` is in minutes.
 
         What is due comes first, what was nearly forgotten before the rest; then new cards, as many
-        as a day may bring; then what would be due soonest. The card that was just asked waits, and
-        where there is a choice another kind comes than the last one.
+        as a day may bring, those of chapters that were read before those that are ahead; then what
+        would be due soonest. The card that was just asked waits, and where there is a choice
+        another kind comes than the last one.
         """
         if spent >= self.minutes:
             return None
@@ -136,7 +139,7 @@ class Session:
         >>> from datetime import UTC
         >>> now = datetime(2026, 11, 26, 19, 30, tzinfo=UTC)
         >>> [one.card.kind for one in Session().ahead(Past(), now, 3)]
-        ['shortcut over V', 'shortcut to I', 'colour of a shape']
+        ['shortcut over V', 'guide tones', 'substitute']
         """
         found: list[Planned] = []
         while len(found) < count and (one := self.next(past, now)) is not None:
@@ -148,7 +151,7 @@ class Session:
         """Yield what to ask, the best first."""
         last = past.lately[0] if past.lately else None
         for group, why in self._groups(past, now):
-            fresh = [card for card in group if last is None or card.name != last.card]
+            fresh = [card for card in group if not _was_just_asked(card, last, now)]
             other = [card for card in fresh if last is None or card.kind != last.kind]
             for card in (*other[:1], *fresh[:1]):
                 yield self.placed(card, past, why(card, now))
@@ -164,10 +167,11 @@ class Session:
         known = {card.name for card in seen}
         new = [card for name, card in whole.items() if name not in known]
         free = max(0, self.new_a_day - past.new_today)
-        yield _after(new, past)[: None if free else 0], why_new
+        ordered = _after(new, past, reached(known))
+        yield ordered[: None if free else 0], why_new
         later = [card for card in seen if not card.is_due(now)]
         yield sorted(later, key=lambda card: card.due or now), why_early
-        yield new, why_new
+        yield ordered, why_new
 
     def placed(self, card: Card, past: Past, why: str) -> Planned:
         """Return a card with the weakest key that does not rest, its level, and why it comes.
@@ -193,10 +197,23 @@ def _asked_again(past: Past) -> tuple[Card, ...]:
     return tuple(card for card in past.cards if card.name in names)
 
 
-def _after(new: Sequence[Card], past: Past) -> list[Card]:
-    """Return new cards, those of the kinds that were not asked lately first."""
-    lately = [one.kind for one in past.lately[: len(KINDS_OF_QUESTION)]]
-    return sorted(new, key=lambda card: card.kind in lately)
+def _was_just_asked(card: Card, last: Asked | None, now: datetime) -> bool:
+    """Tell whether a card was the last one, and not so long ago that it is another sitting."""
+    if last is None or card.name != last.card:
+        return False
+    return card.last is None or now - card.last < JUST
+
+
+def _after(new: Sequence[Card], past: Past, until: int) -> list[Card]:
+    """Return new cards: of chapters that were read, of kinds and then topics not asked lately."""
+    lately = past.lately[: len(KINDS_OF_QUESTION)]
+    kinds, topics = {one.kind for one in lately}, [one.topic for one in lately]
+
+    def place(card: Card) -> tuple[int, bool, int]:
+        ahead = max(taught_in(card.kind, card.topic), until)
+        return ahead, card.kind in kinds, topics.count(card.topic)
+
+    return sorted(new, key=place)
 
 
 def _overdue(card: Card, now: datetime) -> float:
@@ -220,13 +237,15 @@ def why_due(card: Card, now: datetime) -> str:
     if card.is_ahead_of(now) or card.last is None or card.due is None:
         return "The clock was set back since it was last asked."
     days, late = (now - card.last).days, (now - card.due).days
+    if not days:
+        return "Due again: asked a while ago."
     asked = f"last asked {_ago(days)}"
     return f"Due for {counted(late, 'day')}: {asked}." if late else f"Due today: {asked}."
 
 
 def _ago(days: int) -> str:
     """Say how long ago, in days."""
-    return f"{counted(days, 'day')} ago" if days else "today"
+    return "a day ago" if days == 1 else f"{counted(days, 'day')} ago"
 
 
 def why_new(card: Card, now: datetime) -> str:
@@ -247,4 +266,6 @@ def _why_key(key: Key, past: Past) -> str:
     if tally is None or not tally.asked:
         return ""
     where = pretty_words(str(key))
+    if tally.asked == 1:
+        return f" In {where} you were {'right' if tally.right else 'wrong'} the one time before."
     return f" In {where} you were right {tally.right} of {tally.asked} times."

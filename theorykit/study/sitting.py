@@ -13,7 +13,7 @@ from theorykit.harmony.wording import counted, listed
 from theorykit.notes.key import Key
 from theorykit.notes.note import pretty_words
 from theorykit.study import questions
-from theorykit.study.cards import Card
+from theorykit.study.cards import LEARNING, Card
 from theorykit.study.questions import LEVELS, Question, kind_named
 from theorykit.study.session import KEY_UNTOLD, Past, Planned, Session
 
@@ -303,7 +303,7 @@ def _why(result: Result | None, card: Card) -> str:
         return "it was not right"
     if result is not None and result.hinted:
         return "you read the hint"
-    if not card.stability:
-        return "it is new"
+    if not card.stability or card.state == LEARNING:
+        return "it is still new"
     days = max(1, round(card.stability))
     return f"after {counted(days, 'day')} you would still know it nine times in ten"

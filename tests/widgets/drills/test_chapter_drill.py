@@ -69,3 +69,13 @@ def test_a_chapter_in_a_mode_that_it_has_not_is_refused(tmp_path):
     assert {task.key for task in mixed.sitting.tasks} == {"F minor"}
     with pytest.raises(TheoryError, match="no key to ask in"):
         drill(chapter=4, keys=[], journal=path)
+
+
+@pytest.mark.parametrize("who", ["concert", "trumpet", "alto saxophone", "horn"])
+def test_the_first_chapter_begins_in_keys_of_few_signs_on_the_page(who, tmp_path):
+    box = drill(chapter=0, written_for=who, journal=tmp_path / "journal.sqlite")
+    for _ in box.sitting.tasks:
+        assert abs(box.asked.key.fifths) <= 3
+        box.page.field.value = box.asked.answer
+        box.page.go.click()
+        box.next.click()

@@ -323,3 +323,12 @@ def test_the_explorer_asks_about_its_colour_in_its_key():
     assert other is not made
     assert other.asked.topic == "b9"
     assert json.loads(Journal(drilling.own_journal()).sitting(other._name)[1])["open"]
+
+
+def test_who_says_how_it_went_is_not_told_another_answer(path):
+    box = drill("guide tones over the loop", keys="Db", level=1, journal=path)
+    assert [text for text, _ in box.page.view.choices] == ["clean", "with slips", "lost"]
+    box.page.choices[2].click()
+    assert not box.judged.right
+    assert "A right answer" not in box.verdict.value
+    assert "the other " in box.verdict.value

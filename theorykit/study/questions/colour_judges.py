@@ -41,6 +41,24 @@ def tensions_of(found: Iterable[Degree]) -> frozenset[int]:
     return frozenset(degree.semitone for degree in found) - plain_tones
 
 
+def thought(best: Shortcut) -> str:
+    """Return what to think of without its name: the shape, and the ways to where it stands.
+
+    >>> from theorykit import shortcuts
+    >>> thought(shortcuts("G7", "b9 13")[0]), thought(shortcuts("G7", "b9 #11")[0])
+    ('a major triad on the 6th of V or the 3rd of I', \
+'a major triad a half step above I, the ♯11 of V')
+    """
+    near = [one for one in best.routes if one.startswith("a half step")]
+    first, second = [one for one in best.routes if one not in near][:2]
+    noun = f"{'an' if best.row.noun[0] in 'aeiou' else 'a'} {best.row.noun}"
+    if best.second is not None:
+        return f"two {best.row.noun}s, the first on {first} or {second}"
+    if near:
+        return f"{noun} {near[0]}, {first}"
+    return f"{noun} on {first} or {second}"
+
+
 def _suspends(row: Colour) -> bool:
     """Tell whether a colour holds the 11 in the place of the 3."""
     return ELEVENTH in row.degrees and THIRD not in row.degrees
@@ -76,7 +94,8 @@ class ShapeJudge:
         if not faults and len(found) < FEWEST:
             faults = ["a shape has three notes and more"]
         instead = f"; that is {other.spoken}" if other is not None else ""
-        return Judgement(False, f"{said}: {' and '.join(faults)}{instead}.".replace(": ;", ";"))
+        fault = f"{said}: {' and '.join(faults)}{instead}.".replace(": ;", ";")
+        return Judgement(False, f"{fault} Think of {thought(self.best)}.")
 
     def _way(self, notes: tuple[Note, ...]) -> str:
         """Return where the plainest shape stands: the one that was given, or another."""

@@ -117,7 +117,8 @@ def guide_tone_loop(spot: Spot) -> Draft:
         (LOST, ("wrong", "no", "bad", "not yet")),
     )
     notes = " ".join(note.pitch.note.pretty for note in first.notes)
-    because = f"The first line is {notes}."
+    others = " ".join(note.pitch.note.pretty for note in second.notes)
+    because = f"One line is {notes}, the other {others}."
     would = (
         "Clean is how it should go.",
         "With slips, it comes again soon.",
@@ -125,13 +126,14 @@ def guide_tone_loop(spot: Spot) -> Draft:
     )
     return Draft(
         f"Sing or play the guide tones over {over.pretty}, round and round. How did it go?",
-        f"{because} The second one begins on {second.notes[0].pitch.note.pretty}.",
+        because,
         CLEAN,
         WordJudge(CLEAN, options, because, would),
         (SLIPS, LOST),
         Shown(spot.ii, (), (first, second)),
         Heard(spot.key, line=Line(over, ())),
         all_offered=True,
+        is_report=True,
     )
 
 

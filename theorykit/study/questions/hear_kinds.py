@@ -238,13 +238,19 @@ def form_heard(spot: Spot) -> Draft:
     sounds = tuple((form, Heard(spot.key, form)) for form in FORMS if form in forms)
     would = [f"{form.capitalize()} is {two_five_one(spot.key, form).pretty}." for form, _ in sounds]
     return _of_words(
-        f"A ii-V-I to {spot.key.pretty}. Is it {' or '.join(form for form, _ in sounds)}?",
+        f"A ii-V-I to {spot.key.pretty}. Is it {_or([form for form, _ in sounds])}?",
         "Count the beats until the bass leaves the ii.",
         spot.topic,
         sounds,
         would,
         spot.i,
     )
+
+
+def _or(words: Sequence[str]) -> str:
+    """List words to choose from: ``long, short or split``."""
+    *others, last = words
+    return f"{', '.join(others)} or {last}"
 
 
 def substituted_or_not(spot: Spot) -> Draft:

@@ -65,10 +65,14 @@ def as_held(degree: Degree, chord: Chord) -> Degree:
 
 @dataclass(frozen=True, slots=True)
 class NoteJudge:
-    """Judges the note that stands on a degree of a chord, by its sound."""
+    """Judges the note that stands on a degree of a chord, by its sound; ``near`` is how to find it.
+
+    Whoever is wrong is told so much, and not the note alone.
+    """
 
     chord: Chord
     degree: Degree
+    near: str = ""
 
     def judge(self, given: Given) -> Judgement:
         """Return whether a note stands there, and what it is instead."""
@@ -79,14 +83,17 @@ class NoteJudge:
             other = f" {note.pretty} is the same key." if note != wanted else ""
             return Judgement(True, held + other)
         (own,) = degrees_over(self.chord, [note])
-        return Judgement(False, f"{note.pretty} is {called(own)} of {self.chord.pretty}. {held}")
+        near = f" It lies {self.near}." if self.near else ""
+        place = f"{note.pretty} is {called(own)} of {self.chord.pretty}."
+        return Judgement(False, f"{place} {held}{near}")
 
 
 @dataclass(frozen=True, slots=True)
 class GoalJudge:
     """Judges where a note of V goes: the tone of the next chord, as a note or as its degree.
 
-    Another tone that lies just as near is right as well, unless the note has a way of its own.
+    Another tone that lies just as near is right as well, unless the note has a way of its own; and
+    what may stay may go a half step all the same, as a leading note does.
     """
 
     target: Chord
@@ -97,8 +104,7 @@ class GoalJudge:
         note = self._named(given)
         (own,) = degrees_over(self.target, [note])
         move = self.move
-        way = f"{move.note.pretty}, {called(move.degree)}, goes to {move.to_note.pretty}"
-        held = f"{way}: {move.words}."
+        held = self._held
         if note.semitone == move.to_note.semitone:
             return Judgement(True, held)
         place = f"{note.pretty} is {_place(own, self.target)} of {self.target.pretty}"
@@ -106,7 +112,19 @@ class GoalJudge:
         near = _apart(note, move.note) == abs(move.semitones) and move.through is None
         if note.semitone in tones and near:
             return Judgement(True, f"{place} and lies just as near. {held}")
+        if note.semitone in tones and not move.semitones and _apart(note, move.note) == 1:
+            return Judgement(True, f"{place}, a half step away: so it may go. {held}")
         return Judgement(False, f"{place}. {held}")
+
+    @property
+    def _held(self) -> str:
+        """Say where the note goes, or that it stays."""
+        move = self.move
+        subject = f"{move.note.pretty}, {called(move.degree)},"
+        if move.semitones:
+            return f"{subject} goes to {move.to_note.pretty}: {move.words}."
+        _, _, stays = move.words.partition(" ")
+        return f"{subject} {stays}."
 
     def _named(self, given: Given) -> Note:
         """Return the note that was named, by name or as a degree of the next chord."""
@@ -133,19 +151,23 @@ class ChordsJudge:
     """Judges chords one by one; ``what`` is what they are: the ii of G7.
 
     A chord may leave out or add tones as long as it has the root, and its third if it has more.
-    ``may_be_last`` lets the last chord stand for all.
+    ``place`` is where the first root stands; ``may_be_last`` lets the last chord stand for all.
     """
 
     chords: tuple[Chord, ...]
     what: str
     v: Chord
+    place: str
     may_be_last: bool = False
 
     def judge(self, given: Given) -> Judgement:
         """Return whether the chords are those, and what the first other one is."""
         typed = chords_typed(given)
         shown_as = " ".join(chord.pretty for chord in self.chords)
-        held = sentence(f"{self.what} is {shown_as}")
+        first = f"its root is {self.place}"
+        if len(self.chords) > 1:
+            first = f"the first root is {self.place}"
+        held = sentence(f"{self.what} is {shown_as}: {first}")
         wanted = self.chords
         if self.may_be_last and len(typed) == 1:
             wanted = self.chords[-1:]

@@ -105,15 +105,16 @@ def _finished(
 ) -> Question:
     """Return a draft with its near misses, and what the level offers to choose from."""
     count = MISSES_AT[level]
-    everything = draft.all_offered and not count
+    everything = draft.is_report or (draft.all_offered and not count)
     misses = _misses(draft, len(draft.misses) if everything else MOST_MISSES)
     offered = misses if everything else misses[:count]
     choices = [draft.answer, *offered] if offered else []
-    rng.shuffle(choices)
+    if not draft.is_report:
+        rng.shuffle(choices)
     return Question(
         kind.name, kind.way, topic, level, key, draft.prompt, draft.hint, draft.answer,
         misses, tuple(choices), draft.judging, draft.shown, draft.heard,
-        tuple(pair for pair in draft.sounds if pair[0] in (draft.answer, *misses)),
+        tuple(pair for pair in draft.sounds if pair[0] in (draft.answer, *misses)), draft.is_report,
     )  # fmt: skip
 
 

@@ -50,7 +50,8 @@ class Draft:
     """A question before chance and level: the near misses in the order of their nearness.
 
     ``sounds`` are what each choice would sound like; with ``all_offered`` every choice is offered
-    at the highest level, because nobody answers out of nothing there.
+    at the highest level, because nobody answers out of nothing there. ``is_report`` is True where
+    the reader says how it went: then all is offered at every level, in its own order.
     """
 
     prompt: str
@@ -62,6 +63,7 @@ class Draft:
     heard: Heard | None = None
     sounds: tuple[tuple[str, Heard], ...] = ()
     all_offered: bool = False
+    is_report: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +109,8 @@ class Question:
 
     ``topic`` is the colour or the fact it is about; ``answer`` is one right answer as it is
     printed, ``near_misses`` are wrong ones by rule, ``choices`` what the level offers, empty where
-    the reader is to find it alone; ``sounds`` is what each choice sounds like.
+    the reader is to find it alone; ``sounds`` is what each choice sounds like; ``is_report`` is
+    True where the reader says how it went, and no answer is the right one for everybody.
     """
 
     kind: str
@@ -124,6 +127,7 @@ class Question:
     shown: Shown = Shown()
     heard: Heard | None = None
     sounds: tuple[tuple[str, Heard], ...] = ()
+    is_report: bool = False
 
     def judge(self, answer: Given) -> Judgement:
         """Return whether an answer is right, and why; an answer that cannot be read is refused.
@@ -137,7 +141,8 @@ class Question:
         >>> asked.judge("e major triad").right, asked.judge([64, 68, 71]).right
         (True, True)
         >>> asked.judge("Em").words
-        'Over G7, E minor triad is 13, 1 and 3: it lacks the ♭9.'
+        'Over G7, E minor triad is 13, 1 and 3: it lacks the ♭9. \
+Think of a major triad on the 6th of V or the 3rd of I.'
         """
         return self.judging.judge(answer)
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from theorykit.harmony.colours import COLOURS, colour
 from theorykit.harmony.resolution import resolve
-from theorykit.harmony.shortcuts import Shortcut
 from theorykit.harmony.substitution import Substitute, substitute
 from theorykit.harmony.tensions import TENSION_NAMES, why_it_rubs
 from theorykit.harmony.wording import listed
@@ -13,7 +12,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above, spell_near, written_above
 from theorykit.notes.key import MODES, Key
 from theorykit.notes.note import MOST_ACCIDENTALS, Note
-from theorykit.study.questions.colour_judges import ColourJudge, ShapeJudge, called
+from theorykit.study.questions.colour_judges import ColourJudge, ShapeJudge, called, thought
 from theorykit.study.questions.judges import (
     ChordsJudge,
     DegreeJudge,
@@ -44,6 +43,14 @@ SUBSTITUTED = (
     "dominant a minor third below",
 )
 ALONE = "backdoor dominant"  # whose dominant may come without its ii
+NEARBY = {  # how a degree is found from a tone that one has
+    "b9": "a half step above the root", "9": "a whole step above the root",
+    "#9": "a half step above the 9", "3": "a whole step above the 9",
+    "11": "a half step above the 3", "#11": "a half step below the 5",
+    "5": "a whole step above the 11", "b13": "a half step above the 5",
+    "13": "a whole step above the 5", "b7": "a whole step below the root",
+    "7": "a half step below the root",
+}  # fmt: skip
 NUMBERS = {1: "one chord", 2: "two chords"}
 
 
@@ -85,31 +92,12 @@ def _shortcut(spot: Spot, prompt: str) -> Draft:
     best = best_shortcut(spot.v, row, spot.i)
     return Draft(
         prompt,
-        f"Think of {_thought(best)}.",
+        f"Think of {thought(best)}.",
         best.shape,
         ShapeJudge(spot.v, row, best),
         tuple(near_shapes(best, row, spot.key.mode)),
         Shown(spot.v if "over" in prompt else spot.i),
     )
-
-
-def _thought(best: Shortcut) -> str:
-    """Return what to think of without its name: the shape, and two ways to where it stands.
-
-    >>> _thought(best_shortcut(Chord.parse("G7"), colour("b9 b13"), Chord.parse("C")))
-    'a minor triad a half step above V, the ♭9 of V'
-    """
-    noun, (first, second, *_) = _article(best.row.noun), best.routes
-    if best.second is not None:
-        return f"two {best.row.noun}s, the first on {first} or {second}"
-    if first.startswith("a half step"):
-        return f"{noun} {first}, {second}"
-    return f"{noun} on {first} or {second}"
-
-
-def _article(noun: str) -> str:
-    """Return a noun with its article."""
-    return f"{'an' if noun[0] in 'aeiou' else 'a'} {noun}"
 
 
 def colour_of_shape(spot: Spot) -> Draft:
@@ -152,9 +140,9 @@ def note_of_degree(spot: Spot) -> Draft:
     note = above(spot.v.root, degree)
     return Draft(
         f"Which note is {called(degree)} of {spot.v.pretty}?",
-        f"Its letter is {note.letter}.",
+        f"Its letter is {note.letter}, and it lies {NEARBY[spot.topic]}.",
         str(note),
-        NoteJudge(spot.v, degree),
+        NoteJudge(spot.v, degree, NEARBY[spot.topic]),
         tuple(map(str, near)),
         Shown(spot.v),
     )
@@ -199,8 +187,8 @@ def goal_of_note(spot: Spot) -> Draft:
     through = " It has a way of its own." * (move.through is not None)
     return Draft(
         f"Where does {move.note.pretty}, {called(degree)} of {spot.v.pretty}, "
-        f"go when {spot.i.pretty} comes?",
-        f"Look for the nearest tone of {spot.i.pretty}.{through}",
+        f"go when {spot.i.pretty} comes, or does it stay?",
+        f"Look for the nearest tone of {spot.i.pretty}; what both chords have may stay.{through}",
         str(move.to_note),
         GoalJudge(spot.i, move),
         tuple(str(note) for note in (*tones, *aside)),
@@ -218,7 +206,13 @@ def substitute_of_v(spot: Spot) -> Draft:
         f"({NUMBERS[len(chords)]})",
         f"The first root is {_place(spot.v, chords[0])} of {spot.v.pretty}.",
         " ".join(map(str, chords)),
-        ChordsJudge(chords, f"the {found.name}", spot.v, spot.topic == ALONE),
+        ChordsJudge(
+            chords,
+            f"the {found.name}",
+            spot.v,
+            f"{_place(spot.v, chords[0])} of {spot.v.pretty}",
+            may_be_last=spot.topic == ALONE,
+        ),
         tuple(_wrong_chords(chords)),
         Shown(spot.v),
     )
@@ -258,7 +252,12 @@ def ii_of_v(spot: Spot) -> Draft:
         f"Which ii belongs to {spot.v.pretty} on the way to {spot.i.pretty}?",
         f"Its root lies a fifth above {spot.v.root.pretty}.",
         str(spot.ii),
-        ChordsJudge((spot.ii,), f"the ii that belongs to {spot.v.pretty}", spot.v),
+        ChordsJudge(
+            (spot.ii,),
+            f"the ii that belongs to {spot.v.pretty}",
+            spot.v,
+            f"a fifth above {spot.v.root.pretty}",
+        ),
         tuple(map(str, (other, _moved(spot.ii, 1), dominant, _moved(spot.ii, -2)))),
         Shown(spot.v),
     )

@@ -293,7 +293,8 @@ class Drill(Page):
         """Say how it was, and what comes next."""
         view = self.page.view
         first = "Right." if judged.right else "Not this time."
-        own = "" if judged.right or view is None else f"A right answer: {view.answer}."
+        told = judged.right or view is None or (self.asked is not None and self.asked.is_report)
+        own = "" if told or view is None else f"A right answer: {view.answer}."
         clock = f"It took you {seconds:.0f} seconds." if self.timed.value else ""
         due = f"It comes again {when_words(self._card.due or _now(), _now())}."
         put(self.verdict, said_html(first, judged.words, own, clock))
