@@ -68,7 +68,10 @@ def test_every_edition_has_its_paper_and_as_many_pages_as_promised(name: str, ed
         size = tuple(map(float, page.mediabox[2:]))
         assert size == pytest.approx(SHEETS[edition.paper], abs=0.1)
     if edition.size == "normal":
-        assert len(document.pages) in {"one_colour": (1,), "six_colours": (2,)}.get(name, (4, 5))
+        promised = {"one_colour": (1,), "six_colours": (2,)}.get(name, (4, 5))
+        if (name, edition.reader, edition.paper) == ("one_colour", "guitar", "Letter"):
+            promised = (1, 2)  # a fingerboard is higher than a keyboard, and Letter is short
+        assert len(document.pages) in promised
 
 
 @each_ready
@@ -249,10 +252,10 @@ def test_no_title_stands_alone_on_its_page_in_large_print(name: str, edition: Ed
 @needs_poppler
 @pytest.mark.parametrize("edition", swept(LARGE, SOME.__contains__), ids=str)
 def test_the_legend_of_a_keyboard_stands_below_it(edition: Edition, tmp_path):
-    """On the page on which the keys have their numbers."""
+    """On the page on which the keys have their numbers, and the strings their frets."""
     for page in words_of(pdf(ready("one_colour"), edition), tmp_path):
         found = {word.text for word in page}
-        assert ("ringed:" in found) == bool(found & {"C4", "C5"})
+        assert ("ringed:" in found) == bool(found & {"C4", "C5", "frets"})
 
 
 @needs_poppler

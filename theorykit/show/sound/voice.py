@@ -11,7 +11,9 @@ tensions should not have to hear past that.
 
 from __future__ import annotations
 
+from collections import deque
 from functools import lru_cache
+from mmap import mmap
 from threading import Lock
 
 import numpy as np
@@ -31,7 +33,7 @@ EXTRA = 64  # frames of the loop repeated after its end, so that reading ahead m
 MOST_OCTAVES = 8  # that a recording is moved; a keyboard has not many more
 BLOCK = 512  # frames filtered at a time
 AT_A_TIME = 64  # of these blocks, to keep within small memory
-STOCKED = 1 << 21  # frames for which memory is asked at a time; it is taken as it is filled
+STOCKED, STRETCHES = 1 << 19, 10  # frames of a stretch of memory, and how many: 20 MB
 STRETCH = 1 << 14  # frames read at a time, for the same reason
 
 
@@ -42,10 +44,9 @@ def voice(region: Region, key: int, rate: int, frames: int, *, tune: float = 0.0
     may be shorter than asked where the recording ends.
     """
     block = rate // 4  # quarters of a second: notes of nearly the same length share one voice
-    return _voice(region, key, rate, -(-frames // block) * block, tune)[:frames]
+    return _STOCK.voice(region, key, rate, -(-frames // block) * block, tune)[:frames]
 
 
-@lru_cache(maxsize=128)
 def _voice(region: Region, key: int, rate: int, frames: int, tune: float) -> Wave:
     """Return a voice whose length is a round number, so that it is found again."""
     time = np.arange(frames, dtype=np.float32) / np.float32(rate)
@@ -55,30 +56,51 @@ def _voice(region: Region, key: int, rate: int, frames: int, tune: float) -> Wav
     time = time[: len(wave)]
     wave = _filtered(wave, region, key, rate)
     wave *= _volume(region, key, time)
-    return _STOCK.kept(wave)
+    return wave
 
 
 class _Stock:
-    """Large stretches of memory in which voices are kept side by side.
+    """The voices that were made last, side by side in a few large stretches of memory.
 
     A voice that stays between short-lived arrays would hold the memory around it, which would cost
-    a third more. A stretch goes when its last voice is forgotten.
+    a third more. Where the stretches are full, the oldest goes with all that is in it.
     """
 
     def __init__(self) -> None:
-        self._stretch, self._used = np.empty(0, np.float32), 0
-        self._turn = Lock()
+        self._voices: dict[tuple[object, ...], Wave] = {}
+        self._stretches: deque[tuple[Wave, list[tuple[object, ...]]]] = deque()
+        self._used = STOCKED
+        self._turn = Lock()  # two threads may render at once
 
-    def kept(self, wave: Wave) -> Wave:
-        """Return a copy that stays, not to be written to."""
-        with self._turn:  # two threads may render at once
-            if self._used + len(wave) > len(self._stretch):
-                self._stretch, self._used = np.empty(max(STOCKED, len(wave)), np.float32), 0
-            copy = self._stretch[self._used : self._used + len(wave)]
+    def voice(self, region: Region, key: int, rate: int, frames: int, tune: float) -> Wave:
+        """Return a voice, made now or before; it is not to be written to."""
+        asked = (region, key, rate, frames, tune)
+        found = self._voices.get(asked)
+        return self._kept(asked, _voice(*asked)) if found is None else found
+
+    def _kept(self, asked: tuple[object, ...], wave: Wave) -> Wave:
+        """Return a copy that stays."""
+        if len(wave) > STOCKED:
+            return wave
+        with self._turn:
+            if self._used + len(wave) > STOCKED:
+                self._begin()
+            stretch, names = self._stretches[-1]
+            copy = stretch[self._used : self._used + len(wave)]
             self._used += len(wave)
-        copy[:] = wave
-        copy.flags.writeable = False
+            copy[:] = wave
+            copy.flags.writeable = False
+            self._voices[asked] = copy
+            names.append(asked)
         return copy
+
+    def _begin(self) -> None:
+        """Begin a stretch, in the place of the oldest where there are enough."""
+        if len(self._stretches) == STRETCHES:
+            for name in self._stretches.popleft()[1]:
+                self._voices.pop(name, None)
+        self._stretches.append((np.frombuffer(mmap(-1, 4 * STOCKED), np.float32), []))
+        self._used = 0
 
 
 _STOCK = _Stock()
