@@ -29,7 +29,10 @@ ENDINGS = {"flac": "flac", "mpeg": "mp3", "ogg": "ogg", "wav": "wav"}
 _DATA = re.compile(r'src="data:audio/(flac|mpeg|ogg|wav);base64,([A-Za-z0-9+/=]+)"')
 _DESK = f'<p class="small">{NOTHING}</p>'
 # What a page has in the place of what asks, keeps or sets something.
-INSTEAD: Instead = {"drill": asked_html, "journal": lambda _: _DESK, "i_play": lambda _: _DESK}
+INSTEAD: Instead = {
+    "drill": asked_html,
+    **dict.fromkeys(("ear_training", "i_play", "journal"), lambda _: _DESK),
+}
 
 
 def publish(folder: str | Path, workbook: str | Path) -> Iterator[Path]:
