@@ -123,7 +123,7 @@ def test_a_whole_chapter_has_its_pictures_players_and_words(edition):
 def test_the_whole_workbook_is_published(whole_edition):
     check(whole_edition)
     sounds = list((whole_edition / "sounds").iterdir())
-    assert {file.suffix for file in sounds} <= {".mp3", ".ogg", ".wav"}
+    assert {file.suffix for file in sounds} <= {".flac", ".mp3", ".ogg", ".wav"}
     assert sum(file.stat().st_size for file in sounds) < 40_000_000
     for row in CHAPTERS:
         (file,) = whole_edition.glob(f"{row.number:02}_*.html")
