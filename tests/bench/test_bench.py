@@ -16,6 +16,7 @@ def run(*arguments: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(script, capture_output=True, text=True)
 
 
+@pytest.mark.sweep
 def test_some_benches_run_and_compare_the_same_work():
     done = run("--quick", "chord symbols", "import theorykit")
     assert done.returncode == 0, done.stderr
@@ -30,6 +31,7 @@ def test_all_benches_run_and_compare_the_same_work():
     assert len(done.stdout.splitlines()) - 2 >= len(files) > 1
 
 
+@pytest.mark.sweep
 def test_a_name_that_fits_no_bench_is_refused_with_the_names_there_are():
     done = run("--quick", "bagpipe")
     assert done.returncode == 2

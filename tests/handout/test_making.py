@@ -67,6 +67,7 @@ def everyone(tmp_path_factory) -> tuple[Path, list[Path]]:
     return folder, ready("six_colours").make(folder, "everyone", files=kinds, **QUIET)
 
 
+@pytest.mark.sweep
 def test_everyone_in_the_room_finds_a_page(everyone):
     _, files = everyone
     pages = [file for file in files if file.suffix == ".pdf"]
@@ -81,6 +82,7 @@ def test_everyone_in_the_room_finds_a_page(everyone):
     assert len({page.read_bytes() for page in pages}) == len(pages)
 
 
+@pytest.mark.sweep
 def test_the_zip_holds_every_other_file_as_it_lies_there(everyone):
     folder, files = everyone
     zips = {file.name.split(" - ")[1]: file for file in files if file.suffix == ".zip"}
@@ -95,6 +97,7 @@ def test_the_zip_holds_every_other_file_as_it_lies_there(everyone):
                 assert opened.read(name) == (folder / name).read_bytes()
 
 
+@pytest.mark.sweep
 def test_the_summary_counts_what_was_made(everyone):
     _, files = everyone
     found = summary_of(files)
