@@ -9,11 +9,25 @@ the hall, a small room on everything but the bass, a limiter that hardly works.
 from __future__ import annotations
 
 from functools import lru_cache
+from math import prod
+from mmap import mmap
 
 import numpy as np
 from numpy.typing import NDArray
 
 Wave = NDArray[np.float32]
+
+
+def silence(*shape: int) -> Wave:
+    """Return zeros in memory of their own, which is given back when nobody needs it any more.
+
+    >>> silence(2, 3).tolist()
+    [[0.0, 0.0, 0.0], [0.0, 0.0, 0.0]]
+    """
+    frames = prod(shape)
+    whole = np.frombuffer(mmap(-1, 4 * max(1, frames)), np.float32)
+    return whole[:frames].reshape(shape)
+
 
 # === Places ===
 
@@ -131,14 +145,11 @@ def convolved(wave: Wave, kernel: Wave) -> Wave:
     size = 1 << max(10, (4 * taps - 1).bit_length())
     step = size - taps + 1
     count = -(-len(wave) // step)
-    blocks = np.zeros((count, step), np.float32)
-    blocks.ravel()[: len(wave)] = wave
-    spectra = np.fft.rfft(blocks, size)
-    out = np.zeros((len(kernel), count * step + size), np.float32)
-    for channel, answer in enumerate(np.fft.rfft(kernel, size)):
-        back = np.fft.irfft(spectra * answer, size)
-        for number in range(count):
-            out[channel, number * step : number * step + size] += back[number]
+    answers = np.fft.rfft(kernel, size)
+    out = silence(len(kernel), count * step + size)
+    for number in range(count):
+        spectrum = np.fft.rfft(wave[number * step : (number + 1) * step], size)
+        out[:, number * step : number * step + size] += np.fft.irfft(spectrum * answers, size)
     return out[:, : len(wave)]
 
 
@@ -167,7 +178,7 @@ def limited(wave: Wave, rate: int, ceiling: float, *, loops: bool = False) -> Wa
     smooth = np.lib.stride_tricks.sliding_window_view(least, 2 * AHEAD + 1).mean(axis=1)
     middles = (np.arange(-1, count + 1) + 0.5) * hop
     around = _beyond(smooth, 1, loops)
-    out = np.empty_like(wave)
+    out = silence(*wave.shape)
     for start in range(0, frames, STRETCH):  # a stretch at a time, to keep within small memory
         at = np.arange(start, min(start + STRETCH, frames))
         out[:, at[0] : at[-1] + 1] = wave[:, at[0] : at[-1] + 1] * np.interp(at, middles, around)

@@ -35,6 +35,7 @@ from theorykit.show.sound.mixing import (
     limited,
     place_of,
     room,
+    silence,
 )
 from theorykit.show.sound.soundfont import DRUM_BANK, Region, SoundFont, open_soundfont
 from theorykit.show.sound.voice import correction, release_of, side_of, voice
@@ -153,8 +154,8 @@ class _Mixer:
         self.programs = PROGRAMS | {"line": melody}
         self.earliest = 0 if tail == LOOP_TAIL else LEAD  # before a loop lies its end
         self.frames = LEAD + round(performance.seconds * rate) + round(tail * rate)
-        self.mix = np.zeros((2, self.frames), np.float32)
-        self.sent, self.bass = (np.zeros(self.frames, np.float32) for _ in range(2))
+        self.mix = silence(2, self.frames)
+        self.sent, self.bass = silence(self.frames), silence(self.frames)
 
     def play(self, part: Part) -> None:
         """Add the notes of a part."""

@@ -12,6 +12,7 @@ tensions should not have to hear past that.
 from __future__ import annotations
 
 from collections import deque
+from dataclasses import dataclass
 from functools import lru_cache
 from mmap import mmap
 from threading import Lock
@@ -33,15 +34,16 @@ EXTRA = 64  # frames of the loop repeated after its end, so that reading ahead m
 MOST_OCTAVES = 8  # that a recording is moved; a keyboard has not many more
 BLOCK = 512  # frames filtered at a time
 AT_A_TIME = 64  # of these blocks, to keep within small memory
-STOCKED, STRETCHES = 1 << 19, 10  # frames of a stretch of memory, and how many: 20 MB
+STOCKED, STRETCHES = 1 << 20, 10  # frames of a stretch of memory, and how many: 20 MB
+LOUDEST_16, QUIETEST = 32767, 1e-9
 STRETCH = 1 << 14  # frames read at a time, for the same reason
 
 
 def voice(region: Region, key: int, rate: int, frames: int, *, tune: float = 0.0) -> Wave:
     """Return ``frames`` of a key of a region, held down, at ``rate`` frames a second.
 
-    ``tune`` are cents added to its pitch. What comes back is shared and not to be written to. It
-    may be shorter than asked where the recording ends.
+    ``tune`` are cents added to its pitch. What comes back may be shorter than asked, where the
+    recording ends.
     """
     block = rate // 4  # quarters of a second: notes of nearly the same length share one voice
     return _STOCK.voice(region, key, rate, -(-frames // block) * block, tune)[:frames]
@@ -59,6 +61,19 @@ def _voice(region: Region, key: int, rate: int, frames: int, tune: float) -> Wav
     return wave
 
 
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """A voice in 16 bits, as fine as the recordings: its numbers, and the step between two."""
+
+    numbers: NDArray[np.int16]
+    step: np.float32
+
+    @property
+    def wave(self) -> Wave:
+        """The voice; it is made for each who asks."""
+        return self.numbers * self.step
+
+
 class _Stock:
     """The voices that were made last, side by side in a few large stretches of memory.
 
@@ -67,39 +82,40 @@ class _Stock:
     """
 
     def __init__(self) -> None:
-        self._voices: dict[tuple[object, ...], Wave] = {}
-        self._stretches: deque[tuple[Wave, list[tuple[object, ...]]]] = deque()
+        self._voices: dict[tuple[object, ...], _Kept] = {}
+        self._stretches: deque[tuple[NDArray[np.int16], list[tuple[object, ...]]]] = deque()
         self._used = STOCKED
         self._turn = Lock()  # two threads may render at once
 
     def voice(self, region: Region, key: int, rate: int, frames: int, tune: float) -> Wave:
-        """Return a voice, made now or before; it is not to be written to."""
+        """Return a voice, made now or before."""
         asked = (region, key, rate, frames, tune)
         found = self._voices.get(asked)
-        return self._kept(asked, _voice(*asked)) if found is None else found
+        return (self._kept(asked, _voice(*asked)) if found is None else found).wave
 
-    def _kept(self, asked: tuple[object, ...], wave: Wave) -> Wave:
-        """Return a copy that stays."""
+    def _kept(self, asked: tuple[object, ...], wave: Wave) -> _Kept:
+        """Keep a voice; one that is longer than a stretch is not kept for the next time."""
+        step = np.float32(max(float(np.abs(wave).max(initial=0)), QUIETEST) / LOUDEST_16)
+        numbers = np.rint(wave / step).astype(np.int16)
         if len(wave) > STOCKED:
-            return wave
+            return _Kept(numbers, step)
         with self._turn:
             if self._used + len(wave) > STOCKED:
                 self._begin()
             stretch, names = self._stretches[-1]
-            copy = stretch[self._used : self._used + len(wave)]
+            place = stretch[self._used : self._used + len(wave)]
             self._used += len(wave)
-            copy[:] = wave
-            copy.flags.writeable = False
-            self._voices[asked] = copy
+            place[:] = numbers
+            found = self._voices[asked] = _Kept(place, step)
             names.append(asked)
-        return copy
+        return found
 
     def _begin(self) -> None:
         """Begin a stretch, in the place of the oldest where there are enough."""
         if len(self._stretches) == STRETCHES:
             for name in self._stretches.popleft()[1]:
                 self._voices.pop(name, None)
-        self._stretches.append((np.frombuffer(mmap(-1, 4 * STOCKED), np.float32), []))
+        self._stretches.append((np.frombuffer(mmap(-1, 2 * STOCKED), np.int16), []))
         self._used = 0
 
 
