@@ -121,7 +121,8 @@ def render(
     if ending == "loop":
         mix = _looped(mix, round(performance.seconds * rate))
     kept = mix if ending == "loop" else mix[:, LEAD:]
-    wave = np.ascontiguousarray(limited(kept, rate, PEAK, loops=ending == "loop").T)
+    wave = silence(kept.shape[1], len(kept))
+    wave[:] = limited(kept, rate, PEAK, loops=ending == "loop").T
     wave.flags.writeable = False
     return Samples(wave, rate)
 
