@@ -161,7 +161,7 @@ MILLIMETRE = 96 / 25.4  # pixels
 # Widths on paper in millimetres: of a white key, of a picture that large print can enlarge, of a
 # motion picture.
 WHITE_KEY, WIDEST, MOTION = 7.5, 106.0, 110.0
-POSITION = 46.0  # of each position on a fingerboard
+POSITION = 38.0  # of each position on a fingerboard; wider, Letter would need a second page
 LABELS = 0.88  # of the size of labels under a staff: the plain face of the page runs wide
 HANG = 15.0  # pixels at the left of a staff, for the numbers of bars
 
