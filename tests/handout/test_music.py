@@ -125,8 +125,14 @@ def test_every_file_sounds_like_the_concert_file(name, who, files):
         for one, moved in zip(concert, octaves(name, who), strict=True)
     ]
     assert [one.pitch.midi for one in page] == [one.midi for one in wanted]
-    renamed = sum(a.pitch.name != b.name for a, b in zip(page, wanted, strict=True))
-    assert renamed <= len(page) / 10  # what falls by a half step, in the chorus
+    renamed = [
+        n for n, (a, b) in enumerate(zip(page, wanted, strict=True)) if a.pitch.name != b.name
+    ]
+    # What falls by a half step has a flat; once a b9 has its own name (Cb over Bb7) where the
+    # concert page has a plain one for a double flat (A over Ab7). Both common practice.
+    falls = [n for n in renamed if page[n + 1].pitch.midi - page[n].pitch.midi == -1]
+    assert len(renamed) - len(falls) <= 1
+    assert all(page[n].pitch.name.count("-") or wanted[n].name.count("#") for n in renamed)
     assert not renamed or name == "a_tune_with_its_lines"
 
 
