@@ -124,7 +124,7 @@ def test_the_whole_workbook_is_published(whole_edition):
     check(whole_edition)
     sounds = list((whole_edition / "sounds").iterdir())
     assert {file.suffix for file in sounds} <= {".flac", ".mp3", ".ogg", ".wav"}
-    assert sum(file.stat().st_size for file in sounds) < 60_000_000  # in stereo
+    assert sum(file.stat().st_size for file in sounds) < 40_000_000
     for row in CHAPTERS:
         (file,) = whole_edition.glob(f"{row.number:02}_*.html")
         assert "In the workbook" in file.read_text(encoding="utf-8") or row.number in (1, 3)

@@ -26,6 +26,7 @@ from theorykit.show.sound.synthesizer import (
 CAUTION = "Start with the volume low, above all with headphones; stop if your ears tire or ring."
 
 COMPRESSION = 0.9  # of an Ogg in a page: near 70 kbit/s, as large as one channel was before
+MP3_COMPRESSION = 0.6
 
 
 def _small_ogg(samples: Samples) -> bytes:
@@ -33,8 +34,13 @@ def _small_ogg(samples: Samples) -> bytes:
     return ogg_bytes(samples, compression=COMPRESSION)
 
 
+def _small_mp3(samples: Samples) -> bytes:
+    """Return an MP3 for a page, near 100 kbit/s."""
+    return mp3_bytes(samples, compression=MP3_COMPRESSION)
+
+
 FORMATS = {"flac": "audio/flac", "wav": "audio/wav", "ogg": "audio/ogg", "mp3": "audio/mpeg"}
-_ENCODERS = {"flac": flac_bytes, "wav": wav_bytes, "ogg": _small_ogg, "mp3": mp3_bytes}
+_ENCODERS = {"flac": flac_bytes, "wav": wav_bytes, "ogg": _small_ogg, "mp3": _small_mp3}
 
 
 def audio_html(

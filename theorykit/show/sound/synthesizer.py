@@ -280,9 +280,14 @@ def flac_bytes(samples: Samples) -> bytes:
     return _encoded(whole << (16 - FLAC_BITS), samples.rate, "FLAC", "PCM_16")
 
 
-def mp3_bytes(samples: Samples) -> bytes:
-    """Return the sound as MP3, which every browser plays; up to a tenth of a second longer."""
-    return _encoded(samples.wave, samples.rate, "MP3", "MPEG_LAYER_III")
+def mp3_bytes(samples: Samples, *, compression: float | None = None) -> bytes:
+    """Return the sound as MP3, which every browser plays; up to a tenth of a second longer.
+
+    ``compression`` goes from 0, the largest file, to 1, the smallest; without it the encoder
+    chooses, near 146 kbit/s for a band.
+    """
+    how = {} if compression is None else {"compression_level": compression}
+    return _encoded(samples.wave, samples.rate, "MP3", "MPEG_LAYER_III", **how)
 
 
 def _encoded(
