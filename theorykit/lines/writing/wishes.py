@@ -121,11 +121,20 @@ class Wishes:
     def for_reader(cls, reader: Reader | str, **wishes: Any) -> Wishes:
         """Return wishes for who reads the page, in the range of the instrument of most of them.
 
+        A page in the bass clef stands an octave below the line, so the line lies as much higher.
+
         >>> str(Wishes.for_reader("bass clef").highest), Wishes.for_reader("concert") == Wishes()
-        ('Bb4', True)
+        ('Bb5', True)
         """
-        player = PLAYER_OF.get(named_reader(reader).name)
-        return cls(**wishes) if player is None else cls.within(player, **wishes)
+        who = named_reader(reader)
+        player = PLAYER_OF.get(who.name)
+        if player is None:
+            return cls(**wishes)
+        lowest, highest = (
+            replace(pitch, octave=pitch.octave - min(0, who.octaves))
+            for pitch in map(Pitch.parse, RANGES[player])
+        )
+        return cls(lowest=lowest, highest=highest, **wishes)
 
     @property
     def compass(self) -> tuple[int, int]:
