@@ -7,9 +7,10 @@ compared, and the check proves that: both sides must find the same notes.
 
 from itertools import product
 
-from measure import Bench, at_least_times
+from measure import Bench, at_least_times, p95_at_most
 from music21.harmony import ChordSymbol
 
+from theorykit.errors import TheoryError
 from theorykit.notes.chord import Chord
 
 ROOTS = "C C# Db D D# Eb E F F# Gb G G# Ab A A# Bb B".split()
@@ -51,6 +52,19 @@ def same_notes() -> None:
             raise ValueError(f"{symbol}: {sorted(mine)} against {sorted(other)}")
 
 
+LONGEST = ("C" * 10**6, "C7" + "(" * 62, "C" + "#" * 63, "C" + "sus" * 21, "C7" + "(b9" * 20)
+
+
+def refused() -> None:
+    """Refuse the longest symbols; raise where one is read."""
+    for text in LONGEST:
+        try:
+            Chord.parse(text)
+        except TheoryError:
+            continue
+        raise ValueError(f"{text[:20]} is read")
+
+
 BENCHES = (
     Bench(
         name=f"read and spell {len(OURS)} chord symbols, against music21",
@@ -59,5 +73,11 @@ BENCHES = (
         goal=at_least_times(200),
         rounds=5,
         check=same_notes,
+    ),
+    Bench(
+        name=f"refuse {len(LONGEST)} symbols that never end, against reading {len(OURS)}",
+        candidate=refused,
+        reference=ours,
+        goal=p95_at_most(0.1),
     ),
 )

@@ -10,7 +10,9 @@ from tempfile import mkdtemp
 from measure import Bench, median_at_most
 
 from theorykit import Line, PhraseBook, two_five_one
+from theorykit.errors import TheoryError
 from theorykit.show.files import lead_sheet_of_bytes, open_line
+from theorykit.show.files.untrusted import LARGEST_FILE, look_over
 
 FOLDER = Path(mkdtemp(prefix="theorykit-bench-"))
 atexit.register(shutil.rmtree, FOLDER, ignore_errors=True)
@@ -81,10 +83,32 @@ def brought_in() -> int:
     return len(PhraseBook(file).import_json(export()))
 
 
+@cache
+def full() -> Path:
+    """Return a score of rests, as large as one may be and longer than one may be."""
+    file, note = FOLDER / "full.musicxml", b"<note><rest/><duration>1</duration></note>"
+    notes = note * ((LARGEST_FILE - 400) // len(note))
+    file.write_bytes(
+        b"<score-partwise><part-list/><part id='P1'><measure>%b</measure></part></score-partwise>"
+        % notes
+    )
+    return file
+
+
+def refused() -> None:
+    """Look over the largest score; raise where it is read."""
+    try:
+        look_over(full())
+    except TheoryError:
+        return
+    raise ValueError("the largest score is read")
+
+
 BENCHES = (
     Bench("a part of 600 bars as a line", read_line, None, median_at_most(HONEST), 3),
     Bench("a part of 600 bars as a lead sheet", read_sheet, None, median_at_most(HONEST), 3),
     Bench("20,000 names of a book", lambda: book().names, None, median_at_most(QUICK), 3),
     Bench("a list of 20,000 phrases", lambda: book().listed(), None, median_at_most(QUICK), 3),
     Bench("20,000 phrases brought in", brought_in, None, median_at_most(HONEST), 3),
+    Bench("the largest score looked over", refused, None, median_at_most(QUICK), 3),
 )

@@ -1,7 +1,8 @@
-"""The explorer as a reader sees it: from a choice to the change in the page, in Chromium."""
+"""Pages as a reader sees them: from a choice or a letter to the change in the page, in Chromium."""
 
 import atexit
 from contextlib import ExitStack
+from functools import cache
 from itertools import cycle
 from pathlib import Path
 from tempfile import mkdtemp
@@ -20,26 +21,57 @@ CHOICES = cycle(
     ]
 )
 STILL = 0.4  # seconds without a change, after which the answer counts as whole
-_OPEN: list[NotebookPage] = []
+DESK = """from IPython.display import display
+from ipywidgets import HTML, Textarea
+from theorykit.widgets import line_desk
+bare, echo = Textarea(description="bare"), HTML()
+bare.observe(lambda change: setattr(echo, "value", change.new), "value")
+display(bare, echo)
+line_desk()
+"""
+LINE = "8th F4 A4 C5 E5 D5 C5 A4 F4 | E4 F4 G4 Ab4 B4 D5 Ab4 B4 | half C5 rest"
+LETTERS, OTHERS = (cycle(LINE.replace("A4 F4", f"A4 {one}4") for one in "GFDE") for _ in range(2))
 
 
+@cache
+def lab() -> Lab:
+    """Return JupyterLab and a browser, started once."""
+    stack = ExitStack()
+    atexit.register(stack.close)
+    browser = stack.enter_context(chromium(str(find_chromium())))
+    return Lab(stack.enter_context(server(Path(mkdtemp()))), browser)
+
+
+@cache
 def page() -> NotebookPage:
     """Return the first chapter, opened once."""
-    if not _OPEN:
-        stack = ExitStack()
-        atexit.register(stack.close)
-        browser = stack.enter_context(chromium(str(find_chromium())))
-        lab = Lab(stack.enter_context(server(Path(mkdtemp()))), browser)
-        opened = stack.enter_context(lab.open_notebook("01_motion_over_the_five"))
-        opened.run_all()
-        _OPEN.append(opened)
-    return _OPEN[0]
+    opened = lab().open_notebook("01_motion_over_the_five")
+    opened.run_all()
+    return opened
+
+
+@cache
+def desk() -> NotebookPage:
+    """Return the desk for lines under a bare field, opened once."""
+    opened = lab().open_notebook(lab().write_notebook("lines.ipynb", DESK))
+    opened.run_all()
+    return opened
 
 
 def choose() -> None:
     """Choose once; the bench's clock runs until the page has been still for a while."""
     label, option = next(CHOICES)
     page().time_choice(label, option.replace(" ", "\u00a0"), quiet=STILL)
+
+
+def type_letter() -> None:
+    """Change a letter of a line; the staff answers."""
+    desk().time_text("your line", next(LETTERS), quiet=STILL)
+
+
+def type_bare() -> None:
+    """Change a letter of a bare field, which the kernel only hands back."""
+    desk().time_text("bare", next(OTHERS), quiet=STILL)
 
 
 BENCHES = (
@@ -50,6 +82,13 @@ BENCHES = (
             reference=None,
             goal=median_at_most(0.250 + STILL),
             rounds=24,
+        ),
+        Bench(
+            name="a letter in the desk for lines, seen in the page (400 ms, and 400 still)",
+            candidate=type_letter,
+            reference=type_bare,
+            goal=median_at_most(0.400 + STILL),
+            rounds=12,
         ),
     )
     if find_chromium()

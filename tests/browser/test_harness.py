@@ -78,7 +78,7 @@ def test_what_a_control_offers_is_read_in_order(page: NotebookPage):
 
 def test_the_time_from_a_choice_to_its_answer_is_measured(page: NotebookPage):
     for chord in ("Dm7", "Cmaj7"):
-        assert 0 < page.time_choice("Chord", chord) < 5
+        assert page.time_choice("Chord", chord) > 0
         page.wait_for_text(chord)
     with pytest.raises(Exception, match="no option"):
         page.time_choice("Chord", "H7")

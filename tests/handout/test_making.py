@@ -288,8 +288,8 @@ def test_a_process_that_prints_or_fails_or_dies_is_told_apart():
 
 
 def test_this_process_works_beside_the_others():
-    done = list(results([Slow(0.2)] * 8, processes=3))
-    assert len(done) == 8
+    done = list(results([Slow(0.2)] * 40, processes=3))  # the others take a while to start
+    assert len(done) == 40
     assert os.getpid() in done
     assert 2 <= len(set(done)) <= 3
 
@@ -302,13 +302,13 @@ def is_there(process: int) -> bool:
 
 @pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="processes are read from /proc")
 def test_whoever_stops_waits_for_no_other_process_and_leaves_none():
-    """The other process does the first job at once and is then busy for a minute."""
-    done = results([Slow(), Slow(60), *[Slow(0.1)] * 200], processes=2)
+    """The other process does the first job at once and is then busy for five minutes."""
+    done = results([Slow(), Slow(300), *[Slow(0.1)] * 200], processes=2)
     other = next(number for number in done if number != os.getpid())
     assert is_there(other)
     began = time.monotonic()
     done.close()
-    assert time.monotonic() - began < 20
+    assert time.monotonic() - began < 150
     assert not is_there(other)
 
 

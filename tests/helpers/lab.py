@@ -244,23 +244,36 @@ _AUDIO = """async () => {
         if (player.readyState === 0) player.load();
     })));
 }"""
-_TIMED = """([select, label, quiet]) => new Promise((resolve, reject) => {
-    const option = [...select.options].find(option => option.text === label);
-    if (!option) return reject(new Error(`no option ${label}`));
+_WATCH = """
+const watched = (control, quiet, act) => new Promise(resolve => {
     let last = null;
     const watch = new MutationObserver(() => { last = performance.now(); });
-    watch.observe(select.closest('.jp-OutputArea'),
+    watch.observe(control.closest('.jp-OutputArea'),
                   {subtree: true, childList: true, attributes: true, characterData: true});
-    select.value = option.value;
     const start = performance.now();
-    select.dispatchEvent(new Event('change', {bubbles: true}));
+    act();
     const timer = setInterval(() => {
         if (performance.now() - (last ?? start) < quiet) return;
         clearInterval(timer);
         watch.disconnect();
         resolve(last === null ? null : last - start);
     }, 10);
-})"""
+});"""
+_TIMED_CHOICE = f"""([select, label, quiet]) => {{{_WATCH}
+    const option = [...select.options].find(option => option.text === label);
+    if (!option) throw new Error(`no option ${{label}}`);
+    return watched(select, quiet, () => {{
+        select.value = option.value;
+        select.dispatchEvent(new Event('change', {{bubbles: true}}));
+    }});
+}}"""
+_TIMED_TEXT = f"""([area, text, quiet]) => {{{_WATCH}
+    return watched(area, quiet, () => {{
+        area.value = text;
+        area.dispatchEvent(new Event('input', {{bubbles: true}}));
+        area.dispatchEvent(new Event('change', {{bubbles: true}}));
+    }});
+}}"""
 
 
 @dataclass(slots=True)
@@ -365,10 +378,17 @@ class NotebookPage:
 
     def time_choice(self, label: str, value: str, *, quiet: float = 0.4) -> float:
         """Choose from a list; return the seconds until the output around it last changed."""
-        select = self.control(label).locator("select").element_handle()
-        passed = self.page.evaluate(_TIMED, [select, value, 1000 * quiet])
+        return self._timed(_TIMED_CHOICE, self.control(label).locator("select"), value, quiet)
+
+    def time_text(self, label: str, value: str, *, quiet: float = 0.4) -> float:
+        """Type into a field; return the seconds until the output around it last changed."""
+        return self._timed(_TIMED_TEXT, self.control(label).locator("textarea"), value, quiet)
+
+    def _timed(self, script: str, part: Locator, value: str, quiet: float) -> float:
+        """Set a control; return the seconds until its answer stood still for so many more."""
+        passed = self.page.evaluate(script, [part.element_handle(), value, 1000 * quiet])
         if passed is None:
-            raise AssertionError(f"{label!r}: choosing {value!r} changed nothing in the page")
+            raise AssertionError(f"{value!r} changed nothing in the page")
         return float(passed) / 1000
 
     def audio_seconds(self) -> list[float]:

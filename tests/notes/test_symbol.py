@@ -1,6 +1,5 @@
 """Reading chord symbols: the spellings of lead sheets, piles of marks, and refusals."""
 
-import time
 from itertools import permutations
 
 import pytest
@@ -267,14 +266,12 @@ def test_what_is_no_text_is_refused(wrong: object):
         Chord.parse(wrong)  # type: ignore[arg-type]
 
 
-def test_every_refusal_is_quick():
-    """The longest takes far less than a blink; a tenth of a second allows for a busy machine."""
+def test_the_longest_symbols_are_refused():
+    """How soon, a bench measures."""
     longest = ["C" * 10**6, "C7" + "(" * 62, "C" + "#" * 63, "C" + "sus" * 21, "C7" + "(b9" * 20]
-    for text in (*REFUSED, *longest):
-        start = time.perf_counter()
+    for text in longest:
         with pytest.raises(TheoryError):
             Chord.parse(text)
-        assert time.perf_counter() - start < 0.1
 
 
 @pytest.mark.parametrize(

@@ -30,7 +30,7 @@ FULL = {
     "memory": 1000,
 }  # fmt: skip
 SHORT = {
-    "inputs": 4000, "kills": 60, "writers": 8, "disk": 3, "pages": 15, "browser": 5, "memory": 60,
+    "inputs": 4000, "kills": 60, "writers": 8, "disk": 3, "pages": 15, "browser": 5, "memory": 120,
 }  # fmt: skip
 
 

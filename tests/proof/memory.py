@@ -28,7 +28,7 @@ __all__ = ["weighed"]
 PAGES = ("explorer", "line_desk", "tune_desk")
 MOST_GROWN = 5_000_000  # bytes from the second quarter to the last, which no evening feels
 ROUNDS, READINGS = 10, 60  # of the changes of a page, of its memory
-FEWEST = 12  # changes in a round
+# A round turns its switches over, so two rounds meet all; the second quarter begins after them.
 
 
 def weighed(count: int, seed: int, step: Callable[[int], None] = lambda _: None) -> Account:
@@ -68,7 +68,7 @@ def _readings(
 ) -> list[tuple[int, int]]:
     """Change a page and read the resident set on the way."""
     page, readings = opened(name), list[tuple[int, int]]()
-    a_round, every = max(FEWEST, count // ROUNDS), max(1, count // READINGS)
+    a_round, every = max(1, count // ROUNDS), max(1, count // READINGS)
     for number in range(count):
         begun = time.perf_counter()
         said = _change(page, Random(f"{seed} memory {name} {number % a_round}"))

@@ -1,9 +1,8 @@
-"""Files from outside: what is refused, in words, quickly, and within memory."""
+"""Files from outside: what is refused, in words and within memory. A bench and a proof time it."""
 
 import io
 import resource
 import struct
-import time
 import tracemalloc
 import zipfile
 
@@ -20,7 +19,6 @@ from theorykit.tunes.progression import two_five_one
 LINE = Line.parse("8th F4 A4 C5 E5 D5 B4 Ab4 F4 | whole E4", two_five_one("C", "short"))
 SCORE = line_bytes(LINE, ".musicxml")
 MIDI = line_bytes(LINE, ".mid")
-QUICK = 5.0  # seconds, on a machine that does other things besides
 LITTLE = 200_000_000  # bytes of memory
 
 BOMB = b"""<?xml version="1.0"?>
@@ -117,16 +115,13 @@ def test_a_file_that_cannot_be_trusted_is_refused_in_words(tmp_path, what):
     file = tmp_path / "tune.mxl"
     file.write_bytes(data)
     tracemalloc.start()
-    began = time.perf_counter()
     with pytest.raises(TheoryError) as caught:
         open_line(file)
-    took = time.perf_counter() - began
     _, peak = tracemalloc.get_traced_memory()
     tracemalloc.stop()
     assert words in str(caught.value)
     assert len(str(caught.value)) < 500
     assert "root:" not in str(caught.value)
-    assert took < QUICK
     assert peak < LITTLE
 
 
@@ -135,14 +130,12 @@ def test_a_hundred_megabytes_are_refused_unread(tmp_path):
     with file.open("wb") as stream:
         stream.truncate(100_000_000)
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    began = time.perf_counter()
     with pytest.raises(TheoryError, match="too many"):
         open_line(file)
-    assert time.perf_counter() - began < 1
     assert resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before < 50_000  # kilobytes
 
 
-def test_the_largest_score_that_is_read_is_looked_over_quickly(tmp_path):
+def test_the_largest_score_that_is_read_is_looked_over(tmp_path):
     file = tmp_path / "tune.musicxml"
     note = b"<note><rest/><duration>1</duration></note>"
     count = (LARGEST_FILE - 400) // len(note)
@@ -151,10 +144,8 @@ def test_the_largest_score_that_is_read_is_looked_over_quickly(tmp_path):
         + note * count
         + b"</measure></part></score-partwise>"
     )
-    began = time.perf_counter()
     with pytest.raises(TheoryError, match="too many elements"):
         look_over(file)
-    assert time.perf_counter() - began < QUICK
 
 
 @pytest.mark.parametrize("path", [None, 7])
