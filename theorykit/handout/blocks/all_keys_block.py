@@ -24,7 +24,7 @@ from theorykit.handout.front import KeyName
 from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Para, Piece, Section, StaffLabel, Table, capital
 from theorykit.harmony.colours import borrowed
-from theorykit.harmony.wording import counted
+from theorykit.harmony.wording import counted, doubled_words
 from theorykit.lines.band import colours_over, keys_by, performance, then
 from theorykit.lines.parts import Performance
 from theorykit.notes.key import Key
@@ -65,8 +65,8 @@ class AllKeysBlock(Block):
         told = borrowed(first.colour, keys[0].mode)
         advice = (Para(told),) if told else ()
         if self.layout == "table":
-            table = _keys_table([engraver.written(key) for key in keys], self)
-            return Section(heading, (*advice, table), self.margin_notes)
+            views = [explore(engraver.written(key), self.form, self.colour) for key in keys]
+            return Section(heading, (*advice, *_keys_table(views)), self.margin_notes)
         return self._staves(heading, keys, engraver, advice)
 
     def _staves(
@@ -113,15 +113,15 @@ def _key_label(key: Key, block: AllKeysBlock) -> str:
     return f"{key.pretty}: over {view.dominant.pretty} think {view.shortcut.pretty} ({notes})"
 
 
-def _keys_table(keys: list[Key], block: AllKeysBlock) -> Table:
-    """Return the keys as rows."""
-    views = [explore(key, block.form, block.colour) for key in keys]
+def _keys_table(views: list[ExplorerView]) -> tuple[Piece, ...]:
+    """Return the keys as rows, and why some notes have double accidentals."""
     degrees = " ".join(degree.pretty for degree in views[0].shortcut.degrees)
-    tonic = "i" if keys[0].mode == "minor" else "I"
+    tonic = "i" if views[0].key.mode == "minor" else "I"
     heads = (tonic, "ii", "V", "think", "its notes", f"over V: {degrees}")
-    return Table(
-        "a row for each key", heads, tuple(map(_keys_row, views)), (0, 0, 0, 0, 1, 1), marks=(3,)
-    )
+    rows = tuple(map(_keys_row, views))
+    table = Table("a row for each key", heads, rows, (0, 0, 0, 0, 1, 1), marks=(3,))
+    why = doubled_words(note for view in views for note in view.shortcut.function_notes)
+    return (table, Para(why)) if why else (table,)
 
 
 def _keys_row(view: ExplorerView) -> tuple[str, ...]:
