@@ -55,7 +55,7 @@ def said(page: NotebookPage) -> list[str]:
 def tops(page: NotebookPage) -> list[float]:
     """How far down each picture and player lies, in pixels."""
     places = page.output(0).locator("svg[role=img], audio")
-    return [places.nth(i).bounding_box()["y"] for i in range(places.count())]  # type: ignore[index]
+    return places.evaluate_all("all => all.map(one => one.getBoundingClientRect().top)")
 
 
 def shots(page: NotebookPage, folder: Path, name: str) -> None:

@@ -206,15 +206,25 @@ _READY = """async () => {
     await panel.revealed;
     await panel.sessionContext.ready;
 }"""
-_SETTLED = """quiet => new Promise(resolve => {
-    let since = null;
-    const timer = setInterval(() => {
-        const kernel = window.jupyterapp.shell.currentWidget.sessionContext.session?.kernel;
-        if (kernel?.status !== 'idle') { since = null; return; }
-        since ??= performance.now();
-        if (performance.now() - since >= quiet) { clearInterval(timer); resolve(true); }
-    }, 10);
-})"""
+# A busy machine takes longer to begin an answer: the longer a bare question takes, the longer an
+# idle kernel is watched.
+_SETTLED = """async quiet => {
+    const session = () => window.jupyterapp.shell.currentWidget.sessionContext.session;
+    const asked = performance.now();
+    await Promise.race([
+        Promise.resolve(session()?.kernel?.requestKernelInfo()).catch(() => null),
+        new Promise(resolve => setTimeout(resolve, 3000)),
+    ]);
+    const long = Math.max(quiet, 2 * (performance.now() - asked));
+    await new Promise(resolve => {
+        let since = null;
+        const timer = setInterval(() => {
+            if (session()?.kernel?.status !== 'idle') { since = null; return; }
+            since ??= performance.now();
+            if (performance.now() - since >= long) { clearInterval(timer); resolve(true); }
+        }, 10);
+    });
+}"""
 _RUN_ALL = """seconds => Promise.race([
     window.jupyterapp.commands.execute('notebook:run-all-cells').then(() => 'done'),
     new Promise(resolve => setTimeout(() => resolve('late'), 1000 * seconds)),
