@@ -92,7 +92,7 @@ def label_of(chord: Chord, note: Note, over_v: Colour | None = None) -> str:
 
     A plain name that stands for one that is hard to read has the label of its degree. So has a #9
     that is written as the minor third (common practice), and a #11 that is written as the b5 under
-    a colour that is called #11. A note whose letter is that of no degree, as a chromatic step, has none.
+    a colour that is called #11. A note whose letter is that of no degree has none: it is a step.
 
     >>> from theorykit.harmony.colours import colour
     >>> g7, ab7 = Chord.parse("G7"), Chord.parse("Ab7")

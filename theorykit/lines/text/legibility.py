@@ -21,10 +21,10 @@ OTHER_NAME, OWN_NAME = 0.3, -0.2  # another reading of a degree than its first; 
 STAND_IN = 0.6  # a plain name in the place of one that is hard to read
 MISNAMED, TONE_MISNAMED = 2.6, 6.0  # a name that no reading of the degree has; of a chord tone
 SIGN, NEXT_SIGN = 0.05, 0.8  # any accidental; E# B# Cb Fb as the next sign of the signature
-STRANGE, STRANGE_STEP = 1.2, 2.2  # E# B# Cb Fb elsewhere: as a degree, as a chromatic step
+STRANGE, STRANGE_STEP = 1.2, 3.0  # E# B# Cb Fb elsewhere: as a degree, as a chromatic step
 OTHER_SIDE = 0.3  # a sharp where the signature has flats, a flat where it has sharps
 AGAINST = 1.5  # G# where the signature has Ab
-ENTERS, LEAVES, LEAVES_STEP = 0.3, 0.9, 1.8  # on one letter: into a chromatic note; out of one
+ENTERS, LEAVES, LEAVES_STEP = 0.3, 0.9, 2.4  # on one letter: into a chromatic note; out of one
 RENAMED, HARDLY = 4.0, 50.0  # a pitch by two names in a bar; where that must not be
 NEARBY = 3.0  # the same within a few beats over the bar line
 BREATH, ACROSS = Fraction(1), 0.3  # a rest parts two phrases: what counts across it
@@ -184,9 +184,16 @@ def _between(before: Sound, last: Note, sound: Sound, name: Note, held: frozense
     size = sound.midi - before.midi
     apart = (name.step - last.step) * (1 if size >= 0 else -1) % 7
     if abs(size) == 1 and apart == 0:
-        at_home = last in held or (before.is_tone and last in before.names)
-        is_degree = last in before.names and before.other >= MISNAMED
-        cost = ENTERS if at_home else LEAVES if is_degree else LEAVES_STEP
+        cost = _on_one_letter(before, last, held)
     else:
         cost = INTERVALS[abs(size) % 12].get(apart, UNLIKE)
     return cost * ACROSS if sound.start - before.end >= BREATH else cost
+
+
+def _on_one_letter(before: Sound, last: Note, held: frozenset[Note]) -> float:
+    """Return what a half step on one letter costs: most, where a sharp falls or a flat rises."""
+    if last in held or (before.is_tone and last in before.names):
+        return ENTERS
+    if last in before.names and before.other >= MISNAMED:
+        return LEAVES
+    return LEAVES_STEP if last.alteration else ENTERS
