@@ -73,6 +73,18 @@ class Colour:
         return tuple(degree for degree in self.degrees if degree not in CHORD_TONES)
 
     @property
+    def named(self) -> tuple[Degree, ...]:
+        """The degrees that the name tells; none for a scale or a chord.
+
+        >>> [str(d) for d in colour("b9 #11").named], colour("altered").named
+        (['b9', '#11'], ())
+        """
+        try:
+            return degrees(self.name)
+        except TheoryError:
+            return ()
+
+    @property
     def pretty(self) -> str:
         """The name for the eye."""
         return self.title or pretty_words(self.name)

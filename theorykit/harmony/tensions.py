@@ -10,10 +10,10 @@ from functools import lru_cache
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.chord_families import OUTSIDE, RUB, family, opposed, standings
-from theorykit.harmony.colours import CHORD_TONES
+from theorykit.harmony.colours import CHORD_TONES, Colour
 from theorykit.harmony.wording import ordinal
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above, degrees, plain_root, written_above
+from theorykit.notes.degree import AWKWARD, Degree, above, degrees, plain_root, written_above
 from theorykit.notes.key import Key
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
@@ -27,6 +27,7 @@ __all__ = [
     "as_target",
     "degree_names",
     "degrees_over",
+    "label_of",
     "mark_of",
     "role_over",
     "stands_for_third",
@@ -36,7 +37,7 @@ __all__ = [
 # How a note is named over a chord that does not hold it: as a tension where the trade has one
 # (common practice; the twelve names are those of the solo counts in harmony.counts).
 TENSION_NAMES = degrees("1 b9 9 #9 3 11 #11 5 b13 13 b7 7")
-THIRD, MINOR_THIRD = Degree(3), Degree(3, -1)
+THIRD, MINOR_THIRD, SHARP_NINE = Degree(3), Degree(3, -1), Degree(9, 1)
 NO_DOMINANT = frozenset(degrees("6 7"))  # beside a major 3rd: the chord is no V
 SUSPENSIONS = degrees("4 2")
 SAY_WHICH = frozenset(degrees("b3 3 b7"))  # without one of these a minor 3rd is just that
@@ -80,6 +81,35 @@ def degrees_over(chord: Chord | str, notes: str | Iterable[Note | str]) -> tuple
     named = degree_names(over)
     root = over.root.semitone
     return tuple(named[(_as_note(note).semitone - root) % 12] for note in _given(notes))
+
+
+# The other names of a sound that the trade has: over G7 the C# is the #11 and the Db the b5.
+OTHERWISE = {"#11": "b5", "b13": "#5", "b3": "#9"}
+
+
+def label_of(chord: Chord, note: Note, over_v: Colour | None = None) -> str:
+    """Return the degree that stands under a note, for the eye: what its letter says.
+
+    A plain name that stands for one that is hard to read has the label of its degree. So has a #9
+    that is written as the minor third (common practice), and a #11 that is written as the b5 under
+    a colour that is called #11. A note whose letter is that of no degree has none: it is a step.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> g7, ab7 = Chord.parse("G7"), Chord.parse("Ab7")
+    >>> [label_of(g7, Note.parse(name)) for name in ("C#", "Db", "Bb", "Eb", "D#", "G#")]
+    ['♯11', '♭5', '♯9', '♭13', '♯5', '']
+    >>> label_of(ab7, Note.parse("A")), label_of(g7, Note.parse("Db"), colour("b9 #11"))
+    ('♭9', '♯11')
+    """
+    degree = degrees_over(chord, [note])[0]
+    own = above(chord.root, degree)
+    if degree in chord.degrees or own.letter == note.letter or degree == SHARP_NINE:
+        return degree.pretty
+    other = Degree.parse(OTHERWISE.get(str(degree), str(degree)))
+    if above(chord.root, other).letter == note.letter:
+        is_named = over_v is not None and degree in over_v.named
+        return (degree if is_named else other).pretty
+    return degree.pretty if abs(own.alteration) > 1 or own in AWKWARD else ""
 
 
 def _given(notes: object) -> Iterable[Note | str]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from theorykit.harmony.agreement import agrees, contradicts
 from theorykit.harmony.chord_families import ALTERATION, CHORD_TONE, RUB, TENSION, standings
 from theorykit.harmony.colours import Colour
-from theorykit.harmony.tensions import TENSION_NAMES
+from theorykit.harmony.tensions import TENSION_NAMES, stands_for_third
 from theorykit.lines.chord_scale import chord_scale
 from theorykit.lines.placed import merged_chords
 from theorykit.lines.text import READ_AS
@@ -31,7 +32,8 @@ __all__ = [
 # The kinds of sound over a chord, from the one that says most about it to the one that says least.
 GUIDE, CHORD, COLOUR, SCALE, RUBS, DISPLACED, CHROMATIC = range(7)
 GUIDE_NUMBERS = (3, 4, 7, 6)  # of degrees that tell a chord from others: 3rd or 4th, 7th or 6th
-MINOR_THIRD = Degree(3, -1)
+MINOR_THIRD, THIRD = Degree(3, -1), Degree(3)
+SHARP_NINE, ELEVEN, SHARP_ELEVEN = Degree(9, 1), Degree(11), Degree(11, 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +42,10 @@ class ChordPalette:
 
     ``kinds`` tells for each pitch class which of the kinds above it is, ``names`` how its degree is
     spelled and how else it may be (nothing for chromatic notes), ``hallmarks`` the pitch classes of
-    the tensions that make the colour, ``resolves`` whether the chord is a dominant that goes on;
-    ``against`` are the pitch classes that contradict what its symbol writes.
+    the tensions that make the colour, and the 3rd where a #9 needs it, ``resolves`` whether the
+    chord is a dominant that goes on; ``against`` are the pitch classes that contradict what its
+    symbol writes, ``barred`` those that its colour replaces, ``unscaled`` those that a colour which
+    is a scale has not; ``sweet`` is the major 3rd over a minor chord, or None.
     """
 
     placed: PlacedChord
@@ -50,6 +54,9 @@ class ChordPalette:
     hallmarks: tuple[int, ...]
     resolves: bool
     against: frozenset[int] = frozenset()
+    barred: frozenset[int] = frozenset()
+    unscaled: frozenset[int] = frozenset()
+    sweet: int | None = None
 
     def is_tone(self, semitone: int) -> bool:
         """Tell whether a pitch class is a tone of the chord as it is written."""
@@ -90,8 +97,47 @@ def _palette(
     hallmarks = [] if row is None else [(root + d.semitone) % 12 for d in row.tensions]
     for sound in hallmarks:
         kinds[sound] = COLOUR
-    against = _against(chord, row)
-    return ChordPalette(placed, tuple(kinds), tuple(names), tuple(hallmarks), resolves, against)
+    if row is not None and _needs_third(chord, row):
+        hallmarks.append((root + THIRD.semitone) % 12)
+    return ChordPalette(
+        *(placed, tuple(kinds), tuple(names), tuple(hallmarks), resolves),
+        _against(chord, row),
+        barred=_sounds(root, {THIRD.semitone} if _suspends(chord, row) else ()),
+        unscaled=_sounds(root, _unscaled(row)),
+        sweet=(root + THIRD.semitone) % 12 if _is_minor(chord) else None,
+    )
+
+
+def _sounds(root: int, semitones: Iterable[int]) -> frozenset[int]:
+    """Return pitch classes from half steps above a root."""
+    return frozenset((root + semitone) % 12 for semitone in semitones)
+
+
+def _needs_third(chord: Chord, row: Colour) -> bool:
+    """Tell whether a colour is heard as one of V only with the 3rd: a #9 alone sounds minor.
+
+    Beside a #11 the dominant is clear.
+    """
+    return (
+        SHARP_NINE in row.tensions and SHARP_ELEVEN not in row.tensions and THIRD in chord.degrees
+    )
+
+
+def _suspends(chord: Chord, row: Colour | None) -> bool:
+    """Tell whether a colour puts the 11 in the place of the 3rd."""
+    return row is not None and THIRD in chord.degrees and stands_for_third(ELEVEN, row.degrees)
+
+
+def _unscaled(row: Colour | None) -> frozenset[int]:
+    """Return what a colour that is a scale has not, by half steps above the root."""
+    if row is None or not row.scale:
+        return frozenset()
+    return frozenset(range(12)) - {d.semitone for d in (*row.degrees, *row.passing)}
+
+
+def _is_minor(chord: Chord) -> bool:
+    """Tell whether a chord has a minor 3rd and no other."""
+    return MINOR_THIRD in chord.degrees and THIRD not in chord.degrees
 
 
 def _against(chord: Chord, row: Colour | None) -> frozenset[int]:

@@ -33,7 +33,7 @@ from theorykit.views.grid import colour_grid, tension_grid
 from theorykit.views.line import line_view
 from theorykit.views.motion import motion_of
 from theorykit.views.practice import JOURNEYS, Rehearsal, rehearse
-from theorykit.views.staves import phrase_staff
+from theorykit.views.staves import phrase_staff, staff_legend
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -153,9 +153,16 @@ def at_concert(shown: Shown) -> Shown:
     return noted(shown, AT_CONCERT if own_reader().transposes else "")
 
 
-def see(line: Line, *, written_for: str | None = None, scale: float = 50) -> Shown:
+def see(
+    line: Line,
+    over_v: Colour | str | None = None,
+    *,
+    written_for: str | None = None,
+    scale: float = 50,
+) -> Shown:
     """Return the staff of a line, the degree of each note under it.
 
+    ``over_v`` is the colour that was meant over V, by default the one that the line spells;
     ``written_for`` is a reader such as ``"B flat"`` or ``"trumpet"``, by default what the reader
     plays; ``scale`` the size in percent.
 
@@ -165,11 +172,9 @@ def see(line: Line, *, written_for: str | None = None, scale: float = 50) -> Sho
 B♭4 (♭7), A4 (3).
     """
     who = reader_or_own(written_for)
-    view = phrase_staff(line, reader=who)
-    return noted(
-        pictured(staff_svg(view, scale=scale), view.alt),
-        reader_words(who, line.progression.key),
-    )
+    view = phrase_staff(line, None if over_v is None else colour(over_v), reader=who)
+    shown = noted(pictured(staff_svg(view, scale=scale), view.alt), staff_legend(view))
+    return noted(shown, reader_words(who, line.progression.key))
 
 
 def see_reading(

@@ -22,7 +22,7 @@ from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.progression import cadence_chords
 from theorykit.views.counts import CountsView, counts_of
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
-from theorykit.views.staves import StaffView, phrase_staff, with_pitches
+from theorykit.views.staves import StaffView, degree_staff, with_pitches
 
 __all__ = ["SPELLINGS", "ExplorerView", "explore", "keyboard_of"]
 
@@ -177,7 +177,7 @@ def explore(
         best,
         demonstration(home, form),
         coloured,
-        _staff(coloured, reader, names, spelling),
+        _staff(coloured, wanted, reader, names, spelling),
         keyboard_of(v, best, names, _own_names(v, names, spelling)),
         _rows(best, resolution, names),
         resolution,
@@ -217,7 +217,9 @@ def _sounding(best: Shortcut, home: Key, form: str, over_v: Colour, spelling: st
     return demonstration(home, form, over_v, names=_names(here, home, over_v, spelling))
 
 
-def _staff(line: Line, reader: Reader, names: dict[int, Note], spelling: str) -> StaffView:
+def _staff(
+    line: Line, over_v: Colour, reader: Reader, names: dict[int, Note], spelling: str
+) -> StaffView:
     """Return the staff of a phrase, its notes over V by their names on the page."""
     page = line.written_for(reader)
     notes = []
@@ -229,7 +231,8 @@ def _staff(line: Line, reader: Reader, names: dict[int, Note], spelling: str) ->
         notes.append(replace(note, pitch=Pitch.numbered(name, midi)))
     named = replace(page, notes=tuple(notes))
     whole = named.readable if spelling == "readable" else named
-    return with_pitches(phrase_staff(line, reader=reader), [n.pitch for n in whole.notes])
+    view = degree_staff(line, over_v, reader=reader)
+    return with_pitches(view, [n.pitch for n in whole.notes])
 
 
 def _rows(best: Shortcut, found: Resolution, names: dict[int, Note]) -> tuple[NoteRow, ...]:

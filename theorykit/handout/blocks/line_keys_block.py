@@ -18,10 +18,10 @@ from theorykit.handout.blocks.block import (
 )
 from theorykit.handout.blocks.line_block import WrittenLine, moved
 from theorykit.handout.page import Engraver
-from theorykit.handout.pieces import Piece, Section, StaffLabel
+from theorykit.handout.pieces import Para, Piece, Section, StaffLabel
 from theorykit.harmony.colours import colour
 from theorykit.lines.band import colours_over, keys_by, through_keys
-from theorykit.views.staves import phrase_staff
+from theorykit.views.staves import phrase_staff, staff_legend
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,10 +41,12 @@ class LineInKeysBlock(WrittenLine):
         pieces: list[Piece] = []
         scores = []
         for key in keys_by(line.progression.key, self.step, self.keys):
-            view = phrase_staff(moved(line, key), reader=engraver.reader)
+            view = phrase_staff(moved(line, key), self.chosen, reader=engraver.reader)
             label = engraver.written(key).pretty
             pieces += [StaffLabel(label), *engraver.staff(view)]
             scores.append((f"{heading}: {label}", view))
+        told = dict.fromkeys(staff_legend(view) for _, view in scores)
+        pieces += [Para(words, small=True) for words in told if words]
         return Section(heading, tuple(pieces), self.margin_notes, scores=tuple(scores))
 
     def examples(self, tempo: int) -> Iterator[Example]:

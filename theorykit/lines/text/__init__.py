@@ -1,11 +1,13 @@
 """Lines: notes with exact times over a progression, as values and as text."""
 
+from theorykit.lines.text.legibility import Sound
 from theorykit.lines.text.line import HIGHEST_MIDI, Line, TimedNote, read_so_far
 from theorykit.lines.text.line_spelling import (
     READ_AS,
     half_step_name,
     legible_names,
     single_names,
+    sounds_over,
     spelled,
 )
 
@@ -13,10 +15,12 @@ __all__ = [
     "HIGHEST_MIDI",
     "READ_AS",
     "Line",
+    "Sound",
     "TimedNote",
     "half_step_name",
     "legible_names",
     "read_so_far",
     "single_names",
+    "sounds_over",
     "spelled",
 ]

@@ -10,7 +10,14 @@ from itertools import pairwise
 from operator import itemgetter
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
-from theorykit.lines.text.line_spelling import MovedNote, legible_names, page_names
+from theorykit.lines.text.legibility import Sound
+from theorykit.lines.text.line_spelling import (
+    MovedNote,
+    legible_names,
+    page_names,
+    sounds_over,
+    spelled,
+)
 from theorykit.lines.text.line_text import LineReader
 from theorykit.lines.text.line_words import HOLD, PICKUP, REST, value_phrases
 from theorykit.notes.degree import spell_near
@@ -123,9 +130,23 @@ class Line:
         """
         over, names = self.progression, [note.pitch.note for note in self.notes]
         chords = [over.chord_at(note.start).chord for note in self.notes]
-        starts = over.bar_starts
-        bars = [bisect_right(starts, note.start) for note in self.notes]
-        return self._renamed(legible_names(names, chords, bars, over.key.notes))
+        return self._renamed(legible_names(names, self._sounds(), chords, over.key.notes))
+
+    def spelled(self, names: Sequence[tuple[Note, ...]]) -> Line:
+        """Return the same line, legible; ``names`` are those that the degree of each note may have.
+
+        >>> from theorykit.tunes.progression import two_five_one
+        >>> line = Line.parse("half Db5 D5 | whole Eb5", two_five_one("C", "short"))
+        >>> line.spelled([(), (Note("D"),), (Note("E", -1),)]).text
+        'half C#5 D5 | whole Eb5'
+        """
+        return self._renamed(spelled(self._sounds(names), self.progression.key.notes))
+
+    def _sounds(self, names: Sequence[tuple[Note, ...]] | None = None) -> list[Sound]:
+        """Return the notes as sounds that wait for a name."""
+        times = [(note.start, note.end) for note in self.notes]
+        midis = [note.pitch.midi for note in self.notes]
+        return sounds_over(self.progression, times, midis, names or [()] * len(midis))
 
     def transposed(self, key: Key | str, *, octaves: int = 0) -> Line:
         """Return the line and its progression in another key of the same mode, respelled for it.
@@ -153,8 +174,8 @@ class Line:
     def onto(self, moved: Progression, semitones: int) -> Line:
         """Return the line moved by half steps onto chords that were moved with it.
 
-        Every note keeps its degree over its chord. A line without double accidentals gets none;
-        a name that stood for one is found anew, as ``line_spelling.page_names`` does.
+        Every note keeps its degree over its chord. A line without double accidentals gets none, and
+        is spelled for its page, as ``line_spelling.page_names`` does.
         """
         expect(moved, Progression, "a progression", "one with as many chords, moved")
         found = self._onto(moved, expect(semitones, int, "half steps", "a whole number"))
@@ -163,10 +184,10 @@ class Line:
         old, new = self.progression.chord_at, moved.chord_at
         notes = [
             MovedNote(
-                *(on.pitch.midi, note.pitch.note, old(note.start).chord),
+                *(sound, note.pitch.note, old(note.start).chord),
                 *(on.pitch.note, new(on.start).chord),
             )
-            for note, on in zip(self.notes, found.notes, strict=True)
+            for note, on, sound in zip(self.notes, found.notes, found._sounds(), strict=True)
         ]
         return found._renamed(page_names(notes, moved.key.notes))
 

@@ -1,19 +1,22 @@
-"""The spelling of a line: by degree, for the eye, and of chromatic steps.
+"""The spelling of a line: where it is written, for the eye, on another page.
 
-A name costs something where it is not the first of its degree, a pair of names where their letters
-do not lie as far apart as the notes sound; the cheapest spelling of the whole line wins. So the
-altered notes over G7 fall as Eb Db Bb Ab, while a raised 9 under the third stays A sharp.
+What a name costs, and how the cheapest names of a whole line are found, is in
+``lines.text.legibility``.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from theorykit.harmony.tensions import degrees_over
+from theorykit.lines.text.legibility import HARDLY, RENAMED, Sound, best_names, own_choices
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import AWKWARD, Degree, above, enharmonics, single, spell_near
+from theorykit.notes.degree import AWKWARD, Degree, above, enharmonics, single
 from theorykit.notes.note import LETTERS, MOST_ACCIDENTALS, NATURAL_SEMITONES, Note
+from theorykit.tunes.progression import Progression
 
 
 def half_step_name(goal: Note, rising: bool, held: Iterable[Note] = ()) -> Note:
@@ -41,89 +44,38 @@ def half_step_name(goal: Note, rising: bool, held: Iterable[Note] = ()) -> Note:
 
 READ_AS = {Degree(9, 1): Degree(3, -1), Degree(11, 1): Degree(5, -1)}  # common practice
 OCTAVE = 8  # degrees above it are tensions
-OTHER_NAME, OWN_NAME = 0.3, -0.2  # another name of a degree than its first; if the key has it
-DOUBLE, STRANGE, SIGN = 1.0, 1.2, 0.05  # a double accidental, E# B# Cb Fb, any accidental
-WRONG_STEP = 1.0  # for each letter that two names lie too near or too far
-CLASHING = 2.0  # two notes on one letter that are no half step apart, as F# and Fb
-SAME_LETTER = (0.3, 0.6)  # a half step on one letter: into a chromatic note, out of it
-# How many letters lie between two notes, by half steps; a tritone is a fourth or a fifth.
-_LETTERS_APART = ((0,), (1,), (1,), (2,), (2,), (3,), (3, 4), (4,), (5,), (5,), (6,), (6,), (7,))
-
-Sound = tuple[int, tuple[Note, ...]]
-Way = tuple[float, tuple[Note, ...]]
+TYPED = 0.5  # what it costs that a note is written otherwise than it was typed
 
 
 def spelled(sounds: Sequence[Sound], held: Iterable[Note]) -> tuple[Note, ...]:
     """Return the names of a line's notes; ``held`` are the notes of the key signature.
 
-    ``sounds`` gives for each note its MIDI number and the names that its degree may have, none for
-    a chromatic note.
-
     >>> c, d = (Note.parse("C"),), (Note.parse("D"),)
-    >>> [str(n) for n in spelled([(60, c), (61, ()), (62, d)], ())]
+    >>> [str(n) for n in spelled([Sound(60, c), Sound(61, ()), Sound(62, d)], ())]
     ['C', 'C#', 'D']
-    >>> [str(n) for n in spelled([(62, d), (61, ()), (60, c)], ())]
+    >>> [str(n) for n in spelled([Sound(62, d), Sound(61, ()), Sound(60, c)], ())]
     ['D', 'Db', 'C']
     """
     in_key = frozenset(held)
-    ways: list[Way] = [(0.0, ())]
-    before: Sound | None = None
-    for sound in sounds:
-        ways = [_cheapest(ways, name, before, sound, in_key) for name in _names(sound)]
-        before = sound
-    return _agreed(sounds, min(ways, key=lambda way: way[0])[1])
+    return best_names(sounds, [own_choices(sound, in_key) for sound in sounds], in_key, RENAMED)
 
 
-def _agreed(sounds: Sequence[Sound], names: Sequence[Note]) -> tuple[Note, ...]:
-    """Return names in which no degree that may be read in two ways is read in both."""
-    found: dict[Note, set[Note]] = {}
-    for (_, own), name in zip(sounds, names, strict=True):
-        if len(own) > 1:
-            found.setdefault(own[0], set()).add(name)
-    return tuple(
-        own[0] if len(own) > 1 and len(found[own[0]]) > 1 else name
-        for (_, own), name in zip(sounds, names, strict=True)
-    )
+def sounds_over(
+    over: Progression,
+    times: Sequence[tuple[Fraction, Fraction]],
+    midis: Sequence[int],
+    names: Sequence[tuple[Note, ...]],
+) -> list[Sound]:
+    """Return the sounds of a line over its chords; ``times`` are where notes begin and end.
 
-
-def _names(sound: Sound) -> tuple[Note, ...]:
-    """Return the names that a note may have."""
-    midi, names = sound
-    return names or enharmonics(midi % 12)
-
-
-def _cheapest(
-    ways: Sequence[Way], name: Note, before: Sound | None, sound: Sound, held: frozenset[Note]
-) -> Way:
-    """Return the cheapest way that ends with a name."""
-    other = OWN_NAME if name in held else OTHER_NAME + STRANGE * (name in AWKWARD)
-    own = _strange(name, held) + other * (sound[1][:1] not in ((), (name,)))
-    if before is None:
-        return own, (name,)
-    cost, way = min(
-        ((cost + _between(way[-1], name, before, sound), way) for cost, way in ways),
-        key=lambda pair: pair[0],
-    )
-    return cost + own, (*way, name)
-
-
-def _strange(name: Note, held: frozenset[Note]) -> float:
-    """Return what a name costs the eye; what the key signature has costs nothing."""
-    if name in held:
-        return 0.0
-    signs = abs(name.alteration)
-    return SIGN * signs + DOUBLE * (signs > 1) + STRANGE * (name in AWKWARD)
-
-
-def _between(last: Note, name: Note, before: Sound, sound: Sound) -> float:
-    """Return what it costs that a name follows another."""
-    size = sound[0] - before[0]
-    apart = (name.step - last.step) * (1 if size >= 0 else -1) % 7
-    if apart == 0 and size % 12:
-        half_step = SAME_LETTER[bool(sound[1]) and not before[1]]
-        return half_step if abs(size) == 1 else CLASHING
-    wanted = _LETTERS_APART[min(abs(size), 12)]
-    return WRONG_STEP * min(min((apart - w) % 7, (w - apart) % 7) for w in wanted)
+    ``names`` are those that the degree of each note may have.
+    """
+    starts, found = over.bar_starts, []
+    for (start, end), midi, own in zip(times, midis, names, strict=True):
+        chord = over.chord_at(start).chord
+        is_tone = bool(own) and any(own[0] == note for note in chord.notes)
+        found.append(Sound(midi, own, is_tone, start, end, bisect_right(starts, start)))
+    return found
 
 
 def single_names(names: Sequence[Note]) -> tuple[Note, ...]:
@@ -138,41 +90,52 @@ def single_names(names: Sequence[Note]) -> tuple[Note, ...]:
 
 
 def legible_names(
-    names: Sequence[Note], chords: Sequence[Chord], bars: Sequence[int], held: Iterable[Note]
+    names: Sequence[Note], sounds: Sequence[Sound], chords: Sequence[Chord], held: Iterable[Note]
 ) -> tuple[Note, ...]:
     """Return the names for the eye of some notes: the rule for everything that is read at sight.
 
     No name has a double accidental; E#, B#, Cb and Fb stay only where the key signature (``held``)
     has them, or the chord symbol speaks of them: the 3rd of C#7 is E#, and nobody takes it for F.
-    In one bar one pitch has one name: that of the key, or of the chord, or else the flat one.
-    ``chords`` and ``bars`` tell for each note its chord and the number of its bar.
+    In one bar one pitch has one name. Among the names that are left those win that cost the eye
+    least (``lines.text.legibility``). ``sounds`` and ``chords`` belong to the notes one by one.
 
     >>> given = [Note.parse(name) for name in ("Cb", "Ebb", "G#", "Ab")]
-    >>> [str(n) for n in legible_names(given, [Chord.parse("Db7")] * 4, [0, 0, 1, 1], ())]
+    >>> sounds = [Sound(59 + at, (), bar=at // 2) for at in (0, 3, 9, 9)]
+    >>> [str(n) for n in legible_names(given, sounds, [Chord.parse("Db7")] * 4, ())]
     ['Cb', 'D', 'Ab', 'Ab']
     """
     in_key = frozenset(held)
-    plain = [_plain(name, chord, in_key) for name, chord in zip(names, chords, strict=True)]
-    best: dict[tuple[int, int], tuple[tuple[bool, bool, bool], Note]] = {}
-    for name, chord, bar in zip(plain, chords, bars, strict=True):
-        stranger = (name not in in_key, name not in chord.notes, name.alteration > 0)
-        place = bar, name.semitone
-        best[place] = min(best.get(place, (stranger, name)), (stranger, name), key=_strangeness)
-    return tuple(best[bar, name.semitone][1] for name, bar in zip(plain, bars, strict=True))
+    typed = [_typed(*each) for each in zip(names, sounds, chords, strict=True)]
+    choices = [
+        tuple(one for one in own_choices(sound, in_key) if _is_plain(one[0], chord, in_key))
+        for sound, chord in zip(typed, chords, strict=True)
+    ]
+    return best_names(typed, choices, in_key, HARDLY)
 
 
-def _strangeness(one: tuple[tuple[bool, bool, bool], Note]) -> tuple[bool, bool, bool]:
-    """Return how strange a name is where it stands."""
-    return one[0]
+def _typed(name: Note, sound: Sound, chord: Chord) -> Sound:
+    """Return a sound that has the name of the chord if the chord holds it, else the one typed.
+
+    A tension of a dominant has the names of its degree.
+    """
+    own = next((note for note in chord.notes if note.semitone == name.semitone), None)
+    names: tuple[Note, ...] = (own or name,)
+    if own is None and chord.kind.is_dominant:
+        names = _names_of(chord, name)
+    return replace(sound, names=names, is_tone=own is not None, other=TYPED)
 
 
-def _plain(note: Note, chord: Chord, in_key: frozenset[Note]) -> Note:
-    """Return the name for the eye of one note over a chord."""
-    strange = note in AWKWARD and note not in in_key and note not in chord.notes
-    if abs(note.alteration) < 2 and not strange:
-        return note
-    own = [name for name in enharmonics(note.semitone) if name in in_key]
-    return own[0] if own else spell_near(note.semitone, note)
+def _names_of(chord: Chord, name: Note) -> tuple[Note, ...]:
+    """Return the names of the degree that a note is over a chord, its own first."""
+    degree = degrees_over(chord, [name])[0]
+    other = READ_AS.get(degree)
+    own = above(chord.root, degree)
+    return (own, above(chord.root, other)) if other else (own,)
+
+
+def _is_plain(name: Note, chord: Chord, in_key: frozenset[Note]) -> bool:
+    """Tell whether the eye accepts a name over a chord."""
+    return name not in AWKWARD or name in in_key or name in chord.notes
 
 
 # === On another page ===
@@ -180,9 +143,12 @@ def _plain(note: Note, chord: Chord, in_key: frozenset[Note]) -> Note:
 
 @dataclass(frozen=True, slots=True)
 class MovedNote:
-    """A note as it is named over its chord, and as it is when moved with its chord by letters."""
+    """A note as it is named over its chord, and as it is when moved with its chord by letters.
 
-    midi: int
+    ``sound`` is the one on the other page, ``onto`` the chord there.
+    """
+
+    sound: Sound
     name: Note
     chord: Chord
     moved: Note
@@ -192,43 +158,36 @@ class MovedNote:
 def page_names(notes: Sequence[MovedNote], held: Iterable[Note]) -> tuple[Note, ...]:
     """Return the names of notes that were moved onto another page; ``held`` is its key signature.
 
-    They are moved letter by letter. A plain name that stood in the place of a strange one is found
-    anew: the #11 of C#7, F##, is written G; over Bb7 it is E, and not the Fb that G becomes. Where
-    there is such a note, a #9 may read as b3 and a #11 as b5, as in a line that is written there.
+    A page is spelled as if the line were written there: a note of a degree has the name of that
+    degree, or one that is easier to read, a chromatic one that of its step. The #11 of C#7, F##,
+    is written G; over Bb7 it is E, and not the Fb that G becomes.
 
     >>> c_sharp, page = Chord.parse("C#7"), Chord.parse("Bb7")
-    >>> moved = MovedNote(55, Note.parse("G"), c_sharp, Note.parse("Fb"), page)
+    >>> moved = MovedNote(Sound(52, ()), Note.parse("G"), c_sharp, Note.parse("Fb"), page)
     >>> [str(name) for name in page_names([moved], ())]
     ['E']
     """
-    strange = [_stood_in(note) for note in notes]
-    stays = all(note.moved == note.name for note in notes)
-    if stays or not any(strange):
+    if all(note.moved == note.name for note in notes):
         return tuple(single(note.moved) for note in notes)
-    sounds = [
-        (note.midi, _found_anew(note) if free else _readings(note, note.moved))
-        for note, free in zip(notes, strange, strict=True)
-    ]
-    return tuple(map(single, spelled(sounds, held)))
+    return spelled([_on_page(note) for note in notes], held)
 
 
-def _found_anew(note: MovedNote) -> tuple[Note, ...]:
-    """Return the names of a note whose old one stood in: of a tension its own, else any."""
-    degree = degrees_over(note.onto, [note.moved])[0]
-    return _readings(note, above(note.onto.root, degree)) if degree.number > OCTAVE else ()
+def _on_page(note: MovedNote) -> Sound:
+    """Return a moved note as a sound over the chords of its page."""
+    names = _readings(note)
+    is_tone = bool(names) and names[0] in note.onto.notes
+    return replace(note.sound, names=names, is_tone=is_tone)
+
+
+def _readings(note: MovedNote) -> tuple[Note, ...]:
+    """Return the names of a note's degree on the page; none where its name is no degree's."""
+    if note.onto.is_silent or note.chord.is_silent:
+        return (single(note.moved),)
+    readings = _names_of(note.onto, note.moved)
+    return single_names(readings) if note.moved in readings or _stood_in(note) else ()
 
 
 def _stood_in(note: MovedNote) -> bool:
     """Tell whether a name is not that of the degree, because that one is hard to read."""
-    if note.chord.is_silent:
-        return False
     own = above(note.chord.root, degrees_over(note.chord, [note.name])[0])
     return note.name != own and (abs(own.alteration) > 1 or own in AWKWARD)
-
-
-def _readings(note: MovedNote, name: Note) -> tuple[Note, ...]:
-    """Return a name of a moved note, and how else its degree may be read."""
-    if note.onto.is_silent:
-        return (single(name),)
-    other = READ_AS.get(degrees_over(note.onto, [name])[0])
-    return single_names((name, above(note.onto.root, other)) if other else (name,))

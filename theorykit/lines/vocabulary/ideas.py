@@ -17,10 +17,10 @@ from theorykit.harmony.colours import Colour
 from theorykit.harmony.colours import colour as colour_named
 from theorykit.lines.chord_palette import COLOUR, GUIDE, SCALE, ChordPalette, palettes
 from theorykit.lines.placed import HALF_BAR, beat_strength
-from theorykit.lines.text import Line, TimedNote, single_names, spelled
+from theorykit.lines.text import Line, TimedNote, single_names
 from theorykit.lines.vocabulary.leading_in import led_in
 from theorykit.lines.writing import Wishes, write_lines
-from theorykit.notes.degree import Degree, single
+from theorykit.notes.degree import Degree, enharmonics
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note, Pitch
 from theorykit.tunes.progression import Bar, Progression, two_five_one
@@ -260,13 +260,12 @@ class _Version:
         """Return the line with other notes where it moved."""
         moved = dict(zip(self.moving, found, strict=True))
         midis = [moved.get(at, midi) for at, midi in enumerate(self.midis)]
-        sounds = [(midi, self.names(at, midi)) for at, midi in enumerate(midis)]
-        names = map(single, spelled(sounds, self.idea.progression.key.notes))
         notes = (
-            replace(note, pitch=Pitch.numbered(name, midi))
-            for note, midi, name in zip(self.idea.notes, midis, names, strict=True)
+            replace(note, pitch=Pitch.numbered(enharmonics(midi % 12)[0], midi))
+            for note, midi in zip(self.idea.notes, midis, strict=True)
         )
-        return replace(self.idea, notes=tuple(notes))
+        names = [self.names(at, midi) for at, midi in enumerate(midis)]
+        return replace(self.idea, notes=tuple(notes)).spelled(names)
 
     def names(self, at: int, midi: int) -> tuple[Note, ...]:
         """Return the names that a note may have: its own where it stayed outside the V bar."""

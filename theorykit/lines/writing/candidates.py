@@ -92,7 +92,8 @@ class _Stand:
     """Where a place stands: how strong, whether first over its chord, first or last of all.
 
     ``guide`` tells that the 3rd or 7th is to be heard here, ``held`` that the note stays in the
-    ear: a long one, or one before a rest; ``brief`` is an eighth or less.
+    ear: a long one, or one before a rest; ``brief`` is an eighth or less; ``leaves`` tells that it
+    is the last note over its chord.
     """
 
     palette: ChordPalette
@@ -106,6 +107,7 @@ class _Stand:
     held: bool
     brief: bool
     again: bool
+    leaves: bool
 
 
 def places_of(
@@ -138,6 +140,7 @@ def places_of(
             onset.beats >= BEAT or _is_left_alone(rhythm, number),
             onset.beats <= EIGHTH,
             _may_repeat(rhythm, number),
+            number + 1 < len(rhythm) and rhythm[number + 1].chord != onset.chord,
         )
         found.append(_place(stand, onset.chord, wishes, window or wishes.compass))
     return tuple(found)
@@ -205,7 +208,7 @@ def _place(stand: _Stand, chord: int, wishes: Wishes, window: tuple[int, int]) -
 def _cost(stand: _Stand, midi: int, wishes: Wishes) -> float:
     """Return what a pitch costs at a place; infinity where it may not stand."""
     kind = stand.palette.kinds[midi % 12]
-    if stand.strength >= HALF_BAR and midi % 12 in stand.palette.against:
+    if _is_unheard_of(stand, midi % 12, wishes):
         return inf
     if stand.guide and kind != GUIDE:
         return inf
@@ -225,6 +228,18 @@ def _cost(stand: _Stand, midi: int, wishes: Wishes) -> float:
     elif stand.lands and not (stand.palette.is_tone(midi % 12) or _is_ninth(stand.palette, midi)):
         return inf
     return cost + (_landing_cost(stand.palette, midi) if stand.lands else 0.0)
+
+
+def _is_unheard_of(stand: _Stand, sound: int, wishes: Wishes) -> bool:
+    """Tell whether a sound may not stand at a place, for the sake of the harmony that is heard."""
+    palette = stand.palette
+    if sound in palette.barred or (stand.strength >= HALF_BAR and sound in palette.against):
+        return True
+    if (stand.held or stand.leaves) and sound in palette.unscaled:
+        return True
+    if palette.hallmarks and stand.strength > OFF_BEAT and palette.kinds[sound] == CHROMATIC:
+        return True
+    return stand.first and sound == palette.sweet and wishes.start is None
 
 
 def _landing_cost(palette: ChordPalette, midi: int) -> float:
@@ -302,6 +317,8 @@ def _may_move(before: Place, here: Place, start: int, goal: int, size: int) -> b
         stable = here.kinds[goal] in TONES and before.kinds[start] in STABLE
         return here.again and stable and not _leans(before, start)
     if here.kinds[goal] == RUBS and abs(size) > STEP:
+        return False
+    if abs(size) > 1 and here.pitches[goal] % 12 == here.palette.sweet:
         return False
     if here.sung and not _singable(before.kinds[start], here.kinds[goal], abs(size)):
         return False

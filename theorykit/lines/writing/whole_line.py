@@ -16,6 +16,7 @@ from theorykit.lines.chord_palette import CHORD, COLOUR, GUIDE, RUBS, ChordPalet
 from theorykit.lines.placed import HALF_BAR, OFF_BEAT, is_triad, placed_notes, repeats_by_accident
 from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing.candidates import Place
+from theorykit.lines.writing.heard_rules import is_not_undone, is_slid_into, keeps_to_scale
 from theorykit.lines.writing.step_costs import DROP, move_of
 
 EARLY, LATE = Fraction(1, 2), Fraction(1)  # beats before and after a change that are near it
@@ -39,6 +40,9 @@ RULES = (
     "the highest note comes once",
     "no line falls an octave at once",
     "a note foreign to the colour passes by step, off the beat",
+    "no 3rd sounds where the colour suspends it",
+    "no note outside a scale is long, or the last over V",
+    "the major 3rd over a minor chord comes and goes by half step",
 )
 
 
@@ -72,6 +76,9 @@ at most, onto a chord tone or the 9, on the beat')
         _one_climax(line.notes),
         DROP not in sizes,
         all(_slips_by(line, chord) for chord in chords if chord.hallmarks),
+        all(is_not_undone(line.notes, chord) for chord in chords),
+        all(keeps_to_scale(line.notes, chord) for chord in chords),
+        all(is_slid_into(line.notes, chord) for chord in chords),
     )
     return tuple(rule for rule, holds in zip(RULES, kept, strict=True) if not holds)
 

@@ -17,13 +17,13 @@ from theorykit.harmony.colours import colour as colour_named
 from theorykit.lines.chord_palette import ChordPalette, palettes
 from theorykit.lines.excerpts import between
 from theorykit.lines.placed import HALF_BAR, beat_strength
-from theorykit.lines.text import Line, TimedNote, single_names, spelled
+from theorykit.lines.text import Line, TimedNote, single_names
 from theorykit.lines.writing.candidates import Place, places_in_bars, places_of
 from theorykit.lines.writing.lattice import Lattice
 from theorykit.lines.writing.rhythm_figures import Rhythm, draw_rhythm, room_over
 from theorykit.lines.writing.whole_line import broken_rules, is_heard_out, whole_cost
 from theorykit.lines.writing.wishes import Wishes
-from theorykit.notes.degree import single
+from theorykit.notes.degree import enharmonics
 from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import PlacedChord, Progression
 
@@ -202,22 +202,18 @@ class _Desk:
         """Return the best line of a handful that keeps the rules and is unlike the others."""
         handful = {lattice.draw(self.rng): None for _ in range(HANDFUL)}  # each once, in order
         for midis in sorted(handful, key=lambda midis: whole_cost(places, midis)):
-            line = self.written(rhythm, places, midis)
+            line = self.written(rhythm, midis)
             broken = broken_rules(line, self.row, self.wishes.compass)
             if not broken and all(_differ(line, other) for other in others):
-                return line
+                names = [p.palette.names[m % 12] for p, m in zip(places, midis, strict=True)]
+                return line.spelled([single_names(own) for own in names])
         return None
 
-    def written(self, rhythm: Rhythm, places: Sequence[Place], midis: Sequence[int]) -> Line:
-        """Return a line out of its numbers, spelled."""
-        sounds = [
-            (midi, single_names(place.palette.names[midi % 12]))
-            for midi, place in zip(midis, places, strict=True)
-        ]
-        names = map(single, spelled(sounds, self.progression.key.notes))
+    def written(self, rhythm: Rhythm, midis: Sequence[int]) -> Line:
+        """Return a line out of its numbers, by any names."""
         notes = (
-            TimedNote(Pitch.numbered(name, midi), onset.start, onset.beats)
-            for name, midi, onset in zip(names, midis, rhythm, strict=True)
+            TimedNote(Pitch.numbered(enharmonics(midi % 12)[0], midi), onset.start, onset.beats)
+            for midi, onset in zip(midis, rhythm, strict=True)
         )
         return Line(self.progression, tuple(notes))
 

@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from theorykit.errors import TheoryError
 from theorykit.lines.chord_palette import palettes
-from theorykit.lines.text import Line, TimedNote, spelled
+from theorykit.lines.text import Line, TimedNote, sounds_over, spelled
 from theorykit.notes.chord import NO_CHORD, Chord
 from theorykit.notes.degree import above, degrees
 from theorykit.notes.key import Key
@@ -102,10 +102,11 @@ def spelled_pitches(
         altered = _altered(under.placed.chord, midi) if under is not None else ()
         return own or altered or in_key.get(midi % 12, ())
 
-    sounds = [(midi, names(midi, start)) for midi, start in zip(midis, starts, strict=True)]
-    if not sounds:
+    if not midis:
         return ()
-    found = spelled(sounds, over.key.notes)
+    own = [names(midi, start) for midi, start in zip(midis, starts, strict=True)]
+    times = [*pairwise([*starts, over.beats])]
+    found = spelled(sounds_over(over, times, midis, own), over.key.notes)
     return tuple(Pitch.numbered(n, midi) for n, midi in zip(found, midis, strict=True))
 
 

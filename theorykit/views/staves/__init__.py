@@ -6,10 +6,12 @@ from theorykit.views.staves.duet import duet_staff
 from theorykit.views.staves.staff import (
     StaffNote,
     StaffView,
+    degree_staff,
     legend,
     octaves_away,
     phrase_staff,
     read_staff,
+    staff_legend,
     staff_of_line,
     with_pitches,
 )
@@ -22,11 +24,13 @@ __all__ = [
     "bar_marks",
     "cadence_staff",
     "chorus_staff",
+    "degree_staff",
     "duet_staff",
     "legend",
     "octaves_away",
     "phrase_staff",
     "read_staff",
+    "staff_legend",
     "staff_of_line",
     "with_pitches",
 ]

@@ -1,139 +1,66 @@
-"""The staff of a chorus: sections, bar numbers, colours under V, flats where half steps fall.
+"""The staff of a chorus: sections, bar numbers, colours under V, names for the eye.
 
-Source of the rule: common practice (chromatic scales are written with sharps rising and with flats
-falling). A line is spelled where it sounds; on the page of a transposing instrument a natural that
-falls to a flat can become a sharp that falls to a natural, and that is what is mended here.
+A line is spelled where it sounds, phrase by phrase; a page is spelled as a whole, in the key of its
+reader.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
-from itertools import accumulate, pairwise, zip_longest
+from itertools import accumulate
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import Colour, colour
 from theorykit.harmony.tensions import LANDING, degrees_over, role_over
 from theorykit.lines.chorus import Chorus
 from theorykit.lines.excerpts import excerpt
-from theorykit.lines.text import Line, TimedNote, legible_names
-from theorykit.notes.chord import Chord
-from theorykit.notes.degree import AWKWARD, enharmonics
-from theorykit.notes.note import Note, Pitch
+from theorykit.lines.text import Line, Sound, TimedNote, legible_names
+from theorykit.notes.chord import NO_CHORD, Chord
+from theorykit.notes.note import Pitch
 from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.bars import Metre
 from theorykit.tunes.progression import Progression
 from theorykit.views.staves.bar_line_marks import BarMark
-from theorykit.views.staves.staff import StaffNote, StaffView, staff_of_line, with_pitches
+from theorykit.views.staves.staff import (
+    StaffNote,
+    StaffView,
+    labelled_as_written,
+    staff_of_line,
+    with_pitches,
+)
 
 
-def falling_flats(view: StaffView) -> StaffView:
-    """Return a staff on which no sharp falls to the natural of its own letter.
-
-    What the chord or the key signature holds stays, and so does what is told to be a sharp degree;
-    what is told to be a flattened one is written flat, wherever it goes.
+def legible_staff(view: StaffView) -> StaffView:
+    """Return a staff by names for the eye, as ``lines.text.legible_names`` finds them.
 
     >>> from theorykit.lines.text import Line
     >>> from theorykit.tunes.progression import two_five_one
     >>> from theorykit.views.staves.staff import staff_of_line
     >>> line = Line.parse("8th E5 C#5 C5 A4 half rest", two_five_one("C", "short"))
-    >>> [str(note.pitch) for note in falling_flats(staff_of_line(line)).notes]
+    >>> [str(note.pitch) for note in legible_staff(staff_of_line(line)).notes]
     ['E5', 'Db5', 'C5', 'A4']
     """
-    return with_pitches(view, list(_pitches(view)))
-
-
-def names_of_the_key(view: StaffView) -> StaffView:
-    """Return a staff on which what nothing else names has the name of the key signature.
-
-    A line moves with its chords; where the key of the page is written with flats for sharps, a
-    passing C sharp would stand among the flats. What rises by a half step leads, and stays sharp.
-
-    >>> from theorykit.lines.text import Line
-    >>> from theorykit.tunes.charts import Chart
-    >>> from theorykit.views.staves.staff import staff_of_line
-    >>> over = Chart.parse("key: Db\\n| Fmaj7 | Ebm7 |").progression
-    >>> line = Line.parse("8th C#5 G#4 A#4 D#5 half C5 | whole Eb5", over)
-    >>> [str(note.pitch.note) for note in names_of_the_key(staff_of_line(line)).notes][:4]
-    ['Db', 'Ab', 'Bb', 'Eb']
-    """
-    own = {note.semitone: note for note in view.key.notes}
-    pitches = []
-    for note, after in zip_longest(view.notes, view.notes[1:]):
-        name, midi = note.pitch.note, note.pitch.midi
-        leads = after is not None and after.pitch.midi - midi == 1
-        keeps = leads or bool(note.labels) or _held(view, note)
-        pitches.append(Pitch.numbered(name if keeps else own.get(name.semitone, name), midi))
-    return with_pitches(view, pitches)
-
-
-def one_name_a_bar(view: StaffView) -> StaffView:
-    """Return a staff by names for the eye, as ``lines.text.legible_names`` finds them."""
+    if not view.notes:
+        return view
     starts = [*accumulate(view.bars, initial=view.bars[0] * 0)]
-    names = legible_names(
-        [note.pitch.note for note in view.notes],
-        [_chord(view, note) or view.chords[0][1] for note in view.notes],
-        [bisect_right(starts, note.start) for note in view.notes],
-        view.key.notes,
-    )
-    pairs = zip(names, view.notes, strict=True)
-    return with_pitches(view, [Pitch.numbered(name, note.pitch.midi) for name, note in pairs])
-
-
-def _pitches(view: StaffView) -> Iterator[Pitch]:
-    """Yield the pitches as they are better written."""
-    before: Pitch | None = None
-    for note, after in pairwise((*view.notes, None)):
-        if note is None:
-            return
-        flat = _flat(note.pitch)
-        falls = after is not None and _falls(note.pitch, after.pitch) and not _held(view, note)
-        wanted = falls and not _crosses(before, flat)
-        before = flat if flat and (wanted or _misnamed(view, note)) else note.pitch
-        yield before
-
-
-def _crosses(before: Pitch | None, flat: Pitch | None) -> bool:
-    """Tell whether a flat would follow the sharp of its own letter, as Db after D#."""
-    if before is None or flat is None:
-        return False
-    return before.note.letter == flat.note.letter and before.note.alteration > 0
-
-
-def _falls(pitch: Pitch, after: Pitch) -> bool:
-    """Tell whether a sharp falls a half step to its own letter."""
-    same = (pitch.note.letter, pitch.octave) == (after.note.letter, after.octave)
-    return same and pitch.note.alteration == 1 and after.note.alteration == 0
-
-
-def _flat(pitch: Pitch) -> Pitch | None:
-    """Return a pitch by the name of the letter above, if that is one that the eye accepts."""
-    for name in enharmonics(pitch.note.semitone):
-        if name.letter != pitch.note.letter and name.alteration < 1 and name not in AWKWARD:
-            return Pitch.numbered(name, pitch.midi)
-    return None
-
-
-def _misnamed(view: StaffView, note: StaffNote) -> bool:
-    """Tell whether a note is called a flattened degree, is written sharp, and no chord holds it."""
-    chord = _chord(view, note)
-    flat = any(label.startswith("♭") for label in note.labels)
-    return (
-        flat and note.pitch.note.alteration == 1 and not (chord and note.pitch.note in chord.notes)
-    )
-
-
-def _held(view: StaffView, note: StaffNote) -> bool:
-    """Tell whether a note has its name from its degree, from the key or from its chord."""
-    if any(label.startswith("♯") for label in note.labels):
-        return True
-    names: set[Note] = set(view.key.notes)
-    chord = _chord(view, note)
-    if chord is not None:
-        names.update(chord.notes)
-    return note.pitch.note in names
+    sounds = [
+        Sound(
+            note.pitch.midi,
+            (),
+            start=note.start,
+            end=note.start + note.beats,
+            bar=bisect_right(starts, note.start),
+        )
+        for note in view.notes
+    ]
+    first = view.chords[0][1] if view.chords else NO_CHORD
+    chords = [_chord(view, note) or first for note in view.notes]
+    given = [note.pitch.note for note in view.notes]
+    names = legible_names(given, sounds, chords, view.key.notes)
+    pitches = [Pitch.numbered(n, s.midi) for n, s in zip(names, sounds, strict=True)]
+    return with_pitches(view, pitches)
 
 
 def _chord(view: StaffView, note: StaffNote) -> Chord | None:
@@ -178,8 +105,9 @@ def chorus_staff(
         reader=reader,
     )
     marks = _marks(chorus, first, last)
-    return one_name_a_bar(
-        falling_flats(names_of_the_key(replace(view, marks=marks, time=marks[0].time or view.time)))
+    rows = [_colour_at(chorus, note.start + begin) for note in line.notes]
+    return labelled_as_written(
+        legible_staff(replace(view, marks=marks, time=marks[0].time or view.time)), rows
     )
 
 
@@ -206,12 +134,23 @@ def cadence_staff(
     labels = tuple((text,) if text else () for text, _ in found)
     page = line.onto(over, reader.semitones) if over is not None else None
     marks = tuple(mark for _, mark in found)
-    return staff_of_line(line, labels=labels, marks=marks, reader=reader, page=page)
+    view = staff_of_line(line, labels=labels, marks=marks, reader=reader, page=page)
+    on_v = [line.progression.chord_at(n.start).chord.kind.is_dominant for n in line.notes]
+    chosen = colour(row) if row else None
+    return labelled_as_written(view, [chosen if over else None for over in on_v])
 
 
 def _tensions(row: Colour | str) -> frozenset[int]:
     """Return the tensions of a colour as half steps; none for the empty text."""
     return frozenset(degree.semitone for degree in colour(row).tensions) if row else frozenset()
+
+
+def _colour_at(chorus: Chorus, beat: Fraction) -> Colour | None:
+    """Return the colour over a beat of a chorus: that of the dominant of its phrase."""
+    for phrase in chorus.phrases:
+        if phrase.window.start <= beat < phrase.window.landing and phrase.window.colour:
+            return colour(phrase.window.colour)
+    return None
 
 
 def _labels(chorus: Chorus) -> dict[Fraction, tuple[str, str]]:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from theorykit.errors import TheoryError
+from theorykit.harmony.chord_families import CHORD_TONE
 from theorykit.harmony.colours import Colour
-from theorykit.harmony.tensions import LANDING, degrees_over, mark_of, role_over
-from theorykit.lines.reading import LineReading, NoteReading
+from theorykit.harmony.tensions import LANDING, degrees_over, label_of, mark_of, role_over
+from theorykit.lines.reading import LineReading, NoteReading, read_line
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
@@ -162,29 +164,89 @@ def with_pitches(view: StaffView, pitches: Sequence[Pitch]) -> StaffView:
 SHORT = Fraction(1)  # beats: the moving notes over V are shorter than this
 
 
-def phrase_staff(line: Line, *, reader: Reader = READERS[0]) -> StaffView:
+def phrase_staff(
+    line: Line, over_v: Colour | None = None, *, reader: Reader = READERS[0]
+) -> StaffView:
     """Return the staff of a line: under each note its degree over the chord of the moment.
 
-    Moving notes over a dominant that the chord does not hold are marked as colour, or as what rubs,
-    and the note that follows them over the next chord as the landing; a long note over the dominant
-    itself is none.
+    The tensions of the colour over a dominant are marked, long or short, and the note that follows
+    over the next chord as the landing. A tension that the colour has not is plain, and a short
+    word tells what it does. ``over_v`` is the colour, by default the one that the line spells.
+    Where it spells none, moving notes that the chord does not hold are marked.
 
     >>> from theorykit.lines.demonstration import demonstration
     >>> view = phrase_staff(demonstration("C", "long", "b9 13"))
     >>> [(note.labels[0], note.mark) for note in view.notes][-3:]
     [('13', 'colour'), ('♭9', 'colour'), ('5', 'landing')]
     """
-    labels = tuple((_degree(line, note),) for note in line.notes)
-    return staff_of_line(line, labels=labels, marks=tuple(_marks(line)), reader=reader)
+    reading = read_line(line, over_v)
+    rows = [_row_over(reading, note, over_v) for note in reading.notes]
+    return labelled_as_written(degree_staff(line, over_v, reader=reader), rows)
 
 
-def _marks(line: Line) -> Iterator[str]:
+def degree_staff(
+    line: Line, over_v: Colour | None = None, *, reader: Reader = READERS[0]
+) -> StaffView:
+    """Return what ``phrase_staff`` does, each degree told by its sound, whatever letter it has.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> line = Line.parse("half A4 8th G#4 F4 D4 B3 | whole C4", two_five_one("C", "short"))
+    >>> [view(line).notes[1].labels for view in (degree_staff, phrase_staff)]
+    [('♭9',), ()]
+    """
+    reading = read_line(line, over_v)
+    rows = [_row_over(reading, note, over_v) for note in reading.notes]
+    marks = tuple(_marks(reading, rows))
+    labels = tuple(
+        (*_degree(note), *_does(note, row)) for note, row in zip(reading.notes, rows, strict=True)
+    )
+    return staff_of_line(line, labels=labels, marks=marks, reader=reader)
+
+
+def _row_over(reading: LineReading, note: NoteReading, over_v: Colour | None) -> Colour | None:
+    """Return the colour over the dominant under a note: the chosen one, or the one it spells."""
+    if not note.chord.kind.is_dominant:
+        return None
+    spelled = (
+        found.colour
+        for found in reading.dominants
+        if found.is_exact and found.chord.start <= note.note.start < found.chord.end
+    )
+    return over_v or next(spelled, None)
+
+
+def _marks(reading: LineReading, rows: Sequence[Colour | None]) -> Iterator[str]:
     """Run through the mark of each note."""
     moving = False
-    for note in line.notes:
-        over_v = line.progression.chord_at(note.start).chord.kind.is_dominant
-        lands, moving = moving and not over_v, over_v and note.beats < SHORT
-        yield LANDING if lands else _mark_over_v(line, note) if moving else ""
+    for note, row in zip(reading.notes, rows, strict=True):
+        over_v = note.chord.kind.is_dominant
+        is_short = note.note.beats < SHORT
+        coloured = row is not None and _is_of(note, row)
+        lands, moving = moving and not over_v, over_v and (is_short or coloured)
+        if lands or not moving:
+            yield LANDING if lands else ""
+        else:
+            yield _colour_mark(note, row) if row else _mark_over_v(reading.line, note.note)
+
+
+def _is_of(note: NoteReading, row: Colour) -> bool:
+    """Tell whether a note is a tension of a colour."""
+    degree = note.degree
+    return degree is not None and any(degree.semitone == d.semitone for d in row.tensions)
+
+
+def _colour_mark(note: NoteReading, row: Colour) -> str:
+    """Return the mark of a note over a dominant that has a colour: what is foreign has none."""
+    if note.degree is None or not _is_of(note, row):
+        return ""
+    return mark_of(role_over(note.chord, note.degree, wanted=row.degrees))
+
+
+def _does(note: NoteReading, row: Colour | None) -> tuple[str, ...]:
+    """Return the short word for what a note does that is foreign to the colour, if it is."""
+    if row is None or note.role in ("", CHORD_TONE) or _is_of(note, row):
+        return ()
+    return (ROLE_WORDS[note.role],)
 
 
 def _mark_over_v(line: Line, note: TimedNote) -> str:
@@ -200,10 +262,34 @@ def _mark_over_v(line: Line, note: TimedNote) -> str:
     return mark_of(role_over(placed.chord, degree, after, wanted))
 
 
-def _degree(line: Line, note: TimedNote) -> str:
+def labelled_as_written(view: StaffView, rows: Sequence[Colour | None] = ()) -> StaffView:
+    """Return a staff whose degrees say what the letters say that are printed.
+
+    ``rows`` are the colours under the notes; the first label of a note is its degree.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> line = Line.parse("half F4 8th Db5 C5 G#4 A4 | whole G4", two_five_one("C", "short"))
+    >>> [note.labels for note in labelled_as_written(degree_staff(line)).notes[1:4]]
+    [('♭5',), ('11',), ()]
+    """
+    chords = [chord for _, chord in view.chords]
+    starts = [start for start, _ in view.chords]
+    notes = []
+    for place, note in enumerate(view.notes):
+        chord = chords[max(0, bisect_right(starts, note.start) - 1)]
+        row = rows[place] if place < len(rows) else None
+        degree, *more = note.labels or ("",)
+        if degree:
+            degree = label_of(chord, note.pitch.note, row)
+        notes.append(replace(note, labels=(degree, *more) if degree or more else ()))
+    found = replace(view, notes=tuple(notes))
+    alt = view.alt.replace(_names(view.notes), _names(found.notes)) if notes else view.alt
+    return replace(found, alt=alt)
+
+
+def _degree(note: NoteReading) -> tuple[str, ...]:
     """Return the degree of a note over the chord of the moment, nothing over N.C."""
-    chord = line.progression.chord_at(note.start).chord
-    return "" if chord.is_silent else degrees_over(chord, [note.pitch.note])[0].pretty
+    return ("",) if note.degree is None else (note.degree.pretty,)
 
 
 # === Staves of lines that were read ===
@@ -244,6 +330,7 @@ def read_staff(
     landed, spelled = _landings(reading), _spelled(reading)
     wanted = frozenset(degree.semitone for degree in over_v.tensions) if over_v else frozenset()
     labels = tuple(map(_labels, reading.notes))
+    rows = [over_v if note.chord.kind.is_dominant else None for note in reading.notes]
     marks = (
         LANDING
         if note.note in landed
@@ -252,7 +339,8 @@ def read_staff(
         else ""
         for note in reading.notes
     )
-    return staff_of_line(reading.line, labels=labels, marks=tuple(marks), reader=reader)
+    view = staff_of_line(reading.line, labels=labels, marks=tuple(marks), reader=reader)
+    return labelled_as_written(view, rows)
 
 
 def _mark(note: NoteReading, over_v: Colour | None) -> str:
@@ -274,6 +362,20 @@ def legend(roles: Iterable[str]) -> str:
     """
     used = set(roles)
     return " · ".join(f"{short} {role}" for role, short in ROLE_WORDS.items() if role in used)
+
+
+def staff_legend(view: StaffView) -> str:
+    """Return what the short words under the notes of a staff mean, nothing where there are none.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> text = "8th A4 C5 E5 C5 B4 A4 Ab4 F4 | whole E4"
+    >>> line = Line.parse(text, two_five_one("C", "short"))
+    >>> staff_legend(phrase_staff(line, colour("b9")))
+    'PT passing'
+    """
+    told = {label for note in view.notes for label in note.labels[1:]}
+    return legend(role for role, short in ROLE_WORDS.items() if short in told)
 
 
 def _labels(note: NoteReading) -> tuple[str, ...]:

@@ -1,0 +1,111 @@
+"""What a teacher met on pages of written lines: plain intervals that looked like others.
+
+Common practice, for all of it: a fourth, a fifth and a step look like what they are, one pitch has
+one name nearby, a half step that rises is sharp and one that falls is flat, and no note is written
+against the signature.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+from sweeps import some_and_all
+
+from theorykit.harmony.colours import COLOURS
+from theorykit.lines.text import Line
+from theorykit.lines.writing import Wishes, write_lines
+from theorykit.notes.degree import Degree, above
+from theorykit.notes.key import KEYS
+from theorykit.notes.note import Note
+from theorykit.notes.reader import READERS
+from theorykit.tunes.charts import Chart
+from theorykit.tunes.progression import FORMS, two_five_one
+from theorykit.views.staves import phrase_staff
+
+LETTERS_APART = {2: {1}, 5: {3}, 7: {4}}
+
+
+def over_v(key: str, degrees: str, form: str = "short") -> tuple[tuple[Note, ...], ...]:
+    """The names that some degrees may have over the V of a key, a #9 and a #11 in two ways."""
+    v = two_five_one(key, form).chords[1].chord
+    others = {"#9": "b3", "#11": "b5"}
+    return tuple(
+        tuple(above(v.root, Degree.parse(d)) for d in (one, others.get(one)) if d)
+        for one in degrees.split()
+    )
+
+
+# By hand: the line over V with any names, what its notes are, and the names that a player reads.
+@pytest.mark.parametrize(
+    ("key", "text", "degrees", "names"),
+    [
+        ("G", "half rest 8th Bb4 E#5 C#5 A4", "b13 #9 7 5", "Bb F C# A"),  # a fifth, no third
+        ("G minor", "half rest 8th Eb5 G#4 Bb4 A4", "b9 #11 b13 5", "Eb Ab Bb A"),
+        ("Db", "half rest 8th Bbb4 Fb5 Eb5 C5", "b9 b13 5 3", "A E Eb C"),  # a fourth
+        ("Bb minor", "half rest 8th A4 Gb4 B4 Db5", "3 b9 #11 b13", "A Gb Cb Db"),
+        ("Bb minor", "half rest 8th D5 B4 G#4 G4", "13 #11 #9 9", "D B Ab G"),  # Ab is signed
+    ],
+)
+def test_intervals_over_v_look_like_what_they_are(key, text, degrees, names):
+    line = Line.parse(text, two_five_one(key, "short"))
+    given = [n.pitch.note for n in line.notes]
+    single = [tuple(n for n in own if abs(n.alteration) < 2) for own in over_v(key, degrees)]
+    found = line.spelled([own or (name,) for own, name in zip(single, given, strict=True)])
+    assert " ".join(str(note.pitch.note) for note in found.notes) == names
+
+
+@pytest.mark.parametrize(
+    ("key", "bars", "text", "names"),
+    [
+        # a pitch has one name in a bar, and over the bar line
+        ("G minor", "Am7b5 D7 | Gm6", "8th A4 G4 Gb4 G4 F#4 A4 quarter C5", "A G F# G F# A C"),
+        ("C", "Dm7 | G7", "half rest 8th A4 G#4 G4 F4 | half G#4 A4", "A Ab G F Ab A"),
+        # what rises is sharp, even as the second half of an enclosure
+        ("C minor", "Dm7b5 | G7", "8th Eb5 Db5 D5 F5 half Ab5", "Eb C# D F Ab"),
+        # what the signature has by another name
+        ("Ab", "Bbm7 | Eb7", "8th F5 Gb5 G5 G#5 A5 Bb5 quarter F5", "F F# G Ab A Bb F"),
+    ],
+)  # fmt: skip
+def test_chromatic_steps_are_read_at_sight(key, bars, text, names):
+    line = Line.parse(text, Chart.of(key, *bars.split(" | ")).progression)
+    assert " ".join(str(note.pitch.note) for note in line.readable.notes) == names
+
+
+def pages(keys):
+    """Written lines on the pages of all readers."""
+    for number, key in enumerate(keys):
+        for place, row in enumerate(COLOURS):
+            reader = READERS[(number + place) % len(READERS)]
+            over = two_five_one(key, FORMS[(number + place) % len(FORMS)])
+            wishes = Wishes.for_reader(reader)
+            (line,) = write_lines(over, row, count=1, seed=515 + number, wishes=wishes)
+            yield phrase_staff(line, row, reader=reader)
+
+
+@pytest.mark.parametrize("keys", some_and_all(KEYS[1::9], KEYS))
+def test_on_every_page_pitches_have_one_name_and_labels_their_letter(keys):
+    strange = steps = 0
+    for view in pages(keys):
+        edges = [sum(view.bars[:n]) for n in range(len(view.bars) + 1)]
+        signed = {note.semitone: note for note in view.key.notes}
+        for start, end in pairwise(edges):
+            names = {n.pitch.note for n in view.notes if start <= n.start < end}
+            assert len(names) == len({name.semitone for name in names}), view.alt
+        for one, other in pairwise(view.notes):
+            size = abs(one.pitch.midi - other.pitch.midi)
+            apart = abs(one.pitch.note.step - other.pitch.note.step)
+            if size in (5, 7):
+                steps += 1
+                strange += not {apart, 7 - apart} & LETTERS_APART[size]
+        for note in view.notes:
+            chord = [c for start, c in view.chords if start <= max(note.start, 0)][-1]
+            name = note.pitch.note
+            by_degree = name in chord.notes or chord.kind.is_dominant
+            assert by_degree or signed.get(name.semitone, name) == name, view.alt
+            label = note.labels[0] if note.labels else ""
+            if label and label not in ("♯9", "♯11"):
+                own = above(chord.root, Degree.parse(label))
+                plain = abs(own.alteration) < 2 and str(own) not in ("E#", "B#", "Cb", "Fb")
+                assert own == name or not plain, (str(chord), label, view.alt)
+    assert strange * 50 <= steps  # of plain fourths and fifths: a chord may force one

@@ -1,0 +1,71 @@
+"""The colour of V is heard, and the major 3rd over a minor chord is slid into."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+from sweeps import some_and_all
+
+from theorykit.harmony.colours import COLOURS, colour
+from theorykit.lines.chord_palette import palettes
+from theorykit.lines.text import Line
+from theorykit.lines.writing import Wishes, broken_rules, write_lines
+from theorykit.lines.writing.whole_line import RULES
+from theorykit.notes.degree import Degree
+from theorykit.notes.key import KEYS
+from theorykit.tunes.progression import FORMS, two_five_one
+
+RANGE = (55, 84)
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "rule"),
+    [
+        ("suspended", "8th D5 F5 A5 C6 B5 A5 F5 C5 | whole D5", RULES[13]),
+        ("whole tone", "8th D5 F5 A5 C6 B5 C#5 Eb5 D5 | whole E5", RULES[14]),
+        ("b9", "8th D5 A5 F#5 F5 B4 D5 Ab4 F4 | whole E4", RULES[15]),
+    ],
+)
+def test_what_undoes_the_harmony_is_found(name, text, rule):
+    line = Line.parse(text, two_five_one("C", "short"))
+    assert rule in broken_rules(line, colour(name), RANGE)
+
+
+def test_a_sharp_nine_needs_the_third_unless_a_sharp_eleven_stands_beside_it():
+    """A ♯9 alone is the minor third (common practice)."""
+    over = two_five_one("C", "short")
+    without = Line.parse("8th D5 F5 A5 C6 Bb5 G5 F5 D5 | whole E5", over)
+    assert RULES[1] in broken_rules(without, colour("#9"), RANGE)
+    v = {row.name: palettes(over, row)[1].hallmarks for row in COLOURS}
+    third = {name for name, sounds in v.items() if 11 in sounds}
+    assert third == {"#9", "#9 b13", "its related ii"}
+
+
+@pytest.mark.parametrize("keys", some_and_all(KEYS[::11], KEYS))
+def test_every_line_lets_its_colour_be_heard(keys):
+    for number, key in enumerate(keys):
+        for place, row in enumerate(COLOURS):
+            form = FORMS[(number + place) % len(FORMS)]
+            manner = "sung" if place % 4 == 3 else "played"
+            over = two_five_one(key, form)
+            (line,) = write_lines(over, row, count=1, seed=77, wishes=Wishes(manner=manner))
+            chords = over.chords
+            v = chords[-2]
+            root = v.chord.root.semitone
+            above_v = [n for n in line.notes if v.start <= n.start < v.end]
+            sounds = [(n.pitch.midi - root) % 12 for n in above_v]
+            tensions = {d.semitone for d in row.tensions}
+            if 3 in tensions:
+                assert {4, 6} & set(sounds), line.text
+            if row.name.startswith("suspended"):
+                assert 4 not in sounds, line.text
+            if row.scale:
+                own = {d.semitone for d in (*row.degrees, *row.passing)}
+                assert sounds[-1] in own, line.text
+                assert all(s in own for s, n in zip(sounds, above_v, strict=True) if n.beats >= 1)
+            for one, other in pairwise(line.notes):
+                chord = over.chord_at(other.start).chord
+                minor = Degree(3, -1) in chord.degrees
+                if minor and (other.pitch.midi - chord.root.semitone) % 12 == 4:
+                    assert abs(one.pitch.midi - other.pitch.midi) == 1, line.text
