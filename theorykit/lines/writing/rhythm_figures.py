@@ -11,6 +11,7 @@ from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from math import floor
 from random import Random
 from typing import TypeVar
@@ -122,27 +123,38 @@ class Ending:
         }
         return tuple(word for word, holds in granted.items() if holds)
 
+    @property
+    def is_bare(self) -> bool:
+        """True where a short note ends the line alone: no eighth on the beat leads to it."""
+        *before, (start, beats) = self.notes
+        led = before and start.denominator > 1 and before[-1][1] == HALF
+        return 0 < beats <= HALF and not led
 
-# Phrases end on the landing, or a beat or two later, on the beat or off it (as in solos).
+
+# Phrases end on the landing, or a beat or two later, on the beat or off it (as in solos). One that
+# is bare comes only where it is asked for.
 ENDINGS = (
     Ending(_notes("0:0"), 0.22),
     Ending(_notes("0:1/2"), 0.05),
     Ending(_notes("0:1"), 0.06),
-    Ending(_notes("0:1/2 1/2:1/2"), 0.09),
-    Ending(_notes("0:1/2 1/2:0"), 0.05),
+    Ending(_notes("0:1/2 1/2:1/2"), 0.08),
+    Ending(_notes("0:1/2 1/2:0"), 0.07),
     Ending(_notes("0:1 1:1/2"), 0.04),
     Ending(_notes("0:1/2 1/2:1/2 1:0"), 0.08),
-    Ending(_notes("0:1 1:1/2 3/2:1/2"), 0.06),
+    Ending(_notes("0:1 1:1/2 3/2:1/2"), 0.05),
     Ending(_notes("0:3/2 3/2:1/2"), 0.06),
+    Ending(_notes("0:3/2 3/2:0"), 0.06),
     Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2"), 0.05),
-    Ending(_notes("0:1/2 1/2:1 3/2:0"), 0.04),
+    Ending(_notes("0:1/2 1/2:1 3/2:0"), 0.05),
     Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2 2:0"), 0.10),
     Ending(_notes("0:1 1:1/2 3/2:1/2 2:1"), 0.07),
     Ending(_notes("0:1 1:1/2 3/2:1 5/2:1/2"), 0.02),
     Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2 2:1/2 5/2:1/2 3:1"), 0.03),
 )
+BARE = ("short", "off the beat")  # wishes for the end that a bare note grants
 LONGEST = Fraction(3)  # beats: how long a last note is held at most
-MOST_TRIES = 40
+MOST_TRIES, FRAME_TRIES = 48, 8  # the second: with one beginning and one end
+WITH_REST = {"none": 0.0, "a little": 0.5, "a lot": 1.0}  # how often a rest must be in a line
 FEWEST_TOGETHER, SAID = 3, Fraction(2)  # notes between two rests, or beats of fewer notes
 BEATS_A_REST = 5  # beats: no more rests than one in so many
 
@@ -181,17 +193,35 @@ def draw_rhythm(
     """
     begins = _beginnings(chords[0], wishes, needed[0], edges) if len(chords) > 1 else _AT_ONCE
     ends = _endings(chords[-1], wishes)
-    for _ in range(MOST_TRIES if begins and ends else 0):
-        framed = _weighted(begins, rng), _weighted(ends, rng)
+    spare: Rhythm | None = None
+    rested = rng.random() < WITH_REST[wishes.rests]
+    for tries in range(MOST_TRIES if begins and ends else 0):
+        if tries % FRAME_TRIES == 0:
+            framed = _weighted(begins, rng), _weighted(ends, rng)
         found = tuple(_onsets(chords, wishes, rng, needed, edges, framed))
         counts = [sum(onset.chord == place for onset in found) for place in range(len(chords))]
         enough = all(count >= least for count, least in zip(counts, needed, strict=True))
         torn = wishes.rests != "a lot" and _is_torn(found)
         loose = [o for o in found if needed[o.chord] <= 2 * chords[o.chord].placed.beats]
         mixed = wishes.triplets != "a lot" and _is_mixed(loose, edges)
-        if enough and not torn and not mixed:
+        if not enough or torn or mixed or not _is_as_wished(found, chords, wishes):
+            continue
+        if _rests(found) or not rested:
             return found
-    return None
+        spare = found
+    return None if wishes.rests == "a lot" else spare
+
+
+def _rests(rhythm: Rhythm) -> bool:
+    """Tell whether there is a rest between the first and the last note."""
+    return any(after.start > onset.end for onset, after in pairwise(rhythm))
+
+
+def _is_as_wished(rhythm: Rhythm, chords: Sequence[ChordPalette], wishes: Wishes) -> bool:
+    """Tell whether a rhythm has the triplet, or the long note before the end, that is asked for."""
+    quick = any(onset.start.denominator == THIRD.denominator for onset in rhythm)
+    long = any(onset.beats >= BEAT and onset.chord < len(chords) - 1 for onset in rhythm)
+    return (quick or wishes.triplets != "a lot") and (long or wishes.density != "sparse")
 
 
 def _is_torn(rhythm: Rhythm) -> bool:
@@ -345,7 +375,9 @@ def _endings(chord: ChordPalette, wishes: Wishes) -> Sequence[tuple[Ending, floa
     fitting = [
         (one, one.odds)
         for one in ENDINGS
-        if one.notes[-1][0] < chord.placed.beats and not (wishes.landing and len(one.notes) > 1)
+        if one.notes[-1][0] < chord.placed.beats
+        and not (wishes.landing and len(one.notes) > 1)
+        and (wishes.ends in BARE or not one.is_bare)
     ]
     return [pair for pair in fitting if wishes.ends in ("free", *pair[0].words)]
 
