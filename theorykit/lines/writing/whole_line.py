@@ -37,6 +37,7 @@ FIFTH, NATURAL_SEVENTH = 7, 11  # half steps
 OCTAVE = 12
 STABLE = (GUIDE, CHORD, COLOUR)
 STRONG = Fraction(2)  # beats: a chord as long as that has a strong place inside
+HEARD = Fraction(1)  # beats: one as long as that says which it is
 RULES = (
     "a chord tone sounds near every change of chord",
     "every hallmark of the colour sounds over its dominant",
@@ -46,7 +47,7 @@ RULES = (
     "a leap of a fifth or more is answered by a step back, or spells a shape",
     "no note comes more than twice in a row",
     "the natural 7 over a dominant moves on by a half step",
-    "the 3rd or 7th of each dominant of two beats and more sounds at a strong place",
+    "the 3rd or 7th of each dominant sounds, at a strong place if it has two beats and more",
     "a note comes again only as a call or where it came early",
     "the highest note comes once",
     "no line falls an octave at once",
@@ -153,7 +154,7 @@ def accidental_repeats(line: Line) -> int:
 
 def is_heard_out(chord: ChordPalette) -> bool:
     """Tell whether a chord is a dominant that goes on, and long enough to say which it is."""
-    return chord.resolves and chord.placed.beats >= STRONG
+    return chord.resolves and chord.placed.beats >= HEARD
 
 
 def _is_heard(line: Line, chord: ChordPalette) -> bool:
@@ -169,7 +170,7 @@ def _is_heard(line: Line, chord: ChordPalette) -> bool:
         return True
     return any(
         chord.kinds[n.midi % 12] == GUIDE
-        and (n.note.start <= placed.start or n.strength >= HALF_BAR)
+        and (n.note.start <= placed.start or n.strength >= HALF_BAR or placed.beats < STRONG)
         for n in over
     )
 

@@ -22,7 +22,7 @@ from theorykit.lines.writing.candidates import Place, places_in_bars, places_of
 from theorykit.lines.writing.lattice import Lattice
 from theorykit.lines.writing.melody import hard_to_sing
 from theorykit.lines.writing.rhythm_figures import Rhythm, draw_rhythm, room_over
-from theorykit.lines.writing.whole_line import broken_rules, is_heard_out, whole_cost
+from theorykit.lines.writing.whole_line import STRONG, broken_rules, is_heard_out, whole_cost
 from theorykit.lines.writing.wishes import Wishes
 from theorykit.notes.degree import single
 from theorykit.notes.note import Pitch
@@ -194,7 +194,8 @@ class _Desk:
             over = [at for at, onset in enumerate(rhythm) if onset.chord == place]
             if not is_heard_out(chord) or len(over) <= len(chord.hallmarks):
                 continue
-            strong = [at for at in over if beat_strength(*starts[at]) >= HALF_BAR]
+            brief = chord.placed.beats < STRONG
+            strong = [at for at in over if brief or beat_strength(*starts[at]) >= HALF_BAR]
             late = [at for at in strong if at != over[0]]
             found.add(over[0] if not late or self.rng.random() < AT_ONCE else self.rng.choice(late))
         return frozenset(found)
