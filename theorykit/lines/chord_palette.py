@@ -34,6 +34,7 @@ GUIDE, CHORD, COLOUR, SCALE, RUBS, DISPLACED, CHROMATIC = range(7)
 GUIDE_NUMBERS = (3, 4, 7, 6)  # of degrees that tell a chord from others: 3rd or 4th, 7th or 6th
 MINOR_THIRD, THIRD = Degree(3, -1), Degree(3)
 SHARP_NINE, ELEVEN, SHARP_ELEVEN = Degree(9, 1), Degree(11), Degree(11, 1)
+MOST_A_BEAT = 3  # notes
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +43,11 @@ class ChordPalette:
 
     ``kinds`` tells for each pitch class which of the kinds above it is, ``names`` how its degree is
     spelled and how else it may be (nothing for chromatic notes), ``hallmarks`` the pitch classes of
-    the tensions that make the colour, and the 3rd where a #9 needs it, ``resolves`` whether the
-    chord is a dominant that goes on; ``against`` are the pitch classes that contradict what its
-    symbol writes, ``barred`` those that its colour replaces, ``unscaled`` those that a colour which
-    is a scale has not; ``sweet`` is the major 3rd over a minor chord, or None.
+    the tensions that make the colour, as many as the chord has room for beside its 3rd or 7th, and
+    the 3rd where a #9 needs it, ``resolves`` whether the chord is a dominant that goes on;
+    ``against`` are the pitch classes that contradict what its symbol writes, ``barred`` those that
+    its colour replaces, ``unscaled`` those that a colour which is a scale has not; ``sweet`` is the
+    major 3rd over a minor chord, or None.
     """
 
     placed: PlacedChord
@@ -95,12 +97,13 @@ def _palette(
         sound = (root + degree.semitone) % 12
         kinds[sound], names[sound] = _kind(chord, degree, row), _names(chord.root, degree)
     hallmarks = [] if row is None else [(root + d.semitone) % 12 for d in row.tensions]
+    needed = [(root + d.semitone) % 12 for d in _fitting(row, placed)] if row else []
     for sound in hallmarks:
         kinds[sound] = COLOUR
     if row is not None and _needs_third(chord, row):
-        hallmarks.append((root + THIRD.semitone) % 12)
+        needed.append((root + THIRD.semitone) % 12)
     return ChordPalette(
-        *(placed, tuple(kinds), tuple(names), tuple(hallmarks), resolves),
+        *(placed, tuple(kinds), tuple(names), tuple(needed), resolves),
         _against(chord, row),
         barred=_sounds(root, {THIRD.semitone} if _suspends(chord, row) else ()),
         unscaled=_sounds(root, _unscaled(row)),
@@ -138,6 +141,18 @@ def _unscaled(row: Colour | None) -> frozenset[int]:
 def _is_minor(chord: Chord) -> bool:
     """Tell whether a chord has a minor 3rd and no other."""
     return MINOR_THIRD in chord.degrees and THIRD not in chord.degrees
+
+
+def _fitting(row: Colour, placed: PlacedChord) -> tuple[Degree, ...]:
+    """Return the tensions of a colour that must sound: all, or one fewer over a chord that they
+    would fill, so that its 3rd or 7th has room.
+
+    What players hear first stays: what is altered, then the 13, then the 9.
+    """
+    if not 1 < len(row.tensions) == int(placed.beats * MOST_A_BEAT):
+        return row.tensions
+    least = min(row.tensions, key=lambda d: (d.alteration != 0, d.number))
+    return tuple(degree for degree in row.tensions if degree != least)
 
 
 def _against(chord: Chord, row: Colour | None) -> frozenset[int]:

@@ -35,6 +35,7 @@ MOST_DIVERGENCE = 0.010  # Jensen-Shannon, base 2, of the intervals
 MOST_APART = {"places in the bar": 0.03, "lengths inside phrases": 0.03}  # double time left out
 FEWEST_ENDINGS = 0.83  # as published: last notes on 1, 3, 5, 7 and 9 of I
 GOOD_ENDINGS = (1, 3, 5, 7, 9)
+GUIDES = (3, 4, 7)
 OCTAVE = 12
 # What three notes in a row may do; that all three are the same is against the rules of the writer.
 CONTOURS = tuple(pair for pair in product((-1, 0, 1), repeat=2) if pair != (0, 0))
@@ -48,7 +49,7 @@ class Plausibility:
     number of their degree over I, ``degrees`` notes over V by half steps above its root,
     ``contours`` pairs of moves by direction, ``broken`` rules that some line broke; ``phrases`` has
     the counts of rhythm and shape; ``repeats`` are notes that come again by accident, ``doubles``
-    double accidentals.
+    double accidentals; ``heard`` are the lines in which the 3rd or 7th of V sounds.
     """
 
     lines: int
@@ -60,6 +61,7 @@ class Plausibility:
     phrases: PhraseCounts = field(default_factory=PhraseCounts)
     repeats: int = 0
     doubles: int = 0
+    heard: int = 0
 
     @property
     def divergence(self) -> float:
@@ -120,6 +122,7 @@ class Plausibility:
                 ),
                 f"last notes on 1, 3, 5, 7, 9 of I: {self.endings_share:.1%} "
                 f"(at least {FEWEST_ENDINGS:.0%})",
+                f"3rd or 7th of V heard in {self.heard} of {self.lines} lines (all)",
                 f"accidental repeats: {self.repeats}; double accidentals: {self.doubles} (none)",
                 f"absent: {', '.join(self.absent) or 'nothing that players use'}",
                 f"broken rules: {', '.join(self.broken) or 'none'}",
@@ -142,7 +145,7 @@ class Plausibility:
         )
         modest = all(mine <= played for _, mine, played in self.shares)
         clean = not (self.repeats or self.doubles or self.absent or self.broken)
-        return near and timed and modest and clean
+        return near and timed and modest and clean and self.heard == self.lines
 
 
 def divergence(one: Sequence[int], other: Sequence[int]) -> float:
@@ -185,13 +188,14 @@ def measure(count: int = LINES, seed: int = 0) -> Plausibility:
 def measured(lines: Iterable[tuple[Line, Colour | None]]) -> Plausibility:
     """Return what is counted in lines, each given with its colour."""
     found = Plausibility(0, Counter(), Counter(), Counter(), Counter(), Counter())
-    total = repeats = doubles = 0
+    total = repeats = doubles = heard = 0
     for line, row in lines:
         total += 1
         _count(found, line, row)
         repeats += accidental_repeats(line)
+        heard += _is_heard(line)
         doubles += sum(abs(note.pitch.note.alteration) > 1 for note in line.notes)
-    return replace(found, lines=total, repeats=repeats, doubles=doubles)
+    return replace(found, lines=total, repeats=repeats, doubles=doubles, heard=heard)
 
 
 def _count(found: Plausibility, line: Line, row: Colour | None) -> None:
@@ -210,6 +214,28 @@ def _count(found: Plausibility, line: Line, row: Colour | None) -> None:
             found.degrees.update((note.pitch.midi - root) % 12 for note in over)
     found.endings[_number(midis[-1], chords[-1].placed.chord)] += 1
     found.broken.update(broken_rules(line, row, Wishes().compass))
+
+
+def _is_heard(line: Line) -> bool:
+    """Tell whether a 3rd or 7th, or the 4 of a suspension, sounds over each dominant that goes on.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("C", "short")
+    >>> lines = (f"half D5 8th {one} D5 A4 G4 | whole E4" for one in ("B4", "C5"))
+    >>> [_is_heard(Line.parse(line, over)) for line in lines]
+    [True, False]
+    """
+    return all(
+        any(
+            (note.pitch.midi - chord.placed.chord.root.semitone) % OCTAVE == degree.semitone
+            for degree in chord.placed.chord.degrees
+            if degree.number in GUIDES
+            for note in line.notes
+            if note.end > chord.placed.start and note.start < chord.placed.end
+        )
+        for chord in palettes(line.progression, None)
+        if chord.resolves
+    )
 
 
 def _number(midi: int, chord: Chord) -> int:

@@ -287,4 +287,45 @@ def test_the_number_of_a_bar_hangs_out_where_its_section_begins_a_line():
     in_one = staff_svg(view)
     numbers = re.compile(r'<g class="mNum"><text ([^>]*)>(\d)</text>')
     assert [(n, "end" in a) for a, n in numbers.findall(in_lines)] == [("3", True)]
-    assert [(n, "end" in a) for a, n in numbers.findall(in_one)] == [("3", False)]
+    assert [n for _, n in numbers.findall(in_one)] == ["3"]
+
+
+def covered(text):
+    """About what a text covers: left, top, right, bottom, in the units of the picture."""
+    x, y, size = (float(text.attrib[name]) for name in ("x", "y", "font-size"))
+    wide = 0.6 * size * len(text.text)
+    left = x - wide * {"middle": 0.5, "end": 1}.get(text.get("text-anchor"), 0)
+    return left, y - 0.8 * size, left + wide, y
+
+
+def framed(box):
+    """What a box covers."""
+    x, y, wide, high = (float(box.attrib[name]) for name in ("x", "y", "width", "height"))
+    return x, y, x + wide, y + high
+
+
+def test_the_number_of_a_bar_meets_no_chord_symbol_and_no_box():
+    """In one line, in several, and where a chord comes right before the section or with it."""
+    marks = (BarMark("A"), BarMark("B"), BarMark("C"))
+    plain = staff("F4:4 F4:4 F4:4")
+    beats = [Fraction(n, 2) for n in (0, 7, 8, 11, 15, 16)]
+    for first, last in product((1, 99), ("Abm7", "F#7b9b13")):
+        chords = tuple((beat, Chord.parse(last)) for beat in beats)
+        view = replace(plain, marks=marks, chords=chords, first=first)
+        for width in (None, 500, 700, 900):
+            picture = re.sub(r' xmlns="[^"]*"', "", staff_svg(view, width=width))
+            root = ElementTree.fromstring(picture)
+            groups = [group for group in root.iter("g") if group.get("class") == "reh"]
+            (moved,) = (g for g in root.iter("g") if g.get("class") == "page-margin")
+            margin = float(moved.attrib["transform"].rpartition(",")[2].rstrip(") "))
+            inner = [one for group in groups for one in group.iter("g") if one is not group]
+            numbers = [text for one in inner for text in one.iter("text")]
+            assert len(numbers) >= 2
+            others = [t for t in root.iter("text") if "x" in t.attrib and t not in numbers]
+            boxes = [framed(box) for group in groups for box in group.iter("rect")]
+            areas = [*map(covered, others), *boxes]
+            for left, top, right, bottom in map(covered, numbers):
+                assert top + margin >= 0
+                assert not any(
+                    left < r and x < right and top < b and y < bottom for x, y, r, b in areas
+                )

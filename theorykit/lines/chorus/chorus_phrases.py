@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import zip_longest
@@ -10,11 +10,20 @@ from random import Random
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour as colour_named
-from theorykit.lines.chorus.windows import Window
+from theorykit.lines.chorus.repetition import is_stale
+from theorykit.lines.chorus.windows import Phrase, Window
 from theorykit.lines.excerpts import between
 from theorykit.lines.text import HIGHEST_MIDI, Line, TimedNote
-from theorykit.lines.writing import AMOUNTS, Wishes, coloured_last, last_dominant, room_over
-from theorykit.notes.note import Pitch
+from theorykit.lines.writing import (
+    AMOUNTS,
+    DENSITIES,
+    Wishes,
+    coloured_last,
+    last_dominant,
+    room_over,
+)
+from theorykit.notes.degree import spell_near
+from theorykit.notes.note import Note, Pitch
 from theorykit.tunes.progression import Progression
 
 BREATHLESS = Fraction(12)  # beats after which a player wants to breathe
@@ -23,31 +32,16 @@ LATE = 0.85  # how often a phrase without room for a pickup begins after a rest 
 ANSWERS = (0, 1, 0, 2, 3, 1, 0, 2)
 SPARE = Fraction(4)  # beats that a phrase must have before it can begin two beats later
 BEAT = Fraction(1)
-MEETING = 2  # half steps about the middle of the range, where phrases meet
-NEAR, ATTEMPTS = 6, 4  # half steps from there to the ends of a phrase; how often to try for it
+CALM = (2, 3)  # those of them that have more long notes, as all phrases of the bridge have
+MEETING, LIFT = 2, 3  # half steps about the middle of the range, where phrases meet; in the bridge
+NEAR, ATTEMPTS = 6, 5  # half steps from there to the ends of a phrase; how often to try for it
+BUSY = 0.62  # the share of eighths from which the next phrase is calm
+RAISED, ROOM = 4, 14  # half steps: how much higher the bridge begins, and what it must keep
+STALE, LOOSE = 12, 36  # half steps that a line seems further away: said before, not joined on
 SEEDS = 2**31
 
 # What gives a phrase for a window, over what stands there; None where it has none.
 PhraseSource = Callable[[Window, Progression], Line | None]
-
-
-@dataclass(frozen=True, slots=True)
-class Phrase:
-    """What sounds in a window: notes counted from the top of the first chorus.
-
-    ``problem`` says why it is without its colour, or why there is no phrase, where that is so.
-    """
-
-    window: Window
-    notes: tuple[TimedNote, ...]
-    problem: str = ""
-
-    def line_over(self, progression: Progression) -> Line:
-        """Return the phrase alone, over what stands in its window, in the key it points to."""
-        window = self.window
-        stretch = between(progression, window.start, window.end, key=window.key)
-        notes = (replace(n, start=n.start - window.start) for n in self.notes)
-        return Line(stretch, tuple(n for n in notes if n.end <= stretch.beats))
 
 
 def written_phrases(
@@ -57,20 +51,26 @@ def written_phrases(
     seed: int = 0,
     wishes: Wishes | None = None,
     source: PhraseSource | None = None,
+    bridge: Collection[int] = (),
 ) -> tuple[Phrase, ...]:
     """Return a phrase for each window of a progression.
 
     Where a window begins as the one before lands, its phrase begins on the note that was landed on.
     The same seed gives the same phrases; another colour in one window leaves those further away as
-    they are. ``source`` is asked first, the writer where it has nothing.
+    they are, but for a figure that would come too often. ``source`` is asked first, the writer
+    where it has nothing. The phrases whose numbers are in ``bridge`` lie higher and hold notes
+    longer.
     """
     asked = _Asked(wishes if wishes is not None else Wishes(), seed, source)
     found: list[Phrase] = []
     since = Fraction(0)  # when the player last breathed
     for number, window in enumerate(windows):
         held = _landed_on(found, window)
-        meets = _meeting(asked, number), _meeting(asked, number + 1)
-        place = _At(held, meets, _free_from(over, found, window), number)
+        first, last = (_meeting(asked, n) + LIFT * (n in bridge) for n in (number, number + 1))
+        high = number in bridge
+        calm = high or ANSWERS[number % len(ANSWERS)] in CALM or _is_busy(found)
+        free = _free_from(over, found, window)
+        place = _At(held, (first, last), free, number, high, calm, tuple(found))
         phrase = _phrase(over, window, place, asked)
         if held is None or not found:
             since = window.start
@@ -93,13 +93,17 @@ class _Asked:
 class _At:
     """Where a phrase stands: on which note the last one landed, near which pitches its ends lie.
 
-    ``free`` is the beat from which a pickup may begin; ``number`` counts the phrases.
+    ``free`` is the beat from which a pickup may begin; ``number`` counts the phrases; ``high``
+    asks for the upper part of the range, ``calm`` for long notes; ``told`` are the phrases before.
     """
 
     held: TimedNote | None
     meets: tuple[int, int]
     free: Fraction
     number: int
+    high: bool
+    calm: bool
+    told: tuple[Phrase, ...]
 
 
 def _free_from(over: Progression, found: Sequence[Phrase], window: Window) -> Fraction:
@@ -111,6 +115,12 @@ def _free_from(over: Progression, found: Sequence[Phrase], window: Window) -> Fr
     if not window.start or over.chord_at(window.start - BEAT).chord.is_silent:
         return window.start
     return max([Fraction(0), *(phrase.window.landing + 2 * BEAT for phrase in found[-1:])])
+
+
+def _is_busy(found: Sequence[Phrase]) -> bool:
+    """Tell whether most notes so far were eighths."""
+    lengths = [note.beats for phrase in found for note in phrase.notes]
+    return sum(beats == BEAT / 2 for beats in lengths) > BUSY * len(lengths)
 
 
 def _landed_on(found: Sequence[Phrase], window: Window) -> TimedNote | None:
@@ -152,20 +162,50 @@ def _nearest(
     stretch: Progression, window: Window, start: Pitch | None, place: _At, asked: _Asked
 ) -> tuple[Line | None, str]:
     """Return a line that begins on a note, and whose ends lie near where phrases meet."""
-    wishes = asked.wishes
+    wishes = _for_place(asked.wishes, place)
     rhythm = f"{asked.seed} {window.chorus} {ANSWERS[place.number % len(ANSWERS)]}"
     begin = _begun(wishes, window, start, place, rhythm)
     row, problem, best, closest = window.colour, "", None, HIGHEST_MIDI
     for attempt in range(ATTEMPTS):
         name = f"{asked.seed} {window.v} {window.chorus} {attempt}"
-        line, why = _line(stretch, row, (Random(name).randrange(SEEDS), rhythm), begin, wishes)
+        seeds = Random(name).randrange(SEEDS), rhythm
+        plain = replace(begin, density=asked.wishes.density)
+        line, why = _line(stretch, row, seeds, begin, plain, wishes, asked.wishes)
         row, problem = ("" if why else row), problem or why
         far = _apart(line, place, start is not None) if line else 0
+        if line is not None:
+            far += STALE * is_stale(line.notes, window, place.told)
+            far += LOOSE * _is_loose(line, start)
         if line is not None and far < closest:
             best, closest = line, far
         if line is None or far <= NEAR:
             break
     return best, problem
+
+
+def _is_loose(line: Line, start: Pitch | None) -> bool:
+    """Tell whether a line does not go on from the note that was landed on."""
+    first = line.notes[0]
+    return start is not None and (first.start != 0 or first.pitch.midi != start.midi)
+
+
+def _for_place(wishes: Wishes, place: _At) -> Wishes:
+    """Return wishes that fit a place of the chorus: higher in the bridge, calm after a question.
+
+    What the reader wished for stays as it is.
+    """
+    if place.calm and wishes.density == Wishes().density:
+        wishes = replace(wishes, density=DENSITIES[-1])
+    low, high = wishes.compass
+    raised = min(low + RAISED, place.held.pitch.midi if place.held else high)
+    if place.high and high - raised >= ROOM:
+        wishes = replace(wishes, lowest=Pitch.numbered(_name(raised), raised))
+    return wishes
+
+
+def _name(midi: int) -> Note:
+    """Return a plain name for the edge of a range."""
+    return spell_near(midi % 12, Note("B", -1))
 
 
 def _apart(line: Line, place: _At, begun: bool) -> int:

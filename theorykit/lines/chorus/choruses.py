@@ -8,9 +8,9 @@ from fractions import Fraction
 from math import floor
 
 from theorykit.errors import TheoryError, expect, shown
-from theorykit.lines.chorus.chorus_phrases import Phrase, PhraseSource, written_phrases
+from theorykit.lines.chorus.chorus_phrases import PhraseSource, written_phrases
 from theorykit.lines.chorus.motifs import MotifPair, stated
-from theorykit.lines.chorus.windows import windows_of
+from theorykit.lines.chorus.windows import Phrase, windows_of
 from theorykit.lines.guide_tones import guide_tones, places
 from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing import Wishes
@@ -189,9 +189,12 @@ def write_chorus(
     closes = bool(windows) and windows[-1].end > over.beats
     if closes:
         over = replace(over, bars=(*over.bars, _top(over)))
-    phrases = written_phrases(over, windows, seed=seed, wishes=wishes, source=source)
+    once = treated.progression
+    low, high = _bridge(once)
+    bridge = {n for n, one in enumerate(windows) if low <= one.start % once.beats < high}
+    phrases = written_phrases(over, windows, seed=seed, wishes=wishes, source=source, bridge=bridge)
     compass = (wishes if wishes is not None else Wishes()).compass
-    motifs = MotifPair.drawn(f"{seed} {chart.progression}", _bridge(treated.progression))
+    motifs = MotifPair.drawn(f"{seed} {chart.progression}", (low, high))
     line = Line(over, joined_phrases(over, phrases, compass, motifs))
     return Chorus(chart, treated, choruses, line, phrases, closes)
 

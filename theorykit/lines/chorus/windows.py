@@ -1,4 +1,4 @@
-"""Windows: the stretches of a chorus that a phrase fills, over each cadence or dominant."""
+"""Windows: the stretches of a chorus over each cadence or dominant, and the phrases in them."""
 
 from __future__ import annotations
 
@@ -6,11 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from theorykit.lines.excerpts import between
+from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.key import Key
 from theorykit.tunes.cadences import cadences, dominants
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.families import stands_on
-from theorykit.tunes.progression import PlacedChord
+from theorykit.tunes.progression import PlacedChord, Progression
 from theorykit.tunes.treatments import Treatment
 
 
@@ -30,6 +32,25 @@ class Window:
     colour: str
     v: int
     chorus: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """What sounds in a window: notes counted from the top of the first chorus.
+
+    ``problem`` says why it is without its colour, or why there is no phrase, where that is so.
+    """
+
+    window: Window
+    notes: tuple[TimedNote, ...]
+    problem: str = ""
+
+    def line_over(self, progression: Progression) -> Line:
+        """Return the phrase alone, over what stands in its window, in the key it points to."""
+        window = self.window
+        stretch = between(progression, window.start, window.end, key=window.key)
+        notes = (replace(n, start=n.start - window.start) for n in self.notes)
+        return Line(stretch, tuple(n for n in notes if n.end <= stretch.beats))
 
 
 def windows_of(chart: Chart, treatment: Treatment, choruses: int = 1) -> tuple[Window, ...]:

@@ -25,6 +25,7 @@ from theorykit.lines.writing.step_costs import (
     LINKS,
     OFF_CENTRE,
     PLACES,
+    QUICK_LINK,
     SHORT_END,
     STILL,
     WIDE_DROP,
@@ -50,6 +51,7 @@ _SUNG = frozenset((6, 10, 11))  # half steps that are hard to sing
 _AGAINST = exp(-DIRECTION)
 _WIDE_ODDS = exp(-WIDE_LINK)
 _FAR_ODDS = exp(-FAR_LINK)
+_QUICK_ODDS = exp(-QUICK_LINK)
 _ASIDE_ODDS = exp(-ASIDE)
 _STILL_ODDS = exp(-STILL)
 _LINK_ODDS = {link: exp(-cost) for link, cost in LINKS.items()}
@@ -70,7 +72,8 @@ class Place:
     ``wanted`` has the bits that must have sounded when the chord ends; ``lands`` tells whether the
     place resolves a dominant; ``way`` is where the line wishes to go from here: 1, -1 or 0;
     ``quick`` is a note of a triplet, which neither comes again nor leaps; ``again`` tells that the
-    note before may be repeated, ``sung`` that the way to it must be easy to sing.
+    note before may be repeated, ``sung`` that the way to it must be easy to sing, ``brief`` that it
+    is an eighth or less.
     """
 
     chord: int
@@ -85,6 +88,7 @@ class Place:
     quick: bool
     again: bool
     sung: bool
+    brief: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +143,7 @@ def places_of(
             number in guides,
             onset.beats >= BEAT or _is_left_alone(rhythm, number),
             onset.beats <= EIGHTH,
-            _may_repeat(rhythm, number),
+            _may_repeat(rhythm, number, progression.bar_starts),
             number + 1 < len(rhythm) and rhythm[number + 1].chord != onset.chord,
         )
         found.append(_place(stand, onset.chord, wishes, window or wishes.compass))
@@ -163,16 +167,19 @@ def places_in_bars(
     return found
 
 
-def _may_repeat(rhythm: Sequence[Onset], number: int) -> bool:
+def _may_repeat(rhythm: Sequence[Onset], number: int, edges: Sequence[Fraction]) -> bool:
     """Tell whether a note may be struck again: as a call, or where it came early for a chord.
 
     The two first notes of a phrase may be one, and a short note right before a change may be a
-    note of the next chord; the last note of a phrase never comes again.
+    note of the next chord; over a bar line it is held then. The last note of a phrase never comes
+    again.
     """
     last = number == len(rhythm) - 1 or rhythm[number + 1].start - rhythm[number].end >= BEAT
     if number == 0 or last:
         return False
     here, before = rhythm[number], rhythm[number - 1]
+    if here.start in edges and here.beats < BEAT:
+        return False
     calls = number == 1 or before.start - rhythm[number - 2].end >= BEAT
     early = here.chord != before.chord and before.start.denominator == 2
     return here.start == before.end and before.beats >= EIGHTH and (calls or early)
@@ -202,6 +209,7 @@ def _place(stand: _Stand, chord: int, wishes: Wishes, window: tuple[int, int]) -
         stand.quick,
         stand.again,
         wishes.manner == "sung",
+        stand.brief,
     )
 
 
@@ -347,6 +355,8 @@ def _move_odds(before: Place, here: Place, start: int, goal: int, size: int) -> 
         ends = before.kinds[start], here.kinds[goal]
         if abs(size) >= MINOR_SEVENTH and not all(kind in TONES for kind in ends):
             odds *= _FAR_ODDS
+        if abs(size) >= MINOR_SEVENTH and before.brief and here.brief:
+            odds *= _QUICK_ODDS
     if before.kinds[start] == CHROMATIC and here.kinds[goal] not in STABLE:
         odds *= _ASIDE_ODDS
     if before.way * size < 0:

@@ -1,9 +1,4 @@
-"""Rhythm figures of a written line: how it begins, what a beat or two may hold, how it ends.
-
-The odds are set so that lines as a whole come near what was counted in solos
-(``theorykit.harmony.counts``): where notes begin in the bar, how long it is to the next, where
-phrases begin and end. Double time is left out.
-"""
+"""Rhythms of written lines, drawn out of the figures of ``writing.rhythm_tables``."""
 
 from __future__ import annotations
 
@@ -11,138 +6,34 @@ from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from math import floor
 from random import Random
 from typing import TypeVar
 
 from theorykit.harmony.counts import tally
 from theorykit.lines.chord_palette import ChordPalette
+from theorykit.lines.writing.rhythm_tables import (
+    BEAT,
+    BEGINNINGS,
+    ENDINGS,
+    FIGURES,
+    THIRD,
+    Beginning,
+    Ending,
+    Figure,
+)
 from theorykit.lines.writing.wishes import Wishes
 
-HALF, THIRD, BEAT = Fraction(1, 2), Fraction(1, 3), Fraction(1)
-Notes = tuple[tuple[Fraction, Fraction], ...]  # start and length of each note
 T = TypeVar("T")
-
-
-def _notes(text: str) -> Notes:
-    """Read ``start:length`` of each note."""
-    pairs = (word.split(":") for word in text.split())
-    return tuple((Fraction(start), Fraction(beats)) for start, beats in pairs)
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """What one beat or two may hold: its notes, and how often it comes.
-
-    ``odds`` is the weight for each amount that is wished for of what ``wish`` names.
-    """
-
-    name: str
-    beats: int
-    notes: Notes
-    wish: str
-    odds: tuple[float, float, float]
-
-
-FIGURES = (
-    Figure("two eighths", 1, _notes("0:1/2 1/2:1/2"), "density", (1.0, 0.4, 0.2)),
-    Figure("a quarter", 1, _notes("0:1"), "density", (0.0, 0.11, 0.3)),
-    Figure("a triplet", 1, _notes("0:1/3 1/3:1/3 2/3:1/3"), "triplets", (0.0, 0.12, 0.5)),
-    Figure("a turn", 2, _notes("0:1/3 1/3:1/3 2/3:1/3 1:1"), "triplets", (0.0, 0.06, 0.2)),
-    Figure("an eighth after a rest", 1, _notes("1/2:1/2"), "rests", (0.0, 0.06, 0.2)),
-    Figure("an eighth and a rest", 1, _notes("0:1/2"), "rests", (0.0, 0.06, 0.15)),
-    Figure("a rest", 1, (), "rests", (0.0, 0.06, 0.12)),
-    Figure("short long short", 2, _notes("0:1/2 1/2:1 3/2:1/2"), "density", (0.0, 0.07, 0.1)),
-    Figure("long short", 2, _notes("0:3/2 3/2:1/2"), "density", (0.0, 0.11, 0.25)),
-    Figure("short long", 2, _notes("0:1/2 1/2:3/2"), "density", (0.0, 0.05, 0.1)),
-    Figure("a half", 2, _notes("0:2"), "density", (0.0, 0.035, 0.25)),
-    Figure("three over two", 2, _notes("0:2/3 2/3:2/3 4/3:2/3"), "triplets", (0.0, 0.22, 0.2)),
-    Figure("off the beat", 2, _notes("1/2:1 3/2:1/2"), "rests", (0.0, 0.07, 0.12)),
-    Figure("a short note and a breath", 2, _notes("0:1/2"), "rests", (0.0, 0.12, 0.1)),
-    Figure("a note and a breath", 2, _notes("0:1"), "rests", (0.0, 0.10, 0.08)),
-)
+RARE = 0.3
 _LEVELS = {"full": 0, "medium": 1, "sparse": 2, "none": 0, "a little": 1, "a lot": 2}
-
-
-@dataclass(frozen=True, slots=True)
-class Beginning:
-    """How a line may begin: its first notes, counted from the first chord, and where it goes on.
-
-    ``words`` are the wishes that it grants.
-    """
-
-    place: str
-    notes: Notes
-    ends: Fraction
-    words: tuple[str, ...]
-    share: float = 1.0
-
-
-# The first notes of a phrase stand where they do in solos. Those of the second half of a bar are
-# pickups, the others stand in the bar of the first chord.
-BEGINNINGS = (
-    Beginning("1", (), Fraction(0), ("on one",)),
-    Beginning("1&", _notes("1/2:1/2"), BEAT, ("off the beat", "after a rest"), 0.7),
-    Beginning("1&", _notes("1/2:1 3/2:1/2"), 2 * BEAT, ("off the beat", "after a rest"), 0.3),
-    Beginning("2", (), BEAT, ("after a rest",)),
-    Beginning("2&", _notes("3/2:1/2"), 2 * BEAT, ("off the beat", "after a rest")),
-    Beginning("3", (), 2 * BEAT, ("after a rest",), 0.5),
-    Beginning("3", _notes("-2:1/2 -3/2:1/2 -1:1/2 -1/2:1/2"), Fraction(0), ("pickup",), 0.35),
-    Beginning("3", _notes("-2:1 -1:1/2 -1/2:1/2"), Fraction(0), ("pickup",), 0.15),
-    Beginning("3&", _notes("-3/2:1/2 -1:1/2 -1/2:1/2"), Fraction(0), ("pickup", "off the beat")),
-    Beginning("4", _notes("-1:1/2 -1/2:1/2"), Fraction(0), ("pickup",)),
-    Beginning("4&", _notes("-1/2:1/2"), Fraction(0), ("pickup", "off the beat")),
-    Beginning("triplet", _notes("-2/3:1/3 -1/3:1/3"), Fraction(0), ("pickup",), 0.4),
-    Beginning("triplet", _notes("1/3:1/3 2/3:1/3"), BEAT, ("after a rest",), 0.15),
-)
 FEWEST_BEFORE = 2 * BEAT  # what the first chord keeps of its beats when a line begins late
 FEWEST_LATE = BEAT  # and if it has no more than two
-
-
-@dataclass(frozen=True, slots=True)
-class Ending:
-    """How a line goes on after it has landed: its notes from the landing on, and how often.
-
-    A length of 0 is held for as long as the chord lets it, up to ``LONGEST``.
-    """
-
-    notes: Notes
-    odds: float
-
-    @property
-    def words(self) -> tuple[str, ...]:
-        """The wishes that it grants."""
-        start, beats = self.notes[-1]
-        holds = not beats or beats > BEAT
-        granted = {
-            "on the landing": len(self.notes) == 1,
-            "held": holds,
-            "short": not holds and beats <= HALF,
-            "off the beat": start.denominator > 1,
-        }
-        return tuple(word for word, holds in granted.items() if holds)
-
-
-# Phrases end on the landing, or a beat or two later, on the beat or off it (as in solos).
-ENDINGS = (
-    Ending(_notes("0:0"), 0.22),
-    Ending(_notes("0:1/2"), 0.05),
-    Ending(_notes("0:1"), 0.06),
-    Ending(_notes("0:1/2 1/2:1/2"), 0.09),
-    Ending(_notes("0:1/2 1/2:0"), 0.05),
-    Ending(_notes("0:1 1:1/2"), 0.04),
-    Ending(_notes("0:1/2 1/2:1/2 1:0"), 0.08),
-    Ending(_notes("0:1 1:1/2 3/2:1/2"), 0.06),
-    Ending(_notes("0:3/2 3/2:1/2"), 0.06),
-    Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2"), 0.05),
-    Ending(_notes("0:1/2 1/2:1 3/2:0"), 0.04),
-    Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2 2:0"), 0.10),
-    Ending(_notes("0:1 1:1/2 3/2:1/2 2:1"), 0.07),
-    Ending(_notes("0:1 1:1/2 3/2:1 5/2:1/2"), 0.02),
-    Ending(_notes("0:1/2 1/2:1/2 1:1/2 3/2:1/2 2:1/2 5/2:1/2 3:1"), 0.03),
-)
+BARE = ("short", "off the beat")  # wishes for the end that a bare note grants
 LONGEST = Fraction(3)  # beats: how long a last note is held at most
-MOST_TRIES = 40
+MOST_TRIES, FRAME_TRIES = 48, 8  # the second: with one beginning and one end
+WITH_REST = {"none": 0.0, "a little": 0.5, "a lot": 1.0}  # how often a rest must be in a line
 FEWEST_TOGETHER, SAID = 3, Fraction(2)  # notes between two rests, or beats of fewer notes
 BEATS_A_REST = 5  # beats: no more rests than one in so many
 
@@ -181,17 +72,46 @@ def draw_rhythm(
     """
     begins = _beginnings(chords[0], wishes, needed[0], edges) if len(chords) > 1 else _AT_ONCE
     ends = _endings(chords[-1], wishes)
-    for _ in range(MOST_TRIES if begins and ends else 0):
-        framed = _weighted(begins, rng), _weighted(ends, rng)
+    spare: Rhythm | None = None
+    rested = rng.random() < WITH_REST[wishes.rests]
+    for tries in range(MOST_TRIES if begins and ends else 0):
+        if tries % FRAME_TRIES == 0:
+            framed = _weighted(begins, rng), _weighted(ends, rng)
         found = tuple(_onsets(chords, wishes, rng, needed, edges, framed))
-        counts = [sum(onset.chord == place for onset in found) for place in range(len(chords))]
-        enough = all(count >= least for count, least in zip(counts, needed, strict=True))
-        torn = wishes.rests != "a lot" and _is_torn(found)
-        loose = [o for o in found if needed[o.chord] <= 2 * chords[o.chord].placed.beats]
-        mixed = wishes.triplets != "a lot" and _is_mixed(loose, edges)
-        if enough and not torn and not mixed:
+        if not _is_good(found, chords, wishes, needed, edges):
+            continue
+        if _rests(found) or not rested:
             return found
-    return None
+        spare = found
+    return None if wishes.rests == "a lot" else spare
+
+
+def _is_good(
+    rhythm: Rhythm,
+    chords: Sequence[ChordPalette],
+    wishes: Wishes,
+    needed: Sequence[int],
+    edges: Sequence[Fraction],
+) -> bool:
+    """Tell whether a rhythm has the notes that are needed, is not torn, mixed, or unlike asked."""
+    counts = [sum(onset.chord == place for onset in rhythm) for place in range(len(chords))]
+    enough = all(count >= least for count, least in zip(counts, needed, strict=True))
+    torn = wishes.rests != "a lot" and _is_torn(rhythm)
+    loose = [o for o in rhythm if needed[o.chord] <= 2 * chords[o.chord].placed.beats]
+    mixed = wishes.triplets != "a lot" and _is_mixed(loose, edges)
+    return enough and not torn and not mixed and _is_as_wished(rhythm, chords, wishes)
+
+
+def _rests(rhythm: Rhythm) -> bool:
+    """Tell whether there is a rest between the first and the last note."""
+    return any(after.start > onset.end for onset, after in pairwise(rhythm))
+
+
+def _is_as_wished(rhythm: Rhythm, chords: Sequence[ChordPalette], wishes: Wishes) -> bool:
+    """Tell whether a rhythm has the triplet, or the long note before the end, that is asked for."""
+    quick = any(onset.start.denominator == THIRD.denominator for onset in rhythm)
+    long = any(onset.beats >= BEAT and onset.chord < len(chords) - 1 for onset in rhythm)
+    return (quick or wishes.triplets != "a lot") and (long or wishes.density != "sparse")
 
 
 def _is_torn(rhythm: Rhythm) -> bool:
@@ -227,13 +147,14 @@ def room_over(chord: ChordPalette, wishes: Wishes) -> int:
     >>> room_over(palettes(two_five_one("C", "split"), None)[1], Wishes(triplets="none"))
     4
     """
-    most = max(len(f.notes) for f in FIGURES if f.beats == 1 and f.odds[_level(f, wishes)])
+    most = max(len(f.notes) for f in FIGURES if f.beats == 1 and _odds(f, wishes))
     return int(chord.placed.beats * most)
 
 
-def _level(figure: Figure, wishes: Wishes) -> int:
-    """Return which of the odds of a figure hold."""
-    return _LEVELS[getattr(wishes, figure.wish)]
+def _odds(figure: Figure, wishes: Wishes) -> float:
+    """Return the odds of a figure; triplets are rare where long notes are wished for."""
+    rare = figure.wish == "triplets" and wishes.density == "sparse"
+    return figure.odds[_LEVELS[getattr(wishes, figure.wish)]] * (RARE if rare else 1.0)
 
 
 def _onsets(
@@ -324,7 +245,7 @@ def _draw(
     room = min((edge for edge in edges if edge > beat), default=stretch.chord.placed.end) - beat
     even = (beat - bar) % 2 == 0 and min(left, room) >= 2
     fitting = [
-        (figure, figure.odds[_level(figure, wishes)])
+        (figure, _odds(figure, wishes))
         for figure in FIGURES
         if (figure.beats == 1 or even)
         and not (first and (not figure.notes or figure.notes[0][0]))
@@ -345,7 +266,9 @@ def _endings(chord: ChordPalette, wishes: Wishes) -> Sequence[tuple[Ending, floa
     fitting = [
         (one, one.odds)
         for one in ENDINGS
-        if one.notes[-1][0] < chord.placed.beats and not (wishes.landing and len(one.notes) > 1)
+        if one.notes[-1][0] < chord.placed.beats
+        and not (wishes.landing and len(one.notes) > 1)
+        and (wishes.ends in BARE or not one.is_bare)
     ]
     return [pair for pair in fitting if wishes.ends in ("free", *pair[0].words)]
 

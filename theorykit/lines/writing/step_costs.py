@@ -52,7 +52,7 @@ CHROMATIC_TASTE = {"none": 99.0, "a little": -1.0, "a lot": -2.3}
 # like that. A move up and one down share the count.
 _PLAYED = tally("intervals inside phrases")
 _CORRECTION = (
-    -2.06,
+    -2.4,
     0.31,
     0.21,
     -0.21,
@@ -62,8 +62,8 @@ _CORRECTION = (
     -2.4,
     -2.95,
     -2.85,
-    -2.9,
-    -6.1,
+    -3.5,
+    -6.7,
     -3.7,
 )
 INTERVAL_COSTS = tuple(
@@ -131,13 +131,14 @@ CHROMATIC_TURNS = {
 # A skip or leap by what it joins: notes of the chord or its colour (True) or others (False).
 LINKS = {(True, True): 0.0, (True, False): 0.7, (False, True): 0.5, (False, False): 2.0}
 FAR_LINK = 1.5  # and more where a seventh or an octave has a tension of the colour at an end
+QUICK_LINK = 1.0  # and more for one between eighths, which must be part of a shape
 WIDE_LINK = 2.5  # and more where a skip wider than a fourth has not both ends in the chord
 
 # A chromatic note that leads to a note of the scale, and to none of the chord or its colour.
 ASIDE = 1.5
 
 DROP = -12  # half steps: an octave down, which is a way to stay in range and no melody
-WIDE_DROP = 0.3  # a fall of a minor seventh and more, beside a rise
+WIDE_DROP = 0.0  # a fall of a minor seventh and more, beside a rise
 
 # A move over V against the direction that is wished for.
 DIRECTION = 0.6

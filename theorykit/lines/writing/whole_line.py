@@ -6,6 +6,7 @@ reads any line over a progression with a dominant that goes on to another chord.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -13,19 +14,30 @@ from itertools import pairwise
 
 from theorykit.harmony.colours import Colour
 from theorykit.lines.chord_palette import CHORD, COLOUR, GUIDE, RUBS, ChordPalette, palettes
-from theorykit.lines.placed import HALF_BAR, OFF_BEAT, is_triad, placed_notes, repeats_by_accident
+from theorykit.lines.placed import HALF_BAR, OFF_BEAT, placed_notes, repeats_by_accident
 from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing.candidates import Place
 from theorykit.lines.writing.heard_rules import is_not_undone, is_slid_into, keeps_to_scale
+from theorykit.lines.writing.melody import (
+    answered,
+    begins_on_its_way,
+    held_over_bars,
+    leaps_spell,
+    of_two,
+    one_climax,
+    parts,
+    sizes_of,
+    turns_on_the_spot,
+)
 from theorykit.lines.writing.step_costs import DROP, move_of
 
 EARLY, LATE = Fraction(1, 2), Fraction(1)  # beats before and after a change that are near it
 STEP = 2
 FIFTH, NATURAL_SEVENTH = 7, 11  # half steps
 OCTAVE = 12
-TRIAD = 3  # notes
 STABLE = (GUIDE, CHORD, COLOUR)
 STRONG = Fraction(2)  # beats: a chord as long as that has a strong place inside
+HEARD = Fraction(1)  # beats: one as long as that says which it is
 RULES = (
     "a chord tone sounds near every change of chord",
     "every hallmark of the colour sounds over its dominant",
@@ -35,7 +47,7 @@ RULES = (
     "a leap of a fifth or more is answered by a step back, or spells a shape",
     "no note comes more than twice in a row",
     "the natural 7 over a dominant moves on by a half step",
-    "the 3rd or 7th of each dominant of two beats and more sounds at a strong place",
+    "the 3rd or 7th of each dominant sounds, at a strong place if it has two beats and more",
     "a note comes again only as a call or where it came early",
     "the highest note comes once",
     "no line falls an octave at once",
@@ -43,6 +55,10 @@ RULES = (
     "no 3rd sounds where the colour suspends it",
     "no note outside a scale is long, or the last over V",
     "the major 3rd over a minor chord comes and goes by half step",
+    "a leap of a minor seventh or more in eighths is part of a shape",
+    "no pitch comes three times among the first four notes",
+    "no notes turn about in a narrow space, or between two pitches, for long",
+    "a note that comes again over a bar line came early and is held",
 )
 
 
@@ -61,24 +77,28 @@ def broken_rules(line: Line, row: Colour | None, compass: tuple[int, int]) -> tu
 at most, onto a chord tone or the 9, on the beat')
     """
     chords = palettes(line.progression, row)
-    sizes = [b.pitch.midi - a.pitch.midi for a, b in pairwise(line.notes)]
+    sizes = sizes_of(line.notes)
     kept = (
         all(_is_met(line.notes, chord) for chord in chords[1:]),
         all(_is_coloured(line.notes, chord) for chord in chords),
         all(_resolves(line.notes, chord) for a, chord in pairwise(chords) if a.resolves),
         all(compass[0] <= note.pitch.midi <= compass[1] for note in line.notes),
         all(abs(size) <= OCTAVE for size in sizes),
-        _answered(line.notes, chords),
+        answered(line.notes, chords),
         not any(a == b == 0 for a, b in pairwise(sizes)),
         all(_passes(line.notes, chord) for chord in chords),
         all(_is_heard(line, chord) for chord in chords if is_heard_out(chord)),
         not accidental_repeats(line),
-        _one_climax(line.notes),
+        one_climax(line.notes),
         DROP not in sizes,
         all(_slips_by(line, chord) for chord in chords if chord.hallmarks),
         all(is_not_undone(line.notes, chord) for chord in chords),
         all(keeps_to_scale(line.notes, chord) for chord in chords),
         all(is_slid_into(line.notes, chord) for chord in chords),
+        leaps_spell(line.notes, chords),
+        begins_on_its_way(line.notes),
+        compass[1] - compass[0] < OCTAVE or not turns_on_the_spot(line.notes),
+        held_over_bars(line.notes, line.progression.bar_starts),
     )
     return tuple(rule for rule, holds in zip(RULES, kept, strict=True) if not holds)
 
@@ -123,33 +143,6 @@ def _passes(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
     )
 
 
-def _answered(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
-    """Tell whether a step back follows every leap, or the leap is part of a shape with a name."""
-    sizes = [b.pitch.midi - a.pitch.midi for a, b in pairwise(notes)]
-    return all(
-        abs(size) < FIFTH
-        or (size * back < 0 and abs(back) <= STEP)
-        or _spells(notes[at : at + 3], chords)
-        for at, (size, back) in enumerate(pairwise([*sizes, 0]))
-    )
-
-
-def _spells(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
-    """Tell whether three notes are a broken triad, or tones of the chord under the first of them.
-
-    The triad is major, minor, diminished or augmented, out of notes of the chord or its colour.
-    """
-    before = [one for one in chords if one.placed.start <= notes[0].start]
-    chord = before[-1] if before else chords[0]
-    sounds = {note.pitch.midi % 12 for note in notes}
-    if len(sounds) < TRIAD:
-        return False
-    if all(chord.is_tone(sound) for sound in sounds):
-        return True
-    stable = all(chord.kinds[sound] in STABLE for sound in sounds)
-    return stable and is_triad(sounds)
-
-
 def accidental_repeats(line: Line) -> int:
     """Return how often a note comes again though it neither calls nor came early for a chord.
 
@@ -163,16 +156,9 @@ def accidental_repeats(line: Line) -> int:
     return len(repeats_by_accident(placed_notes(line)))
 
 
-def _one_climax(notes: Sequence[TimedNote]) -> bool:
-    """Tell whether the highest note comes once; struck again at once it is still one."""
-    midis = [note.pitch.midi for note in notes]
-    top = [at for at, midi in enumerate(midis) if midi == max(midis)]
-    return not top or top[-1] - top[0] == len(top) - 1
-
-
 def is_heard_out(chord: ChordPalette) -> bool:
     """Tell whether a chord is a dominant that goes on, and long enough to say which it is."""
-    return chord.resolves and chord.placed.beats >= STRONG
+    return chord.resolves and chord.placed.beats >= HEARD
 
 
 def _is_heard(line: Line, chord: ChordPalette) -> bool:
@@ -188,7 +174,7 @@ def _is_heard(line: Line, chord: ChordPalette) -> bool:
         return True
     return any(
         chord.kinds[n.midi % 12] == GUIDE
-        and (n.note.start <= placed.start or n.strength >= HALF_BAR)
+        and (n.note.start <= placed.start or n.strength >= HALF_BAR or placed.beats < STRONG)
         for n in over
     )
 
@@ -209,6 +195,7 @@ def _slips_by(line: Line, chord: ChordPalette) -> bool:
 THIRD = 4
 MOST_TURNS, FEWEST_TURNS = 0.5, 0.2  # of all moves
 STRAINED = (6, 8)  # half steps
+MOST_OF_TWO, TWICE = 5, 2  # notes of eight; times among the first five
 # === Costs of the whole ===
 
 
@@ -316,6 +303,18 @@ def _peaks(facts: _Facts) -> float:
     return facts.line.count(max(facts.line)) - 1
 
 
+def _crowded(facts: _Facts) -> float:
+    """Count where two pitches make up five of eight notes, and three of the first five."""
+    line = facts.line
+    begin = Counter(line[:5]).most_common(1)[0][1] > TWICE
+    return begin + sum(of_two(midis) >= MOST_OF_TWO for midis in parts(line, 8))
+
+
+def _hovers(facts: _Facts) -> float:
+    """Count where twelve notes stay inside a fifth."""
+    return sum(max(midis) - min(midis) <= FIFTH for midis in parts(facts.line, 12))
+
+
 def _hung_up(facts: _Facts) -> float:
     """Tell whether the last note is the highest: the line has not come down."""
     return len(facts.line) > 1 and facts.line[-1] == max(facts.line)
@@ -356,6 +355,8 @@ WHOLE = (
     _Term("a half step down into a guide tone", -0.8, _guides),
     _Term("the highest note again", 0.3, _peaks),
     _Term("a skip into the last note", 1.2, _last_skips),
+    _Term("two pitches over and over", 0.8, _crowded),
+    _Term("twelve notes inside a fifth", 0.5, _hovers),
     _Term("the highest note at the end", 2.0, _hung_up),
     _Term("a tritone or an augmented fifth", 0.4, _strained),
 )

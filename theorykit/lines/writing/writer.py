@@ -20,8 +20,9 @@ from theorykit.lines.placed import HALF_BAR, beat_strength
 from theorykit.lines.text import Line, TimedNote, single_names
 from theorykit.lines.writing.candidates import Place, places_in_bars, places_of
 from theorykit.lines.writing.lattice import Lattice
+from theorykit.lines.writing.melody import hard_to_sing
 from theorykit.lines.writing.rhythm_figures import Rhythm, draw_rhythm, room_over
-from theorykit.lines.writing.whole_line import broken_rules, is_heard_out, whole_cost
+from theorykit.lines.writing.whole_line import STRONG, broken_rules, is_heard_out, whole_cost
 from theorykit.lines.writing.wishes import Wishes
 from theorykit.notes.degree import enharmonics
 from theorykit.notes.note import Pitch
@@ -33,6 +34,7 @@ PATIENCE = 12  # handfuls for each line that is asked for
 HEADS = 4  # first parts that are tried until one lands on a note of the colour
 DIFFERENT = 3  # one note in so many must differ between two lines
 SPANS = (12, 14, 15, 16, 17, 19, 21)  # half steps: how far one line reaches, if nobody asks
+SHORT_FORM, WIDE_SPANS = 4, 3  # bars; over more of them a line needs room, so the wider spans
 AT_ONCE = (
     0.7  # how often a dominant begins on its 3rd or 7th; else they come on a later strong place
 )
@@ -171,7 +173,8 @@ class _Desk:
     def window(self, wide: bool) -> tuple[int, int]:
         """Return the lowest and highest note of one line, inside the range that is wished for."""
         low, high = self.wishes.compass
-        span = self.wishes.span or (high - low if wide else self.rng.choice(SPANS))
+        spans = SPANS if len(self.progression.bars) <= SHORT_FORM else SPANS[WIDE_SPANS:]
+        span = self.wishes.span or (high - low if wide else self.rng.choice(spans))
         if span >= high - low:
             return low, high
         asked = [a.midi for a in (self.wishes.start, self.wishes.landing) if isinstance(a, Pitch)]
@@ -191,7 +194,8 @@ class _Desk:
             over = [at for at, onset in enumerate(rhythm) if onset.chord == place]
             if not is_heard_out(chord) or len(over) <= len(chord.hallmarks):
                 continue
-            strong = [at for at in over if beat_strength(*starts[at]) >= HALF_BAR]
+            brief = chord.placed.beats < STRONG
+            strong = [at for at in over if brief or beat_strength(*starts[at]) >= HALF_BAR]
             late = [at for at in strong if at != over[0]]
             found.add(over[0] if not late or self.rng.random() < AT_ONCE else self.rng.choice(late))
         return frozenset(found)
@@ -203,11 +207,17 @@ class _Desk:
         handful = {lattice.draw(self.rng): None for _ in range(HANDFUL)}  # each once, in order
         for midis in sorted(handful, key=lambda midis: whole_cost(places, midis)):
             line = self.written(rhythm, midis)
-            broken = broken_rules(line, self.row, self.wishes.compass)
-            if not broken and all(_differ(line, other) for other in others):
+            if self.is_kept(line) and all(_differ(line, other) for other in others):
                 names = [p.palette.names[m % 12] for p, m in zip(places, midis, strict=True)]
                 return line.spelled([single_names(own) for own in names])
         return None
+
+    def is_kept(self, line: Line) -> bool:
+        """Tell whether a line keeps the rules; one that is sung is easy to sing besides."""
+        sung = self.wishes.manner == "sung"
+        return not broken_rules(line, self.row, self.wishes.compass) and not (
+            sung and hard_to_sing(line.notes, self.chords)
+        )
 
     def written(self, rhythm: Rhythm, midis: Sequence[int]) -> Line:
         """Return a line out of its numbers, by any names."""

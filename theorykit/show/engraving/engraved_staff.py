@@ -17,6 +17,7 @@ from xml.etree.ElementTree import Element, SubElement
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
+from theorykit.show.engraving.bar_numbers import number_sections
 from theorykit.show.engraving.staff_xml import score_element
 from theorykit.show.engraving.verovio_engine import engraved, room_lacking
 from theorykit.show.pictures import INK, NOTE_MARKS, PADDING, PAPER, card, with_own_ids
@@ -74,14 +75,13 @@ OPTIONS: dict[str, Any] = {
     "svgFormatRaw": True,
     "svgRemoveXlink": True,
 }
+HEADROOM = 35  # over the first line where a number stands there, in tens of verovio's units
 MOST_SPACE, LEAST_STEP = 10.0, 1.0  # between two labels, as verovio counts it, and what is added
 # In verovio's units, of which 180 are the space between two lines of the staff.
 UNIT = 90  # what verovio counts its spaces in
 # === Whole staves ===
 
 LABEL_SIZE = 340
-NUMBER_SIZE, BESIDE = 324, 40  # of the number of a bar beside the letter of a section
-BEGINS = 400  # a letter that stands farther to the left begins a line
 HALF_HEAD, HALF_WHOLE = 106, 152
 WHOLE_HEAD = "E0A2"  # its name in SMuFL, the standard layout of music fonts
 LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
@@ -128,10 +128,13 @@ def staff_svg(
         options |= break_every(score, bars_per_line)
     elif bars_per_line is not None:
         options |= break_after(score, bars_per_line)
-    root = _with_room(ElementTree.tostring(score, encoding="unicode"), OPTIONS | options, view)
+    music = ElementTree.tostring(score, encoding="unicode")
+    root = _with_room(music, OPTIONS | options, view)
+    if not number_sections(root, view):
+        root = _with_room(music, OPTIONS | options | {"pageMarginTop": HEADROOM}, view)
+        number_sections(root, view)
     page = next(root.iter("svg"))
     wide, high = (float(page.attrib[side].removesuffix("px")) for side in ("width", "height"))
-    _number_sections(root, view)
     inside = with_own_ids(root)
     return card(ElementTree.tostring(inside, encoding="unicode"), wide, high, view.alt, paper=paper)
 
@@ -218,29 +221,6 @@ def _set_texts(root: Element, symbols: dict[str, str]) -> None:
             group.set("font-style", "italic")
         elif kind == "note":
             _set_labels(group)
-
-
-def _number_sections(root: Element, view: StaffView) -> None:
-    """Put the number of the bar beside each section letter: verovio leaves it out there.
-
-    At the beginning of a line it hangs out to the left, where no chord symbol can be in its way.
-    Bar 1 needs none.
-    """
-    numbers = [view.first + place for place in range(len(view.bars)) if view.mark(place).section]
-    groups = [group for group in root.iter("g") if group.get("class") == "reh"]
-    for group, number in zip(groups, numbers, strict=False):
-        if number == 1:
-            continue
-        box, text = next(group.iter("rect")), next(group.iter("text"))
-        left = float(box.attrib["x"])
-        begins = left < BEGINS
-        x = left - BESIDE if begins else left + float(box.attrib["width"]) + BESIDE
-        place = {"x": str(round(x)), "y": text.attrib["y"]}
-        place |= {"text-anchor": "end"} if begins else {}
-        size = {"font-size": str(NUMBER_SIZE), "font-style": "italic"}
-        SubElement(SubElement(group, "g", {"class": "mNum"}), "text", place | size).text = str(
-            number
-        )
 
 
 def _flatten(text: Element) -> None:

@@ -1,0 +1,209 @@
+"""Melody: what makes a line of notes one that is played, or sung, for its shape alone.
+
+Leaps and what answers them, the climax, the first notes, notes that turn on the spot; and for a
+line that is sung what singers stumble over.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import pairwise
+
+from theorykit.lines.chord_palette import CHORD, COLOUR, GUIDE, ChordPalette
+from theorykit.lines.placed import is_triad
+from theorykit.lines.text import TimedNote
+
+BEAT, EIGHTH = Fraction(1), Fraction(1, 2)
+STEP, THIRD, FIFTH, MINOR_SEVENTH = 2, 4, 7, 10  # half steps
+OCTAVE = 12
+TRIAD = 3  # notes
+STABLE = (GUIDE, CHORD, COLOUR)
+FIRST_NOTES, TWICE = 4, 2
+# Notes that turn on the spot: so many in a row without a rest inside so many half steps, where so
+# large a share of their moves goes back (from memory: a figure of eight notes is no wider).
+ON_THE_SPOT = ((16, 7), (12, 5), (8, 4))
+BACK = 1 / 3
+# Notes in a row, and how many of them two pitches may not make up.
+TWO_PITCHES = ((8, 6), (16, 9))
+AUGMENTED = frozenset({0, 4, 8})
+
+
+def sizes_of(notes: Sequence[TimedNote]) -> list[int]:
+    """Return the moves of a line in half steps."""
+    return [b.pitch.midi - a.pitch.midi for a, b in pairwise(notes)]
+
+
+# === Leaps ===
+
+
+def answered(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
+    """Tell whether a step back follows every leap, or the leap is part of a shape with a name."""
+    return all(
+        abs(size) < FIFTH
+        or (size * back < 0 and abs(back) <= STEP)
+        or _spells(notes[at : at + 3], chords)
+        for at, (size, back) in enumerate(pairwise([*sizes_of(notes), 0]))
+    )
+
+
+def leaps_spell(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
+    """Tell whether every leap of a minor seventh and more between eighths is part of a shape."""
+    return all(
+        abs(b.pitch.midi - a.pitch.midi) < MINOR_SEVENTH
+        or not is_quick(a, b)
+        or _spells(notes[at : at + 3], chords)
+        or (at > 0 and _spells(notes[at - 1 : at + 2], chords))
+        for at, (a, b) in enumerate(pairwise(notes))
+    )
+
+
+def is_quick(a: TimedNote, b: TimedNote) -> bool:
+    """Tell whether two notes are eighths or shorter, with no rest of a beat between them."""
+    return max(a.beats, b.beats) <= EIGHTH and b.start - a.end < BEAT
+
+
+def _spells(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
+    """Tell whether three notes are a broken triad, or tones of the chord under the first of them.
+
+    The triad is major, minor, diminished or augmented, out of notes of the chord or its colour.
+    """
+    before = [one for one in chords if one.placed.start <= notes[0].start]
+    chord = before[-1] if before else chords[0]
+    sounds = {note.pitch.midi % OCTAVE for note in notes}
+    if len(sounds) < TRIAD:
+        return False
+    if all(chord.is_tone(sound) for sound in sounds):
+        return True
+    stable = all(chord.kinds[sound] in STABLE for sound in sounds)
+    return stable and is_triad(sounds)
+
+
+# === The shape of the whole ===
+
+
+def one_climax(notes: Sequence[TimedNote]) -> bool:
+    """Tell whether the highest note comes once; struck again at once it is still one."""
+    midis = [note.pitch.midi for note in notes]
+    top = [at for at, midi in enumerate(midis) if midi == max(midis)]
+    return not top or top[-1] - top[0] == len(top) - 1
+
+
+def begins_on_its_way(notes: Sequence[TimedNote]) -> bool:
+    """Tell whether no pitch comes three times among the first four notes."""
+    first = Counter(note.pitch.midi for note in notes[:FIRST_NOTES])
+    return max(first.values(), default=0) <= TWICE
+
+
+def turns_on_the_spot(notes: Sequence[TimedNote]) -> bool:
+    """Tell whether notes run back and forth in a narrow space or between two of them, unrested.
+
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> line = "8th D4 F4 E4 D4 F4 E4 G4 E4 | {} G4 E4 F4 D4 F4 E4 D4 | whole C4"
+    >>> [turns_on_the_spot(Line.parse(line.format(one), two_five_one("C")).notes)
+    ...  for one in ("F4", "rest")]
+    [True, False]
+    """
+    return any(
+        any(_is_narrow(part, width) for count, width in ON_THE_SPOT for part in parts(run, count))
+        or any(of_two(part) >= most for count, most in TWO_PITCHES for part in parts(run, count))
+        for run in _runs(notes)
+    )
+
+
+def parts(midis: Sequence[int], count: int) -> Iterator[Sequence[int]]:
+    """Run through so many neighbours at a time."""
+    return (midis[at : at + count] for at in range(len(midis) - count + 1))
+
+
+def of_two(midis: Sequence[int]) -> int:
+    """Return how many notes the two commonest pitches make up."""
+    return sum(times for _, times in Counter(midis).most_common(2))
+
+
+def _runs(notes: Sequence[TimedNote]) -> list[list[int]]:
+    """Return the MIDI numbers of a line from rest to rest."""
+    found: list[list[int]] = []
+    end = None
+    for note in notes:
+        if note.start != end:
+            found.append([])
+        found[-1].append(note.pitch.midi)
+        end = note.end
+    return found
+
+
+def _is_narrow(midis: Sequence[int], width: int) -> bool:
+    """Tell whether notes stay inside so many half steps and often go back."""
+    if max(midis) - min(midis) > width:
+        return False
+    moving = [b - a for a, b in pairwise(midis) if a != b]
+    return sum(a * b < 0 for a, b in pairwise(moving)) >= BACK * (len(midis) - 2)
+
+
+def held_over_bars(notes: Sequence[TimedNote], edges: Sequence[Fraction]) -> bool:
+    """Tell whether a note that comes again over a bar line came early, and is held then."""
+    return all(
+        b.beats >= BEAT
+        for a, b in pairwise(notes)
+        if a.pitch.midi == b.pitch.midi and b.start in edges and a.end == b.start
+    )
+
+
+# === What a singer stumbles over ===
+
+
+def hard_to_sing(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> tuple[str, ...]:
+    """Return what makes a line hard to sing, beside wide leaps (common practice in ear training).
+
+    >>> from theorykit.lines.chord_palette import palettes
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("G minor", "short")
+    >>> line = Line.parse("8th A4 C5 C#5 D5 F#5 G5 Eb5 F#5 | D5 F#5 Bb5 G5 half G5", over)
+    >>> hard_to_sing(line.notes, palettes(over, None))
+    ('a row of half steps', 'an augmented triad', 'a leading note that is left by a leap')
+    """
+    sizes = sizes_of(notes)
+    faults = (
+        (any(a == b and abs(a) == 1 for a, b in pairwise(sizes)), "a row of half steps"),
+        (any(map(_is_augmented, zip(notes, notes[1:], notes[2:], strict=False))),
+         "an augmented triad"),
+        (not _is_led(notes, chords), "a leading note that is left by a leap"),
+    )  # fmt: skip
+    return tuple(words for holds, words in faults if holds)
+
+
+def _is_augmented(notes: Sequence[TimedNote]) -> bool:
+    """Tell whether three notes are an augmented triad."""
+    root = notes[0].pitch.midi
+    return {(note.pitch.midi - root) % OCTAVE for note in notes} == AUGMENTED
+
+
+def _is_led(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
+    """Tell whether each leading note goes where a singer takes it.
+
+    Over a dominant it is left by a step, or by a third to another tone of the chord; as the last
+    note before the landing it rises, or stays as a tone of the next chord. Over a chord that has
+    it not it rises by a half step.
+    """
+    return all(
+        _may_leave(a, b, chord, home)
+        for chord, home in pairwise(chords)
+        if chord.resolves
+        for a, b in pairwise(notes)
+        if chord.placed.start <= a.start < home.placed.end
+        and a.pitch.midi % OCTAVE == (home.placed.chord.root.semitone - 1) % OCTAVE
+    )
+
+
+def _may_leave(a: TimedNote, b: TimedNote, chord: ChordPalette, home: ChordPalette) -> bool:
+    """Tell whether a leading note, over a dominant or the chord it goes to, may go to a note."""
+    size = b.pitch.midi - a.pitch.midi
+    if a.start >= home.placed.start:
+        return size == 1 or home.is_tone(a.pitch.midi % OCTAVE)
+    if b.start >= home.placed.start:
+        return size in (0, 1)
+    return abs(size) <= STEP or (abs(size) <= THIRD and chord.is_tone(b.pitch.midi % OCTAVE))
