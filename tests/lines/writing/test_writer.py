@@ -433,11 +433,11 @@ def test_silence_has_no_line():
         ("8th F4 E5 D5 E5 D5 B4 Ab4 F4 | whole E4", 10),
         ("8th F4 A4 C5 E5 F5 F4 G4 Ab4 | whole G4", 11),
         ("8th F4 A4 C5 E5 Eb5 B4 Ab4 F4 | whole E4", 12),
-        ("8th F4 Eb5 C5 A4 D5 B4 Ab4 F4 | whole E4", 13),
-        ("8th F4 A4 F4 F4 D5 B4 Ab4 F4 | whole E4", 14),
-        ("8th F4 E4 F4 E4 F4 G4 F4 Ab4 | whole G4", 15),
-        ("8th D4 F4 A4 C5 B4 Ab4 G4 E4 | 8th E4 G4 dotted half C5", 16),
-        ("8th D5 F#5 A5 C5 D5 B4 Ab4 F4 | whole E4", 17),
+        ("8th F4 Eb5 C5 A4 D5 B4 Ab4 F4 | whole E4", 16),
+        ("8th F4 A4 F4 F4 D5 B4 Ab4 F4 | whole E4", 17),
+        ("8th F4 E4 F4 E4 F4 G4 F4 Ab4 | whole G4", 18),
+        ("8th D4 F4 A4 C5 B4 Ab4 G4 E4 | 8th E4 G4 dotted half C5", 19),
+        ("8th D5 F#5 A5 C5 D5 B4 Ab4 F4 | whole E4", 15),
     ],
 )
 def test_a_line_that_breaks_a_rule_is_told(text, rule):
