@@ -15,7 +15,7 @@ from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, Part, Performance, 
 from theorykit.lines.text import Line
 from theorykit.notes.key import Key
 from theorykit.show.sound import Samples, ogg_bytes, render
-from theorykit.show.sound.mixing import heard_power, limited
+from theorykit.show.sound.mixing import heard_power, limited, room
 from theorykit.show.sound.synthesizer import flac_bytes
 from theorykit.tunes.progression import Bar, Progression
 
@@ -116,6 +116,23 @@ def test_instruments_stand_where_one_expects_them():
         struck = Part("drums", (Sounding(Fraction(0), Fraction(1), drum, 100),))
         left, right = sides(render(Performance((struck,), Fraction(2), tempo=60)))
         assert (right > 2 * left) is on_the_right
+
+
+OCTAVES = (125, 250, 500, 1000, 2000, 4000, 8000)  # hertz, the middles of bands
+
+
+@pytest.mark.parametrize("seed", range(1, 13))
+def test_both_sides_of_the_room_are_as_loud_in_every_octave_and_unlike(seed):
+    rate = 44100
+    left, right = np.fft.rfft(room(rate, seed).astype(float), 1 << 16)
+    hertz = np.fft.rfftfreq(1 << 16, 1 / rate)
+    for middle in OCTAVES:
+        band = (hertz >= middle / np.sqrt(2)) & (hertz < middle * np.sqrt(2))
+        powers = [float((np.abs(side[band]) ** 2).sum()) for side in (left, right)]
+        assert 10 * np.log10(powers[0] / powers[1]) == pytest.approx(0, abs=0.1)
+        alike = (left[band] * right[band].conj()).real.sum() / np.sqrt(powers[0] * powers[1])
+        # Diffuse sound at two ears is alike far below 1 kHz and unlike above (common practice).
+        assert alike > 0.5 if middle < 300 else abs(alike) < (0.9 if middle < 1000 else 0.4)
 
 
 def test_there_is_a_little_room():

@@ -27,14 +27,11 @@ from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, PROGRAMS, Part, Per
 from theorykit.show.sound.instruments import chosen_soundfont
 from theorykit.show.sound.mixing import (
     SENT,
-    TAPS,
-    body,
-    convolved,
     gains,
     heard_power,
+    in_room,
     limited,
     place_of,
-    room,
     silence,
 )
 from theorykit.show.sound.soundfont import DRUM_BANK, Region, SoundFont, open_soundfont
@@ -75,13 +72,14 @@ LOOP_TAIL = 3.0  # seconds that ring over the end of a loop into its beginning
 LEAD = 1024  # frames kept before the first, for what a filter answers ahead of a note
 
 # Levels as they are heard, in LUFS: one note as loud as it gets, in its first moment.
-LEVELS = {"line": -10.6, "piano": -14.8, "bass": -14.7, "drums": -16.8}
+LEVELS = {"line": -10.1, "piano": -15.1, "bass": -15.2, "drums": -17.3}
 MEASURED_LOUDNESS = 100  # of 127, at which instruments are compared
 NEAR_KEYS = 3  # keys so near have one level: they share a recording
-MOMENT = 0.2  # seconds
+MOMENT = 0.25  # seconds
 PEAK = 10 ** (-2 / 20)  # 2 dB below full scale: between the frames it rises to 1 dB at most
 SILENT_POWER = 1e-12
 FLAC_BITS = 12  # of 16
+MOST_CHANNELS = 2  # of a file that is read
 OGG_COMPRESSION = 0.6  # near 128 kbit/s
 BLOCK = 8192  # frames encoded at a time: the Vorbis encoder of libsndfile crashes on long ones
 
@@ -97,7 +95,7 @@ def render(
 ) -> Samples:
     """Return a performance as sound in two channels.
 
-    ``soundfont`` is a file .sf2, by default the one that ``instruments.py`` chooses; ``melody`` is
+    ``soundfont`` is a file .sf2 or .sf3, by default the one that ``instruments.py`` chooses; ``melody`` is
     one of ``MELODY_SOUNDS`` in ``lines.parts``; ``silent`` names parts to leave out. With the
     ``ending`` ``"tail"`` the sound is ``TAIL`` seconds longer than the performance and rings out.
     With ``"loop"`` it is exactly as long, and what rings over its end sounds at its beginning, so
@@ -111,7 +109,7 @@ def render(
     (3.0, True)
     """
     _check(melody, silent := tuple(silent), rate, ending)
-    font = open_soundfont(soundfont or chosen_soundfont())
+    font = open_soundfont(soundfont or chosen_soundfont(), decoded)
     tail = LOOP_TAIL if ending == "loop" else TAIL
     mixer = _Mixer(performance, font, MELODY_SOUNDS[melody], rate, tail)
     for part in performance.parts:
@@ -179,36 +177,35 @@ class _Mixer:
                 # one recording stands in our place, a pair on both sides of it
                 left, right = gains(place + (side_of(region) if len(regions) > 1 else 0.0))
                 sound = self.struck(region, note.midi, tune, held)[: self.frames - start]
-                self._add(part.name, start, sound * np.float32(level), left, right)
+                sound *= np.float32(level)
+                self._add(part.name, start, sound, left, right)
 
     def _add(self, name: str, start: int, sound: Wave, left: float, right: float) -> None:
         """Add the sound of one note where it stands, and what the room hears of it."""
-        end = start + len(sound)
+        places = slice(start, start + len(sound))
         if name == "bass":
-            self.bass[start:end] += sound * np.float32(left)
+            self.bass[places] += sound * np.float32(left)
             return
-        self.mix[0, start:end] += sound * np.float32(left)
-        self.mix[1, start:end] += sound * np.float32(right)
-        self.sent[start:end] += sound * np.float32(SENT[name] * (left + right))
+        part = sound * np.float32(left)
+        self.mix[0, places] += part
+        if right != left:
+            np.multiply(sound, np.float32(right), out=part)
+        self.mix[1, places] += part
+        sound *= np.float32(SENT[name] * (left + right))
+        self.sent[places] += sound
 
     def struck(self, region: Region, midi: int, tune: float, held: int) -> Wave:
         """Return one note: as long as it is held, then its release."""
         fall = release_of(region, self.rate)
         wave = voice(region, midi, self.rate, held + len(fall), tune=tune)
         ringing = wave[held:]
-        return np.concatenate((wave[:held], ringing * fall[: len(ringing)]))
+        ringing *= fall[: len(ringing)]
+        return wave
 
     def finished(self) -> Wave:
         """Return all parts together, in their room; the bass with what small loudspeakers play."""
-        if self.bass.any():
-            late = TAPS // 2  # the filter is as long before a note as after it
-            whole = convolved(self.bass, body(self.rate))[0]
-            whole[: self.frames - late] = whole[late:].copy()
-            whole[self.frames - late :] = self.bass[self.frames - late :]
-            self.mix += whole
-            self.sent += whole * np.float32(2 * SENT["bass"])
-        if self.sent.any():
-            self.mix += convolved(self.sent, room(self.rate))
+        if self.bass.any() or self.sent.any():
+            self.mix += in_room(self.sent, self.bass, self.rate)
         return self.mix
 
 
@@ -288,6 +285,23 @@ def mp3_bytes(samples: Samples, *, compression: float | None = None) -> bytes:
     """
     how = {} if compression is None else {"compression_level": compression}
     return _encoded(samples.wave, samples.rate, "MP3", "MPEG_LAYER_III", **how)
+
+
+def decoded(data: bytes, most: int) -> NDArray[np.int16]:
+    """Return the first channel of a sound file as whole numbers of 16 bits, ``most`` at most.
+
+    >>> sound = ogg_bytes(Samples(np.zeros(500, np.float32), 22050))
+    >>> len(decoded(sound, 400)), decoded(sound, 9000).dtype
+    (400, dtype('int16'))
+    """
+    try:
+        with soundfile.SoundFile(io.BytesIO(data)) as file:
+            if file.channels > MOST_CHANNELS:
+                raise ValueError(f"{file.channels} channels")
+            frames = file.read(min(most, file.frames), dtype="int16", always_2d=True)
+    except (soundfile.LibsndfileError, MemoryError):
+        raise ValueError("no sound file") from None
+    return np.ascontiguousarray(frames[:, 0])
 
 
 def _encoded(
