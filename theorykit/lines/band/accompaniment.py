@@ -204,7 +204,7 @@ def performance(
     )
     parts = [lightened(part, tempo, feel_named(feel).loudness) for part in band]
     if line is not None:
-        parts.append(Part("line", _moved(above, start)))
+        parts.append(lightened(Part("line", _moved(above, start)), tempo))
     return Performance(_merged(parts), start + whole.beats, tempo, ratio)
 
 

@@ -33,7 +33,7 @@ DRUMS = {
 }
 # Loudness of a plain stroke, and what a mark adds.
 STROKES = {
-    **{"kick": 60, "stick": 58, "snare": 56, "swirl": 60, "floor": 66, "low": 64, "high": 64},
+    **{"kick": 60, "stick": 58, "snare": 56, "swirl": 66, "floor": 66, "low": 64, "high": 64},
     **{"closed": 54, "foot": 68, "crash": 66, "ride": 74},
 }
 MARKS = {"!": 10, ".": -14, "'": -26}
@@ -153,7 +153,7 @@ IN_TWO = Groove(
 BALLAD = Groove(
     4,
     (
-        ("swirl 1 3 snare 2 4", "swirl 1 3 snare 2 4 9/2.", "swirl 1 3 snare 2 5/2. 4"),
+        ("swirl 1 3 snare 2! 4!", "swirl 1 3 snare 2! 4! 9/2.", "swirl 1 3 snare 2! 5/2. 4!"),
         ("foot 2. 4.",),
         ("kick 1' 3'", "kick 1'", "kick 1' 3' 9/2'"),
     ),
@@ -223,6 +223,7 @@ FEELS = {
             ),
             even=True,
             sparse=0.0,
+            loudness=1.05,
         ),
         Feel(
             "straight",
