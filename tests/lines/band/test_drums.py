@@ -172,6 +172,14 @@ def test_the_last_bar_of_all_is_no_fill_unless_it_goes_on():
     assert ending != going_on
 
 
+@pytest.mark.parametrize("feel", FEELS)
+def test_nothing_leads_on_after_the_last_beat_of_all(feel):
+    for seed in range(6):
+        last = [note.start for note in time_keeping(OVER, feel=feel, seed=seed)][-1]
+        on = [n.start for n in time_keeping(OVER, feel=feel, goes_on=True, seed=seed)][-1]
+        assert last <= OVER.beats - 1 <= on
+
+
 @pytest.mark.parametrize("beats", [1, 2, 3, 4, 5, 6, 7, Fraction(7, 2), Fraction(5, 2), 12])
 @pytest.mark.parametrize("feel", ["four", "bossa"])
 def test_every_beat_of_any_bar_is_kept(beats, feel):

@@ -12,7 +12,7 @@ from listening import cents, frequency, loudness, mono
 from small_soundfont import CYCLE, RATE, compressed, sine_soundfont, vorbis
 
 from theorykit.errors import TheoryError
-from theorykit.lines.parts import Part, Performance, Sounding
+from theorykit.lines.parts import MELODY_SOUNDS, Part, Performance, Sounding
 from theorykit.show.sound import render
 from theorykit.show.sound.soundfont import open_soundfont
 from theorykit.show.sound.synthesizer import decoded
@@ -103,6 +103,35 @@ def test_what_lies_above_half_the_frame_rate_does_not_come_back(tmp_path):
     # Five octaves up the sine would sound 14,112 Hz, which 22,050 frames a second cannot hold.
     wave = played(sine_soundfont(tmp_path / "sine.sf2"), 69 + 60, rate=22050)
     assert loudness(wave[2000:]) < -50
+
+
+@pytest.mark.parametrize("name", MELODY_SOUNDS)
+def test_no_voice_stands_beside_the_middle(name):
+    """The alto saxophone that comes along did, by half of its level: every note began with a thump.
+
+    The mean of a held note lies at least 20 dB under it.
+    """
+    for key in (48, 60, 72):
+        for region in open_soundfont().regions(0, MELODY_SOUNDS[name], key, 90):
+            wave = voice(region, key, RATE, RATE // 2)[RATE // 20 :].astype(float)
+            assert abs(wave.mean()) < 0.1 * np.sqrt((wave**2).mean())
+
+
+def test_a_held_key_that_is_let_go_does_not_click():
+    """A jump shows in the third difference of the frames: there is none larger where a note ends.
+
+    Nor is there where its release does, which falls to a thousandth.
+    """
+    held, span = RATE // 4, RATE // 200
+    for name, program in MELODY_SOUNDS.items():
+        for region in open_soundfont().regions(0, program, 60, 90):
+            fall = release_of(region, RATE)
+            wave = voice(region, 60, RATE, held + len(fall)).astype(float)
+            wave[held:] *= fall[: len(wave[held:])]
+            sharp = np.abs(np.diff(np.concatenate((wave, np.zeros(span))), 3))
+            before = sharp[held - 10 * span : held - 3].max()
+            assert sharp[held - 3 : held + 2 * span].max() < 1.2 * before, name
+            assert sharp[-2 * span :].max() < 1e-2 * before, name
 
 
 def test_key_ranges_choose_the_recording():

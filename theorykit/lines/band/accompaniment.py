@@ -202,9 +202,10 @@ def performance(
         seed=rng,
         **section,
     )
-    parts = [lightened(part, tempo, feel_named(feel).loudness) for part in band]
+    share = max(feel_named(one).loudness for one in (feel, _drums(feel, tempo)))
+    parts = [lightened(part, tempo, share) for part in band]
     if line is not None:
-        parts.append(lightened(Part("line", _moved(above, start)), tempo))
+        parts.append(Part("line", _moved(above, start)))
     return Performance(_merged(parts), start + whole.beats, tempo, ratio)
 
 

@@ -235,6 +235,7 @@ FEELS = {
             ),
             even=True,
             sparse=0.1,
+            loudness=1.03,
         ),
     )
 }

@@ -49,7 +49,7 @@ HI_HAT_EARLY = 6.0  # milliseconds
 # Strokes that come faster add up, so players strike them more lightly (common practice): by which
 # power of the tempo, so that a part is as loud at any. Measured on the rhythm section itself.
 USUAL_TEMPO = 140
-LIGHTER = {"line": 0.04, "piano": 0.11, "bass": 0.17, "drums": 0.22}
+LIGHTER = {"piano": 0.11, "bass": 0.17, "drums": 0.22}
 
 
 def lightened(part: Part, tempo: float, share: float = 1.0) -> Part:

@@ -72,8 +72,8 @@ LOOP_TAIL = 3.0  # seconds that ring over the end of a loop into its beginning
 LEAD = 1024  # frames kept before the first, for what a filter answers ahead of a note
 
 # Levels as they are heard, in LUFS: one note as loud as it gets, in its first moment.
-LEVELS = {"line": -10.1, "piano": -15.1, "bass": -15.2, "drums": -17.3}
-MEASURED_LOUDNESS = 100  # of 127, at which instruments are compared
+LEVELS = {"line": -10.5, "piano": -15.1, "bass": -15.2, "drums": -17.3}
+MEASURED_LOUDNESS = 88  # of 127, at which instruments are compared: that of a line
 NEAR_KEYS = 3  # keys so near have one level: they share a recording
 MOMENT = 0.25  # seconds
 PEAK = 10 ** (-2 / 20)  # 2 dB below full scale: between the frames it rises to 1 dB at most

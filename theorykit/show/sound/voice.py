@@ -35,6 +35,7 @@ MOST_OCTAVES = 8  # that a recording is moved; a keyboard has not many more
 BLOCK = 512  # frames filtered at a time
 AT_A_TIME = 64  # of these blocks, to keep within small memory
 STOCKED, STRETCHES = 1 << 20, 10  # frames of a stretch of memory, and how many: 20 MB
+FAR_OFF = 0.1  # of the level of a loop: what its mean may be, so that no note begins with a thump
 READ = 1 << 22  # frames of recordings that are kept as numbers: 16 MB
 LOUDEST_16, QUIETEST = 32767, 1e-9
 STRETCH = 1 << 14  # frames read at a time, for the same reason
@@ -222,6 +223,7 @@ def _source(region: Region, octave: int) -> tuple[Wave, float, float]:
     looped = region.shape["loops"] in (1, 3) and 0 <= start < end <= len(wave)
     extra = EXTRA << octave
     if looped:
+        wave = _without_offset(wave, start, end)
         rounds = -(-extra // (end - start))
         wave = np.concatenate((wave[:end], np.tile(wave[start:end], rounds)[:extra]))
     wave = np.concatenate((wave, np.zeros(extra, np.float32)))
@@ -234,6 +236,20 @@ def _source(region: Region, octave: int) -> tuple[Wave, float, float]:
     scale = 1 << octave
     loop = (start / scale, end / scale) if looped else (0.0, 0.0)
     return np.concatenate((np.zeros(1, np.float32), wave)), *loop
+
+
+def _without_offset(wave: Wave, start: int, end: int) -> Wave:
+    """Return a recording whose loop swings around 0, where it had stood far beside it.
+
+    What is taken away before the loop is the mean of as many frames as the loop has.
+    """
+    loop = wave[start:end].astype(np.float64)
+    if abs(loop.mean()) < FAR_OFF * np.sqrt((loop**2).mean()):
+        return wave
+    total = np.concatenate(([0.0], np.cumsum(wave[:end], dtype=np.float64)))
+    means = (total[end - start :] - total[: start + 1]) / (end - start)
+    ground = means[np.minimum(np.arange(len(wave)), start)]
+    return np.asarray(wave - ground, np.float32)
 
 
 def _wobble(region: Region, name: str, time: Wave) -> Wave:
