@@ -97,7 +97,8 @@ def time_keeping(
         if number in begins and number - 1 in filled:
             struck = _weighted(struck, row, chance)
         if not goes_on and number == len(progression.bars) - 1:
-            struck = tuple(one for one in struck if one.beat <= bar.beats - 1)  # nothing to lead to
+            last = -(-bar.beats // 1) - 1  # its beat; what comes after it would lead to nothing
+            struck = tuple(one for one in struck if one.beat <= last)
         notes += [Sounding(at + s.beat, STRUCK, s.midi, s.loudness) for s in struck]
     return tuple(sorted(notes, key=lambda note: (note.start, note.midi)))
 
