@@ -47,7 +47,11 @@ STRENGTHS = (50, 80, 110)  # of the low, the middle and the high key
 DRUMS = (36, 38, 42, 51)
 Note = tuple[int | None, int, int]  # program, key, strength
 NOTES: list[Note] = [
-    *((program, key, s) for program, keys in KEYS.values() for key, s in zip(keys, STRENGTHS, strict=True)),
+    *(
+        (program, key, s)
+        for program, keys in KEYS.values()
+        for key, s in zip(keys, STRENGTHS, strict=True)
+    ),
     *((None, drum, 90) for drum in DRUMS),
 ]
 

@@ -78,7 +78,8 @@ def time_keeping(
 
     ``feel`` is one of ``FEELS``; ``sections`` are the bars, from 0, on which a section begins, by
     default every eighth; with ``goes_on`` the last bar leads into what follows, as into a section,
-    without it nothing is struck after the last beat. Bars that no row of the feel fits keep plain time. The same seed gives the same bars.
+    without it nothing is struck after the last beat. Bars that no row of the feel fits keep plain
+    time. The same seed gives the same bars.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> notes = time_keeping(two_five_one("C"))

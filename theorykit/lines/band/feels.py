@@ -203,7 +203,7 @@ FEELS = {
     for feel in (
         Feel("four", "walk", (FOUR, WALTZ)),
         Feel("two", "halves", (IN_TWO, WALTZ), sparse=0.1, loudness=1.03),
-        Feel("waltz", "waltz", (WALTZ, IN_TWO)),
+        Feel("waltz", "waltz", (WALTZ, IN_TWO), loudness=1.03),
         Feel(
             "ballad",
             "halves",

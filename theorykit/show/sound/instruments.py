@@ -46,9 +46,9 @@ def own_soundfont() -> Path | None:
 
 
 def keep_soundfont(path: str | Path | None) -> str:
-    """Keep a file .sf2 or .sf3 for all that sounds from now on, and say what plays; None forgets it.
+    """Keep a file .sf2 or .sf3 for all that sounds from now on, and say what plays.
 
-    A file that cannot be played is refused, and the setting stays as it was.
+    None forgets it. A file that cannot be played is refused, and the setting stays as it was.
     """
     folder = own_folder()
     try:

@@ -76,6 +76,7 @@ LEVELS = {"line": -10.5, "piano": -15.1, "bass": -15.2, "drums": -17.3}
 MEASURED_LOUDNESS = 88  # of 127, at which instruments are compared: that of a line
 NEAR_KEYS = 3  # keys so near have one level: they share a recording
 MOMENT = 0.25  # seconds
+NOTE, SHORTEST, LONGEST, STEP = 0.58, 0.1, 0.5, 0.05  # beats of a line's; bounds in seconds, step
 PEAK = 10 ** (-2 / 20)  # 2 dB below full scale: between the frames it rises to 1 dB at most
 SILENT_POWER = 1e-12
 FLAC_BITS = 12  # of 16
@@ -95,9 +96,10 @@ def render(
 ) -> Samples:
     """Return a performance as sound in two channels.
 
-    ``soundfont`` is a file .sf2 or .sf3, by default the one that ``instruments.py`` chooses; ``melody`` is
-    one of ``MELODY_SOUNDS`` in ``lines.parts``; ``silent`` names parts to leave out. With the
-    ``ending`` ``"tail"`` the sound is ``TAIL`` seconds longer than the performance and rings out.
+    ``soundfont`` is a file .sf2 or .sf3, by default the one that ``instruments.py`` chooses;
+    ``melody`` is one of ``MELODY_SOUNDS`` in ``lines.parts``; ``silent`` names parts to leave out.
+    With the ``ending`` ``"tail"`` the sound is ``TAIL`` seconds longer than the performance and
+    rings out.
     With ``"loop"`` it is exactly as long, and what rings over its end sounds at its beginning, so
     that it can be played round and round.
 
@@ -163,12 +165,13 @@ class _Mixer:
         if part.program is not None and self.font.has(bank, part.program):
             program = part.program
         full = 10 ** (LEVELS[part.name] / 20)
+        moment = _moment(self.performance.tempo) if part.name == "line" else MOMENT
         for note in part.notes:
             begins, ends = self.performance.begins(note), self.performance.ends(note)
             start = max(self.earliest, LEAD + round(begins * self.rate))
             held = round(CYMBAL * self.rate) if drums else round((ends - begins) * self.rate)
             key = note.midi if drums else note.midi // NEAR_KEYS * NEAR_KEYS + NEAR_KEYS // 2
-            level = full * _level(self.font, bank, program, key, self.rate)
+            level = full * _level(self.font, bank, program, key, self.rate, moment)
             level *= (note.loudness / 127) ** 2
             place = place_of(part.name, note.midi)
             regions = self.font.regions(bank, program, note.midi, note.loudness)
@@ -209,8 +212,23 @@ class _Mixer:
         return self.mix
 
 
+def _moment(tempo: float) -> float:
+    """Return in how many seconds a line shows how loud it is: about a note of it.
+
+    What is struck dies away where notes are long, and rings on where they are short; so it would
+    be too soft in a slow tune and too loud in a fast one.
+
+    >>> _moment(60), _moment(140), _moment(260)
+    (0.5, 0.25, 0.15)
+    """
+    seconds = min(max(NOTE * 60 / tempo, SHORTEST), LONGEST)
+    return round(round(seconds / STEP) * STEP, 2)
+
+
 @lru_cache(maxsize=1024)
-def _level(font: SoundFont, bank: int, program: int, key: int, rate: int) -> float:
+def _level(
+    font: SoundFont, bank: int, program: int, key: int, rate: int, moment: float = MOMENT
+) -> float:
     """Return what brings a note of an instrument to full level in its first moment, as heard."""
     regions = font.regions(bank, program, key, MEASURED_LOUDNESS)
     if not regions:
@@ -220,11 +238,11 @@ def _level(font: SoundFont, bank: int, program: int, key: int, rate: int) -> flo
             f"the SoundFont {shown(font.path.name)} has no sound for program {program} of bank "
             f"{bank} (want one with the sounds of General MIDI)"
         )
-    moment = np.zeros((2, round(MOMENT * rate)), np.float32)
+    struck = np.zeros((2, round(moment * rate)), np.float32)
     for region in regions:
-        wave = voice(region, key, rate, moment.shape[1])
-        moment[:, : len(wave)] += np.outer(gains(side_of(region)), wave).astype(np.float32)
-    power = sum(heard_power(channel, rate) for channel in moment)
+        wave = voice(region, key, rate, struck.shape[1])
+        struck[:, : len(wave)] += np.outer(gains(side_of(region)), wave).astype(np.float32)
+    power = sum(heard_power(channel, rate) for channel in struck)
     return power**-0.5 if power > SILENT_POWER else 0.0
 
 

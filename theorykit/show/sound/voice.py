@@ -193,20 +193,14 @@ class _Sources:
 
     def source(self, region: Region, octave: int) -> tuple[Wave, float, float]:
         """Return what ``_source`` returns, made now or before."""
-        found = self._kept.get((region, octave))
-        if found is None:
-            found = _source(region, octave)
-            with self._turn:
-                self._keep((region, octave), found)
+        found = self._kept.get((region, octave)) or _source(region, octave)
+        with self._turn:
+            if (region, octave) not in self._kept:
+                self._kept[region, octave] = found
+                self._frames += len(found[0])
+            while self._frames > READ:  # the oldest ones go
+                self._frames -= len(self._kept.pop(next(iter(self._kept)))[0])
         return found
-
-    def _keep(self, asked: tuple[Region, int], made: tuple[Wave, float, float]) -> None:
-        """Keep a recording; the oldest ones go."""
-        if asked not in self._kept:
-            self._kept[asked] = made
-            self._frames += len(made[0])
-        while self._frames > READ:
-            self._frames -= len(self._kept.pop(next(iter(self._kept)))[0])
 
 
 _SOURCES = _Sources()
@@ -239,10 +233,7 @@ def _source(region: Region, octave: int) -> tuple[Wave, float, float]:
 
 
 def _without_offset(wave: Wave, start: int, end: int) -> Wave:
-    """Return a recording whose loop swings around 0, where it had stood far beside it.
-
-    What is taken away before the loop is the mean of as many frames as the loop has.
-    """
+    """Return a recording less the mean of its loop, where that is far off, and the way to it."""
     loop = wave[start:end].astype(np.float64)
     if abs(loop.mean()) < FAR_OFF * np.sqrt((loop**2).mean()):
         return wave
@@ -355,9 +346,9 @@ def _response(region: Region, key: int, rate: int, moments: Wave) -> Wave:
     return np.asarray(1 / np.sqrt(response), np.float32)
 
 
-CONCERT_A, CONCERT_A_MIDI = 440.0, 69  # hertz: ISO 16:1975
 # === Tuning ===
 
+CONCERT_A, CONCERT_A_MIDI = 440.0, 69  # hertz: ISO 16:1975
 RATE = 22050
 SPEECH, STEADY = 5000, 16384  # frames left out at the start, frames measured
 PARTIALS = range(1, 7)
