@@ -12,7 +12,7 @@ from random import Random
 from typing import Any
 
 import numpy as np
-from small_soundfont import sine_soundfont
+from small_soundfont import compressed, sine_soundfont
 
 from tests.proof.hostile import NASTY, Draw, bytes_like, mutated_bytes, xml_like
 from tests.proof.texts_drawn import A_CHART, HANDOUTS, LINES, PROGRESSIONS, SYMBOLS, TUNES
@@ -278,6 +278,9 @@ def texts(draw: Draw) -> Draw:
 
 TENOR = 66  # the program of a tenor saxophone, counted from 0 (General MIDI)
 SOUNDFONT = a_database(lambda file: sine_soundfont(file, program=TENOR))
+SMALL_SOUNDFONT = a_database(
+    lambda file: compressed(sine_soundfont(file.with_suffix(".whole"), program=TENOR), file)
+)
 TABLES = len(SOUNDFONT) - 1500  # where its tables begin, nearly
 
 
@@ -286,8 +289,8 @@ ONE_NOTE = Performance((Part("line", (Sounding(Fraction(0), Fraction(1), 69),)),
 
 def soundfont_like(rng: Random) -> bytes:
     """Return a SoundFont whose tables, or any bytes, are spoiled."""
-    if rng.random() < 0.3:
-        return mutated_bytes(rng, (SOUNDFONT,))
+    if rng.random() < 0.4:  # a compressed one is as often spoiled in its recording
+        return mutated_bytes(rng, (SOUNDFONT, SMALL_SOUNDFONT))
     return SOUNDFONT[:TABLES] + mutated_bytes(rng, (SOUNDFONT[TABLES:],))
 
 

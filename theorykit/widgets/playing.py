@@ -12,7 +12,10 @@ from theorykit.widgets.faults import Page
 __all__ = ["IPlay", "i_play"]
 
 WIDE = "560px"  # the longest list of players is not cut
-TIP = "a file .sf2 on this machine, with all sounds of General MIDI; empty for the ones found here"
+TIP = (
+    "a file .sf2 or .sf3 on this machine, with all sounds of General MIDI; "
+    "empty for the ones found here"
+)
 KEPT = (
     "This is kept. Widgets, chapters and handouts that you open from now on are written for it; "
     "each of them can be set to another reader. What is open already changes when its cell is run "

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from fractions import Fraction
 
 import pytest
@@ -128,7 +129,7 @@ def test_the_ballad_is_played_with_brushes():
 
 def test_the_side_stick_of_a_bossa_goes_over_two_bars():
     # Three strokes, then two: Uribe, The Essence of Brazilian Percussion, 1993 (from memory).
-    notes = time_keeping(vamp(bars=4), feel="bossa", seed=4)
+    notes = time_keeping(vamp(bars=5), feel="bossa", seed=4)  # the last bar leads nowhere
     for pair in (0, 2):
         assert places(notes, SIDE_STICK, pair) == [1, Fraction(5, 2), 4]
         assert places(notes, SIDE_STICK, pair + 1) == [2, Fraction(7, 2)]
@@ -170,6 +171,38 @@ def test_the_last_bar_of_all_is_no_fill_unless_it_goes_on():
     going_on = time_keeping(over, goes_on=True, seed=3)
     assert [n for n in ending if n.start < 28] == [n for n in going_on if n.start < 28]
     assert ending != going_on
+
+
+@pytest.mark.parametrize("feel", FEELS)
+def test_nothing_leads_on_after_the_last_beat_of_all(feel):
+    over = vamp(3 if feel == "waltz" else 4, 3)
+    ends = []
+    for seed in range(8):
+        last, on = (
+            time_keeping(over, feel=feel, goes_on=goes_on, seed=seed)[-1].start
+            for goes_on in (False, True)
+        )
+        assert last <= over.beats - 1 <= on
+        ends.append(on)
+    assert max(ends) > over.beats - 1  # where it goes on, some lead there
+
+
+# Marc Sabatella, A Jazz Improvisation Primer, undated, on the drums: the ride is "1, 2 and, 3, 4
+# and" with the hi-hat on 2 and 4; of a waltz "1, 2, and of 2, 3" with the hi-hat on 2, or on 2 and
+# 3; slow songs are for brushes.
+@pytest.mark.parametrize(
+    ("feel", "beats", "ride", "hats"),
+    [
+        ("four", 4, (1, 2, Fraction(5, 2), 3, 4, Fraction(9, 2)), {(2, 4)}),
+        ("waltz", 3, (1, 2, Fraction(5, 2), 3), {(2,), (2, 3)}),
+    ],
+)
+def test_the_usual_bar_is_the_one_of_a_primer(feel, beats, ride, hats):
+    bars = 201
+    notes = time_keeping(vamp(beats, bars), feel=feel, sections=(), seed=2)
+    rides = Counter(tuple(places(notes, RIDE, bar, beats)) for bar in range(bars - 1))
+    assert rides.most_common(1)[0][0] == ride
+    assert {tuple(places(notes, PEDAL_HI_HAT, bar, beats)) for bar in range(bars - 1)} <= hats
 
 
 @pytest.mark.parametrize("beats", [1, 2, 3, 4, 5, 6, 7, Fraction(7, 2), Fraction(5, 2), 12])

@@ -61,6 +61,17 @@ def test_the_soloist_is_never_before_the_drummer_and_at_fast_tempos_with_him():
     assert ratios == sorted(ratios, reverse=True)
 
 
+# Friberg and Sundström, Preferred swing ratio in jazz as a function of tempo, TMH-QPSR 4, 1997: the
+# ratio falls about linearly with the tempo, from up to 3.5 at slow tempos to 1 at fast ones, and
+# the short eighth stays near 100 ms at medium to fast ones.
+def test_the_drummers_short_eighth_stays_near_a_tenth_of_a_second():
+    for tempo in range(150, 301, 10):
+        short = 60_000 / tempo / (default_swing(tempo) + 1)
+        assert short == pytest.approx(100, abs=16), tempo
+    assert default_swing(300) == 1
+    assert 2.5 <= default_swing(120) <= 3.5
+
+
 # Nelias and others, Communications Physics 5, 2022: about 30 ms late on the beat, in time off it.
 def test_at_medium_up_tempo_the_delay_is_about_thirty_milliseconds():
     assert 25 <= lateness(160) <= 35
@@ -108,6 +119,17 @@ def test_players_stray_a_little_and_never_far(feel):
         assert max(map(abs, first.values())) < 19
     hats = [n.late for n in of("drums", performed) if n.midi == PEDAL_HI_HAT]
     assert -26 < mean(hats) < -2
+
+
+@pytest.mark.parametrize("feel", FEELS)
+def test_what_comes_faster_is_struck_more_lightly(feel):
+    slow, usual, fast = (performance(LINE, OVER, feel=feel, tempo=t) for t in (84, 140, 240))
+    for name in ("piano", "bass", "drums"):
+        one, two, three = (mean(n.loudness for n in of(name, p)) for p in (slow, usual, fast))
+        assert one > two > three > 0.75 * two
+    clicks = {n.loudness for p in (slow, fast) for n in of("drums", p) if n.counts_in}
+    assert len(clicks) == 1
+    assert all(1 <= n.loudness <= 127 for part in slow.parts for n in part.notes)
 
 
 def test_clicks_keep_their_place():

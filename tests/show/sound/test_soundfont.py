@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import io
+from fractions import Fraction
+
 import numpy as np
 import pytest
-from listening import cents, frequency, loudness
-from small_soundfont import CYCLE, RATE, sine_soundfont
+import soundfile
+from listening import cents, frequency, loudness, mono
+from small_soundfont import CYCLE, RATE, compressed, sine_soundfont, vorbis
 
 from theorykit.errors import TheoryError
+from theorykit.lines.parts import MELODY_SOUNDS, Part, Performance, Sounding
+from theorykit.show.sound import render
 from theorykit.show.sound.soundfont import open_soundfont
+from theorykit.show.sound.synthesizer import decoded
 from theorykit.show.sound.voice import release_of, voice
 
 OWN = RATE / CYCLE  # 441 Hz: what the sine sounds at its own pitch
@@ -98,6 +105,35 @@ def test_what_lies_above_half_the_frame_rate_does_not_come_back(tmp_path):
     assert loudness(wave[2000:]) < -50
 
 
+@pytest.mark.parametrize("name", MELODY_SOUNDS)
+def test_no_voice_stands_beside_the_middle(name):
+    """The alto saxophone that comes along did, by half of its level: every note began with a thump.
+
+    The mean of a held note lies at least 20 dB under it.
+    """
+    for key in (48, 60, 72):
+        for region in open_soundfont().regions(0, MELODY_SOUNDS[name], key, 90):
+            wave = voice(region, key, RATE, RATE // 2)[RATE // 20 :].astype(float)
+            assert abs(wave.mean()) < 0.1 * np.sqrt((wave**2).mean())
+
+
+def test_a_held_key_that_is_let_go_does_not_click():
+    """A jump shows in the third difference of the frames: there is none larger where a note ends.
+
+    Nor is there where its release does, which falls to a thousandth.
+    """
+    held, span = RATE // 4, RATE // 200
+    for name, program in MELODY_SOUNDS.items():
+        for region in open_soundfont().regions(0, program, 60, 90):
+            fall = release_of(region, RATE)
+            wave = voice(region, 60, RATE, held + len(fall)).astype(float)
+            wave[held:] *= fall[: len(wave[held:])]
+            sharp = np.abs(np.diff(np.concatenate((wave, np.zeros(span))), 3))
+            before = sharp[held - 10 * span : held - 3].max()
+            assert sharp[held - 3 : held + 2 * span].max() < 1.2 * before, name
+            assert sharp[-2 * span :].max() < 1e-2 * before, name
+
+
 def test_key_ranges_choose_the_recording():
     font = open_soundfont()
     low, high = font.regions(0, 0, 40, 90), font.regions(0, 0, 90, 90)
@@ -164,10 +200,60 @@ def test_a_path_that_is_no_file_is_refused(path):
         open_soundfont(path)
 
 
-def test_compressed_recordings_are_refused(tmp_path):
+def test_compressed_recordings_need_somebody_who_reads_them(tmp_path):
     path = sine_soundfont(tmp_path / "ogg.sf3", sample_type=0x11)
     with pytest.raises(TheoryError, match="its recordings are compressed"):
         open_soundfont(path)
+
+
+@pytest.fixture(scope="module")
+def compressed_sounds(tmp_path_factory):
+    """The SoundFont inside the wheel, its recordings compressed."""
+    folder = tmp_path_factory.mktemp("compressed")
+    return compressed(open_soundfont().path, folder / "small.sf3")
+
+
+@pytest.mark.parametrize(
+    ("bank", "program", "key"), [(0, 66, 60), (0, 0, 40), (0, 32, 43), (0, 73, 81), (128, 0, 51)]
+)
+def test_a_compressed_soundfont_sounds_like_the_one_it_was_made_of(
+    compressed_sounds, bank, program, key
+):
+    assert compressed_sounds.stat().st_size < 0.8 * open_soundfont().path.stat().st_size
+    both = []
+    for font in (open_soundfont(), open_soundfont(compressed_sounds, decoded)):
+        (region, *_) = font.regions(bank, program, key, 100)
+        both.append(voice(region, key, RATE, RATE).astype(float))
+    plain, again = both
+    assert len(plain) == len(again)
+    assert loudness(again) == pytest.approx(loudness(plain), abs=0.2)
+    if bank == 0:  # the same pitch and the same place: what is left over is what Vorbis leaves out
+        assert loudness(again - plain) < loudness(plain) - 15
+
+
+def test_a_band_plays_out_of_a_compressed_soundfont(compressed_sounds):
+    note = Sounding(Fraction(0), Fraction(1), 69, 90)
+    played = Performance((Part("line", (note,)),), Fraction(2), tempo=120)
+    plain, again = render(played), render(played, soundfont=compressed_sounds)
+    assert loudness(again.wave) == pytest.approx(loudness(plain.wave), abs=0.5)
+    assert abs(cents(frequency(mono(again)[8000:24000], again.rate, 440), 440)) < 6
+
+
+@pytest.mark.parametrize("spoil", [b"", b"OggS", b"OggS" + bytes(200), b"RIFF" + bytes(60)])
+def test_a_damaged_compressed_recording_is_refused(tmp_path, spoil):
+    path = compressed(sine_soundfont(tmp_path / "sine.sf2"), tmp_path / "bad.sf3", spoil=spoil)
+    (region,) = open_soundfont(path, decoded).regions(0, 0, 69, 100)
+    with pytest.raises(TheoryError, match=r"'bad\.sf3' \(a recording in it is damaged"):
+        voice(region, 69, RATE, RATE)
+
+
+def test_a_recording_of_many_channels_or_without_end_is_bounded():
+    target = io.BytesIO()
+    with soundfile.SoundFile(target, "w", RATE, 8, "VORBIS", format="OGG") as file:
+        file.write(np.zeros((RATE, 8)))
+    with pytest.raises(ValueError, match="8 channels"):
+        decoded(target.getvalue(), 1 << 23)
+    assert len(decoded(vorbis(np.zeros(3 * RATE, np.int16), RATE), RATE)) == RATE
 
 
 def test_tables_that_point_outside_are_refused(tmp_path):

@@ -15,7 +15,7 @@ from theorykit.lines.band.comping import comping
 from theorykit.lines.band.drums import count, sections_of, time_keeping
 from theorykit.lines.band.feels import feel_named
 from theorykit.lines.band.swing import default_swing, lateness
-from theorykit.lines.band.touch import played, sung
+from theorykit.lines.band.touch import lightened, played, sung
 from theorykit.lines.band.voicings import Colours, voice_progression
 from theorykit.lines.parts import PART_NAMES, Part, Performance, Sounding
 from theorykit.lines.text import Line
@@ -192,18 +192,18 @@ def performance(
     whole = replace(progression, bars=progression.bars * rounds)
     bars = len(progression.bars)
     begins = sections_of(bars) if sections is None else sections
-    parts: list[Part] = list(
-        accompany(
-            whole,
-            drums=_drums(feel, tempo),
-            colours=_repeated(colours or {}, len(progression.chords), rounds),
-            line=above,
-            sections=[bar + bars * turn for turn in range(rounds) for bar in begins],
-            count_in=count_in,
-            seed=rng,
-            **section,
-        )
+    band = accompany(
+        whole,
+        drums=_drums(feel, tempo),
+        colours=_repeated(colours or {}, len(progression.chords), rounds),
+        line=above,
+        sections=[bar + bars * turn for turn in range(rounds) for bar in begins],
+        count_in=count_in,
+        seed=rng,
+        **section,
     )
+    share = max(feel_named(one).loudness for one in (feel, _drums(feel, tempo)))
+    parts = [lightened(part, tempo, share) for part in band]
     if line is not None:
         parts.append(Part("line", _moved(above, start)))
     return Performance(_merged(parts), start + whole.beats, tempo, ratio)

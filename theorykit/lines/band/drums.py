@@ -77,8 +77,9 @@ def time_keeping(
     """Return the drums over a progression, in written beats.
 
     ``feel`` is one of ``FEELS``; ``sections`` are the bars, from 0, on which a section begins, by
-    default every eighth; with ``goes_on`` the last bar leads into what follows, as into a section.
-    Bars that no row of the feel fits keep plain time. The same seed gives the same bars.
+    default every eighth; with ``goes_on`` the last bar leads into what follows, as into a section,
+    without it nothing is struck after the last beat. Bars that no row of the feel fits keep plain
+    time. The same seed gives the same bars.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> notes = time_keeping(two_five_one("C"))
@@ -96,6 +97,9 @@ def time_keeping(
         struck = _bar(row, bar.beats, number, number in filled, chance)
         if number in begins and number - 1 in filled:
             struck = _weighted(struck, row, chance)
+        if not goes_on and number == len(progression.bars) - 1:
+            last = -(-bar.beats // 1) - 1  # its beat; what comes after it would lead to nothing
+            struck = tuple(one for one in struck if one.beat <= last)
         notes += [Sounding(at + s.beat, STRUCK, s.midi, s.loudness) for s in struck]
     return tuple(sorted(notes, key=lambda note: (note.start, note.midi)))
 

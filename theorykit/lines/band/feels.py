@@ -33,7 +33,7 @@ DRUMS = {
 }
 # Loudness of a plain stroke, and what a mark adds.
 STROKES = {
-    **{"kick": 60, "stick": 58, "snare": 56, "swirl": 50, "floor": 66, "low": 64, "high": 64},
+    **{"kick": 60, "stick": 58, "snare": 56, "swirl": 66, "floor": 66, "low": 64, "high": 64},
     **{"closed": 54, "foot": 68, "crash": 66, "ride": 74},
 }
 MARKS = {"!": 10, ".": -14, "'": -26}
@@ -87,7 +87,8 @@ class Feel:
 
     ``bass`` names a way of ``bass.py`` or of ``bass_figures.py``; ``figures`` are names of the
     piano's rhythms that suit it, empty for all; with ``even`` eighths are not swung; ``sparse`` is
-    how often in a phrase the piano leaves a bar out; ``kit`` is the drummer's program.
+    how often in a phrase the piano leaves a bar out; ``kit`` is the drummer's program. By
+    ``loudness`` all strokes are multiplied, so that feels with few and with many are as loud.
     """
 
     name: str
@@ -97,6 +98,7 @@ class Feel:
     even: bool = False
     sparse: float = 0.15
     kit: int | None = None
+    loudness: float = 1.0
 
     def groove(self, beats: Fraction) -> Groove | None:
         """Return what the drums play in a bar so long, if there is a row for it."""
@@ -151,7 +153,7 @@ IN_TWO = Groove(
 BALLAD = Groove(
     4,
     (
-        ("swirl 1 3 snare 2 4", "swirl 1 3 snare 2 4 9/2.", "swirl 1 3 snare 2 5/2. 4"),
+        ("swirl 1 3 snare 2! 4!", "swirl 1 3 snare 2! 4! 9/2.", "swirl 1 3 snare 2! 5/2. 4!"),
         ("foot 2. 4.",),
         ("kick 1' 3'", "kick 1'", "kick 1' 3' 9/2'"),
     ),
@@ -200,8 +202,8 @@ FEELS = {
     feel.name: feel
     for feel in (
         Feel("four", "walk", (FOUR, WALTZ)),
-        Feel("two", "halves", (IN_TWO, WALTZ), sparse=0.1),
-        Feel("waltz", "waltz", (WALTZ, IN_TWO)),
+        Feel("two", "halves", (IN_TWO, WALTZ), sparse=0.1, loudness=1.03),
+        Feel("waltz", "waltz", (WALTZ, IN_TWO), loudness=1.03),
         Feel(
             "ballad",
             "halves",
@@ -209,6 +211,7 @@ FEELS = {
             ("one held", "half notes", "one and after four", "one, and after two held"),
             sparse=0.0,
             kit=BRUSHES,
+            loudness=1.08,
         ),
         Feel(
             "bossa",
@@ -220,6 +223,7 @@ FEELS = {
             ),
             even=True,
             sparse=0.0,
+            loudness=1.05,
         ),
         Feel(
             "straight",
@@ -231,6 +235,7 @@ FEELS = {
             ),
             even=True,
             sparse=0.1,
+            loudness=1.03,
         ),
     )
 }

@@ -22,7 +22,7 @@ from itertools import pairwise
 from struct import unpack
 
 from theorykit.lines.band.feels import PEDAL_HI_HAT
-from theorykit.lines.parts import Sounding
+from theorykit.lines.parts import Part, Sounding
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +45,32 @@ HANDS = {
     "drums": Hand(0.0, 2.5, 3.0),
 }
 HI_HAT_EARLY = 6.0  # milliseconds
+
+# Strokes that come faster add up, so players strike them more lightly (common practice): by which
+# power of the tempo, so that a part is as loud at any. Measured on the rhythm section itself.
+USUAL_TEMPO = 140
+LIGHTER = {"piano": 0.11, "bass": 0.17, "drums": 0.22}
+
+
+def lightened(part: Part, tempo: float, share: float = 1.0) -> Part:
+    """Return a part as loud as its player takes it at a tempo; a click stays as loud.
+
+    ``share`` is what all its loudness is multiplied by.
+
+    >>> ride = Part("drums", (Sounding(Fraction(0), Fraction(1), 51, 80),))
+    >>> [lightened(ride, tempo).notes[0].loudness for tempo in (70, 140, 280)]
+    [93, 80, 69]
+    """
+    louder = share * (USUAL_TEMPO / tempo) ** LIGHTER[part.name]
+    return replace(
+        part,
+        notes=tuple(
+            note
+            if note.counts_in
+            else replace(note, loudness=max(1, min(127, round(note.loudness * louder))))
+            for note in part.notes
+        ),
+    )
 
 
 def played(name: str, notes: Iterable[Sounding], drawn: float) -> tuple[Sounding, ...]:

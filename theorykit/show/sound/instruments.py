@@ -2,8 +2,11 @@
 
 The reader's own is one setting on disk, the path of a file. Without it the usual folders are looked
 through for a large free SoundFont with the sounds of General MIDI, whose recordings are fifty times
-as long as those of the built-in one. Sources of the folders: the packages of Debian, Fedora and
-Arch (common practice); elsewhere the folder in which the system keeps instruments.
+as long as those of the built-in one. Sources of names and folders: the Debian project, *File list
+of package fluid-soundfont-gm*, undated; for Fedora and Arch the notes of projects that install
+their packages, undated; elsewhere the folder in which the system keeps instruments (common
+practice). On Debian default-GM is whatever was installed last, so it may be the built-in sounds
+again, which are passed over.
 """
 
 from __future__ import annotations
@@ -18,10 +21,16 @@ from theorykit.show.own_reader import own_folder
 FILE = "soundfont.txt"
 LONGEST = 4096  # bytes of the setting that are looked at
 FOLDERS = (
-    *("/usr/share/sounds/sf2", "/usr/share/soundfonts", "/usr/local/share/soundfonts"),
-    *("/opt/homebrew/share/soundfonts", "~/Library/Audio/Sounds/Banks", "C:/soundfonts"),
+    *("/usr/share/sounds/sf2", "/usr/share/sounds/sf3", "/usr/share/soundfonts"),
+    *("/usr/local/share/soundfonts", "/opt/homebrew/share/soundfonts"),
+    *("~/Library/Audio/Sounds/Banks", "C:/soundfonts"),
 )
-NAMES = ("FluidR3_GM.sf2", "default-GM.sf2", "FluidR3_GM2-2.sf2", "default.sf2")
+NAMES = (
+    *("FluidR3_GM.sf2", "FluidR3_GM2-2.sf2", "default-GM.sf2", "default.sf2"),
+    *("FluidR3_GM.sf3", "default-GM.sf3", "default.sf3"),
+)
+POORER = 2**23  # bytes: a smaller file .sf2 has no longer recordings than the built-in sounds
+COMPRESSED = ".sf3"
 BUILT_IN = "the built-in sounds"
 HEAD = 12  # bytes that tell what a file is
 
@@ -37,9 +46,9 @@ def own_soundfont() -> Path | None:
 
 
 def keep_soundfont(path: str | Path | None) -> str:
-    """Keep a file .sf2 for all that sounds from now on, and say what plays; None forgets it.
+    """Keep a file .sf2 or .sf3 for all that sounds from now on, and say what plays.
 
-    A file that cannot be played is refused, and the setting stays as it was.
+    None forgets it. A file that cannot be played is refused, and the setting stays as it was.
     """
     folder = own_folder()
     try:
@@ -59,28 +68,29 @@ def keep_soundfont(path: str | Path | None) -> str:
 
 @lru_cache(maxsize=1)
 def system_soundfont() -> Path | None:
-    """Return the first SoundFont in the usual folders; None without one."""
+    """Return the first rich SoundFont in the usual folders; None without one."""
     for folder in FOLDERS:
         for name in NAMES:
             path = Path(folder).expanduser() / name
             try:
                 _check(path)
-            except TheoryError:
+                if path.suffix == COMPRESSED or path.stat().st_size > POORER:
+                    return path
+            except (OSError, TheoryError):
                 continue
-            return path
     return None
 
 
 def _check(path: Path) -> None:
-    """Refuse what is no SoundFont, or one whose recordings are compressed."""
+    """Refuse what is no SoundFont."""
     try:
         with path.open("rb") as file:
             head = file.read(HEAD)
     except (OSError, ValueError):
         head = b""
-    if (head[:4], head[8:]) != (b"RIFF", b"sfbk") or path.suffix.lower() == ".sf3":
+    if (head[:4], head[8:]) != (b"RIFF", b"sfbk"):
         raise TheoryError(
-            f"not a SoundFont that can be played: {shown(path.name)} (want a file .sf2)"
+            f"not a SoundFont that can be played: {shown(path.name)} (want a file .sf2 or .sf3)"
         )
 
 
@@ -98,4 +108,7 @@ def soundfont_words() -> str:
     own, found = own_soundfont(), system_soundfont()
     if own is not None:
         return f"{own.name} (your own)"
-    return BUILT_IN if found is None else f"{found.name} (found on this system)"
+    if found is None:
+        return BUILT_IN
+    real = found.resolve().name  # behind a name that only says that it is the usual one
+    return f"{real} (found on this system)"

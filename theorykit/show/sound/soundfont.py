@@ -1,18 +1,19 @@
 """SoundFonts: the recordings that a key of an instrument plays, and their shapes.
 
-Source of the layout: *SoundFont Technical Specification* 2.04, 2006, sections 4 to 7.
-
 Source of the layout, the generators and their defaults: *SoundFont Technical Specification* 2.04,
-2006. Generators of the preset are added to those of the instrument, as its section 9.4 says.
+2006, sections 4 to 8. Generators of the preset are added to those of the instrument, as its section
+9.4 says. Source of compressed recordings: the FluidSynth project, *The SoundFont3 Format*, undated:
+bit 4 of the type marks one; its start and end are then bytes of an Ogg Vorbis file of its own, and
+the ends of its loop are frames from its beginning.
 """
 
 from __future__ import annotations
 
 import mmap
 import struct
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -25,7 +26,11 @@ LARGEST = 2**31  # bytes
 # Frames a second of a recording: E-mu Systems, SoundFont Technical Specification 2.04 (2006) wants
 # 400 to 50,000; recordings are made with up to 192,000 (common practice).
 SLOWEST, FASTEST = 400, 192_000
-OGG_SAMPLE = 0x10  # the mark of a compressed recording, an extension of the format
+OGG_SAMPLE, OGG_HEAD = 0x10, b"OggS"  # the mark of a compressed recording, and how it begins
+LONGEST = 1 << 23  # frames that are taken of one: three minutes
+
+Frames = NDArray[np.int16]
+Decode = Callable[[bytes, int], Frames]  # bytes of a file, and how many frames to take at most
 
 _ZONE = [("generator", "<u2"), ("modulator", "<u2")]
 _GENERATOR = [("number", "<u2"), ("amount", "<i2")]
@@ -44,17 +49,14 @@ _TABLES = {
 }
 
 
-def tables_and_recordings(path: Path) -> tuple[dict[str, NDArray[np.void]], NDArray[np.int16]]:
-    """Return the tables of a file by name, and all its recordings in one row."""
+def tables_and_recordings(path: Path) -> tuple[dict[str, NDArray[np.void]], memoryview]:
+    """Return the tables of a file by name, and the bytes of all its recordings."""
     chunks = dict(_chunks(_mapped(path)))
     try:
         tables = {name: _table(chunks[name], name) for name in _TABLES}
-        recordings = np.frombuffer(chunks["smpl"], "<i2")
+        return tables, chunks["smpl"]
     except (KeyError, ValueError) as error:
         raise refusal(path, f"its part {error} is missing or damaged") from None
-    if (tables["shdr"]["type"] & OGG_SAMPLE).any():
-        raise refusal(path, "its recordings are compressed")
-    return tables, recordings
 
 
 def _table(data: memoryview, name: str) -> NDArray[np.void]:
@@ -93,7 +95,7 @@ def refusal(path: Path, reason: str) -> TheoryError:
     """Word the refusal of a file."""
     return TheoryError(
         f"not a SoundFont that can be played: {shown(path.name or str(path))} "
-        f"({reason}; want a file .sf2)"
+        f"({reason}; want a file .sf2 or .sf3)"
     )
 
 
@@ -137,12 +139,11 @@ Zone = dict[int, int]
 class Region:
     """One recording as an instrument plays it; ``shape`` holds the generators by name.
 
-    ``recording`` are whole numbers of 16 bits; ``rate`` is in frames a second; ``key`` is the MIDI
-    number that the recording sounds as, ``cents`` what is added to tune it; ``keys`` are the lowest
-    and the highest key that plays it.
+    ``rate`` is in frames a second; ``key`` is the MIDI number that the recording sounds as,
+    ``cents`` what is added to tune it; ``keys`` are the lowest and the highest key that plays it.
     """
 
-    recording: NDArray[np.int16]
+    read: Callable[[], Frames]
     rate: int
     key: int
     cents: int
@@ -150,13 +151,22 @@ class Region:
     keys: tuple[int, int]
     shape: dict[str, int]
 
+    @property
+    def recording(self) -> Frames:
+        """The recording in whole numbers of 16 bits; a compressed one is read when it is needed."""
+        return self.read()
+
 
 class SoundFont:
     """A SoundFont file, open for reading. ``regions`` is what one asks it for."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, decode: Decode | None = None) -> None:
         self.path = path
-        self.tables, self.recordings = tables_and_recordings(path)
+        self.tables, self.stored = tables_and_recordings(path)
+        self.recordings = np.frombuffer(self.stored[: len(self.stored) // 2 * 2], "<i2")
+        self.decode = decode
+        if decode is None and (self.tables["shdr"]["type"] & OGG_SAMPLE).any():
+            raise refusal(path, "its recordings are compressed")
 
     @lru_cache(maxsize=4096)  # noqa: B019  (SoundFonts are few and stay open)
     def regions(self, bank: int, program: int, key: int, loudness: int) -> tuple[Region, ...]:
@@ -216,22 +226,62 @@ class SoundFont:
             added = 0 if number in NOT_IN_PRESETS else outer.get(number, 0)
             shape[name] = inner.get(number, default) + added
         header = self.tables["shdr"][inner[SAMPLE]]
-        start, end, loop_start, loop_end = (
-            min(
-                int(header[part]) + shape[part] + 32768 * shape[f"{part} far"], len(self.recordings)
-            )
-            for part in ("start", "end", "loop start", "loop end")
+        read, loop = (
+            self._compressed(header, shape)
+            if header["type"] & OGG_SAMPLE
+            else self._plain(header, shape)
         )
         key = shape["root key"] if shape["root key"] >= 0 else int(header["key"])
         return Region(
-            self.recordings[start:end],
+            read,
             min(max(int(header["rate"]), SLOWEST), FASTEST),
             key,
             int(header["cents"]),
-            (loop_start - start, loop_end - start),
+            loop,
             _both(outer.get(KEYS, EVERY), inner.get(KEYS, EVERY)),
             shape,
         )
+
+    def _plain(
+        self, header: np.void, shape: dict[str, int]
+    ) -> tuple[Callable[[], Frames], tuple[int, int]]:
+        """Return how to read a recording that lies there in frames, and its loop."""
+        start, end, loop_start, loop_end = (
+            min(int(header[part]) + _moved(shape, part), len(self.recordings)) for part in _PARTS
+        )
+        return partial(self._cut, start, end), (loop_start - start, loop_end - start)
+
+    def _cut(self, start: int, end: int) -> Frames:
+        """Return some frames of all."""
+        return self.recordings[start:end]
+
+    def _compressed(
+        self, header: np.void, shape: dict[str, int]
+    ) -> tuple[Callable[[], Frames], tuple[int, int]]:
+        """Return how to read a compressed recording, and its loop."""
+        first, last = (_moved(shape, part) for part in _PARTS[:2])
+        start, end = (int(header[part]) + _moved(shape, part) - first for part in _PARTS[2:])
+        read = partial(self._decoded, int(header["start"]), int(header["end"]), first, last)
+        return read, (start, end)
+
+    def _decoded(self, start: int, end: int, first: int, last: int) -> Frames:
+        """Return the frames of a compressed recording, without those before and after its part."""
+        data = bytes(self.stored[start:end])
+        if self.decode is None or not data.startswith(OGG_HEAD):
+            raise refusal(self.path, "a recording in it is damaged")
+        try:
+            frames = self.decode(data, LONGEST)
+        except ValueError:
+            raise refusal(self.path, "a recording in it is damaged") from None
+        return frames[max(0, first) : len(frames) + min(0, last)]
+
+
+_PARTS = ("start", "end", "loop start", "loop end")
+
+
+def _moved(shape: dict[str, int], part: str) -> int:
+    """Return by how many frames an instrument moves a part of its recording."""
+    return shape[part] + 32768 * shape[f"{part} far"]
 
 
 def _limits(held: int) -> tuple[int, int]:
@@ -251,23 +301,25 @@ def _answers(zone: Zone, key: int, loudness: int) -> bool:
     return low <= key <= high and soft <= loudness <= loud
 
 
-def open_soundfont(path: str | Path | None = None) -> SoundFont:
+def open_soundfont(path: str | Path | None = None, decode: Decode | None = None) -> SoundFont:
     """Return a SoundFont; without a path the one that comes with the library pretty_midi.
 
-    A file that was opened before is not read again unless it has changed.
+    ``decode`` makes frames of a compressed recording, or raises ``ValueError``; without it a file
+    that holds some is refused. A file that was opened before is not read again unless it has
+    changed.
     """
     chosen = _built_in() if path is None else Path(path).expanduser()
     try:
         changed = chosen.stat().st_mtime_ns
     except (OSError, ValueError):
         raise refusal(chosen, "there is no such file, or it cannot be read") from None
-    return _open(chosen, changed)
+    return _open(chosen, changed, decode)
 
 
 @lru_cache(maxsize=4)
-def _open(path: Path, changed: int) -> SoundFont:
+def _open(path: Path, changed: int, decode: Decode | None) -> SoundFont:
     """Open a file as it was at a time."""
-    return SoundFont(path)
+    return SoundFont(path, decode)
 
 
 @lru_cache(maxsize=1)

@@ -27,14 +27,11 @@ from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, PROGRAMS, Part, Per
 from theorykit.show.sound.instruments import chosen_soundfont
 from theorykit.show.sound.mixing import (
     SENT,
-    TAPS,
-    body,
-    convolved,
     gains,
     heard_power,
+    in_room,
     limited,
     place_of,
-    room,
     silence,
 )
 from theorykit.show.sound.soundfont import DRUM_BANK, Region, SoundFont, open_soundfont
@@ -75,13 +72,15 @@ LOOP_TAIL = 3.0  # seconds that ring over the end of a loop into its beginning
 LEAD = 1024  # frames kept before the first, for what a filter answers ahead of a note
 
 # Levels as they are heard, in LUFS: one note as loud as it gets, in its first moment.
-LEVELS = {"line": -10.6, "piano": -14.8, "bass": -14.7, "drums": -16.8}
-MEASURED_LOUDNESS = 100  # of 127, at which instruments are compared
+LEVELS = {"line": -10.5, "piano": -15.1, "bass": -15.2, "drums": -17.3}
+MEASURED_LOUDNESS = 88  # of 127, at which instruments are compared: that of a line
 NEAR_KEYS = 3  # keys so near have one level: they share a recording
-MOMENT = 0.2  # seconds
+MOMENT = 0.25  # seconds
+NOTE, SHORTEST, LONGEST, STEP = 0.58, 0.1, 0.5, 0.05  # beats of a line's; bounds in seconds, step
 PEAK = 10 ** (-2 / 20)  # 2 dB below full scale: between the frames it rises to 1 dB at most
 SILENT_POWER = 1e-12
 FLAC_BITS = 12  # of 16
+MOST_CHANNELS = 2  # of a file that is read
 OGG_COMPRESSION = 0.6  # near 128 kbit/s
 BLOCK = 8192  # frames encoded at a time: the Vorbis encoder of libsndfile crashes on long ones
 
@@ -97,9 +96,10 @@ def render(
 ) -> Samples:
     """Return a performance as sound in two channels.
 
-    ``soundfont`` is a file .sf2, by default the one that ``instruments.py`` chooses; ``melody`` is
-    one of ``MELODY_SOUNDS`` in ``lines.parts``; ``silent`` names parts to leave out. With the
-    ``ending`` ``"tail"`` the sound is ``TAIL`` seconds longer than the performance and rings out.
+    ``soundfont`` is a file .sf2 or .sf3, by default the one that ``instruments.py`` chooses;
+    ``melody`` is one of ``MELODY_SOUNDS`` in ``lines.parts``; ``silent`` names parts to leave out.
+    With the ``ending`` ``"tail"`` the sound is ``TAIL`` seconds longer than the performance and
+    rings out.
     With ``"loop"`` it is exactly as long, and what rings over its end sounds at its beginning, so
     that it can be played round and round.
 
@@ -111,7 +111,7 @@ def render(
     (3.0, True)
     """
     _check(melody, silent := tuple(silent), rate, ending)
-    font = open_soundfont(soundfont or chosen_soundfont())
+    font = open_soundfont(soundfont or chosen_soundfont(), decoded)
     tail = LOOP_TAIL if ending == "loop" else TAIL
     mixer = _Mixer(performance, font, MELODY_SOUNDS[melody], rate, tail)
     for part in performance.parts:
@@ -165,12 +165,13 @@ class _Mixer:
         if part.program is not None and self.font.has(bank, part.program):
             program = part.program
         full = 10 ** (LEVELS[part.name] / 20)
+        moment = _moment(self.performance.tempo) if part.name == "line" else MOMENT
         for note in part.notes:
             begins, ends = self.performance.begins(note), self.performance.ends(note)
             start = max(self.earliest, LEAD + round(begins * self.rate))
             held = round(CYMBAL * self.rate) if drums else round((ends - begins) * self.rate)
             key = note.midi if drums else note.midi // NEAR_KEYS * NEAR_KEYS + NEAR_KEYS // 2
-            level = full * _level(self.font, bank, program, key, self.rate)
+            level = full * _level(self.font, bank, program, key, self.rate, moment)
             level *= (note.loudness / 127) ** 2
             place = place_of(part.name, note.midi)
             regions = self.font.regions(bank, program, note.midi, note.loudness)
@@ -179,41 +180,55 @@ class _Mixer:
                 # one recording stands in our place, a pair on both sides of it
                 left, right = gains(place + (side_of(region) if len(regions) > 1 else 0.0))
                 sound = self.struck(region, note.midi, tune, held)[: self.frames - start]
-                self._add(part.name, start, sound * np.float32(level), left, right)
+                sound *= np.float32(level)
+                self._add(part.name, start, sound, left, right)
 
     def _add(self, name: str, start: int, sound: Wave, left: float, right: float) -> None:
         """Add the sound of one note where it stands, and what the room hears of it."""
-        end = start + len(sound)
+        places = slice(start, start + len(sound))
         if name == "bass":
-            self.bass[start:end] += sound * np.float32(left)
+            self.bass[places] += sound * np.float32(left)
             return
-        self.mix[0, start:end] += sound * np.float32(left)
-        self.mix[1, start:end] += sound * np.float32(right)
-        self.sent[start:end] += sound * np.float32(SENT[name] * (left + right))
+        part = sound * np.float32(left)
+        self.mix[0, places] += part
+        if right != left:
+            np.multiply(sound, np.float32(right), out=part)
+        self.mix[1, places] += part
+        sound *= np.float32(SENT[name] * (left + right))
+        self.sent[places] += sound
 
     def struck(self, region: Region, midi: int, tune: float, held: int) -> Wave:
         """Return one note: as long as it is held, then its release."""
         fall = release_of(region, self.rate)
         wave = voice(region, midi, self.rate, held + len(fall), tune=tune)
         ringing = wave[held:]
-        return np.concatenate((wave[:held], ringing * fall[: len(ringing)]))
+        ringing *= fall[: len(ringing)]
+        return wave
 
     def finished(self) -> Wave:
         """Return all parts together, in their room; the bass with what small loudspeakers play."""
-        if self.bass.any():
-            late = TAPS // 2  # the filter is as long before a note as after it
-            whole = convolved(self.bass, body(self.rate))[0]
-            whole[: self.frames - late] = whole[late:].copy()
-            whole[self.frames - late :] = self.bass[self.frames - late :]
-            self.mix += whole
-            self.sent += whole * np.float32(2 * SENT["bass"])
-        if self.sent.any():
-            self.mix += convolved(self.sent, room(self.rate))
+        if self.bass.any() or self.sent.any():
+            self.mix += in_room(self.sent, self.bass, self.rate)
         return self.mix
 
 
+def _moment(tempo: float) -> float:
+    """Return in how many seconds a line shows how loud it is: about a note of it.
+
+    What is struck dies away where notes are long, and rings on where they are short; so it would
+    be too soft in a slow tune and too loud in a fast one.
+
+    >>> _moment(60), _moment(140), _moment(260)
+    (0.5, 0.25, 0.15)
+    """
+    seconds = min(max(NOTE * 60 / tempo, SHORTEST), LONGEST)
+    return round(round(seconds / STEP) * STEP, 2)
+
+
 @lru_cache(maxsize=1024)
-def _level(font: SoundFont, bank: int, program: int, key: int, rate: int) -> float:
+def _level(
+    font: SoundFont, bank: int, program: int, key: int, rate: int, moment: float = MOMENT
+) -> float:
     """Return what brings a note of an instrument to full level in its first moment, as heard."""
     regions = font.regions(bank, program, key, MEASURED_LOUDNESS)
     if not regions:
@@ -223,11 +238,11 @@ def _level(font: SoundFont, bank: int, program: int, key: int, rate: int) -> flo
             f"the SoundFont {shown(font.path.name)} has no sound for program {program} of bank "
             f"{bank} (want one with the sounds of General MIDI)"
         )
-    moment = np.zeros((2, round(MOMENT * rate)), np.float32)
+    struck = np.zeros((2, round(moment * rate)), np.float32)
     for region in regions:
-        wave = voice(region, key, rate, moment.shape[1])
-        moment[:, : len(wave)] += np.outer(gains(side_of(region)), wave).astype(np.float32)
-    power = sum(heard_power(channel, rate) for channel in moment)
+        wave = voice(region, key, rate, struck.shape[1])
+        struck[:, : len(wave)] += np.outer(gains(side_of(region)), wave).astype(np.float32)
+    power = sum(heard_power(channel, rate) for channel in struck)
     return power**-0.5 if power > SILENT_POWER else 0.0
 
 
@@ -288,6 +303,23 @@ def mp3_bytes(samples: Samples, *, compression: float | None = None) -> bytes:
     """
     how = {} if compression is None else {"compression_level": compression}
     return _encoded(samples.wave, samples.rate, "MP3", "MPEG_LAYER_III", **how)
+
+
+def decoded(data: bytes, most: int) -> NDArray[np.int16]:
+    """Return the first channel of a sound file as whole numbers of 16 bits, ``most`` at most.
+
+    >>> sound = ogg_bytes(Samples(np.zeros(500, np.float32), 22050))
+    >>> len(decoded(sound, 400)), decoded(sound, 9000).dtype
+    (400, dtype('int16'))
+    """
+    try:
+        with soundfile.SoundFile(io.BytesIO(data)) as file:
+            if file.channels > MOST_CHANNELS:
+                raise ValueError(f"{file.channels} channels")
+            frames = file.read(min(most, file.frames), dtype="int16", always_2d=True)
+    except (soundfile.LibsndfileError, MemoryError):
+        raise ValueError("no sound file") from None
+    return np.ascontiguousarray(frames[:, 0])
 
 
 def _encoded(

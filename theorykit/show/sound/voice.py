@@ -35,6 +35,8 @@ MOST_OCTAVES = 8  # that a recording is moved; a keyboard has not many more
 BLOCK = 512  # frames filtered at a time
 AT_A_TIME = 64  # of these blocks, to keep within small memory
 STOCKED, STRETCHES = 1 << 20, 10  # frames of a stretch of memory, and how many: 20 MB
+FAR_OFF = 0.1  # of the level of a loop: what its mean may be, so that no note begins with a thump
+READ = 1 << 22  # frames of recordings that are kept as numbers: 16 MB
 LOUDEST_16, QUIETEST = 32767, 1e-9
 STRETCH = 1 << 14  # frames read at a time, for the same reason
 
@@ -46,7 +48,7 @@ def voice(region: Region, key: int, rate: int, frames: int, *, tune: float = 0.0
     recording ends.
     """
     block = rate // 4  # quarters of a second: notes of nearly the same length share one voice
-    return _STOCK.voice(region, key, rate, -(-frames // block) * block, tune)[:frames]
+    return _STOCK.voice(region, key, rate, -(-frames // block) * block, tune).heard(frames)
 
 
 def _voice(region: Region, key: int, rate: int, frames: int, tune: float) -> Wave:
@@ -68,10 +70,9 @@ class _Kept:
     numbers: NDArray[np.int16]
     step: np.float32
 
-    @property
-    def wave(self) -> Wave:
-        """The voice; it is made for each who asks."""
-        return self.numbers * self.step
+    def heard(self, frames: int) -> Wave:
+        """Return the first frames of the voice; they are made for each who asks."""
+        return self.numbers[:frames] * self.step
 
 
 class _Stock:
@@ -87,11 +88,11 @@ class _Stock:
         self._used = STOCKED
         self._turn = Lock()  # two threads may render at once
 
-    def voice(self, region: Region, key: int, rate: int, frames: int, tune: float) -> Wave:
+    def voice(self, region: Region, key: int, rate: int, frames: int, tune: float) -> _Kept:
         """Return a voice, made now or before."""
         asked = (region, key, rate, frames, tune)
         found = self._voices.get(asked)
-        return (self._kept(asked, _voice(*asked)) if found is None else found).wave
+        return self._kept(asked, _voice(*asked)) if found is None else found
 
     def _kept(self, asked: tuple[object, ...], wave: Wave) -> _Kept:
         """Keep a voice; one that is longer than a stretch is not kept for the next time."""
@@ -143,7 +144,7 @@ def _hertz(cents: float) -> float:
 def _read(region: Region, key: int, step: float, time: Wave) -> Wave:
     """Read the recording ``step`` frames at a time, around its loop for as long as needed."""
     octave = max(0, round(np.log2(step)))
-    source, loop_start, loop_end = _source(region, octave)
+    source, loop_start, loop_end = _SOURCES.source(region, octave)
     step /= 2**octave
     bend = _bend(region, key, time)
     place: NDArray[np.float64]
@@ -182,7 +183,29 @@ def _between(source: Wave, place: NDArray[np.float64]) -> Wave:
     return out
 
 
-@lru_cache(maxsize=512)
+class _Sources:
+    """The recordings that were read last, no more than ``READ`` frames of them."""
+
+    def __init__(self) -> None:
+        self._kept: dict[tuple[Region, int], tuple[Wave, float, float]] = {}
+        self._frames = 0
+        self._turn = Lock()
+
+    def source(self, region: Region, octave: int) -> tuple[Wave, float, float]:
+        """Return what ``_source`` returns, made now or before."""
+        found = self._kept.get((region, octave)) or _source(region, octave)
+        with self._turn:
+            if (region, octave) not in self._kept:
+                self._kept[region, octave] = found
+                self._frames += len(found[0])
+            while self._frames > READ:  # the oldest ones go
+                self._frames -= len(self._kept.pop(next(iter(self._kept)))[0])
+        return found
+
+
+_SOURCES = _Sources()
+
+
 def _source(region: Region, octave: int) -> tuple[Wave, float, float]:
     """Return the recording as numbers below 1, and its loop; with none the loop has no length.
 
@@ -194,6 +217,7 @@ def _source(region: Region, octave: int) -> tuple[Wave, float, float]:
     looped = region.shape["loops"] in (1, 3) and 0 <= start < end <= len(wave)
     extra = EXTRA << octave
     if looped:
+        wave = _without_offset(wave, start, end)
         rounds = -(-extra // (end - start))
         wave = np.concatenate((wave[:end], np.tile(wave[start:end], rounds)[:extra]))
     wave = np.concatenate((wave, np.zeros(extra, np.float32)))
@@ -206,6 +230,17 @@ def _source(region: Region, octave: int) -> tuple[Wave, float, float]:
     scale = 1 << octave
     loop = (start / scale, end / scale) if looped else (0.0, 0.0)
     return np.concatenate((np.zeros(1, np.float32), wave)), *loop
+
+
+def _without_offset(wave: Wave, start: int, end: int) -> Wave:
+    """Return a recording less the mean of its loop, where that is far off, and the way to it."""
+    loop = wave[start:end].astype(np.float64)
+    if abs(loop.mean()) < FAR_OFF * np.sqrt((loop**2).mean()):
+        return wave
+    total = np.concatenate(([0.0], np.cumsum(wave[:end], dtype=np.float64)))
+    means = (total[end - start :] - total[: start + 1]) / (end - start)
+    ground = means[np.minimum(np.arange(len(wave)), start)]
+    return np.asarray(wave - ground, np.float32)
 
 
 def _wobble(region: Region, name: str, time: Wave) -> Wave:
@@ -311,9 +346,9 @@ def _response(region: Region, key: int, rate: int, moments: Wave) -> Wave:
     return np.asarray(1 / np.sqrt(response), np.float32)
 
 
-CONCERT_A, CONCERT_A_MIDI = 440.0, 69  # hertz: ISO 16:1975
 # === Tuning ===
 
+CONCERT_A, CONCERT_A_MIDI = 440.0, 69  # hertz: ISO 16:1975
 RATE = 22050
 SPEECH, STEADY = 5000, 16384  # frames left out at the start, frames measured
 PARTIALS = range(1, 7)
