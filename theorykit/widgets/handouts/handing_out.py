@@ -53,7 +53,15 @@ class HandoutDesk(Page):
     """
 
     def __init__(
-        self, text: str, path: Path | None, *, folder: str, book: str, desks: Desks, draft: str
+        self,
+        text: str,
+        path: Path | None,
+        *,
+        folder: str,
+        book: str,
+        desks: Desks,
+        draft: str,
+        files_below: bool,
     ) -> None:
         self._origins: list[int | None] | None = None  # of blocks that a button has moved
         self.handout = readable(text, EMPTY)
@@ -76,8 +84,10 @@ class HandoutDesk(Page):
         place = place_of("handout", draft, {"text": text})
         self.mine = MyWork("handout", place, hands, {"text": EMPTY}, drafts_path(path))
         self.opening = HandoutOpening(self.mine.take)
-        super().__init__(self._parts())
+        super().__init__([*self._parts(), *([self.making] if files_below else [])])
         keep_keys(self)
+        if not files_below:
+            keep_keys(self.making)
         self._begin(path, place)
 
     def _begin(self, path: Path | None, place: str) -> None:
@@ -115,7 +125,7 @@ class HandoutDesk(Page):
         ordered = panel(self.up, self.down, self.remove)
         left = ipw.VBox([self.blocks, ordered, self.filling], layout=LEFT)
         right = ipw.VBox([self.looking], layout=RIGHT)
-        below = [self.text, self.problem, self.opening, self.making]
+        below = [self.text, self.problem, self.opening]
         return [self.mine, panel(left, right), *below]
 
     # What was typed.
@@ -278,6 +288,7 @@ def handout_desk(
     explorer: Explorer | None = None,
     lines: LineDesk | None = None,
     tunes: TuneDesk | None = None,
+    files_below: bool = True,
 ) -> HandoutDesk:
     """Return the desk for handouts, opened on what was typed there last, or on a handout.
 
@@ -285,7 +296,8 @@ def handout_desk(
     where nothing was typed yet. ``draft`` names the desk, so that two with the same handout each
     have their own, and ``path`` is the file, by default the reader's own. ``folder`` is where files
     shall go, ``book`` the path of a phrase book. ``explorer``, ``lines`` and ``tunes`` are an
-    explorer, a desk for lines and a desk for tunes to take a colour, a line and a tune from.
+    explorer, a desk for lines and a desk for tunes to take a colour, a line and a tune from. What
+    makes the files stands below the desk, or else is shown by a cell of its own as ``.making``.
 
     >>> from tempfile import TemporaryDirectory
     >>> with TemporaryDirectory() as home:
@@ -300,4 +312,5 @@ def handout_desk(
         book="" if book is None else str(book),
         desks=Desks(explorer, lines, tunes),
         draft=draft,
+        files_below=files_below,
     )
