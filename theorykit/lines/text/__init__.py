@@ -1,6 +1,6 @@
 """Lines: notes with exact times over a progression, as values and as text."""
 
-from theorykit.lines.text.line import HIGHEST_MIDI, Line, TimedNote, read_so_far
+from theorykit.lines.text.line import HIGHEST_MIDI, Line, SoFar, TimedNote, read_so_far
 from theorykit.lines.text.line_spelling import (
     READ_AS,
     half_step_name,
@@ -13,6 +13,7 @@ __all__ = [
     "HIGHEST_MIDI",
     "READ_AS",
     "Line",
+    "SoFar",
     "TimedNote",
     "half_step_name",
     "legible_names",

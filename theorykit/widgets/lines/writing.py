@@ -46,8 +46,10 @@ from theorykit.widgets.taking_away import Exporting, line_kinds
 from theorykit.widgets.works import Hands, MyWork, by_label, place_of
 
 HINT = "8th F4 A4 C5 E5 D5 C5 A4 F4 | ..."
+NEAREST = "Octaves that you left out are the nearest ones:"
 HELP = (
     "A note value, then notes with their octave, C4 being middle C: 8th F4 A4 C5 E5 half D5. "
+    "A note without its octave is the nearest one to the note before. "
     "A value holds until the next one. dotted and triplet stand before it; rest is silent, "
     "hold ties the last note on, | ends a bar, pickup comes first. Notes are written as they sound."
 )
@@ -235,14 +237,22 @@ class LineDesk(Page):
         """Say where the text cannot be read any further; a line that goes on is no problem."""
         found = self.state.read
         if found.is_open:
-            put(self.told, sentences_html("", f"Not finished yet: {found.problem}"))
+            put(self.told, sentences_html("", f"Not finished yet: {found.problem}", self._octaves))
         else:
             put(self.problem, problem_html(found.problem))
+
+    @property
+    def _octaves(self) -> str:
+        """What is said of octaves that were left out; empty where none was."""
+        octaves = self.state.read.octaves
+        return f"{NEAREST} {octaves}" if octaves else ""
 
     def _look(self) -> None:
         """Decide, then draw the line as far as it can be read."""
         found = self.state.read
-        put(self.told, sentences_html("", sentence(self.state.told)) if self.state.told else "")
+        told = [sentence(self.state.told)] if self.state.told else []
+        told += [self._octaves] if self._octaves else []
+        put(self.told, sentences_html("", *told) if told else "")
         if found.line is not None:
             self.page.show(line_view(found.line, self.over_v, reader=self.reader.value))
 
