@@ -1,4 +1,4 @@
-"""The command line: ``theorykit thursday`` opens the week's desks, ``theorykit pages`` publishes."""
+"""The command line: ``theorykit thursday`` opens the desks, ``theorykit pages`` publishes."""
 
 from __future__ import annotations
 

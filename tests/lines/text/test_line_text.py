@@ -220,7 +220,7 @@ def test_a_note_without_its_octave_is_the_nearest_one(text, read):
 
 
 @pytest.mark.parametrize("letter", LETTERS)
-@pytest.mark.parametrize("alteration", (-2, -1, 0, 1, 2))
+@pytest.mark.parametrize("alteration", [-2, -1, 0, 1, 2])
 def test_no_octave_is_nearer_than_the_one_that_was_found(letter, alteration):
     note = Note(letter, alteration)
     for home in ("C4", "Db4", "F#4", "Bb3", "B4", "E5"):

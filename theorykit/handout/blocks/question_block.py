@@ -47,7 +47,9 @@ class QuestionBlock(Block):
     kind: ClassVar[str] = "questions"
     telling: ClassVar[tuple[str, ...]] = ("keys", "key")
 
-    questions: Annotated[tuple[Question, ...], About(rows=4)] = ()
+    questions: Annotated[
+        tuple[Question, ...], About(hint="Which note bends B flat 7? | Its b9, Cb.", rows=4)
+    ] = ()
     colours: Annotated[
         tuple[str, ...],
         About(
@@ -59,7 +61,11 @@ class QuestionBlock(Block):
     ] = ()
     keys: Annotated[
         tuple[str, ...],
-        About(reads=Key.parse, says="how many, or their names with commas between them"),
+        About(
+            reads=Key.parse,
+            says="how many, or their names with commas between them",
+            hint="C, Db, F#",
+        ),
     ] = ("C",)
     answers: Annotated[str, About(offers=ANSWERS)] = ANSWERS[0]
     names: Names = ()

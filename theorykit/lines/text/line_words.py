@@ -135,7 +135,7 @@ def _propose_note(letter: str, signs: str, octave: str, near: Pitch) -> str:
 def nearest(note: Note, near: Pitch | None) -> Pitch:
     """Return the pitch with a name that lies nearest to another one, or to the middle of the staff.
 
-    Of two that are a tritone away it is the one that fewer letters lead to: a fourth before a fifth.
+    Of two that are a tritone away, fewer letters lead to it: a fourth comes before a fifth.
 
     >>> f = Pitch.parse("F4")
     >>> [str(nearest(Note.parse(name), f)) for name in ("Ab", "C", "D", "B", "Cb")]

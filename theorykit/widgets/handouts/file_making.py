@@ -70,7 +70,9 @@ class Making(Page):
         self.files = self.parts["files"]
         self.everyone = tick("everyone in the room", tip="every edition there is, and a zip")
         self.everyone.observe(self._everyone_ticked, "value")
-        self.folder = typed("folder", folder, "where the files go, and nowhere else")
+        self.folder = typed(
+            "folder", folder, "where the files go, and nowhere else", example="thursday"
+        )
         self.folder.layout.width, self.folder.layout.max_width = WIDE, "98%"
         self.overwrite = tick("overwrite files that are there")
         self.make = button("make", self._press, "make the files into the folder")

@@ -65,7 +65,7 @@ class HandoutDesk(Page):
     ) -> None:
         self._origins: list[int | None] | None = None  # of blocks that a button has moved
         self.handout = readable(text, EMPTY)
-        self.text = area("handout as text", text or EMPTY, 14)
+        self.text = area("handout as text", text or EMPTY, 14, EMPTY)
         self.blocks = ipw.Select(
             description="blocks", rows=8, layout={"width": "98%"}, tooltip="blocks in order"
         )

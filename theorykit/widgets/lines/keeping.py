@@ -37,8 +37,8 @@ class Keeping(Page):
 
     def __init__(self, what: Callable[[], tuple[Line, str]], book: str) -> None:
         self._what = what
-        self.name = typed("name", "", "a name of your own")
-        self.tags = typed("tags", "", "words with commas between them")
+        self.name = typed("name", "", "a name of your own", example="Ida's turn")
+        self.tags = typed("tags", "", "words with commas between them", example="falling, easy")
         self.notes = area("notes", "", 2, "where it came from, what to watch", at_once=False)
         self.book = phrase_book_field(book)
         self.replace = tick("replace the phrase of this name")
