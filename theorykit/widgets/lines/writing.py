@@ -90,7 +90,7 @@ class LineDesk(Page):
         place = place_of("line", draft, {**self.state.data, "colour": over})
         self.problem, self.told, self.page = picture(), picture(), LinePage()
         self._add_rooms("" if book is None else fspath(book))
-        hands = Hands(lambda: self.state.data, self._bring, _title, self._settings)
+        hands = Hands(lambda: self.state.data, self._bring, line_title, self._settings)
         self.mine = MyWork("line", place, hands, empty.data, path)
         super().__init__(self._parts())
         keep_keys(self)
@@ -285,7 +285,7 @@ def line_desk(
     return LineDesk(key, colour, form, line, book=book, draft=draft, path=path)
 
 
-def _title(data: dict[str, Any]) -> str:
+def line_title(data: dict[str, Any]) -> str:
     """Return what a line is called in a list: its key and its first notes."""
     key = Key.parse(str(data["over"]["key"]))
     notes = " ".join(str(data.get("text", "")).split())

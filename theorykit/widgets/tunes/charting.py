@@ -143,7 +143,7 @@ class TuneDesk(Page):
         self.playing = Playing(self._tune, book)
         self.colouring = Colouring(self._coloured, self._chosen, lambda: self.playing.sound)
         self.taking = Taking(lambda: self.playing.taken, self._taken_tune)
-        hands = Hands(lambda: self.state.data, self._bring, _title, self._settings)
+        hands = Hands(lambda: self.state.data, self._bring, tune_title, self._settings)
         place = place_of("tune", draft, {"text": text})
         self.mine = MyWork("tune", place, hands, _fresh(NEW).data, path)
         super().__init__(self._parts())
@@ -356,7 +356,7 @@ def _fresh(text: str) -> TuneDraft:
     return TuneDraft().proposed(PROPOSALS[1], VARIETY).typed(text)
 
 
-def _title(data: dict[str, Any]) -> str:
+def tune_title(data: dict[str, Any]) -> str:
     """Return what a tune is called in a list: its title, or how its text begins."""
     words = [line for line in str(data.get("text", "")).splitlines() if line.strip()]
     titles = [line for line in words if line.strip().lower().startswith("title:")]

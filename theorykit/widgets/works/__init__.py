@@ -9,5 +9,17 @@ from theorykit.widgets.works.kept_work import (
     told_by,
 )
 from theorykit.widgets.works.my_work import MyWork
+from theorykit.widgets.works.own_folder import folder_of, phrase_folder, tell_works
 
-__all__ = ["Hands", "KeptWork", "MyWork", "by_label", "place_of", "put_back", "told_by"]
+__all__ = [
+    "Hands",
+    "KeptWork",
+    "MyWork",
+    "by_label",
+    "folder_of",
+    "phrase_folder",
+    "place_of",
+    "put_back",
+    "tell_works",
+    "told_by",
+]
