@@ -84,6 +84,10 @@ class QuestionBlock(Block):
         """How many questions it asks."""
         return len(self.questions) + len(self.colours) * len(self.keys)
 
+    def asks_about(self) -> Iterator[tuple[str, Key]]:
+        """Yield its colours in its keys; what was typed in words is asked on paper alone."""
+        yield from ((str(name), Key.parse(key)) for key in self.keys for name in self.colours)
+
     def place_in(self, blocks: Sequence[Block], number: int) -> Place:
         """Return how many questions are asked before."""
         return Place(asked=sum(block.asks for block in blocks[:number]))

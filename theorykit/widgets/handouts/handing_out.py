@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from os import PathLike
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,7 @@ import ipywidgets as ipw
 from theorykit.errors import TheoryError
 from theorykit.handout.blocks import Block
 from theorykit.handout.handout import Handout
+from theorykit.handout.term_sheet import sheet_of, term_of
 from theorykit.widgets.controls import (
     answer,
     area,
@@ -76,7 +78,7 @@ class HandoutDesk(Page):
         self.filling = Filling(self, book, desks)
         self.looking = Looking(self._looked)
         self.problem = picture()
-        self.making = Making(self._good, lambda: self.filling.left_out, folder)
+        self.making = Making(self._good, lambda: self.filling.left_out, self._news, folder)
         setting = self.making.controls | {"page for": self.looking.edition}
         if folder:  # what the cell says of it, it says again
             del setting["folder"]
@@ -84,6 +86,7 @@ class HandoutDesk(Page):
         place = place_of("handout", draft, {"text": text})
         self.mine = MyWork("handout", place, hands, {"text": EMPTY}, drafts_path(path))
         self.opening = HandoutOpening(self.mine.take)
+        self.filling.sources.offer_on_desks(self._put_on)
         super().__init__([*self._parts(), *([self.making] if files_below else [])])
         keep_keys(self)
         if not files_below:
@@ -268,6 +271,23 @@ class HandoutDesk(Page):
             blocks[self.after], self._origins = made, order
             self.text.value = str(handout.with_blocks(blocks))
             self._origins = None
+
+    def _put_on(self, made: Block) -> str:
+        """Add a block that another desk sends, choose it, and say where it is."""
+        place = self.add(made)
+        self.choose(place)
+        return f"It is block {place + 1} of the handout {self.handout.title}."
+
+    def _news(self, handout: Handout) -> str:
+        """Return what is new in a handout since the sheet before, in a sentence."""
+        drafts = self.mine.drafts
+        held = drafts.present("handout")
+        others = (work for work in drafts.works("handout") if not self.mine.has(work.number))
+        days = ((held[one.number], date.fromtimestamp(one.changed)) for one in others)
+        sheet = sheet_of(handout, date.today())
+        return sheet.news(
+            term_of((str(data.get("text", "")), day) for data, day in days).before(sheet)
+        )
 
     def add(self, made: Block) -> int:
         """Add a new block after the one chosen last, or at the end; return its place."""

@@ -43,7 +43,7 @@ from theorykit.widgets.lines.asking import Asked, Asking
 from theorykit.widgets.lines.demonstrating import Demonstrating
 from theorykit.widgets.lines.keeping import Keeping
 from theorykit.widgets.taking_away import Exporting, line_kinds
-from theorykit.widgets.works import Hands, MyWork, by_label, place_of
+from theorykit.widgets.works import Hands, MyWork, Sending, by_label, place_of
 
 HINT = "8th F4 A4 C5 E5 D5 C5 A4 F4 | ..."
 NEAREST = "Octaves that you left out are the nearest ones:"
@@ -108,6 +108,8 @@ class LineDesk(Page):
             self._asked, lambda: self.whole.line, self._take, self.hearing
         )
         self.keeping = Keeping(self._kept, book)
+        self.sending = Sending()
+        self.sending.to("keep it in the book", self.keeping.keep_unnamed, "under a name of its own")
         self.exporting = Exporting(
             line_kinds(self._wanted), lambda: f"line in {self.over.key.pretty}"
         )
@@ -120,7 +122,7 @@ class LineDesk(Page):
         put(how, sentences_html("", HELP))
         rooms = (self.asking, self.demonstrating, self.keeping, self.exporting, self.opening)
         tabs = ipw.Tab(rooms, titles=TABS)
-        below = [self.told, self.problem, self.page, self.hearing, tabs]
+        below = [self.told, self.problem, self.page, self.sending, self.hearing, tabs]
         return [self.mine, above, how, self.text, *below]
 
     @property

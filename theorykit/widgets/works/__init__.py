@@ -10,11 +10,13 @@ from theorykit.widgets.works.kept_work import (
 )
 from theorykit.widgets.works.my_work import MyWork
 from theorykit.widgets.works.own_folder import folder_of, phrase_folder, tell_works
+from theorykit.widgets.works.sending import Sending
 
 __all__ = [
     "Hands",
     "KeptWork",
     "MyWork",
+    "Sending",
     "by_label",
     "folder_of",
     "phrase_folder",
