@@ -90,17 +90,30 @@ class Term:
         """Return what of all that there is was not given yet, in three sentences.
 
         >>> term = Term.of([Sheet(date(2026, 11, 26), "Two", ("b9",), ("F major",))])
-        >>> term.not_yet(["b9", "altered"], [Key.parse("F"), Key.parse("Gb")], ["Wet Gloves"])
-        ('Colours not given yet: altered.', 'Keys not given yet: G♭.', 'Tunes not given yet: \
+        >>> keys = [Key.parse(name) for name in ("F", "Gb", "F#", "Cb", "B")]
+        >>> term.not_yet(["b9", "altered"], keys, ["Wet Gloves"])
+        ('Colours not given yet: altered.', 'Keys not given yet: G♭, B.', 'Tunes not given yet: \
 Wet Gloves.')
         """
-        given = [name for one in self.sheets for name in (*one.colours, *one.keys, *one.tunes)]
+        given = {name for one in self.sheets for name in (*one.colours, *one.tunes)}
+        heard = {_sound(Key.parse(name)) for one in self.sheets for name in one.keys}
         left = (
             ("Colours", [colour(name).pretty for name in colours if name not in given]),
-            ("Keys", [key_words(str(key)) for key in keys if str(key) not in given]),
+            ("Keys", [key_words(str(key)) for key in _plain(keys) if _sound(key) not in heard]),
             ("Tunes", [name for name in dict.fromkeys(tunes) if name not in given]),
         )
         return tuple(f"{what} not given yet: {_listed(names)}." for what, names in left)
+
+
+def _sound(key: Key) -> tuple[int, str]:
+    """Return what sounds alike in keys of two names."""
+    return key.tonic.semitone, key.mode
+
+
+def _plain(keys: Sequence[Key]) -> Iterator[Key]:
+    """Yield keys, those that sound alike once, by the name with fewer signs."""
+    for sound in dict.fromkeys(map(_sound, keys)):
+        yield min((key for key in keys if _sound(key) == sound), key=lambda key: abs(key.fifths))
 
 
 def _listed(names: Sequence[str]) -> str:

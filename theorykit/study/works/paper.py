@@ -22,6 +22,7 @@ from theorykit.study.works.kept_state import Data
 
 BELOW = "~~~ what the desk adds; leave it below the text ~~~"
 TEXT = "text"
+DELETE, _DELETE = "\x7f", "\\u007f"  # the one sign that JSON takes as it is and TOML does not
 LONGEST_STEM = 80  # characters of a file's name
 _UNFIT = re.compile(r"[^\w ().,'#+-]+")
 # Names that Windows keeps for devices, with any ending.
@@ -95,7 +96,8 @@ def _added(data: Data, plain: Data) -> Iterator[str]:
     """Yield the lines below a text: what a desk keeps of its kind, tables last."""
     for name, value in plain.items():
         if not isinstance(value, dict):
-            yield f"{name} = {json.dumps(data[name], ensure_ascii=False)}"
+            said = json.dumps(data[name], ensure_ascii=False)
+            yield f"{name} = {said.replace(DELETE, _DELETE)}"
     for name, value in plain.items():
         if isinstance(value, dict):
             yield f"[{name}]"

@@ -14,7 +14,7 @@ from theorykit.handout.term_sheet import next_handout, term_of
 from theorykit.harmony.colours import COLOURS
 from theorykit.notes.key import KEYS
 from theorykit.show.exports import file_stem, link_html
-from theorykit.show.html_text import sentences_html, wide_table_html
+from theorykit.show.html_text import sentences_html, table_html
 from theorykit.show.work_folder import keep_work_folder, work_folder
 from theorykit.study.drafts import Drafts
 from theorykit.study.term import TERM_HEADS, Term, day_words
@@ -41,7 +41,7 @@ from theorykit.widgets.shelves.own_works import PHRASE, OwnWorks
 from theorykit.widgets.tunes import TuneDesk
 from theorykit.widgets.works import Hands, KeptWork, place_of, tell_works
 
-WIDE, ROWS, TERM_HEIGHT = "760px", 8, 360
+WIDE, ROWS = "760px", 8
 TERM = "term"
 SHOWN = [
     ("tunes", "tune"),
@@ -180,13 +180,8 @@ class Shelf(Page):
         term = self._term
         tunes = [row.title for row in self.works.rows("tune")]
         rows = [one.row for one in term.sheets]
-        table = wide_table_html(
-            "The term, the last sheet first",
-            TERM_HEADS,
-            rows,
-            height=TERM_HEIGHT,
-            empty="No handout yet.",
-        )
+        caption = "The term, the last sheet first" if rows else "No handout is on the shelf yet."
+        table = table_html(caption, TERM_HEADS, rows)
         left = term.not_yet([row.name for row in COLOURS], KEYS, tunes)
         return f"{table}{sentences_html('', *left)}"
 
