@@ -179,6 +179,19 @@ def test_works_go_into_the_folder_that_is_named_and_come_from_there(tmp_path, ro
     assert "on this computer alone" in room.shelf.where.value
 
 
+def test_a_file_that_was_changed_elsewhere_comes_onto_the_desk_that_shows_it(tmp_path, room):
+    room.tunes.text.value = CHART
+    room.shelf.folder.value = str(tmp_path / "works")
+    file = tmp_path / "works" / "tunes" / "Wet Gloves.txt"
+    file.write_text(file.read_text("utf-8").replace("Ebm7", "Ebm9"), encoding="utf-8")
+    room.shelf.again.click()
+    assert "changed elsewhere" in room.shelf.told.value
+    assert room.tunes.text.value == CHART.replace("Ebm7", "Ebm9")
+    room.tunes.mine.undo.click()
+    assert room.tunes.text.value == CHART
+    assert titles(room.shelf) == ["Wet Gloves"]
+
+
 def test_a_second_day_finds_the_shelf_and_the_desks_as_they_were(tmp_path, room):
     room.tunes.text.value = CHART
     room.sheet.text.value = SHEET

@@ -165,7 +165,9 @@ class Shelf(Page):
         ]
         before, there = self.list.value, [own for _, own in rows]
         now = before if before in there else next(iter(there), None)
-        self.list.options = _numbered(rows)
+        options = tuple(_numbered(rows))
+        if self.list.options != options:
+            self.list.options = options
         self.list.value = now
         for control in (self.bring, self.copy, self.out, self.save):
             control.disabled = not rows
@@ -189,9 +191,16 @@ class Shelf(Page):
 
     def _chosen(self) -> tuple[str, Any]:
         """Return the kind and the key of the chosen work."""
+        self._write()
         if self.list.value is None or self.kind.value == TERM:
             raise TheoryError("no work is chosen (want one of the list)")
         return self.kind.value, self.list.value
+
+    def _write(self) -> None:
+        """Let every desk write what was typed last."""
+        for desk in self._desks.values():
+            if desk is not None:
+                desk.mine.write()
 
     @answer
     def _open(self, _: object) -> None:
@@ -221,6 +230,7 @@ class Shelf(Page):
 
     def _begin_next(self) -> None:
         """Begin a handout with last week's text and the day of the next week."""
+        self._write()
         sheets = self.works.handouts()
         latest = next(iter(self._term.sheets), None)
         found = [text for _, text, day in sheets if term_of([(text, day)]).sheets == (latest,)]

@@ -63,8 +63,17 @@ class MyWork(KeptWork):
     def _wrote(self, is_newer: bool) -> None:
         """Say what has become of what was written, and write it into the folder of works."""
         super()._wrote(is_newer)
+        self._follow()
+
+    def _follow(self) -> None:
+        """Let the folder of works and the lists of other pages follow."""
         guarded(self.saved, self._alike, stays=NOT_WRITTEN)
         works_changed(self.kind)
+
+    def _step(self, by: int) -> None:
+        """Go to the state before or after; files and lists follow."""
+        super()._step(by)
+        self._follow()
 
     def _alike(self, *, renames: bool = False) -> None:
         """Make the works and their files alike, where there is a folder of works."""
@@ -78,7 +87,16 @@ class MyWork(KeptWork):
         return self.keeper.opened is not None and self.keeper.opened.work == work
 
     def look_again(self) -> None:
-        """Look again at what is in the list: the shelf has changed it."""
+        """Look again at the list and at the work on the desk: the shelf may have changed them.
+
+        What is half typed here stays; it becomes a work of its own when it is written.
+        """
+        opened = self.keeper.opened
+        if opened is not None and self.keeper.is_written:
+            now = self.drafts.opened(opened.work)
+            if now.revision != opened.revision:
+                self.put_on(now)
+                return
         self._tell()
 
     def _parts(self) -> list[ipw.Widget]:
@@ -162,6 +180,7 @@ class MyWork(KeptWork):
         """Begin a work of its own with what came to the desk, and say so."""
         self.write()
         self.put_on(self.drafts.begin(self.kind, self._hands.titled(data), data), words)
+        self._follow()
 
     @answer
     def _begin_new(self, _: object) -> None:
@@ -226,6 +245,7 @@ class MyWork(KeptWork):
         saved = self.drafts.save(opened, self._hands.titled(data), data, fresh=True)
         self._open(saved)
         self._list_states()
+        self._follow()
         self._tell(f"Brought back: {_label(found[0])}.")
 
     # Taking out.
@@ -251,13 +271,12 @@ class MyWork(KeptWork):
         opened = self.keeper.opened
         if opened is not None:
             self.drafts.put_aside(opened.work)
-            self._alike()
             self._hide()
             self._open(None)
             self.keeper.last = None
             self.keeper.leave()
             self._tell()
-            works_changed(self.kind)
+            self._follow()
 
     @answer
     def _close(self, _: object) -> None:
