@@ -75,3 +75,15 @@ def test_after_a_restart_the_shelf_and_the_desks_are_as_they_were(page: Notebook
     for theme in ("dark", "light"):
         page.set_theme(theme)
         page.screenshot(pictures / f"thursday term {theme}.png", page.output(SHELF))
+
+
+def test_on_a_small_screen_nothing_of_the_shelf_is_cut(page: NotebookPage, pictures):
+    page.page.set_viewport_size({"width": 820, "height": 1180})
+    for shown in ("the term", "tunes"):
+        part(page, SHELF, "on the shelf").select_option(label=shown)
+        page.settle()
+        area = page.output(SHELF)
+        assert area.evaluate("area => area.scrollWidth <= area.clientWidth + 1")
+        page.screenshot(pictures / f"thursday 820 {shown}.png", area)
+    page.screenshot(pictures / "thursday 820 files.png", page.output(FILES))
+    page.screenshot(pictures / "thursday 820 line.png", page.output(LINE))
