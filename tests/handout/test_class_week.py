@@ -53,3 +53,13 @@ def test_the_two_files_are_written_once_and_the_notebook_is_one(tmp_path: Path):
         class_files(handout, tmp_path)
     assert class_files(handout, tmp_path, overwrite=True) == [questions, notebook]
     assert all(one.is_file() for one in class_files(handout, tmp_path / "thursday"))
+
+
+def test_the_questions_of_a_sheet_on_colours_in_keys_are_asked_of_the_class():
+    text = (
+        'title = "Thursday"\n[[block]]\nkind = "questions"\ncolours = ["b9", "altered"]\n'
+        'keys = ["Db", "F#", "Bb minor"]\n'
+    )
+    tasks = class_questions(Handout.parse(text)).tasks
+    asked = {(one.topic, one.key) for one in tasks if one.kind == "shortcut over V"}
+    assert {("b9", "Db major"), ("altered", "F# major"), ("altered", "Bb minor")} <= asked

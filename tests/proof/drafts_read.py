@@ -5,9 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from tests.proof.files_read import a_database, left_alone, odd_rows
-from tests.proof.hostile import bytes_like
+from tests.proof.hostile import bytes_like, text_like
 from tests.proof.texts_drawn import HANDOUTS, TUNES
 from tests.proof.texts_read import Reading
+from theorykit.show.work_folder import KINDS as WRITTEN
 from theorykit.study.drafts import Drafts
 
 __all__ = ["DRAFTS"]
@@ -38,4 +39,20 @@ def in_one_file() -> tuple[Reading, ...]:
     return (Reading("drafts", draw, left_alone("drafts.sqlite", used_drafts), share=20),)
 
 
-DRAFTS: tuple[Reading, ...] = in_one_file()
+def papers() -> Reading:
+    """Return the reading of works out of plain text files: what was read is written and kept."""
+    texts = (TUNES[0], "8th D5", "8th D5", HANDOUTS[0])
+    pairs = zip(WRITTEN.values(), texts, strict=True)
+    some = [kind.written({"text": text}) for kind, text in pairs]
+
+    def read(text: str) -> list[tuple[str, dict]]:
+        return [(name, kind.read(text)) for name, kind in WRITTEN.items()]
+
+    def keeps(found: list[tuple[str, dict]]) -> bool:
+        return all(WRITTEN[name].read(WRITTEN[name].written(one)) == one for name, one in found)
+
+    covers = ("theorykit.study.works.paper.PaperKind.read",)
+    return Reading("papers", text_like(*some), read, keeps, 20, covers)
+
+
+DRAFTS: tuple[Reading, ...] = (*in_one_file(), papers())

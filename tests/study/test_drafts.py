@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from theorykit.errors import TheoryError
 from theorykit.study import drafts as module
 from theorykit.study.drafts import Drafts, Opened
+from theorykit.study.works.kept_state import LARGEST
 
 
 @pytest.fixture
@@ -145,7 +146,7 @@ def test_what_is_too_much_is_refused_and_what_was_there_stays(path):
     drafts = Drafts(path)
     opened = drafts.begin("tune", "t", {"text": "0"})
     with pytest.raises(TheoryError, match="too much to be kept"):
-        drafts.save(opened, "t", {"text": "x" * module.LARGEST})
+        drafts.save(opened, "t", {"text": "x" * LARGEST})
     assert texts(drafts, opened) == ["0"]
 
 
@@ -262,3 +263,71 @@ def test_a_version_that_no_file_has_is_refused(tmp_path, version):
         base.execute(f"PRAGMA user_version = {version}")
     with pytest.raises(TheoryError, match=r"damaged|newer"):
         Drafts(file)
+
+
+def test_what_is_put_aside_is_in_no_list_and_comes_back_as_it_was(path):
+    drafts = Drafts(path)
+    opened = drafts.begin("tune", "Thursday", {"text": "| C |"})
+    drafts.leave("here", opened.work, {"tempo": 90})
+    drafts.put_aside(opened.work)
+    assert (drafts.works("tune"), drafts.left("here")) == ((), (None, {"tempo": 90}))
+    assert [work.title for work in drafts.aside("tune")] == ["Thursday"]
+    back = Drafts(path).bring_back(opened.work)
+    assert (back.state.data, drafts.aside("tune")) == ({"text": "| C |"}, ())
+    assert [work.title for work in drafts.works("tune")] == ["Thursday"]
+
+
+def test_a_desk_that_still_types_brings_back_what_was_put_aside(path):
+    drafts = Drafts(path)
+    opened = drafts.begin("tune", "Thursday", {"text": "| C |"})
+    drafts.put_aside(opened.work)
+    saved = drafts.save(opened, "Thursday", {"text": "| C | F |"})
+    assert saved.work == opened.work
+    assert [work.title for work in drafts.works("tune")] == ["Thursday"]
+
+
+def test_of_very_many_that_were_put_aside_the_oldest_goes(monkeypatch):
+    monkeypatch.setattr(module, "MOST_ASIDE", 3)
+    drafts = Drafts()
+    for number in range(5):
+        drafts.put_aside(drafts.begin("tune", str(number), {"text": ""}).work)
+    assert [work.title for work in drafts.aside("tune")] == ["4", "3", "2"]
+
+
+FIRST_VERSION = f"""
+CREATE TABLE works (work INTEGER PRIMARY KEY AUTOINCREMENT, kind TEXT NOT NULL,
+    title TEXT NOT NULL, now INTEGER NOT NULL, revision INTEGER NOT NULL, changed REAL NOT NULL);
+CREATE TABLE states (work INTEGER NOT NULL REFERENCES works (work) ON DELETE CASCADE,
+    number INTEGER NOT NULL, changed REAL NOT NULL, data TEXT NOT NULL,
+    PRIMARY KEY (work, number));
+CREATE TABLE places (place TEXT PRIMARY KEY,
+    work INTEGER REFERENCES works (work) ON DELETE SET NULL, data TEXT NOT NULL,
+    changed REAL NOT NULL);
+INSERT INTO works VALUES (1, 'tune', 'Old', 1, 1, 1.0);
+INSERT INTO states VALUES (1, 1, 1.0, '{{"text": "| C |"}}');
+INSERT INTO places VALUES ('here', 1, '{{}}', 1.0);
+PRAGMA application_id = {Drafts.application};
+PRAGMA user_version = 1;
+"""
+
+
+def test_a_file_of_the_first_version_is_taken_over_as_it_is(tmp_path):
+    file = tmp_path / "drafts.sqlite"
+    with closing(sqlite3.connect(file)) as base:
+        base.executescript(FIRST_VERSION)
+    drafts = Drafts(file)
+    assert drafts.left("here") == (1, {})
+    assert drafts.opened(1).state.data == {"text": "| C |"}
+    drafts.put_aside(1)
+    drafts.agree("a folder", {"1": ("Old.txt", "abc")})
+    assert Drafts(file).agreed("a folder") == {"1": ("Old.txt", "abc")}
+    assert [work.title for work in Drafts(file).aside("tune")] == ["Old"]
+
+
+def test_what_was_agreed_on_is_kept_for_each_folder():
+    drafts = Drafts()
+    drafts.agree("one", {"1": ("a.txt", "x")})
+    drafts.agree("other", {"1": ("b.txt", "y")})
+    drafts.agree("one", {"2": ("c.txt", "z")})
+    assert drafts.agreed("one") == {"2": ("c.txt", "z")}
+    assert drafts.agreed("other") == {"1": ("b.txt", "y")}

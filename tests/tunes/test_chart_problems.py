@@ -38,6 +38,9 @@ from theorykit.tunes.charts import Chart, chart_problems
         ("|: C | 1. F | 2. G :|", 1, 18, "not closed"),
         ("|: C | 1. F :| 3. G |", 1, 11, "want each pass once"),
         ("| C | 7/8 F |", 1, 7, "not a metre"),
+        ("| Dm7 4/4 | G7 |", 1, 7, "'4/4' is a metre (want it at the head of a bar"),
+        ("| Dm7 | 4/4 | G7 |", 1, 9, "'4/4' is a metre, not a bar"),
+        ("| Dm7 | G7 | 3/4", 1, 14, "'3/4' is a metre, not a bar"),
         ("| C | x3 F |", 1, 7, "no repeat closes"),
         ("|: C :| x1", 1, 9, "want x2 to x9"),
         (":| C |", 1, 1, "before any bar"),
@@ -166,3 +169,8 @@ def test_signs_that_no_file_can_hold_are_refused_with_their_place(text):
     assert str(problems[0]).startswith("line ")
     with pytest.raises(TheoryError):
         Chart.parse(text)
+
+
+def test_a_metre_alone_on_the_first_line_is_the_metre_and_no_title():
+    chart = Chart.parse("3/4\n| Dm7 | G7 | C6 |")
+    assert (str(chart.metre), chart.title) == ("3/4", "")

@@ -5,9 +5,11 @@ from __future__ import annotations
 from threading import Timer
 from types import SimpleNamespace
 
+import ipywidgets as ipw
 import pytest
 
 import theorykit.widgets.controls as fields
+from tests.proof import pages
 
 
 @pytest.fixture
@@ -31,3 +33,11 @@ def test_outside_a_notebook_nothing_waits(monkeypatch):
     seen = []
     fields.button("add", seen.append).click()
     assert len(seen) == 1
+
+
+@pytest.mark.parametrize("name", pages.MAKERS)
+def test_every_field_of_a_page_shows_an_example(name):
+    parts = [part for part, _ in pages.everything_in(pages.opened(name))]
+    fields_of = [part for part in parts if isinstance(part, (ipw.Text, ipw.Textarea))]
+    empty = [part.description for part in fields_of if not part.placeholder.strip("\u200b ")]
+    assert empty == []

@@ -231,11 +231,16 @@ class Front:
     they are moved for each reader.
     """
 
-    title: Annotated[str, About(names=True)]
-    note: Annotated[str, About(rows=4, names=True)] = ""
-    teacher: str = ""
-    date: Annotated[Date | str, About(says="such as 2026-03-05, or any words")] = ""
-    licence: Annotated[str, About(says="a line at the foot: what it covers, and what not")] = ""
+    title: Annotated[str, About(hint="One colour over the five", names=True)]
+    note: Annotated[str, About(hint="Play the shape first, then the line.", rows=4, names=True)] = (
+        ""
+    )
+    teacher: Annotated[str, About(hint="Ida")] = ""
+    date: Annotated[Date | str, About(says="a day, or any words", hint="2026-03-05")] = ""
+    licence: Annotated[
+        str,
+        About(says="a line at the foot: what it covers, and what not", hint="for our band only"),
+    ] = ""
     tempo: Annotated[int, About(says="beats a minute, of the recordings")] = 100
     melody: Annotated[
         str, About(offers=tuple(MELODY_SOUNDS), says="the sound of the recordings")

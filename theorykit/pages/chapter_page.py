@@ -115,7 +115,8 @@ def _words(text: str) -> str:
     if _ENDS.match(text):
         return ""
     html = str(_TEXT(text))
-    html = re.sub(r'href="(\w+)\.ipynb(#[^"]*)?"', r'href="\1.html"', html)
+    html = re.sub(r'href="(\d\d_\w+)\.ipynb(#[^"]*)?"', r'href="\1.html"', html)
+    html = re.sub(r'<a href="\w+\.ipynb">(.*?)</a>', r"\1", html)  # a page of the workbook alone
     return html.replace("<table>", '<div class="wide"><table>').replace(
         "</table>", "</table></div>"
     )

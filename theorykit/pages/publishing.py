@@ -104,7 +104,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
     >>> main(["pages", "published", "--workbook", "no such folder"])
     1
     """
-    parser = argparse.ArgumentParser("theorykit", description="Publish the workbook as web pages.")
+    parser = argparse.ArgumentParser(
+        "theorykit",
+        description="Publish the workbook as web pages.",
+        epilog="theorykit thursday opens the week's desks in JupyterLab.",
+    )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     pages = commands.add_parser("pages", help="write all chapters as pages that need no network")
     pages.add_argument("folder", metavar="FOLDER", help="where the pages go; it is made")

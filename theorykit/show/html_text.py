@@ -9,6 +9,7 @@ from theorykit.tunes.charts import Problem
 
 __all__ = [
     "explanation_html",
+    "links_html",
     "plan_html",
     "problem_html",
     "problems_html",
@@ -43,6 +44,20 @@ def said_html(first: str, *others: str) -> str:
     '<div role="status" aria-live="polite"'
     """
     return f'<div role="status" aria-live="polite">{sentences_html(first, *others)}</div>'
+
+
+def links_html(files: Iterable[tuple[str, str]], more: str = "") -> str:
+    """Return links to files, each given as its name and its address, in a list.
+
+    >>> links_html([("a & b.pdf", "made/a%20b.pdf")]).count('href="made/a%20b.pdf"')
+    1
+    """
+    rows = [
+        f'<li><a href="{escape(address, quote=True)}" target="_blank">{escape(name)}</a></li>'
+        for name, address in files
+    ]
+    rest = f"<p>{escape(more)}</p>" if more else ""
+    return f'<div style="{_FACE}"><ul style="margin:0">{"".join(rows)}</ul>{rest}</div>'
 
 
 def explanation_html(sections: Iterable[tuple[str, Sequence[str]]]) -> str:

@@ -3,39 +3,50 @@
 A work is one tune, one line or one handout of the reader's, or what was chosen at one place. It has
 states, of which one is the present; stepping back moves to an earlier one and throws nothing away.
 A place is where a desk stands. It knows which work was open there last, and how the desk was set.
+A work that is put aside is in no list; it can be brought back.
 """
 
 from __future__ import annotations
 
-import json
 import os
 import sqlite3
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from threading import RLock
 from types import MappingProxyType
 from typing import Any
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError
 from theorykit.study.own_file import PRIVATE, OwnFile
+from theorykit.study.works import Data, Opened, State, Work, data_in, state_in, text_of
 
-__all__ = ["Drafts", "Opened", "State", "Work"]
+__all__ = ["Data", "Drafts", "Opened", "State", "Work"]
 
 MOST_STATES, MOST_WORKS, MOST_PLACES = 100, 2000, 1000  # of a work, of a kind, of a file
+MOST_ASIDE = 300  # works that were put aside
 OWN_FOLDER = 0o700
-LARGEST, MOST_HISTORY = 1_000_000, 4_000_000  # characters of a state, and of a work's states
+MOST_HISTORY = 4_000_000  # characters of a work's states
 
-_TABLES = """
+_AGREED = """
+CREATE TABLE agreed (
+    folder TEXT NOT NULL,
+    own TEXT NOT NULL,
+    name TEXT NOT NULL,
+    text TEXT NOT NULL,
+    PRIMARY KEY (folder, own)
+)
+"""
+_TABLES = f"""
 CREATE TABLE works (
     work INTEGER PRIMARY KEY AUTOINCREMENT,
     kind TEXT NOT NULL,
     title TEXT NOT NULL,
     now INTEGER NOT NULL,
     revision INTEGER NOT NULL,
-    changed REAL NOT NULL
+    changed REAL NOT NULL,
+    aside REAL
 );
 CREATE TABLE states (
     work INTEGER NOT NULL REFERENCES works (work) ON DELETE CASCADE,
@@ -49,43 +60,9 @@ CREATE TABLE places (
     work INTEGER REFERENCES works (work) ON DELETE SET NULL,
     data TEXT NOT NULL,
     changed REAL NOT NULL
-)
+);
+{_AGREED}
 """
-
-Data = dict[str, Any]
-
-
-@dataclass(frozen=True, slots=True)
-class Work:
-    """One work in a list: its number, its title, and when it was changed, in seconds of 1970."""
-
-    number: int
-    title: str
-    changed: float
-
-
-@dataclass(frozen=True, slots=True)
-class State:
-    """One state of a work: its number, when it was left, in seconds of 1970, and what it holds."""
-
-    number: int
-    changed: float
-    data: Data = field(hash=False)
-
-
-@dataclass(frozen=True, slots=True)
-class Opened:
-    """A work as one desk has it: the present state, and how many lie before it and after it.
-
-    ``revision`` counts the changes of all desks, so that newer work of another one is noticed.
-    """
-
-    work: int
-    kind: str
-    revision: int
-    state: State
-    before: int
-    after: int
 
 
 class Drafts(OwnFile):
@@ -100,12 +77,16 @@ class Drafts(OwnFile):
 
     what = "file of drafts"
     application = 0x74_6B_64_72  # "tkdr"
+    version = 2
     tables = _TABLES
+    upgrades = MappingProxyType({1: f"ALTER TABLE works ADD COLUMN aside REAL; {_AGREED}"})
     kinds = MappingProxyType(
         {
-            "works": "kind text, title text, now integer, revision integer, changed real",
+            "works": "kind text, title text, now integer, revision integer, changed real, "
+            "aside realN",
             "states": "work integer, number integer, changed real, data text",
             "places": "place text, work integerN, data text, changed real",
+            "agreed": "folder text, own text, name text, text text",
         }
     )
     is_private = True
@@ -160,14 +141,37 @@ class Drafts(OwnFile):
 
     def works(self, kind: str) -> tuple[Work, ...]:
         """Return the works of a kind, the one that was changed last first."""
-        if self._is_empty:
-            return ()
-        with self._open() as book:
-            rows = book.execute(
-                "SELECT work, title, changed FROM works WHERE kind = ? ORDER BY changed DESC, work",
-                (kind,),
-            ).fetchall()
+        rows = self._rows(
+            "SELECT work, title, changed FROM works WHERE kind = ? AND aside IS NULL "
+            "ORDER BY changed DESC, work",
+            kind,
+        )
         return tuple(Work(*row) for row in rows)
+
+    def aside(self, kind: str) -> tuple[Work, ...]:
+        """Return the works of a kind that were put aside, the last one first, each with when."""
+        rows = self._rows(
+            "SELECT work, title, aside FROM works WHERE kind = ? AND aside IS NOT NULL "
+            "ORDER BY aside DESC, work",
+            kind,
+        )
+        return tuple(Work(*row) for row in rows)
+
+    def present(self, kind: str) -> dict[int, Data]:
+        """Return what each work of a kind holds now, those put aside among them, by number."""
+        rows = self._rows(
+            "SELECT works.work, data FROM works JOIN states "
+            "ON states.work = works.work AND number = now WHERE kind = ?",
+            kind,
+        )
+        return {number: data_in(data) for number, data in rows}
+
+    def _rows(self, question: str, *values: str) -> list[tuple[Any, ...]]:
+        """Return rows of the file; there are none where nothing was ever kept."""
+        if self._is_empty:
+            return []
+        with self._open() as book:
+            return book.execute(question, values).fetchall()
 
     def opened(self, work: int) -> Opened:
         """Return a work as it is now."""
@@ -176,7 +180,7 @@ class Drafts(OwnFile):
 
     def begin(self, kind: str, title: str, data: Data) -> Opened:
         """Begin a new work."""
-        text = _written(data)
+        text = text_of(data)
         with self._write() as book:
             return _begun(book, kind, title, text)
 
@@ -189,7 +193,7 @@ class Drafts(OwnFile):
         desk has saved meanwhile, its state stays: what is saved here becomes a work of its own, or
         one more state where the work never ``forks``.
         """
-        text = _written(data)
+        text = text_of(data)
         with self._write() as book:
             row = book.execute("SELECT revision FROM works WHERE work = ?", (seen.work,)).fetchone()
             is_newer = row is None or row[0] != seen.revision
@@ -212,7 +216,7 @@ class Drafts(OwnFile):
                 "SELECT number, changed, data FROM states WHERE work = ? ORDER BY number DESC",
                 (work,),
             ).fetchall()
-        return tuple(_state(row) for row in rows)
+        return tuple(state_in(row) for row in rows)
 
     def step(self, seen: Opened, by: int) -> Opened:
         """Go one state back (-1) or forward (1); at an end nothing changes."""
@@ -229,24 +233,54 @@ class Drafts(OwnFile):
                 _touch(book, seen.work)
             return _opened(book, seen.work)
 
+    def put_aside(self, work: int) -> None:
+        """Put a work aside; where very many are, the oldest of them goes for good."""
+        with self._write() as book:
+            book.execute("UPDATE works SET aside = ? WHERE work = ?", (time.time(), work))
+            book.execute("UPDATE places SET work = NULL WHERE work = ?", (work,))
+            book.execute(
+                "DELETE FROM works WHERE work IN (SELECT work FROM works "
+                "WHERE aside IS NOT NULL ORDER BY aside DESC LIMIT -1 OFFSET ?)",
+                (MOST_ASIDE,),
+            )
+
+    def bring_back(self, work: int) -> Opened:
+        """Bring a work back that was put aside."""
+        with self._write() as book:
+            book.execute("UPDATE works SET aside = NULL WHERE work = ?", (work,))
+            return _opened(book, work)
+
     def take_out(self, work: int) -> None:
         """Take a work out of the file, with all its states."""
         with self._write() as book:
             book.execute("DELETE FROM works WHERE work = ?", (work,))
 
+    # Works beside files of a folder: see ``papers``.
+
+    def agreed(self, folder: str) -> dict[str, tuple[str, str]]:
+        """Return what works and files of a folder agreed on last: by work, name and fingerprint."""
+        rows = self._rows("SELECT own, name, text FROM agreed WHERE folder = ?", folder)
+        return {own: (name, text) for own, name, text in rows}
+
+    def agree(self, folder: str, rows: Mapping[str, tuple[str, str]]) -> None:
+        """Note down what works and files of a folder agree on."""
+        if rows == self.agreed(folder):
+            return
+        with self._write() as book:
+            book.execute("DELETE FROM agreed WHERE folder = ?", (folder,))
+            many = [(folder, own, *row) for own, row in rows.items()]
+            book.executemany("INSERT INTO agreed VALUES (?, ?, ?, ?)", many)
+
     # Places.
 
     def left(self, place: str) -> tuple[int | None, Data]:
         """Return the work that was open at a place last, and how the desk there was set."""
-        if self._is_empty:
-            return None, {}
-        with self._open() as book:
-            row = book.execute("SELECT work, data FROM places WHERE place = ?", (place,)).fetchone()
-        return (None, {}) if row is None else (row[0], _read(row[1]))
+        rows = self._rows("SELECT work, data FROM places WHERE place = ?", place)
+        return (rows[0][0], data_in(rows[0][1])) if rows else (None, {})
 
     def leave(self, place: str, work: int | None, data: Data) -> None:
         """Note down which work is open at a place, and how the desk there is set."""
-        text = _written(data)
+        text = text_of(data)
         with self._write() as book:
             book.execute(
                 "INSERT OR REPLACE INTO places VALUES (?, ?, ?, ?)",
@@ -257,30 +291,6 @@ class Drafts(OwnFile):
                 "(SELECT place FROM places ORDER BY changed DESC LIMIT ?)",
                 (MOST_PLACES,),
             )
-
-
-def _written(data: Data) -> str:
-    """Return data as they are kept, or refuse what is too much."""
-    text = json.dumps(data, ensure_ascii=False)
-    if len(text) > LARGEST:
-        raise TheoryError(
-            f"{len(text):,} characters are too much to be kept (want at most {LARGEST:,})"
-        )
-    return text.encode("utf-8", "replace").decode()
-
-
-def _read(text: str) -> Data:
-    """Return data that were kept."""
-    with suppress(ValueError, RecursionError):
-        found = json.loads(text)
-        if isinstance(found, dict):
-            return found
-    raise TheoryError(f"no kept state: {shown(text)} (want an object)")
-
-
-def _state(row: tuple[int, float, str]) -> State:
-    """Return a state out of its row."""
-    return State(row[0], row[1], _read(row[2]))
 
 
 def _opened(book: sqlite3.Connection, work: int) -> Opened:
@@ -296,12 +306,13 @@ def _opened(book: sqlite3.Connection, work: int) -> Opened:
         "SELECT SUM(number < ?), SUM(number > ?) FROM states WHERE work = ?",
         (row[2], row[2], work),
     ).fetchone()
-    return Opened(work, row[0], row[1], _state(row[2:]), before, after)
+    return Opened(work, row[0], row[1], state_in(row[2:]), before, after)
 
 
 def _begun(book: sqlite3.Connection, kind: str, title: str, text: str) -> Opened:
     """Begin a work with one state; where there are too many, say so and lose none."""
-    count = book.execute("SELECT COUNT(*) FROM works WHERE kind = ?", (kind,)).fetchone()[0]
+    listed = "SELECT COUNT(*) FROM works WHERE kind = ? AND aside IS NULL"
+    count = book.execute(listed, (kind,)).fetchone()[0]
     if count >= MOST_WORKS:
         raise TheoryError(
             f"{count} are in your list already (want one of them taken out before a new one)"
@@ -351,9 +362,10 @@ def _let_go(book: sqlite3.Connection, work: int) -> None:
 
 
 def _touch(book: sqlite3.Connection, work: int, title: str | None = None) -> None:
-    """Note down that a work has changed."""
+    """Note down that a work has changed; one that was put aside is back."""
     book.execute(
-        "UPDATE works SET revision = revision + 1, changed = ?, title = COALESCE(?, title) "
+        "UPDATE works SET aside = NULL, revision = revision + 1, changed = ?, "
+        "title = COALESCE(?, title) "
         "WHERE work = ?",
         (time.time(), title, work),
     )

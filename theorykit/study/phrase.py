@@ -187,6 +187,7 @@ class Listed:
     bars: int
     colour: str
     tags: tuple[str, ...]
+    saved: str = ""
 
 
 def listed_from(data: Mapping[str, object]) -> Listed:
@@ -198,6 +199,7 @@ def listed_from(data: Mapping[str, object]) -> Listed:
         len(_list(data["bars"])),
         str(data["colour"]),
         tuple(map(str, _list(data["tags"]))),
+        str(data.get("saved", "")),
     )
 
 

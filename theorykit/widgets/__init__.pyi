@@ -18,6 +18,8 @@ from theorykit.widgets.phrases import PhraseShelf as PhraseShelf
 from theorykit.widgets.phrases import phrase_book as phrase_book
 from theorykit.widgets.playing import IPlay as IPlay
 from theorykit.widgets.playing import i_play as i_play
+from theorykit.widgets.shelves import Shelf as Shelf
+from theorykit.widgets.shelves import shelf as shelf
 from theorykit.widgets.substituting import Substitutions as Substitutions
 from theorykit.widgets.substituting import substitutions as substitutions
 from theorykit.widgets.tabling import SubsetTable as SubsetTable

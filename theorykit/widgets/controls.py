@@ -101,11 +101,17 @@ def slider(
     )
 
 
-def typed(label: str, value: str, tip: str = "", *, width: str = WIDTH) -> ipw.Text:
-    """Return a labelled field to type in; it answers at Enter, or when it is left."""
+def typed(
+    label: str, value: str, tip: str = "", *, example: str = "", width: str = WIDTH
+) -> ipw.Text:
+    """Return a labelled field to type in; it answers at Enter, or when it is left.
+
+    ``example`` is what stands in it while nothing is typed.
+    """
     return ipw.Text(
         description=label,
         value=value,
+        placeholder=example,
         tooltip=tip or label,
         continuous_update=False,
         layout=ipw.Layout(width=width),

@@ -166,9 +166,11 @@ class IdentifyNotes(Page):
         draft: str = "",
         path: str | PathLike[str] | None = None,
     ) -> None:
-        self.notes = typed("notes", notes, "notes such as E G# B, a chord or a scale")
-        self.over = typed("over the chord", over, "any chord symbol")
-        self.target = typed("going to", target, "the chord or key that follows; may be empty")
+        self.notes = typed("notes", notes, "notes, a chord or a scale", example="E G# B")
+        self.over = typed("over the chord", over, "any chord symbol", example="G7")
+        self.target = typed(
+            "going to", target, "the chord or key that follows; may be empty", example="C"
+        )
         self.reader = readers()
         self.view: IdentificationView = self._read(notes, over, target)
         self.tempo = slider("tempo", 100, 40, 300, 5, "beats a minute")

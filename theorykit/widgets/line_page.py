@@ -83,7 +83,9 @@ class Opening(FileOpening):
         self, over: Callable[[], Progression], take: Callable[[LineFile, str], None]
     ) -> None:
         self._over, self._use = over, take
-        self.part = typed("part", "", "its name or number, if the melody is not found by itself")
+        self.part = typed(
+            "part", "", "its name or number, if the melody is not found by itself", example="1"
+        )
         self.mine = tick("over the chords above", tip="not over those of the file")
         beside = (self.part, self.mine)
         super().__init__("open a file", ENDINGS, self._find, *beside, take=self._hand_on)

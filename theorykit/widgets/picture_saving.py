@@ -101,7 +101,13 @@ class Saving(Page):
         self.kind = choice("kind of file", KINDS, KINDS[0][1], f"kind of file {named}", **NARROW)
         self.paper = choice("paper", PAPERS, PAPER, f"colour behind it {named}", **NARROW)
         self.link = button("make a link", self._link, f"a link that saves the {self._noun}")
-        self.path = typed("path", "", "a file, from the folder of the notebook", width=WIDE)
+        self.path = typed(
+            "path",
+            "",
+            "a file, from the folder of the notebook",
+            example="pictures/thursday",
+            width=WIDE,
+        )
         self.path.style.description_width = NARROW["label_width"]
         self.write = button("write the file", self._write, f"write the {self._noun} to the path")
         self.replace = tick("replace a file of this name")

@@ -34,7 +34,9 @@ class IPlay(Page):
     def __init__(self) -> None:
         self.reader = choice("I play", _options(), own_player(), width=WIDE)
         own = own_soundfont()
-        self.soundfont = typed("SoundFont", str(own or ""), TIP, width=WIDE)
+        self.soundfont = typed(
+            "SoundFont", str(own or ""), TIP, example="sounds/band.sf2", width=WIDE
+        )
         self.problem, self.told, self.sounds = picture(), picture(), picture()
         super().__init__([panel(self.reader, self.soundfont), self.problem, self.told, self.sounds])
         keep_keys(self)

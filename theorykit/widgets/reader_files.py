@@ -154,7 +154,8 @@ class FileOpening(Page):
         self._work: SideWork[Any] | None = None
         self.file = upload(label, endings, self._opened)
         self.file.tooltip = f"{label}: {LIMIT}"
-        self.path = typed("or its path", "", "a file, from the folder of the notebook")
+        tip = "a file, from the folder of the notebook"
+        self.path = typed("or its path", "", tip, example=f"lessons/thursday{endings[0]}")
         self.stop = button("stop reading", self._stop, "leave everything as it is")
         self.stop.layout.display = "none"
         self.problem, self.told = picture(), picture()

@@ -72,7 +72,9 @@ class Exporting(Page):
         self._title = title
         self.kind = choice("kind of file", [(kind.name, kind) for kind in kinds], kinds[0])
         self.link = button("make a link", self._link, "a link in the page that saves the file")
-        self.path = typed("path", "", "a file, from the folder of the notebook")
+        self.path = typed(
+            "path", "", "a file, from the folder of the notebook", example="thursday/turn"
+        )
         self.path.layout.width = WIDE
         self.write = button("write the file", self._write, "write to the path")
         self.replace = tick("replace a file of this name")
@@ -140,7 +142,9 @@ class Taking(Page):
         self._chorus, self._tune = chorus, tune
         self.kind = choice("kind of file", [*CHORUS_FILES, *TUNE_FILES], "MusicXML")
         self.link = button("make a link", self._link, "a link in the page that saves the file")
-        self.path = typed("path", "", "a file, from the folder of the notebook")
+        self.path = typed(
+            "path", "", "a file, from the folder of the notebook", example="thursday/turn"
+        )
         self.path.layout.width = CHORUS_WIDE
         self.write = button("write the file", self._write, "write to the path")
         self.replace = tick("replace a file of this name")

@@ -13,7 +13,7 @@ from theorykit.handout.blocks.listen_block import ListenBlock
 from theorykit.handout.blocks.plan_block import PlanBlock, Step
 from theorykit.handout.blocks.question_block import Question, QuestionBlock
 from theorykit.handout.entries import entries
-from theorykit.widgets.handouts.block_form import FRONT, Form
+from theorykit.widgets.handouts.block_form import FRONT, ONE_A_LINE, Form
 
 each_block = pytest.mark.parametrize("block", ONE_OF_EACH, ids=lambda block: block.kind)
 
@@ -102,3 +102,17 @@ def test_every_field_says_what_it_is_for(kind: str):
     assert all(field.tooltip for field in form.fields.values())
     assert form.fields["names"].placeholder == "G7, Eb"
     assert "for each reader" in form.fields["names"].tooltip
+
+
+@pytest.mark.parametrize("kind", [FRONT, *KINDS])
+def test_every_field_shows_an_example_of_its_own_that_it_takes(kind):
+    form = Form(kind)
+    shown = {
+        name: field.placeholder.removesuffix(ONE_A_LINE)
+        for name, field in form.fields.items()
+        if isinstance(field, (ipw.Text, ipw.Textarea))
+    }
+    assert "" not in {text.strip("\u200b ") for text in shown.values()}
+    apart = {"example"} if kind == "listen" else set()  # it needs another block to speak of
+    form.fill({name: text for name, text in shown.items() if name not in apart})
+    assert form.read().title if kind == FRONT else form.read().kind == kind

@@ -80,10 +80,21 @@ def test_a_line_is_read_as_it_is_typed_and_no_letter_of_it_is_lost(tmp_path, ask
 
 
 def test_what_is_not_finished_is_told_quietly_and_shown_so_far(desk):
-    desk.text.value = "8th F4 A4 C5 E"
+    desk.text.value = "8th F4 A4 C5 e"
     assert desk.problem.value == ""
     assert "write E5" in desk.told.value
     assert len(desk.view.line.notes) == 3
+
+
+def test_octaves_that_were_left_out_are_shown_and_the_text_stays_as_it_was_typed(desk):
+    desk.text.value = "8th F Ab C"
+    assert desk.problem.value == ""
+    assert "nearest ones: F4 Ab4 C5<" in desk.told.value
+    desk.text.value = "quarter F Ab C Eb"
+    assert "nearest ones: quarter F4 Ab4 C5 Eb5<" in desk.told.value
+    assert desk.text.value == "quarter F Ab C Eb"
+    desk.text.value = "quarter F4 Ab4 C5 Eb5"
+    assert "nearest" not in desk.told.value
 
 
 def test_a_mistake_is_told_with_bar_place_and_proposal_and_the_last_good_picture_stays(desk):

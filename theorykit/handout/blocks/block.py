@@ -117,9 +117,17 @@ class Block:
     telling: ClassVar[tuple[str, ...]] = ()
 
     heading: Annotated[
-        str, About(says="in place of the heading that the block gives itself", names=True)
+        str,
+        About(
+            says="in place of the heading that the block gives itself",
+            hint="Over the bridge",
+            names=True,
+        ),
     ] = ""
-    margin: Annotated[str, About(says="for the margin of the teacher's edition", rows=2)] = ""
+    margin: Annotated[
+        str,
+        About(says="for the margin of the teacher's edition", hint="Sing it first.", rows=2),
+    ] = ""
     names: Names = ()
 
     def __post_init__(self) -> None:

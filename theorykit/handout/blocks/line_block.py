@@ -57,7 +57,8 @@ class WrittenLine(Block):
     line: Annotated[
         str,
         About(
-            says="notes as at the desk for lines: 8th F4 A4 ... | half E4; empty, one is written",
+            says="notes as at the desk for lines; empty, one is written",
+            hint="8th F4 A4 C5 E5 D5 C5 A4 F4 | whole E4",
             rows=3,
         ),
     ]

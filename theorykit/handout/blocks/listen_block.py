@@ -32,7 +32,13 @@ class ListenBlock(Block):
     telling: ClassVar[tuple[str, ...]] = ("sound", "things")
 
     things: Annotated[
-        tuple[str, ...], About(says="what to listen for, at most five", rows=5, names=True)
+        tuple[str, ...],
+        About(
+            says="what to listen for, at most five",
+            hint="Where does the bass go?",
+            rows=5,
+            names=True,
+        ),
     ]
     sound: Annotated[
         str,

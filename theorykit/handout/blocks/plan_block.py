@@ -35,7 +35,7 @@ class PlanBlock(Block):
 
     kind: ClassVar[str] = "plan"
 
-    steps: Annotated[tuple[Step, ...], About(rows=4)]
+    steps: Annotated[tuple[Step, ...], About(hint="5 | Sing the guide tones", rows=4)]
     days: Annotated[int, About(least=0, most=MOST_DAYS, says="boxes to tick for so many days")] = 7
     names: Names = ()
     key: KeyName = "C"

@@ -47,7 +47,9 @@ class QuestionBlock(Block):
     kind: ClassVar[str] = "questions"
     telling: ClassVar[tuple[str, ...]] = ("keys", "key")
 
-    questions: Annotated[tuple[Question, ...], About(rows=4)] = ()
+    questions: Annotated[
+        tuple[Question, ...], About(hint="Which note bends B flat 7? | Its b9, Cb.", rows=4)
+    ] = ()
     colours: Annotated[
         tuple[str, ...],
         About(
@@ -59,7 +61,11 @@ class QuestionBlock(Block):
     ] = ()
     keys: Annotated[
         tuple[str, ...],
-        About(reads=Key.parse, says="how many, or their names with commas between them"),
+        About(
+            reads=Key.parse,
+            says="how many, or their names with commas between them",
+            hint="C, Db, F#",
+        ),
     ] = ("C",)
     answers: Annotated[str, About(offers=ANSWERS)] = ANSWERS[0]
     names: Names = ()
@@ -77,6 +83,10 @@ class QuestionBlock(Block):
     def asks(self) -> int:
         """How many questions it asks."""
         return len(self.questions) + len(self.colours) * len(self.keys)
+
+    def asks_about(self) -> Iterator[tuple[str, Key]]:
+        """Yield its colours in its keys; what was typed in words is asked on paper alone."""
+        yield from ((str(name), Key.parse(key)) for key in self.keys for name in self.colours)
 
     def place_in(self, blocks: Sequence[Block], number: int) -> Place:
         """Return how many questions are asked before."""

@@ -48,7 +48,10 @@ class StaffBlock(Block):
     form: FormName = "long"
     changes: Changes = ""
     keys: Annotated[
-        tuple[str, ...], About(says="how many, or their names with commas between them")
+        tuple[str, ...],
+        About(
+            says="their names with commas between them; empty for the key above", hint="C, Db, F#"
+        ),
     ] = ()
     rows: Annotated[
         int, About(least=1, most=MOST_ROWS, says="how often each empty staff stands there")

@@ -23,7 +23,7 @@ class TextBlock(Block):
     kind: ClassVar[str] = "text"
     telling: ClassVar[tuple[str, ...]] = ("text", "key")
 
-    text: Annotated[str, About(rows=5, names=True)]
+    text: Annotated[str, About(hint="Sing it before you play it.", rows=5, names=True)]
     names: Names = ()
     key: KeyName = "C"
 

@@ -48,11 +48,14 @@ class TuneBlock(Block):
 
     kind: ClassVar[str] = "tune"
 
-    chart: Annotated[str, About(says="a chart as at the desk for tunes", rows=10)]
+    chart: Annotated[
+        str, About(says="a chart as at the desk for tunes", hint="| Gm7 | C7 | F6 | % |", rows=10)
+    ]
     treatment: Annotated[
         str,
         About(
             says="'proposed', or the colours as the desk for tunes gives them; empty for none",
+            hint="proposed",
             rows=4,
         ),
     ] = ""

@@ -1,7 +1,7 @@
 """Lines: notes with exact times over a progression, as values and as text."""
 
 from theorykit.lines.text.legibility import Sound
-from theorykit.lines.text.line import HIGHEST_MIDI, Line, TimedNote, read_so_far
+from theorykit.lines.text.line import HIGHEST_MIDI, Line, SoFar, TimedNote, read_so_far
 from theorykit.lines.text.line_spelling import (
     READ_AS,
     half_step_name,
@@ -15,6 +15,7 @@ __all__ = [
     "HIGHEST_MIDI",
     "READ_AS",
     "Line",
+    "SoFar",
     "Sound",
     "TimedNote",
     "half_step_name",

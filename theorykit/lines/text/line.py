@@ -248,11 +248,13 @@ class SoFar:
     """The notes of a text up to its first problem, the problem in words, what comes after it.
 
     ``rest`` begins with the word that cannot be read; it is empty where the text simply ends.
+    ``found_octaves`` tells that a note came without its octave, which was found.
     """
 
     notes: tuple[TimedNote, ...]
     problem: str = ""
     rest: str = ""
+    found_octaves: bool = False
 
 
 def read_line_text(text: str, bars: Sequence[Fraction]) -> tuple[TimedNote, ...]:
@@ -265,16 +267,17 @@ def read_line_text(text: str, bars: Sequence[Fraction]) -> tuple[TimedNote, ...]
 def read_so_far(text: str, bars: Sequence[Fraction]) -> SoFar:
     """Return what can be read of a line that is still being written.
 
-    >>> found = read_so_far("8th D5 F5 A", [Fraction(4)])
+    >>> found = read_so_far("8th D5 F5 a", [Fraction(4)])
     >>> [str(note.pitch) for note in found.notes], found.problem, found.rest
-    (['D5', 'F5'], "bar 1, character 11: 'A' is no note (write A5)", 'A')
+    (['D5', 'F5'], "bar 1, character 11: 'a' is no note (write A5)", 'a')
     """
     reader, text = LineReader(bars), _checked_text(text)
     try:
         reader.read(text)
     except TheoryError as problem:
-        return SoFar(_timed(reader), str(problem), text[reader.at - 1 :])
-    return SoFar(_timed(reader))
+        rest = text[reader.at - 1 :]
+        return SoFar(_timed(reader), str(problem), rest, reader.found_octaves)
+    return SoFar(_timed(reader), found_octaves=reader.found_octaves)
 
 
 def _timed(reader: LineReader) -> tuple[TimedNote, ...]:

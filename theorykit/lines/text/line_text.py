@@ -2,7 +2,8 @@
 
 A note value stands before the notes that have it and holds until the next one: ``whole``, ``half``,
 ``quarter``, ``8th``, ``16th``, ``32nd``, ``64th``, with ``dotted`` or ``triplet`` in front where
-wanted. Notes are names with their octave, C4 being middle C. ``rest`` is silent for one value;
+wanted. Notes are names with their octave, C4 being middle C; one without its octave is the one
+nearest to the note before, or to the middle of the staff. ``rest`` is silent for one value;
 ``hold`` lets the last note sound for one value more, over a bar line too. ``|`` ends a bar, and
 every bar must be full. A line that begins before bar 1 begins with ``pickup``. Bars at the end that
 stay empty need not be written. ``eighth``, ``quaver`` and their like are read as well, and ♭ ♯.
@@ -58,6 +59,11 @@ A bar of rest:
 >>> jot("whole rest | 8th B4 Ab4 F4 D4 half E4")[0]
 'B4 4+1/2'
 
+Notes without an octave:
+
+>>> jot("8th F Ab C E half D | whole Db")
+['F4 0+1/2', 'Ab4 1/2+1/2', 'C5 1+1/2', 'E5 3/2+1/2', 'D5 2+2', 'Db5 4+4']
+
 Back to text, in one fixed way of writing:
 
 >>> Line.parse("eighths D5 F5 A5 C6 minim E♭5|whole D5", over).text
@@ -74,6 +80,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from fractions import Fraction
 from itertools import accumulate
 
@@ -85,11 +92,13 @@ from theorykit.lines.text.line_words import (
     WORDS,
     beats_in_words,
     is_odd,
+    nearest,
     propose,
     too_long,
     value_phrases,
+    what_it_is,
 )
-from theorykit.notes.note import Pitch
+from theorykit.notes.note import Note, Pitch
 
 _TOKEN = re.compile(r"\|+|[^\s|]+")
 Event = tuple[Pitch | None, Fraction, Fraction]  # pitch or rest, start, length in beats
@@ -107,6 +116,7 @@ class LineReader:
         self.phrase: list[str] = []  # words of the value that is being read
         self.events: list[Event] = []
         self.at = 1  # the character being read, counted from 1
+        self.found_octaves = False  # whether a note came without its own
 
     def read(self, text: str) -> None:
         """Read every word of the text."""
@@ -164,12 +174,16 @@ class LineReader:
         self.bar = -1
 
     def read_pitch(self, word: str) -> Pitch:
-        """Read a note name with its octave."""
+        """Read a note name with its octave, or find the octave that is nearest."""
         before = next((pitch for pitch, _, _ in reversed(self.events) if pitch), None)
-        try:
+        with suppress(TheoryError):
             return Pitch.parse(word)
+        try:
+            found = nearest(Note.parse(word), before)
         except TheoryError:
-            raise self.fail(f"{shown(word)} is no note", propose(word, before)) from None
+            raise self.fail(what_it_is(word), propose(word, before)) from None
+        self.found_octaves = True
+        return found
 
     def add(self, word: str, pitch: Pitch | None) -> None:
         """Add a note or a rest, or lengthen the last note."""

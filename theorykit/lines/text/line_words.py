@@ -6,8 +6,9 @@ import re
 from difflib import get_close_matches
 from fractions import Fraction
 
-from theorykit.errors import TheoryError
-from theorykit.notes.note import Note, Pitch, ascii_accidentals
+from theorykit.errors import TheoryError, shown
+from theorykit.notes.chord import Chord
+from theorykit.notes.note import LETTERS, Note, Pitch, ascii_accidentals
 
 HOLD, PICKUP, REST = "hold", "pickup", "rest"
 DOTTED, TRIPLET = "dotted", "triplet"
@@ -95,6 +96,7 @@ def beats_in_words(beats: Fraction) -> str:
 
 # What other hands write for a rest or for a tie.
 _HABITS = {**dict.fromkeys(("-", "r", "R", "z"), REST), **dict.fromkeys(("~", "tie", "tied"), HOLD)}
+_METRE = re.compile(r"[0-9]{1,2}/[0-9]{1,2}")
 _NOTE = re.compile(r"([A-Ha-h])([b#]*)(-?\d*)")
 _HOME = Pitch(Note("B"), 4)  # the middle of the treble staff
 
@@ -107,6 +109,8 @@ def propose(word: str, before: Pitch | None) -> str:
     """
     if word in _HABITS:
         return f"write {_HABITS[word]}"
+    if _METRE.fullmatch(word):
+        return "take it out: the bars are as long as those of the chords"
     match = _NOTE.fullmatch(ascii_accidentals(word)) if len(word) < 12 else None
     if match is not None:
         letter, signs, octave = match.groups()
@@ -122,15 +126,45 @@ def _propose_note(letter: str, signs: str, octave: str, near: Pitch) -> str:
         return f"write B{where} or Bb{where}"
     try:
         note = Note.parse(letter.upper() + signs)
-        where = octave or str(_nearest(note, near).octave)
+        where = octave or str(nearest(note, near).octave)
         return f"write {Pitch.parse(f'{note}{where}')}"
     except TheoryError:
         return "want a letter A-G, at most three b's or #'s, and an octave -1 to 9"
 
 
-def _nearest(note: Note, near: Pitch) -> Pitch:
-    """Return the pitch with a name that lies nearest to another pitch."""
-    return Pitch.at_or_above(note, near.midi - 5)
+def nearest(note: Note, near: Pitch | None) -> Pitch:
+    """Return the pitch with a name that lies nearest to another one, or to the middle of the staff.
+
+    Of two that are a tritone away, fewer letters lead to it: a fourth comes before a fifth.
+
+    >>> f = Pitch.parse("F4")
+    >>> [str(nearest(Note.parse(name), f)) for name in ("Ab", "C", "D", "B", "Cb")]
+    ['Ab4', 'C4', 'D4', 'B4', 'Cb4']
+    """
+    home = near or _HOME
+    octaves = (home.octave - 1, home.octave, home.octave + 1)
+    return min((Pitch(note, one) for one in octaves), key=lambda one: _distance(one, home))
+
+
+def _distance(one: Pitch, home: Pitch) -> tuple[int, int]:
+    """Return how far two pitches are apart, by half steps and then by letters."""
+    letters = (one.octave - home.octave) * len(LETTERS) + one.note.step - home.note.step
+    return abs(one.midi - home.midi), abs(letters)
+
+
+def what_it_is(word: str) -> str:
+    """Say what a word is that is no note: a metre, a chord, or nothing that is known.
+
+    >>> what_it_is("4/4"), what_it_is("Dm7"), what_it_is("H5")
+    ("'4/4' is a metre and no note", "'Dm7' is a chord and no note", "'H5' is no note")
+    """
+    if _METRE.fullmatch(word):
+        return f"{shown(word)} is a metre and no note"
+    try:
+        Chord.parse(word)
+    except TheoryError:
+        return f"{shown(word)} is no note"
+    return f"{shown(word)} is a chord and no note"
 
 
 def too_long(said: str, value: Fraction, left: Fraction) -> tuple[str, str]:

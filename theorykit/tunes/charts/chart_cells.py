@@ -15,6 +15,7 @@ from theorykit.tunes.progression import Bar
 MarkWord = tuple[str, int]  # the name of a mark and its column
 Word = tuple[str, int]
 Fault = tuple[int, str]
+METRE = re.compile(r"[0-9]{1,2}/[0-9]{1,2}")
 CODA_SIGNS = "𝄌⊕"  # at the end of a bar they send players to the coda (common practice)
 
 
@@ -187,6 +188,8 @@ def _reason(word: str, plain: str) -> str:
         return f"{shown(word)} repeats a whole bar (want it alone between two bar lines)"
     if word.lower() in PARTS_OF_MARKS:
         return f"{shown(word)} makes no mark with what stands beside it (want {MARK_NAMES})"
+    if METRE.fullmatch(word):
+        return f"{shown(word)} is a metre (want it at the head of a bar, before the chords)"
     found = _chord(plain)
     return str(found) if isinstance(found, TheoryError) else WANTED
 

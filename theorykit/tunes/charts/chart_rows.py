@@ -17,6 +17,7 @@ from theorykit.tunes.bars import (
     marks_of,
 )
 from theorykit.tunes.charts.chart_cells import (
+    METRE,
     REPEAT_BAR,
     MarkWord,
     Word,
@@ -97,7 +98,6 @@ _TOKEN = re.compile(
     r"|(?P<word>[^\s|‖¦│┃:𝄆𝄇]+)"
     r"|(?P<stray>:)"
 )
-_METRE = re.compile(r"[0-9]{1,2}/[0-9]{1,2}")
 _TIMES = re.compile(r"\(?(?:[x×]([0-9])|([0-9])[x×])\)?", re.IGNORECASE)
 
 
@@ -116,6 +116,7 @@ class Rows:
         self.opens = False
         self.ending: tuple[int, ...] = ()
         self.heads: list[tuple[str, int, int]] = []  # marks before a bar: name, line, column
+        self.new_metre: tuple[str, int, int] | None = None  # with no bar yet: text, line, column
         self.after_bar_line = False  # a bar line stands right before, with nothing after it
         self.is_too_long = False
         self.known: dict[tuple[tuple[str, ...], Metre], Bar] = {}
@@ -158,7 +159,7 @@ class Rows:
         if numbers:
             self.ending = numbers
             return True
-        if _METRE.fullmatch(word):
+        if METRE.fullmatch(word):
             self.change_metre(word, column)
             return True
         times = _TIMES.fullmatch(word)
@@ -170,8 +171,18 @@ class Rows:
         """Go on in another metre."""
         try:
             self.metre = Metre.parse(word)
+            self.new_metre = (word, self.line, column)
         except TheoryError as error:
             self.problems.add(self.line, column, str(error))
+
+    def refuse_metre(self) -> None:
+        """Say what a metre is that stands before no bar."""
+        if self.new_metre is not None:
+            word, line, column = self.new_metre
+            self.problems.add(
+                line, column, f"{shown(word)} is a metre, not a bar (want it before a bar's chords)"
+            )
+            self.new_metre = None
 
     def set_times(self, times: int, column: int) -> None:
         """Say how often the repeat that just closed is played."""
@@ -213,6 +224,8 @@ class Rows:
         """End a bar, and perhaps a repeat; perhaps begin one."""
         if self.words:
             self.flush()
+        elif self.after_bar_line and self.new_metre is not None:
+            self.refuse_metre()
         elif self.after_bar_line and not shut and not opens and not self.opens:
             self.problems.add(
                 self.line, column, "an empty bar (want a chord, % for the bar before, or N.C.)"
@@ -269,6 +282,7 @@ class Rows:
             for name, column in marks:
                 self.mark(name, self.line, column)
         self.opens, self.ending, self.heads, self.after_bar_line = False, (), [], False
+        self.new_metre = None
 
     def hang(self, marks: list[MarkWord]) -> None:
         """Hang marks on the last bar, segno and coda before the next."""
@@ -287,7 +301,8 @@ class Rows:
         self.mark_places.setdefault((len(self.bars) - 1, name), (line, column))
 
     def finish(self) -> None:
-        """Refuse a segno or a coda after which no bar comes."""
+        """Refuse a metre, a segno or a coda after which no bar comes."""
+        self.refuse_metre()
         for name, line, column in self.heads:
             self.problems.add(line, column, f"{name} after the last bar (want a bar after it)")
 

@@ -27,6 +27,7 @@ from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
 from theorykit.tunes.bars import COMMON_TIME, Metre, Section, is_section_name, with_named_coda
+from theorykit.tunes.charts.chart_cells import METRE
 from theorykit.tunes.charts.chart_rows import BAR_SIGNS, Problem, ProblemList, Rows
 from theorykit.tunes.charts.play_order import close_up, jump_faults, play_order, repeat_faults
 
@@ -308,6 +309,8 @@ def _is_title(line: str) -> bool:
     """Tell whether the first line is a title: words, none of which is a chord but by chance."""
     words = line.split()
     if any(sign in line for sign in f"{BAR_SIGNS}[]:%𝄋𝄌⊕") or section_name(line) is not None:
+        return False
+    if METRE.fullmatch(line.strip()):
         return False
     return len(line) < 200 and not any(len(word) > 1 and _is_chord(word) for word in words[:40])
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from theorykit.errors import TheoryError
 from theorykit.lines.setting import form_of, set_into
-from theorykit.lines.text import Line, read_so_far
+from theorykit.lines.text import Line, SoFar, read_so_far
 from theorykit.notes.key import Key
 from theorykit.study.phrase import Phrase, phrase_from, phrase_of
 from theorykit.tunes.progression import Progression, two_five_one
@@ -25,12 +25,14 @@ class TypedLine:
 
     ``line`` is what can be shown, or None where a mistake stands before other words: then the last
     good picture stays. ``problem`` is what is amiss, in words; ``is_open`` tells that nothing is
-    wrong yet, because the text ends in the middle of a word or of a bar.
+    wrong yet, because the text ends in the middle of a word or of a bar. ``octaves`` is the line
+    with every octave, where some were left to be found.
     """
 
     line: Line | None
     problem: str = ""
     is_open: bool = False
+    octaves: str = ""
 
     @property
     def is_whole(self) -> bool:
@@ -44,12 +46,14 @@ def typed_line(text: str, progression: Progression) -> TypedLine:
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> over = two_five_one("C", "short")
-    >>> for text in ("quarter D5 F5 half E5", "quarter D5 F5 E", "quarter D5 H5 half E5"):
+    >>> for text in ("quarter D5 F5 half E5", "quarter D5 F5 e", "quarter D5 H5 half E5"):
     ...     found = typed_line(text, over)
     ...     print(found.line.text if found.line else None, found.is_whole, found.is_open)
     quarter D5 F5 half E5 True False
     quarter D5 F5 half rest False True
     None False False
+    >>> typed_line("quarter F Ab C Eb", over).octaves
+    'quarter F4 Ab4 C5 Eb5'
     """
     try:
         found = read_so_far(text, [bar.beats for bar in progression.bars])
@@ -58,7 +62,15 @@ def typed_line(text: str, progression: Progression) -> TypedLine:
     ends = not found.problem or _LAST.fullmatch(found.rest)
     line = Line(progression, found.notes) if ends else None
     is_open = bool(found.problem) and _OPEN.fullmatch(found.rest) is not None
-    return TypedLine(line, found.problem, is_open)
+    octaves = _told_octaves(progression, found) if found.found_octaves else ""
+    return TypedLine(line, found.problem, is_open, octaves)
+
+
+def _told_octaves(progression: Progression, found: SoFar) -> str:
+    """Return a line as text with every octave; one that is not whole, as its notes."""
+    if found.problem:
+        return " ".join(str(note.pitch) for note in found.notes)
+    return Line(progression, found.notes).text
 
 
 # === Drafts ===

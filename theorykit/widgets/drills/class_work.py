@@ -44,7 +44,7 @@ class ClassDrill(Drill):
 
     def __init__(self, class_file: str | PathLike[str], **wishes: Any) -> None:
         self.week = ClassQuestions.read(Path(fspath(class_file)))
-        self.who = typed("your name", "", "for your teacher")
+        self.who = typed("your name", "", "for your teacher", example="Ida")
         self.hand_back = button("make the file to hand back", self._hand_back)
         self.handed, self.handed_problem = picture(), picture()
         explained = picture()

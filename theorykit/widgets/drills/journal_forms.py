@@ -61,10 +61,10 @@ class PracticeForm(Page):
 
     def __init__(self, journal: Callable[[], Journal], changed: Callable[[], None]) -> None:
         self._journal, self._changed = journal, changed
-        self.what = typed("what", "", "a phrase, a tune, an exercise")
+        self.what = typed("what", "", "a phrase, a tune, an exercise", example="Ida's turn")
         self.minutes = number("minutes", 15, 1, MOST_MINUTES)
-        self.tempo = typed("tempo", "", "beats a minute; may stay empty")
-        self.in_keys = typed("keys", "", "such as Db, F minor; may stay empty")
+        self.tempo = typed("tempo", "", "beats a minute; may stay empty", example="96")
+        self.in_keys = typed("keys", "", "may stay empty", example="Db, F minor")
         self.keep = button("note the practice", self._press)
         self.problem, self.told = picture(), picture()
         for one in (self.what, self.minutes, self.tempo, self.in_keys):
@@ -110,7 +110,7 @@ class NotesForm(Page):
 
     def __init__(self, journal: Callable[[], Journal], changed: Callable[[], None]) -> None:
         self._journal, self._changed = journal, changed
-        self.about = typed("about", "", "a phrase or a tune; may stay empty")
+        self.about = typed("about", "", "a phrase or a tune; may stay empty", example="Ida's turn")
         self.words = area("note", "", 3, "what went well, what to watch", at_once=False)
         self.keep = button("keep the note", self._press)
         self.problem, self.told, self.seen = picture(), picture(), picture()
@@ -152,7 +152,7 @@ class TakingOut(Page):
         self._journal, self._page, self._changed = journal, page, changed
         self.table = choice("table", TABLES, "answers")
         self.csv = button("make a link to it as CSV", self._csv)
-        self.name = typed("your name", "", "on the page; may stay empty")
+        self.name = typed("your name", "", "on the page; may stay empty", example="Ida")
         self.print = button("make a page for the lesson", self._print)
         self.forget = button("forget the table", self._ask, "it can be brought back")
         self.last = button("forget its last row", self._last, "it can be brought back")

@@ -1,5 +1,6 @@
 """The desk for handouts."""
 
 from theorykit.widgets.handouts.handing_out import HandoutDesk, handout_desk
+from theorykit.widgets.handouts.handout_opening import handout_title
 
-__all__ = ["HandoutDesk", "handout_desk"]
+__all__ = ["HandoutDesk", "handout_desk", "handout_title"]

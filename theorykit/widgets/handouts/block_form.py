@@ -22,6 +22,7 @@ from theorykit.widgets.controls import area, choice, panel, typed
 
 FRONT = "title and note"  # the front of a handout, which is filled in as a block is
 BAR = " | "  # between the entries of a record in a list, such as a question and its answer
+ONE_A_LINE = " (one on each line)"
 _COMMA = re.compile(r",(?![^()]*\))")  # none inside the brackets of a chord's name
 
 
@@ -150,18 +151,24 @@ def _field(entry: Entry, value: str) -> Any:
     """Return the control for an entry."""
     made = _control(entry, value)
     made.tooltip = entry.about.says or entry.name
-    if entry.about.hint:
-        made.placeholder = entry.about.hint
+    if not isinstance(made, ipw.Dropdown):
+        made.placeholder = _example(entry)
     return made
+
+
+def _example(entry: Entry) -> str:
+    """Return what an empty field shows: the entry's own example, or what it is if left out."""
+    plain = "" if entry.is_needed else _as_text(entry, entry.default)
+    example = entry.about.hint or plain or (entry.about.offers or ("",))[0]
+    several = entry.item is not None and entry.about.rows > 1
+    return f"{example}{ONE_A_LINE}" if several else example
 
 
 def _control(entry: Entry, value: str) -> Any:
     """Return a field, a field of several lines, or a list to choose from."""
     name, about = entry.name, entry.about
     if about.rows > 1:
-        parts = BAR.join(_parts(entry)) if is_dataclass(entry.item) else about.hint
-        hint = f"{parts}, one on each line" if entry.item is not None and parts else ""
-        return area(name, value, about.rows, hint, at_once=False)
+        return area(name, value, about.rows, at_once=False)
     if not about.offers or entry.type is not str:
         return typed(name, value)
     every = list(dict.fromkeys([*([] if entry.is_needed else [entry.default]), *about.offers]))

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from itertools import product
 from pathlib import Path
 from threading import Event, Thread
 from typing import Any
+from urllib.parse import quote
 
 import ipywidgets as ipw
 
@@ -16,7 +18,7 @@ from theorykit.handout.files import FILES, Order, Work, summary_of
 from theorykit.handout.front import AUDIENCES, EVERYONE, PAPERS, SIZES, Edition
 from theorykit.handout.handout import Handout
 from theorykit.notes.reader import READERS
-from theorykit.show.html_text import problem_html, sentences_html
+from theorykit.show.html_text import links_html, problem_html, sentences_html
 from theorykit.show.own_reader import own_reader
 from theorykit.widgets.controls import (
     answer,
@@ -48,20 +50,27 @@ FOR_CLASS = (
     "Students put both beside their chapters and open the notebook. What they hand back is read "
     "into a table by class_answers of theorykit.widgets."
 )
+RANK = {ending: n for n, ending in enumerate((".zip", ".html", ".pdf", ".musicxml", ".mp3"))}
+MOST_LINKS = 40
 GO_ON = "Press make with overwrite ticked to make all of them."
 
 
 class Making(Page):
     """Boxes to tick, a folder and a button; ``what`` returns the handout of the moment.
 
-    ``left_out`` returns a sentence about what is not in the handout yet, or nothing. Files are made
+    ``left_out`` returns a sentence about what is not in the handout yet, or nothing; ``news`` what
+    is new in it since the sheet before. Files are made
     in a thread of their own, which ``stop`` ends after the file in hand; ``wait`` waits for it.
     """
 
     def __init__(
-        self, what: Callable[[], Handout], left_out: Callable[[], str], folder: str
+        self,
+        what: Callable[[], Handout],
+        left_out: Callable[[], str],
+        news: Callable[[Handout], str],
+        folder: str,
     ) -> None:
-        self._what, self._left_out = what, left_out
+        self._what, self._left_out, self._news = what, left_out, news
         plain = (own_reader().name, *PLAIN)
         self.parts = {
             part: {name: tick(name, name in plain) for name in names}
@@ -70,7 +79,9 @@ class Making(Page):
         self.files = self.parts["files"]
         self.everyone = tick("everyone in the room", tip="every edition there is, and a zip")
         self.everyone.observe(self._everyone_ticked, "value")
-        self.folder = typed("folder", folder, "where the files go, and nowhere else")
+        self.folder = typed(
+            "folder", folder, "where the files go, and nowhere else", example="thursday"
+        )
         self.folder.layout.width, self.folder.layout.max_width = WIDE, "98%"
         self.overwrite = tick("overwrite files that are there")
         self.make = button("make", self._press, "make the files into the folder")
@@ -83,6 +94,8 @@ class Making(Page):
         self.stop.disabled = True
         self.bar = ipw.IntProgress(description="files made", layout={"display": "none"})
         self.problem, self.told = picture(), picture()
+        self.links = ipw.Output()
+        self._new = ""
         self._thread: Thread | None = None
         self._stopped = Event()
         super().__init__(self._laid_out())
@@ -94,7 +107,7 @@ class Making(Page):
         put(players, sentences_html("", PLAYERS))
         rows.insert(1, players)
         pressed = panel(self.make, self.stop, self.overwrite, self.ask)
-        end = [self.folder, pressed, self.bar, self.problem, self.told]
+        end = [self.folder, pressed, self.bar, self.problem, self.told, self.links]
         return [panel(self.everyone), *rows, *end]
 
     def watch(self, answer: Callable[[object], None]) -> None:
@@ -154,6 +167,8 @@ class Making(Page):
     def _begin(self) -> None:
         """Look for what is amiss, then let the work begin."""
         work = self._work()
+        self._new = self._news(self._what())
+        self.links.outputs = ()
         self._stopped.clear()
         self.make.disabled, self.stop.disabled = True, False
         self.bar.value, self.bar.max = 0, len(work.files)
@@ -180,6 +195,7 @@ class Making(Page):
         lasting(f"{made[0]} and {made[1].name} are written.")
         self.overwrite.value = False
         put(self.told, sentences_html(f"{made[0].name} and {made[1].name}.", FOR_CLASS))
+        self._link(made)
 
     def _work(self) -> Work:
         """Return the work that is asked for, or say why it cannot be done."""
@@ -216,7 +232,19 @@ class Making(Page):
                 return sentences_html("Stopped.", _count(made, work), GO_ON)
             put(self.told, sentences_html("", _count(made, work)))
         self.overwrite.value = False
-        return sentences_html(summary_of(made).words, *filter(None, [self._left_out()]))
+        self._link(made)
+        return sentences_html(summary_of(made).words, *filter(None, [self._new, self._left_out()]))
+
+    def _link(self, made: list[Path]) -> None:
+        """Show links to what was made; JupyterLab finds files from the folder of the notebook."""
+        first = sorted(made, key=lambda file: RANK.get(file.suffix, len(RANK)))[:MOST_LINKS]
+        rows = [(file.name, _address(file)) for file in first]
+        more = f"and {len(made) - len(first)} more." if len(made) > len(first) else ""
+        data = {
+            "text/html": links_html(rows, more),
+            "text/plain": ", ".join(name for name, _ in rows),
+        }
+        self.links.outputs = ({"output_type": "display_data", "metadata": {}, "data": data},)
 
     @answer
     def _stop(self, _: object) -> None:
@@ -230,11 +258,21 @@ class Making(Page):
         if self._thread is None or not self._thread.is_alive():
             put(self.problem, "")
             put(self.told, "")
+            self.links.outputs = ()
 
     def wait(self) -> None:
         """Wait until nothing is being made any more."""
         if self._thread is not None:
             self._thread.join()
+
+
+def _address(file: Path) -> str:
+    """Return the address of a file, from the folder of the notebook where it lies on its disk."""
+    try:
+        beside = os.path.relpath(file)
+    except ValueError:  # on another disk, as Windows has them
+        return file.absolute().as_uri()
+    return quote(Path(beside).as_posix())
 
 
 def _count(made: list[Path], work: Work) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from os import PathLike
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,7 @@ import ipywidgets as ipw
 from theorykit.errors import TheoryError
 from theorykit.handout.blocks import Block
 from theorykit.handout.handout import Handout
+from theorykit.handout.term_sheet import sheet_of, term_of
 from theorykit.widgets.controls import (
     answer,
     area,
@@ -53,11 +55,19 @@ class HandoutDesk(Page):
     """
 
     def __init__(
-        self, text: str, path: Path | None, *, folder: str, book: str, desks: Desks, draft: str
+        self,
+        text: str,
+        path: Path | None,
+        *,
+        folder: str,
+        book: str,
+        desks: Desks,
+        draft: str,
+        files_below: bool,
     ) -> None:
         self._origins: list[int | None] | None = None  # of blocks that a button has moved
         self.handout = readable(text, EMPTY)
-        self.text = area("handout as text", text or EMPTY, 14)
+        self.text = area("handout as text", text or EMPTY, 14, EMPTY)
         self.blocks = ipw.Select(
             description="blocks", rows=8, layout={"width": "98%"}, tooltip="blocks in order"
         )
@@ -68,7 +78,7 @@ class HandoutDesk(Page):
         self.filling = Filling(self, book, desks)
         self.looking = Looking(self._looked)
         self.problem = picture()
-        self.making = Making(self._good, lambda: self.filling.left_out, folder)
+        self.making = Making(self._good, lambda: self.filling.left_out, self._news, folder)
         setting = self.making.controls | {"page for": self.looking.edition}
         if folder:  # what the cell says of it, it says again
             del setting["folder"]
@@ -76,8 +86,11 @@ class HandoutDesk(Page):
         place = place_of("handout", draft, {"text": text})
         self.mine = MyWork("handout", place, hands, {"text": EMPTY}, drafts_path(path))
         self.opening = HandoutOpening(self.mine.take)
-        super().__init__(self._parts())
+        self.filling.sources.offer_on_desks(self._put_on)
+        super().__init__([*self._parts(), *([self.making] if files_below else [])])
         keep_keys(self)
+        if not files_below:
+            keep_keys(self.making)
         self._begin(path, place)
 
     def _begin(self, path: Path | None, place: str) -> None:
@@ -115,7 +128,7 @@ class HandoutDesk(Page):
         ordered = panel(self.up, self.down, self.remove)
         left = ipw.VBox([self.blocks, ordered, self.filling], layout=LEFT)
         right = ipw.VBox([self.looking], layout=RIGHT)
-        below = [self.text, self.problem, self.opening, self.making]
+        below = [self.text, self.problem, self.opening]
         return [self.mine, panel(left, right), *below]
 
     # What was typed.
@@ -259,6 +272,23 @@ class HandoutDesk(Page):
             self.text.value = str(handout.with_blocks(blocks))
             self._origins = None
 
+    def _put_on(self, made: Block) -> str:
+        """Add a block that another desk sends, choose it, and say where it is."""
+        place = self.add(made)
+        self.choose(place)
+        return f"It is block {place + 1} of the handout {self.handout.title}."
+
+    def _news(self, handout: Handout) -> str:
+        """Return what is new in a handout since the sheet before, in a sentence."""
+        drafts = self.mine.drafts
+        held = drafts.present("handout")
+        others = (work for work in drafts.works("handout") if not self.mine.has(work.number))
+        days = ((held[one.number], date.fromtimestamp(one.changed)) for one in others)
+        sheet = sheet_of(handout, date.today())
+        return sheet.news(
+            term_of((str(data.get("text", "")), day) for data, day in days).before(sheet)
+        )
+
     def add(self, made: Block) -> int:
         """Add a new block after the one chosen last, or at the end; return its place."""
         order = self._order
@@ -278,6 +308,7 @@ def handout_desk(
     explorer: Explorer | None = None,
     lines: LineDesk | None = None,
     tunes: TuneDesk | None = None,
+    files_below: bool = True,
 ) -> HandoutDesk:
     """Return the desk for handouts, opened on what was typed there last, or on a handout.
 
@@ -285,7 +316,8 @@ def handout_desk(
     where nothing was typed yet. ``draft`` names the desk, so that two with the same handout each
     have their own, and ``path`` is the file, by default the reader's own. ``folder`` is where files
     shall go, ``book`` the path of a phrase book. ``explorer``, ``lines`` and ``tunes`` are an
-    explorer, a desk for lines and a desk for tunes to take a colour, a line and a tune from.
+    explorer, a desk for lines and a desk for tunes to take a colour, a line and a tune from. What
+    makes the files stands below the desk, or else is shown by a cell of its own as ``.making``.
 
     >>> from tempfile import TemporaryDirectory
     >>> with TemporaryDirectory() as home:
@@ -300,4 +332,5 @@ def handout_desk(
         book="" if book is None else str(book),
         desks=Desks(explorer, lines, tunes),
         draft=draft,
+        files_below=files_below,
     )

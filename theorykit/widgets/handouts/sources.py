@@ -12,7 +12,8 @@ from theorykit.handout.blocks import Block, ColourBlock, LineBlock, TuneBlock
 from theorykit.lines.setting import form_of
 from theorykit.lines.text import Line
 from theorykit.show.html_text import sentences_html
-from theorykit.tunes.progression import two_five_one
+from theorykit.tunes.cadences import cadences
+from theorykit.tunes.progression import FORMS, two_five_one
 from theorykit.widgets.controls import answer, button, choice, guarded, panel, picture, put
 from theorykit.widgets.exploring import Explorer
 from theorykit.widgets.faults import Page
@@ -20,7 +21,9 @@ from theorykit.widgets.lines import LineDesk
 from theorykit.widgets.reader_files import book_at, phrase_book_field, there_is_a_book
 from theorykit.widgets.tunes import BOOK, TuneDesk
 
+FORM_OF_REST = "long"  # of cadences that are no plain ii-V-I
 NO_PHRASE = ("no phrase yet", "")
+BELOW = "after the block that was chosen last there, or at the end"
 LINES_STAY = (
     "The chorus on the page is written for the tune; phrases out of a book stay on the desk for "
     "tunes. Take them one by one as lines."
@@ -66,6 +69,18 @@ class Sources(Page):
         row = [panel(*shown)] if shown else []
         book = panel(self.book, self.again, self.phrase, self.take_phrase)
         return [*row, book, self.problem, self.told]
+
+    def offer_on_desks(self, add: Callable[[Block], str]) -> None:
+        """Give the desks beside this one buttons that put what is there on the handout at once."""
+        if (lines := self._desks.lines) is not None:
+            lines.sending.to("put it on the handout", lambda: add(self._line()), BELOW)
+        if (tunes := self._desks.tunes) is not None:
+            tunes.sending.to("put the tune on the handout", lambda: add(self._tune()), BELOW)
+            tunes.sending.to(
+                "put the cadence on the handout",
+                lambda: add(cadence_block(tunes)),
+                f"the chosen cadence as a colour, {BELOW}",
+            )
 
     def _take(self, find: Callable[[], Block]) -> None:
         """Take something over, or say why it cannot be taken."""
@@ -157,6 +172,33 @@ def line_block(line: Line, colour: str = "", *, heading: str = "") -> LineBlock:
         changes="" if two_five_one(over.key, form) == over else str(over),
         colour=colour,
         heading=heading,
+    )
+
+
+def cadence_block(desk: TuneDesk) -> ColourBlock:
+    """Return the cadence that is chosen on a desk as a block: its colour, in the key it leads to.
+
+    >>> desk = TuneDesk("| Abm7 | Db7 | Gbmaj7 | % |")
+    >>> desk.colouring.cadences.value = 1
+    >>> block = cadence_block(desk)
+    >>> block.colour, block.key, block.form
+    ('b9 13', 'Gb', 'split')
+    """
+    found, chart = desk.colouring.found, desk.state.chart
+    if found is None or chart is None:
+        raise TheoryError("no cadence is chosen (want one in the list of the desk for tunes)")
+    if found.choice is None or not found.choice.colour or found.choice.substitute:
+        raise TheoryError("no colour over V there (want one chosen beside the list, no substitute)")
+    if not found.mark.cadences:
+        raise TheoryError("this dominant leads on to another one (want a cadence with its key)")
+    cadence = cadences(chart)[found.mark.cadences[0]]
+    length = cadence.length if cadence.length in FORMS else FORM_OF_REST
+    split = found.choice.split and length == FORM_OF_REST
+    return ColourBlock(
+        colour=found.choice.colour,
+        key=_key(cadence.key),
+        form="split" if split else length,
+        heading=f"{chart.title}, bars {found.mark.bars}" if chart.title else "",
     )
 
 

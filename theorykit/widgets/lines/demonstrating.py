@@ -61,7 +61,12 @@ class Demonstrating(Page):
     ) -> None:
         self._what, self._line, self._take, self._hearing = what, line, take, hearing
         self.idea: OneIdea | None = None
-        self.colours = typed("colours", SIX[what().progression.key.mode], "with commas between")
+        self.colours = typed(
+            "colours",
+            SIX[what().progression.key.mode],
+            "with commas between",
+            example="b9, altered",
+        )
         self.colours.layout.width = WIDE
         self.seed = number("idea", 0, 0, LAST_SEED, "the same number gives the same idea")
         self.led = tick("a fresh lead-in over the ii", tip="another way in for each colour")

@@ -6,10 +6,12 @@ from collections.abc import Callable
 
 import ipywidgets as ipw
 
+from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour
 from theorykit.lines.text import Line
 from theorykit.show.html_text import sentences_html
 from theorykit.study.phrase import Phrase
+from theorykit.study.works import free_name
 from theorykit.widgets.controls import (
     answer,
     area,
@@ -37,8 +39,8 @@ class Keeping(Page):
 
     def __init__(self, what: Callable[[], tuple[Line, str]], book: str) -> None:
         self._what = what
-        self.name = typed("name", "", "a name of your own")
-        self.tags = typed("tags", "", "words with commas between them")
+        self.name = typed("name", "", "a name of your own", example="Ida's turn")
+        self.tags = typed("tags", "", "words with commas between them", example="falling, easy")
         self.notes = area("notes", "", 2, "where it came from, what to watch", at_once=False)
         self.book = phrase_book_field(book)
         self.replace = tick("replace the phrase of this name")
@@ -64,23 +66,37 @@ class Keeping(Page):
         self.stale()
         guarded(self.problem, self._keep)
 
+    def keep_unnamed(self) -> str:
+        """Keep the line under its colour and key, with a number; return what was done."""
+        line, filed = self._what()
+        if not line.notes:
+            raise TheoryError("the desk for lines is empty (want a line on it)")
+        key = str(line.progression.key).removesuffix(" major")
+        names = book_at(self.book.value).names
+        name = free_name(f"{filed or 'a line'} in {key}", "", set(names))
+        return self._write(name, replace=False)
+
     def _keep(self) -> None:
-        """Write the phrase into the book."""
+        """Write the phrase into the book, under the name that was typed."""
+        told = self._write(self.name.value.strip(), replace=self.replace.value)
+        self.replace.value = False
+        put(self.told, sentences_html(*told.split("\n")))
+
+    def _write(self, name: str, *, replace: bool) -> str:
+        """Write the phrase into the book; return what was done, in two lines."""
         line, filed = self._what()
         book = book_at(self.book.value)
         phrase = book.keep(
-            self.name.value.strip(),
+            name,
             line,
             colour=filed,
             tags=tags_of(self.tags.value),
             notes=self.notes.value,
-            replace=self.replace.value,
+            replace=replace,
         )
         lasting(f"the phrase {phrase.name} is kept.")
-        self.replace.value = False
-        called = book_called(self.book.value)
-        put(self.told, sentences_html(_told(phrase), f"It is in {called}: {book.path}."))
         book_changed(book.path)
+        return f"{_told(phrase)}\nIt is in {book_called(self.book.value)}: {book.path}."
 
 
 def tags_of(text: str) -> list[str]:

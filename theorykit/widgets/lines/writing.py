@@ -43,11 +43,13 @@ from theorykit.widgets.lines.asking import Asked, Asking
 from theorykit.widgets.lines.demonstrating import Demonstrating
 from theorykit.widgets.lines.keeping import Keeping
 from theorykit.widgets.taking_away import Exporting, line_kinds
-from theorykit.widgets.works import Hands, MyWork, by_label, place_of
+from theorykit.widgets.works import Hands, MyWork, Sending, by_label, place_of
 
 HINT = "8th F4 A4 C5 E5 D5 C5 A4 F4 | ..."
+NEAREST = "Octaves that you left out are the nearest ones:"
 HELP = (
     "A note value, then notes with their octave, C4 being middle C: 8th F4 A4 C5 E5 half D5. "
+    "A note without its octave is the nearest one to the note before. "
     "A value holds until the next one. dotted and triplet stand before it; rest is silent, "
     "hold ties the last note on, | ends a bar, pickup comes first. Notes are written as they sound."
 )
@@ -88,7 +90,7 @@ class LineDesk(Page):
         place = place_of("line", draft, {**self.state.data, "colour": over})
         self.problem, self.told, self.page = picture(), picture(), LinePage()
         self._add_rooms("" if book is None else fspath(book))
-        hands = Hands(lambda: self.state.data, self._bring, _title, self._settings)
+        hands = Hands(lambda: self.state.data, self._bring, line_title, self._settings)
         self.mine = MyWork("line", place, hands, empty.data, path)
         super().__init__(self._parts())
         keep_keys(self)
@@ -106,6 +108,8 @@ class LineDesk(Page):
             self._asked, lambda: self.whole.line, self._take, self.hearing
         )
         self.keeping = Keeping(self._kept, book)
+        self.sending = Sending()
+        self.sending.to("keep it in the book", self.keeping.keep_unnamed, "under a name of its own")
         self.exporting = Exporting(
             line_kinds(self._wanted), lambda: f"line in {self.over.key.pretty}"
         )
@@ -118,7 +122,7 @@ class LineDesk(Page):
         put(how, sentences_html("", HELP))
         rooms = (self.asking, self.demonstrating, self.keeping, self.exporting, self.opening)
         tabs = ipw.Tab(rooms, titles=TABS)
-        below = [self.told, self.problem, self.page, self.hearing, tabs]
+        below = [self.told, self.problem, self.page, self.sending, self.hearing, tabs]
         return [self.mine, above, how, self.text, *below]
 
     @property
@@ -235,14 +239,22 @@ class LineDesk(Page):
         """Say where the text cannot be read any further; a line that goes on is no problem."""
         found = self.state.read
         if found.is_open:
-            put(self.told, sentences_html("", f"Not finished yet: {found.problem}"))
+            put(self.told, sentences_html("", f"Not finished yet: {found.problem}", self._octaves))
         else:
             put(self.problem, problem_html(found.problem))
+
+    @property
+    def _octaves(self) -> str:
+        """What is said of octaves that were left out; empty where none was."""
+        octaves = self.state.read.octaves
+        return f"{NEAREST} {octaves}" if octaves else ""
 
     def _look(self) -> None:
         """Decide, then draw the line as far as it can be read."""
         found = self.state.read
-        put(self.told, sentences_html("", sentence(self.state.told)) if self.state.told else "")
+        told = [sentence(self.state.told)] if self.state.told else []
+        told += [self._octaves] if self._octaves else []
+        put(self.told, sentences_html("", *told) if told else "")
         if found.line is not None:
             self.page.show(line_view(found.line, self.over_v, reader=self.reader.value))
 
@@ -275,7 +287,7 @@ def line_desk(
     return LineDesk(key, colour, form, line, book=book, draft=draft, path=path)
 
 
-def _title(data: dict[str, Any]) -> str:
+def line_title(data: dict[str, Any]) -> str:
     """Return what a line is called in a list: its key and its first notes."""
     key = Key.parse(str(data["over"]["key"]))
     notes = " ".join(str(data.get("text", "")).split())

@@ -26,7 +26,7 @@ class Editing(Page):
     def __init__(self, book: Callable[[], PhraseBook], changed: Callable[[], None]) -> None:
         self._book, self._changed = book, changed
         self.phrase: Phrase | None = None
-        self.tags = typed("tags", "", "words with commas between them")
+        self.tags = typed("tags", "", "words with commas between them", example="falling, easy")
         self.notes = area("notes", "", 3, "where it came from, what to watch", at_once=False)
         self.save = button("save tags and notes", self._save)
         self.delete = button("delete", self._ask, "take the phrase out of the book")

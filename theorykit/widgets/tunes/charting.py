@@ -50,7 +50,7 @@ from theorykit.widgets.reader_files import FileOpening
 from theorykit.widgets.taking_away import Taking
 from theorykit.widgets.tunes.tune_colouring import Colouring
 from theorykit.widgets.tunes.tune_playing import Playing
-from theorykit.widgets.works import Hands, MyWork, by_label, place_of
+from theorykit.widgets.works import Hands, MyWork, Sending, by_label, place_of
 
 
 class TuneOpening(FileOpening):
@@ -142,8 +142,9 @@ class TuneDesk(Page):
         self.opening = TuneOpening(self.take)
         self.playing = Playing(self._tune, book)
         self.colouring = Colouring(self._coloured, self._chosen, lambda: self.playing.sound)
+        self.sending = Sending()
         self.taking = Taking(lambda: self.playing.taken, self._taken_tune)
-        hands = Hands(lambda: self.state.data, self._bring, _title, self._settings)
+        hands = Hands(lambda: self.state.data, self._bring, tune_title, self._settings)
         place = place_of("tune", draft, {"text": text})
         self.mine = MyWork("tune", place, hands, _fresh(NEW).data, path)
         super().__init__(self._parts())
@@ -173,7 +174,7 @@ class TuneDesk(Page):
         heads = [ipw.HTML(sentences_html(words)) for words in HEADINGS]
         parts = (self.colouring, self.plan, self.playing, self.taking)
         below = [widget for pair in zip(heads, parts, strict=True) for widget in pair]
-        return [self.mine, panel(left, right), above, self.problem, self.told, *below]
+        return [self.mine, panel(left, right), above, self.problem, self.told, self.sending, *below]
 
     def _watch(self) -> None:
         """Answer every change of a control."""
@@ -356,7 +357,7 @@ def _fresh(text: str) -> TuneDraft:
     return TuneDraft().proposed(PROPOSALS[1], VARIETY).typed(text)
 
 
-def _title(data: dict[str, Any]) -> str:
+def tune_title(data: dict[str, Any]) -> str:
     """Return what a tune is called in a list: its title, or how its text begins."""
     words = [line for line in str(data.get("text", "")).splitlines() if line.strip()]
     titles = [line for line in words if line.strip().lower().startswith("title:")]

@@ -9,5 +9,19 @@ from theorykit.widgets.works.kept_work import (
     told_by,
 )
 from theorykit.widgets.works.my_work import MyWork
+from theorykit.widgets.works.own_folder import folder_of, phrase_folder, tell_works
+from theorykit.widgets.works.sending import Sending
 
-__all__ = ["Hands", "KeptWork", "MyWork", "by_label", "place_of", "put_back", "told_by"]
+__all__ = [
+    "Hands",
+    "KeptWork",
+    "MyWork",
+    "Sending",
+    "by_label",
+    "folder_of",
+    "phrase_folder",
+    "place_of",
+    "put_back",
+    "tell_works",
+    "told_by",
+]

@@ -113,7 +113,7 @@ class Keeper:
 
     def _is_step(self, before: Data, data: Data) -> bool:
         """Tell whether one wants to come back to what was there before."""
-        if data == before:
+        if before.get(TEXT) == data.get(TEXT) and _others(before) == _others(data):
             return False
         if _others(before) != _others(data) or not self._begun:
             return True

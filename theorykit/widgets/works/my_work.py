@@ -12,11 +12,13 @@ from theorykit.show.html_text import sentences_html
 from theorykit.study.drafts import Data, Opened, State, Work
 from theorykit.widgets.controls import answer, button, choice, guarded, offer, panel, picture, put
 from theorykit.widgets.works.kept_work import AS_GIVEN, Hands, KeptWork
+from theorykit.widgets.works.own_folder import folder_of, works_changed
 
 CELL, NEW = 0, -1  # in the list: as the cell has it, and a new one that nothing was typed into
 LONGEST = 60  # characters of a title, and of the end of a text
 WIDE = "460px"
 NO_STATE = ("none yet", 0)
+NOT_WRITTEN = "It is kept on this computer, but not in the folder of your works."
 
 
 class MyWork(KeptWork):
@@ -41,7 +43,7 @@ class MyWork(KeptWork):
         self.new = button(f"new {kind}", self._begin_new, "the one on the desk stays in the list")
         self.copy = button("a copy of it", self._copy, "to change it and keep both")
         self.look = button("earlier states", self._look_back, "every state that was here before")
-        self.out = button("take out", self._ask, "take it out of the list for good")
+        self.out = button("take out", self._ask, "take it out of the list; the shelf has it still")
         self.earlier = choice("earlier", [NO_STATE], 0, width="620px")
         self.bring = button(
             "bring it back", self._bring, "what is on the desk stays, one undo away"
@@ -52,6 +54,50 @@ class MyWork(KeptWork):
         self.no = button("no, keep it", self._close)
         super().__init__(kind, place, hands, path)
         self.list.observe(self._chosen, "value")
+
+    def begin(self, given: Data | None = None) -> None:
+        """Take in what has come into the folder of works, then show what was kept here."""
+        guarded(self.problem, lambda: self._alike(renames=True))
+        super().begin(given)
+
+    def _wrote(self, is_newer: bool) -> None:
+        """Say what has become of what was written, and write it into the folder of works."""
+        super()._wrote(is_newer)
+        self._follow()
+
+    def _follow(self) -> None:
+        """Let the folder of works and the lists of other pages follow."""
+        guarded(self.saved, self._alike, stays=NOT_WRITTEN)
+        works_changed(self.kind)
+
+    def _step(self, by: int) -> None:
+        """Go to the state before or after; files and lists follow."""
+        super()._step(by)
+        self._follow()
+
+    def _alike(self, *, renames: bool = False) -> None:
+        """Make the works and their files alike, where there is a folder of works."""
+        folder = folder_of(self.kind, self.drafts, self._hands.titled)
+        told = folder.agree(renames=renames) if folder is not None else ()
+        if told and not self.is_showing:
+            self._tell(" ".join(told))
+
+    def has(self, work: object) -> bool:
+        """Tell whether a work is on the desk."""
+        return self.keeper.opened is not None and self.keeper.opened.work == work
+
+    def look_again(self) -> None:
+        """Look again at the list and at the work on the desk: the shelf may have changed them.
+
+        What is half typed here stays; it becomes a work of its own when it is written.
+        """
+        opened = self.keeper.opened
+        if opened is not None and self.keeper.is_written:
+            now = self.drafts.opened(opened.work)
+            if now.revision != opened.revision:
+                self.put_on(now)
+                return
+        self._tell()
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out."""
@@ -134,6 +180,7 @@ class MyWork(KeptWork):
         """Begin a work of its own with what came to the desk, and say so."""
         self.write()
         self.put_on(self.drafts.begin(self.kind, self._hands.titled(data), data), words)
+        self._follow()
 
     @answer
     def _begin_new(self, _: object) -> None:
@@ -198,6 +245,7 @@ class MyWork(KeptWork):
         saved = self.drafts.save(opened, self._hands.titled(data), data, fresh=True)
         self._open(saved)
         self._list_states()
+        self._follow()
         self._tell(f"Brought back: {_label(found[0])}.")
 
     # Taking out.
@@ -207,7 +255,7 @@ class MyWork(KeptWork):
         """Ask before a work is lost."""
         if self.keeper.opened is not None:
             title = self._hands.titled(self._hands.read())
-            words = f"Take {title} out of your list, with every earlier state?"
+            words = f"Take {title} out of your list? The shelf can bring it back."
             put(self.question, sentences_html("", words))
             self._hide()
             self.asked.layout.display = "flex"
@@ -222,12 +270,13 @@ class MyWork(KeptWork):
         self.write()
         opened = self.keeper.opened
         if opened is not None:
-            self.drafts.take_out(opened.work)
+            self.drafts.put_aside(opened.work)
             self._hide()
             self._open(None)
             self.keeper.last = None
             self.keeper.leave()
             self._tell()
+            self._follow()
 
     @answer
     def _close(self, _: object) -> None:

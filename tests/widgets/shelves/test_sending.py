@@ -1,0 +1,101 @@
+"""From one desk to the next by one click, and what is said when files are made."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from theorykit.show.own_reader import own_files_in
+from theorykit.study.phrasebook import PhraseBook
+from theorykit.widgets import handout_desk, line_desk, tune_desk
+
+CHART = "title: Wet Gloves\nkey: {0}\n\n| {1} | {2} | {3} | % |\n"
+OTHER = 'title = "{0}"\ndate = {1}\n\n[[block]]\nkind = "colour"\ncolour = "{2}"\nkey = "{3}"\n'
+
+
+@pytest.fixture(autouse=True)
+def own(tmp_path: Path):
+    with own_files_in(tmp_path / "own"):
+        yield
+
+
+@pytest.fixture
+def desks(tmp_path: Path):
+    tunes, lines = tune_desk("| C6 |"), line_desk("F", book=tmp_path / "book.sqlite")
+    path = tmp_path / "drafts.sqlite"
+    return tunes, lines, handout_desk(lines=lines, tunes=tunes, path=path)
+
+
+# By hand: ii, V and I of each key, and the key that the cadence leads to.
+@pytest.mark.parametrize(
+    ("chords", "key"),
+    [
+        (("C", "Dm7", "G7", "Cmaj7"), "C"),
+        (("Db", "Ebm7", "Ab7", "Dbmaj7"), "Db"),
+        (("F#", "G#m7", "C#7", "F#maj7"), "F#"),
+        (("Bb minor", "Cm7b5", "F7", "Bbm6"), "Bb minor"),
+    ],
+)
+def test_a_cadence_becomes_a_colour_on_the_handout(desks, chords, key):
+    tunes, _, sheet = desks
+    tunes.text.value = CHART.format(*chords)
+    tunes.colouring.cadences.value = 1
+    wanted = tunes.colouring.colour.value
+    tunes.sending.buttons["put the cadence on the handout"].click()
+    assert tunes.sending.problem.value == ""
+    (block,) = sheet.handout.blocks
+    assert (block.kind, block.colour, block.key) == ("colour", wanted, key)
+    assert "It is block 1 of the handout" in tunes.sending.told.value
+
+
+def test_without_a_cadence_it_says_what_is_wanted(desks):
+    tunes, _, sheet = desks
+    tunes.sending.buttons["put the cadence on the handout"].click()
+    assert "no cadence is chosen" in tunes.sending.problem.value
+    assert sheet.handout.blocks == ()
+
+
+def test_a_line_goes_into_the_book_and_onto_the_handout_after_the_tune(desks, tmp_path):
+    tunes, lines, sheet = desks
+    tunes.sending.buttons["put the tune on the handout"].click()
+    lines.text.value = "8th D Bb G F E G Bb Db | whole C"
+    for name in ("put it on the handout", "keep it in the book", "keep it in the book"):
+        lines.sending.buttons[name].click()
+        assert lines.sending.problem.value == ""
+    assert [block.kind for block in sheet.handout.blocks] == ["tune", "line"]
+    assert sheet.handout.blocks[1].line == "8th D5 Bb4 G4 F4 E4 G4 Bb4 Db5 | whole C5"
+    names = PhraseBook(tmp_path / "book.sqlite").names
+    assert len(names) == 2
+    assert names[1] == f"{names[0]} (2)"
+    assert names[0].endswith(" in F")
+
+
+def test_an_empty_line_goes_nowhere(desks, tmp_path):
+    _, lines, sheet = desks
+    for name in ("put it on the handout", "keep it in the book"):
+        lines.sending.buttons[name].click()
+        assert "the desk for lines is empty" in lines.sending.problem.value
+    assert sheet.handout.blocks == ()
+    assert not (tmp_path / "book.sqlite").exists()
+
+
+def test_making_ends_in_links_and_in_what_is_new(desks, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    sheet = desks[2]
+    sheet.text.value = OTHER.format("One colour", "2026-11-19", "b9", "F")
+    sheet.mine.new.click()
+    sheet.text.value = OTHER.format("Two & more", "2026-11-26", "altered", "Db")
+    sheet.making.folder.value = "made here"
+    sheet.making.make.click()
+    sheet.making.wait()
+    assert sheet.making.problem.value == ""
+    said = "New since One colour of 19 Nov 2026: colours altered; keys D♭."
+    assert said in sheet.making.told.value
+    (shown,) = sheet.making.links.outputs
+    page = shown["data"]["text/html"]
+    assert "Two more - concert - student - A4.pdf</a>" in page
+    address = page.partition('href="')[2].partition('"')[0]
+    assert address.startswith("made%20here/")
+    sheet.text.value += "\n"
+    assert sheet.making.links.outputs == ()

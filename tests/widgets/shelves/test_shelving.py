@@ -1,0 +1,201 @@
+"""The shelf and its desks, without a browser."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from theorykit.lines.demonstration import demonstration
+from theorykit.show.own_reader import own_files_in
+from theorykit.study.phrasebook import PhraseBook
+from theorykit.widgets import handout_desk, line_desk, shelf, tune_desk
+from theorykit.widgets.shelves import Shelf
+
+CHART = "title: Wet Gloves\nkey: Db\n\n| Ebm7 | Ab7 | Dbmaj7 | % |\n"
+SHEET = """\
+title = "Bridges"
+date = 2026-11-19
+
+[[block]]
+kind = "colour"
+colour = "b9 13"
+key = "Db"
+"""
+
+
+@pytest.fixture(autouse=True)
+def own(tmp_path: Path):
+    with own_files_in(tmp_path / "own"):
+        yield
+
+
+class Room:
+    """The desks of a week with a shelf, on one file of drafts."""
+
+    def __init__(self, home: Path) -> None:
+        path = home / "drafts.sqlite"
+        self.book = home / "book.sqlite"
+        self.tunes = tune_desk(draft="t", path=path, book=self.book)
+        self.lines = line_desk(draft="l", path=path, book=self.book)
+        self.sheet = handout_desk(draft="h", path=path, lines=self.lines, tunes=self.tunes)
+        self.shelf = shelf(self.tunes, self.lines, self.sheet, book=self.book)
+
+
+@pytest.fixture
+def room(tmp_path: Path) -> Room:
+    return Room(tmp_path)
+
+
+def rows(box: Shelf) -> list[str]:
+    return [label for label, _ in box.list.options]
+
+
+def titles(box: Shelf) -> list[str]:
+    return [label.rpartition(",")[0] for label in rows(box)]
+
+
+def test_what_is_typed_on_a_desk_is_on_the_shelf_with_its_day(room):
+    assert rows(room.shelf) == []
+    room.tunes.text.value = CHART
+    (row,) = rows(room.shelf)
+    assert row.startswith("Wet Gloves, ")
+    assert str(date.today().year) in row
+    room.shelf.kind.value = "line"
+    room.lines.text.value = "8th F Ab C"
+    assert titles(room.shelf) == ["in C major: 8th F Ab C"]
+
+
+def test_search_finds_words_of_titles_and_texts(room):
+    room.tunes.text.value = CHART
+    room.tunes.mine.new.click()
+    room.tunes.text.value = "title: Two Bridges\n| C6 |"
+    assert titles(room.shelf) == ["Two Bridges", "Wet Gloves"]
+    for words, found in (("gloves", ["Wet Gloves"]), ("c6", ["Two Bridges"]), ("none", [])):
+        room.shelf.search.value = words
+        assert titles(room.shelf) == found
+
+
+def test_a_work_is_opened_copied_taken_out_and_brought_back(room):
+    room.tunes.text.value = CHART
+    room.shelf.copy.click()
+    assert titles(room.shelf) == ["Wet Gloves", "Wet Gloves"]
+    assert len(set(rows(room.shelf))) == 2
+    assert room.tunes.mine.has(room.shelf.list.value)
+    room.tunes.text.value = CHART.replace("Wet", "Dry")
+    assert titles(room.shelf) == ["Dry Gloves", "Wet Gloves"]
+    room.shelf.out.click()
+    assert titles(room.shelf) == ["Wet Gloves"]
+    assert "Dry" not in room.tunes.text.value
+    room.shelf.undo.click()
+    assert titles(room.shelf) == ["Dry Gloves", "Wet Gloves"]
+    assert room.shelf.undo.disabled
+    room.shelf.list.value = dict(room.shelf.list.options)[rows(room.shelf)[0]]
+    room.shelf.bring.click()
+    assert room.tunes.text.value.startswith("title: Dry Gloves")
+    assert room.shelf.problem.value == ""
+
+
+def test_a_work_that_the_desk_takes_out_is_brought_back_by_the_shelf(room):
+    room.tunes.text.value = CHART
+    room.tunes.mine.out.click()
+    room.tunes.mine.yes.click()
+    assert rows(room.shelf) == []
+    room.shelf.again.click()
+    room.shelf.undo.click()
+    assert titles(room.shelf) == ["Wet Gloves"]
+
+
+def test_a_new_handout_from_last_weeks_has_the_day_of_this_week(room):
+    room.sheet.text.value = SHEET
+    room.shelf.kind.value = "handout"
+    room.shelf.next.click()
+    assert room.shelf.problem.value == ""
+    made = room.sheet.handout
+    assert (made.title, made.blocks[0].key) == ("Bridges", "Db")
+    assert made.date >= date.today() or made.date == date(2026, 11, 26)
+    assert made.date.weekday() == date(2026, 11, 19).weekday()
+    assert titles(room.shelf) == ["Bridges", "Bridges"]
+
+
+def test_without_a_handout_of_last_week_it_is_told(room):
+    room.shelf.kind.value = "term"
+    room.shelf.next.click()
+    assert "no handout of last week" in room.shelf.problem.value
+
+
+def test_the_term_tells_what_was_given_when_and_what_is_not_yet(room):
+    room.tunes.text.value = CHART
+    room.sheet.text.value = SHEET
+    room.shelf.kind.value = "term"
+    said = room.shelf.term.value
+    for words in ("19 Nov 2026", "Bridges", "♭9 13", "D♭", "Tunes not given yet: Wet Gloves."):
+        assert words in said
+    left = said.partition("Keys not given yet: ")[2].partition(".")[0].split(", ")
+    assert "D♭" not in left
+    assert {"C", "G♭", "B♭ minor"} <= set(left)
+    assert len(left) == 23  # of twelve major and twelve minor ones, one was given
+
+
+def test_phrases_are_listed_taken_out_and_put_on_the_desk_for_lines(room):
+    line = demonstration("Db", "short")
+    PhraseBook(room.book).keep("Ida's turn", line, colour="b9", tags=["easy"])
+    room.shelf.kind.value = "phrase"
+    assert titles(room.shelf) == ["Ida's turn: short in D♭ major, ♭9"]
+    room.shelf.bring.click()
+    assert room.lines.view.line == line
+    room.shelf.out.click()
+    assert PhraseBook(room.book).names == ()
+    room.shelf.undo.click()
+    assert PhraseBook(room.book).phrase("Ida's turn").tags == ("easy",)
+
+
+def test_without_desks_works_are_listed_and_it_says_what_is_missing(tmp_path, room):
+    room.tunes.text.value = CHART
+    box = shelf(path=tmp_path / "drafts.sqlite", book=room.book)
+    assert titles(box) == ["Wet Gloves"]
+    box.bring.click()
+    assert "no desk for tunes is open beside the shelf" in box.problem.value
+    box.save.click()
+    assert 'download="Wet_Gloves.txt"' in box.told.value or "Wet Gloves.txt" in box.told.value
+
+
+def test_works_go_into_the_folder_that_is_named_and_come_from_there(tmp_path, room):
+    room.tunes.text.value = CHART
+    room.shelf.folder.value = str(tmp_path / "works")
+    file = tmp_path / "works" / "tunes" / "Wet Gloves.txt"
+    assert file.read_text(encoding="utf-8").startswith(CHART)
+    room.tunes.text.value = CHART.replace("%", "Db6")
+    assert "Db6" in file.read_text(encoding="utf-8")
+    (tmp_path / "works" / "handouts").mkdir()
+    (tmp_path / "works" / "handouts" / "week.toml").write_text(SHEET, encoding="utf-8")
+    room.shelf.kind.value = "handout"
+    room.shelf.again.click()
+    assert titles(room.shelf) == ["Bridges"]
+    room.shelf.bring.click()
+    assert room.sheet.handout.title == "Bridges"
+    room.shelf.folder.value = ""
+    assert "on this computer alone" in room.shelf.where.value
+
+
+def test_a_file_that_was_changed_elsewhere_comes_onto_the_desk_that_shows_it(tmp_path, room):
+    room.tunes.text.value = CHART
+    room.shelf.folder.value = str(tmp_path / "works")
+    file = tmp_path / "works" / "tunes" / "Wet Gloves.txt"
+    file.write_text(file.read_text("utf-8").replace("Ebm7", "Ebm9"), encoding="utf-8")
+    room.shelf.again.click()
+    assert "changed elsewhere" in room.shelf.told.value
+    assert room.tunes.text.value == CHART.replace("Ebm7", "Ebm9")
+    room.tunes.mine.undo.click()
+    assert room.tunes.text.value == CHART
+    assert titles(room.shelf) == ["Wet Gloves"]
+
+
+def test_a_second_day_finds_the_shelf_and_the_desks_as_they_were(tmp_path, room):
+    room.tunes.text.value = CHART
+    room.sheet.text.value = SHEET
+    again = Room(tmp_path)
+    assert again.tunes.text.value == CHART
+    assert again.sheet.handout.title == "Bridges"
+    assert titles(again.shelf) == ["Wet Gloves"]
