@@ -74,6 +74,16 @@ GOOD: dict[str, tuple[object, ...]] = {
     "chart_problems": ("| C |",),
     "two_five_one": ("C", "short"),
     "question": ("degree of a note",),
+    "see": ("G7",),
+    "hear": ("G7",),
+    "save": ("G7", "chord.txt"),
+    "written_for": ("G7", "trumpet"),
+    "table": ("G7",),
+    "to_dict": (G7,),
+    "from_dict": ({"theorykit": 1, "kind": "chord", "text": "G7"},),
+    "to_mido": ("G7",),
+    "to_music21": ("G7",),
+    "from_music21": (C,),
 }  # fmt: skip
 METHODS = {
     "Note": C,

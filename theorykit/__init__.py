@@ -44,6 +44,8 @@ _HOMES = {
     "tunes.charts": "Chart chart_problems",
     "tunes.progression": "FORMS Progression two_five_one",
     "tunes.treatments": "Treatment",
+    "show.door": "from_music21 hear save see to_mido to_music21",
+    "views.things": "from_dict table to_dict written_for",
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names.split()}
 

@@ -18,6 +18,7 @@ from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, degrees, written_above
 from theorykit.notes.note import Note, ascii_accidentals, pretty_words
+from theorykit.notes.values import Value
 
 __all__ = [
     "COLOURS",
@@ -36,8 +37,8 @@ _ABOVE_A_TRIAD = (6, 7, 13)
 CHORD_TONES = frozenset(degrees("1 3 5 b7"))
 
 
-@dataclass(frozen=True, slots=True)
-class Colour:
+@dataclass(frozen=True, slots=True, repr=False)
+class Colour(Value):
     """A set of degrees over a dominant chord.
 
     ``name`` is plain ASCII, ``degrees`` in the order in which the trade names them; ``passing``
@@ -112,6 +113,14 @@ as G7, G9sus4 or the triad G)
 
     def __str__(self) -> str:
         return self.name
+
+    def __repr__(self) -> str:
+        if _BY_NAME.get(self.name) == self:
+            return f"colour({self.name!r})"
+        return Value.__repr__(self)
+
+    def _about(self) -> str:
+        return f"{self.name}: {' '.join(map(str, self.degrees))}"
 
 
 UPPER = "Wikipedia contributors, Upper structure, undated"

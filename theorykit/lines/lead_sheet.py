@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from theorykit.errors import TheoryError, expect, expect_all
 from theorykit.lines.text import Line, TimedNote
+from theorykit.notes.values import Value
 from theorykit.tunes.bars import ChartBar
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import Bar, Progression
@@ -15,8 +16,8 @@ from theorykit.tunes.progression import Bar, Progression
 __all__ = ["LeadSheet"]
 
 
-@dataclass(frozen=True, slots=True)
-class LeadSheet:
+@dataclass(frozen=True, slots=True, repr=False)
+class LeadSheet(Value):
     """A chart with its melody.
 
     ``melody`` counts quarter notes from the first written bar, each bar once as on the page; a
@@ -41,6 +42,13 @@ class LeadSheet:
                 "each, or none)"
             )
         _ = self.written
+
+    def __str__(self) -> str:
+        return f"{self.chart}\n{self.written}".rstrip() + "\n"
+
+    def _about(self) -> str:
+        title, bars = self.chart.title or "untitled", len(self.chart.bars)
+        return f"{title}: {bars} bar{'s' * (bars != 1)}, {len(self.melody)} notes"
 
     @property
     def written(self) -> Line:

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from theorykit.errors import TheoryError, expect, shown
 from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.note import Note, ascii_accidentals, pretty_words, spelled_signs
+from theorykit.notes.values import Value
 
 __all__ = ["SCALES", "Scale", "ScaleRow", "scale_row"]
 
@@ -107,14 +108,16 @@ def scale_row(name: str) -> ScaleRow:
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+@dataclass(frozen=True, slots=True, repr=False)
+class Scale(Value):
     """A scale on a root.
 
     >>> scale = Scale.parse("A♭ melodic minor")
     >>> str(scale), [str(note) for note in scale.notes]
     ('Ab melodic minor', ['Ab', 'Bb', 'Cb', 'Db', 'Eb', 'F', 'G'])
     """
+
+    _reads_back = "Scale.parse"
 
     root: Note
     row: ScaleRow

@@ -13,6 +13,7 @@ from functools import lru_cache
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
+from theorykit.notes.values import Value
 from theorykit.tunes.progression import Bar
 
 __all__ = [
@@ -317,8 +318,8 @@ def _fits(content: Bar, metre: Metre, grid: int) -> bool:
     return all((length * grid / metre.beats).denominator == 1 for length in content.lengths)
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+@dataclass(frozen=True, slots=True, repr=False)
+class Section(Value):
     """A stretch of bars under a letter or a name; the name may be empty in the first section."""
 
     name: str
@@ -333,6 +334,9 @@ class Section:
                 f"not the name of a section: {shown(self.name)} (want a letter or a name of at "
                 f"most {LONGEST_NAME} characters on one line, without [ ] and |)"
             )
+
+    def __str__(self) -> str:
+        return f"[{self.name}] {' | '.join(map(str, self.bars))}".removeprefix("[] ")
 
 
 def is_section_name(text: str) -> bool:
