@@ -11,6 +11,8 @@ sound are in ``theorykit.show``, controls for a notebook in ``theorykit.widgets`
 
 from importlib import import_module
 
+__version__ = "0.1.0"
+
 # Where each public name lives. It is imported when it is first asked for, so that ``import
 # theorykit`` costs next to nothing; ``__init__.pyi`` says the same to type checkers and editors.
 _HOMES = {

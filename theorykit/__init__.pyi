@@ -63,3 +63,5 @@ from theorykit.views.things import from_dict as from_dict
 from theorykit.views.things import table as table
 from theorykit.views.things import to_dict as to_dict
 from theorykit.views.things import written_for as written_for
+
+__version__: str

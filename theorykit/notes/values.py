@@ -5,6 +5,8 @@ from __future__ import annotations
 from importlib import import_module
 from typing import Any
 
+from theorykit.notes.plain_words import words_ascii
+
 __all__ = ["Value"]
 
 LONGEST_LINE = 99  # characters of a repr
@@ -38,6 +40,11 @@ class Value:
     def _about(self) -> str:
         """Say in a few words what the value is."""
         return " ".join(str(self).split())
+
+    @property
+    def words_ascii(self) -> str:
+        """The text form in plain ASCII, for a console that has no music signs."""
+        return words_ascii(str(self))
 
     def __format__(self, form: str) -> str:
         return format(str(self), form)
