@@ -90,7 +90,17 @@ def _workbook(given: argparse.Namespace) -> int:
     if find_spec(LAB) is None:
         raise ModuleNotFoundError(name=LAB)
     say(OPENS)
-    return subprocess.run(lab_command(first)).returncode
+    return _waited(lab_command(first))
+
+
+def _waited(command: list[str]) -> int:
+    """Run a program to its end and return its exit code; Ctrl+C is the program's own affair."""
+    with subprocess.Popen(command) as program:
+        while True:
+            try:
+                return program.wait()
+            except KeyboardInterrupt:
+                continue
 
 
 def lab_command(first: Path) -> list[str]:
