@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import inspect
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from house import ROOT
 
 import theorykit
 from theorykit import (
@@ -193,6 +195,24 @@ def test_a_public_name_takes_what_is_meant_or_says_what_it_wants(
     assert answered(name, lambda: getattr(theorykit, name)(*GOOD[name]))
     taken = [answered(*call) for call in calls(name, HOSTILE)]
     assert not all(taken)  # something of this was refused
+
+
+def test_the_page_for_contributors_lists_the_public_names():
+    page = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    part = page.partition("## Public names\n")[2].partition("\n## ")[0]
+    rows = [row for row in part.splitlines() if row.startswith("|")]
+    listed = re.findall(r"`(\w+)`", " ".join(rows))
+    assert sorted(listed) == sorted(theorykit.__all__)
+
+
+def test_help_begins_with_the_way_in():
+    said = theorykit.__doc__ or ""
+    missing = [name for name in theorykit.__all__ if name not in said]
+    told = {"agrees", "agreeing_colours", "disagreements", "chart_problems", "Wishes", "TimedNote"}
+    tables = {"COLOURS", "FORMS", "KEYS", "KINDS_OF_QUESTION", "SCALES"}
+    assert set(missing) <= RESULTS | tables | told
+    assert "theorykit.handout" in said
+    assert max(map(len, said.splitlines())) <= 100
 
 
 def test_no_public_name_is_left_out():

@@ -53,7 +53,7 @@ REPRS = [
     (Chord.parse("B♭7(♭9)/D"), "Chord.parse('Bb7b9/D')"),
     (Scale.parse("F# altered"), "Scale.parse('F# altered')"),
     (colour("♭9 13"), "colour('b9 13')"),
-    (OWN, "<Colour my own: b9 11>"),
+    (OWN, "colour('my own: b9 11 to minor')"),
     (two_five_one("Bb minor"), "<Progression in Bb minor: Cm7b5 | F7 | Bbm6>"),
     (LINE.notes[0], "TimedNote(Pitch.parse('Gb5'), 0, 1)"),
     (LINE, "<Line over Ebm7 Ab7 | Dbmaj7: quarter Gb5 Db5 8th Eb5 C5 Bbb4 Gb4 | whole F4>"),
