@@ -208,7 +208,7 @@ def of_target(chord: Chord, target: Chord) -> str:
 
 def resolve(
     chord: Chord | str,
-    colour: Colour | str | tuple[Degree | str, ...] | None = None,
+    colour: Colour | str | Iterable[Degree | str] | None = None,
     target: Chord | Key | str | None = None,
 ) -> Resolution:
     """Return where each note of a chord with a colour goes on the next chord.

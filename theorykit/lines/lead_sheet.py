@@ -34,6 +34,8 @@ class LeadSheet(Value):
     def __post_init__(self) -> None:
         """Refuse words without notes; the line refuses notes outside the bars."""
         expect(self.chart, Chart, "a chart", "a Chart such as Chart.parse('| Dm7 G7 | C6 |')")
+        notes = expect_all(self.melody, TimedNote, "a melody", "TimedNotes in order")
+        object.__setattr__(self, "melody", notes)
         want = "for each note a tuple with a text for each verse"
         object.__setattr__(self, "words", expect_all(self.words, tuple, "verses", want))
         if self.words and len(self.words) != len(self.melody):

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect_all, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.values import Value
 from theorykit.tunes.progression import Bar
@@ -327,6 +327,8 @@ class Section(Value):
 
     def __post_init__(self) -> None:
         """Refuse an empty section and a name that could not be printed in a box."""
+        bars = expect_all(self.bars, ChartBar, "the bars of a section", "ChartBars")
+        object.__setattr__(self, "bars", bars)
         if not self.bars:
             raise TheoryError(f"section {shown(self.name)} without a bar (want at least one)")
         if self.name and not is_section_name(self.name):

@@ -55,7 +55,12 @@ class Bar(Value):
     lengths: tuple[Fraction, ...]
 
     def __post_init__(self) -> None:
-        """Refuse an empty bar and lengths that are none."""
+        """Refuse an empty bar and lengths that are none; a list becomes a tuple."""
+        for name, kind in (("chords", Chord), ("lengths", Fraction)):
+            value = getattr(self, name)
+            if type(value) is not tuple:  # bars are made by the thousand
+                found = expect_all(value, kind, name, "those of a bar, or use Bar.of")
+                object.__setattr__(self, name, found)
         if not self.chords or len(self.chords) != len(self.lengths) or min(self.lengths) <= 0:
             raise TheoryError(
                 f"not a bar: {len(self.chords)} chords with lengths {shown(self.lengths)} "
