@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 import soundfile
 from house import ROOT
+from IPython.core.formatters import DisplayFormatter
 from matplotlib.figure import Figure
 from PIL import Image
 from pypdf import PdfReader
@@ -285,3 +286,14 @@ def test_a_record_in_a_file_is_json_as_well(tmp_path):
     file = save(write_chorus(CHART), tmp_path / "chorus.toml")
     data = tomllib.loads(file.read_text(encoding="utf-8"))
     assert from_dict(json.loads(json.dumps(data))) == write_chorus(CHART)
+
+
+def test_ipython_takes_the_picture_and_a_tuple_stays_short():
+    """The formatter of IPython itself: what JupyterLab is sent for the last value of a cell."""
+    formatter = DisplayFormatter()
+    data, _ = formatter.format(LINE)
+    assert "<svg" in data["text/html"]
+    assert data["text/plain"] == str(LINE)
+    words, _ = formatter.format((LINE, CHART))
+    assert "text/html" not in words
+    assert len(words["text/plain"]) < 220

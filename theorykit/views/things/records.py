@@ -112,6 +112,7 @@ def _texts(data: Any, name: str) -> tuple[str, ...]:
 
 
 def _scale_data(scale: Scale) -> Data:
+    """Return a scale as data."""
     return {"root": str(scale.root), "name": scale.row.name, "formula": scale.row.formula}
 
 
@@ -124,6 +125,7 @@ def _scale(data: Data) -> Scale:
 
 
 def _colour_data(one: Colour) -> Data:
+    """Return a colour as data."""
     return {
         "name": one.name,
         "degrees": _said(one.degrees),
@@ -137,6 +139,7 @@ def _colour_data(one: Colour) -> Data:
 
 
 def _colour(data: Data) -> Colour:
+    """Return a colour: of the table, or an own one."""
     passing = data.get("passing", "")
     return Colour(
         data["name"],
@@ -151,6 +154,7 @@ def _colour(data: Data) -> Colour:
 
 
 def _shortcut_data(one: Shortcut) -> Data:
+    """Return a shortcut as data."""
     row = one.row
     told = {
         "chord": str(one.chord), "target": str(one.target), "shape": row.suffix,
@@ -161,6 +165,7 @@ def _shortcut_data(one: Shortcut) -> Data:
 
 
 def _shortcut(data: Data) -> Shortcut:
+    """Return a shortcut; a shape that is not in the table stands last."""
     told = data["shape"], data["formula"], data["family"]
     row = next((s for s in SHAPES if (s.suffix, s.formula, s.family) == told), None)
     wanted = data.get("wanted", "")
@@ -178,21 +183,25 @@ def _shortcut(data: Data) -> Shortcut:
 
 
 def _resolution_data(found: Resolution) -> Data:
+    """Return what a resolution is worked out from."""
     told = _said(found.colour)
     return {"chord": str(found.chord), "colour": told, "target": str(found.target)}
 
 
 def _resolution(data: Data) -> Resolution:
+    """Return a resolution, worked out again."""
     wanted = degrees(data["colour"]) if data["colour"] else None
     return resolve(data["chord"], wanted, data["target"])
 
 
 def _substitute_data(found: Substitute) -> Data:
+    """Return what a substitute is found by."""
     dominant, target = str(found.dominant), str(found.target)
     return {"name": found.name, "dominant": dominant, "target": target}
 
 
 def _identification_data(found: Identification) -> Data:
+    """Return what was identified."""
     told = {"notes": found.sounds.name, "over": str(found.over)}
     return told if found.target is None else told | {"target": str(found.target)}
 
@@ -201,6 +210,7 @@ def _identification_data(found: Identification) -> Data:
 
 
 def _over_data(over: Progression) -> Data:
+    """Return bars with their chords and beats as data."""
     bars = [
         [[str(chord), str(beats)] for chord, beats in zip(bar.chords, bar.lengths, strict=True)]
         for bar in over.bars
@@ -209,20 +219,24 @@ def _over_data(over: Progression) -> Data:
 
 
 def _over(data: Data) -> Progression:
+    """Return a progression."""
     bars = (Bar.of(*((chord, Fraction(beats)) for chord, beats in bar)) for bar in data["bars"])
     return Progression(Key.parse(data["key"]), tuple(bars))
 
 
 def _line_data(line: Line) -> Data:
+    """Return a line as data."""
     return {"text": line.text, "over": _over_data(line.progression)}
 
 
 def _sheet_data(sheet: LeadSheet) -> Data:
+    """Return a lead sheet as data."""
     words = [list(verses) for verses in sheet.words]
     return {"chart": str(sheet.chart), "melody": sheet.written.text, "words": words}
 
 
 def _sheet(data: Data) -> LeadSheet:
+    """Return a lead sheet."""
     chart = Chart.parse(data["chart"])
     over = LeadSheet(chart).written.progression
     words = tuple(tuple(verses) for verses in data.get("words", []))
@@ -230,6 +244,7 @@ def _sheet(data: Data) -> LeadSheet:
 
 
 def _chorus_data(chorus: Chorus) -> Data:
+    """Return a chorus as data, its phrases with their windows."""
     over = chorus.line.progression
     phrases = [
         {
@@ -252,6 +267,7 @@ def _chorus_data(chorus: Chorus) -> Data:
 
 
 def _chorus(data: Data) -> Chorus:
+    """Return a chorus."""
     over = _over(data["over"])
     phrases = tuple(_phrase(one, over) for one in data["phrases"])
     charts = Chart.parse(data["chart"]), Chart.parse(data["treated"])
@@ -260,6 +276,7 @@ def _chorus(data: Data) -> Chorus:
 
 
 def _phrase(data: Data, over: Progression) -> Phrase:
+    """Return one phrase of a chorus."""
     start, landing, end = (Fraction(data[name]) for name in ("start", "landing", "end"))
     window = Window(
         start, landing, end, Key.parse(data["key"]), data["colour"], data["v"], data["chorus"]
