@@ -87,6 +87,22 @@ def test_the_wheel_holds_the_package_and_its_types_and_nothing_else(wheel: zipfi
     assert styles <= names
 
 
+def test_the_wheel_brings_the_workbook_and_nothing_that_tools_left_in_it(
+    wheel: zipfile.ZipFile,
+):
+    held = {name for name in wheel.namelist() if name.startswith("theorykit/workbook/")}
+    books = [*ROOT.glob("workbook/*.ipynb"), *ROOT.glob("workbook/tunes/*.txt")]
+    books += ROOT.glob("workbook/handouts/*.toml")
+    assert held >= {f"theorykit/{file.relative_to(ROOT).as_posix()}" for file in books}
+    assert not [name for name in held if "checkpoint" in name or "__pycache__" in name]
+
+
+def test_the_version_stands_in_one_place(metadata: Message):
+    page = (ROOT / "pyproject.toml").read_text(encoding="utf-8")
+    assert metadata["Version"] == importlib.import_module("theorykit").__version__
+    assert f'version = "{metadata["Version"]}"' not in page
+
+
 def test_the_wheel_brings_the_command(wheel: zipfile.ZipFile):
     name = next(name for name in wheel.namelist() if name.endswith("entry_points.txt"))
     assert "theorykit = theorykit.__main__:main" in wheel.read(name).decode().splitlines()

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import inspect
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from house import ROOT
 
 import theorykit
 from theorykit import (
@@ -74,6 +76,16 @@ GOOD: dict[str, tuple[object, ...]] = {
     "chart_problems": ("| C |",),
     "two_five_one": ("C", "short"),
     "question": ("degree of a note",),
+    "see": ("G7",),
+    "hear": ("G7",),
+    "save": ("G7", "chord.txt"),
+    "written_for": ("G7", "trumpet"),
+    "table": ("G7",),
+    "to_dict": (G7,),
+    "from_dict": ({"theorykit": 1, "kind": "chord", "text": "G7"},),
+    "to_mido": ("G7",),
+    "to_music21": ("G7",),
+    "from_music21": (C,),
 }  # fmt: skip
 METHODS = {
     "Note": C,
@@ -185,6 +197,24 @@ def test_a_public_name_takes_what_is_meant_or_says_what_it_wants(
     assert not all(taken)  # something of this was refused
 
 
+def test_the_page_for_contributors_lists_the_public_names():
+    page = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    part = page.partition("## Public names\n")[2].partition("\n## ")[0]
+    rows = [row for row in part.splitlines() if row.startswith("|")]
+    listed = re.findall(r"`(\w+)`", " ".join(rows))
+    assert sorted(listed) == sorted(theorykit.__all__)
+
+
+def test_help_begins_with_the_way_in():
+    said = theorykit.__doc__ or ""
+    missing = [name for name in theorykit.__all__ if name not in said]
+    told = {"agrees", "agreeing_colours", "disagreements", "chart_problems", "Wishes", "TimedNote"}
+    tables = {"COLOURS", "FORMS", "KEYS", "KINDS_OF_QUESTION", "SCALES"}
+    assert set(missing) <= RESULTS | tables | told
+    assert "theorykit.handout" in said
+    assert max(map(len, said.splitlines())) <= 100
+
+
 def test_no_public_name_is_left_out():
     tables = {"COLOURS", "FORMS", "KEYS", "KINDS_OF_QUESTION", "SCALES", "TheoryError"}
     assert set(GOOD) | RESULTS | FILES | tables == set(theorykit.__all__)
@@ -226,4 +256,13 @@ def test_what_is_obviously_meant_is_taken():
     assert theorykit.degrees_over("G7", Note.parse("B")) == theorykit.degrees_over("G7", "B")
     assert Progression(OVER.key, list(OVER.bars)) == OVER  # type: ignore[arg-type]
     assert Line(OVER, list(LINE.notes)) == LINE  # type: ignore[arg-type]
+    assert LeadSheet(CHART, [*LINE.notes[:2]]).melody == LINE.notes[:2]  # type: ignore[arg-type]
+    assert hash(Chart([*CHART.sections], CHART.key)) == hash(CHART)  # type: ignore[arg-type]
+    bar = OVER.bars[0]
+    assert type(bar)([*bar.chords], [*bar.lengths]) == bar  # type: ignore[arg-type]
+    section = CHART.sections[0]
+    assert type(section)("", [*section.bars]) == section  # type: ignore[arg-type]
+    mine = theorykit.Colour("own", [B9], ["minor"], "by hand")  # type: ignore[arg-type]
+    assert mine == theorykit.colour("own: b9 to minor")
+    assert theorykit.resolve("G7", ["b9"], "C") == theorykit.resolve("G7", [B9], "C")
     assert theorykit.colour(COLOURS[0]) is COLOURS[0]

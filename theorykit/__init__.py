@@ -1,15 +1,38 @@
 """theorykit: jazz theory for the V chord, exactly spelled, without dependencies.
 
->>> from theorykit import shortcuts
+Ask for what a chord can carry, and for the shortest way to think of it:
+
+>>> from theorykit import Chord, resolve, shortcuts
 >>> best = shortcuts("G7", "b9 13")[0]
 >>> best.shape, [str(degree) for degree in best.degrees]
 ('E', ['13', 'b9', '3'])
+>>> resolve("G7", "b9", "C minor").moves[0].words
+'1 stays: it is the 5th of i'
 
-Everything named here belongs to the theory rooms and needs the standard library alone. Pictures and
-sound are in ``theorykit.show``, controls for a notebook in ``theorykit.widgets``.
+The way in:
+
+* Values: ``Note Pitch Degree Key Chord Scale Colour``, ``Progression`` and ``two_five_one``,
+  ``Line``, ``Chart``, ``LeadSheet``. Most have ``parse``, and ``str`` is its reverse. Wherever one
+  is taken, its text is taken too.
+* Over a chord: ``shortcuts``, ``resolve``, ``identify``, ``substitutes``, ``subsets``,
+  ``degrees_over``, ``evidence``; ``colour`` reads a colour, also one of your own, such as
+  ``"mine: b9 11 13"``.
+* Over a tune: ``cadences``, ``functions``, ``key_regions``, ``Treatment``, ``write_chorus``.
+* Lines: ``write_lines``, ``read_line``, ``guide_tone_lines``, ``demonstration``, ``one_idea``,
+  ``lead_ins``.
+* Practice: ``question``, ``Journal``, ``PhraseBook``.
+* With any of them: ``see``, ``hear``, ``save`` and ``written_for`` a reader; ``table`` for rows,
+  ``to_dict`` and ``from_dict``, ``to_mido``, ``to_music21`` and ``from_music21``.
+
+Only ``see``, ``hear``, ``save`` and the ways to mido and music21 need more than Python; they say
+how to install it. Handouts are in ``theorykit.handout``, controls for a notebook in
+``theorykit.widgets``; the command ``theorykit --help`` opens the workbook. Bad input raises
+``TheoryError``: what was wanted, what came, what is accepted.
 """
 
 from importlib import import_module
+
+__version__ = "0.1.0"
 
 # Where each public name lives. It is imported when it is first asked for, so that ``import
 # theorykit`` costs next to nothing; ``__init__.pyi`` says the same to type checkers and editors.
@@ -44,6 +67,8 @@ _HOMES = {
     "tunes.charts": "Chart chart_problems",
     "tunes.progression": "FORMS Progression two_five_one",
     "tunes.treatments": "Treatment",
+    "show.door": "from_music21 hear save see to_mido to_music21",
+    "views.things": "from_dict table to_dict written_for",
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names.split()}
 

@@ -38,6 +38,12 @@ from theorykit.notes.note import Note as Note
 from theorykit.notes.note import Pitch as Pitch
 from theorykit.notes.scales import SCALES as SCALES
 from theorykit.notes.scales import Scale as Scale
+from theorykit.show.door import from_music21 as from_music21
+from theorykit.show.door import hear as hear
+from theorykit.show.door import save as save
+from theorykit.show.door import see as see
+from theorykit.show.door import to_mido as to_mido
+from theorykit.show.door import to_music21 as to_music21
 from theorykit.study.journal import Journal as Journal
 from theorykit.study.phrasebook import PhraseBook as PhraseBook
 from theorykit.study.questions import KINDS_OF_QUESTION as KINDS_OF_QUESTION
@@ -53,3 +59,9 @@ from theorykit.tunes.progression import FORMS as FORMS
 from theorykit.tunes.progression import Progression as Progression
 from theorykit.tunes.progression import two_five_one as two_five_one
 from theorykit.tunes.treatments import Treatment as Treatment
+from theorykit.views.things import from_dict as from_dict
+from theorykit.views.things import table as table
+from theorykit.views.things import to_dict as to_dict
+from theorykit.views.things import written_for as written_for
+
+__version__: str

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import TypeVar
 
-__all__ = ["TheoryError", "expect", "expect_all", "shown"]
+__all__ = ["TheoryError", "expect", "expect_all", "needs_workbook", "shown"]
 
 _Kind = TypeVar("_Kind")
 
@@ -17,6 +17,17 @@ class TheoryError(ValueError):
     Traceback (most recent call last):
     theorykit.errors.TheoryError: not a note name: 'H' (want a letter A-G, then b's or #'s)
     """
+
+
+def needs_workbook(missing: ModuleNotFoundError) -> TheoryError:
+    """Return what to say where a package of the workbook is not installed.
+
+    >>> needs_workbook(ModuleNotFoundError("No module named 'mido'", name="mido"))
+    TheoryError("mido is not installed (want: python -m pip install 'theorykit[workbook]')")
+    """
+    return TheoryError(
+        f"{missing.name} is not installed (want: python -m pip install 'theorykit[workbook]')"
+    )
 
 
 def shown(value: object) -> str:

@@ -12,7 +12,7 @@ import pytest
 from house import ROOT
 from published import small_workbook
 
-from theorykit import TheoryError
+from theorykit import Chord, Note, TheoryError
 from theorykit.__main__ import main
 from theorykit.pages import publish
 from theorykit.pages.asked import asked_html
@@ -197,3 +197,11 @@ def test_python_m_theorykit_answers(tmp_path):
         check=True,
     )
     assert "FOLDER" in run.stdout
+
+
+def test_a_value_stands_on_a_page_as_in_a_notebook():
+    """A picture where the notebook has one, else its words."""
+    cells = [Cell(code="Chord.parse('Bb7')", value=Chord.parse("Bb7")), Cell(value=Note("B", -1))]
+    page = chapter_html(chapter(0), cells, ["x.html"])
+    assert "Keyboard: B♭7 is B♭, D, F, A♭." in page
+    assert '<pre class="said" tabindex="0">Bb</pre>' in page

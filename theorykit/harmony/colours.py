@@ -11,6 +11,7 @@ of the dominant).
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -18,6 +19,7 @@ from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, degrees, written_above
 from theorykit.notes.note import Note, ascii_accidentals, pretty_words
+from theorykit.notes.values import Value
 
 __all__ = [
     "COLOURS",
@@ -36,17 +38,23 @@ _ABOVE_A_TRIAD = (6, 7, 13)
 CHORD_TONES = frozenset(degrees("1 3 5 b7"))
 
 
-@dataclass(frozen=True, slots=True)
-class Colour:
+@dataclass(frozen=True, slots=True, repr=False)
+class Colour(Value):
     """A set of degrees over a dominant chord.
 
     ``name`` is plain ASCII, ``degrees`` in the order in which the trade names them; ``passing``
     are degrees that may join but do not make the colour; ``targets`` are the modes of I that it
     suits; ``scale`` is the scale on the root of V that it is, or the empty text.
 
+    A colour of one's own has a name that the table has not. Its text form says all of it, and is
+    read wherever the name of a colour is taken: ``"my own: b9 11 13 to minor"``.
+
     >>> b = colour("♭9 13")
     >>> b.name, [str(d) for d in b.degrees], b.targets
     ('b9 13', ['13', 'b9', '3'], ('major',))
+    >>> mine = colour("my own: b9 11 13 to minor")
+    >>> mine.name, str(mine), [str(note) for note in mine.notes("Db7")]
+    ('my own', 'my own: b9 11 13 to minor', ['Ebb', 'Gb', 'Bb'])
     """
 
     name: str
@@ -59,9 +67,19 @@ class Colour:
     title: str = ""
 
     def __post_init__(self) -> None:
-        """Refuse a colour without a name or without degrees."""
+        """Refuse a colour without a name or degrees, and one that goes nowhere."""
         expect(self.name, str, "the name of a colour", "text, or use colour('b9 13')")
-        expect_all(self.degrees, Degree, "the degrees of a colour", "Degrees, or use colour")
+        for name in ("degrees", "passing"):
+            want = "Degrees, or use colour('my own: b9 11 13')"
+            found = expect_all(getattr(self, name), Degree, f"the {name} of a colour", want)
+            object.__setattr__(self, name, found)
+        for name in ("targets", "aliases"):
+            texts = expect_all(getattr(self, name), str, f"the {name} of a colour", "texts")
+            object.__setattr__(self, name, texts)
+        for name in ("source", "scale", "title"):
+            expect(getattr(self, name), str, f"the {name} of a colour", "text")
+        if not set(self.targets) <= set(BOTH):
+            raise TheoryError(f"no such targets: {shown(self.targets)} (want {' or '.join(BOTH)})")
 
     @property
     def tensions(self) -> tuple[Degree, ...]:
@@ -123,7 +141,16 @@ as G7, G9sus4 or the triad G)
         return tuple(written_above(over.root, degree) for degree in self.degrees)
 
     def __str__(self) -> str:
-        return self.name
+        known = _BY_NAME.get(_plain_name(self.name))
+        if known is not None and known.degrees == self.degrees:
+            return self.name
+        target = f" to {self.targets[0]}" if len(self.targets) == 1 else ""
+        return f"{self.name}: {' '.join(map(str, self.degrees))}{target}"
+
+    def __repr__(self) -> str:
+        said = str(self)
+        is_whole = len(said) <= LONGEST and colour(said) == self
+        return f"colour({said!r})" if is_whole else Value.__repr__(self)
 
 
 UPPER = "Wikipedia contributors, Upper structure, undated"
@@ -208,8 +235,13 @@ _BY_NAME = {
 def colour(name: str | Colour) -> Colour:
     """Return the colour with this name; ♭ and ♯ are read like b and #.
 
+    A text with a colon is a colour of one's own: its name, its degrees, and where it goes if that
+    is not both ways.
+
     >>> colour("♭9 ♯11") is colour("b9 #11")
     True
+    >>> colour("my own: b9 11 13").targets
+    ('major', 'minor')
     >>> colour("blue")
     Traceback (most recent call last):
     theorykit.errors.TheoryError: no such colour: 'blue' (want one of b9, b9 13, b9 b13, b9 #11, \
@@ -218,12 +250,40 @@ dominant, minor's own, suspended, suspended b9, tritone substitute, its related 
     """
     if isinstance(name, Colour):
         return name
-    plain = ascii_accidentals(name) if isinstance(name, str) and len(name) < 100 else ""
-    found = _BY_NAME.get(" ".join(plain.lower().split()))
+    if isinstance(name, str) and ":" in name and len(name) <= LONGEST:
+        return _own(name)
+    found = _BY_NAME.get(_plain_name(name)) if isinstance(name, str) and len(name) < 100 else None
     if found is None:
         names = ", ".join(row.name for row in COLOURS)
         raise TheoryError(f"no such colour: {shown(name)} (want one of {names})")
     return found
+
+
+LONGEST = 200  # characters of the text of an own colour
+BY_HAND = "by hand"
+_OWN = re.compile(r"(?P<name>[^:,|]+):(?P<degrees>[^:,|]+?)(?: to (?P<target>major|minor))?")
+
+
+def _own(text: str) -> Colour:
+    """Return a colour of one's own: a name, its degrees, and perhaps its target."""
+    found = _OWN.fullmatch(text.strip())
+    want = "want such as 'my own: b9 11 13', or 'my own: b9 11 13 to minor'"
+    if found is None or not (name := " ".join(ascii_accidentals(found["name"]).split())):
+        raise TheoryError(f"not a colour: {shown(text)} ({want})")
+    try:
+        held = degrees(found["degrees"])
+    except TheoryError as wrong:
+        raise TheoryError(f"not a colour: {shown(text)} ({wrong}; {want})") from None
+    known = _BY_NAME.get(_plain_name(name))
+    if known is not None and known.degrees != held:
+        raise TheoryError(f"there is a colour {name!r} already (want another name)")
+    target = found["target"]
+    return known or Colour(name, held, (target,) if target else BOTH, BY_HAND)
+
+
+def _plain_name(name: str) -> str:
+    """Return a name as the table has it."""
+    return " ".join(ascii_accidentals(name).lower().split())
 
 
 def takes_colour(chord: Chord) -> bool:

@@ -14,6 +14,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above, degrees, written_above
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note
+from theorykit.notes.values import Value
 
 __all__ = [
     "Move",
@@ -74,8 +75,8 @@ class Move:
         return f"{self.degree.pretty} {moved(self.semitones)} to {goal}"
 
 
-@dataclass(frozen=True, slots=True)
-class Resolution:
+@dataclass(frozen=True, slots=True, repr=False)
+class Resolution(Value):
     """A chord with a colour, the next chord, and where each note goes.
 
     ``moves`` are the notes of the chord with the colour, by degree; ``plain`` those of the chord
@@ -145,6 +146,10 @@ class Resolution:
     def __str__(self) -> str:
         return "\n".join(self.words)
 
+    def _about(self) -> str:
+        added = " ".join(map(str, self.colour))
+        return f"of {self.chord}{f' with {added}' * bool(added)} to {self.target}"
+
     @property
     def words(self) -> tuple[str, ...]:
         """Every move of the colour in a sentence, then what the colour adds to the chord."""
@@ -203,7 +208,7 @@ def of_target(chord: Chord, target: Chord) -> str:
 
 def resolve(
     chord: Chord | str,
-    colour: Colour | str | tuple[Degree | str, ...] | None = None,
+    colour: Colour | str | Iterable[Degree | str] | None = None,
     target: Chord | Key | str | None = None,
 ) -> Resolution:
     """Return where each note of a chord with a colour goes on the next chord.

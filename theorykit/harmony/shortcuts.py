@@ -16,13 +16,15 @@ from theorykit.harmony.tensions import (
     degree_names,
     stands_for_third,
     why_it_rubs,
+    written_pair,
 )
 from theorykit.harmony.wording import TONIC_NAMES, route
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import AWKWARD, Degree, above, degrees, written_above
-from theorykit.notes.key import Key, tonic_key
+from theorykit.notes.key import Key
 from theorykit.notes.note import Note, pretty_words
 from theorykit.notes.reader import Reader
+from theorykit.notes.values import Value
 
 __all__ = [
     "SCALE_ROOTS",
@@ -41,7 +43,7 @@ OF_TWO = degrees("1 b3 5 b7")
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Shortcut:
+class Shortcut(Value):
     """A shape on a root over a chord.
 
     ``row`` is the shape's row, ``place`` how many half steps above the chord's root it stands;
@@ -184,13 +186,7 @@ class Shortcut:
         >>> str(over_a7.chord), over_a7.words
         ('A7', 'F♯ major triad on the 6th of V, which is the 3rd of I')
         """
-        home = tonic_key(self.target)
-        page = home.written_for(who) if home else None
-        root = page.tonic if page else self.target.written_for(who).root
-        chord, target = (
-            one.transposed(self.target.root, root, page.chord_notes if page else ())
-            for one in (self.chord, self.target)
-        )
+        chord, target = written_pair(self.chord, self.target, who)
         return replace(self, chord=chord, target=target)
 
     @property

@@ -7,7 +7,7 @@ from functools import reduce
 from itertools import combinations, takewhile
 from operator import or_
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, expect, expect_all
 from theorykit.harmony.shapes import SHAPES, Shape
 from theorykit.harmony.shortcuts import Shortcut, every_shape, shortcuts
 from theorykit.harmony.tensions import as_chord, as_target, why_it_rubs
@@ -15,6 +15,7 @@ from theorykit.harmony.wording import counted, listed
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.key import Key
+from theorykit.notes.values import Value
 
 __all__ = ["COLUMNS", "SIX_TENSIONS", "Subset", "subsets", "triad_groups"]
 
@@ -26,8 +27,8 @@ _MASKS = {shape.suffix: shape.mask for shape in SHAPES}
 COLUMNS: tuple[Shape, ...] = tuple(shape for shape in SHAPES if shape.family in COMPACT)
 
 
-@dataclass(frozen=True, slots=True)
-class Subset:
+@dataclass(frozen=True, slots=True, repr=False)
+class Subset(Value):
     """Some of the six tensions over a dominant, and what brings them.
 
     ``routes`` are the triads and seventh chords that bring them beside nothing but tones of the
@@ -46,6 +47,13 @@ class Subset:
     routes: tuple[Shortcut, ...]
     wider: tuple[Shortcut, ...]
     smallest: Shortcut | None
+
+    def __post_init__(self) -> None:
+        """Refuse what are no tensions over a chord."""
+        expect(self.chord, Chord, "a chord", "a Chord, or use subsets")
+        expect_all(self.tensions, Degree, "tensions", "Degrees, or use subsets")
+        for routes in (self.routes, self.wider):
+            expect_all(routes, Shortcut, "routes", "Shortcuts, or use subsets")
 
     @property
     def name(self) -> str:
@@ -94,6 +102,13 @@ scale on the root of V, which is the 5th of I, with ♯11'
             brings = f"{best.pretty} brings {_extra(best)} as well{_but(best)}"
             return f"{none} alone; {brings}"
         return f"{none}; {self._larger()}"
+
+    def __str__(self) -> str:
+        return f"{self.name or 'no tension'} over {self.chord}: {self.words}"
+
+    def _about(self) -> str:
+        routes = ", ".join(route.shape for route in self.routes)
+        return f"{self.name or 'of no tension'} over {self.chord}: {routes or 'no shape'}"
 
     def _larger(self) -> str:
         """Name the smallest shape, with what comes along."""

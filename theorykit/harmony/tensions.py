@@ -14,9 +14,10 @@ from theorykit.harmony.colours import CHORD_TONES, Colour
 from theorykit.harmony.wording import ordinal
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import AWKWARD, Degree, above, degrees, plain_root, written_above
-from theorykit.notes.key import Key
+from theorykit.notes.key import Key, tonic_key
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
+from theorykit.notes.reader import Reader
 
 __all__ = [
     "LANDING",
@@ -32,6 +33,7 @@ __all__ = [
     "role_over",
     "stands_for_third",
     "why_it_rubs",
+    "written_pair",
 ]
 
 # How a note is named over a chord that does not hold it: as a tension where the trade has one
@@ -154,6 +156,19 @@ def as_target(dominant: Chord, target: Chord | Key | str | None) -> Chord:
     if goal.is_silent:
         raise TheoryError("nothing to go to in N.C. (want a chord, a key, major or minor)")
     return goal
+
+
+def written_pair(chord: Chord, target: Chord, who: Reader | str) -> tuple[Chord, Chord]:
+    """Return a chord and what it goes to on the page of a reader, in one key.
+
+    >>> [str(one) for one in written_pair(Chord.parse("F#7"), Chord.parse("B"), "trumpet")]
+    ['Ab7', 'Db']
+    """
+    home = tonic_key(target)
+    page = home.written_for(who) if home else None
+    root = page.tonic if page else target.written_for(who).root
+    held = page.chord_notes if page else ()
+    return chord.transposed(target.root, root, held), target.transposed(target.root, root, held)
 
 
 def _read_target(target: Chord | Key | str) -> Chord:

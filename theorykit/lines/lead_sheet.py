@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from theorykit.errors import TheoryError, expect, expect_all
 from theorykit.lines.text import Line, TimedNote
+from theorykit.notes.values import Value
 from theorykit.tunes.bars import ChartBar
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import Bar, Progression
@@ -15,8 +16,8 @@ from theorykit.tunes.progression import Bar, Progression
 __all__ = ["LeadSheet"]
 
 
-@dataclass(frozen=True, slots=True)
-class LeadSheet:
+@dataclass(frozen=True, slots=True, repr=False)
+class LeadSheet(Value):
     """A chart with its melody.
 
     ``melody`` counts quarter notes from the first written bar, each bar once as on the page; a
@@ -33,6 +34,8 @@ class LeadSheet:
     def __post_init__(self) -> None:
         """Refuse words without notes; the line refuses notes outside the bars."""
         expect(self.chart, Chart, "a chart", "a Chart such as Chart.parse('| Dm7 G7 | C6 |')")
+        notes = expect_all(self.melody, TimedNote, "a melody", "TimedNotes in order")
+        object.__setattr__(self, "melody", notes)
         want = "for each note a tuple with a text for each verse"
         object.__setattr__(self, "words", expect_all(self.words, tuple, "verses", want))
         if self.words and len(self.words) != len(self.melody):
@@ -41,6 +44,13 @@ class LeadSheet:
                 "each, or none)"
             )
         _ = self.written
+
+    def __str__(self) -> str:
+        return f"{self.chart}\n{self.written}".rstrip() + "\n"
+
+    def _about(self) -> str:
+        title, bars = self.chart.title or "untitled", len(self.chart.bars)
+        return f"{title}: {bars} bar{'s' * (bars != 1)}, {len(self.melody)} notes"
 
     @property
     def written(self) -> Line:

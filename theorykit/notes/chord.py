@@ -11,6 +11,7 @@ from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note, pretty_accidentals
 from theorykit.notes.reader import Reader, reader
 from theorykit.notes.symbol import ACCEPTED, plain_symbol, read_symbol
+from theorykit.notes.values import Value
 
 __all__ = ["NO_CHORD", "Chord"]
 
@@ -18,8 +19,8 @@ MOST_TONE = 7  # the tones of a chord; what stands above them is colour
 NO_CHORD_TEXTS = frozenset(("N.C.", "NC", "N.C", "n.c.", "nc"))
 
 
-@dataclass(frozen=True, slots=True)
-class Chord:
+@dataclass(frozen=True, slots=True, repr=False)
+class Chord(Value):
     """A chord symbol: what it is built on, what it is made of, what stands in the bass.
 
     ``bass`` is None where the root is in the bass.
@@ -28,6 +29,8 @@ class Chord:
     >>> str(chord), chord.pretty, [str(note) for note in chord.notes]
     ('Bb7b9/Ab', 'B♭7♭9/A♭', ['Bb', 'D', 'F', 'Ab', 'Cb'])
     """
+
+    _reads_back = "Chord.parse"
 
     root: Note
     kind: ChordKind

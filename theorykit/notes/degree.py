@@ -17,6 +17,7 @@ from theorykit.notes.note import (
     ascii_accidentals,
     pretty_accidentals,
 )
+from theorykit.notes.values import Value
 
 __all__ = [
     "AWKWARD",
@@ -37,7 +38,7 @@ _TEXT = re.compile(r"(b{0,3}|#{0,3})([1-9]|1[0-5])")
 
 
 @dataclass(frozen=True, slots=True)
-class Degree:
+class Degree(Value):
     """A number from 1 to 15 and an alteration in half steps.
 
     >>> str(Degree(9, -1)), Degree(11, 1).pretty, Degree.parse("b9").semitones

@@ -11,6 +11,7 @@ from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note, ascii_accidentals, spelled_signs
 from theorykit.notes.reader import Reader, reader
+from theorykit.notes.values import Value
 
 __all__ = [
     "KEYS",
@@ -38,7 +39,7 @@ class DiatonicChord:
 
 
 @dataclass(frozen=True, slots=True)
-class Key:
+class Key(Value):
     """One of the 15 major or 15 minor keys that have a signature.
 
     ``mode`` is ``"major"`` or ``"minor"``; the notes of a minor key are those of its signature.

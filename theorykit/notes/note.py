@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from theorykit.errors import TheoryError, expect, shown
 from theorykit.notes.reader import Reader, reader
+from theorykit.notes.values import Value
 
 __all__ = [
     "LETTERS",
@@ -75,7 +76,7 @@ def pretty_words(text: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Note:
+class Note(Value):
     """A note name without an octave.
 
     ``letter`` is one of ``CDEFGAB``; ``alteration`` counts half steps, flats below zero.
@@ -219,7 +220,7 @@ CONCERT_A_MIDI = 69  # MIDI 1.0 Detailed Specification: A above middle C
 
 
 @dataclass(frozen=True, slots=True)
-class Pitch:
+class Pitch(Value):
     """A note and its octave; the octave belongs to the letter, and C4 is middle C.
 
     >>> Pitch.parse("Cb4").midi, Pitch.parse("B3").midi

@@ -14,18 +14,35 @@ from dataclasses import dataclass
 from theorykit.errors import TheoryError, expect, shown
 from theorykit.notes.degree import Degree, above, degrees
 from theorykit.notes.note import Note, ascii_accidentals, pretty_words, spelled_signs
+from theorykit.notes.values import Value
 
 __all__ = ["SCALES", "Scale", "ScaleRow", "scale_row"]
 
 
 @dataclass(frozen=True, slots=True)
 class ScaleRow:
-    """One row: the name we print, the formula, other names, what it is a mode of."""
+    """One row: the name we print, the formula, other names, what it is a mode of.
+
+    >>> ScaleRow("broken", "1 5 3")
+    Traceback (most recent call last):
+    theorykit.errors.TheoryError: not the formula of a scale: '1 5 3' (want degrees that climb \
+from 1, such as '1 b2 3 5 b7')
+    """
 
     name: str
     formula: str
     aliases: tuple[str, ...] = ()
     mode_of: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse a formula that does not climb from the root."""
+        expect(self.name, str, "the name of a scale", "text")
+        steps = [degree.semitones for degree in degrees(self.formula)]
+        if steps[:1] != [0] or steps != sorted(set(steps)) or not len(steps) > 2 or steps[-1] > 11:
+            raise TheoryError(
+                f"not the formula of a scale: {shown(self.formula)} "
+                "(want degrees that climb from 1, such as '1 b2 3 5 b7')"
+            )
 
     @property
     def degrees(self) -> tuple[Degree, ...]:
@@ -107,14 +124,16 @@ def scale_row(name: str) -> ScaleRow:
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+@dataclass(frozen=True, slots=True, repr=False)
+class Scale(Value):
     """A scale on a root.
 
     >>> scale = Scale.parse("A♭ melodic minor")
     >>> str(scale), [str(note) for note in scale.notes]
     ('Ab melodic minor', ['Ab', 'Bb', 'Cb', 'Db', 'Eb', 'F', 'G'])
     """
+
+    _reads_back = "Scale.parse"
 
     root: Note
     row: ScaleRow
@@ -126,14 +145,19 @@ class Scale:
 
     @classmethod
     def parse(cls, text: str) -> Scale:
-        """Read a root and a scale name. The reverse of ``str``.
+        """Read a root and a scale name, or a scale of one's own. The reverse of ``str``.
 
         >>> Scale.parse("D locrian ♮6").pretty
         'D locrian ♮6'
+        >>> mine = Scale.parse("Eb six notes: 1 b2 3 5 6 b7")
+        >>> str(mine), [str(note) for note in mine.notes]
+        ('Eb six notes: 1 b2 3 5 6 b7', ['Eb', 'Fb', 'G', 'Bb', 'C', 'Db'])
         """
-        plain = spelled_signs(text.strip()) if isinstance(text, str) else ""
+        plain = spelled_signs(text.strip()) if isinstance(text, str) and len(text) < LONGEST else ""
         root, _, name = plain.partition(" ")
-        return cls(Note.parse(root), scale_row(name))
+        own, colon, formula = name.partition(":")
+        row = ScaleRow(" ".join(own.split()), _formula(formula)) if colon else scale_row(name)
+        return cls(Note.parse(root), row)
 
     @property
     def degrees(self) -> tuple[Degree, ...]:
@@ -151,4 +175,14 @@ class Scale:
         return f"{self.root.pretty} {pretty_words(self.row.name)}"
 
     def __str__(self) -> str:
-        return f"{self.root} {self.row.name}"
+        known = _BY_NAME.get(self.row.name)
+        own = "" if known == self.row else f": {self.row.formula}"
+        return f"{self.root} {self.row.name}{own}"
+
+
+LONGEST = 200  # characters of the text of a scale
+
+
+def _formula(text: str) -> str:
+    """Return a formula as it is printed."""
+    return " ".join(map(str, degrees(text)))

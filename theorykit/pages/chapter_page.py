@@ -11,7 +11,9 @@ from typing import Any
 import ipywidgets as ipw
 import mistune
 
+from theorykit.notes.values import Value
 from theorykit.pages.running import Cell
+from theorykit.show.door import bundle
 from theorykit.study.course import CHAPTERS, Chapter
 
 __all__ = ["chapter_html", "contents_html"]
@@ -130,8 +132,16 @@ def _shown(value: object) -> str:
         parts = [part for part in _parts(value) if part]
         note = AS_OPENED if parts else NOTHING
         return f'<p class="small">{note}</p>{"".join(parts)}'
+    if isinstance(value, Value):  # as a notebook has it: its picture, or its words
+        found = bundle(value)
+        return found.get("text/html") or _said(found["text/plain"])
     maker = getattr(value, "_repr_html_", None)
-    return str(maker()) if maker else f'<pre class="said" tabindex="0">{escape(repr(value))}</pre>'
+    return str(maker()) if maker else _said(repr(value))
+
+
+def _said(words: str) -> str:
+    """Return words as a program says them."""
+    return f'<pre class="said" tabindex="0">{escape(words)}</pre>'
 
 
 def _parts(widget: Any) -> Iterator[str]:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import argparse
 import base64
 import os
 import re
-import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from hashlib import sha256
@@ -22,7 +20,7 @@ from theorykit.show.own_reader import own_files_in
 from theorykit.show.sound import small_players
 from theorykit.study.course import CHAPTERS, Chapter
 
-__all__ = ["main", "publish"]
+__all__ = ["publish"]
 
 SOUNDS = "sounds"
 ENDINGS = {"flac": "flac", "mpeg": "mp3", "ogg": "ogg", "wav": "wav"}
@@ -90,34 +88,3 @@ def _write(file: Path, text: str) -> Path:
     """Write a page and return its file."""
     write_file(file, text.encode("utf-8"), replace=True)
     return file
-
-
-def _workbook() -> Path:
-    """Return the folder of the workbook: in the current one, or beside the library."""
-    here = Path("workbook")
-    return here if here.is_dir() else Path(__file__).resolve().parents[2] / "workbook"
-
-
-def main(arguments: Sequence[str] | None = None) -> int:
-    """Do what the command line asks and return its exit code.
-
-    >>> main(["pages", "published", "--workbook", "no such folder"])
-    1
-    """
-    parser = argparse.ArgumentParser(
-        "theorykit",
-        description="Publish the workbook as web pages.",
-        epilog="theorykit thursday opens the week's desks in JupyterLab.",
-    )
-    commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    pages = commands.add_parser("pages", help="write all chapters as pages that need no network")
-    pages.add_argument("folder", metavar="FOLDER", help="where the pages go; it is made")
-    pages.add_argument("--workbook", metavar="FOLDER", help="where the chapters are")
-    given = parser.parse_args(arguments)
-    try:
-        for file in publish(given.folder, given.workbook or _workbook()):
-            print(file)
-    except (TheoryError, OSError) as problem:
-        print(problem, file=sys.stderr)
-        return 1
-    return 0

@@ -20,6 +20,7 @@ from theorykit.lines.in_place import in_place
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key, reader_words
+from theorykit.notes.plain_words import words_ascii
 from theorykit.show.engraving import staff_svg
 from theorykit.show.files import file_at, write_file
 from theorykit.show.html_text import explanation_html, sentences_html
@@ -83,6 +84,15 @@ class Shown:
 
     def __repr__(self) -> str:
         return self.words
+
+    @property
+    def words_ascii(self) -> str:
+        """The words in plain ASCII, for a console that has no music signs.
+
+        >>> see_clock("G7", substitute="Db7").words_ascii.partition("An axis: ")[2]
+        'tritone of G7 and Db7: B and F.'
+        """
+        return words_ascii(self.words)
 
     def save(
         self,

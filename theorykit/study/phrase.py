@@ -54,7 +54,7 @@ class Phrase:
         for tag in self.tags:
             _check_text("tag", tag, LONGEST_NAME)
         if self.colour != "":
-            object.__setattr__(self, "colour", colour(self.colour).name)
+            object.__setattr__(self, "colour", str(colour(self.colour)))
 
     @property
     def form(self) -> str:

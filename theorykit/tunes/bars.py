@@ -11,8 +11,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect_all, shown
 from theorykit.notes.chord import Chord
+from theorykit.notes.values import Value
 from theorykit.tunes.progression import Bar
 
 __all__ = [
@@ -317,8 +318,8 @@ def _fits(content: Bar, metre: Metre, grid: int) -> bool:
     return all((length * grid / metre.beats).denominator == 1 for length in content.lengths)
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+@dataclass(frozen=True, slots=True, repr=False)
+class Section(Value):
     """A stretch of bars under a letter or a name; the name may be empty in the first section."""
 
     name: str
@@ -326,6 +327,8 @@ class Section:
 
     def __post_init__(self) -> None:
         """Refuse an empty section and a name that could not be printed in a box."""
+        bars = expect_all(self.bars, ChartBar, "the bars of a section", "ChartBars")
+        object.__setattr__(self, "bars", bars)
         if not self.bars:
             raise TheoryError(f"section {shown(self.name)} without a bar (want at least one)")
         if self.name and not is_section_name(self.name):
@@ -333,6 +336,9 @@ class Section:
                 f"not the name of a section: {shown(self.name)} (want a letter or a name of at "
                 f"most {LONGEST_NAME} characters on one line, without [ ] and |)"
             )
+
+    def __str__(self) -> str:
+        return f"[{self.name}] {' | '.join(map(str, self.bars))}".removeprefix("[] ")
 
 
 def is_section_name(text: str) -> bool:

@@ -9,6 +9,7 @@ from fractions import Fraction
 from itertools import islice
 from math import lcm
 from operator import attrgetter
+from typing import SupportsIndex, overload
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.notes.chord import Chord
@@ -17,14 +18,15 @@ from theorykit.notes.key import Key
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
 from theorykit.notes.reader import Reader, reader
+from theorykit.notes.values import Value
 
 __all__ = ["FORMS", "Bar", "PlacedChord", "Progression", "two_five_one"]
 
 BEATS = Fraction(4)  # of a bar in the forms below
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedChord:
+@dataclass(frozen=True, slots=True, repr=False)
+class PlacedChord(Value):
     """A chord where it stands: start and length in beats, the first beat of all being 0."""
 
     chord: Chord
@@ -37,9 +39,12 @@ class PlacedChord:
         """The beat on which the chord ends."""
         return self.start + self.beats
 
+    def __str__(self) -> str:
+        return f"{self.chord} at {self.start} for {self.beats}"
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Bar(Value):
     """One bar: its chords, and the beats that each lasts.
 
     >>> str(Bar.even("Dm7", "G7")), str(Bar.of(("Dm7", 3), ("G7", 1)))
@@ -50,7 +55,12 @@ class Bar:
     lengths: tuple[Fraction, ...]
 
     def __post_init__(self) -> None:
-        """Refuse an empty bar and lengths that are none."""
+        """Refuse an empty bar and lengths that are none; a list becomes a tuple."""
+        for name, kind in (("chords", Chord), ("lengths", Fraction)):
+            value = getattr(self, name)
+            if type(value) is not tuple:  # bars are made by the thousand
+                found = expect_all(value, kind, name, "those of a bar, or use Bar.of")
+                object.__setattr__(self, name, found)
         if not self.chords or len(self.chords) != len(self.lengths) or min(self.lengths) <= 0:
             raise TheoryError(
                 f"not a bar: {len(self.chords)} chords with lengths {shown(self.lengths)} "
@@ -160,14 +170,17 @@ def _goes(chord: Chord, after: Chord | None, step: int) -> bool:
     return after.root.semitone == (chord.root.semitone + step) % 12
 
 
-@dataclass(frozen=True, slots=True)
-class Progression:
+@dataclass(frozen=True, slots=True, repr=False)
+class Progression(Value):
     """Bars of chords in a key.
 
-    ``chords`` are all of them in order, with start and length in beats and their bar, from 0.
+    ``chords`` are all of them in order, with start and length in beats and their bar, from 0. It is
+    iterated and indexed by its bars.
 
     >>> str(Progression(Key.parse("F"), (Bar.even("Gm7", "C7"), Bar.even("Fmaj7"))))
     'Gm7 C7 | Fmaj7'
+    >>> [str(bar) for bar in two_five_one("F", "short")], len(two_five_one("F"))
+    (['Gm7 C7', 'Fmaj7'], 3)
     """
 
     key: Key
@@ -230,6 +243,24 @@ class Progression:
 
     def __str__(self) -> str:
         return " | ".join(map(str, self.bars))
+
+    def _about(self) -> str:
+        return f"in {self.key}: {self}"
+
+    def __iter__(self) -> Iterator[Bar]:
+        return iter(self.bars)
+
+    def __len__(self) -> int:
+        return len(self.bars)
+
+    @overload
+    def __getitem__(self, place: SupportsIndex) -> Bar: ...
+
+    @overload
+    def __getitem__(self, place: slice) -> tuple[Bar, ...]: ...
+
+    def __getitem__(self, place: SupportsIndex | slice) -> Bar | tuple[Bar, ...]:
+        return self.bars[place]
 
 
 def _placed(bars: Iterable[Bar]) -> Iterator[PlacedChord]:

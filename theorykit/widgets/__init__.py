@@ -2,6 +2,8 @@
 
 from importlib import import_module
 
+from theorykit.errors import needs_workbook
+
 # Where each public name lives. It is imported when it is first asked for, so that a chapter starts
 # with its own controls and no others; ``__init__.pyi`` says the same to type checkers and editors.
 _HOMES = {
@@ -27,7 +29,11 @@ def __getattr__(name: str) -> object:
     """Return a public name, imported from where it lives."""
     if name not in _HOME_OF:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    found = getattr(import_module(f"{__name__}.{_HOME_OF[name]}"), name)
+    try:
+        home = import_module(f"{__name__}.{_HOME_OF[name]}")
+    except ModuleNotFoundError as missing:
+        raise needs_workbook(missing) from missing
+    found = getattr(home, name)
     globals()[name] = found
     return found
 

@@ -17,6 +17,7 @@ from typing import Any
 import ipywidgets as ipw
 from IPython import get_ipython
 
+from theorykit.harmony.colours import COLOURS, colour
 from theorykit.notes.reader import READERS
 from theorykit.show.own_reader import own_reader
 from theorykit.widgets.faults import (
@@ -34,6 +35,7 @@ __all__ = [
     "area",
     "button",
     "choice",
+    "colours",
     "discard",
     "guarded",
     "in_notebook",
@@ -81,6 +83,18 @@ def choice(
 def readers() -> ipw.Dropdown:
     """Return the list of readers, opened on the one that was kept as what the reader plays."""
     return choice("written for", [(one.name, one) for one in READERS], own_reader())
+
+
+def colours(chosen: str) -> ipw.Dropdown:
+    """Return the list of colours, with the reader's own one last where it is chosen.
+
+    >>> colours("mine: b9 11 13").options[-1]
+    ('mine', 'mine: b9 11 13')
+    """
+    options = [(row.pretty, row.name) for row in COLOURS]
+    own = colour(chosen)
+    known = any(name == chosen for _, name in options)
+    return choice("colour over V", options if known else [*options, (own.pretty, chosen)], chosen)
 
 
 def slider(

@@ -7,7 +7,6 @@ from typing import Any
 
 import ipywidgets as ipw
 
-from theorykit.harmony.colours import COLOURS
 from theorykit.harmony.colours import colour as named_colour
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.notes.key import KEYS, Key
@@ -23,6 +22,7 @@ from theorykit.widgets.controls import (
     answer,
     button,
     choice,
+    colours,
     discard,
     guarded,
     keep_keys,
@@ -72,10 +72,10 @@ class Explorer(Page):
         draft: str = "",
         path: str | PathLike[str] | None = None,
     ) -> None:
-        key, colour = str(Key.parse(key)), named_colour(colour).name
+        key, colour = str(Key.parse(key)), str(named_colour(colour))
         self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], key)
         self.form = choice("form", [(FORM_WORDS[name], name) for name in FORMS], form)
-        self.colour = choice("colour over V", [(c.pretty, c.name) for c in COLOURS], colour)
+        self.colour = colours(colour)
         self.shortcut = choice("think of it as", [("", 0)], 0)
         self.spelling = choice("spelling", SPELLINGS, SPELLINGS[0])
         self.reader = readers()

@@ -20,6 +20,7 @@ from theorykit.harmony.tensions import TENSION_NAMES, as_chord, as_target
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
 from theorykit.notes.key import Key
+from theorykit.notes.values import Value
 
 GOINGS = tuple(row.going for row in DEGREE_COUNTS)
 _BY_NAME = {name.lower(): row for row in DEGREE_COUNTS for name in row.aliases} | {
@@ -28,8 +29,8 @@ _BY_NAME = {name.lower(): row for row in DEGREE_COUNTS for name in row.aliases} 
 THIRD, MINOR_THIRD, MINOR_SEVENTH = Degree(3), Degree(3, -1), Degree(7, -1)
 
 
-@dataclass(frozen=True, slots=True)
-class Evidence:
+@dataclass(frozen=True, slots=True, repr=False)
+class Evidence(Value):
     """How often a degree was played over dominants that go one way.
 
     ``count`` of ``notes`` notes over ``chords`` chords; ``low`` and ``high`` are the ends of the

@@ -44,14 +44,15 @@ from theorykit.notes.degree import Degree
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note
 from theorykit.notes.scales import Scale
+from theorykit.notes.values import Value
 
 COMPACT = ("triad", "seventh")
 MOST_SHAPES, MOST_SCALES = 3, 3  # that hold the notes without being just these
 FEWEST_FOR_SCALES = 5  # notes that point to a scale by themselves; fewer belong to too many
 
 
-@dataclass(frozen=True, slots=True)
-class Identification:
+@dataclass(frozen=True, slots=True, repr=False)
+class Identification(Value):
     """Notes over a chord: what they are there, and what they belong to.
 
     ``shapes`` are those that are just these notes or, where ``is_shape`` is false, the smallest
@@ -179,6 +180,9 @@ class Identification:
 
     def __str__(self) -> str:
         return "\n".join(self.words)
+
+    def _about(self) -> str:
+        return f"of {self.sounds.name} over {self.over}: {' '.join(map(str, self.degrees))}"
 
     @property
     def words(self) -> tuple[str, ...]:

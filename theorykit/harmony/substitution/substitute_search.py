@@ -30,13 +30,14 @@ from theorykit.notes.degree import Degree, above
 from theorykit.notes.key import Key
 from theorykit.notes.kinds import SPELLINGS, ChordKind
 from theorykit.notes.note import Note
+from theorykit.notes.values import Value
 
 DOMINANT = SPELLINGS["7"]
 SUSPENDED = "suspended version"
 
 
-@dataclass(frozen=True, slots=True)
-class Substitute:
+@dataclass(frozen=True, slots=True, repr=False)
+class Substitute(Value):
     """Chords that stand in the place of a dominant, in the order in which they are played.
 
     ``name`` is one of the names of the table; ``readings`` are the chords, each read over the
@@ -134,6 +135,9 @@ class Substitute:
 
     def __str__(self) -> str:
         return f"{self.name}: {' '.join(map(str, self.chords))}"
+
+    def _about(self) -> str:
+        return f"{self} for {self.dominant} to {self.target}"
 
 
 def substitutes(

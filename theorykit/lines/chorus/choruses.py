@@ -15,6 +15,7 @@ from theorykit.lines.guide_tones import guide_tones, places
 from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing import Wishes
 from theorykit.notes.note import Pitch
+from theorykit.notes.values import Value
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import Bar, PlacedChord, Progression
 from theorykit.tunes.treatments import Treatment
@@ -115,8 +116,8 @@ def _cost(so_far: tuple[Pitch, ...], pitch: Pitch) -> int:
 MOST_CHORUSES = 5
 
 
-@dataclass(frozen=True, slots=True)
-class Chorus:
+@dataclass(frozen=True, slots=True, repr=False)
+class Chorus(Value):
     """One chorus or several over a chart.
 
     ``chart`` is the chart as it was written, ``treated`` with the treatment laid over it; ``line``
@@ -130,6 +131,19 @@ class Chorus:
     line: Line
     phrases: tuple[Phrase, ...]
     closes: bool
+
+    def __post_init__(self) -> None:
+        """Refuse what is no line over a chart."""
+        for chart in (self.chart, self.treated):
+            expect(chart, Chart, "a chart", "a Chart, or use write_chorus")
+        expect(self.line, Line, "a line", "a Line, or use write_chorus")
+
+    def __str__(self) -> str:
+        return self.line.text
+
+    def _about(self) -> str:
+        count = f"{self.choruses} chorus{'es' * (self.choruses != 1)}"
+        return f"over {self.chart.title or 'a tune'}: {count}, {len(self.line)} notes"
 
     @property
     def bars_each(self) -> int:

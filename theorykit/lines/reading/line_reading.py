@@ -26,6 +26,7 @@ from theorykit.lines.reading.roles import NEIGHBOUR, PASSING, STEP, moves, role_
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above
+from theorykit.notes.values import Value
 from theorykit.tunes.progression import PlacedChord
 
 
@@ -44,8 +45,8 @@ class NoteReading:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class LineReading:
+@dataclass(frozen=True, slots=True, repr=False)
+class LineReading(Value):
     """What a line does.
 
     ``dominants`` are the dominants over which it sounds, ``changes`` the changes of chord,
@@ -70,6 +71,12 @@ class LineReading:
         coloured = [found.chord for found in self.dominants if found.is_exact]
         sounding = (c for c in self.changes if c.first is not None and not c.meets)
         return tuple(c for c in sounding if c.chord not in coloured)
+
+    def __str__(self) -> str:
+        return "\n".join(self.words)
+
+    def _about(self) -> str:
+        return f"of {self.line.text}"
 
     @property
     def words(self) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 from operator import itemgetter
+from typing import SupportsIndex, overload
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.lines.text.legibility import Sound
@@ -24,13 +25,14 @@ from theorykit.notes.degree import spell_near
 from theorykit.notes.key import Key
 from theorykit.notes.note import MOST_ACCIDENTALS, Note, Pitch
 from theorykit.notes.reader import Reader, reader
+from theorykit.notes.values import Value
 from theorykit.tunes.progression import Progression
 
 HIGHEST_MIDI = 127
 
 
-@dataclass(frozen=True, slots=True)
-class TimedNote:
+@dataclass(frozen=True, slots=True, repr=False)
+class TimedNote(Value):
     """One note: its pitch, its start and its length in beats.
 
     The first beat of the progression is 0; a pickup starts before it, below 0. Whole numbers are
@@ -65,10 +67,22 @@ class TimedNote:
         """The beat on which the note ends."""
         return self.start + self.beats
 
+    def __repr__(self) -> str:
+        when = ", ".join(map(_exact, (self.start, self.beats)))
+        return f"TimedNote(Pitch.parse('{self.pitch}'), {when})"
 
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One melody over a progression, in order, one note at a time.
+    def __str__(self) -> str:
+        return f"{self.pitch} at {self.start} for {self.beats}"
+
+
+def _exact(beats: Fraction) -> str:
+    """Return beats as a program writes them."""
+    return str(beats) if beats.denominator == 1 else repr(beats)
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Line(Value):
+    """One melody over a progression, in order, one note at a time; iterated and indexed by notes.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> line = Line.parse("8th D5 F5 A5 C6 B5 Ab5 F5 D5 | whole Eb5", two_five_one("C"))
@@ -76,6 +90,8 @@ class Line:
     '8th D5 F5 A5 C6 B5 Ab5 F5 D5 | whole Eb5'
     >>> line.transposed("Eb").text
     '8th F5 Ab5 C6 Eb6 D6 Cb6 Ab5 F5 | whole Gb5'
+    >>> line[0], [str(note.pitch) for note in line[-2:]], len(line)
+    (TimedNote(Pitch.parse('D5'), 0, Fraction(1, 2)), ['D5', 'Eb5'], 9)
     """
 
     progression: Progression
@@ -220,6 +236,27 @@ class Line:
 
     def __str__(self) -> str:
         return self.text
+
+    def _about(self) -> str:
+        return f"over {self.progression}: {self.text}"
+
+    def __iter__(self) -> Iterator[TimedNote]:
+        return iter(self.notes)
+
+    def __len__(self) -> int:
+        return len(self.notes)
+
+    def __bool__(self) -> bool:  # a line that rests is a line
+        return True
+
+    @overload
+    def __getitem__(self, place: SupportsIndex) -> TimedNote: ...
+
+    @overload
+    def __getitem__(self, place: slice) -> tuple[TimedNote, ...]: ...
+
+    def __getitem__(self, place: SupportsIndex | slice) -> TimedNote | tuple[TimedNote, ...]:
+        return self.notes[place]
 
 
 def _progression(value: object) -> Progression:

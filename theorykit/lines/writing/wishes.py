@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
@@ -10,6 +11,7 @@ from theorykit.notes.degree import Degree
 from theorykit.notes.note import Note, Pitch
 from theorykit.notes.reader import Reader
 from theorykit.notes.reader import reader as named_reader
+from theorykit.notes.values import Value
 
 AMOUNTS = ("none", "a little", "a lot")
 DENSITIES = ("full", "medium", "sparse")  # running eighths, as in solos, more and more long notes
@@ -59,8 +61,8 @@ PLAYER_OF = {
 Anchor = Pitch | Degree | str | None
 
 
-@dataclass(frozen=True, slots=True)
-class Wishes:
+@dataclass(frozen=True, slots=True, repr=False)
+class Wishes(Value):
     """What a written line shall be like; what is not named is as the writer prefers it.
 
     ``lowest`` and ``highest`` bound the range; ``density`` is one of ``DENSITIES``; ``direction``,
@@ -108,6 +110,19 @@ class Wishes:
             raise TheoryError(
                 f"too narrow a range: {self.lowest} to {self.highest} (want a fifth or more)"
             )
+
+    def __repr__(self) -> str:
+        return f"Wishes({', '.join(f'{name}={said!r}' for name, said in self._named())})"
+
+    def __str__(self) -> str:
+        return ", ".join(f"{name} {said}" for name, said in self._named()) or "as the writer likes"
+
+    def _named(self) -> Iterator[tuple[str, str]]:
+        """Yield what is wished for otherwise than the writer prefers it, as text."""
+        for one in fields(self):
+            value = getattr(self, one.name)
+            if value != one.default:
+                yield one.name, str(value)
 
     @classmethod
     def within(cls, instrument: str, **wishes: Any) -> Wishes:

@@ -8,7 +8,7 @@ from theorykit.show.files.lead_sheets import (
     save_lead_sheet,
 )
 from theorykit.show.files.line_file import LineFile
-from theorykit.show.files.line_files import line_bytes, open_line
+from theorykit.show.files.line_files import line_bytes, open_line, packed_xml
 from theorykit.show.files.midi_out import midi_bytes
 from theorykit.show.files.saving import file_at, make_own_folder, put_whole, sweep, write_file
 
@@ -23,6 +23,7 @@ __all__ = [
     "midi_bytes",
     "open_lead_sheet",
     "open_line",
+    "packed_xml",
     "put_whole",
     "save_lead_sheet",
     "sweep",

@@ -52,16 +52,9 @@ from theorykit.show.files.sheet_words import feel_of, left_out, syllables
 from theorykit.show.files.untrusted import Score, look_over
 from theorykit.tunes.bars import Metre, in_order
 from theorykit.tunes.charts import TEMPI, Chart, played_chords
-from theorykit.views.staves import StaffView, bar_marks, staff_of_line
+from theorykit.views.staves import lead_sheet_staff
 
 MIDDLES = {(False, False): "single", (False, True): "begin", (True, True): "middle"}
-
-
-def lead_sheet_view(sheet: LeadSheet, *, reader: Reader = READERS[0]) -> StaffView:
-    """Return the staff of a lead sheet: every written bar once, the verses under the notes."""
-    view = staff_of_line(sheet.written, labels=sheet.words, reader=reader)
-    metre = sheet.chart.metre
-    return replace(view, marks=bar_marks(sheet.chart), time=(metre.count, metre.unit))
 
 
 def lead_sheet_xml(sheet: LeadSheet | Chart, *, reader: Reader = READERS[0]) -> str:
@@ -72,7 +65,7 @@ def lead_sheet_xml(sheet: LeadSheet | Chart, *, reader: Reader = READERS[0]) -> 
     [True, True, True]
     """
     whole = LeadSheet(sheet) if isinstance(sheet, Chart) else sheet
-    root = score_element(writable(lead_sheet_view(whole, reader=reader)))
+    root = score_element(writable(lead_sheet_staff(whole, reader=reader)))
     _name(root, whole.chart)
     _hyphenate(root)
     put_over(root, list(_directions(whole.chart)))

@@ -80,11 +80,15 @@ def line_bytes(
         return line_midi(line, **wishes)
     staff = writable(staff_of_line(line, reader=reader))
     text = musicxml(staff, title=title, tempo=wishes.get("tempo")).encode()
-    return _packed(text) if kind == ".mxl" else text
+    return packed_xml(text) if kind == ".mxl" else text
 
 
-def _packed(text: bytes) -> bytes:
-    """Return MusicXML in its zip, the container page first."""
+def packed_xml(text: bytes) -> bytes:
+    """Return MusicXML in its zip, the container page first.
+
+    >>> packed_xml(b"<score-partwise/>")[:2]
+    b'PK'
+    """
     box = BytesIO()
     with zipfile.ZipFile(box, "w", zipfile.ZIP_DEFLATED) as packed:
         for name, data in (

@@ -12,6 +12,7 @@ from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note, Pitch
+from theorykit.notes.values import Value
 from theorykit.study.questions.heard import Heard
 
 LEVELS = (1, 2, 3)
@@ -103,8 +104,8 @@ class QuestionKind:
         return self.name
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+@dataclass(frozen=True, slots=True, repr=False)
+class Question(Value):
     """One question, the same for the same seed; made from the theory and stored nowhere.
 
     ``topic`` is the colour or the fact it is about; ``answer`` is one right answer as it is
@@ -128,6 +129,12 @@ class Question:
     heard: Heard | None = None
     sounds: tuple[tuple[str, Heard], ...] = ()
     is_report: bool = False
+
+    def __str__(self) -> str:
+        return self.prompt
+
+    def _about(self) -> str:
+        return f"{self.kind}: {self.topic} in {self.key}"
 
     def judge(self, answer: Given) -> Judgement:
         """Return whether an answer is right, and why; an answer that cannot be read is refused.

@@ -6,9 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from theorykit.errors import TheoryError, expect, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
 from theorykit.notes.key import Key
+from theorykit.notes.values import Value
 from theorykit.tunes.bars import bar_words
 from theorykit.tunes.cadences.analysis import Analysis
 from theorykit.tunes.cadences.goals import Goal, goal_of, is_told, length_of, spelled_key, why
@@ -23,8 +25,8 @@ _FALLS = (5, 11)  # half steps up from a V to the chord that it falls to
 _DEGREES = tuple(map(Degree.parse, "1 b2 2 b3 3 4 #4 5 b6 6 b7 7".split()))
 
 
-@dataclass(frozen=True, slots=True)
-class Cadence:
+@dataclass(frozen=True, slots=True, repr=False)
+class Cadence(Value):
     """One cadence of a chart.
 
     ``ii``, ``v`` and ``i`` are indices into ``Chart.played``, None where there is no such chord; a
@@ -56,10 +58,21 @@ class Cadence:
     bars: tuple[int, int]
     why: str
 
+    def __post_init__(self) -> None:
+        """Refuse what is no cadence."""
+        expect(self.key, Key, "a key", "a Key, or use cadences")
+        if not isinstance(self.bars, tuple) or len(self.bars) != len(("first", "last")):
+            raise TheoryError(f"not two bars: {shown(self.bars)} (want two, or use cadences)")
+
     @property
     def is_long(self) -> bool:
         """True for a bar of ii and a bar of V: the V bar can be heard as a short ii-V."""
         return self.length == "long" and self.ii is not None
+
+    def __str__(self) -> str:
+        first, last = self.bars
+        way = f", {self.substitute}" if self.substitute else ""
+        return f"{self.length} {self.kind} to {self.key}{way}, bars {first} to {last}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from theorykit.errors import expect
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import plain_root
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note
+from theorykit.notes.values import Value
 from theorykit.tunes.cadences.analysis import Analysis
 from theorykit.tunes.cadences.chord_jobs import (
     AT_REST,
@@ -138,8 +140,8 @@ class JobWords:
         return plain_root(Note.from_fifths(place)).pretty
 
 
-@dataclass(frozen=True, slots=True)
-class Function:
+@dataclass(frozen=True, slots=True, repr=False)
+class Function(Value):
     """The job of one chord as played.
 
     ``index`` is its place in ``Chart.played`` and ``chord`` its symbol. ``role`` is one of
@@ -154,6 +156,15 @@ class Function:
     target: PlayedChord | None
     leads_to: int | None
     words: str
+
+    def __post_init__(self) -> None:
+        """Refuse what is no job of a chord."""
+        expect(self.chord, Chord, "a chord", "a Chord, or use functions")
+        if self.target is not None:
+            expect(self.target, PlayedChord, "a played chord", "one of Chart.played")
+
+    def __str__(self) -> str:
+        return f"{self.chord}: {self.role}{f' {self.target.chord}' if self.target else ''}"
 
 
 def functions(chart: Chart | str) -> tuple[Function, ...]:

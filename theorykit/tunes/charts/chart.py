@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from typing import SupportsIndex, overload
 
 from theorykit.errors import TheoryError, expect_all, shown
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
 from theorykit.notes.reader import Reader, reader
+from theorykit.notes.values import Value
 from theorykit.tunes.bars import ChartBar, Metre, Section, bar_words, jump_mark, names_coda
 from theorykit.tunes.charts.chart_rows import Problem, refusal
 from theorykit.tunes.charts.chart_text import checked_line, checked_tempo, read_chart_text
@@ -108,14 +110,15 @@ def _aligned(rows: list[_Row]) -> Iterator[str]:
 _Change = Callable[[Chord], Chord]
 
 
-@dataclass(frozen=True, slots=True)
-class Chart:
+@dataclass(frozen=True, slots=True, repr=False)
+class Chart(Value):
     """The changes of a tune: sections of bars, a key, and what stands above them.
 
     ``played`` are the chords in the order played, repeats, endings and jumps followed. A chart is
     typed as text: head lines, names of sections, bars between bar lines. ``/`` holds a chord for a
     beat and ``%`` repeats a bar; ``|:`` and ``:|`` are repeats, ``1.`` and ``2.`` their endings.
-    Segno, coda, to coda, fine, D.C. and D.S. stand at the head or the end of a bar.
+    Segno, coda, to coda, fine, D.C. and D.S. stand at the head or the end of a bar. A chart is
+    iterated and indexed by its written bars.
 
     >>> chart = Chart.parse('''
     ... title: Wet Gloves by the Door
@@ -132,6 +135,8 @@ class Chart:
     <BLANKLINE>
     |: Gm7 / / C7  | Fmaj7  | % :|
     """
+
+    _reads_back = "Chart.parse"
 
     sections: tuple[Section, ...]
     key: Key
@@ -290,6 +295,25 @@ before, or N.C.)
 
     def __str__(self) -> str:
         return print_chart(self)
+
+    def _about(self) -> str:
+        bars = f"{len(self.bars)} bar{'s' * (len(self.bars) != 1)}"
+        return f"{self.title or 'untitled'}: {bars} in {self.key}"
+
+    def __iter__(self) -> Iterator[ChartBar]:
+        return iter(self.bars)
+
+    def __len__(self) -> int:
+        return len(self.bars)
+
+    @overload
+    def __getitem__(self, place: SupportsIndex) -> ChartBar: ...
+
+    @overload
+    def __getitem__(self, place: slice) -> tuple[ChartBar, ...]: ...
+
+    def __getitem__(self, place: SupportsIndex | slice) -> ChartBar | tuple[ChartBar, ...]:
+        return self.bars[place]
 
 
 def chart_problems(text: str) -> tuple[Problem, ...]:

@@ -54,7 +54,7 @@ class Choice:
                 f"no place for a choice: bar {self.bar}, beat {self.beat} (want 1 up)"
             )
         if self.colour:
-            object.__setattr__(self, "colour", colour(self.colour).name)
+            object.__setattr__(self, "colour", str(colour(self.colour)))
         if self.substitute and self.substitute not in NAMES:
             raise TheoryError(
                 f"no such substitute: {shown(self.substitute)} (want one of {', '.join(NAMES)})"

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.harmony.colours import Colour
+from theorykit.notes.values import Value
 from theorykit.tunes.cadences import Dominant, dominants
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments.choice import Choice
@@ -17,8 +18,8 @@ from theorykit.tunes.treatments.rewriting import restored, rewritten, text_of
 from theorykit.tunes.treatments.written import Written, written_dominants
 
 
-@dataclass(frozen=True, slots=True)
-class Treatment:
+@dataclass(frozen=True, slots=True, repr=False)
+class Treatment(Value):
     """A choice for every dominant of a chart that moves, in the order of the page.
 
     A treatment stands beside its chart: ``applied`` gives a new chart, ``undone`` the old one.
@@ -31,6 +32,8 @@ class Treatment:
     >>> [str(p.chord) for p in new.played], treatment.undone(new) == chart
     (['Fm7', 'Fm7', 'Bb13b9', 'Ebmaj7', 'Ebmaj7'], True)
     """
+
+    _reads_back = "Treatment.parse"
 
     choices: tuple[Choice, ...]
 

@@ -3,6 +3,7 @@
 from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark, bar_marks
 from theorykit.views.staves.chorus_staves import cadence_staff, chorus_staff
 from theorykit.views.staves.duet import duet_staff
+from theorykit.views.staves.sheet_staff import lead_sheet_staff
 from theorykit.views.staves.staff import (
     StaffNote,
     StaffView,
@@ -26,6 +27,7 @@ __all__ = [
     "chorus_staff",
     "degree_staff",
     "duet_staff",
+    "lead_sheet_staff",
     "legend",
     "octaves_away",
     "phrase_staff",

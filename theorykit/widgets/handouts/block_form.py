@@ -85,13 +85,14 @@ class Form(ipw.VBox):
 
 
 def _own_colours(block: Any) -> dict[str, Colour]:
-    """Return the colours of a block that are a teacher's own, by name."""
+    """Return the colours of a block that are a teacher's own, by name and by text."""
     if block is None:
         return {}
     row: Any = type(block)
     values = (getattr(block, entry.name) for entry in entries(row))
     found = (one for value in values for one in (value if isinstance(value, tuple) else (value,)))
-    return {one.name: one for one in found if isinstance(one, Colour)}
+    own = [one for one in found if isinstance(one, Colour)]
+    return {said: one for one in own for said in (one.name, str(one))}
 
 
 def _now(block: Any, entry: Entry) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
-from theorykit.harmony.colours import COLOURS, Colour
+from theorykit.harmony.colours import Colour
 from theorykit.harmony.colours import colour as named_colour
 from theorykit.harmony.wording import sentence
 from theorykit.lines.text import Line
@@ -24,6 +24,7 @@ from theorykit.widgets.controls import (
     answer,
     area,
     choice,
+    colours,
     guarded,
     keep_keys,
     offer,
@@ -81,9 +82,9 @@ class LineDesk(Page):
     ) -> None:
         empty = LineDraft(two_five_one(key, form))
         self.state = empty.taken(line) if isinstance(line, Line) else empty.typed(line)
-        over = named_colour(colour).name
+        over = str(named_colour(colour))
         self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], str(self.over.key))
-        self.colour = choice("colour over V", [(c.pretty, c.name) for c in COLOURS], over)
+        self.colour = colours(over)
         self.form = choice("form", [("", self.state.form)], self.state.form)
         self.reader = readers()
         self.text = area("your line", self.state.text, 2, HINT)

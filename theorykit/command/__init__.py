@@ -1,0 +1,5 @@
+"""Command: what ``theorykit`` does in a terminal."""
+
+from theorykit.command.commands import main
+
+__all__ = ["main"]
