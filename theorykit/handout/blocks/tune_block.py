@@ -28,6 +28,7 @@ from theorykit.views.tune_page import GridBar, TuneGridView, tune_grid
 
 TUNE_LINES = ("chorus", "guide tones", "none")
 JOBS = ("none", "in the grid", "in a table")
+PARTS = ("grid", "brackets", "plan")
 PROPOSED = "proposed"
 MOST_BARS, MOST_SEED = 128, 9_999
 MOST_KEYS = 4  # that a class is asked about
@@ -44,6 +45,7 @@ class TuneBlock(Block):
     ``"proposed"`` is the one that the library proposes, without one the tune stays as it is
     written. ``lines`` says what goes through it; ``seed`` draws another chorus. ``jobs`` prints
     what each chord does: in few words under its bar, or in a table with a sentence for each.
+    ``show`` names what stands on the page beside the lines; the grid alone is a chord chart.
     """
 
     kind: ClassVar[str] = "tune"
@@ -63,6 +65,14 @@ class TuneBlock(Block):
     jobs: Annotated[str, About(offers=JOBS, says="what each chord does, and where it leads")] = (
         JOBS[0]
     )
+    show: Annotated[
+        tuple[str, ...],
+        About(
+            offers=PARTS,
+            called="part to show",
+            says="the brackets of the cadences under the bars, the plan for the chorus",
+        ),
+    ] = PARTS
 
     @property
     def prints_notes(self) -> bool:
@@ -122,21 +132,36 @@ class TuneBlock(Block):
         chart = tune.written_for(engraver.reader)
         treatment = laid.over(chart)
         heading = self.headed(engraver, chart.title or "A tune")
-        grid = tune_grid(chart, treatment, jobs=self.jobs == JOBS[1] and engraver.has_room)
-        untitled = replace(grid, title="" if heading == chart.title else grid.title)
-        pieces: list[Piece] = [engraver.tune(untitled) if engraver.has_room else _chart_table(grid)]
+        pieces: list[Piece] = [*self._grid(chart, treatment, heading, engraver)]
         if self.jobs == JOBS[2] or (self.jobs == JOBS[1] and not engraver.has_room):
             pieces.append(_job_table(tune, engraver.reader))
         plan = treatment.plan(chart)
-        if plan:
+        if plan and "plan" in self.show:
             pieces.append(_plan(plan))
         scores = []
-        for name, view in _staves(self, tune, engraver):
-            pieces += [StaffLabel(name), *engraver.staff(view)]
+        views = list(_staves(self, tune, engraver))
+        staves = engraver.staves([view for _, view in views])
+        for (name, view), staff in zip(views, staves, strict=True):
+            pieces += [StaffLabel(name), *staff]
             scores.append((f"{heading}: {name.partition(',')[0].lower()}", view))
-        if not plan:
+        if not plan and "plan" in self.show:
             pieces.append(Para("No dominant in this tune moves."))
         return Section(heading, tuple(pieces), self.margin_notes, scores=tuple(scores))
+
+    def _grid(
+        self, chart: Chart, treatment: Treatment, heading: str, engraver: Engraver
+    ) -> Iterator[Piece]:
+        """Yield the grid of the tune."""
+        if "grid" not in self.show:
+            return
+        grid = tune_grid(
+            chart,
+            treatment,
+            jobs=self.jobs == JOBS[1] and engraver.has_room,
+            brackets="brackets" in self.show,
+        )
+        untitled = replace(grid, title="" if heading == chart.title else grid.title)
+        yield engraver.tune(untitled) if engraver.has_room else _chart_table(grid)
 
     @property
     def labels(self) -> tuple[str, ...]:

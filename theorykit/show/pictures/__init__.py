@@ -9,6 +9,7 @@ from theorykit.show.pictures.note_marks import NOTE_MARKS, staff_words
 from theorykit.show.pictures.picture_colours import INK, PAPER
 from theorykit.show.pictures.picture_files import Drawable, picture_axes, picture_bytes, picture_svg
 from theorykit.show.pictures.svg_painter import PADDING, card, for_paper, with_own_ids
+from theorykit.show.pictures.tune_picture import symbol_width
 
 __all__ = [
     "INK",
@@ -23,5 +24,6 @@ __all__ = [
     "picture_bytes",
     "picture_svg",
     "staff_words",
+    "symbol_width",
     "with_own_ids",
 ]

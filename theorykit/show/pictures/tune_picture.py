@@ -57,6 +57,7 @@ BETWEEN = 0.35  # the least space between two words, by the size of their letter
 # is wider than the fonts of most screens; of ♯ and ♮ those of screens, which are wider.
 _WIDTHS = {"m": 1.05, "M": 1.0, "%": 1.01, "°": 0.5, "♯": 0.56, "♭": 0.48, "♮": 0.4, "t": 0.48}
 _WIDTHS |= {"A": 0.78, "B": 0.77, "C": 0.74, "D": 0.83, "E": 0.69, "F": 0.69, "G": 0.83, "s": 0.6}
+PLAIN = 0.91  # of the width of bold letters
 _NARROW = dict.fromkeys("ijlI/|", 0.38) | dict.fromkeys("().,-", 0.46)
 _TABLE = _WIDTHS | _NARROW | dict.fromkeys("HN+", 0.84)
 _OTHERS = 0.7
@@ -343,6 +344,15 @@ def chord_width(text: str, size: float) -> float:
     True
     """
     return size * sum(_TABLE.get(letter, _OTHERS) for letter in text)
+
+
+def symbol_width(text: str, size: float) -> float:
+    """Return how wide a chord symbol is in plain letters of a size, in pixels.
+
+    >>> symbol_width("Am7", 10) < chord_width("Am7", 10)
+    True
+    """
+    return PLAIN * chord_width(text, size)
 
 
 def set_words(

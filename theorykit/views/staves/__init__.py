@@ -6,6 +6,7 @@ from theorykit.views.staves.duet import duet_staff
 from theorykit.views.staves.staff import (
     StaffNote,
     StaffView,
+    held_singly,
     legend,
     octaves_away,
     phrase_staff,
@@ -23,6 +24,7 @@ __all__ = [
     "cadence_staff",
     "chorus_staff",
     "duet_staff",
+    "held_singly",
     "legend",
     "octaves_away",
     "phrase_staff",

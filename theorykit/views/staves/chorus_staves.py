@@ -25,7 +25,7 @@ from theorykit.notes.note import Note, Pitch
 from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.bars import Metre
 from theorykit.tunes.progression import Progression
-from theorykit.views.staves.bar_line_marks import BarMark
+from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark
 from theorykit.views.staves.staff import StaffNote, StaffView, staff_of_line, with_pitches
 
 
@@ -189,11 +189,13 @@ def cadence_staff(
     *,
     reader: Reader = READERS[0],
     over: Progression | None = None,
+    metre: Metre | None = None,
 ) -> StaffView:
     """Return the staff of a line over one cadence: every degree, the colour of V, the landing.
 
     ``over`` are its chords as the reader has them, where a tune has them in another key than that
-    of the cadence.
+    of the cadence. ``metre`` is that of the tune: a cadence that begins or ends inside a bar shows
+    the part of the bar, and no time signature that the tune has not.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> line = Line.parse("8th D5 C5 A4 F4 Ab4 F4 E4 D4 | whole C4", two_five_one("C", "short"))
@@ -206,7 +208,14 @@ def cadence_staff(
     labels = tuple((text,) if text else () for text, _ in found)
     page = line.onto(over, reader.semitones) if over is not None else None
     marks = tuple(mark for _, mark in found)
-    return staff_of_line(line, labels=labels, marks=marks, reader=reader, page=page)
+    view = staff_of_line(line, labels=labels, marks=marks, reader=reader, page=page)
+    return view if metre is None else _in_metre(view, metre)
+
+
+def _in_metre(view: StaffView, metre: Metre) -> StaffView:
+    """Return a close-up with the time signature of its tune; a longer bar has one of its own."""
+    marks = (_mark(metre) if beats <= metre.beats else PLAIN_BAR for beats in view.bars)
+    return replace(view, marks=tuple(marks), time=(metre.count, metre.unit))
 
 
 def _tensions(row: Colour | str) -> frozenset[int]:

@@ -195,12 +195,18 @@ class TuneGridView:
 
 
 def tune_grid(
-    chart: Chart, treatment: Treatment | None = None, *, chosen: int = 0, jobs: bool = False
+    chart: Chart,
+    treatment: Treatment | None = None,
+    *,
+    chosen: int = 0,
+    jobs: bool = False,
+    brackets: bool = True,
 ) -> TuneGridView:
     """Return the grid of a chart, with the chords of a treatment where one is given.
 
     ``chosen`` is the number of a mark, from 1, that is to stand out; with ``jobs`` every chord says
-    what it does. The cadences are those of the chart as it is written.
+    what it does, without ``brackets`` no cadence is shown. The cadences are those of the chart as
+    it is written.
 
     >>> view = tune_grid(Chart.of("Eb", "Fm7", "Bb7", "Ebmaj7", "%", title="Wet Gloves"))
     >>> [(b.label, str(b.start), str(b.end), b.lands) for b in view.brackets]
@@ -208,10 +214,10 @@ def tune_grid(
     """
     shown = chart if treatment is None else treatment.applied(chart)
     bars = _with_jobs(grid_bars(shown, chart), shown) if jobs else grid_bars(shown, chart)
-    marks = tune_marks(chart)
-    brackets = tuple(piece for mark in marks for piece in _pieces(mark, bars))
+    marks = tune_marks(chart) if brackets else ()
+    pieces = tuple(piece for mark in marks for piece in _pieces(mark, bars))
     alt = _alt(shown, bars, marks)
-    return TuneGridView(chart.title, _heads(chart), bars, marks, brackets, chosen, alt)
+    return TuneGridView(chart.title, _heads(chart), bars, marks, pieces, chosen, alt)
 
 
 def _with_jobs(bars: tuple[GridBar, ...], chart: Chart) -> tuple[GridBar, ...]:
