@@ -10,10 +10,10 @@ import pytest
 from sheets import (
     MILLIMETRE,
     READY,
-    Word,
     fonts,
     ink_of,
     needs_poppler,
+    overlap,
     pdf,
     read,
     ready,
@@ -190,14 +190,6 @@ def test_a_licence_of_several_lines_stays_off_the_edge(edition: Edition, tmp_pat
     for page, drawn in zip(read(made).pages, ink_of(made, tmp_path), strict=True):
         assert licence in " ".join(page.extract_text().split())
         assert drawn.shape[0] - np.nonzero(drawn)[0].max() > 8 * 50 / 25.4
-
-
-def overlap(one: Word, other: Word) -> float:
-    """Return the share of the smaller box that lies under the other one."""
-    wide = min(one.right, other.right) - max(one.left, other.left)
-    high = min(one.bottom, other.bottom) - max(one.top, other.top)
-    sizes = [(box.right - box.left) * box.height for box in (one, other)]
-    return max(wide, 0) * max(high, 0) / max(min(sizes), 1e-9)
 
 
 @needs_poppler

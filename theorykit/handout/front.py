@@ -238,7 +238,7 @@ ChangesKey = Annotated[
 Names = Annotated[
     tuple[str, ...],
     About(
-        says="names of notes and chords in the text, beside those that are found by themselves",
+        says="names beside those that are found in the text: they are written for each reader",
         hint="G7, Eb",
     ),
 ]

@@ -24,7 +24,7 @@ from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import StaffView, chorus_staff
 from theorykit.views.tune import JOB_HEADS, job_rows
-from theorykit.views.tune_page import GridBar, TuneGridView, tune_grid
+from theorykit.views.tune_page import tune_grid
 
 TUNE_LINES = ("chorus", "guide tones", "none")
 JOBS = ("none", "in the grid", "in a table")
@@ -133,7 +133,7 @@ class TuneBlock(Block):
         treatment = laid.over(chart)
         heading = self.headed(engraver, chart.title or "A tune")
         pieces: list[Piece] = [*self._grid(chart, treatment, heading, engraver)]
-        if self.jobs == JOBS[2] or (self.jobs == JOBS[1] and not engraver.has_room):
+        if self.jobs == JOBS[2]:
             pieces.append(_job_table(tune, engraver.reader))
         plan = treatment.plan(chart)
         if plan and "plan" in self.show:
@@ -157,11 +157,12 @@ class TuneBlock(Block):
         grid = tune_grid(
             chart,
             treatment,
-            jobs=self.jobs == JOBS[1] and engraver.has_room,
+            jobs=self.jobs == JOBS[1],
             brackets="brackets" in self.show,
+            columns=engraver.columns,
         )
         untitled = replace(grid, title="" if heading == chart.title else grid.title)
-        yield engraver.tune(untitled) if engraver.has_room else _chart_table(grid)
+        yield from engraver.tune(untitled)
 
     @property
     def labels(self) -> tuple[str, ...]:
@@ -189,27 +190,6 @@ class TuneBlock(Block):
         return self.music()[0].title or self.kind
 
 
-def _chart_table(grid: TuneGridView) -> Table:
-    """Return the chart as rows of two bars, for print that is too large for four.
-
-    >>> chart = Chart.of("Eb", "Fm7", "Bb7", "Ebmaj7", "%")
-    >>> _chart_table(tune_grid(chart)).rows
-    (('', '1–2', 'Fm7', 'B♭7', '1 ii-V-I E♭, long'), ('', '3–4', 'E♭maj7', '%', ''))
-    """
-    pairs: dict[tuple[int, int], list[GridBar]] = {}
-    for bar in grid.bars:
-        pairs.setdefault((bar.row, bar.column // 2), []).append(bar)
-    rows = []
-    for (row, half), bars in pairs.items():
-        numbers = "–".join(bar.numbers for bar in bars)
-        texts = [*map(_bar_text, bars), ""][:2]
-        found = [b.label for b in grid.brackets if b.row == row and int(b.start) // 2 == half]
-        labels = ", ".join(" ".join(label.split()) for label in found if " " in label)
-        rows.append((bars[0].section, numbers, *texts, labels))
-    heads = ("", "bars", "", "", "what it is")
-    return Table("the chart, two bars in a row", heads, tuple(rows), (0, 0, 1, 1, 1), marks=(2, 3))
-
-
 def _job_table(tune: Chart, who: Reader) -> Table:
     """Return the job of every chord, named as the reader has them on the page.
 
@@ -219,20 +199,6 @@ def _job_table(tune: Chart, who: Reader) -> Table:
     """
     rows = tuple(row.cells for row in job_rows(tune, who))
     return Table("the job of every chord", JOB_HEADS, rows, (0, 0, 0.6, 1), marks=(1,))
-
-
-def _bar_text(bar: GridBar) -> str:
-    """Return what stands in a bar, with its repeats and endings, segno, coda, fine and jumps.
-
-    >>> view = tune_grid(Chart.parse("|: segno C | F fine :| G D.S. al fine |"))
-    >>> [_bar_text(bar) for bar in view.bars]
-    ['(Segno) |: C', 'F :| (Fine)', 'G (D.S. al Fine)']
-    """
-    parts = [f"({word})" for word in bar.heads] + ["|:"] * bar.opens
-    parts += [f"{'. '.join(map(str, bar.ending))}."] if bar.ending else []
-    parts += [word.text for word in bar.words]
-    parts += [":|"] * bool(bar.closes) + [f"({word})" for word in bar.ends]
-    return " ".join(parts)
 
 
 def _plan(sentences: tuple[str, ...]) -> Table:

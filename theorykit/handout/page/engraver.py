@@ -8,7 +8,7 @@ any instrument, so nothing is moved or said there.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from theorykit.handout.front import SIZES
@@ -19,12 +19,18 @@ from theorykit.notes.key import Key
 from theorykit.notes.note import Pitch
 from theorykit.notes.reader import READERS, Reader
 from theorykit.show.engraving import line_count, line_words, staff_lines, staff_svg
-from theorykit.show.pictures import PADDING, for_paper, keys_and_legend, picture_svg
+from theorykit.show.pictures import (
+    PADDING,
+    for_paper,
+    keys_and_legend,
+    picture_svg,
+    tune_grid_pictures,
+)
 from theorykit.views.fingerboard import FingerboardView
 from theorykit.views.keyboard import KeyboardView, is_white
 from theorykit.views.motion import MotionView
 from theorykit.views.staves import StaffView, held_singly, octaves_away
-from theorykit.views.tune_page import TuneGridView
+from theorykit.views.tune_page import BARS_A_ROW, TuneGridView
 
 WAYS = (0, -1, 1)  # octaves by which a line may be moved, the dearest last
 
@@ -164,6 +170,7 @@ LABELS = 0.88  # of the size of labels under a staff: the plain face of the page
 HANG = 15.0  # pixels at the left of a staff, for the numbers of bars
 
 AS_WRITTEN = " · names as you read them, not as they sound"
+LARGE_COLUMNS, LARGE_ROWS = 2, 2  # of the grid of a tune in large print, and of a part of it
 MOST_LINES = 3  # of a staff that stays together
 
 
@@ -277,7 +284,20 @@ class Engraver:
         """
         return millimetres * SIZES[self.size] / self.across
 
-    def tune(self, view: TuneGridView) -> Picture:
-        """Return the grid of a tune, as wide as the text."""
+    @property
+    def columns(self) -> int:
+        """How many bars of a tune stand in a row of its grid."""
+        return BARS_A_ROW if self.has_room else LARGE_COLUMNS
+
+    def tune(self, view: TuneGridView) -> tuple[Picture, ...]:
+        """Return the grid of a tune; in large print in pictures of a few rows."""
+        if not self.has_room:
+            return tuple(self._rows(view))
         svg, _, _ = for_paper(picture_svg(view, paper="none"))
-        return Picture(svg, view.alt, min(self.share(GRID), 1.0))
+        return (Picture(svg, view.alt, min(self.share(GRID), 1.0)),)
+
+    def _rows(self, view: TuneGridView) -> Iterator[Picture]:
+        """Yield the rows of a grid in its own size, which large print enlarges."""
+        for number, picture in enumerate(tune_grid_pictures(view, LARGE_ROWS)):
+            svg, wide, _ = for_paper(picture_svg(picture, paper="none"))
+            yield Picture(svg, picture.alt, min(wide / self.width, 1.0), follows=number > 0)
