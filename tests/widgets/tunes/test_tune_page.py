@@ -14,6 +14,7 @@ import ipywidgets as ipw
 import pytest
 from house import ROOT
 from mido import MidiFile
+from pypdf import PdfReader
 from uploads import uploaded
 
 import theorykit.widgets.tunes.tune_colouring as colouring_room
@@ -624,3 +625,18 @@ def test_jobs_can_be_read_without_seeing_or_colour(desk):
     desk.jobs.value = True
     assert 'role="region" tabindex="0" aria-label="The job of every chord' in desk.job_table.value
     assert desk.job_table.value.count('<th scope="row"') == len(job_cells(desk)) - 1
+
+
+def test_the_chords_are_on_a_page_of_their_own_in_one_click(desk):
+    """At the pitch of the reader who is chosen; a link of before does not stay."""
+    desk.text.value = SMALL
+    desk.reader.value = reader("E flat")
+    desk.chord_chart.click()
+    assert 'download="Small_chords_E_flat.pdf"' in desk.chart_link.value
+    data = re.search(r"base64,([\w+/=]+)", desk.chart_link.value)[1]
+    (page,) = PdfReader(io.BytesIO(base64.b64decode(data))).pages
+    words = page.extract_text()
+    assert "Dm7" in words
+    assert "ii-V" not in words
+    desk.reader.value = reader("concert")
+    assert desk.chart_link.value == ""

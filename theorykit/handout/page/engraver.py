@@ -164,7 +164,7 @@ MILLIMETRE = 96 / 25.4  # pixels
 # Widths on paper in millimetres: of a white key, of a picture that large print can enlarge, of a
 # motion picture.
 WHITE_KEY, WIDEST, MOTION = 7.5, 106.0, 110.0
-GRID = NARROW  # of the grid of a tune
+GRID, HIGHEST = NARROW, 200.0  # of the grid of a tune: its width, and the most of its height
 POSITION = 38.0  # of each position on a fingerboard; wider, Letter would need a second page
 LABELS = 0.88  # of the size of labels under a staff: the plain face of the page runs wide
 HANG = 15.0  # pixels at the left of a staff, for the numbers of bars
@@ -293,8 +293,9 @@ class Engraver:
         """Return the grid of a tune; in large print in pictures of a few rows."""
         if not self.has_room:
             return tuple(self._rows(view))
-        svg, _, _ = for_paper(picture_svg(view, paper="none"))
-        return (Picture(svg, view.alt, min(self.share(GRID), 1.0)),)
+        svg, wide, high = for_paper(picture_svg(view, paper="none"))
+        width = min(GRID, HIGHEST * wide / high)
+        return (Picture(svg, view.alt, min(self.share(width), 1.0)),)
 
     def _rows(self, view: TuneGridView) -> Iterator[Picture]:
         """Yield the rows of a grid in its own size, which large print enlarges."""

@@ -7,6 +7,7 @@ fours, else into lines about as full as each other, and the staves of one block 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from itertools import accumulate
 from math import ceil
 
@@ -17,10 +18,12 @@ from theorykit.views.staves import StaffNote, StaffView
 # is what parts have that are read from a stand (common practice: 6 to 7 mm).
 STAFF_SIZES = (36.0, 34.0, 32.0)
 IN_FOURS = 4  # bars on a line
+LONGEST_DEGREE = 3  # letters: ♭13
 # About how wide music is at the size of 40, in pixels, found by measuring.
 MEASURED = 40.0
 HEAD, SIGN, BAR, NOTE, LONG = 58.0, 8.0, 16.0, 21.0, 18.0
 ACCIDENTAL, LETTER, GAP = 7.0, 6.4, 8.0
+REST, EIGHTHS, WORD = 21.0, 2, 18.0  # a word under a note, such as "appr", is wider than a degree
 EMPTY, CHORD_LETTER = 64.0, 8.6
 
 
@@ -144,7 +147,8 @@ def bar_widths(view: StaffView) -> list[float]:
             if (lowest is None or n.start >= lowest) and n.start < start + beats
         ]
         symbols = [chord for at, chord in view.chords if start <= at < start + beats]
-        widths.append(BAR + max(_notes_width(notes), _chords_width(symbols), EMPTY))
+        played = _notes_width(notes) + _rests_width(notes, start, start + beats)
+        widths.append(BAR + max(played, _chords_width(symbols), EMPTY))
     return widths
 
 
@@ -153,11 +157,26 @@ def _notes_width(notes: Sequence[StaffNote]) -> float:
     return sum(
         max(
             NOTE + ACCIDENTAL * bool(note.pitch.note.alteration),
-            GAP + LETTER * max(map(len, note.labels), default=0),
+            _label_width(max(map(len, note.labels), default=0)),
         )
         + LONG * (note.beats >= 2)
         for note in notes
     )
+
+
+def _label_width(letters: int) -> float:
+    """Return about how wide a label of so many letters is with the space beside it."""
+    return GAP + LETTER * letters + WORD * (letters > LONGEST_DEGREE)
+
+
+def _rests_width(notes: Sequence[StaffNote], start: Fraction, end: Fraction) -> float:
+    """Return about how wide the rests between the notes of a bar are, one for each value."""
+    if not notes:
+        return 0.0
+    ends = [min(start, notes[0].start), *(note.start + note.beats for note in notes)]
+    starts = [*(note.start for note in notes), end]
+    silent = (max(begin - stop, 0) for begin, stop in zip(starts, ends, strict=True))
+    return sum(REST * int(beats * EIGHTHS).bit_count() for beats in silent)
 
 
 def _chords_width(chords: Sequence[Chord]) -> float:

@@ -41,8 +41,9 @@ def break_after(score: Element, lengths: Sequence[int]) -> dict[str, Any]:
         raise TheoryError(
             f"lines of {shown(tuple(lengths))} bars (want {len(measures)} bars in all)"
         )
-    for start in list(accumulate(lengths))[:-1]:
+    for start in list(accumulate(lengths, initial=0))[
+        :-1
+    ]:  # the first keeps one line from breaking
         measures[start].insert(0, Element("print", {"new-system": "yes"}))
     alone = len(lengths) > 1 and lengths[-1] == 1 < max(lengths)
-    breaks = "encoded" if len(lengths) > 1 else "auto"
-    return {"breaks": breaks, "minLastJustification": 0.8 if alone else 0.0}
+    return {"breaks": "encoded", "minLastJustification": 0.8 if alone else 0.0}

@@ -11,8 +11,10 @@ from typing import Any
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
+from theorykit.handout.chord_chart import chord_chart_pdf
+from theorykit.handout.front import Edition
 from theorykit.lines.lead_sheet import LeadSheet
-from theorykit.show.exports import TakenTune
+from theorykit.show.exports import TakenTune, file_stem, link_html
 from theorykit.show.files import LEAD_SHEET_FILES, lead_sheet_of_bytes
 from theorykit.show.html_text import plan_html, problems_html, sentences_html, wide_table_html
 from theorykit.show.pictures import picture_svg
@@ -139,6 +141,12 @@ class TuneDesk(Page):
         self.problems, self.problem, self.told = picture(), picture(), picture()
         self.grid, self.plan, self.job_table = picture(GRID_ROOM), picture(), picture()
         self.grid_saving = Saving("grid", self.grid, self._title, self._grid)
+        self.chord_chart = button(
+            "chord chart",
+            self._chord_chart,
+            "the chords alone on one page, for who is chosen above",
+        )
+        self.chart_link, self.chart_problem = picture(), picture()
         self.opening = TuneOpening(self.take)
         self.playing = Playing(self._tune, book)
         self.colouring = Colouring(self._coloured, self._chosen, lambda: self.playing.sound)
@@ -164,7 +172,10 @@ class TuneDesk(Page):
         typed = [letters, self.opening, self.text, self.problems]
         left = ipw.VBox(typed, layout=ipw.Layout(flex="1 1 400px", min_width="300px"))
         right = ipw.VBox(
-            [self.grid, self.grid_saving, self.job_table],
+            [
+                *(self.grid, self.grid_saving, panel(self.chord_chart, self.chart_link)),
+                *(self.chart_problem, self.job_table),
+            ],
             layout=ipw.Layout(flex="1 1 640px", min_width="300px"),
         )
         above = panel(
@@ -182,6 +193,21 @@ class TuneDesk(Page):
         watch((self.treated,), lambda _: guarded(self.problem, self._look))
         watch((self.jobs,), self._new_jobs)
         self.reader.observe(self._new_reader, "value")
+
+    @answer
+    def _chord_chart(self, _: object) -> None:
+        """Put the chords of the tune on a page of their own, behind a link."""
+        put(self.chart_link, "")
+        guarded(self.chart_problem, self._make_chart)
+
+    def _make_chart(self) -> None:
+        """Make the page, then the link that holds it."""
+        if self.state.chart is None:
+            raise TheoryError("the chart cannot be read yet (want bars between bar lines)")
+        who = self.reader.value
+        made = chord_chart_pdf(self.state.chart, Edition(who.name))
+        name = file_stem(self.state.chart.title, f"chords {who.name}")
+        put(self.chart_link, link_html(f"{name}.pdf", "application/pdf", made))
 
     def take(self, text: str) -> None:
         """Put another chart on the desk, as a tune of its own, with its tempo and feel."""
@@ -276,6 +302,7 @@ class TuneDesk(Page):
     def _draw_grid(self) -> None:
         """Draw the grid, the chosen cadence standing out."""
         grid = self._grid()
+        put(self.chart_link, "")
         if grid is not None:
             put(self.grid, picture_svg(grid))
 
