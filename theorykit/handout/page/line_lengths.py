@@ -18,12 +18,12 @@ from theorykit.views.staves import StaffNote, StaffView
 # is what parts have that are read from a stand (common practice: 6 to 7 mm).
 STAFF_SIZES = (36.0, 34.0, 32.0)
 IN_FOURS = 4  # bars on a line
-LONGEST_DEGREE = 3  # letters: ♭13
 # About how wide music is at the size of 40, in pixels, found by measuring.
 MEASURED = 40.0
 HEAD, SIGN, BAR, NOTE, LONG = 58.0, 8.0, 16.0, 21.0, 18.0
 ACCIDENTAL, LETTER, GAP = 7.0, 6.4, 8.0
-REST, EIGHTHS, WORD = 21.0, 2, 18.0  # a word under a note, such as "appr", is wider than a degree
+REST, EIGHTHS = 21.0, 2
+WORD = 9.0  # of what a word in a second row takes up, such as "appr", more than a degree
 EMPTY, CHORD_LETTER = 64.0, 8.6
 
 
@@ -157,16 +157,16 @@ def _notes_width(notes: Sequence[StaffNote]) -> float:
     return sum(
         max(
             NOTE + ACCIDENTAL * bool(note.pitch.note.alteration),
-            _label_width(max(map(len, note.labels), default=0)),
+            _labels_width(note.labels),
         )
         + LONG * (note.beats >= 2)
         for note in notes
     )
 
 
-def _label_width(letters: int) -> float:
-    """Return about how wide a label of so many letters is with the space beside it."""
-    return GAP + LETTER * letters + WORD * (letters > LONGEST_DEGREE)
+def _labels_width(labels: Sequence[str]) -> float:
+    """Return about how wide the labels of a note are, with the space beside them."""
+    return GAP + LETTER * max(map(len, labels), default=0) + WORD * (len(labels) > 1)
 
 
 def _rests_width(notes: Sequence[StaffNote], start: Fraction, end: Fraction) -> float:
