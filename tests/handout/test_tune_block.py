@@ -4,9 +4,10 @@ import re
 
 import pytest
 
+from theorykit.errors import TheoryError
 from theorykit.handout.blocks import TuneBlock
 from theorykit.handout.page import Engraver
-from theorykit.handout.pieces import Picture, Table
+from theorykit.handout.pieces import Picture, StaffLabel, Table
 from theorykit.notes.reader import READERS, reader
 from theorykit.tunes.charts import Chart
 from theorykit.views.tune import JOB_HEADS
@@ -65,3 +66,31 @@ def test_large_print_keeps_the_grid_with_all_that_stands_in_it(who):
     assert numbers == [4, 2]
     assert grid[0].alt.startswith("Chart of Two Chairs")
     assert grid[1].alt == "Row 3 of the chart above."
+
+
+# The melody, written by hand: what a pianist and an alto read under the same chords.
+MELODY = "half G4 Eb4 | 8th F4 G4 Ab4 Bb4 half Bb3 | whole G4 | whole rest"
+NAMES = {
+    "concert": "notes G4, E♭4, F4, G4, A♭4, B♭4, B♭3, G4.",
+    "E flat": "notes E5, C5, D5, E5, F5, G5, G4, E5.",
+    "B flat": "notes A4, F4, G4, A4, B♭4, C5, C4, A4.",
+    "bass clef": "notes G3, E♭3, F3, G3, A♭3, B♭3, B♭2, G3.",
+}
+
+
+@pytest.mark.parametrize(("who", "names"), NAMES.items())
+def test_the_melody_stands_under_its_chords_for_every_reader(who, names):
+    block = TuneBlock(chart=CHART, lines="none", melody=MELODY)
+    section = block.section(Engraver(reader(who)), block.place_in([block], 0))
+    title, view = section.scores[0]
+    assert title.endswith("the melody")
+    assert names in view.alt
+    assert len(view.chords) == 6
+    assert StaffLabel("The melody") in section.pieces
+    assert block.labels[0] == "with the melody"
+    assert not block.without("melody").section(Engraver(), block.place_in([block], 0)).scores
+
+
+def test_a_melody_that_does_not_fit_its_bars_is_refused():
+    with pytest.raises(TheoryError, match="melody: bar 2"):
+        TuneBlock(chart=CHART, melody="whole G4 | half F4 | whole G4 | whole rest")

@@ -15,9 +15,11 @@ from theorykit.handout.pieces import Para, Piece, Section, StaffLabel, Table, ca
 from theorykit.lines.band import performance
 from theorykit.lines.chorus import Chorus, band_feel, write_chorus
 from theorykit.lines.guide_tones import guide_tone_lines
+from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.text import Line
 from theorykit.notes.key import MODES, Key
 from theorykit.notes.reader import Reader
+from theorykit.show.files import lead_sheet_view
 from theorykit.show.pictures import staff_words
 from theorykit.tunes.cadences import cadences
 from theorykit.tunes.charts import Chart
@@ -28,12 +30,13 @@ from theorykit.views.tune_page import tune_grid
 
 TUNE_LINES = ("chorus", "guide tones", "none")
 JOBS = ("none", "in the grid", "in a table")
-PARTS = ("grid", "brackets", "plan")
+PARTS = ("grid", "brackets", "melody", "plan")
 PROPOSED = "proposed"
 MOST_BARS, MOST_SEED = 128, 9_999
 MOST_KEYS = 4  # that a class is asked about
 CHORUS = f"A chorus, with degrees over each V: {staff_words()}"
 GUIDES = ("Guide tones, from the 3rd", "Guide tones, from the 7th")
+MELODY, MELODY_LABEL = "The melody", "with the melody"
 GUIDE_LABELS = ("with the line from the 3rd", "with the line from the 7th")
 
 
@@ -45,7 +48,8 @@ class TuneBlock(Block):
     ``"proposed"`` is the one that the library proposes, without one the tune stays as it is
     written. ``lines`` says what goes through it; ``seed`` draws another chorus. ``jobs`` prints
     what each chord does: in few words under its bar, or in a table with a sentence for each.
-    ``show`` names what stands on the page beside the lines; the grid alone is a chord chart.
+    ``melody`` is over the written bars. ``show`` names what
+    stands on the page beside the lines; the grid alone is a chord chart.
     """
 
     kind: ClassVar[str] = "tune"
@@ -65,19 +69,22 @@ class TuneBlock(Block):
     jobs: Annotated[str, About(offers=JOBS, says="what each chord does, and where it leads")] = (
         JOBS[0]
     )
+    melody: Annotated[
+        str, About(says="notes over the written bars, as at the desk for lines", rows=3)
+    ] = ""
     show: Annotated[
         tuple[str, ...],
         About(
             offers=PARTS,
             called="part to show",
-            says="the brackets of the cadences under the bars, the plan for the chorus",
+            says="the bars, the brackets of the cadences under them, the melody, the plan",
         ),
     ] = PARTS
 
     @property
     def prints_notes(self) -> bool:
-        """True where a line goes through the tune."""
-        return self.lines != "none"
+        """True where the melody or a line through the tune stands there."""
+        return self.lines != "none" or self._has_melody
 
     def asks_about(self) -> Iterator[tuple[str, Key]]:
         """Yield the colours of its plan, in the keys that it goes through."""
@@ -91,10 +98,20 @@ class TuneBlock(Block):
         """Refuse a chart that cannot be read, and a treatment of another one."""
         tune, laid = self.music()
         laid.applied(tune)
+        self.sheet()
         if len(tune.played_bars) > MOST_BARS:
             raise TheoryError(
                 f"a tune of {len(tune.played_bars)} bars as played (want at most {MOST_BARS})"
             )
+
+    @property
+    def _has_melody(self) -> bool:
+        """True where a melody is given and shown."""
+        return bool(self.melody.strip()) and "melody" in self.show
+
+    def sheet(self) -> LeadSheet:
+        """Return the tune with its melody, in concert pitch."""
+        return LeadSheet.of(self.music()[0], self.melody)
 
     def music(self) -> tuple[Chart, Treatment]:
         """Return the chart and the treatment, in concert pitch."""
@@ -168,13 +185,18 @@ class TuneBlock(Block):
     def labels(self) -> tuple[str, ...]:
         """The tune with each of its lines, and without."""
         lines = {"chorus": (WITH,), "guide tones": GUIDE_LABELS, "none": ()}
-        return *lines[self.lines], WITHOUT
+        own = (MELODY_LABEL,) if self.melody.strip() else ()
+        return *own, *lines[self.lines], WITHOUT
 
     def examples(self, tempo: int) -> Iterator[Example]:
         """Yield a chorus with each of its lines, and without."""
         tune, laid = self.music()
         wishes: dict[str, Any] = {"tempo": tune.tempo or tempo, "feel": band_feel(tune.feel)}
         over = laid.applied(tune).progression
+        if self.melody.strip():
+            yield Example(
+                MELODY_LABEL, performance(self.sheet().played, tune.progression, **wishes)
+            )
         if self.lines == "chorus":
             line = self.chorus().line
             over = line.progression
@@ -225,7 +247,9 @@ def _plan_row(sentence: str) -> tuple[str, str, str]:
 
 
 def _staves(block: TuneBlock, tune: Chart, engraver: Engraver) -> Iterator[tuple[str, StaffView]]:
-    """Yield the staves of the lines through a tune, with their names."""
+    """Yield the staves of a tune with their names: its melody, and the lines through it."""
+    if block._has_melody:
+        yield MELODY, lead_sheet_view(block.sheet(), reader=engraver.reader)
     if block.lines == "chorus":
         yield CHORUS, chorus_staff(block.chorus(), 1, reader=engraver.reader)
     elif block.lines == "guide tones":

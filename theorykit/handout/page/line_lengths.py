@@ -175,7 +175,7 @@ def _rests_width(notes: Sequence[StaffNote], start: Fraction, end: Fraction) -> 
         return 0.0
     ends = [min(start, notes[0].start), *(note.start + note.beats for note in notes)]
     starts = [*(note.start for note in notes), end]
-    silent = (max(begin - stop, 0) for begin, stop in zip(starts, ends, strict=True))
+    silent = (max(begin - stop, Fraction(0)) for begin, stop in zip(starts, ends, strict=True))
     return sum(REST * int(beats * EIGHTHS).bit_count() for beats in silent)
 
 

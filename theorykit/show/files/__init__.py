@@ -3,6 +3,7 @@
 from theorykit.show.files.lead_sheets import (
     LEAD_SHEET_FILES,
     lead_sheet_of_bytes,
+    lead_sheet_view,
     lead_sheet_xml,
     open_lead_sheet,
     save_lead_sheet,
@@ -17,6 +18,7 @@ __all__ = [
     "LineFile",
     "file_at",
     "lead_sheet_of_bytes",
+    "lead_sheet_view",
     "lead_sheet_xml",
     "line_bytes",
     "make_own_folder",
