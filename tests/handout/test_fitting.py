@@ -55,8 +55,7 @@ def test_a_random_sheet_keeps_its_target_and_nothing_overlaps(seed: int, tmp_pat
     most = edition.most_pages(handout.fits)
     if told:
         assert pages > most
-        rest = without(handout, told, edition)
-        assert len(rest) < len(handout.blocks)
+        without(handout, told, edition)
     else:
         assert pages <= most
     for page in words_of(data, tmp_path):
@@ -73,17 +72,20 @@ def test_a_random_sheet_keeps_its_target_and_nothing_overlaps(seed: int, tmp_pat
 
 
 def without(handout: Handout, told: str, edition: Edition):
-    """Return the blocks without those that were named; what is left keeps the target."""
-    names = set(re.findall(r"“(.+?)”", told))
+    """Return the blocks without what was named; what is left keeps the target."""
+    names = [name.removesuffix("…") for name in re.findall(r"“(.+?)”", told)]
     one = fitted(handout, handout.blocks, edition)
-    cut = {name.removesuffix("…") for name in names}
-    rest = tuple(
-        block
-        for block, section in zip(handout.blocks, one.sections, strict=True)
-        if not any((section.heading or block.kind).startswith(name) for name in cut)
-    )
+    rest = []
+    for block, section in zip(handout.blocks, one.sections, strict=True):
+        own = section.heading or block.kind
+        parts = [part for part in block.parts if f"{part} of {own}".startswith(tuple(names))]
+        if parts:
+            rest.append(block.without(*parts))
+        elif not own.startswith(tuple(names)):
+            rest.append(block)
+    assert names
+    assert tuple(rest) != handout.blocks
     assert fitted(handout, rest, edition).told == ""
-    return rest
 
 
 def test_a_target_that_is_kept_anyway_changes_nothing():
@@ -120,6 +122,14 @@ def test_a_target_that_cannot_be_kept_says_what_would_have_to_go_on_the_page_too
     assert "longer than 1 page" in told
     text = " ".join(read(data).pages[0].extract_text().split())
     assert "longer than 1 page" in text
+    without(handout, told, Edition())
+
+
+def test_a_part_that_is_enough_goes_before_its_block():
+    tune = replace(ready("a_tune_with_its_lines").blocks[0], heading="The tune")
+    handout = Handout("Tune", blocks=(tune,), fits=ONE)
+    told = fitted(handout, handout.blocks, Edition()).told
+    assert told.endswith("It would fit without “lines of The tune”.")
     without(handout, told, Edition())
 
 

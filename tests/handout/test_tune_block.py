@@ -86,7 +86,7 @@ def test_the_melody_stands_under_its_chords_for_every_reader(who, names):
     assert title.endswith("the melody")
     assert names in view.alt
     assert len(view.chords) == 6
-    assert StaffLabel("The melody") in section.pieces
+    assert StaffLabel("The melody, under its chords") in section.pieces
     assert block.labels[0] == "with the melody"
     assert not block.without("melody").section(Engraver(), block.place_in([block], 0)).scores
 

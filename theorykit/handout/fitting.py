@@ -108,11 +108,16 @@ def _told(front: Front, blocks: Sequence[Block], edition: Edition) -> str:
 
 
 def _to_go(front: Front, blocks: Sequence[Block], edition: Edition, most: int) -> tuple[str, ...]:
-    """Return the headings of the fewest blocks without which a target is kept.
+    """Return the names of what has to go so that a target is kept: as little as is enough.
 
-    It is the lowest one that is enough alone; where none is, the highest ones together.
+    It is one part of a block; where none is enough the lowest block that is, else the highest ones
+    together.
     """
     sections = _sections(blocks, edition, SETTINGS[-1])
+    part = _part_to_go(front, blocks, edition, most)
+    if part is not None:
+        place, name = part
+        return (f"{name} of {_name(blocks[place], sections[place])}",)
     heights = page_extent(front, sections, edition, SETTINGS[-1]).heights
     order = sorted(filter(heights.__getitem__, range(len(blocks))), key=heights.__getitem__)
     if not order:
@@ -130,6 +135,19 @@ def _to_go(front: Front, blocks: Sequence[Block], edition: Edition, most: int) -
         if not fits(gone):
             return ()
     return tuple(_name(blocks[place], sections[place]) for place in sorted(gone))
+
+
+def _part_to_go(
+    front: Front, blocks: Sequence[Block], edition: Edition, most: int
+) -> tuple[int, str] | None:
+    """Return the place of a block and the part of it that is enough to go, the last first."""
+    for place, block in enumerate(blocks):
+        for part in reversed(block.without(*SETTINGS[-1].without).parts):
+            less = (*blocks[:place], block.without(part), *blocks[place + 1 :])
+            sections = _sections(less, edition, SETTINGS[-1])
+            if page_extent(front, sections, edition, SETTINGS[-1]).pages <= most:
+                return place, part
+    return None
 
 
 def _name(block: Block, section: Section) -> str:

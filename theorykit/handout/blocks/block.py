@@ -160,6 +160,12 @@ class Block:
         if self.prints_notes and hasattr(self, "key"):
             yield str(getattr(self, "colour", "")), self.words_key
 
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """The parts that it shows and that can be switched off."""
+        found: tuple[str, ...] = getattr(self, "show", ())
+        return found
+
     def without(self, *parts: str) -> Block:
         """Return the block without some of the parts that it shows; one that shows none as it is.
 

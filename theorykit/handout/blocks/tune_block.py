@@ -31,12 +31,12 @@ from theorykit.views.tune_page import tune_grid
 TUNE_LINES = ("chorus", "guide tones", "none")
 JOBS = ("none", "in the grid", "in a table")
 PARTS = ("grid", "brackets", "melody", "plan")
-PROPOSED = "proposed"
+PROPOSED, LINES = "proposed", "lines"
 MOST_BARS, MOST_SEED = 128, 9_999
 MOST_KEYS = 4  # that a class is asked about
 CHORUS = f"A chorus, with degrees over each V: {staff_words()}"
 GUIDES = ("Guide tones, from the 3rd", "Guide tones, from the 7th")
-MELODY, MELODY_LABEL = "The melody", "with the melody"
+MELODY, MELODY_LABEL = "The melody, under its chords", "with the melody"
 GUIDE_LABELS = ("with the line from the 3rd", "with the line from the 7th")
 
 
@@ -103,6 +103,16 @@ class TuneBlock(Block):
             raise TheoryError(
                 f"a tune of {len(tune.played_bars)} bars as played (want at most {MOST_BARS})"
             )
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """What is shown, and the lines."""
+        return *self.show, *((LINES,) if self.lines != "none" else ())
+
+    def without(self, *parts: str) -> TuneBlock:
+        """Return the tune without some parts; without its lines too, where they are named."""
+        rest = replace(self, show=tuple(part for part in self.show if part not in parts))
+        return replace(rest, lines="none") if LINES in parts else rest
 
     @property
     def _has_melody(self) -> bool:

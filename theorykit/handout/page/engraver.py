@@ -165,6 +165,7 @@ MILLIMETRE = 96 / 25.4  # pixels
 # motion picture.
 WHITE_KEY, WIDEST, MOTION = 7.5, 106.0, 110.0
 GRID, HIGHEST = NARROW, 200.0  # of the grid of a tune: its width, and the most of its height
+SMALL_GRID = 0.84  # of its width where staves are small: its chords are then as large as the text
 POSITION = 38.0  # of each position on a fingerboard; wider, Letter would need a second page
 LABELS = 0.88  # of the size of labels under a staff: the plain face of the page runs wide
 HANG = 15.0  # pixels at the left of a staff, for the numbers of bars
@@ -294,7 +295,7 @@ class Engraver:
         if not self.has_room:
             return tuple(self._rows(view))
         svg, wide, high = for_paper(picture_svg(view, paper="none"))
-        width = min(GRID, HIGHEST * wide / high)
+        width = min(GRID * (SMALL_GRID if self.small else 1), HIGHEST * wide / high)
         return (Picture(svg, view.alt, min(self.share(width), 1.0)),)
 
     def _rows(self, view: TuneGridView) -> Iterator[Picture]:
