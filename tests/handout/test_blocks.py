@@ -15,7 +15,7 @@ from theorykit.handout.blocks.all_keys_block import AllKeysBlock
 from theorykit.handout.blocks.plan_block import PlanBlock, Step
 from theorykit.handout.blocks.question_block import QuestionBlock
 from theorykit.handout.entries import entries, own_words
-from theorykit.handout.handout import unmoved_hint, unmoved_words
+from theorykit.handout.handout import moved_hint, moved_words
 from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Para
 from theorykit.notes.reader import reader
@@ -44,7 +44,7 @@ def test_every_entry_that_tells_a_block_is_an_entry_of_it(block: Block):
     assert set(block.telling) <= {entry.name for entry in entries(type(block))}
 
 
-# Words that stay in concert pitch.
+# Words that are moved.
 
 B_FLAT = Edition("B flat")
 HEADED = ColourBlock(colour="b9 13", heading="Over G7 think small")
@@ -54,27 +54,29 @@ PLAN = PlanBlock(steps=(Step(minutes=5, what="Play the E triad over G7"),))
 @pytest.mark.parametrize(("block", "words"), [(HEADED, ("G7",)), (PLAN, ("E", "G7"))])
 def test_a_heading_and_a_step_are_told_like_any_other_text(block, words):
     handout = Handout("Thursday", blocks=(block,))
-    assert unmoved_words(handout) == words
-    assert f"stay as you typed them: {', '.join(words)}." in unmoved_hint(handout, B_FLAT)
-    told = {one.reader for one in EVERYONE if unmoved_hint(handout, one)}
+    assert moved_words(handout) == words
+    assert f"are written for the reader: {', '.join(words)}." in moved_hint(handout, B_FLAT)
+    told = {one.reader for one in EVERYONE if moved_hint(handout, one)}
     assert told == {"B flat", "E flat", "F"}
 
 
 @each_block
-def test_the_heading_of_every_kind_is_told_and_moved_where_its_names_are_listed(block: Block):
+def test_the_heading_of_every_kind_is_moved_unless_the_teacher_says_no(block: Block):
     headed = replace(block, heading="Over G7 think small", names=())
-    assert "G7" in unmoved_words(Handout("Thursday", blocks=(headed,)))
-    listed = replace(headed, names=("G7",))
-    assert "G7" not in unmoved_words(Handout("Thursday", blocks=(listed,)))
-    blocks = (HEADED, listed)
+    assert "G7" in moved_words(Handout("Thursday", blocks=(headed,)))
+    left = replace(headed, as_typed=("G7",))
+    assert "G7" not in moved_words(Handout("Thursday", blocks=(left,)))
+    *_, section = sections_of((HEADED, left), Engraver(reader("B flat")))
+    assert section.heading == "Over G7 think small"
+    blocks = (HEADED, headed)
     *_, section = sections_of(blocks, Engraver(reader("B flat")))
     assert section.heading == "Over A7 think small"
     *_, section = sections_of(blocks, Engraver(reader("concert")))
     assert section.heading == "Over G7 think small"
 
 
-def test_the_step_of_a_plan_is_moved_where_its_names_are_listed():
-    (section,) = sections_of([replace(PLAN, names=("E", "G7"))], Engraver(reader("E flat")))
+def test_the_step_of_a_plan_is_moved():
+    (section,) = sections_of([PLAN], Engraver(reader("E flat")))
     assert section.pieces[0].rows[0][1] == "Play the C♯ triad over E7"
 
 

@@ -9,7 +9,9 @@ from staves import staff
 
 from theorykit.handout.front import SIZES
 from theorykit.handout.page import Engraver
-from theorykit.handout.page.engraver import HANG, MEASURES, bars_per_line
+from theorykit.handout.page.engraver import HANG
+from theorykit.handout.page.line_lengths import bars_per_line
+from theorykit.handout.page.setting import WIDE
 from theorykit.notes.key import KEYS
 from theorykit.notes.reader import READERS
 from theorykit.views.explorer_view import explore
@@ -75,6 +77,4 @@ def test_a_long_staff_is_cut_into_lines_and_a_short_one_is_not():
 def test_large_print_leaves_no_room_beside_and_a_wider_measure():
     assert Engraver(size="normal").has_room
     assert not Engraver(size="large print").has_room
-    assert Engraver(size="large print").width * 1.5 == pytest.approx(
-        MEASURES["large print"] * 96 / 25.4, abs=1
-    )
+    assert Engraver(size="large print").width * 1.5 == pytest.approx(WIDE * 96 / 25.4, abs=1)

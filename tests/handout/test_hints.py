@@ -1,4 +1,4 @@
-"""Words that would stay in concert pitch on a transposed page."""
+"""Words that are moved on a transposed page, and what the desk says of them."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import pytest
 from theorykit.handout import EVERYONE, Handout
 from theorykit.handout.blocks import TextBlock
 from theorykit.handout.blocks.question_block import Question, QuestionBlock
-from theorykit.handout.handout import unmoved_hint, unmoved_words
+from theorykit.handout.handout import moved_hint, moved_words
 
 
 @pytest.mark.parametrize(
@@ -21,20 +21,20 @@ from theorykit.handout.handout import unmoved_hint, unmoved_words
     ],
 )
 def test_names_of_notes_and_chords_are_told_from_words(text, words):
-    assert unmoved_words(Handout("Thursday", note=text)) == words
+    assert moved_words(Handout("Thursday", note=text)) == words
 
 
 def test_every_text_whose_names_can_be_moved_is_looked_at():
     question = Question(question="What is the 3 of G7?", answer="B")
     blocks = (TextBlock(text="Over C7"), QuestionBlock(questions=(question,)))
-    assert unmoved_words(Handout("To F", blocks=blocks)) == ("F", "C7", "G7", "B")
-    listed = (
-        TextBlock(text="Over C7", names=("C7",)),
-        QuestionBlock(questions=(question,), names=("G7", "B")),
+    assert moved_words(Handout("To F", blocks=blocks)) == ("F", "C7", "G7", "B")
+    left = (
+        TextBlock(text="Over C7", as_typed=("C7",)),
+        QuestionBlock(questions=(question,), as_typed=("G7", "B")),
     )
-    assert unmoved_words(Handout("To F", names=("F",), blocks=listed)) == ()
+    assert moved_words(Handout("To F", as_typed=("F",), blocks=left)) == ()
 
 
 def test_only_readers_who_would_read_another_note_are_told():
-    told = {one.reader for one in EVERYONE if unmoved_hint(Handout("Over G7"), one)}
+    told = {one.reader for one in EVERYONE if moved_hint(Handout("Over G7"), one)}
     assert told == {"B flat", "E flat", "F"}

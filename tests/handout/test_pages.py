@@ -10,10 +10,10 @@ import pytest
 from sheets import (
     MILLIMETRE,
     READY,
-    Word,
     fonts,
     ink_of,
     needs_poppler,
+    overlap,
     pdf,
     read,
     ready,
@@ -68,7 +68,7 @@ def test_every_edition_has_its_paper_and_as_many_pages_as_promised(name: str, ed
         size = tuple(map(float, page.mediabox[2:]))
         assert size == pytest.approx(SHEETS[edition.paper], abs=0.1)
     if edition.size == "normal":
-        assert len(document.pages) in {"one_colour": (1,), "six_colours": (2,)}.get(name, (4, 5))
+        assert len(document.pages) in {"one_colour": (1,), "six_colours": (2,)}.get(name, (3,))
 
 
 @each_ready
@@ -192,14 +192,6 @@ def test_a_licence_of_several_lines_stays_off_the_edge(edition: Edition, tmp_pat
         assert drawn.shape[0] - np.nonzero(drawn)[0].max() > 8 * 50 / 25.4
 
 
-def overlap(one: Word, other: Word) -> float:
-    """Return the share of the smaller box that lies under the other one."""
-    wide = min(one.right, other.right) - max(one.left, other.left)
-    high = min(one.bottom, other.bottom) - max(one.top, other.top)
-    sizes = [(box.right - box.left) * box.height for box in (one, other)]
-    return max(wide, 0) * max(high, 0) / max(min(sizes), 1e-9)
-
-
 @needs_poppler
 @each_ready
 @some_editions
@@ -262,7 +254,7 @@ def test_the_last_line_of_a_chorus_is_not_alone_on_a_page(edition: Edition, tmp_
     left = page_data(Handout("x"), (), edition)["left"] * MILLIMETRE - 1
     pages = words_of(pdf(ready("a_tune_with_its_lines"), edition), tmp_path)
     lines = [sum(word.text.isdigit() and word.left < left for word in page) for page in pages]
-    assert sum(lines) > 10
+    assert sum(lines) >= 8  # four bars a line where they fit
     assert next(count for count in reversed(lines) if count) >= 2
 
 
@@ -387,16 +379,17 @@ QUIZ = Handout(
 )
 
 
-def test_answers_stand_on_the_last_page_for_students_and_below_the_questions_for_the_teacher():
+def test_answers_stand_at_the_foot_for_students_and_below_the_questions_for_the_teacher():
+    """A question and its answer need no page of their own."""
     student, teacher = (read(made(QUIZ, Edition(audience=who))) for who in ("student", "teacher"))
     last = " ".join(student.pages[-1].extract_text().split())
     assert "Answers" in last
     for answer in ("It is a B.", "A major triad on the 6th of V"):
         assert answer in last
-        assert answer not in student.pages[0].extract_text()
+        assert last.index(answer) > last.index("Answers")
         whole = " ".join(" ".join(page.extract_text().split()) for page in teacher.pages)
         assert whole.count(answer) == 1
-    assert len(teacher.pages) == len(student.pages) - 1
+    assert len(teacher.pages) == len(student.pages) == 1
 
 
 def test_answers_that_are_for_the_teacher_only_stay_there():

@@ -1,11 +1,15 @@
 """The block of a tune: what each chord does, where it is asked for."""
 
+import re
+
 import pytest
 
+from theorykit.errors import TheoryError
 from theorykit.handout.blocks import TuneBlock
 from theorykit.handout.page import Engraver
-from theorykit.handout.pieces import Picture, Table
+from theorykit.handout.pieces import Picture, StaffLabel, Table
 from theorykit.notes.reader import READERS, reader
+from theorykit.tunes.charts import Chart
 from theorykit.views.tune import JOB_HEADS
 
 CHART = "title: Two Chairs\nkey: Eb\n| Cm7 F7 | Fm7 Bb7 | Eb6 | % |"
@@ -16,9 +20,12 @@ BY_HAND = {
 }
 
 
-def pieces(jobs: str, who: str = "concert", size: str = "normal"):
+def pieces(jobs: str, who: str = "concert", size: str = "normal", more: str = ""):
     """The pieces of the section of the tune."""
-    block = TuneBlock(chart=CHART, lines="none", jobs=jobs)
+    head, _, bars = CHART.rpartition("\n")
+    tempo, _, rest = more.partition("\n")
+    chart = f"{head}\n{tempo}\n{bars}\n{rest}" if more else CHART
+    block = TuneBlock(chart=chart, lines="none", jobs=jobs)
     return block.section(Engraver(reader(who), size), block.place_in([block], 0)).pieces
 
 
@@ -45,5 +52,45 @@ def test_jobs_are_printed_as_the_reader_has_the_chords(who, jobs):
 
 
 @pytest.mark.parametrize("who", [one.name for one in READERS])
-def test_large_print_has_the_table_for_the_grid(who):
-    assert len(tables(pieces("in the grid", who, "large print"))) == 1
+def test_large_print_keeps_the_grid_with_all_that_stands_in_it(who):
+    """Key, metre, tempo, sections, brackets and jobs, two bars a row, in letters as they are."""
+    large = pieces("in the grid", who, "large print", "tempo: 132\n[A]\n| C6 | % |\n")
+    assert not tables(large)
+    grid = [piece for piece in large if isinstance(piece, Picture)]
+    assert [picture.follows for picture in grid] == [False, True]
+    whole = "".join(picture.svg for picture in grid)
+    page = Chart.parse(CHART).written_for(reader(who))
+    for text in (page.key.pretty, "4/4", "132 beats a minute", "A", "ii-V-I", "tonic"):
+        assert re.search(rf">[^<]*{re.escape(text)}", whole), text
+    numbers = [sum(f">{bar}<" in picture.svg for bar in range(1, 7)) for picture in grid]
+    assert numbers == [4, 2]
+    assert grid[0].alt.startswith("Chart of Two Chairs")
+    assert grid[1].alt == "Row 3 of the chart above."
+
+
+# The melody, written by hand: what a pianist and an alto read under the same chords.
+MELODY = "half G4 Eb4 | 8th F4 G4 Ab4 Bb4 half Bb3 | whole G4 | whole rest"
+NAMES = {
+    "concert": "notes G4, E♭4, F4, G4, A♭4, B♭4, B♭3, G4.",
+    "E flat": "notes E5, C5, D5, E5, F5, G5, G4, E5.",
+    "B flat": "notes A4, F4, G4, A4, B♭4, C5, C4, A4.",
+    "bass clef": "notes G3, E♭3, F3, G3, A♭3, B♭3, B♭2, G3.",
+}
+
+
+@pytest.mark.parametrize(("who", "names"), NAMES.items())
+def test_the_melody_stands_under_its_chords_for_every_reader(who, names):
+    block = TuneBlock(chart=CHART, lines="none", melody=MELODY)
+    section = block.section(Engraver(reader(who)), block.place_in([block], 0))
+    title, view = section.scores[0]
+    assert title.endswith("the melody")
+    assert names in view.alt
+    assert len(view.chords) == 6
+    assert StaffLabel("The melody, under its chords") in section.pieces
+    assert block.labels[0] == "with the melody"
+    assert not block.without("melody").section(Engraver(), block.place_in([block], 0)).scores
+
+
+def test_a_melody_that_does_not_fit_its_bars_is_refused():
+    with pytest.raises(TheoryError, match="melody: bar 2"):
+        TuneBlock(chart=CHART, melody="whole G4 | half F4 | whole G4 | whole rest")

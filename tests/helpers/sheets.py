@@ -97,6 +97,14 @@ def words_of(data: bytes, folder: Path) -> list[list[Word]]:
     ]
 
 
+def overlap(one: Word, other: Word) -> float:
+    """Return the share of the smaller box that lies under the other one."""
+    wide = min(one.right, other.right) - max(one.left, other.left)
+    high = min(one.bottom, other.bottom) - max(one.top, other.top)
+    sizes = [(box.right - box.left) * box.height for box in (one, other)]
+    return max(wide, 0) * max(high, 0) / max(min(sizes), 1e-9)
+
+
 def ink_of(data: bytes, folder: Path, *, dpi: int = 50) -> list[NDArray[np.bool_]]:
     """Return for every page where there is ink, a row for each line of dots."""
     file = folder / "page.pdf"

@@ -13,7 +13,8 @@ from typing import Annotated
 
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.entries import About
-from theorykit.handout.pieces import checked_line, checked_names, checked_text, moved_names
+from theorykit.handout.names import checked_names, checked_typed, moved_names
+from theorykit.handout.pieces import checked_line, checked_text
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.notes.key import KEYS, Key
 from theorykit.notes.note import ascii_accidentals
@@ -24,6 +25,8 @@ __all__ = [
     "EVERYONE",
     "PAPERS",
     "SIZES",
+    "AsTyped",
+    "ChangesKey",
     "Edition",
     "Front",
     "KeyName",
@@ -38,6 +41,8 @@ AUDIENCES = ("student", "teacher")
 # Width and height in millimetres. Sources: ISO 216; ANSI/ASME Y14.1, size A.
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 SIZES = {"normal": 1.0, "large print": 1.5}
+# How long the pages may be, and how many pages that is; 0 for any number.
+FITS = {"any number of pages": 0, "1 page": 1, "2 pages": 2, "3 pages": 3, "4 pages": 4}
 
 _PARTS = {
     "reader": tuple(one.name for one in READERS),
@@ -112,6 +117,17 @@ teacher, A4, large print')
     def factor(self) -> float:
         """How large the print is, 1 being the normal size."""
         return SIZES[self.size]
+
+    def most_pages(self, fits: str) -> int:
+        """Return how many pages there may be for a target, 0 for any number.
+
+        Large print takes more than twice the room, and may have twice the pages: one sheet of
+        paper, printed on both sides, for one page.
+
+        >>> Edition().most_pages("1 page"), Edition(size="large print").most_pages("1 page")
+        (1, 2)
+        """
+        return FITS[fits] * (1 if self.size == "normal" else 2)
 
     def __str__(self) -> str:
         size = "" if self.size == "normal" else f", {self.size}"
@@ -209,14 +225,28 @@ def reader_words(who: Reader) -> str:
 LONGEST_NOTE = 3_000
 
 # Entries that the front has in common with blocks.
-KeyName = Annotated[
-    str, About(offers=tuple(str(key).removesuffix(" major") for key in KEYS), reads=Key.parse)
+_KEYS = tuple(str(key).removesuffix(" major") for key in KEYS)
+KeyName = Annotated[str, About(offers=_KEYS, reads=Key.parse)]
+ChangesKey = Annotated[
+    str,
+    About(
+        offers=_KEYS,
+        reads=Key.parse,
+        says="empty: the key that the changes point to, without any C",
+    ),
 ]
 Names = Annotated[
     tuple[str, ...],
     About(
-        says="words in the text that name notes or chords: they are written for each reader",
+        says="names beside those that are found in the text: they are written for each reader",
         hint="G7, Eb",
+    ),
+]
+AsTyped = Annotated[
+    tuple[str, ...],
+    About(
+        says="words that look like names of notes or chords and are none: they stay as typed",
+        hint="B, Am",
     ),
 ]
 
@@ -226,9 +256,10 @@ class Front:
     """What stands above and below the blocks of a handout, and how its recordings sound.
 
     ``teacher``, ``date`` and ``licence`` stand at the foot of the pages where they are given;
-    ``tempo`` (beats a minute) and ``melody`` are for the sound that goes with the pages. ``names``
-    are the words of the title and the note that name notes or chords in concert pitch and ``key``:
-    they are moved for each reader.
+    ``tempo`` (beats a minute) and ``melody`` are for the sound that goes with the pages. The
+    names of notes and chords in the title and the note are those of concert pitch and ``key``, and
+    are moved for each reader: those that are found, and those in ``names``; not those in
+    ``as_typed``. ``fits`` is the target for the length of the pages.
     """
 
     title: Annotated[str, About(hint="One colour over the five", names=True)]
@@ -246,7 +277,15 @@ class Front:
         str, About(offers=tuple(MELODY_SOUNDS), says="the sound of the recordings")
     ] = "tenor saxophone"
     names: Names = ()
+    as_typed: AsTyped = ()
     key: KeyName = "C"
+    fits: Annotated[
+        str,
+        About(
+            offers=tuple(FITS),
+            says="how long the pages may be: they are set closer, then show less, until they fit",
+        ),
+    ] = next(iter(FITS))
 
     def __post_init__(self) -> None:
         """Check every entry."""
@@ -265,19 +304,25 @@ class Front:
             raise TheoryError(
                 f"no such melody: {shown(self.melody)} (want {', '.join(MELODY_SOUNDS)})"
             )
+        if self.fits not in FITS:
+            raise TheoryError(f"no such length: {shown(self.fits)} (want {', '.join(FITS)})")
         Key.parse(self.key)
         checked_names(self.names)
+        checked_typed(self.as_typed)
 
     def said_to(self, who: Reader) -> tuple[str, str]:
         """Return title and note, the names in them moved for a reader.
 
         >>> from theorykit.notes.reader import reader
-        >>> Front("Over G7", names=("G7",)).said_to(reader("E flat"))
+        >>> Front("Over G7").said_to(reader("E flat"))
         ('Over E7', '')
         """
         old = Key.parse(self.key)
         new = who.written_key(old)
-        title, note = (moved_names(text, self.names, old, new) for text in (self.title, self.note))
+        title, note = (
+            moved_names(text, self.names, old, new, self.as_typed)
+            for text in (self.title, self.note)
+        )
         return title, note
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
@@ -13,11 +13,11 @@ from theorykit.handout.blocks import KINDS, Block
 from theorykit.handout.entries import Fault, entries, own_words, record
 from theorykit.handout.files import FILES, Order, Work, make_files
 from theorykit.handout.front import Edition, Front
-from theorykit.handout.pieces import names_in
+from theorykit.handout.names import names_in
 from theorykit.handout.toml_text import LONGEST_FILE, entry_lines, line_of, placed, table_of
 from theorykit.show.own_reader import own_reader
 
-__all__ = ["Handout", "unmoved_hint", "unmoved_words"]
+__all__ = ["Handout", "found_names", "moved_hint", "moved_words"]
 
 MOST_BLOCKS = 100
 MOST_TOLD = 8
@@ -191,44 +191,48 @@ def _values(front: Front) -> dict[str, Any]:
     return {one.name: getattr(front, one.name) for one in entries(Front)}
 
 
-def unmoved_words(handout: Handout) -> tuple[str, ...]:
-    """Return the words of a teacher's texts that name notes or chords and are not listed as names.
+def found_names(made: Handout | Block) -> tuple[str, ...]:
+    """Return the names of notes and chords that are found in a teacher's texts, each once.
 
-    >>> unmoved_words(Handout("Over G7", note="A triad on E. Go on to Am7!", names=("G7",)))
-    ('E', 'Am7')
+    They are those of title and note, or of a block; some may be left as typed.
+
+    >>> found_names(Handout("Over G7", note="A triad on E. Go on to Am7!"))
+    ('G7', 'E', 'Am7')
     """
+    texts = (made.title, made.note) if isinstance(made, Handout) else tuple(own_words(made))
+    return tuple(dict.fromkeys(word for text in texts for word in names_in(text)))
+
+
+def moved_words(handout: Handout) -> tuple[str, ...]:
+    """Return the words of all texts of a handout that are moved for a transposing reader.
+
+    >>> moved_words(Handout("Over G7", note="Think E, section C.", as_typed=("E",)))
+    ('G7',)
+    """
+    everything: tuple[Handout | Block, ...] = (handout, *handout.blocks)
     found = (
         word
-        for texts, names in _own_words(handout)
-        for text in texts
-        for word in names_in(text)
-        if word not in names
+        for one in everything
+        for word in (*one.names, *found_names(one))
+        if word in one.names or word not in one.as_typed
     )
     return tuple(dict.fromkeys(found))
 
 
-def _own_words(handout: Handout) -> Iterator[tuple[Iterable[str], tuple[str, ...]]]:
-    """Yield the teacher's own words in the front and in each block, with the names listed there."""
-    yield (handout.title, handout.note), handout.names
-    for block in handout.blocks:
-        yield own_words(block), block.names
+def moved_hint(handout: Handout, edition: Edition) -> str:
+    """Return what to say of such words on a page for an edition; empty where none is moved.
 
-
-def unmoved_hint(handout: Handout, edition: Edition) -> str:
-    """Return what to say of such words on a page for an edition; empty where nothing is amiss.
-
-    >>> unmoved_hint(Handout("Over G7"), Edition("B flat"))
-    "In this edition these words stay as you typed them: G7. List them under 'names' to have them \
-written for the reader."
-    >>> unmoved_hint(Handout("Over G7"), Edition("guitar"))
+    >>> moved_hint(Handout("Over G7"), Edition("B flat"))
+    "In this edition these words are written for the reader: G7. What names no note goes under \
+'as typed'."
+    >>> moved_hint(Handout("Over G7"), Edition("guitar"))
     ''
     """
-    words = unmoved_words(handout) if edition.who.semitones % OCTAVE else ()
+    words = moved_words(handout) if edition.who.semitones % OCTAVE else ()
     if not words:
         return ""
     more = " and more" if len(words) > MOST_TOLD else ""
     return (
-        "In this edition these words stay as you typed them: "
-        f"{', '.join(words[:MOST_TOLD])}{more}. "
-        "List them under 'names' to have them written for the reader."
+        "In this edition these words are written for the reader: "
+        f"{', '.join(words[:MOST_TOLD])}{more}. What names no note goes under 'as typed'."
     )

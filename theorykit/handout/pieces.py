@@ -1,4 +1,4 @@
-"""Pieces of a page: a teacher's words, checked and moved for a reader; tables, staves, sections.
+"""Pieces of a page: a teacher's words, checked; tables, staves, sections.
 
 They are data and never markup.
 
@@ -9,14 +9,11 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
-from functools import lru_cache
 
 from theorykit.errors import TheoryError, shown
-from theorykit.notes.chord import Chord
-from theorykit.notes.key import Key
 from theorykit.show.pictures import staff_words
 from theorykit.views.staves import StaffView
 
@@ -38,12 +35,9 @@ __all__ = [
     "Table",
     "capital",
     "checked_line",
-    "checked_names",
     "checked_text",
     "day_in_words",
     "direction",
-    "moved_names",
-    "names_in",
     "paragraphs",
     "said_once",
     "with_breaks",
@@ -52,14 +46,7 @@ __all__ = [
 LONGEST_TITLE, LONGEST_TEXT = 160, 20_000  # characters
 UNBROKEN, PIECE = 24, 12  # a longer word may be broken after so many letters
 SOFT_BREAK = "\u200b"  # the zero width space
-MOST_NAMES = 60
 
-# A letter with its sign, alone or with what makes it a chord; "A" alone is more often a word.
-_NAME = re.compile(
-    r"(?<![\w♭♯#'’.-])(?!A(?![\w♭♯#]))"
-    r"[A-G][b#♭♯]?(?:(?:m|maj|min|dim|aug|sus|add)?\d[\w♭♯#()]*|maj7?|m|dim|aug|sus|ø7?|°7?|\+)?"
-    r"(?![\w♭♯#'’-]|\.\w)"
-)
 _LONG_WORD = re.compile(rf"[^\s{SOFT_BREAK}]{{{UNBROKEN + 1},}}")
 
 
@@ -165,69 +152,6 @@ def capital(text: str) -> str:
     ('Altered over G7', '♭9 over G7')
     """
     return text[:1].upper() + text[1:]
-
-
-def checked_names(names: Sequence[str]) -> None:
-    """Refuse names that name no note and no chord.
-
-    >>> checked_names(["G7", "the"])
-    Traceback (most recent call last):
-    theorykit.errors.TheoryError: no name of a note or chord: 'the' (want names such as 'E' or 'G7')
-    """
-    if len(names) > MOST_NAMES:
-        raise TheoryError(f"too many names: {len(names)} (want at most {MOST_NAMES})")
-    for name in names:
-        _chord(name)
-
-
-@lru_cache(maxsize=256)
-def _chord(name: str) -> Chord:
-    """Read a name; a note alone reads as the chord on it, whose print is the note."""
-    try:
-        return Chord.parse(name)
-    except TheoryError:
-        raise TheoryError(
-            f"no name of a note or chord: {shown(name)} (want names such as 'E' or 'G7')"
-        ) from None
-
-
-def moved_names(text: str, names: Sequence[str], old: Key, new: Key) -> str:
-    """Return a text with the names in it moved from one key to another and set with ♭ and ♯.
-
-    Only whole words that were listed are moved; every other letter stays as it was typed.
-
-    >>> concert, trumpet = Key.parse("C"), Key.parse("D")
-    >>> moved_names("Over G7 think E. A good idea!", ["G7", "E"], concert, trumpet)
-    'Over A7 think F♯. A good idea!'
-    """
-    if not names:
-        return text
-    held = new.notes
-    found = {
-        name: _chord(name).transposed(old.tonic, new.tonic, held).pretty
-        for name in sorted(names, key=len, reverse=True)
-    }
-    words = "|".join(map(re.escape, found))
-    pattern = re.compile(rf"(?<![\w♭♯#])(?:{words})(?![\w♭♯#])")
-    return pattern.sub(lambda match: found[match[0]], text)
-
-
-def names_in(text: str) -> tuple[str, ...]:
-    """Return the words of a text that look like names of notes and chords, in order.
-
-    >>> names_in("A triad on E. Go on to Am7!")
-    ('E', 'Am7')
-    """
-    return tuple(word[0] for word in _NAME.finditer(text) if _is_name(word[0]))
-
-
-def _is_name(word: str) -> bool:
-    """Tell whether a word names a note or a chord."""
-    try:
-        Chord.parse(word)
-    except TheoryError:
-        return False
-    return True
 
 
 SHARE, GUTTER = 0.28, 0.03

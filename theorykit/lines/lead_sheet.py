@@ -52,6 +52,26 @@ class LeadSheet(Value):
         title, bars = self.chart.title or "untitled", len(self.chart.bars)
         return f"{title}: {bars} bar{'s' * (bars != 1)}, {len(self.melody)} notes"
 
+    @classmethod
+    def of(cls, chart: Chart, melody: str) -> LeadSheet:
+        """Return a chart with a melody as text over the written bars; empty text for none.
+
+        >>> sheet = LeadSheet.of(Chart.parse("|: Dm7 | C :|"), "half F4 A4 | whole G4")
+        >>> [str(note.pitch) for note in sheet.played.notes]
+        ['F4', 'A4', 'G4', 'F4', 'A4', 'G4']
+        """
+        if not melody.strip():
+            return cls(chart)
+        try:
+            return cls(chart, Line.parse(melody, cls(chart).written.progression).notes)
+        except TheoryError as error:
+            raise TheoryError(f"melody: {error}") from None
+
+    @property
+    def melody_text(self) -> str:
+        """The melody as text over the written bars, as ``of`` reads it; empty for none."""
+        return self.written.text if self.melody else ""
+
     @property
     def written(self) -> Line:
         """The melody over the written bars, each once.

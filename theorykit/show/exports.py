@@ -10,6 +10,7 @@ from html import escape
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.chorus import Chorus, muted
+from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.parts import MELODY_SOUNDS, Performance
 from theorykit.notes.reader import READERS, Reader
 from theorykit.show.engraving import musicxml
@@ -139,13 +140,20 @@ def link_html(name: str, media: str, data: bytes) -> str:
 class TakenTune:
     """What is taken away of a tune: its chart, its colours, and for whom it is written.
 
-    ``tempo`` is the one that it sounds at, in beats a minute, where the chart itself says none.
+    ``tempo`` is the one that it sounds at, in beats a minute, where the chart itself says none;
+    ``melody`` is text over the written bars.
     """
 
     chart: Chart
     treatment: Treatment
     reader: Reader = READERS[0]
     tempo: float | None = None
+    melody: str = ""
+
+    @property
+    def sheet(self) -> LeadSheet:
+        """The chart with its melody and the tempo at which it sounds."""
+        return LeadSheet.of(self.timed, self.melody)
 
     @property
     def timed(self) -> Chart:
@@ -245,7 +253,7 @@ TUNE_FILES = {
     "lead sheet, MusicXML": TuneFile(
         ".musicxml",
         _SCORE,
-        lambda tune: lead_sheet_xml(tune.timed, reader=tune.reader).encode(),
+        lambda tune: lead_sheet_xml(tune.sheet, reader=tune.reader).encode(),
         lambda tune: f"lead sheet {tune.reader.name}",
     ),
     "treatment, as text": TuneFile(

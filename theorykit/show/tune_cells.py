@@ -67,7 +67,7 @@ def see_cadence(chorus: Chorus, number: int, *, written_for: str | None = None) 
     phrase = chorus.phrases[number - 1]
     line = phrase.line_over(chorus.line.progression)
     who = reader_or_own(written_for)
-    view = cadence_staff(line, phrase.window.colour, reader=who)
+    view = cadence_staff(line, phrase.window.colour, reader=who, metre=chorus.chart.metre)
     staff = pictured(staff_svg(view, scale=CLOSE_SCALE), view.alt)
     return noted(staff, reader_words(who, chorus.chart.key))
 

@@ -24,7 +24,7 @@ from typing import Any
 
 from theorykit.errors import TheoryError
 
-__all__ = ["page_fonts", "typeset_pdf", "typeset_pngs"]
+__all__ = ["page_fonts", "typeset_pdf", "typeset_pngs", "typeset_values"]
 
 # For pictures, and for signs and letters that the page's own font lacks.
 NAMES = ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf", "DejaVuSans-BoldOblique.ttf")
@@ -82,20 +82,42 @@ def typeset_pngs(
     return list(made) if isinstance(made, list) else [made]
 
 
+def typeset_values(program: bytes, data: Mapping[str, Any], fonts: Path, label: str) -> list[Any]:
+    """Return what a program says of its pages in metadata with a label, without making them.
+
+    >>> program = b'#context [#metadata(counter(page).final().first()) <count>]'
+    >>> typeset_values(program, {}, page_fonts(), "<count>")
+    [1]
+    """
+    import typst
+
+    try:
+        found = _compiler(program, data, fonts).query(label, field="value")
+    except typst.TypstError as error:
+        raise _refusal(str(error.diagnostic)) from None
+    return list(json.loads(found))
+
+
 def _compiled(program: bytes, data: Mapping[str, Any], fonts: Path, **wishes: Any) -> Any:
     """Set the pages."""
     import typst
 
-    compiler = typst.Compiler(
+    try:
+        return _compiler(program, data, fonts).compile(**wishes)
+    except typst.TypstError as error:
+        raise _refusal(str(error.diagnostic)) from None
+
+
+def _compiler(program: bytes, data: Mapping[str, Any], fonts: Path) -> Any:
+    """Return a compiler of a program with its data."""
+    import typst
+
+    return typst.Compiler(
         program,
         font_paths=_opened(fonts),
         ignore_system_fonts=True,
         sys_inputs={"page": json.dumps(data)},
     )
-    try:
-        return compiler.compile(**wishes)
-    except typst.TypstError as error:
-        raise _refusal(str(error.diagnostic)) from None
 
 
 @cache

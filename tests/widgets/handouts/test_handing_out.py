@@ -291,7 +291,7 @@ def test_a_line_becomes_one_for_all_keys_and_other_kinds_begin_empty(desk):
     assert desk.filling.form.values["key"] == "F"
     assert desk.filling.form.values["line"].startswith("8th D5")
     desk.filling.kind.value = "staves"
-    assert desk.filling.form.values["key"] == "C"
+    assert desk.filling.form.values["key"] == ""  # none is told: that of its changes, or C
 
 
 def test_what_cannot_be_read_is_said_and_text_and_page_stay(desk):
@@ -628,14 +628,36 @@ def test_there_is_nothing_to_go_back_to_on_a_new_desk(desk):
     assert rows(desk) == ["as the cell has it"]
 
 
-def test_words_that_stay_in_concert_pitch_are_told_beside_a_transposed_page(desk):
+def test_words_that_are_moved_are_told_beside_a_transposed_page_and_the_teacher_says_no(desk):
     add(desk, "text", text="Over Eb7 play the F triad.")
     assert desk.looking.hint.value == ""
     desk.making.parts["readers"]["B flat"].value = True
     desk.looking.edition.value = dict(desk.looking.edition.options)["B flat, student, A4"]
     assert "Eb7, F" in desk.looking.hint.value
     desk.blocks.value = 0
-    desk.filling.form.fields["names"].value = "Eb7, F"
+    _, chord, note = desk.filling.form.names.children
+    assert (chord.description, note.description) == ("Eb7", "F")
+    page = desk.looking.pages.shown.value
+    note.value = False
+    assert desk.handout.blocks[0].as_typed == ("F",)
+    assert "Eb7" in desk.looking.hint.value
+    assert "Eb7, F" not in desk.looking.hint.value
+    assert desk.looking.pages.shown.value != page
+    chord.value = False
+    assert desk.looking.hint.value == ""
+    desk.filling.form.names.children[2].value = True
+    assert desk.handout.blocks[0].as_typed == ("Eb7",)
+
+
+def test_a_target_is_chosen_in_the_form_and_the_desk_says_what_would_have_to_go(desk):
+    for key in ("C", "Db", "F#"):
+        add(desk, "colour in all keys", colour="altered", key=key, layout="staves")
+    desk.blocks.value = -1
+    desk.filling.form.fields["fits"].value = "1 page"
+    assert desk.handout.fits == "1 page"
+    assert "longer than 1 page" in desk.looking.hint.value
+    assert len(desk.looking.pages.pages) > 1
+    desk.filling.form.fields["fits"].value = "any number of pages"
     assert desk.looking.hint.value == ""
 
 

@@ -14,6 +14,7 @@ import ipywidgets as ipw
 import pytest
 from house import ROOT
 from mido import MidiFile
+from pypdf import PdfReader
 from uploads import uploaded
 
 import theorykit.widgets.tunes.tune_colouring as colouring_room
@@ -25,12 +26,12 @@ from theorykit.lines.parts import PART_NAMES
 from theorykit.lines.text import Line
 from theorykit.notes.reader import READERS, reader
 from theorykit.show.exports import CHORUS_FILES, TUNE_FILES
-from theorykit.show.files import lead_sheet_xml, open_lead_sheet
+from theorykit.show.files import lead_sheet_of_bytes, lead_sheet_xml, open_lead_sheet
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import two_five_one
 from theorykit.tunes.treatments import Treatment
-from theorykit.views.tune import PROPOSALS
+from theorykit.views.tune import PROPOSALS, TuneDraft
 from theorykit.widgets import TuneDesk, tune_desk
 
 TUNES = {file.stem: file for file in sorted((ROOT / "workbook" / "tunes").glob("*.txt"))}
@@ -532,13 +533,33 @@ def test_a_chart_or_lead_sheet_can_be_opened(desk, kind):
     assert desk.opening.file.value == ()
 
 
-def test_a_melody_that_the_desk_has_no_place_for_is_told(desk):
+def test_the_melody_of_a_file_is_kept_shown_and_taken_away_again(desk):
+    """It waits where the bars do not hold it, and is there again with them."""
     over = LeadSheet(Chart.of("C", "Dm7 G7", "C6")).written.progression
     sheet = LeadSheet(
         Chart.of("C", "Dm7 G7", "C6"), Line.parse("half D5 B4 | whole C5", over).notes
     )
     desk.opening.file.value = uploaded("a.musicxml", lead_sheet_xml(sheet).encode())
-    assert "the melody of 3 notes stays in the file" in desk.opening.told.value
+    assert "with its melody of 3 notes" in desk.opening.told.value
+    assert desk.state.melody == "half D5 B4 | whole C5"
+    desk.reader.value = reader("E flat")
+    assert "B5" in html.unescape(desk.melody.staff.value)  # D5 on the page of an alto
+    kept = TuneDraft.of(desk.state.data)
+    assert kept.sheet.melody == sheet.melody
+    desk.taking.kind.value = "lead sheet, MusicXML"
+    desk.taking.link.click()
+    data = re.search(r"base64,([\w+/=]+)", desk.taking.told.value)[1]
+    back = lead_sheet_of_bytes("a.musicxml", base64.b64decode(data))
+    assert back.melody == sheet.melody
+    whole = desk.text.value
+    desk.text.value = "key: C\n| Dm7 |"
+    assert desk.melody.staff.value == ""
+    assert "does not fit these bars" in desk.melody.problem.value
+    desk.text.value = whole
+    assert "B5" in html.unescape(desk.melody.staff.value)
+    assert desk.melody.problem.value == ""
+    desk.take("| Dm7 | G7 |")
+    assert (desk.state.melody, desk.melody.staff.value) == ("", "")
 
 
 def test_a_file_that_cannot_be_read_is_told_and_the_desk_stays(desk):
@@ -624,3 +645,18 @@ def test_jobs_can_be_read_without_seeing_or_colour(desk):
     desk.jobs.value = True
     assert 'role="region" tabindex="0" aria-label="The job of every chord' in desk.job_table.value
     assert desk.job_table.value.count('<th scope="row"') == len(job_cells(desk)) - 1
+
+
+def test_the_chords_are_on_a_page_of_their_own_in_one_click(desk):
+    """At the pitch of the reader who is chosen; a link of before does not stay."""
+    desk.text.value = SMALL
+    desk.reader.value = reader("E flat")
+    desk.chord_chart.click()
+    assert 'download="Small_chords_E_flat.pdf"' in desk.chart_link.value
+    data = re.search(r"base64,([\w+/=]+)", desk.chart_link.value)[1]
+    (page,) = PdfReader(io.BytesIO(base64.b64decode(data))).pages
+    words = page.extract_text()
+    assert "Dm7" in words
+    assert "ii-V" not in words
+    desk.reader.value = reader("concert")
+    assert desk.chart_link.value == ""

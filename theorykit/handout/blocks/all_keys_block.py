@@ -75,10 +75,10 @@ class AllKeysBlock(Block):
         """Return the keys as staves, under what is to be said of all of them."""
         pieces: list[Piece] = [*advice]
         scores = []
-        for key in keys:
+        views = [explore(key, self.form, self.colour, reader=engraver.reader).staff for key in keys]
+        for key, view, staff in zip(keys, views, engraver.staves(views), strict=True):
             written = engraver.written(key)
-            view = explore(key, self.form, self.colour, reader=engraver.reader).staff
-            pieces += [StaffLabel(_key_label(written, self)), *engraver.staff(view)]
+            pieces += [StaffLabel(_key_label(written, self)), *staff]
             scores.append((f"{heading}: {written.pretty}", view))
         return Section(heading, tuple(pieces), self.margin_notes, scores=tuple(scores))
 

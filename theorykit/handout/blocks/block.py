@@ -8,26 +8,33 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import Annotated, Any, ClassVar
 
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.entries import About, check_entries
-from theorykit.handout.front import Names, file_name
+from theorykit.handout.front import AsTyped, Names, file_name
+from theorykit.handout.names import checked_names, checked_typed, moved_names
 from theorykit.handout.own_colour import colour_from
 from theorykit.handout.page import Engraver, playable
-from theorykit.handout.pieces import Section, checked_line, checked_names, checked_text, moved_names
+from theorykit.handout.pieces import Section, checked_line, checked_text
 from theorykit.harmony.colours import COLOURS, colour
 from theorykit.lines.band import STEPS, colours_over, performance
 from theorykit.lines.parts import Performance
 from theorykit.lines.text import Line
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree, above
 from theorykit.notes.key import Key
 from theorykit.tunes.charts import Chart
+from theorykit.tunes.home_key import home_key
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
 
 LONGEST_MARGIN = 600  # characters of a note in the margin
 LONGEST_CHANGES = 2_000
 MOST_KEYS = 12
+FOURTH, BAR = Degree.parse("4"), 4  # beats
+FIRST_KEY = "C"  # of what is told none
 STAFF_LAYOUTS = ("wide", "beside")
 SOUND_FOLDER = "sound"
 
@@ -108,8 +115,9 @@ class Place:
 class Block:
     """What every block has: a heading in place of its own, a note for the teacher's margin.
 
-    ``names`` are the words in its texts that name notes or chords in concert pitch and the block's
-    key: they are moved for each reader. ``telling`` are the entries that tell a block from others
+    The names of notes and chords in its texts are those of concert pitch and the block's key, and
+    are moved for each reader: those that are found, and those in ``names``; not those in
+    ``as_typed``. ``telling`` are the entries that tell a block from others
     of its kind in a list, the best first.
     """
 
@@ -129,6 +137,7 @@ class Block:
         About(says="for the margin of the teacher's edition", hint="Sing it first.", rows=2),
     ] = ""
     names: Names = ()
+    as_typed: AsTyped = ()
 
     def __post_init__(self) -> None:
         """Check the entries."""
@@ -136,6 +145,7 @@ class Block:
         checked_text(self.margin, "margin", longest=LONGEST_MARGIN)
         check_entries(self)
         checked_names(self.names)
+        checked_typed(self.as_typed)
         self.check()
 
     def check(self) -> None:
@@ -158,6 +168,24 @@ class Block:
         if self.prints_notes and hasattr(self, "key"):
             yield str(getattr(self, "colour", "")), self.words_key
 
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """The parts that it shows and that can be switched off."""
+        found: tuple[str, ...] = getattr(self, "show", ())
+        return found
+
+    def without(self, *parts: str) -> Block:
+        """Return the block without some of the parts that it shows; one that shows none as it is.
+
+        >>> from theorykit.handout.blocks.colour_block import ColourBlock
+        >>> ColourBlock(colour="b9").without("pull", "plan").show
+        ('notes', 'staff', 'keyboard', 'table')
+        """
+        shown_now: tuple[str, ...] = getattr(self, "show", ())
+        changed: dict[str, Any] = {}
+        changed["show"] = left = tuple(part for part in shown_now if part not in parts)
+        return self if left == shown_now else replace(self, **changed)
+
     def place_in(self, blocks: Sequence[Block], number: int) -> Place:
         """Return what this block takes from a handout in which it has a number, from 0."""
         return Place()
@@ -169,12 +197,12 @@ class Block:
     @property
     def words_key(self) -> Key:
         """The key in which the names in its texts are spelled, in concert pitch."""
-        return Key.parse(getattr(self, "key", "C"))
+        return key_of(getattr(self, "key", "C"), getattr(self, "changes", ""))
 
     def said(self, text: str, engraver: Engraver) -> str:
         """Return a text of the teacher's with its names moved for the reader."""
         old = self.words_key
-        return moved_names(text, self.names, old, engraver.written(old)) if self.names else text
+        return moved_names(text, self.names, old, engraver.written(old), self.as_typed)
 
     def headed(self, engraver: Engraver, own: str = "") -> str:
         """Return the heading: the teacher's, or else its own."""
@@ -204,7 +232,7 @@ class Block:
     @property
     def own_title(self) -> str:
         """The name of its sound where it has no heading of the teacher's."""
-        return f"{self.kind} in {getattr(self, 'key', 'C')}"
+        return f"{self.kind} in {str(self.words_key).removesuffix(' major')}"
 
 
 def placed(blocks: Iterable[Block]) -> Iterator[tuple[Block, Place]]:
@@ -248,17 +276,49 @@ def recordings(blocks: Iterable[Block]) -> dict[int, tuple[Recording, ...]]:
     }
 
 
+def key_of(key: str, changes: str = "") -> Key:
+    """Return the key that a block is told, or else the one that its changes point to.
+
+    >>> str(key_of("", "Gm7 C7 | F6")), str(key_of("Bb", "Gm7 C7 | F6")), str(key_of(""))
+    ('F major', 'Bb major', 'C major')
+    """
+    if key or not changes:
+        return Key.parse(key or FIRST_KEY)
+    placed = _changed(Key.parse(FIRST_KEY), changes).chords
+    chords = [(one.chord, one.beats) for one in placed]
+    return home_key([*chords, *_goal([chord for chord, _ in chords])])
+
+
+def _goal(chords: Sequence[Chord]) -> Iterator[tuple[Chord, Fraction]]:
+    """Yield the chord that the last one leads to, where it is a V; a blues ends on its own I7.
+
+    >>> from theorykit.notes.chord import Chord
+    >>> [str(chord) for chord, _ in _goal([Chord.parse("Dm7b5"), Chord.parse("G7")])]
+    ['Cm6']
+    """
+    last = chords[-1]
+    if not last.kind.is_dominant or (len(chords) > 1 and chords[0].root == last.root):
+        return
+    root = above(last.root, FOURTH)
+    minor = len(chords) > 1 and "b5" in str(chords[-2])
+    yield Chord.parse(f"{root}{'m6' if minor else 'maj7'}"), Fraction(BAR)
+
+
 def progression_of(key: str, form: str, changes: str = "") -> Progression:
     """Return the progression a block stands over: its changes if it has any, else a ii-V-I.
 
-    >>> str(progression_of("F", "short")), str(progression_of("F", "long", "Gm7 C7 | F6"))
-    ('Gm7 C7 | Fmaj7', 'Gm7 C7 | F6')
+    >>> str(progression_of("F", "short")), str(progression_of("", "long", "Gm7 C7 | F6").key)
+    ('Gm7 C7 | Fmaj7', 'F major')
     """
-    if not changes:
-        return two_five_one(Key.parse(key), form)
+    found = key_of(key, changes)
+    return _changed(found, changes) if changes else two_five_one(found, form)
+
+
+def _changed(key: Key, changes: str) -> Progression:
+    """Return changes as a progression in a key."""
     checked_text(changes, "changes", longest=LONGEST_CHANGES)
     try:
-        return Chart.of(Key.parse(key), *changes.strip().strip("|").split("|")).progression
+        return Chart.of(key, *changes.strip().strip("|").split("|")).progression
     except TheoryError as error:
         raise TheoryError(f"changes {shown(changes)}: {_PLACE.sub('', str(error))}") from None
 

@@ -18,7 +18,7 @@ from theorykit.handout.blocks.block import (
     progression_of,
 )
 from theorykit.handout.entries import About
-from theorykit.handout.front import KeyName
+from theorykit.handout.front import ChangesKey
 from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Para, Piece, Section, StaffLabel
 from theorykit.harmony.colours import colour
@@ -49,7 +49,7 @@ class GuideToneBlock(Block):
     kind: ClassVar[str] = "guide tones"
     telling: ClassVar[tuple[str, ...]] = ("colour", "changes", "key")
 
-    key: KeyName = "C"
+    key: ChangesKey = ""
     form: FormName = "long"
     changes: Changes = ""
     colour: ColourName = ""
@@ -81,8 +81,9 @@ class GuideToneBlock(Block):
             pieces.append(
                 Para(f"The third line brings {colour(self.colour).pretty} over each dominant.")
             )
-        for name, view in views:
-            pieces += [StaffLabel(name), *engraver.staff(view)]
+        staves = engraver.staves([view for _, view in views])
+        for (name, _), staff in zip(views, staves, strict=True):
+            pieces += [StaffLabel(name), *staff]
         scores = tuple((f"{heading}: {name}", view) for name, view in views)
         return Section(heading, tuple(pieces), self.margin_notes, scores=scores)
 

@@ -74,9 +74,10 @@ class IdeaBlock(Block):
         heading = self.headed(engraver, f"One idea in {len(idea.colours)} colours")
         pieces: list[Piece] = [Para(PLAYED)]
         scores = []
-        for row, line in zip(idea.colours, idea.lines, strict=True):
-            view = cadence_staff(line, row, reader=engraver.reader)
-            pieces += [StaffLabel(row.pretty), *engraver.staff(view)]
+        pairs = zip(idea.colours, idea.lines, strict=True)
+        views = [cadence_staff(line, row, reader=engraver.reader) for row, line in pairs]
+        for row, view, staff in zip(idea.colours, views, engraver.staves(views), strict=True):
+            pieces += [StaffLabel(row.pretty), *staff]
             scores.append((f"{heading}: {row.pretty}", view))
         return Section(heading, tuple(pieces), self.margin_notes, scores=tuple(scores))
 

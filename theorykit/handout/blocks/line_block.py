@@ -23,7 +23,7 @@ from theorykit.handout.blocks.block import (
     progression_of,
 )
 from theorykit.handout.entries import About
-from theorykit.handout.front import KeyName
+from theorykit.handout.front import ChangesKey
 from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Para, Piece, Section
 from theorykit.harmony.colours import Colour
@@ -44,6 +44,7 @@ from theorykit.tunes.progression import Progression
 from theorykit.views.staves import legend, read_staff
 
 PLAIN, LAST_SEED = Wishes(), 9999
+LINE_PARTS = ("legend", "words")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +63,7 @@ class WrittenLine(Block):
             rows=3,
         ),
     ]
-    key: KeyName = "C"
+    key: ChangesKey = ""
     form: FormName = "long"
     changes: Changes = ""
     colour: ColourName = ""
@@ -127,18 +128,28 @@ class LineBlock(WrittenLine):
     kind: ClassVar[str] = "line"
     telling: ClassVar[tuple[str, ...]] = ("colour", "changes", "key")
 
+    show: Annotated[
+        tuple[str, ...],
+        About(
+            offers=LINE_PARTS,
+            called="part to show",
+            says="below the staff: what the short words mean, and what is good in the line",
+        ),
+    ] = LINE_PARTS
+
     def section(self, engraver: Engraver, place: Place) -> Section:
         """Return a line with degrees and roles, and a teacher's words on it."""
         line = self.music()
         reading = read_line(line, self.chosen)
         view = read_staff(reading, self.chosen, reader=engraver.reader)
         written = read_line(moved(line, engraver.written(line.progression.key)), self.chosen)
+        meaning = legend(note.role for note in reading.notes)
         own = f"A line over {first_changes(written.line.progression)}"
         heading = self.headed(engraver, own)
         pieces: tuple[Piece, ...] = (
             *engraver.staff(view),
-            Para(legend(note.role for note in reading.notes), small=True),
-            *(Para(text) for text in written.praise),
+            *((Para(meaning, small=True),) if "legend" in self.show else ()),
+            *(Para(text) for text in written.praise if "words" in self.show),
         )
         margin = (*self.margin_notes, *written.tries)
         return Section(heading, pieces, margin, scores=((heading, view),))

@@ -40,10 +40,13 @@ class LineInKeysBlock(WrittenLine):
         heading = self.headed(engraver, "The line in all keys")
         pieces: list[Piece] = []
         scores = []
-        for key in keys_by(line.progression.key, self.step, self.keys):
-            view = phrase_staff(moved(line, key), self.chosen, reader=engraver.reader)
+        keys = keys_by(line.progression.key, self.step, self.keys)
+        views = [
+            phrase_staff(moved(line, key), self.chosen, reader=engraver.reader) for key in keys
+        ]
+        for key, view, staff in zip(keys, views, engraver.staves(views), strict=True):
             label = engraver.written(key).pretty
-            pieces += [StaffLabel(label), *engraver.staff(view)]
+            pieces += [StaffLabel(label), *staff]
             scores.append((f"{heading}: {label}", view))
         told = dict.fromkeys(staff_legend(view) for _, view in scores)
         pieces += [Para(words, small=True) for words in told if words]

@@ -18,7 +18,7 @@ from theorykit.harmony.wording import listed
 from theorykit.notes.key import Key
 from theorykit.views.explorer_view import explore
 
-ANSWERS = ("last page", "teacher only")
+ANSWERS = ("last page", "teacher only", "nowhere")
 MOST_QUESTIONS = 60
 LONG_ANSWER = 60  # characters from which an answer is given two lines
 
@@ -40,8 +40,8 @@ class Question:
 class QuestionBlock(Block):
     """Questions, typed ones first, then one for each colour in each of the keys.
 
-    ``answers`` says where their answers stand: on the last page for everybody, or in the
-    teacher's edition only. ``names`` and ``key`` are those of a text.
+    ``answers`` says where their answers stand: at the foot of the last page for everybody, in the
+    teacher's edition only, or nowhere. ``names`` and ``key`` are those of a text.
     """
 
     kind: ClassVar[str] = "questions"
@@ -97,7 +97,7 @@ class QuestionBlock(Block):
         asked = [*self._typed(engraver), *self._made(engraver)]
         first = place.asked + 1
         pieces: tuple[Piece, ...] = tuple(
-            Ask(number, one.question, one.answer, 1 + (len(one.answer) > LONG_ANSWER))
+            Ask(number, one.question, self._told(one), 1 + (len(one.answer) > LONG_ANSWER))
             for number, one in enumerate(asked, first)
         )
         answers = tuple((number, one.answer) for number, one in enumerate(asked, first))
@@ -107,6 +107,10 @@ class QuestionBlock(Block):
             self.margin_notes,
             answers if self.answers == ANSWERS[0] else (),
         )
+
+    def _told(self, one: Question) -> str:
+        """Return the answer that stands beside a question, if answers stand anywhere."""
+        return "" if self.answers == ANSWERS[-1] else one.answer
 
     def _typed(self, engraver: Engraver) -> Iterator[Question]:
         """Yield the typed questions, the names in them moved for the reader."""

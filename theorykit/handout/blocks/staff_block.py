@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Annotated, ClassVar
 
@@ -19,7 +19,7 @@ from theorykit.handout.blocks.block import (
     progression_of,
 )
 from theorykit.handout.entries import About
-from theorykit.handout.front import KeyName
+from theorykit.handout.front import ChangesKey
 from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import GUTTER, SHARE, Beside, Piece, Section, StaffLabel
 from theorykit.lines.band import performance, then
@@ -44,7 +44,7 @@ class StaffBlock(Block):
     kind: ClassVar[str] = "staves"
     telling: ClassVar[tuple[str, ...]] = ("changes", "keys", "key")
 
-    key: KeyName = "C"
+    key: ChangesKey = ""
     form: FormName = "long"
     changes: Changes = ""
     keys: Annotated[
@@ -68,18 +68,16 @@ class StaffBlock(Block):
 
     def _all_keys(self) -> list[Key]:
         """Return the keys, one after another."""
-        mode = Key.parse(self.key).mode
-        return [_in_mode(name, mode) for name in self.keys or (self.key,)]
+        own = self.words_key
+        return [_in_mode(name, own.mode) for name in self.keys] or [own]
 
     def section(self, engraver: Engraver, place: Place) -> Section:
         """Return empty staves with chord symbols, to write on."""
         over = progression_of(self.key, self.form, self.changes)
-        pieces = tuple(
-            piece
-            for key in self._all_keys()
-            for piece in _empty(over.transposed(key), self, engraver)
+        overs = [over.transposed(key) for key in self._all_keys()]
+        return Section(
+            self.headed(engraver), tuple(_empty(overs, self, engraver)), self.margin_notes
         )
-        return Section(self.headed(engraver), pieces, self.margin_notes)
 
     @property
     def labels(self) -> tuple[str, ...]:
@@ -110,16 +108,19 @@ def _in_mode(name: str, mode: str) -> Key:
         return Key.parse(name)
 
 
-def _empty(over: Progression, block: StaffBlock, engraver: Engraver) -> Iterator[Piece]:
-    """Yield the empty staves of one key; each is engraved for itself and has ids of its own."""
-    view = staff_of_line(Line(over, ()), reader=engraver.reader)
-    label = StaffLabel(engraver.written(over.key).pretty)
-    if block.layout == "beside" and engraver.has_room:
+def _empty(overs: Sequence[Progression], block: StaffBlock, engraver: Engraver) -> Iterator[Piece]:
+    """Yield the empty staves of all keys; each is engraved for itself and has ids of its own."""
+    beside = block.layout == "beside" and engraver.has_room
+    share = 1 - SHARE - GUTTER if beside else 1.0
+    views = [staff_of_line(Line(over, ()), reader=engraver.reader) for over in overs]
+    staves = iter(engraver.staves([v for v in views for _ in range(block.rows)], share=share))
+    for over in overs:
+        label = StaffLabel(engraver.written(over.key).pretty)
+        if not beside and (len(block.keys) > 1 or block.layout == "beside"):
+            yield label
         for row in range(block.rows):
-            staff = engraver.staff(view, share=1 - SHARE - GUTTER)
-            yield Beside((label,) if row == 0 else (), staff)
-        return
-    if len(block.keys) > 1 or block.layout == "beside":
-        yield label
-    for _ in range(block.rows):
-        yield from engraver.staff(view)
+            staff = next(staves)
+            if beside:
+                yield Beside((label,) if row == 0 else (), staff)
+            else:
+                yield from staff

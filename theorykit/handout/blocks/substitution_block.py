@@ -10,13 +10,14 @@ from theorykit.handout.blocks.block import WITHOUT, Block, Example, Place
 from theorykit.handout.entries import About
 from theorykit.handout.front import KeyName
 from theorykit.handout.page import Engraver
-from theorykit.handout.pieces import Lead, Para, Section, Table, capital
+from theorykit.handout.pieces import Lead, Para, Piece, Section, Table, capital
 from theorykit.harmony.substitution import NAMES, Substitute, substitute_name
 from theorykit.lines.band import performance
 from theorykit.lines.in_place import in_place
 from theorykit.notes.key import Key
-from theorykit.views.substitutes_view import substitution
+from theorykit.views.substitutes_view import SubstitutionView, substitution
 
+PARTS = ("words", "staff", "motion", "reasons")
 TRIES = ("the plain bars", "over the old bass", "over its own bass")
 
 
@@ -29,31 +30,39 @@ class SubstitutionBlock(Block):
 
     substitute: Annotated[str, About(offers=tuple(NAMES), reads=substitute_name)]
     key: KeyName = "C"
+    show: Annotated[
+        tuple[str, ...],
+        About(offers=PARTS, called="part to show", says="what stands below the first sentence"),
+    ] = PARTS
 
     @property
     def prints_notes(self) -> bool:
-        """True where the staff is, always."""
-        return True
+        """True where the staff is shown."""
+        return "staff" in self.show
 
     def section(self, engraver: Engraver, place: Place) -> Section:
         """Return a substitute: what is played, the motion picture, the reasons."""
         view = substitution(self.key, self.substitute, reader=engraver.reader)
         page = engraver.written(self.key)
         heading = self.headed(engraver, capital(f"{view.found.name} in {page.pretty}"))
-        told = dict(view.found.sections)
         return Section(
             heading,
-            (
-                Lead(view.summary),
-                *(Para(text) for text in told["what it is"]),
-                *engraver.staff(view.staff),
-                Para(view.staff_words, small=True),
-                engraver.motion(view.motion),
-                Table("the reasons", (), tuple(_reasons(view.found)), (0, 1), marks=(0,)),
-            ),
+            (Lead(view.summary), *self._parts(view, engraver)),
             self.margin_notes,
-            scores=((heading, view.staff),),
+            scores=((heading, view.staff),) if "staff" in self.show else (),
         )
+
+    def _parts(self, view: SubstitutionView, engraver: Engraver) -> Iterator[Piece]:
+        """Yield what stands below the first sentence."""
+        if "words" in self.show:
+            yield from map(Para, dict(view.found.sections)["what it is"])
+        if "staff" in self.show:
+            yield from engraver.staff(view.staff)
+            yield Para(view.staff_words, small=True)
+        if "motion" in self.show:
+            yield engraver.motion(view.motion)
+        if "reasons" in self.show:
+            yield Table("the reasons", (), tuple(_reasons(view.found)), (0, 1), marks=(0,))
 
     @property
     def labels(self) -> tuple[str, ...]:

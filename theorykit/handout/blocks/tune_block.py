@@ -15,6 +15,7 @@ from theorykit.handout.pieces import Para, Piece, Section, StaffLabel, Table, ca
 from theorykit.lines.band import performance
 from theorykit.lines.chorus import Chorus, band_feel, write_chorus
 from theorykit.lines.guide_tones import guide_tone_lines
+from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.text import Line
 from theorykit.notes.key import MODES, Key
 from theorykit.notes.reader import Reader
@@ -22,17 +23,19 @@ from theorykit.show.pictures import staff_words
 from theorykit.tunes.cadences import cadences
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
-from theorykit.views.staves import StaffView, chorus_staff
+from theorykit.views.staves import StaffView, chorus_staff, lead_sheet_staff
 from theorykit.views.tune import JOB_HEADS, job_rows
-from theorykit.views.tune_page import GridBar, TuneGridView, tune_grid
+from theorykit.views.tune_page import tune_grid
 
 TUNE_LINES = ("chorus", "guide tones", "none")
 JOBS = ("none", "in the grid", "in a table")
-PROPOSED = "proposed"
+PARTS = ("grid", "brackets", "melody", "plan")
+PROPOSED, LINES = "proposed", "lines"
 MOST_BARS, MOST_SEED = 128, 9_999
 MOST_KEYS = 4  # that a class is asked about
 CHORUS = f"A chorus, with degrees over each V: {staff_words()}"
 GUIDES = ("Guide tones, from the 3rd", "Guide tones, from the 7th")
+MELODY, MELODY_LABEL = "The melody, under its chords", "with the melody"
 GUIDE_LABELS = ("with the line from the 3rd", "with the line from the 7th")
 
 
@@ -44,6 +47,8 @@ class TuneBlock(Block):
     ``"proposed"`` is the one that the library proposes, without one the tune stays as it is
     written. ``lines`` says what goes through it; ``seed`` draws another chorus. ``jobs`` prints
     what each chord does: in few words under its bar, or in a table with a sentence for each.
+    ``melody`` is over the written bars. ``show`` names what
+    stands on the page beside the lines; the grid alone is a chord chart.
     """
 
     kind: ClassVar[str] = "tune"
@@ -66,11 +71,22 @@ class TuneBlock(Block):
     jobs: Annotated[str, About(offers=JOBS, says="what each chord does, and where it leads")] = (
         JOBS[0]
     )
+    melody: Annotated[
+        str, About(says="notes over the written bars, as at the desk for lines", rows=3)
+    ] = ""
+    show: Annotated[
+        tuple[str, ...],
+        About(
+            offers=PARTS,
+            called="part to show",
+            says="the bars, the brackets of the cadences under them, the melody, the plan",
+        ),
+    ] = PARTS
 
     @property
     def prints_notes(self) -> bool:
-        """True where a line goes through the tune."""
-        return self.lines != "none"
+        """True where the melody or a line through the tune stands there."""
+        return self.lines != "none" or self._has_melody
 
     def asks_about(self) -> Iterator[tuple[str, Key]]:
         """Yield the colours of its plan, in the keys that it goes through."""
@@ -84,10 +100,30 @@ class TuneBlock(Block):
         """Refuse a chart that cannot be read, and a treatment of another one."""
         tune, laid = self.music()
         laid.applied(tune)
+        self.sheet()
         if len(tune.played_bars) > MOST_BARS:
             raise TheoryError(
                 f"a tune of {len(tune.played_bars)} bars as played (want at most {MOST_BARS})"
             )
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """What is shown, and the lines."""
+        return *self.show, *((LINES,) if self.lines != "none" else ())
+
+    def without(self, *parts: str) -> TuneBlock:
+        """Return the tune without some parts; without its lines too, where they are named."""
+        rest = replace(self, show=tuple(part for part in self.show if part not in parts))
+        return replace(rest, lines="none") if LINES in parts else rest
+
+    @property
+    def _has_melody(self) -> bool:
+        """True where a melody is given and shown."""
+        return bool(self.melody.strip()) and "melody" in self.show
+
+    def sheet(self) -> LeadSheet:
+        """Return the tune with its melody, in concert pitch."""
+        return LeadSheet.of(self.music()[0], self.melody)
 
     def music(self) -> tuple[Chart, Treatment]:
         """Return the chart and the treatment, in concert pitch."""
@@ -125,33 +161,54 @@ class TuneBlock(Block):
         chart = tune.written_for(engraver.reader)
         treatment = laid.over(chart)
         heading = self.headed(engraver, chart.title or "A tune")
-        grid = tune_grid(chart, treatment, jobs=self.jobs == JOBS[1] and engraver.has_room)
-        untitled = replace(grid, title="" if heading == chart.title else grid.title)
-        pieces: list[Piece] = [engraver.tune(untitled) if engraver.has_room else _chart_table(grid)]
-        if self.jobs == JOBS[2] or (self.jobs == JOBS[1] and not engraver.has_room):
+        pieces: list[Piece] = [*self._grid(chart, treatment, heading, engraver)]
+        if self.jobs == JOBS[2]:
             pieces.append(_job_table(tune, engraver.reader))
         plan = treatment.plan(chart)
-        if plan:
+        if plan and "plan" in self.show:
             pieces.append(_plan(plan))
         scores = []
-        for name, view in _staves(self, tune, engraver):
-            pieces += [StaffLabel(name), *engraver.staff(view)]
+        views = list(_staves(self, tune, engraver))
+        staves = engraver.staves([view for _, view in views])
+        for (name, view), staff in zip(views, staves, strict=True):
+            pieces += [StaffLabel(name), *staff]
             scores.append((f"{heading}: {name.partition(',')[0].lower()}", view))
-        if not plan:
+        if not plan and "plan" in self.show:
             pieces.append(Para("No dominant in this tune moves."))
         return Section(heading, tuple(pieces), self.margin_notes, scores=tuple(scores))
+
+    def _grid(
+        self, chart: Chart, treatment: Treatment, heading: str, engraver: Engraver
+    ) -> Iterator[Piece]:
+        """Yield the grid of the tune."""
+        if "grid" not in self.show:
+            return
+        grid = tune_grid(
+            chart,
+            treatment,
+            jobs=self.jobs == JOBS[1],
+            brackets="brackets" in self.show,
+            columns=engraver.columns,
+        )
+        untitled = replace(grid, title="" if heading == chart.title else grid.title)
+        yield from engraver.tune(untitled)
 
     @property
     def labels(self) -> tuple[str, ...]:
         """The tune with each of its lines, and without."""
         lines = {"chorus": (WITH,), "guide tones": GUIDE_LABELS, "none": ()}
-        return *lines[self.lines], WITHOUT
+        own = (MELODY_LABEL,) if self.melody.strip() else ()
+        return *own, *lines[self.lines], WITHOUT
 
     def examples(self, tempo: int) -> Iterator[Example]:
         """Yield a chorus with each of its lines, and without."""
         tune, laid = self.music()
         wishes: dict[str, Any] = {"tempo": tune.tempo or tempo, "feel": band_feel(tune.feel)}
         over = laid.applied(tune).progression
+        if self.melody.strip():
+            yield Example(
+                MELODY_LABEL, performance(self.sheet().played, tune.progression, **wishes)
+            )
         if self.lines == "chorus":
             line = self.chorus().line
             over = line.progression
@@ -167,27 +224,6 @@ class TuneBlock(Block):
         return self.music()[0].title or self.kind
 
 
-def _chart_table(grid: TuneGridView) -> Table:
-    """Return the chart as rows of two bars, for print that is too large for four.
-
-    >>> chart = Chart.of("Eb", "Fm7", "Bb7", "Ebmaj7", "%")
-    >>> _chart_table(tune_grid(chart)).rows
-    (('', '1–2', 'Fm7', 'B♭7', '1 ii-V-I E♭, long'), ('', '3–4', 'E♭maj7', '%', ''))
-    """
-    pairs: dict[tuple[int, int], list[GridBar]] = {}
-    for bar in grid.bars:
-        pairs.setdefault((bar.row, bar.column // 2), []).append(bar)
-    rows = []
-    for (row, half), bars in pairs.items():
-        numbers = "–".join(bar.numbers for bar in bars)
-        texts = [*map(_bar_text, bars), ""][:2]
-        found = [b.label for b in grid.brackets if b.row == row and int(b.start) // 2 == half]
-        labels = ", ".join(" ".join(label.split()) for label in found if " " in label)
-        rows.append((bars[0].section, numbers, *texts, labels))
-    heads = ("", "bars", "", "", "what it is")
-    return Table("the chart, two bars in a row", heads, tuple(rows), (0, 0, 1, 1, 1), marks=(2, 3))
-
-
 def _job_table(tune: Chart, who: Reader) -> Table:
     """Return the job of every chord, named as the reader has them on the page.
 
@@ -197,20 +233,6 @@ def _job_table(tune: Chart, who: Reader) -> Table:
     """
     rows = tuple(row.cells for row in job_rows(tune, who))
     return Table("the job of every chord", JOB_HEADS, rows, (0, 0, 0.6, 1), marks=(1,))
-
-
-def _bar_text(bar: GridBar) -> str:
-    """Return what stands in a bar, with its repeats and endings, segno, coda, fine and jumps.
-
-    >>> view = tune_grid(Chart.parse("|: segno C | F fine :| G D.S. al fine |"))
-    >>> [_bar_text(bar) for bar in view.bars]
-    ['(Segno) |: C', 'F :| (Fine)', 'G (D.S. al Fine)']
-    """
-    parts = [f"({word})" for word in bar.heads] + ["|:"] * bar.opens
-    parts += [f"{'. '.join(map(str, bar.ending))}."] if bar.ending else []
-    parts += [word.text for word in bar.words]
-    parts += [":|"] * bool(bar.closes) + [f"({word})" for word in bar.ends]
-    return " ".join(parts)
 
 
 def _plan(sentences: tuple[str, ...]) -> Table:
@@ -237,7 +259,9 @@ def _plan_row(sentence: str) -> tuple[str, str, str]:
 
 
 def _staves(block: TuneBlock, tune: Chart, engraver: Engraver) -> Iterator[tuple[str, StaffView]]:
-    """Yield the staves of the lines through a tune, with their names."""
+    """Yield the staves of a tune with their names: its melody, and the lines through it."""
+    if block._has_melody:
+        yield MELODY, lead_sheet_staff(block.sheet(), reader=engraver.reader)
     if block.lines == "chorus":
         yield CHORUS, chorus_staff(block.chorus(), 1, reader=engraver.reader)
     elif block.lines == "guide tones":

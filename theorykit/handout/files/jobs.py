@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from theorykit.handout.blocks import Block, sections_of
+from theorykit.handout.blocks import Block
+from theorykit.handout.fitting import fitted
 from theorykit.handout.front import Edition, Front
-from theorykit.handout.page import Article, Engraver, Heard, article, page_pdf
+from theorykit.handout.page import Article, Heard, article, page_pdf
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.notes.reader import reader
 from theorykit.show.engraving import score_musicxml
@@ -50,10 +51,8 @@ class PageJob:
     def run(self) -> Made:
         """Return the pages."""
         who = reader(self.reader)
-        sections = sections_of(self.blocks, Engraver(who, self.size))
-        files = {
-            name: page_pdf(self.front, sections, edition) for edition, name in self.pages.items()
-        }
+        files = {name: self._pages(edition) for edition, name in self.pages.items()}
+        sections = fitted(Front("any"), self.blocks, Edition(self.reader, size=self.size)).sections
         scores = [score for section in sections for score in section.scores]
         if self.music and scores:
             title, _ = self.front.said_to(who)
@@ -64,6 +63,11 @@ class PageJob:
             for audience in self.articles
         }
         return Made(files, articles)
+
+    def _pages(self, edition: Edition) -> bytes:
+        """Return the pages of one edition, as close as they have to be."""
+        one = fitted(self.front, self.blocks, edition)
+        return page_pdf(self.front, one.sections, edition, one.setting, told=one.told)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,14 +2,25 @@
 
 from theorykit.handout.page.browser_page import Article, Heard, article, web_page
 from theorykit.handout.page.engraver import Engraver, playable
-from theorykit.handout.page.printed_page import check_letters, page_pdf, page_pngs
+from theorykit.handout.page.printed_page import (
+    check_letters,
+    page_extent,
+    page_pdf,
+    page_pngs,
+)
+from theorykit.handout.page.setting import ASIDES, PLAIN, SETTINGS, Setting
 
 __all__ = [
+    "ASIDES",
+    "PLAIN",
+    "SETTINGS",
     "Article",
     "Engraver",
     "Heard",
+    "Setting",
     "article",
     "check_letters",
+    "page_extent",
     "page_pdf",
     "page_pngs",
     "playable",

@@ -143,7 +143,7 @@ def _table(table: Table) -> Iterator[str]:
 def _ask(ask: Ask, teacher: bool) -> Iterator[str]:
     """Yield a question; the teacher can open its answer."""
     yield f'<div class="ask"><p><b>{ask.number}</b></p><div>{_tag("p", ask.question)}'
-    if teacher:
+    if teacher and ask.answer:
         yield f"<details><summary>Answer</summary>{_tag('p', ask.answer)}</details>"
     yield "</div></div>"
 

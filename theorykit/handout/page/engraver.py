@@ -8,24 +8,29 @@ any instrument, so nothing is moved or said there.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import accumulate
-from math import ceil
 
 from theorykit.handout.front import SIZES
+from theorykit.handout.page.line_lengths import STAFF_SIZES, staff_lines_of
+from theorykit.handout.page.setting import NARROW, Setting
 from theorykit.handout.pieces import Para, Picture, Section
-from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
 from theorykit.notes.note import Pitch
 from theorykit.notes.reader import READERS, Reader
 from theorykit.show.engraving import line_count, line_words, staff_lines, staff_svg
-from theorykit.show.pictures import PADDING, for_paper, keys_and_legend, picture_svg
+from theorykit.show.pictures import (
+    PADDING,
+    for_paper,
+    keys_and_legend,
+    picture_svg,
+    tune_grid_pictures,
+)
 from theorykit.views.fingerboard import FingerboardView
 from theorykit.views.keyboard import KeyboardView, is_white
 from theorykit.views.motion import MotionView
-from theorykit.views.staves import StaffNote, StaffView, octaves_away
-from theorykit.views.tune_page import TuneGridView
+from theorykit.views.staves import StaffView, held_singly, octaves_away
+from theorykit.views.tune_page import BARS_A_ROW, TuneGridView
 
 WAYS = (0, -1, 1)  # octaves by which a line may be moved, the dearest last
 
@@ -94,7 +99,7 @@ def at_ease(view: StaffView, reader: Reader) -> StaffView:
     ('F6', 'F5')
     """
     way = octaves_moved(view, reader)
-    return octaves_away(view, way) if way else view
+    return held_singly(octaves_away(view, way) if way else view)
 
 
 def moved_words(moved: Iterable[int]) -> str:
@@ -155,28 +160,27 @@ def playable(section: Section, who: Reader) -> Section:
     return replace(section, pieces=(*section.pieces, *said), scores=scores, moved=moved)
 
 
-# Width of the text in millimetres. In large print the margins give way.
-MEASURES = {"normal": 150.0, "large print": 180.0}
 MILLIMETRE = 96 / 25.4  # pixels
 # Widths on paper in millimetres: of a white key, of a picture that large print can enlarge, of a
 # motion picture.
 WHITE_KEY, WIDEST, MOTION = 7.5, 106.0, 110.0
+GRID, HIGHEST = NARROW, 200.0  # of the grid of a tune: its width, and the most of its height
+SMALL_GRID = 0.84  # of its width where staves are small: its chords are then as large as the text
 POSITION = 38.0  # of each position on a fingerboard; wider, Letter would need a second page
 LABELS = 0.88  # of the size of labels under a staff: the plain face of the page runs wide
 HANG = 15.0  # pixels at the left of a staff, for the numbers of bars
 
 AS_WRITTEN = " · names as you read them, not as they sound"
+LARGE_COLUMNS, LARGE_ROWS = 2, 2  # of the grid of a tune in large print, and of a part of it
 MOST_LINES = 3  # of a staff that stays together
-
-# About how wide music is at the size in which it is engraved, in pixels, found by measuring.
-HEAD, SIGN, BAR, NOTE, LONG = 58.0, 8.0, 16.0, 21.0, 18.0
-ACCIDENTAL, LETTER, GAP = 7.0, 6.4, 8.0
-EMPTY, CHORD_LETTER = 64.0, 8.6
 
 
 @dataclass(frozen=True, slots=True)
 class Engraver:
     """Makes the pictures of a page; ``size`` is one of ``SIZES``.
+
+    ``measure`` is the width of the text in millimetres in normal print; ``small`` sets all staves
+    in the smallest size.
 
     >>> Engraver(READERS[0]).width
     567
@@ -184,11 +188,18 @@ class Engraver:
 
     reader: Reader = READERS[0]
     size: str = "normal"
+    measure: float = NARROW
+    small: bool = False
+
+    @property
+    def across(self) -> float:
+        """The text's width in millimetres."""
+        return Setting(self.measure).width(self.size)
 
     @property
     def width(self) -> int:
         """The text's width in pixels, before the page is enlarged for large print."""
-        return round(MEASURES[self.size] * MILLIMETRE / SIZES[self.size])
+        return round(self.across * MILLIMETRE / SIZES[self.size])
 
     def written(self, key: Key | str) -> Key:
         """Return the key in which the reader's page has music that sounds in ``key``."""
@@ -205,12 +216,29 @@ class Engraver:
         It stands in the octave in which it lies best. A long one is cut into a picture for each
         line, so that the page may break between them.
         """
-        view = at_ease(view, self.reader)
+        return self.staves((view,), share=share)[0]
+
+    def staves(
+        self, views: Sequence[StaffView], *, share: float = 1.0
+    ) -> tuple[tuple[Picture, ...], ...]:
+        """Return the staves of one block: alike in size, and in their lines where they can be."""
+        eased = [at_ease(view, self.reader) for view in views]
         width = round(self.width * share)
+        scale, lines = staff_lines_of(eased, width, STAFF_SIZES[-1:] if self.small else STAFF_SIZES)
+        return tuple(
+            self._staff(view, width, scale, counts)
+            for view, counts in zip(eased, lines, strict=True)
+        )
+
+    def _staff(
+        self, view: StaffView, width: int, scale: float, counts: tuple[int, ...]
+    ) -> tuple[Picture, ...]:
+        """Return one staff of a size, with so many bars on each of its lines."""
         whole = staff_svg(
             view,
+            scale=scale,
             width=width + 2 * PADDING,
-            bars_per_line=bars_per_line(view, width),
+            bars_per_line=counts,
             paper="none",
         )
         if line_count(whole) <= MOST_LINES:
@@ -255,111 +283,23 @@ class Engraver:
         >>> Engraver().share(75), Engraver(size="large print").share(120)
         (0.5, 1.0)
         """
-        return millimetres * SIZES[self.size] / MEASURES[self.size]
+        return millimetres * SIZES[self.size] / self.across
 
-    def tune(self, view: TuneGridView) -> Picture:
-        """Return the grid of a tune, as wide as the text."""
-        svg, _, _ = for_paper(picture_svg(view, paper="none"))
-        return Picture(svg, view.alt)
+    @property
+    def columns(self) -> int:
+        """How many bars of a tune stand in a row of its grid."""
+        return BARS_A_ROW if self.has_room else LARGE_COLUMNS
 
+    def tune(self, view: TuneGridView) -> tuple[Picture, ...]:
+        """Return the grid of a tune; in large print in pictures of a few rows."""
+        if not self.has_room:
+            return tuple(self._rows(view))
+        svg, wide, high = for_paper(picture_svg(view, paper="none"))
+        width = min(GRID * (SMALL_GRID if self.small else 1), HIGHEST * wide / high)
+        return (Picture(svg, view.alt, min(self.share(width), 1.0)),)
 
-def bars_per_line(view: StaffView, width: float) -> tuple[int, ...]:
-    """Return how many bars stand on each line of ``width`` pixels; a section begins a line.
-
-    Each section is cut into as few lines as hold it, of the same number of bars, or into pairs of
-    bars where that takes at most one line more; else into lines about as full as each other.
-
-    >>> from theorykit.views.explorer_view import explore
-    >>> bars_per_line(explore("C").staff, 567), bars_per_line(explore("C").staff, 240)
-    ((3,), (1, 1, 1))
-    """
-    widths = bar_widths(view)
-    free = width - HEAD - SIGN * abs(view.key.fifths)
-    begins = [at for at, mark in enumerate(view.marks) if mark.section and at] + [len(widths)]
-    return tuple(
-        count
-        for start, end in zip([0, *begins], begins, strict=False)
-        for count in _lines(widths[start:end], free)
-    )
-
-
-def _lines(widths: Sequence[float], free: float) -> list[int]:
-    """Cut the bars of a section into lines."""
-    fewest = len(_filled(widths, free))
-    for each, most in ((ceil(len(widths) / fewest), fewest), (2, fewest + 1)):
-        counts = [each] * (len(widths) // each)
-        whole = len(widths) % each == 0 and len(counts) <= most
-        if whole and all(used <= free for used in _sums(widths, counts)):
-            return counts
-    return _even(widths, free, fewest)
-
-
-def _sums(widths: Sequence[float], counts: Sequence[int]) -> list[float]:
-    """Return how wide the music of each line is."""
-    ends = list(accumulate(counts))
-    return [sum(widths[end - count : end]) for end, count in zip(ends, counts, strict=True)]
-
-
-def _even(widths: Sequence[float], free: float, lines: int) -> list[int]:
-    """Return the lines whose music is most alike in width, the fuller ones first."""
-    best: dict[int, tuple[float, list[int]]] = {0: (0.0, [])}
-    for _ in range(lines):
-        longer: dict[int, tuple[float, list[int]]] = {}
-        for at, (cost, counts) in best.items():
-            for end in _ends(widths, at, free):
-                way = (cost + (free - sum(widths[at:end])) ** 2, [*counts, at - end])
-                longer[end] = min(longer.get(end, way), way)
-        best = longer
-    return [-count for count in best[len(widths)][1]]
-
-
-def _ends(widths: Sequence[float], at: int, free: float) -> list[int]:
-    """Return the bars before which a line may end that begins with bar ``at``."""
-    ends = range(at + 1, len(widths) + 1)
-    return [end for end in ends if end == at + 1 or sum(widths[at:end]) <= free]
-
-
-def _filled(widths: Sequence[float], free: float) -> list[int]:
-    """Put as many bars on each line as it holds."""
-    lines = [0]
-    used = 0.0
-    for width in widths:
-        if lines[-1] and used + width > free:
-            lines.append(0)
-            used = 0.0
-        lines[-1] += 1
-        used += width
-    return lines
-
-
-def bar_widths(view: StaffView) -> list[float]:
-    """Return about how wide each bar is, in pixels; a pickup counts with the first."""
-    starts = [sum(view.bars[:place], start=view.bars[0] * 0) for place in range(len(view.bars))]
-    widths = []
-    for place, (start, beats) in enumerate(zip(starts, view.bars, strict=True)):
-        lowest = start if place else None
-        notes = [
-            n
-            for n in view.notes
-            if (lowest is None or n.start >= lowest) and n.start < start + beats
-        ]
-        symbols = [chord for at, chord in view.chords if start <= at < start + beats]
-        widths.append(BAR + max(_notes_width(notes), _chords_width(symbols), EMPTY))
-    return widths
-
-
-def _notes_width(notes: Sequence[StaffNote]) -> float:
-    """Return about how wide notes with their labels are."""
-    return sum(
-        max(
-            NOTE + ACCIDENTAL * bool(note.pitch.note.alteration),
-            GAP + LETTER * max(map(len, note.labels), default=0),
-        )
-        + LONG * (note.beats >= 2)
-        for note in notes
-    )
-
-
-def _chords_width(chords: Sequence[Chord]) -> float:
-    """Return about how wide chord symbols are."""
-    return sum(GAP + CHORD_LETTER * len(chord.pretty) for chord in chords)
+    def _rows(self, view: TuneGridView) -> Iterator[Picture]:
+        """Yield the rows of a grid in its own size, which large print enlarges."""
+        for number, picture in enumerate(tune_grid_pictures(view, LARGE_ROWS)):
+            svg, wide, _ = for_paper(picture_svg(picture, paper="none"))
+            yield Picture(svg, picture.alt, min(wide / self.width, 1.0), follows=number > 0)

@@ -8,13 +8,14 @@ same everywhere.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass
 from functools import cache
 from importlib.resources import files
 from typing import Any
 
 from theorykit.handout.front import PAPERS, Edition, Front, reader_words
-from theorykit.handout.page.engraver import MEASURES, moved_words
+from theorykit.handout.page.engraver import moved_words
+from theorykit.handout.page.setting import NARROW, PLAIN, Setting
 from theorykit.handout.pieces import (
     GUTTER,
     Beside,
@@ -28,15 +29,23 @@ from theorykit.handout.pieces import (
     with_breaks,
 )
 from theorykit.notes.reader import Reader
-from theorykit.show.typesetting import page_fonts, typeset_pdf, typeset_pngs
+from theorykit.show.typesetting import page_fonts, typeset_pdf, typeset_pngs, typeset_values
 
 # The teacher's margin in millimetres: space at the left, and at the right of the notes.
 TEACHER_LEFT, TEACHER_RIGHT = 15.0, 11.0
+EXTENT = "<extent>"  # where the page's program says how long it is
 SHORT_LABEL = 12  # bytes of a label that has room beside the first chord symbol of a staff
 
 
-def page_pdf(front: Front, sections: tuple[Section, ...], edition: Edition) -> bytes:
-    """Return the pages of one edition as a tagged PDF.
+def page_pdf(
+    front: Front,
+    sections: tuple[Section, ...],
+    edition: Edition,
+    setting: Setting = PLAIN,
+    *,
+    told: str = "",
+) -> bytes:
+    """Return the pages of one edition as a tagged PDF; ``told`` is said above the title.
 
     Raises ``TheoryError`` where a text has a letter that the fonts of the page lack.
 
@@ -45,11 +54,18 @@ def page_pdf(front: Front, sections: tuple[Section, ...], edition: Edition) -> b
     >>> page_pdf(Handout("Warm-up"), (), Edition())[:5]
     b'%PDF-'
     """
-    return typeset_pdf(_program(), page_data(front, sections, edition), page_fonts())
+    data = page_data(front, sections, edition, setting, told)
+    return typeset_pdf(_program(), data, page_fonts())
 
 
 def page_pngs(
-    front: Front, sections: tuple[Section, ...], edition: Edition, *, dpi: float = 96
+    front: Front,
+    sections: tuple[Section, ...],
+    edition: Edition,
+    setting: Setting = PLAIN,
+    *,
+    told: str = "",
+    dpi: float = 96,
 ) -> list[bytes]:
     """Return the pages of one edition as PNG pictures, to be looked at before they are made.
 
@@ -58,7 +74,31 @@ def page_pngs(
     >>> [page[1:4] for page in page_pngs(Handout("Warm-up"), (), Edition())]
     [b'PNG']
     """
-    return typeset_pngs(_program(), page_data(front, sections, edition), page_fonts(), dpi=dpi)
+    data = page_data(front, sections, edition, setting, told)
+    return typeset_pngs(_program(), data, page_fonts(), dpi=dpi)
+
+
+@dataclass(frozen=True, slots=True)
+class Extent:
+    """How long pages are: how many there are, and how high each section is, in millimetres."""
+
+    pages: int
+    heights: tuple[float, ...]
+
+
+def page_extent(
+    front: Front, sections: tuple[Section, ...], edition: Edition, setting: Setting = PLAIN
+) -> Extent:
+    """Return how long the pages of one edition are, without making them.
+
+    >>> from theorykit.handout.front import Edition
+    >>> from theorykit.handout.handout import Handout
+    >>> page_extent(Handout("Warm-up"), (), Edition()).pages
+    1
+    """
+    data = page_data(front, sections, edition, setting)
+    found = typeset_values(_program(), data, page_fonts(), EXTENT)
+    return Extent(found[0]["pages"], tuple(found[0]["heights"]))
 
 
 @cache
@@ -67,11 +107,17 @@ def _program() -> bytes:
     return files("theorykit.handout").joinpath("page.typ").read_bytes()
 
 
-def page_data(front: Front, sections: tuple[Section, ...], edition: Edition) -> dict[str, Any]:
+def page_data(
+    front: Front,
+    sections: tuple[Section, ...],
+    edition: Edition,
+    setting: Setting = PLAIN,
+    told: str = "",
+) -> dict[str, Any]:
     """Return what the page's program is given."""
     sections = said_once(sections)
     teacher = edition.audience == "teacher"
-    left, right, margin = _margins(edition)
+    left, right, margin = _margins(edition, setting)
     foot = [front.teacher, day_in_words(front.date)]
     answers = [] if teacher else [pair for section in sections for pair in section.answers]
     title, note = front.said_to(edition.who)
@@ -86,8 +132,14 @@ def page_data(front: Front, sections: tuple[Section, ...], edition: Edition) -> 
         "foot": [_said(text) for text in foot if text.strip()],
         "licence": _said(front.licence.strip()),
         "paper": PAPERS[edition.paper],
-        "measure": MEASURES[edition.size],
+        "told": _said(told),
+        "measure": setting.width(edition.size),
         "factor": edition.factor,
+        "letters": setting.letters,
+        "space": setting.space,
+        "top": setting.top,
+        "bottom": setting.bottom,
+        "free": setting.free,
         "left": left,
         "right": right,
         "margin": margin,
@@ -116,13 +168,13 @@ def _running(edition: Edition) -> str:
     return f"{name}, {edition.audience}"
 
 
-def _margins(edition: Edition) -> tuple[float, float, str]:
+def _margins(edition: Edition, setting: Setting) -> tuple[float, float, str]:
     """Return the left and right margin in millimetres, and where the teacher's notes stand."""
     wide = PAPERS[edition.paper][0]
-    even = (wide - MEASURES[edition.size]) / 2
+    even = (wide - setting.width(edition.size)) / 2
     if edition.audience == "student":
         return even, even, "none"
-    if edition.size != "normal":
+    if setting.width(edition.size) > NARROW:
         return even, even, "inside"
     return TEACHER_LEFT, TEACHER_RIGHT, "beside"
 

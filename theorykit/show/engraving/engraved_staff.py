@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Container, Iterator, Sequence
 from copy import deepcopy
-from itertools import accumulate, pairwise
+from itertools import pairwise
 from typing import Any
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
@@ -18,44 +18,12 @@ from xml.etree.ElementTree import Element, SubElement
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
 from theorykit.show.engraving.bar_numbers import number_sections
+from theorykit.show.engraving.line_breaks import break_after, break_every
 from theorykit.show.engraving.staff_xml import score_element
+from theorykit.show.engraving.symbol_room import make_room
 from theorykit.show.engraving.verovio_engine import engraved, room_lacking
 from theorykit.show.pictures import INK, NOTE_MARKS, PADDING, PAPER, card, with_own_ids
 from theorykit.views.staves import StaffView
-
-
-def break_every(score: Element, bars: int) -> dict[str, Any]:
-    """Begin a new line after every so many bars, and return the options that keep to it.
-
-    A section begins a line; a pickup belongs to the first one, and a bar that would be left alone
-    at the end to the one before. The last line is as long as the others if it is the only one or
-    has at least half as many bars.
-    """
-    measures = [measure for measure in score.iter("measure") if measure.get("number") != "0"]
-    on_line, lines = 0, 1
-    for place, measure in enumerate(measures):
-        begins = measure.find("direction/direction-type/rehearsal") is not None
-        alone = place == len(measures) - 1 and not begins and bars > 1
-        if place and (begins or on_line == bars) and not alone:
-            measure.insert(0, Element("print", {"new-system": "yes"}))
-            on_line, lines = 0, lines + 1
-        on_line += 1
-    fills = lines == 1 or 2 * on_line >= bars
-    breaks = "encoded" if lines > 1 else "auto"
-    return {"breaks": breaks, "minLastJustification": 0.0 if fills else 0.8}
-
-
-def break_after(score: Element, lengths: Sequence[int]) -> dict[str, Any]:
-    """Begin a new line after so many bars each, and return the options that keep to it."""
-    measures = [measure for measure in score.iter("measure") if measure.get("number") != "0"]
-    if sum(lengths) != len(measures):
-        raise TheoryError(
-            f"lines of {shown(tuple(lengths))} bars (want {len(measures)} bars in all)"
-        )
-    for start in list(accumulate(lengths))[:-1]:
-        measures[start].insert(0, Element("print", {"new-system": "yes"}))
-    return {"breaks": "encoded" if len(lengths) > 1 else "auto", "minLastJustification": 0.0}
-
 
 OPTIONS: dict[str, Any] = {
     "adjustPageHeight": True,
@@ -149,6 +117,7 @@ def _with_room(score: str, options: dict[str, Any], view: StaffView) -> Element:
         root = ElementTree.fromstring(drawn.replace(' xmlns="http://www.w3.org/2000/svg"', "", 1))
         _tidy(root, unwanted)
         _set_texts(root, symbols)
+        make_room(root)
         lacking = room_lacking(root)
         if not lacking or space == MOST_SPACE:
             return root

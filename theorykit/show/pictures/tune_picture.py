@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
-from itertools import pairwise
 
+from theorykit.show.pictures.chord_words import (
+    BETWEEN,
+    CHORD,
+    LOWER,
+    SMALLEST,
+    STEP,
+    chord_width,
+    places_of,
+    room_of,
+    set_words,
+)
 from theorykit.show.pictures.marks import (
     Area,
     Entry,
@@ -30,14 +40,14 @@ from theorykit.show.pictures.tune_brackets import (
     lanes_of,
     meanings,
 )
-from theorykit.views.tune_page import BARS_A_ROW, Bracket, GridBar, GridWord, TuneGridView
+from theorykit.views.tune_page import Bracket, GridBar, TuneGridView
 
 CELL, RIGHT = 182.0, 10.0  # width of a bar, and the room behind the last one
 # The margin at the left, for the names of sections: its least and greatest width, the space between
 # it and the bars, the sizes of its letters, the height of a line.
 LEAST, MOST, BESIDE = 6.0, 92.0, 12.0
 NAMES, NAME_LINE = (16.0, 13.0, 11.0, 9.0), 1.15
-TITLE, HEADS = 22.0, 20.0  # heights of the lines above the grid
+TITLE, HEADS, HEAD_LINE = 22.0, 20.0, 15.0  # heights of the lines above the grid
 ABOVE, BAR, GAP = 17.0, 32.0, 12.0  # heights: numbers, bar, space below
 NUMBER, SMALL = 10.0, 12.0  # sizes of letters
 INSET, CLOSE, SIGN = 9.0, 5.0, 8.0  # from a bar line to a chord, at its end, for a repeat sign
@@ -48,18 +58,6 @@ WHITE = "#ffffff"  # the ground of the sheet
 CHOSEN = TINT  # behind the bars of the cadence that is looked at
 CHANGED = NOTE_MARKS["colour"].fill
 CHANGED_LINE = 1.6
-
-# Chord symbols.
-CHORD, SMALLEST, STEP = 19.0, 9.0, 0.5  # sizes of letters, and the steps between them
-LOWER = 12.0  # the largest letters of which two lines stand in a bar
-BETWEEN = 0.35  # the least space between two words, by the size of their letters
-# Widths by the size of the letters, in bold type: those of DejaVu Sans, which paper has and which
-# is wider than the fonts of most screens; of ♯ and ♮ those of screens, which are wider.
-_WIDTHS = {"m": 1.05, "M": 1.0, "%": 1.01, "°": 0.5, "♯": 0.56, "♭": 0.48, "♮": 0.4, "t": 0.48}
-_WIDTHS |= {"A": 0.78, "B": 0.77, "C": 0.74, "D": 0.83, "E": 0.69, "F": 0.69, "G": 0.83, "s": 0.6}
-_NARROW = dict.fromkeys("ijlI/|", 0.38) | dict.fromkeys("().,-", 0.46)
-_TABLE = _WIDTHS | _NARROW | dict.fromkeys("HN+", 0.84)
-_OTHERS = 0.7
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,18 +113,48 @@ def tune_grid_picture(view: TuneGridView) -> Picture:
     >>> [mark.text for mark in picture.marks if isinstance(mark, Label)][-4:]
     ['4', '%', '1  ii-V-I F, long', 'long: a bar of ii, a bar of V']
     """
+    return tune_grid_pictures(view, view.rows)[0]
+
+
+def tune_grid_pictures(view: TuneGridView, rows: int) -> tuple[Picture, ...]:
+    """Return the marks of a grid in pictures of so many rows, so that a page may break between.
+
+    The first has the words above the grid, the last says what the lines mean.
+
+    >>> from theorykit.tunes.charts import Chart
+    >>> from theorykit.views.tune_page import tune_grid
+    >>> view = tune_grid(Chart.of("F", *["Gm7"] * 6), columns=2)
+    >>> [picture.alt for picture in tune_grid_pictures(view, 2)][1:]
+    ['Row 3 of the chart above.']
+    """
+    starts = range(0, view.rows, rows)
+    return tuple(_sheet(view, range(start, min(start + rows, view.rows))) for start in starts)
+
+
+def _sheet(view: TuneGridView, numbers: range) -> Picture:
+    """Return the marks of some rows of a grid."""
     left = margin_of(view)
     place = partial(x_of, left=left)
-    marks: list[Mark] = list(_heads(view, left))
-    rows = _rows(view, TITLE * bool(view.title) + HEADS, place)
+    first, last = numbers.start == 0, numbers.stop == view.rows
+    marks: list[Mark] = list(_heads(view, left)) if first else []
+    top = TITLE * bool(view.title) + HEADS + HEAD_LINE * (len(_head_lines(view)) - 1)
+    rows = _rows(view, numbers, top * first, place)
     for row in rows:
         marks += _row(row, view, place)
-    edge = place(Fraction(BARS_A_ROW))
+    edge = place(Fraction(view.columns))
     below = rows[-1].bottom
-    words = list(legend(_entries(view), left, below + KEY / 2, edge - left))
+    words = list(legend(_entries(view), left, below + KEY / 2, edge - left)) if last else []
     height = max((mark.y for mark in words if isinstance(mark, Label)), default=below)
     full = height + (KEY / 4 if words else 0)
-    return Picture(edge + RIGHT, full, (*marks, *words), view.alt, paper=WHITE)
+    alt = view.alt if first else _further(numbers)
+    return Picture(edge + RIGHT, full, (*marks, *words), alt, paper=WHITE)
+
+
+def _further(numbers: range) -> str:
+    """Say which rows of a grid a picture holds."""
+    first, last = numbers.start + 1, numbers.stop
+    which = f"Row {first}" if first == last else f"Rows {first} to {last}"
+    return f"{which} of the chart above."
 
 
 def x_of(bars: Fraction, left: float = LEAST) -> float:
@@ -177,19 +205,25 @@ def _entries(view: TuneGridView) -> Iterator[Entry]:
         yield Stroke((), CHANGED, CHANGED_LINE), "underlined: the chord as it is coloured"
 
 
+def _head_lines(view: TuneGridView) -> list[str]:
+    """Return key, metre, tempo and more in lines as wide as the rows."""
+    return wrapped(view.heads, CELL * view.columns, SMALL)
+
+
 def _heads(view: TuneGridView, left: float) -> Iterator[Label]:
     """Return the words above the grid."""
     if view.title:
         yield Label(left, TITLE - 6, view.title, 18.0, INK, True, "start")
-    y = TITLE * bool(view.title) + HEADS - 7
-    yield Label(left, y, view.heads, SMALL, FADED, False, "start")
+    for number, line in enumerate(_head_lines(view)):
+        y = TITLE * bool(view.title) + HEADS - 7 + HEAD_LINE * number
+        yield Label(left, y, line, SMALL, FADED, False, "start")
 
 
-def _rows(view: TuneGridView, top: float, place: Place) -> list[Row]:
-    """Stack the rows, each as high as its jobs and brackets need."""
+def _rows(view: TuneGridView, numbers: range, top: float, place: Place) -> list[Row]:
+    """Stack some rows, each as high as its jobs and brackets need."""
     rows: list[Row] = []
-    edge = place(Fraction(BARS_A_ROW))
-    for number in range(view.rows):
+    edge = place(Fraction(view.columns))
+    for number in numbers:
         bars = tuple(bar for bar in view.bars if bar.row == number)
         brackets = tuple(one for one in view.brackets if one.row == number)
         lift = JUMP_LANE * any(bar.heads or bar.ends for bar in bars)
@@ -229,7 +263,7 @@ def _row(row: Row, view: TuneGridView, place: Place) -> Iterator[Mark]:
         yield from _bar(bar, row, place, ends=_ends(bar, view))
         yield from jump_labels(bar, place, row.top - ABOVE - 4)
         yield from (label for one in jobs for label in one.labels(row.floor))
-    edge = place(Fraction(BARS_A_ROW))
+    edge = place(Fraction(view.columns))
     by_number = {mark.number: mark for mark in view.marks}
     for one in row.brackets:
         y = row.below + LANE * row.lanes[one.mark]
@@ -267,14 +301,14 @@ def _spots(bar: GridBar, ends: bool, place: Place) -> tuple[float, list[float], 
     last -= CLOSE * bool(bar.closes)
     size, places = set_words(bar.words, first, last, left, CELL)
     base = BAR / 2 + 0.36 * CHORD
-    if _needed(bar.words, size) <= last - first:
+    if room_of(bar.words, size) <= last - first:
         return size, places, [base] * len(places)
     lines = bar.words[::2], bar.words[1::2]
     size = LOWER
-    while size > SMALLEST and any(_needed(line, size) > last - first for line in lines):
+    while size > SMALLEST and any(room_of(line, size) > last - first for line in lines):
         size -= STEP
     for number, line in enumerate(lines):
-        places[number::2] = _placed(line, size, (first, last), left, CELL)
+        places[number::2] = places_of(line, size, (first, last), left, CELL)
     return size, places, [base - size * (n % 2 == 0) for n in range(len(places))]
 
 
@@ -334,54 +368,3 @@ def _dots(x: float, top: float) -> Iterator[Marker]:
     """Return the two dots of a repeat."""
     yield Marker(x, top + BAR / 2 - 5, 2.0, "circle", INK)
     yield Marker(x, top + BAR / 2 + 5, 2.0, "circle", INK)
-
-
-def chord_width(text: str, size: float) -> float:
-    """Return how wide a chord symbol is in bold letters of a size, in pixels.
-
-    >>> chord_width("Am7", 10) > chord_width("A♭7", 10)
-    True
-    """
-    return size * sum(_TABLE.get(letter, _OTHERS) for letter in text)
-
-
-def set_words(
-    words: Sequence[GridWord], first: float, last: float, left: float, width: float
-) -> tuple[float, list[float]]:
-    """Return the size of the letters, and where each word of a bar begins.
-
-    A word stands where its beat is in the bar (from ``left``, so many pixels wide), between
-    ``first`` and ``last``; one that has no room there begins earlier, and only where that does not
-    help are the letters smaller.
-
-    >>> from fractions import Fraction
-    >>> long = [GridWord("Am7", Fraction(0)), GridWord("D7♭9♭13", Fraction(2, 3))]
-    >>> set_words(long, 9, 183, 0, 188)
-    (19.0, [9, 95.79])
-    """
-    size = CHORD
-    while size > SMALLEST and _needed(words, size) > last - first:
-        size -= STEP
-    return size, _placed(words, size, (first, last), left, width)
-
-
-def _placed(
-    words: Sequence[GridWord], size: float, ends: tuple[float, float], left: float, width: float
-) -> list[float]:
-    """Return where each word begins in letters of a size."""
-    first, last = ends
-    places = [max(first, left + 0.04 * width + 0.96 * width * float(word.at)) for word in words]
-    edge = last
-    for number in range(len(words) - 1, -1, -1):
-        places[number] = min(places[number], edge - chord_width(words[number].text, size))
-        edge = places[number] - BETWEEN * size
-    places[0] = max(places[0], first)
-    for before, after in pairwise(range(len(words))):
-        least = places[before] + chord_width(words[before].text, size) + BETWEEN * size / 2
-        places[after] = max(places[after], least)
-    return [round(place, 2) for place in places]
-
-
-def _needed(words: Sequence[GridWord], size: float) -> float:
-    """Return the room that words need side by side."""
-    return sum(chord_width(word.text, size) + BETWEEN * size for word in words) - BETWEEN * size

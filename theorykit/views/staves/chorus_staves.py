@@ -22,7 +22,7 @@ from theorykit.notes.note import Pitch
 from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.bars import Metre
 from theorykit.tunes.progression import Progression
-from theorykit.views.staves.bar_line_marks import BarMark
+from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark
 from theorykit.views.staves.staff import (
     StaffNote,
     StaffView,
@@ -117,11 +117,13 @@ def cadence_staff(
     *,
     reader: Reader = READERS[0],
     over: Progression | None = None,
+    metre: Metre | None = None,
 ) -> StaffView:
     """Return the staff of a line over one cadence: every degree, the colour of V, the landing.
 
     ``over`` are its chords as the reader has them, where a tune has them in another key than that
-    of the cadence.
+    of the cadence. ``metre`` is that of the tune: a cadence that begins or ends inside a bar shows
+    the part of the bar, and no time signature that the tune has not.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> line = Line.parse("8th D5 C5 A4 F4 Ab4 F4 E4 D4 | whole C4", two_five_one("C", "short"))
@@ -137,7 +139,14 @@ def cadence_staff(
     view = staff_of_line(line, labels=labels, marks=marks, reader=reader, page=page)
     on_v = [line.progression.chord_at(n.start).chord.kind.is_dominant for n in line.notes]
     chosen = colour(row) if row else None
-    return labelled_as_written(view, [chosen if over else None for over in on_v])
+    labelled = labelled_as_written(view, [chosen if over else None for over in on_v])
+    return labelled if metre is None else _in_metre(labelled, metre)
+
+
+def _in_metre(view: StaffView, metre: Metre) -> StaffView:
+    """Return a close-up with the time signature of its tune; a longer bar has one of its own."""
+    marks = (_mark(metre) if beats <= metre.beats else PLAIN_BAR for beats in view.bars)
+    return replace(view, marks=tuple(marks), time=(metre.count, metre.unit))
 
 
 def _tensions(row: Colour | str) -> frozenset[int]:

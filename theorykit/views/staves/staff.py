@@ -14,7 +14,7 @@ from theorykit.harmony.tensions import LANDING, degrees_over, label_of, mark_of,
 from theorykit.lines.reading import LineReading, NoteReading, read_line
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import Degree, single
 from theorykit.notes.key import Key
 from theorykit.notes.note import LETTERS, Pitch
 from theorykit.notes.reader import READERS, Reader
@@ -157,6 +157,32 @@ def with_pitches(view: StaffView, pitches: Sequence[Pitch]) -> StaffView:
     notes = tuple(replace(n, pitch=one) for n, one in zip(view.notes, pitches, strict=True))
     alt = view.alt.replace(_names(view.notes), _names(notes)) if notes else view.alt
     return replace(view, notes=notes, alt=alt)
+
+
+def held_singly(view: StaffView) -> StaffView:
+    """Return a staff on which no note that is held for a bar has a double accidental.
+
+    Such a note is read at once and then only held: it has the plainest name (common practice in
+    parts that are read at sight). Quick notes keep the name that says where they go.
+
+    >>> from theorykit.lines.text import TimedNote
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> note = TimedNote(Pitch.parse("Bbb4"), Fraction(0), Fraction(4))
+    >>> view = held_singly(staff_of_line(Line(two_five_one("Db"), (note,))))
+    >>> str(view.notes[0].pitch)
+    'A4'
+    """
+    bar = min(view.bars, default=Fraction(0))
+    long = [note.beats >= bar and abs(note.pitch.note.alteration) > 1 for note in view.notes]
+    if not any(long):
+        return view
+    return with_pitches(
+        view,
+        [
+            Pitch.numbered(single(note.pitch.note), note.pitch.midi) if held else note.pitch
+            for note, held in zip(view.notes, long, strict=True)
+        ],
+    )
 
 
 # === Staves of phrases ===

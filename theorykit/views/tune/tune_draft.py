@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from theorykit.errors import TheoryError
+from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.tunes.charts import Chart, Problem, chart_problems
 from theorykit.tunes.treatments import LEVELS, Choice, Treatment
 from theorykit.views.tune_page import TuneMark
@@ -41,6 +42,8 @@ class TuneDraft:
     ``chart`` is the chart of the last text that could be read, ``problems`` what keeps the present
     one from it. ``proposal`` is one of ``PROPOSALS``, ``variety`` the number of colours for each
     kind of target; ``own`` are the choices that the reader made, which no proposal takes away.
+    ``melody`` is text over the written bars; it stays while the chart is typed, and is part of the
+    sheet while it fits.
 
     >>> state = TuneDraft().typed("| Dm7 | G7 | C6 |")
     >>> state.typed("| Dm7 | G8 |").problems[0].column, len(state.typed("| Dm7 | G8 |").chart.bars)
@@ -53,6 +56,22 @@ class TuneDraft:
     proposal: str = AS_WRITTEN
     variety: int = 2
     own: tuple[Choice, ...] = ()
+    melody: str = ""
+
+    @property
+    def sheet(self) -> LeadSheet | None:
+        """The chart with its melody, alone where the melody does not fit it; None for no chart.
+
+        >>> state = TuneDraft(melody="whole F4 | whole E4").typed("| Dm7 | C6 |")
+        >>> len(state.sheet.melody), len(state.typed("| Dm7 |").sheet.melody)
+        (2, 0)
+        """
+        if self.chart is None:
+            return None
+        try:
+            return LeadSheet.of(self.chart, self.melody)
+        except TheoryError:
+            return LeadSheet(self.chart)
 
     @property
     def data(self) -> dict[str, Any]:
@@ -62,6 +81,7 @@ class TuneDraft:
             "proposal": self.proposal,
             "variety": self.variety,
             "own": str(Treatment(self.own)),
+            "melody": self.melody,
             "beside": {"chart": "" if self.chart is None else str(self.chart)},
         }
 
@@ -74,7 +94,8 @@ class TuneDraft:
         True
         """
         own = Treatment.parse(str(data.get("own", ""))).choices
-        state = cls(own=own).proposed(str(data["proposal"]), int(data["variety"]))
+        melody = str(data.get("melody", ""))
+        state = cls(own=own, melody=melody).proposed(str(data["proposal"]), int(data["variety"]))
         beside = data.get("beside")
         good = beside.get("chart") if isinstance(beside, Mapping) else ""
         return (state.typed(str(good)) if good else state).typed(str(data.get("text", "")))

@@ -147,7 +147,8 @@ major triad on the 6th of V, which is the 3rd of I.'
         laid = view.treatment.over(view.page)
         moved = cadence_line(view.page, laid, mark.dominant.v) if view.reader.transposes else None
         over = moved.progression if moved is not None else None
-        staff = cadence_staff(line, choice.colour, reader=view.reader, over=over)
+        metre = state.chart.metre
+        staff = cadence_staff(line, choice.colour, reader=view.reader, over=over, metre=metre)
     keyboard = _keyboard(choice, mark.dominant.chord, mark.dominant.target)
     told = view.plan[place]
     return CadenceView(mark, choice, told, line, staff, keyboard, *_offers(state.chart, view, mark))

@@ -54,7 +54,9 @@ class GridBar:
     ends: tuple[str, ...] = ()
 
 
-def grid_bars(chart: Chart, written: Chart | None = None) -> tuple[GridBar, ...]:
+def grid_bars(
+    chart: Chart, written: Chart | None = None, *, columns: int = BARS_A_ROW
+) -> tuple[GridBar, ...]:
     """Return the bars of a chart on the page; ``written`` is the chart before a treatment.
 
     >>> bars = grid_bars(Chart.parse("|: C | F | 1. G :| 2. C |"))
@@ -65,7 +67,7 @@ def grid_bars(chart: Chart, written: Chart | None = None) -> tuple[GridBar, ...]
     for number, index in enumerate(chart.played_bars, 1):
         played.setdefault(index, []).append(number)
     before = chart.bars if written is None else written.bars
-    places = list(_places(chart))
+    places = list(_places(chart, columns))
     found: list[GridBar] = []
     metre: Metre | None = None
     for index, (bar, (row, column, section)) in enumerate(zip(chart.bars, places, strict=True)):
@@ -90,19 +92,19 @@ def grid_bars(chart: Chart, written: Chart | None = None) -> tuple[GridBar, ...]
     return tuple(found)
 
 
-def _places(chart: Chart) -> Iterator[tuple[int, int, str]]:
+def _places(chart: Chart, columns: int) -> Iterator[tuple[int, int, str]]:
     """Return row, column and new section of each bar.
 
     A section, a coda or an opening repeat begins a row, and so does what follows a closing one; a
     second ending stands under the first.
     """
-    row, column, under = -1, BARS_A_ROW, 0
+    row, column, under = -1, columns, 0
     for section in chart.sections:
         closed = True
         for place, bar in enumerate(section.bars):
             again = bool(bar.ending) and closed and place > 0
             begins = bar.opens or "coda" in bar.marks
-            if place == 0 or begins or closed or column == BARS_A_ROW:
+            if place == 0 or begins or closed or column == columns:
                 row, column = row + 1, under if again else 0
             if bar.ending and not again:
                 under = column
@@ -178,7 +180,10 @@ class Bracket:
 
 @dataclass(frozen=True, slots=True)
 class TuneGridView:
-    """A chart as a grid; ``chosen`` is the number of the mark that is looked at, 0 for none."""
+    """A chart as a grid; ``chosen`` is the number of the mark that is looked at, 0 for none.
+
+    ``columns`` is how many bars a row has room for.
+    """
 
     title: str
     heads: str
@@ -187,6 +192,7 @@ class TuneGridView:
     brackets: tuple[Bracket, ...]
     chosen: int
     alt: str
+    columns: int = BARS_A_ROW
 
     @property
     def rows(self) -> int:
@@ -195,23 +201,31 @@ class TuneGridView:
 
 
 def tune_grid(
-    chart: Chart, treatment: Treatment | None = None, *, chosen: int = 0, jobs: bool = False
+    chart: Chart,
+    treatment: Treatment | None = None,
+    *,
+    chosen: int = 0,
+    jobs: bool = False,
+    brackets: bool = True,
+    columns: int = BARS_A_ROW,
 ) -> TuneGridView:
     """Return the grid of a chart, with the chords of a treatment where one is given.
 
     ``chosen`` is the number of a mark, from 1, that is to stand out; with ``jobs`` every chord says
-    what it does. The cadences are those of the chart as it is written.
+    what it does, without ``brackets`` no cadence is shown. The cadences are those of the chart as
+    it is written. ``columns`` is how many bars stand in a row.
 
     >>> view = tune_grid(Chart.of("Eb", "Fm7", "Bb7", "Ebmaj7", "%", title="Wet Gloves"))
     >>> [(b.label, str(b.start), str(b.end), b.lands) for b in view.brackets]
     [('1  ii-V-I E♭, long', '0', '2', True)]
     """
     shown = chart if treatment is None else treatment.applied(chart)
-    bars = _with_jobs(grid_bars(shown, chart), shown) if jobs else grid_bars(shown, chart)
-    marks = tune_marks(chart)
-    brackets = tuple(piece for mark in marks for piece in _pieces(mark, bars))
+    bars = grid_bars(shown, chart, columns=columns)
+    bars = _with_jobs(bars, shown) if jobs else bars
+    marks = tune_marks(chart) if brackets else ()
+    pieces = tuple(piece for mark in marks for piece in _pieces(mark, bars))
     alt = _alt(shown, bars, marks)
-    return TuneGridView(chart.title, _heads(chart), bars, marks, brackets, chosen, alt)
+    return TuneGridView(chart.title, _heads(chart), bars, marks, pieces, chosen, alt, columns)
 
 
 def _with_jobs(bars: tuple[GridBar, ...], chart: Chart) -> tuple[GridBar, ...]:

@@ -16,11 +16,15 @@ from theorykit.handout.blocks import KINDS, Block
 from theorykit.handout.entries import Entry, entries, record
 from theorykit.handout.front import Front
 from theorykit.handout.handout import Handout
+from theorykit.handout.names import names_in
 from theorykit.handout.own_colour import table_of_colour
 from theorykit.harmony.colours import Colour
-from theorykit.widgets.controls import area, choice, panel, typed
+from theorykit.widgets.controls import area, choice, discard, panel, typed
 
 FRONT = "title and note"  # the front of a handout, which is filled in as a block is
+AS_TYPED = "as_typed"
+MOVED = "Written for each reader:"
+TICK = "ticked: moved to the key of each page; not ticked: printed as it was typed"
 BAR = " | "  # between the entries of a record in a list, such as a question and its answer
 ONE_A_LINE = " (one on each line)"
 _COMMA = re.compile(r",(?![^()]*\))")  # none inside the brackets of a chord's name
@@ -44,7 +48,10 @@ class Form(ipw.VBox):
         self.fields = {one.name: _field(one, _now(block, one)) for one in self.entries}
         wide = [field for field in self.fields.values() if isinstance(field, ipw.Textarea)]
         short = [field for field in self.fields.values() if field not in wide]
-        super().__init__([panel(*short), *wide])
+        self.names = ipw.HBox(layout={"flex_flow": "row wrap", "align_items": "center"})
+        super().__init__([panel(*short), *wide, self.names])
+        self.watch(self._mark)
+        self._mark(None)
 
     @property
     def values(self) -> dict[str, str]:
@@ -65,6 +72,39 @@ class Form(ipw.VBox):
         for field in self.fields.values():
             field.observe(answer, "value")
 
+    def _mark(self, _: object) -> None:
+        """Show the names that are found in what was typed, each with a tick: it is moved."""
+        texts = [self.fields[one.name].value for one in self.entries if _has_words(one)]
+        found = list(dict.fromkeys(name for text in texts for name in names_in(text)))
+        left = self._left
+        if [(box.description, box.value) for box in self.names.children[1:]] == [
+            (name, name not in left) for name in found
+        ]:
+            return
+        for old in self.names.children:
+            discard(old)
+        boxes = [self._box(name, name not in left) for name in found]
+        self.names.children = [ipw.Label(MOVED), *boxes] if boxes else []
+
+    def _box(self, name: str, value: bool) -> ipw.Checkbox:
+        """Return the tick of one name; without it the name stays as it was typed."""
+        box = ipw.Checkbox(
+            value=value, description=name, indent=False, tooltip=TICK, layout={"width": "auto"}
+        )
+
+        def say(_: object) -> None:
+            others = [word for word in self._left if word != name]
+            left = others if box.value else [*others, name]
+            self.fields[AS_TYPED].value = ", ".join(left)
+
+        box.observe(say, "value")
+        return box
+
+    @property
+    def _left(self) -> list[str]:
+        """The words that the teacher leaves as typed."""
+        return [word.strip() for word in _COMMA.split(self.fields[AS_TYPED].value) if word.strip()]
+
     def _told(self, entry: Entry, value: Any) -> Any:
         """Return an entry with the block's own colours as tables, in place of their names."""
         if entry.about.makes is None or not self.own:
@@ -82,6 +122,12 @@ class Form(ipw.VBox):
             if one.is_needed or value != _as_text(one, one.default):
                 table[one.name] = self._told(one, _value(one, value))
         return record(self.row, table, "a handout" if self.kind == FRONT else self.kind)
+
+
+def _has_words(entry: Entry) -> bool:
+    """Tell whether a teacher's own words stand in an entry, or in the rows of one."""
+    rows = entries(entry.item) if is_dataclass(entry.item) else ()  # type: ignore[arg-type]
+    return entry.about.names or any(one.about.names for one in rows)
 
 
 def _own_colours(block: Any) -> dict[str, Colour]:

@@ -4,29 +4,17 @@ from __future__ import annotations
 
 from base64 import b64encode
 from collections.abc import Callable, Sequence
-from functools import lru_cache
 
-from theorykit.handout.blocks import placed, section_of
+from theorykit.handout.fitting import Fitted, fitted
 from theorykit.handout.front import Edition
-from theorykit.handout.handout import Handout, unmoved_hint
-from theorykit.handout.page import Engraver, check_letters, page_pngs
-from theorykit.handout.pieces import Section
+from theorykit.handout.handout import Handout, moved_hint
+from theorykit.handout.page import check_letters, page_pngs
 from theorykit.show.html_text import sentences_html
 from theorykit.widgets.controls import answer, button, choice, offer, panel, picture, put, safely
 from theorykit.widgets.faults import Page
 
 DPI = 84  # an A4 page is then about 700 pixels wide
 ROOM = 600
-KEPT = 200  # sections that need not be engraved again
-
-
-_section = lru_cache(KEPT)(section_of)
-
-
-def page_sections(handout: Handout, edition: Edition) -> tuple[Section, ...]:
-    """Return the sections of a handout, of which only those that changed are engraved anew."""
-    engraver = Engraver(edition.who, edition.size)
-    return tuple(_section(block, place, engraver) for block, place in placed(handout.blocks))
 
 
 class PageLook(Page):
@@ -42,9 +30,9 @@ class PageLook(Page):
         self.on = button("next page", safely(self.problem, lambda: self.turn(1)))
         super().__init__([panel(self.back, self.on, self.told), self.problem, self.shown])
 
-    def show(self, handout: Handout, edition: Edition) -> None:
+    def show(self, handout: Handout, edition: Edition, one: Fitted) -> None:
         """Set the pages of an edition and show the one that was looked at."""
-        self.pages = page_pngs(handout, page_sections(handout, edition), edition, dpi=DPI)
+        self.pages = page_pngs(handout, one.sections, edition, one.setting, told=one.told, dpi=DPI)
         self.turn(0)
 
     def first(self) -> None:
@@ -98,6 +86,7 @@ class Looking(Page):
         """Set the pages anew; where no edition is listed, those of the plainest."""
         edition = self.edition.value or Edition()
         check_letters(handout)
-        hint = unmoved_hint(handout, edition)
-        put(self.hint, sentences_html("", hint) if hint else "")
-        self.pages.show(handout, edition)
+        one = fitted(handout, handout.blocks, edition)
+        hints = [text for text in (one.told, moved_hint(handout, edition)) if text]
+        put(self.hint, sentences_html("", *hints) if hints else "")
+        self.pages.show(handout, edition, one)

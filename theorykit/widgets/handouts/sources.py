@@ -215,4 +215,5 @@ def tune_block(desk: TuneDesk) -> TuneBlock:
         chart=str(state.chart),
         treatment=str(state.treatment),
         seed=desk.playing.seed.value,
+        melody=state.sheet.melody_text if state.sheet is not None else "",
     )

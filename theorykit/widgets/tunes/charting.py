@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from os import PathLike
@@ -11,9 +10,9 @@ from typing import Any
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
-from theorykit.lines.lead_sheet import LeadSheet
-from theorykit.show.exports import TakenTune
-from theorykit.show.files import LEAD_SHEET_FILES, lead_sheet_of_bytes
+from theorykit.handout.chord_chart import chord_chart_pdf
+from theorykit.handout.front import Edition
+from theorykit.show.exports import TakenTune, file_stem, link_html
 from theorykit.show.html_text import plan_html, problems_html, sentences_html, wide_table_html
 from theorykit.show.pictures import picture_svg
 from theorykit.tunes.charts import Chart
@@ -46,37 +45,11 @@ from theorykit.widgets.controls import (
 )
 from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
-from theorykit.widgets.reader_files import FileOpening
 from theorykit.widgets.taking_away import Taking
 from theorykit.widgets.tunes.tune_colouring import Colouring
+from theorykit.widgets.tunes.tune_melody import Melody, TuneOpening
 from theorykit.widgets.tunes.tune_playing import Playing
 from theorykit.widgets.works import Hands, MyWork, Sending, by_label, place_of
-
-
-class TuneOpening(FileOpening):
-    """A button that opens a file; ``take`` is given the text of its chart."""
-
-    def __init__(self, take: Callable[[str], None]) -> None:
-        self._use = take
-        label = "open a lead sheet or a chart"
-        super().__init__(label, LEAD_SHEET_FILES, self._read_tune, take=self._hand_on)
-
-    def _read_tune(self, name: str, content: bytes) -> tuple[str, LeadSheet]:
-        """Read one file."""
-        return name, lead_sheet_of_bytes(name, content)
-
-    def _hand_on(self, read: tuple[str, LeadSheet]) -> tuple[str, ...]:
-        """Hand the chart of a file on."""
-        name, sheet = read
-        self._use(str(sheet.chart))
-        told = sheet.report or ("Every chord and sign was read.",)
-        if sheet.melody:
-            count = len(sheet.melody)
-            told += (f"The chart is on the desk; the melody of {count} notes stays in the file.",)
-        return (f"{name}:", *told)
-
-
-# === The desk ===
 
 HINT = "title: ...\nkey: F major\n\n| Gm7 | C7 | Fmaj7 | % |"
 # A chart is read in columns: letters of one width, and lines that do not wrap.
@@ -139,6 +112,13 @@ class TuneDesk(Page):
         self.problems, self.problem, self.told = picture(), picture(), picture()
         self.grid, self.plan, self.job_table = picture(GRID_ROOM), picture(), picture()
         self.grid_saving = Saving("grid", self.grid, self._title, self._grid)
+        self.chord_chart = button(
+            "chord chart",
+            self._chord_chart,
+            "the chords alone on one page, for who is chosen above",
+        )
+        self.chart_link, self.chart_problem = picture(), picture()
+        self.melody = Melody()
         self.opening = TuneOpening(self.take)
         self.playing = Playing(self._tune, book)
         self.colouring = Colouring(self._coloured, self._chosen, lambda: self.playing.sound)
@@ -165,7 +145,10 @@ class TuneDesk(Page):
         typed = [letters, self.opening, self.text, self.problems]
         left = ipw.VBox(typed, layout=ipw.Layout(flex="1 1 400px", min_width="300px"))
         right = ipw.VBox(
-            [self.grid, self.grid_saving, self.job_table],
+            [
+                *(self.grid, self.grid_saving, panel(self.chord_chart, self.chart_link)),
+                *(self.chart_problem, self.melody, self.job_table),
+            ],
             layout=ipw.Layout(flex="1 1 640px", min_width="300px"),
         )
         above = panel(
@@ -184,9 +167,26 @@ class TuneDesk(Page):
         watch((self.jobs,), self._new_jobs)
         self.reader.observe(self._new_reader, "value")
 
-    def take(self, text: str) -> None:
-        """Put another chart on the desk, as a tune of its own, with its tempo and feel."""
-        state = TuneDraft().proposed(self.proposal.value, self.variety.value).typed(text)
+    @answer
+    def _chord_chart(self, _: object) -> None:
+        """Put the chords of the tune on a page of their own, behind a link."""
+        put(self.chart_link, "")
+        guarded(self.chart_problem, self._make_chart)
+
+    def _make_chart(self) -> None:
+        """Make the page, then the link that holds it."""
+        if self.state.chart is None:
+            raise TheoryError("the chart cannot be read yet (want bars between bar lines)")
+        who = self.reader.value
+        made = chord_chart_pdf(self.state.chart, Edition(who.name))
+        name = file_stem(self.state.chart.title, f"chords {who.name}")
+        put(self.chart_link, link_html(f"{name}.pdf", "application/pdf", made))
+
+    def take(self, text: str, melody: str = "") -> None:
+        """Put another chart on the desk, as a tune of its own, with its melody, tempo and feel."""
+        state = (
+            TuneDraft(melody=melody).proposed(self.proposal.value, self.variety.value).typed(text)
+        )
         self.mine.take(state.data, "This is a tune of your own now. The one before is in the list.")
         if state.chart is not None:
             self.playing.suit(state.chart)
@@ -277,8 +277,10 @@ class TuneDesk(Page):
     def _draw_grid(self) -> None:
         """Draw the grid, the chosen cadence standing out."""
         grid = self._grid()
+        put(self.chart_link, "")
         if grid is not None:
             put(self.grid, picture_svg(grid))
+        guarded(self.melody.problem, lambda: self.melody.show(self.state, self.reader.value))
 
     def _grid(self) -> TuneGridView | None:
         """Return the grid of the moment, with the chosen cadence."""
@@ -324,7 +326,8 @@ class TuneDesk(Page):
                 f"{found.message} (want that mended first)"
             )
         chart, treatment, who = self._tune()
-        return TakenTune(chart, treatment, who, self.playing.tempo.value)
+        melody = self.state.sheet.melody_text if self.state.sheet is not None else ""
+        return TakenTune(chart, treatment, who, self.playing.tempo.value, melody)
 
     def _tune(self) -> tuple[Any, ...]:
         """Return chart, treatment and reader for a chorus."""

@@ -1,0 +1,233 @@
+"""Handouts within their target: random sheets in every edition, measured in the PDF."""
+
+import random
+import re
+from dataclasses import replace
+from itertools import combinations, pairwise
+
+import pytest
+from blocks import ONE_OF_EACH
+from sheets import MILLIMETRE, needs_poppler, overlap, read, ready, words_of
+from sweeps import swept
+
+from theorykit.errors import TheoryError
+from theorykit.handout import EVERYONE, Edition, Handout
+from theorykit.handout.blocks import ColourBlock, LineBlock, TextBlock, TuneBlock, sections_of
+from theorykit.handout.blocks.question_block import Question, QuestionBlock
+from theorykit.handout.fitting import fitted
+from theorykit.handout.front import FITS, PAPERS
+from theorykit.handout.page import PLAIN, SETTINGS, Engraver, page_pdf
+from theorykit.handout.pieces import Beside, Picture
+from theorykit.notes.reader import reader
+
+ENDLESS, ONE, TWO, *_ = FITS
+PROSE = "Over G7 think an E triad, and hear where A♭ goes. " * 6
+MORE = (
+    TextBlock(text=PROSE, heading="Before you play"),
+    LineBlock(line="", changes="Fm7 Bb7b9 | Ebmaj7 C7 | Fm7 Bb7b9 | Eb6", colour="b9"),
+    ColourBlock(colour="altered", key="Gb"),
+    QuestionBlock(questions=(Question(question="Which note bends B flat 7?", answer="C flat."),)),
+)
+POOL = tuple(block for block in (*ONE_OF_EACH, *MORE) if block.kind not in ("listen", "new page"))
+
+
+def sheet(seed: int) -> tuple[Handout, Edition]:
+    """Return a random handout, and an edition to print it in; every edition has its turn."""
+    chance = random.Random(seed)
+    blocks = tuple(chance.sample(POOL, chance.randint(2, 6)))
+    target = chance.choice((ONE, TWO))
+    order = random.Random(1).sample(EVERYONE, len(EVERYONE))
+    return Handout(f"Sheet {seed}", note=PROSE, blocks=blocks, fits=target), order[seed % 48]
+
+
+def printed(handout: Handout, edition: Edition) -> tuple[bytes, str]:
+    """Return the pages as they are handed out, and what they say of a target that is not kept."""
+    one = fitted(handout, handout.blocks, edition)
+    return page_pdf(handout, one.sections, edition, one.setting, told=one.told), one.told
+
+
+@needs_poppler
+@pytest.mark.parametrize("seed", swept(range(48), (0, 7, 20, 41).__contains__))
+def test_a_random_sheet_keeps_its_target_and_nothing_overlaps(seed: int, tmp_path):
+    handout, edition = sheet(seed)
+    data, told = printed(handout, edition)
+    pages = len(read(data).pages)
+    most = edition.most_pages(handout.fits)
+    if told:
+        assert pages > most
+        without(handout, told, edition)
+    else:
+        assert pages <= most
+    for page in words_of(data, tmp_path):
+        for word in page:
+            assert word.left > 8 * MILLIMETRE
+            assert word.right < (PAPERS[edition.paper][0] - 8) * MILLIMETRE
+            assert word.bottom < (PAPERS[edition.paper][1] - 6) * MILLIMETRE
+        crossed = [
+            (one.text, other.text)
+            for one, other in combinations(page, 2)
+            if abs(one.top - other.top) < 40 and overlap(one, other) > 0.45
+        ]
+        assert crossed == []
+
+
+def without(handout: Handout, told: str, edition: Edition):
+    """Return the blocks without what was named; what is left keeps the target."""
+    names = [name.removesuffix("…") for name in re.findall(r"“(.+?)”", told)]
+    one = fitted(handout, handout.blocks, edition)
+    rest = []
+    for block, section in zip(handout.blocks, one.sections, strict=True):
+        own = section.heading or block.kind
+        parts = [part for part in block.parts if f"{part} of {own}".startswith(tuple(names))]
+        if parts:
+            rest.append(block.without(*parts))
+        elif not own.startswith(tuple(names)):
+            rest.append(block)
+    assert names
+    assert tuple(rest) != handout.blocks
+    assert fitted(handout, rest, edition).told == ""
+
+
+def test_a_target_that_is_kept_anyway_changes_nothing():
+    handout = ready("one_colour")
+    one = fitted(replace(handout, fits=ONE), handout.blocks, Edition())
+    assert (one.setting, one.told) == (PLAIN, "")
+    assert one.sections == fitted(handout, handout.blocks, Edition()).sections
+
+
+@pytest.mark.parametrize("edition", swept(EVERYONE, EVERYONE[:1].__contains__), ids=str)
+def test_the_tune_with_its_chorus_fits_two_pages_with_everything_on_them(edition: Edition):
+    handout = replace(ready("a_tune_with_its_lines"), fits=TWO)
+    one = fitted(handout, handout.blocks, edition)
+    data, told = printed(handout, edition)
+    assert told == ""
+    assert len(read(data).pages) <= edition.most_pages(TWO)
+    if edition.size == "normal":
+        assert one.setting.without == ()
+
+
+def test_what_is_left_out_goes_in_the_order_that_is_told():
+    """And no setting is looser than the one before."""
+    for before, after in pairwise(SETTINGS):
+        assert after.without[: len(before.without)] == before.without
+        assert after.space <= before.space
+        assert after.letters <= before.letters
+        assert after.measure >= before.measure
+    assert not {"staff", "notes", "grid"} & set(SETTINGS[-1].without)
+
+
+def test_a_target_that_cannot_be_kept_says_what_would_have_to_go_on_the_page_too():
+    handout = replace(ready("six_colours"), fits=ONE)
+    data, told = printed(handout, Edition())
+    assert "longer than 1 page" in told
+    text = " ".join(read(data).pages[0].extract_text().split())
+    assert "longer than 1 page" in text
+    without(handout, told, Edition())
+
+
+def test_a_part_that_is_enough_goes_before_its_block():
+    tune = replace(ready("a_tune_with_its_lines").blocks[0], heading="The tune")
+    handout = Handout("Tune", blocks=(tune,), fits=ONE)
+    told = fitted(handout, handout.blocks, Edition()).told
+    assert told.endswith("It would fit without “lines of The tune”.")
+    without(handout, told, Edition())
+
+
+def test_a_note_that_fills_the_page_alone_is_told():
+    handout = Handout("Long", note=("word " * 590).strip(), fits=ONE)
+    small = replace(handout, note="\n\n".join("line" for _ in range(450)))
+    assert "shorten the title and the note" in fitted(small, (), Edition()).told
+
+
+def test_a_target_is_an_entry_like_others():
+    handout = Handout("Thursday", fits=TWO)
+    assert 'fits = "2 pages"' in str(handout)
+    assert Handout.parse(str(handout)) == handout
+    assert "fits" not in str(Handout("Thursday"))
+    with pytest.raises(TheoryError, match="no such length: '9 pages'"):
+        Handout("Thursday", fits="9 pages")
+
+
+# Parts.
+
+
+@pytest.mark.parametrize("block", ONE_OF_EACH, ids=lambda block: block.kind)
+def test_every_part_of_a_block_can_be_switched_off(block):
+    for part in getattr(block, "show", ()):
+        less = block.without(part)
+        assert part not in less.show
+        many, few = (
+            sections_of([ColourBlock(colour="b9"), one], Engraver())[-1].pieces
+            for one in (block, less)
+        )
+        assert few != many
+
+
+def test_a_chord_chart_is_the_grid_and_nothing_else():
+    block = TuneBlock(chart="key: F\n| Gm7 | C7 | F6 | % |", show=("grid",), lines="none")
+    (section,) = sections_of([block], Engraver())
+    (grid,) = section.pieces
+    assert isinstance(grid, Picture)
+    assert "ii-V" not in grid.svg
+
+
+# Music.
+
+
+def staves(pieces):
+    """Run through the engraved staves among pieces."""
+    for piece in pieces:
+        if isinstance(piece, Beside):
+            yield from staves((*piece.left, *piece.right))
+        elif isinstance(piece, Picture) and 'class="system"' in piece.svg:
+            yield piece
+
+
+def lines_of(picture: Picture) -> list[tuple[float, int]]:
+    """Return how wide each line of music is, and how many bars it has."""
+    found = []
+    for system in picture.svg.split('class="system"')[1:]:
+        ends = re.findall(r'd="M[\d.]+ [\d.]+ L([\d.]+) [\d.]+" stroke-width="13"', system)
+        found.append((max(map(float, ends)), system.count('class="measure"')))
+    return found
+
+
+@pytest.mark.parametrize("who", ["concert", "E flat", "F"])
+@pytest.mark.parametrize("size", ["normal", "large print"])
+def test_lines_are_filled_alike_and_no_last_bar_stands_across_the_page(who: str, size: str):
+    """Within 15 % of each other; a last bar that is alone is as short as it needs to be."""
+    for block in POOL:
+        (section,) = sections_of([block], Engraver(reader(who), size))
+        for picture in staves(section.pieces):
+            *found, (last, bars) = lines_of(picture)
+            widths = [wide for wide, _ in found]
+            if not widths:
+                continue
+            alone = bars == 1 < max(count for _, count in found)
+            assert min(widths) > 0.85 * max(widths)
+            assert last < 0.85 * max(widths) if alone else last > 0.85 * max(widths)
+
+
+@pytest.mark.parametrize("size", ["normal", "large print"])
+def test_staves_are_six_to_seven_millimetres_high_and_alike_in_a_block(size: str):
+    factor = {"normal": 1.0, "large print": 1.5}[size]
+    for block in POOL:
+        (section,) = sections_of([block], Engraver(reader("B flat"), size))
+        wide = Engraver(reader("B flat"), size)
+        heights = {
+            round(high(picture) * picture.width * wide.across, 1)
+            for picture in staves(section.pieces)
+        }
+        assert len(heights) <= 1
+        assert all(6.0 * factor <= one <= 7.0 * factor for one in heights)
+
+
+def high(picture: Picture) -> float:
+    """Return how high a staff is, by the width of its picture."""
+    patterns = (
+        r'viewBox="[-\d.]+ [-\d.]+ ([\d.]+)',
+        r'<svg width="([\d.]+)px"',
+        r'class="definition-scale"[^>]*viewBox="0 [\d.]+ ([\d.]+)',
+    )
+    whole, inner, units = (float(re.search(one, picture.svg)[1]) for one in patterns)
+    return 720 * inner / units / whole  # four spaces of 180 units each

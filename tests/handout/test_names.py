@@ -1,0 +1,101 @@
+"""Names of notes and chords in prose: what is taken for one, and where it goes for each reader."""
+
+import pytest
+
+from theorykit.errors import TheoryError
+from theorykit.handout import Edition, Handout
+from theorykit.handout.blocks import LineBlock, sections_of
+from theorykit.handout.blocks.question_block import Question, QuestionBlock
+from theorykit.handout.names import checked_typed, moved_names, names_in
+from theorykit.handout.page import Engraver
+from theorykit.notes.key import Key
+from theorykit.notes.reader import reader
+
+# Written by hand: what a reader of the page would take for the name of a note or a chord.
+READ = {
+    "Which note bends B flat 7?": ("B flat 7",),
+    "an E triad on A, then D♭maj7 and G7(b9)": ("E", "A", "D♭maj7", "G7(b9)"),
+    "A triad is enough. A good one.": (),
+    "Sing A. Then A, C and E; from A to D": ("A", "A", "C", "E", "A", "D"),
+    "A C E are the notes": ("A", "C", "E"),
+    "Am I ready? Am7 is not": ("Am7",),
+    "the B section, letter C, Plan B, bar D, A1 and B2": (),
+    "E flat instruments, trumpet in B flat, the E string, F horn": (),
+    "Blues in F, in F sharp minor, D-flat, F#m7b5/E": ("F", "F sharp", "D-flat", "F#m7b5/E"),
+}
+
+
+@pytest.mark.parametrize(("text", "names"), READ.items())
+def test_names_are_told_from_other_capitals(text, names):
+    assert names_in(text) == names
+
+
+# By hand, from concert pitch: a whole step up, a major sixth up, a fifth up.
+MOVED = {
+    "B flat": "an A♭7 on B♭, a G♯m7♭5, C7",
+    "E flat": "an E♭7 on F, a D♯m7♭5, G7",
+    "F": "a D♭7 on E♭, a C♯m7♭5, F7",
+    "concert": "a G♭7 on A♭, an F♯m7♭5, B flat 7",
+    "guitar": "a G♭7 on A♭, an F♯m7♭5, B flat 7",
+}
+
+
+@pytest.mark.parametrize(("who", "moved"), MOVED.items())
+def test_names_are_moved_with_their_articles(who, moved):
+    concert = Key.parse("C")
+    text = "a Gb7 on Ab, an F#m7b5, B flat 7"
+    assert moved_names(text, (), concert, reader(who).written_key(concert)) == moved
+
+
+@pytest.mark.parametrize("who", ["concert", "B flat", "E flat", "F", "bass clef", "guitar"])
+def test_a_question_and_its_answer_are_in_one_key(who):
+    """The answer is the flat 9 of the chord that is asked about, on every page."""
+    asked = Question(question="Which note bends B flat 7?", answer="C flat, its flat 9.")
+    (section,) = sections_of([QuestionBlock(questions=(asked,))], Engraver(reader(who)))
+    (piece,) = section.pieces
+    wanted = {
+        "B flat": ("Which note bends C7?", "D♭, its flat 9."),
+        "E flat": ("Which note bends G7?", "A♭, its flat 9."),
+        "F": ("Which note bends F7?", "G♭, its flat 9."),
+    }
+    assert (piece.question, piece.answer) == wanted.get(who, (asked.question, asked.answer))
+    assert section.answers == ((1, piece.answer),)
+
+
+def test_the_teacher_says_no_and_yes():
+    handout = Handout("Over G7: plan E", note="Tune X.", as_typed=("E",))
+    assert handout.said_to(reader("B flat"))[0] == "Over A7: plan E"
+    assert Handout.parse(str(handout)) == handout
+    assert Handout("A way on", names=("A",)).said_to(reader("B flat"))[0] == "B way on"
+
+
+@pytest.mark.parametrize("words", [("",), ("x" * 41,), ("a\nb",), ("E",) * 61])
+def test_words_as_typed_are_words(words):
+    with pytest.raises(TheoryError, match="as typed"):
+        checked_typed(words)
+
+
+# By hand; common practice: a phrase is in the key of the chord that it comes home to.
+KEYS = {
+    "Gm7 C7 | F6": "F major",
+    "Ebm7 Ab7 | Dbmaj7": "Db major",
+    "Cm7b5 F7b9 | Bbm6": "Bb minor",
+    "G#m7 C#7 | F#maj7": "F# major",
+    "Dm7 | G7": "C major",
+    "Dm7b5 | G7b9": "C minor",
+    "F7 | Bb7 | F7 | F7": "F major",
+}
+
+
+@pytest.mark.parametrize(("changes", "key"), KEYS.items())
+def test_changes_give_their_key_unless_it_is_told(changes, key):
+    assert str(LineBlock(line="", changes=changes).music().progression.key) == key
+    told = LineBlock(line="", changes=changes, key="A" if "minor" not in key else "A minor")
+    assert told.music().progression.key == Key.parse(told.key)
+    assert told.words_key == Key.parse(told.key)
+
+
+def test_without_changes_and_without_a_key_it_is_c_as_before():
+    block = LineBlock(line="", form="short")
+    assert (str(block.words_key), block.own_title) == ("C major", "line in C")
+    assert Edition("B flat").who.written_key(block.words_key) == Key.parse("D")

@@ -1,0 +1,156 @@
+"""Fitting: a handout in the first setting in which it is as short as its target says.
+
+The rule is the same for every edition: each reader, paper, audience and size of print goes through
+the settings in their order (``handout/page/setting.py``) and stops at the first in which it fits.
+Large print, whose letters take more than twice the room, may have twice as many pages. What does
+not fit in the closest setting is printed in it all the same, and says what would have to go.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache
+
+from theorykit.handout.blocks import Block, placed, section_of
+from theorykit.handout.front import Edition, Front
+from theorykit.handout.page import ASIDES, PLAIN, SETTINGS, Engraver, Setting, page_extent
+from theorykit.handout.pieces import Section
+from theorykit.harmony.wording import listed
+
+__all__ = ["Fitted", "fitted"]
+
+KEPT = 400  # sections that need not be engraved again
+LONGEST_NAME = 50  # characters of a heading in a message
+
+_section = lru_cache(KEPT)(section_of)
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """The sections of one edition and the setting of its pages.
+
+    ``told`` says what would have to go where the target cannot be kept; it is empty where it is.
+    """
+
+    sections: tuple[Section, ...]
+    setting: Setting = PLAIN
+    told: str = ""
+
+
+def fitted(front: Front, blocks: Sequence[Block], edition: Edition) -> Fitted:
+    """Return what is printed in an edition, as close as the target of the front wants it.
+
+    >>> from theorykit.handout.blocks import TextBlock
+    >>> one = fitted(Front("Warm-up", fits="1 page"), [TextBlock(text="Sing.")], Edition())
+    >>> one.setting == PLAIN, one.told
+    (True, '')
+    """
+    most = edition.most_pages(front.fits)
+    if not most:
+        return Fitted(_sections(blocks, edition, PLAIN))
+
+    @cache
+    def pages(step: int) -> int:
+        sections = _sections(blocks, edition, SETTINGS[step])
+        return page_extent(front, sections, edition, SETTINGS[step]).pages
+
+    step = _first(lambda step: pages(step) <= most, len(SETTINGS))
+    told = _told(front, blocks, edition) if pages(step) > most else ""
+    return Fitted(_sections(blocks, edition, SETTINGS[step]), SETTINGS[step], told)
+
+
+def _sections(blocks: Sequence[Block], edition: Edition, setting: Setting) -> tuple[Section, ...]:
+    """Return the sections of an edition in a setting, without the parts that it leaves out."""
+    engraver = Engraver(edition.who, edition.size, setting.measure, setting.small)
+    shown = [block.without(*setting.without) for block in blocks]
+    found = [(block, _section(block, place, engraver)) for block, place in placed(shown)]
+    if ASIDES not in setting.without:
+        return tuple(section for _, section in found)
+    return tuple(
+        replace(section, margin=section.margin[: len(block.margin_notes)])
+        for block, section in found
+    )
+
+
+def _first(holds: Callable[[int], bool], count: int) -> int:
+    """Return the first number for which something holds; the last one where it does for none.
+
+    What holds for a number holds for those after it.
+
+    >>> _first(lambda number: number >= 3, 9), _first(lambda number: False, 9)
+    (3, 8)
+    """
+    if holds(0):
+        return 0
+    low, high = 0, count - 1
+    if not holds(high):
+        return high
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if holds(middle) else (middle, high)
+    return high
+
+
+# === What would have to go ===
+
+
+def _told(front: Front, blocks: Sequence[Block], edition: Edition) -> str:
+    """Say that a target cannot be kept, and without which blocks it could."""
+    most = edition.most_pages(front.fits)
+    length = f"{most} page{'s' * (most > 1)}"
+    whose = "" if edition.factor == 1 else " of large print"
+    said = f"This is longer than {length}{whose}, though it is set as close as it can be."
+    gone = _to_go(front, blocks, edition, most)
+    if not gone:
+        return f"{said} No block can go: shorten the title and the note."
+    return f"{said} It would fit without {listed(f'“{name}”' for name in gone)}."
+
+
+def _to_go(front: Front, blocks: Sequence[Block], edition: Edition, most: int) -> tuple[str, ...]:
+    """Return the names of what has to go so that a target is kept: as little as is enough.
+
+    It is one part of a block; where none is enough the lowest block that is, else the highest ones
+    together.
+    """
+    sections = _sections(blocks, edition, SETTINGS[-1])
+    part = _part_to_go(front, blocks, edition, most)
+    if part is not None:
+        place, name = part
+        return (f"{name} of {_name(blocks[place], sections[place])}",)
+    heights = page_extent(front, sections, edition, SETTINGS[-1]).heights
+    order = sorted(filter(heights.__getitem__, range(len(blocks))), key=heights.__getitem__)
+    if not order:
+        return ()
+
+    def fits(gone: Sequence[int]) -> bool:
+        rest = tuple(one for place, one in enumerate(sections) if place not in gone)
+        return page_extent(front, rest, edition, SETTINGS[-1]).pages <= most
+
+    if fits(order[-1:]):
+        gone = [order[_first(lambda at: fits([order[at]]), len(order))]]
+    else:
+        order.reverse()
+        gone = order[: 1 + _first(lambda at: fits(order[: at + 1]), len(order))]
+        if not fits(gone):
+            return ()
+    return tuple(_name(blocks[place], sections[place]) for place in sorted(gone))
+
+
+def _part_to_go(
+    front: Front, blocks: Sequence[Block], edition: Edition, most: int
+) -> tuple[int, str] | None:
+    """Return the place of a block and the part of it that is enough to go, the last first."""
+    for place, block in enumerate(blocks):
+        for part in reversed(block.without(*SETTINGS[-1].without).parts):
+            less = (*blocks[:place], block.without(part), *blocks[place + 1 :])
+            sections = _sections(less, edition, SETTINGS[-1])
+            if page_extent(front, sections, edition, SETTINGS[-1]).pages <= most:
+                return place, part
+    return None
+
+
+def _name(block: Block, section: Section) -> str:
+    """Return what a block is called on the page."""
+    name = section.heading or block.kind
+    return name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME].rstrip()}…"

@@ -1,0 +1,193 @@
+"""Names of notes and chords in a teacher's prose: found, and moved for each reader.
+
+What looks like a name is taken for one, unless the words around it say otherwise: ``the B
+section``, ``plan B``, ``for E flat instruments``, a sentence that begins with ``A``. The last word
+is the teacher's.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from functools import lru_cache
+
+from theorykit.errors import TheoryError, shown
+from theorykit.notes.chord import Chord
+from theorykit.notes.key import Key
+
+__all__ = ["checked_names", "checked_typed", "moved_names", "names_in"]
+
+MOST_NAMES = 60
+LONGEST_WORD = 40  # characters
+
+# A letter with its sign, alone or with what makes it a chord, or with its sign in words.
+_KIND = r"(?:m|maj|min|dim|aug|sus|add)?\d[\w♭♯#()]*"
+_NAME = re.compile(
+    r"(?<![\w♭♯#'’.-])"
+    rf"(?:[A-G][ -](?:[Ff]lat|[Ss]harp)\b(?: ?{_KIND})?"
+    rf"|[A-G](?:[b♭]{{1,2}}|[#♯]{{1,2}})?(?:{_KIND}|maj7?|m|dim|aug|sus|ø7?|°7?|\+)?"
+    r"(?:/[A-G][b#♭♯]?)?)"
+    r"(?![\w♭♯#'’-]|\.\w)"
+)
+_IN_WORDS = re.compile(r"[ -]([Ff]lat|[Ss]harp)")
+_SECTION = re.compile(r"[A-G][1-4]")  # of a tune, or a note with its octave
+# What stands behind a letter that names something else: a part of a tune, an instrument, its part.
+_NO_NAME_BEFORE = re.compile(
+    r"\s+(?:sections?|parts?|instruments?|readers?|players?|trumpets?|clarinets?|sax(?:ophones?)?|"
+    r"tenors?|altos?|sopranos?|baritones?|horns?|tubas?|flutes?|strings?|edition|pages?|team|group)"
+    r"\b"
+)
+# And what stands in front of one.
+_NO_NAME_AFTER = re.compile(
+    r"(?:\b(?:section|letter|part|plan|option|group|team|exercise|figure|bars?|page|take|version|"
+    r"grade|side|step|line|room|vitamin)\s+"
+    r"|\b(?:trumpet|clarinet|sax|saxophone|tenor|alto|soprano|baritone|horn|tuba|flute|instruments?)"
+    r"s? in )$",
+    re.IGNORECASE,
+)
+_GOES_ON = re.compile(r"[a-z♭♯0-9,;)][,;]? +$")  # a sentence that has begun
+_ENDS = re.compile(r"\s*(?:[,;:!?)]|\.(?!\w)|$)")
+_LISTED = re.compile(r"(?: [A-G][b#♭♯]?){2}(?![\w♭♯#])")  # two more notes
+_ARTICLE = re.compile(r"\b([Aa])n? $")
+_SAID_WITH_AN = "AEF"  # the letters whose names begin with a vowel
+
+
+def names_in(text: str) -> tuple[str, ...]:
+    """Return the words of a text that name notes and chords, in order.
+
+    >>> names_in("A triad on E. Go on to Am7, and bend the B flat 7!")
+    ('E', 'Am7', 'B flat 7')
+    >>> names_in("Plan B: the B section, for E flat instruments")
+    ()
+    """
+    return tuple(match[0] for match in _found(text))
+
+
+def _found(text: str) -> Iterator[re.Match[str]]:
+    """Yield the places of the names in a text."""
+    for match in _NAME.finditer(text):
+        if _is_name(match) and _chord_of(match[0]) is not None:
+            yield match
+
+
+def _is_name(match: re.Match[str]) -> bool:
+    """Tell whether the words around a letter let it be a name."""
+    before, after = match.string[: match.start()], match.string[match.end() :]
+    word = match[0]
+    if _SECTION.fullmatch(word) or _NO_NAME_BEFORE.match(after):
+        return False
+    if len(word) == 1 and _NO_NAME_AFTER.search(before):
+        return False
+    if _IN_WORDS.search(word) and _NO_NAME_AFTER.search(before):
+        return False
+    if word == "A":  # a sentence that begins with it begins with an article
+        return bool(_GOES_ON.search(before) or _ENDS.match(after) or _LISTED.match(after))
+    return not (word == "Am" and after.startswith(" I "))
+
+
+@lru_cache(maxsize=512)
+def _chord_of(word: str) -> Chord | None:
+    """Return what a word names, a note alone as the chord on it; None for no name."""
+    try:
+        return Chord.parse(_written(word))
+    except TheoryError:
+        return None
+
+
+def _written(word: str) -> str:
+    """Return a name with its sign as a sign.
+
+    >>> _written("B flat 7"), _written("C-sharp")
+    ('Bb7', 'C#')
+    """
+    signed = _IN_WORDS.sub(lambda sign: "b" if sign[1].lower() == "flat" else "#", word)
+    return signed.replace(" ", "")
+
+
+def checked_names(names: Sequence[str]) -> None:
+    """Refuse names that name no note and no chord.
+
+    >>> checked_names(["G7", "the"])
+    Traceback (most recent call last):
+    theorykit.errors.TheoryError: no name of a note or chord: 'the' (want names such as 'E' or 'G7')
+    """
+    if len(names) > MOST_NAMES:
+        raise TheoryError(f"too many names: {len(names)} (want at most {MOST_NAMES})")
+    for name in names:
+        if _chord_of(name) is None:
+            raise TheoryError(
+                f"no name of a note or chord: {shown(name)} (want names such as 'E' or 'G7')"
+            )
+
+
+def checked_typed(words: Sequence[str]) -> None:
+    """Refuse words to be left as typed that are too many or too long."""
+    if len(words) > MOST_NAMES:
+        raise TheoryError(f"too many words as typed: {len(words)} (want at most {MOST_NAMES})")
+    for word in words:
+        if not word.strip() or len(word) > LONGEST_WORD or "\n" in word:
+            raise TheoryError(
+                f"no word to leave as typed: {shown(word)} (want a word such as 'B' or 'Am')"
+            )
+
+
+def moved_names(
+    text: str, names: Sequence[str], old: Key, new: Key, as_typed: Sequence[str] = ()
+) -> str:
+    """Return a text with the names in it moved from one key to another and set with ♭ and ♯.
+
+    Those that were found are moved, and those that were listed in ``names``; not the words
+    ``as_typed``. A name with its sign in words has one when it is moved. Every other letter stays
+    as it was typed, but for an article whose name has changed.
+
+    >>> concert, trumpet = Key.parse("C"), Key.parse("D")
+    >>> moved_names("Over G7 think an E triad. A good idea!", [], concert, trumpet)
+    'Over A7 think an F♯ triad. A good idea!'
+    >>> moved_names("Which note bends B flat 7? Play bar B.", [], concert, Key.parse("A"))
+    'Which note bends G7? Play bar B.'
+    >>> moved_names("Over Eb7, in C.", [], concert, trumpet, ["C"])
+    'Over F7, in C.'
+    """
+    found = {match.start(): match[0] for match in _found(text) if match[0] not in as_typed}
+    found |= {match.start(): match[0] for match in _listed(text, names)}
+    said, at = "", 0
+    move = _mover(old, new)
+    for start, word in sorted(found.items()):
+        if start < at:
+            continue
+        said += text[at:start]
+        new_word = move(word)
+        if old != new:
+            said = _ARTICLE.sub(lambda a, w=new_word: _article(a[1], w), said)  # type: ignore[misc]
+        said, at = said + new_word, start + len(word)
+    return said + text[at:]
+
+
+def _listed(text: str, names: Sequence[str]) -> Iterator[re.Match[str]]:
+    """Return the places of listed names in a text, whole words alone."""
+    if not names:
+        return iter(())
+    words = "|".join(map(re.escape, sorted(names, key=len, reverse=True)))
+    return re.finditer(rf"(?<![\w♭♯#])(?:{words})(?![\w♭♯#])", text)
+
+
+def _mover(old: Key, new: Key) -> Callable[[str], str]:
+    """Return the function that moves a name; in the same key words stay words."""
+    held = new.notes
+
+    def move(word: str) -> str:
+        chord = _chord_of(word)
+        if chord is None or (old == new and _IN_WORDS.search(word)):
+            return word
+        return chord.transposed(old.tonic, new.tonic, held).pretty
+
+    return move
+
+
+def _article(letter: str, name: str) -> str:
+    """Return the article for a name, with its capital or without.
+
+    >>> _article("a", "E7"), _article("A", "G7")
+    ('an ', 'A ')
+    """
+    return f"{letter}n " if name[0] in _SAID_WITH_AN else f"{letter} "

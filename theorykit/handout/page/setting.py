@@ -1,0 +1,65 @@
+"""Settings: how close a page is set, from the plain one to the closest, one step after another.
+
+A handout with a target is set in the first of them in which it fits. The order is that of what a
+player misses least: first the space between things, then the margins, then the size of letters and
+staves, and only then a part. A staff never becomes smaller than music on a stand is (6 mm), and
+what is to be played, asked or read in a teacher's own words is never left out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from theorykit.handout.front import SIZES
+
+# Width of the text in millimetres. In large print the margins give way.
+NARROW, WIDE = 150.0, 180.0
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """How a page is set: width of the text in millimetres, letters and space as shares of theirs.
+
+    ``top`` and ``bottom`` are margins in millimetres; ``small`` sets all staves in the smallest
+    size; ``free`` lets a section break between pages wherever a piece ends; ``without`` are the
+    parts of blocks that are left out.
+    """
+
+    measure: float = NARROW
+    letters: float = 1.0
+    space: float = 1.0
+    top: float = 17.0
+    bottom: float = 14.0
+    small: bool = False
+    free: bool = False
+    without: tuple[str, ...] = ()
+
+    def width(self, size: str) -> float:
+        """Return the width of the text in millimetres, in a size of print.
+
+        >>> PLAIN.width("normal"), PLAIN.width("large print")
+        (150.0, 180.0)
+        """
+        return self.measure if SIZES[size] == 1 else WIDE
+
+
+# What is left out, in this order; the names are those of the parts that blocks show. Asides are
+# what the page adds to the teacher's own notes in the margin.
+ASIDES = "asides"
+LEFT_OUT = ((ASIDES, "pull"), ("reasons", "words"), ("keyboard", "motion"), ("table",), ("plan",))
+
+PLAIN = Setting()
+_CLOSE = replace(PLAIN, space=0.75, top=11.0, bottom=10.0)
+_WIDER = replace(_CLOSE, measure=WIDE)
+_SMALLER = replace(_WIDER, letters=0.92, space=0.6, small=True, free=True)
+
+
+def _settings() -> tuple[Setting, ...]:
+    """Return all settings, each closer than the one before."""
+    found = [PLAIN, _CLOSE, _WIDER, _SMALLER]
+    for parts in LEFT_OUT:
+        found.append(replace(found[-1], without=(*found[-1].without, *parts)))
+    return tuple(found)
+
+
+SETTINGS = _settings()
