@@ -18,7 +18,7 @@ LIBRARIES = {
         "verovio",
     },
     "handout": {"joblib", "tqdm"},
-    "widgets": {"IPython", "ipywidgets", "traitlets"},
+    "widgets": {"IPython", "anywidget", "ipywidgets", "traitlets"},
     "pages": {"ipywidgets", "mistune"},
 }
 ARRAYS = "numpy"  # how sound and pictures travel between libraries; it counts as none
