@@ -17,6 +17,7 @@ from xml.etree.ElementTree import Element, SubElement
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
+from theorykit.show.engraving.note_places import number_notes
 from theorykit.show.engraving.staff_xml import score_element
 from theorykit.show.engraving.verovio_engine import engraved, room_lacking
 from theorykit.show.pictures import INK, NOTE_MARKS, PADDING, PAPER, card, with_own_ids
@@ -132,6 +133,7 @@ def staff_svg(
     page = next(root.iter("svg"))
     wide, high = (float(page.attrib[side].removesuffix("px")) for side in ("width", "height"))
     _number_sections(root, view)
+    number_notes(root, view)
     inside = with_own_ids(root)
     return card(ElementTree.tostring(inside, encoding="unicode"), wide, high, view.alt, paper=paper)
 
