@@ -42,11 +42,13 @@ from theorykit.widgets.works import Hands, KeptWork, place_of, put_back, told_by
 
 __all__ = ["Explorer", "explorer"]
 
-STAFF_SCALE, KEYBOARD_SCALE, COUNTS_SCALE = 50, 1.3, 0.9
+STAFF_SCALE, KEYBOARD_SCALE, COUNTS_SCALE = 50, 1.0, 0.9
 FINGERBOARD_SCALE = 0.85
 # Pixels kept free, so that nothing jumps: for a staff, a keyboard, three lines of words.
-STAFF_ROOM, KEYBOARD_ROOM, WORDS_ROOM = 160, 260, 66
-SIDE = {"width": "440px", "min_width": "300px"}
+STAFF_ROOM, KEYBOARD_ROOM, WORDS_ROOM = 136, 204, 66
+SIDE = {"flex": "1 1 240px", "min_width": "240px"}
+SEEN = {"max_width": "100%"}
+NARROW, NARROW_LABEL = "268px", "96px"
 WORDS = ("key", "form", "colour", "spelling")  # what is chosen besides the shortcut
 ASKED = 5  # minutes of a drill on one colour
 FORM_WORDS = {
@@ -141,17 +143,21 @@ class Explorer(Page):
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one reads them."""
         chosen = (self.key, self.colour, self.form, self.shortcut, self.spelling, self.reader)
-        above = panel(*chosen, self.swing, self.melody)
+        controls = (*chosen, self.swing, self.melody, self.tempo)
+        for control in controls:  # three in a row beside the browser of files
+            control.layout.width, control.style.description_width = NARROW, NARROW_LABEL
+        above = panel(*controls)
         caution = picture()
         caution.value = sentences_html("", CAUTION)
-        seen = ipw.VBox([self.staff, self.staff_saving, self.keyboard, self.keyboard_saving])
-        heard = ipw.VBox([self.player, self.tempo, caution, self.table], layout=SIDE)
+        told = ipw.VBox([caution, self.table], layout=SIDE)
+        saved = panel(self.staff_saving, self.keyboard_saving)
         return [
             above,
             self.mine,
             self.problem,
             self.sentence,
-            panel(seen, heard),
+            self.player,
+            panel(ipw.VBox([self.staff, self.keyboard, saved], layout=SEEN), told),
             self.fingerboard,
             self.fingerboard_saving,
             self.counts,

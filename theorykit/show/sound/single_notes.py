@@ -28,14 +28,15 @@ from theorykit.views.sounding import SLOWEST, STEP, Take, TakeNote, curve, notes
 
 RATE = RATES[-1]
 ROOM = ("room left", "room right")
-UNHEARD = 10 ** (-40 / 20)  # of the loudest moment: what is softer is not kept
+UNHEARD = 10 ** (-35 / 20)  # of the loudest moment: what is softer is not kept
 STEADY = 0.35  # of the level after the beginning: what is louder near the end does not die away
 EARLY, LATE = 0.7, 3.0  # seconds between which that is told
-LOOP_END, SHORTEST, LONGEST = 1.5, 0.35, 0.9  # seconds: where a loop ends, how long it is
+LOOP_END, SHORTEST, LONGEST = 1.2, 0.3, 0.7  # seconds: where a loop ends, how long it is
 FADE, WINDOW = 0.03, 0.01  # seconds: over its end, and over which a level is taken
+DYING = 0.2  # seconds in which the end of a dying sound is faded
 HEIGHT = 0.9  # of full scale, to which each sound is brought
 GAP = 0.01  # seconds of silence between two
-COMPRESSION = 0.85  # of an Ogg
+COMPRESSION = 1.0  # of an Ogg
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +55,8 @@ class NoteStock:
     >>> from theorykit.tunes.progression import two_five_one
     >>> stock = NoteStock()
     >>> told = stock.told(Take("C", performance(None, two_five_one("C"))), "flute")
-    >>> told["count"], len(told["swing"]), len(told["names"]) < len(told["notes"])
-    (4.0, 57, True)
+    >>> told["count"], len(told["names"]) < len(told["notes"])
+    (4.0, True)
     """
 
     def __init__(self) -> None:
@@ -75,8 +76,8 @@ class NoteStock:
             "bars": take.bars,
             "pulse": float(take.pulse),
             "loops": take.loops,
-            "swing": [one[0] for one in paces],
-            "late": [one[1] for one in paces],
+            "swing": _row_of(one[0] for one in paces),
+            "late": _row_of(one[1] for one in paces),
             "names": [*names],
             "notes": rows,
         }
@@ -105,7 +106,7 @@ class NoteStock:
             round((note.loudness / 127) ** 2, 4),
             *(_rounded(moment.beats, moment.swings, moment.late, moment.lags)
               for moment in (begins, ends)),
-            float(note.start),
+            _short(float(note.start)),
             int(note.counts_in),
             one.mark,
             one.key,
@@ -162,8 +163,23 @@ def band_told() -> dict[str, object]:
 
 
 def _rounded(*numbers: float) -> list[float]:
-    """Return numbers as short as they can be told: a millionth of a beat is not heard."""
-    return [round(number, 6) for number in numbers]
+    """Return numbers as short as they can be told; zeros at the end go without saying."""
+    told = [_short(number) for number in numbers]
+    while told and not told[-1]:
+        told.pop()
+    return told
+
+
+def _short(number: float) -> float:
+    """Return a number of at most five places; a hundred thousandth of a beat is not heard."""
+    short = round(float(number), 5)
+    return int(short) if short.is_integer() else short
+
+
+def _row_of(numbers: Iterable[float]) -> list[float]:
+    """Return numbers, or the one that they all are."""
+    told = [*numbers]
+    return told[:1] if len({*told}) == 1 else told
 
 
 def _kept(asked: _Asked) -> tuple[Tone, tuple[int, int] | None]:
@@ -198,7 +214,7 @@ def _heard(wave: Wave) -> Wave:
     heard = np.flatnonzero(levels > UNHEARD * levels.max(initial=0))
     end = min(len(wave), (int(heard[-1]) + 2) * size) if len(heard) else size
     kept = wave[:end].copy()
-    fade = min(end, round(FADE * RATE))
+    fade = min(end, round(DYING * RATE)) if end < len(wave) else min(end, round(FADE * RATE))
     kept[end - fade :] *= np.linspace(1, 0, fade, dtype=np.float32)
     return kept
 

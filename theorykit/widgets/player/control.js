@@ -20,14 +20,13 @@ class Control {
     for (const [name, answer] of Object.entries(answers)) model.on(name, answer);
     this.keys = event => this.pressed(event);
     this.others = event => { if (event.target instanceof HTMLMediaElement) this.stop(); };
-    this.page = el.closest(".theorykit-keys-stay") ?? el;
     document.addEventListener("play", this.others, true);
-    queueMicrotask(() => this.settle());
+    document.addEventListener("keydown", this.keys, true);
     this.told();
     this.leave = () => {
       this.stop();
       for (const [name, answer] of Object.entries(answers)) model.off(name, answer);
-      this.page.removeEventListener("keydown", this.keys);
+      document.removeEventListener("keydown", this.keys, true);
       document.removeEventListener("play", this.others, true);
     };
   }
@@ -40,12 +39,8 @@ class Control {
     return keys.length ? keys : [this.take];
   }
 
-  // The page around is known once the control stands in it.
-  settle() {
-    this.page.removeEventListener("keydown", this.keys);
-    this.page = this.el.closest(".theorykit-keys-stay") ?? this.el;
-    this.page.addEventListener("keydown", this.keys);
-  }
+  // The page around, with its pictures.
+  get page() { return this.el.closest(".theorykit-keys-stay") ?? this.el; }
 
   // === What one sees ===
 
@@ -68,6 +63,7 @@ class Control {
     this.moves.select.onchange = () => this.set("journey", Object.keys(JOURNEYS)[this.moves.select.selectedIndex]);
     this.parts = this.model.get("band").parts.map((name, number) => {
       const one = list(name);
+      one.select.className = "theorykit-level";
       fill(one.select, [...Object.keys(LEVELS), ...(number === 0 ? [TURNS] : [])], 0);
       one.select.onchange = () => this.balance(name, one.select.value);
       return one;
@@ -77,11 +73,13 @@ class Control {
     this.now = make("div", "theorykit-key", { hidden: true });
     this.words = make("div", "theorykit-said", { role: "status" });
     this.words.setAttribute("aria-live", "polite");
+    this.words.classList.add("theorykit-heard-only");
     const row = (...parts) => { const one = make("div", "theorykit-row"); one.append(...parts); return one; };
+    const round = [this.loops.box, this.from.box, this.to.box, this.moves.box];
+    this.moves.select.className = "theorykit-moves";
     this.el.append(
-      row(this.play, this.which.box, this.where), this.line, this.now,
-      row(this.loops.box, this.from.box, this.to.box, this.moves.box),
-      row(...this.parts.map(one => one.box), this.save), this.words,
+      row(this.play, this.which.box, this.line, this.now, this.where, this.save),
+      row(...round, ...this.parts.map(one => one.box)), this.words,
     );
     this.show();
   }
@@ -94,7 +92,11 @@ class Control {
     this.el.dataset.plays = this.playing ? "yes" : "no";
   }
 
-  say(words) { this.words.textContent = words; }
+  // Said to those who cannot see; a problem is seen as well.
+  say(words, seen = false) {
+    this.words.textContent = words;
+    this.words.classList.toggle("theorykit-heard-only", !seen);
+  }
 
   // Something else is to be played: the lists follow, and the music goes on with it.
   told() {
@@ -105,7 +107,6 @@ class Control {
     if (!this.take) return this.stop();
     this.el.setAttribute("aria-label", `player: ${this.take.label}`);
     this.el.setAttribute("role", "group");
-    if (takes.length < 2) this.which.box.after(this.where);
     const { bars } = this.take;
     if (this.bars?.length !== bars.length) {
       const numbers = bars.map((_, number) => String(number + 1));
@@ -145,7 +146,7 @@ class Control {
 
   async receive(message, buffers) {
     if (message.saved) return download(message.saved, message.type, buffers[0]);
-    if (message.problem) return this.say(message.problem);
+    if (message.problem) return this.say(message.problem, true);
     const data = buffers[0];
     const copy = data.buffer.slice(data.byteOffset, data.byteOffset + data.byteLength);
     await keep(hall().sounds, message.sounds, copy, this.rate);
@@ -230,8 +231,8 @@ class Control {
     this.position = position;
     const bar = barOf(this.bars, position);
     this.line.value = bar;
-    const counts = this.playing && round === null ? "count-in, " : "";
-    const words = `${counts}bar ${bar + 1} of ${this.bars.length}`;
+    const counts = this.playing && round === null;
+    const words = counts ? "count-in" : `bar ${bar + 1} of ${this.bars.length}`;
     if (this.where.textContent !== words) this.where.textContent = words;
     this.line.setAttribute("aria-valuetext", words);
     const keys = this.model.get("every_key");
@@ -308,6 +309,7 @@ class Control {
   pressed(event) {
     const busy = "input:not([type=range]),textarea,select,button,a,summary,audio,[contenteditable=true],[role=slider],[role=tab]";
     if (event.key !== " " || event.ctrlKey || event.metaKey || event.altKey) return;
+    if (!this.page.contains(event.target)) return;
     if (event.target.closest(busy) || !this.take || !isFirst(this)) return;
     event.preventDefault();
     event.stopPropagation();

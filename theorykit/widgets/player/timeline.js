@@ -83,7 +83,7 @@ export class Timeline {
   }
 
   moment(moment, take, shift) {
-    const [beats, swings, late, lags] = moment;
+    const [beats = 0, swings = 0, late = 0, lags = 0] = moment;
     const swing = between(take.swing, this.tempo, this.pace);
     const delay = between(take.late, this.tempo, this.pace);
     return this.timeOf(beats + swings * swing + shift, late + lags * delay);
