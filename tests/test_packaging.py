@@ -82,9 +82,17 @@ def test_the_wheel_holds_the_package_and_its_types_and_nothing_else(wheel: zipfi
     assert {name.split("/")[0].split("-")[0] for name in names} == {"theorykit"}
     sources = {str(file.relative_to(ROOT).as_posix()) for file in ROOT.glob("theorykit/**/*.py")}
     assert sources <= names
-    styles = {str(file.relative_to(ROOT).as_posix()) for file in ROOT.glob("theorykit/**/*.css")}
-    assert styles
-    assert styles <= names
+    for ending in ("css", "js"):
+        files = {str(f.relative_to(ROOT).as_posix()) for f in ROOT.glob(f"theorykit/**/*.{ending}")}
+        assert files
+        assert files <= names
+
+
+def test_the_workbook_brings_what_the_player_of_a_page_stands_on(metadata: Message):
+    needs = metadata.get_all("Requires-Dist", [])
+    assert [need for need in needs if need.startswith("anywidget")] == [
+        "anywidget; extra == 'workbook'"
+    ]
 
 
 def test_the_wheel_brings_the_workbook_and_nothing_that_tools_left_in_it(

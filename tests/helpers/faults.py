@@ -15,6 +15,8 @@ from typing import Any
 import ipywidgets as ipw
 import pytest
 
+from theorykit.widgets.player import Player
+
 __all__ = ["Faults", "controls_of", "pictures_of", "said_by", "touch", "typed_in"]
 
 OWN = "theorykit.widgets"
@@ -108,7 +110,8 @@ def _other(control: Any, texts: dict[str, str]) -> Any:
 def pictures_of(page: ipw.Widget) -> list[str]:
     """Return every picture and player of a page."""
     found = [one.value for one in widgets_of(page) if isinstance(one, ipw.HTML)]
-    return [value for value in found if "<svg" in value or "<img" in value or "<audio" in value]
+    seen = [value for value in found if "<svg" in value or "<img" in value or "<audio" in value]
+    return seen + [str(one.takes) for one in widgets_of(page) if isinstance(one, Player)]
 
 
 def typed_in(page: ipw.Widget) -> dict[int, str]:

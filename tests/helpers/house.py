@@ -18,7 +18,7 @@ LIBRARIES = {
         "verovio",
     },
     "handout": {"joblib", "tqdm"},
-    "widgets": {"IPython", "ipywidgets", "traitlets"},
+    "widgets": {"IPython", "anywidget", "ipywidgets", "traitlets"},
     "pages": {"ipywidgets", "mistune"},
     "command": set(),
 }

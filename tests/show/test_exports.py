@@ -22,7 +22,7 @@ from theorykit.notes.reader import READERS, reader
 from theorykit.show.exports import EXPORTS, Wanted, export, file_stem, link_html
 from theorykit.show.sound import Samples
 from theorykit.tunes.progression import two_five_one
-from theorykit.views.practice import JOURNEYS, Rehearsal, rehearse
+from theorykit.views.sounding import JOURNEYS, Rehearsal, rehearse
 
 OVER = two_five_one("Db", "short")
 LINE = Line.parse("8th Bb4 Db5 Gb5 Eb5 C5 Bbb4 F4 Eb4 | whole Db4", OVER)

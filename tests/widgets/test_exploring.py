@@ -12,21 +12,23 @@ from sweeps import SWEPT_KEYS, some_and_all
 import theorykit.widgets.exploring as room
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS
+from theorykit.notes.note import Note
 from theorykit.notes.reader import reader as reader_named
 from theorykit.tunes.progression import FORMS
+from theorykit.views.sounding import Take
 from theorykit.widgets import Explorer, explorer
+from theorykit.widgets.player import Player
 
 
 @pytest.fixture
 def silent(monkeypatch: pytest.MonkeyPatch) -> list[dict[str, object]]:
-    """Players that only note down what they were asked for: sound has tests of its own."""
+    """A player that only notes down what it is handed: it has tests of its own."""
     asked: list[dict[str, object]] = []
 
-    def note_down(line: object, **wishes: object) -> str:
-        asked.append({"line": line, **wishes})
-        return f"<audio aria-label='{wishes['label']}'></audio>"
+    def note_down(_: Player, takes: tuple[Take, ...], melody: str) -> None:
+        asked.append({"takes": takes, "melody": melody})
 
-    monkeypatch.setattr(room, "player_html", note_down)
+    monkeypatch.setattr(Player, "show", note_down)
     return asked
 
 
@@ -101,17 +103,25 @@ def test_tempo_swing_and_melody_change_the_players_and_nothing_else(silent):
             control.value = value
             assert box.problem.value == ""
     assert before == (box.staff.value, box.keyboard.value, box.table.value, box.sentence.value)
-    assert {call["tempo"] for call in silent} == {40, 100, 120, 300}
+    assert box.player.tempo == 300  # the page follows by itself, without another take
+    swings = {call["takes"][0].performance.swing for call in silent}
+    assert swings == {1.0, 1.5, 2.0, 3.0}
     assert {call["melody"] for call in silent} == set(box.melody.options)
 
 
-def test_the_plain_player_has_no_colour_and_the_other_one_has_it(silent):
-    box = explorer("Eb major", "lydian dominant")
-    plain, coloured = silent[-2:]
-    assert "colour" not in plain
-    assert coloured["colour"] is box.view.colour
-    assert plain["line"].notes[:3] == coloured["line"].notes[:3]
-    assert plain["line"].notes != coloured["line"].notes
+def test_the_plain_take_has_no_colour_and_the_other_one_has_it(silent):
+    explorer("Eb major", "lydian dominant")
+    plain, coloured = silent[-1]["takes"]
+    classes = [
+        {note.midi % 12 for part in take.performance.parts[1:2] for note in part.notes}
+        for take in (plain, coloured)
+    ]
+    assert Note.parse("E").semitone not in classes[0]  # the sharp 11 of B flat 7
+    assert Note.parse("E").semitone in classes[1]
+    first, second = (take.performance.parts[0].notes for take in (plain, coloured))
+    assert [n.midi for n in first[:3]] == [n.midi for n in second[:3]]
+    assert [n.midi for n in first] != [n.midi for n in second]
+    assert (plain.is_seen, coloured.is_seen) == (False, True)  # the staff has the coloured line
 
 
 def test_an_unchanged_choice_touches_no_picture(silent):
@@ -138,7 +148,6 @@ def test_what_goes_wrong_is_said_and_the_last_good_picture_stays(silent, monkeyp
     assert (box.staff.value, box.sentence.value) == (staff, sentence)
     assert box.colour.value == "altered"
     monkeypatch.undo()
-    monkeypatch.setattr(room, "player_html", lambda line, **wishes: "")
     box.colour.value = "b9"
     assert box.problem.value == ""
     assert box.view.colour.name == "b9"
@@ -161,10 +170,8 @@ def test_every_control_has_a_label_and_every_picture_says_what_it_shows():
     for picture in (box.staff, box.keyboard):
         assert re.search(r'role="img"', picture.value)
         assert "<title>" in picture.value or "aria-label" in picture.value
-    for player in (box.plain, box.coloured):
-        assert "<audio controls" in player.value
-        assert "autoplay" not in player.value
-        assert "aria-label" in player.value
+    labels = ["plain F7", "coloured F7: ♭9 ♭13"]
+    assert [take["label"] for take in box.player.takes] == labels
 
 
 def test_a_minor_colour_over_a_major_target_is_told_as_borrowed(silent):

@@ -7,27 +7,26 @@ import re
 import pytest
 from sweeps import SWEPT_KEYS
 
-import theorykit.widgets.identifying as room
-from theorykit.lines.parts import Performance
 from theorykit.tunes.progression import cadence_chords
 from theorykit.views.identification_view import FIRST_KEY, LAST_KEY
 from theorykit.views.keyboard import is_white
+from theorykit.views.sounding import Take
 from theorykit.widgets import IdentifyNotes, identify_notes
 from theorykit.widgets.identifying import PianoKeys
+from theorykit.widgets.player import Player
 
-SHOWN = ("sentence", "keyboard", "staff", "motion", "words", "player")
+SHOWN = ("sentence", "keyboard", "staff", "motion", "words")
 
 
 @pytest.fixture
 def silent(monkeypatch: pytest.MonkeyPatch) -> list[dict[str, object]]:
-    """Players that only note down what they were asked for."""
+    """A player that only notes down what it is handed."""
     asked: list[dict[str, object]] = []
 
-    def note_down(played: Performance, **wishes: object) -> str:
-        asked.append({"played": played, **wishes})
-        return f"<audio aria-label='{wishes['label']}'></audio>"
+    def note_down(_: Player, takes: list[Take], melody: str) -> None:
+        asked.extend({"played": one.performance, "melody": melody} for one in takes)
 
-    monkeypatch.setattr(room, "performance_html", note_down)
+    monkeypatch.setattr(Player, "show", note_down)
     return asked
 
 
@@ -132,11 +131,11 @@ def test_without_a_target_the_motion_is_empty_and_its_room_stays(silent):
 
 def test_tempo_and_melody_change_the_player_alone(silent):
     box = identify_notes()
-    before = shown(box)[:-1]
+    before = shown(box)
     box.tempo.value = 160
     for melody in box.melody.options:
         box.melody.value = melody
-    assert shown(box)[:-1] == before
+    assert shown(box) == before
     assert {call["melody"] for call in silent} == set(box.melody.options)
     assert silent[-1]["played"].tempo == 160
 
@@ -147,8 +146,7 @@ def test_every_control_has_a_label_and_every_picture_and_player_says_what_it_is(
     assert len({one.description for one in controls} - {""}) == len(controls)
     for name in ("keyboard", "staff", "motion"):
         assert re.search(r'role="img" aria-label="[^"]{20,}"', getattr(box, name).value)
-    assert 'aria-label="these notes over G7alt, going to Cm6"' in box.player.value
-    assert "autoplay" not in box.player.value
+    assert [one["label"] for one in box.player.takes] == ["these notes over G7alt, going to Cm6"]
 
 
 def test_the_piano_lies_in_two_rows_and_in_the_order_of_the_keys():

@@ -11,24 +11,26 @@ from sweeps import SWEPT_KEYS, some_and_all
 import theorykit.widgets.substituting as room
 from theorykit.errors import TheoryError
 from theorykit.harmony.substitution import NAMES
-from theorykit.lines.parts import Performance
 from theorykit.notes.key import MODES
+from theorykit.views.sounding import Take
 from theorykit.views.substitutes_view import parallel_key
 from theorykit.widgets import Substitutions, substitutions
+from theorykit.widgets.player import Player
 
 PICTURES = ("staff", "keyboard", "motion", "clock")
 
 
 @pytest.fixture
 def silent(monkeypatch: pytest.MonkeyPatch) -> list[dict[str, object]]:
-    """Players that only note down what they were asked for: sound has tests of its own."""
+    """A player that only notes down what it is handed: it has tests of its own."""
     asked: list[dict[str, object]] = []
 
-    def note_down(played: Performance, **wishes: object) -> str:
-        asked.append({"played": played, **wishes})
-        return f"<audio aria-label='{wishes['label']}'></audio>"
+    def note_down(_: Player, takes: tuple[Take, ...], melody: str) -> None:
+        asked.extend(
+            {"played": one.performance, "label": one.label, "melody": melody} for one in takes
+        )
 
-    monkeypatch.setattr(room, "performance_html", note_down)
+    monkeypatch.setattr(Player, "show", note_down)
     return asked
 
 
@@ -49,8 +51,6 @@ def touched(box: Substitutions) -> list[str]:
     found: list[str] = []
     for name in (*PICTURES, "sentence", "words"):
         getattr(box, name).observe(lambda _, name=name: found.append(name), "value")
-    for place, player in enumerate(box.players):
-        player.observe(lambda _, place=place: found.append(f"player {place}"), "value")
     return found
 
 
@@ -163,7 +163,7 @@ def test_tempo_swing_and_melody_change_the_players_and_nothing_else(silent):
             control.value = value
             assert box.problem.value == ""
     assert not {*PICTURES, "sentence", "words"} & set(found)
-    assert {call["played"].tempo for call in silent} == {40, 100, 120, 300}
+    assert box.player.tempo == 300  # the page follows by itself, without other takes
     assert {call["played"].swing for call in silent} == {1.0, 1.5, 2.0, 3.0}
     assert {call["melody"] for call in silent} == set(box.melody.options)
 
@@ -213,7 +213,4 @@ def test_every_control_has_a_label_and_every_picture_and_player_says_what_it_is(
     assert len(set(labels)) == len(labels)
     for name in PICTURES:
         assert re.search(r'role="img" aria-label="[^"]{20,}"', getattr(box, name).value)
-    for player, label in zip(box.players, box.view.players, strict=True):
-        assert f'aria-label="{label}"' in player.value
-        assert "<audio controls" in player.value
-        assert "autoplay" not in player.value
+    assert [take["label"] for take in box.player.takes] == list(box.view.names_of_takes)

@@ -33,7 +33,7 @@ from theorykit.views.explorer_view import keyboard_of
 from theorykit.views.grid import colour_grid, tension_grid
 from theorykit.views.line import line_view
 from theorykit.views.motion import motion_of
-from theorykit.views.practice import JOURNEYS, Rehearsal, rehearse
+from theorykit.views.sounding import JOURNEYS, Rehearsal, rehearse
 from theorykit.views.staves import phrase_staff, staff_legend
 
 if TYPE_CHECKING:

@@ -18,7 +18,7 @@ from theorykit.show.files import lead_sheet_xml, line_bytes, midi_bytes
 from theorykit.show.sound import Samples, mp3_bytes, ogg_bytes, render, wav_bytes
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
-from theorykit.views.practice import Practice
+from theorykit.views.sounding import Practice
 from theorykit.views.staves import chorus_staff
 
 __all__ = [
@@ -112,7 +112,7 @@ def export(wanted: Wanted, kind: str) -> bytes:
     """Return the content of a file of a kind, one of ``EXPORTS``.
 
     >>> from theorykit.lines.demonstration import demonstration
-    >>> from theorykit.views.practice import rehearse
+    >>> from theorykit.views.sounding import rehearse
     >>> export(Wanted(rehearse(demonstration("F", "short"))), "text").decode().strip()
     'quarter Bb5 F5 8th G5 E5 C5 Bb4 | whole A4'
     """

@@ -12,7 +12,9 @@ from theorykit.harmony.resolution import Move, Resolution, resolve
 from theorykit.harmony.shortcuts import Shortcut, shortcuts, ways_to_think
 from theorykit.harmony.tensions import stands_for_third
 from theorykit.harmony.wording import doubled_words, sentence
+from theorykit.lines.band import colours_over, keys_by, performance
 from theorykit.lines.demonstration import demonstration
+from theorykit.lines.parts import Performance
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, readable, single, written_above
@@ -22,11 +24,13 @@ from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.progression import cadence_chords
 from theorykit.views.counts import CountsView, counts_of
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
+from theorykit.views.sounding import Take
 from theorykit.views.staves import StaffView, degree_staff, with_pitches
 
 __all__ = ["SPELLINGS", "ExplorerView", "explore", "keyboard_of"]
 
 SPELLINGS = ("by function", "by shape", "readable")
+STEADY = "one held"  # how the piano plays
 MOST_SHORTCUTS = 12  # offered in the explorer; the search itself returns every one
 
 
@@ -106,10 +110,50 @@ class ExplorerView:
         return reader_words(self.reader, self.key, "the key in the list and what you hear are")
 
     @property
-    def players(self) -> tuple[str, str]:
-        """What the two players are called: the plain chord, and the coloured one."""
+    def names_of_takes(self) -> tuple[str, str]:
+        """What the two takes are called: the plain chord, and the coloured one."""
         over, sounds = self.dominant.pretty, heard_words(self.reader, self.key)
         return f"plain {over}{sounds}", f"coloured {over}: {self.colour.pretty}{sounds}"
+
+    def takes(self, tempo: float, swing: float) -> tuple[Take, Take]:
+        """Return what is heard: the plain chord, and the coloured one, which is on the staff.
+
+        >>> plain, coloured = explore("C").takes(100, 2.0)
+        >>> plain.label, coloured.label, coloured.is_seen
+        ('plain G7', 'coloured G7: ♭9 13', True)
+        """
+        plain, coloured = self.names_of_takes
+        return (
+            Take(plain, _with_band(self.plain, None, tempo, swing)),
+            Take(
+                coloured,
+                _with_band(self.coloured, self.colour, tempo, swing),
+                is_seen=True,
+                keys=self._keys_lit,
+            ),
+        )
+
+    def travels(self, place: int, step: str, tempo: float, swing: float) -> tuple[Take, ...]:
+        """Return one of the two takes in every key, by a step of ``STEPS``; the first is at home.
+
+        >>> [take.key for take in explore("C").travels(1, "fifths", 100, 2.0)][:3]
+        ['C major', 'F major', 'B♭ major']
+        """
+        line, row = ((self.plain, None), (self.coloured, self.colour))[place]
+        label = self.names_of_takes[place]
+        return tuple(
+            Take(label, _with_band(line.transposed(key), row, tempo, swing), key=key.pretty)
+            for key in keys_by(self.key, step)
+        )
+
+    @property
+    def _keys_lit(self) -> tuple[int, ...]:
+        """The key of the keyboard for each pitch class that sounds: one that is lit, if any is."""
+        shift = self.reader.semitones
+        lit = {key.midi % 12: key.midi for key in self.keyboard.lit}
+        low = self.keyboard.low
+        page = [(sounds + shift) % 12 for sounds in range(12)]
+        return tuple(lit.get(one, low + (one - low) % 12) for one in page)
 
     @property
     def advice(self) -> str:
@@ -134,6 +178,13 @@ class ExplorerView:
         """The table as texts: note, degree, where it goes, and where it rubs if anything does."""
         rows = ((r.note.pretty, r.degree.pretty, r.move, r.clash) for r in self.rows)
         return tuple(row[: len(self.heads)] for row in rows)
+
+
+def _with_band(line: Line, over_v: Colour | None, tempo: float, swing: float) -> Performance:
+    """Return a phrase with a band whose piano holds its chords, so that only the colour differs."""
+    colours = colours_over(line, over_v)
+    over = line.progression
+    return performance(line, over, tempo=tempo, swing=swing, colours=colours, figure=STEADY)
 
 
 def explore(

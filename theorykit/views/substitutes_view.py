@@ -19,6 +19,7 @@ from theorykit.tunes.progression import PlacedChord, cadence_chords
 from theorykit.views.clock import ClockView, clock_of
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
 from theorykit.views.motion import MotionView, motion_of
+from theorykit.views.sounding import Take
 from theorykit.views.staves import StaffView, staff_of_line
 
 __all__ = ["SubstitutionView", "parallel_key", "substitution"]
@@ -95,13 +96,24 @@ class SubstitutionView:
         )
 
     @property
-    def players(self) -> tuple[str, str, str]:
-        """What each player is called: the name of the version with its chords."""
+    def names_of_takes(self) -> tuple[str, str, str]:
+        """What each take is called: the name of the version with its chords."""
         first, second, third = (f"{one.name}: {one.chords.pretty}" for one in self.page.versions)
         if self.page.over_bass.chords == self.page.own_bass.chords:
             third = third.replace("its own bass", "its own bass, which is the same")
         sounds = heard_words(self.reader, self.key)
         return first + sounds, second + sounds, third + sounds
+
+    def takes(self, tempo: float, swing: float) -> tuple[Take, ...]:
+        """Return what is heard: plain, over the old bass, and over its own.
+
+        >>> [take.label[:10] for take in substitution("C", "tritone substitute").takes(100, 2.0)]
+        ['original: ', 'substitute', 'substitute']
+        """
+        return tuple(
+            Take(label, version.performance(tempo=tempo, swing=swing))
+            for label, version in zip(self.names_of_takes, self.heard.versions, strict=True)
+        )
 
 
 def substitution(
@@ -118,7 +130,7 @@ def substitution(
     >>> view = substitution("C", "backdoor dominant")
     >>> view.options, view.place
     (('Fm7 going to B♭7', 'B♭7 going to Cmaj7'), 1)
-    >>> view.players[1]
+    >>> view.names_of_takes[1]
     'substitute over the original bass: Dm7 | Fm7/G B♭7/G | Cmaj7'
     """
     home = Key.parse(key) if isinstance(key, str) else key

@@ -14,10 +14,11 @@ from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import sentences_html, table_html
 from theorykit.show.own_reader import fingerboard_for
 from theorykit.show.pictures import picture_svg
-from theorykit.show.sound import CAUTION, player_html
+from theorykit.show.sound import CAUTION
 from theorykit.tunes.progression import FORMS
 from theorykit.views.explorer_view import SPELLINGS, ExplorerView, explore
 from theorykit.views.fingerboard import FingerboardView
+from theorykit.views.sounding import Take
 from theorykit.widgets.controls import (
     answer,
     button,
@@ -36,15 +37,18 @@ from theorykit.widgets.controls import (
 )
 from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
+from theorykit.widgets.player import Player, tempo_slider
 from theorykit.widgets.works import Hands, KeptWork, place_of, put_back, told_by
 
 __all__ = ["Explorer", "explorer"]
 
-STAFF_SCALE, KEYBOARD_SCALE, COUNTS_SCALE = 50, 1.3, 0.9
+STAFF_SCALE, KEYBOARD_SCALE, COUNTS_SCALE = 50, 1.0, 0.9
 FINGERBOARD_SCALE = 0.85
 # Pixels kept free, so that nothing jumps: for a staff, a keyboard, three lines of words.
-STAFF_ROOM, KEYBOARD_ROOM, WORDS_ROOM = 160, 260, 66
-SIDE = {"width": "440px", "min_width": "300px"}
+STAFF_ROOM, KEYBOARD_ROOM, WORDS_ROOM = 136, 204, 66
+SIDE = {"flex": "1 1 240px", "min_width": "240px"}
+SEEN = {"max_width": "100%"}
+NARROW, NARROW_LABEL = "268px", "96px"
 WORDS = ("key", "form", "colour", "spelling")  # what is chosen besides the shortcut
 ASKED = 5  # minutes of a drill on one colour
 FORM_WORDS = {
@@ -79,14 +83,15 @@ class Explorer(Page):
         self.shortcut = choice("think of it as", [("", 0)], 0)
         self.spelling = choice("spelling", SPELLINGS, SPELLINGS[0])
         self.reader = readers()
-        self.tempo = slider("tempo", 100, 40, 300, 5, "beats a minute")
+        self.tempo = tempo_slider(100)
         self.swing = slider("swing", 2.0, 1.0, 3.0, 0.1, "long eighth to short eighth")
         self.melody = choice("melody sound", list(MELODY_SOUNDS), "tenor saxophone")
         self.problem, self.sentence = picture(), picture(WORDS_ROOM)
         self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
         self.fingerboard = picture()
-        self.table, self.plain, self.coloured = picture(), picture(), picture()
-        self.counts = picture()
+        self.table, self.counts = picture(), picture()
+        self.player = Player(travel=self._travel)
+        self.player.follow(self.tempo)
         self.ask = button("ask me about this", self._ask, "a drill on this colour in this key")
         self.asking = ipw.VBox()
         self._add_menus()
@@ -138,17 +143,21 @@ class Explorer(Page):
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one reads them."""
         chosen = (self.key, self.colour, self.form, self.shortcut, self.spelling, self.reader)
-        above = panel(*chosen, self.tempo, self.swing, self.melody)
+        controls = (*chosen, self.swing, self.melody, self.tempo)
+        for control in controls:  # three in a row beside the browser of files
+            control.layout.width, control.style.description_width = NARROW, NARROW_LABEL
+        above = panel(*controls)
         caution = picture()
         caution.value = sentences_html("", CAUTION)
-        seen = ipw.VBox([self.staff, self.staff_saving, self.keyboard, self.keyboard_saving])
-        heard = ipw.VBox([self.plain, self.coloured, caution, self.table], layout=SIDE)
+        told = ipw.VBox([caution, self.table], layout=SIDE)
+        saved = panel(self.staff_saving, self.keyboard_saving)
         return [
             above,
             self.mine,
             self.problem,
             self.sentence,
-            panel(seen, heard),
+            self.player,
+            panel(ipw.VBox([self.staff, self.keyboard, saved], layout=SEEN), told),
             self.fingerboard,
             self.fingerboard_saving,
             self.counts,
@@ -163,7 +172,7 @@ class Explorer(Page):
             control.observe(self._new_sound, "value")
         for control in (self.shortcut, self.spelling, self.reader):
             control.observe(self._answer_change, "value")
-        for control in (self.tempo, self.swing, self.melody):
+        for control in (self.swing, self.melody):
             control.observe(self._play_change, "value")
 
     @answer
@@ -181,7 +190,7 @@ class Explorer(Page):
 
     @answer
     def _play_change(self, _: object) -> None:
-        """Another tempo, swing or melody sound: only the players change."""
+        """Another swing or melody sound: only the player changes."""
         guarded(self.problem, self._play)
 
     def _answer(self) -> None:
@@ -242,16 +251,13 @@ class Explorer(Page):
         offer(self.shortcut, offered, self.shortcut.value or 0, self._answer_change)
 
     def _play(self) -> None:
-        """Make both players."""
-        view = self.view
-        plain, coloured = view.players
-        sound = {
-            "tempo": self.tempo.value,
-            "swing": self.swing.value,
-            "melody": self.melody.value,
-        }
-        put(self.plain, player_html(view.plain, label=plain, **sound))
-        put(self.coloured, player_html(view.coloured, label=coloured, colour=view.colour, **sound))
+        """Hand the player what is heard."""
+        takes = self.view.takes(self.tempo.value, self.swing.value)
+        self.player.show(takes, self.melody.value)
+
+    def _travel(self, place: int, step: str) -> tuple[Take, ...]:
+        """Return what is heard in every key."""
+        return self.view.travels(place, step, self.tempo.value, self.swing.value)
 
 
 def explorer(

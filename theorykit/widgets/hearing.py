@@ -17,7 +17,7 @@ from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.lines.text import Line
 from theorykit.show.html_text import sentences_html
 from theorykit.show.sound import CAUTION, performance_html
-from theorykit.views.practice import CHORDS, JOURNEYS, Practice, Rehearsal, rehearse
+from theorykit.views.sounding import CHORDS, JOURNEYS, Practice, Rehearsal, rehearse
 from theorykit.widgets.controls import (
     answer,
     button,
@@ -32,6 +32,7 @@ from theorykit.widgets.controls import (
     watch,
 )
 from theorykit.widgets.faults import Page
+from theorykit.widgets.player import Player, tempo_slider
 
 __all__ = ["Hearing"]
 
@@ -45,11 +46,11 @@ class Hearing(Page):
 
     >>> from theorykit.lines.demonstration import demonstration
     >>> box = Hearing(lambda: (demonstration("C", "short"), None))
-    >>> box.player.value
-    ''
+    >>> box.player.shown
+    ()
     >>> box.hear.click()
-    >>> "<audio controls" in box.player.value
-    True
+    >>> box.player.shown[0].label
+    'plain, in C major, 120 beats a minute'
     """
 
     def __init__(self, what: Callable[[], Heard]) -> None:
@@ -58,17 +59,20 @@ class Hearing(Page):
         self.journey = choice("play in", JOURNEYS, JOURNEYS[0])
         self.loops = tick("round and round", tip="without a count-in")
         self.answers = tick("answer bars", tip="the same bars again with the rhythm section alone")
-        self.tempo = slider("tempo", 120, 40, 300, 5, "beats a minute")
+        self.tempo = tempo_slider(120)
         self.by_tempo = tick("swing as the tempo asks", True, "after what drummers play")
         self.swing = slider("swing", default_swing(120), 1.0, 3.0, 0.1, "long eighth to short")
         self.feel = choice("bass", FEELS, "four")
         self.melody = choice("melody sound", list(MELODY_SOUNDS), "tenor saxophone")
         self.hear = button("hear", self._press, "make a player of the line as it stands")
-        self.problem, self.note, self.player = picture(), picture(), picture()
+        self.problem, self.note, self.player = picture(), picture(), Player()
+        self.player.follow(self.tempo)
         self.swing.disabled = True
         super().__init__(self._parts())
         watch((self.tempo, self.by_tempo), self._suit)
-        watch(self.controls, safely(self.problem, self.stale))
+        older = (one for one in self.controls if one not in (self.tempo, self.swing))
+        watch(older, safely(self.problem, self.stale))
+        self.swing.observe(self._swung, "value")
 
     @property
     def controls(self) -> tuple[ipw.Widget, ...]:
@@ -106,7 +110,8 @@ class Hearing(Page):
 
     def stale(self) -> None:
         """Say that the player is older than the page; what plays goes on playing."""
-        if self.player.value:
+        if self.player.shown:
+            self.player.is_seen = False
             put(self.note, sentences_html("", STALE))
 
     def play(self, line: Line, colour: Colour | None, label: str) -> str:
@@ -123,15 +128,20 @@ class Hearing(Page):
             self.swing.value = default_swing(self.tempo.value)
 
     @answer
+    def _swung(self, _: object) -> None:
+        """Another swing, which a player follows by itself where it goes with the tempo."""
+        if not self.by_tempo.value:
+            self.stale()
+
+    @answer
     def _press(self, _: object) -> None:
         """Make a new player."""
         guarded(self.problem, self._make)
 
     def _make(self) -> None:
         """Decide, then sound."""
-        found = self.practice
-        made = performance_html(
-            found.performance, label=found.label, melody=self.melody.value, loops=found.loops
-        )
-        put(self.player, made)
+        wishes = replace(self.wishes, counted=True)
+        found = rehearse(*self._what(), wishes)
+        self.player.show([found.take], self.melody.value)
+        self.player.is_seen = True
         put(self.note, "")

@@ -12,7 +12,7 @@ from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import explanation_html, sentences_html
 from theorykit.show.pictures import picture_svg
-from theorykit.show.sound import CAUTION, performance_html
+from theorykit.show.sound import CAUTION
 from theorykit.views.identification_view import (
     FIRST_KEY,
     LAST_KEY,
@@ -21,6 +21,7 @@ from theorykit.views.identification_view import (
     identification_of_keys,
 )
 from theorykit.views.keyboard import is_white
+from theorykit.views.sounding import Take
 from theorykit.widgets.controls import (
     answer,
     choice,
@@ -30,12 +31,12 @@ from theorykit.widgets.controls import (
     picture,
     put,
     readers,
-    slider,
     typed,
     unwatched,
 )
 from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
+from theorykit.widgets.player import Player, tempo_slider
 from theorykit.widgets.works import Hands, KeptWork, place_of, put_back, told_by
 
 __all__ = ["IdentifyNotes", "PianoKeys", "identify_notes"]
@@ -137,7 +138,7 @@ def _mark(button: ipw.ToggleButton, midi: int) -> None:
 
 STAFF_SCALE, KEYBOARD_SCALE, MOTION_SCALE = 50, 1.3, 0.85
 # Pixels kept free for the largest of each, so that nothing jumps when another takes its place.
-STAFF_ROOM, KEYBOARD_ROOM, MOTION_ROOM, PLAYER_ROOM, PROBLEM_ROOM = 190, 264, 476, 96, 26
+STAFF_ROOM, KEYBOARD_ROOM, MOTION_ROOM, PROBLEM_ROOM = 190, 264, 476, 26
 # === The page ===
 
 SEEN = {"flex": "0 1 660px", "min_width": "300px"}
@@ -173,13 +174,14 @@ class IdentifyNotes(Page):
         )
         self.reader = readers()
         self.view: IdentificationView = self._read(notes, over, target)
-        self.tempo = slider("tempo", 100, 40, 300, 5, "beats a minute")
+        self.tempo = tempo_slider(100)
         self.melody = choice("melody sound", list(MELODY_SOUNDS), "tenor saxophone")
         self.piano = PianoKeys()
         self.problem, self.sentence = picture(PROBLEM_ROOM), picture()
         self.words = picture()
         self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
-        self.motion, self.player = picture(MOTION_ROOM), picture(PLAYER_ROOM)
+        self.motion, self.player = picture(MOTION_ROOM), Player()
+        self.player.follow(self.tempo)
         self._add_menus()
         self._given: str | tuple[int, ...] = notes  # text, or the keys that are down
         place = place_of("notes", draft, {"notes": notes, "over": over, "target": target})
@@ -227,8 +229,8 @@ class IdentifyNotes(Page):
         """Lay the parts out, in the order in which one reads them."""
         how, caution = picture(), picture()
         how.value, caution.value = sentences_html("", TAP), sentences_html("", CAUTION)
-        above = panel(self.notes, self.over, self.target, self.reader, self.tempo, self.melody)
-        heard = ipw.VBox([self.player, caution], layout=BESIDE)
+        above = panel(self.notes, self.over, self.target, self.reader, self.melody)
+        heard = ipw.VBox([self.player, self.tempo, caution], layout=BESIDE)
         pictures = [self.keyboard, self.keyboard_saving, self.staff, self.staff_saving]
         seen = ipw.VBox([*pictures, self.motion, self.motion_saving], layout=SEEN)
         told = ipw.VBox([self.words], layout=BESIDE)  # last, because its length changes
@@ -241,7 +243,7 @@ class IdentifyNotes(Page):
         self.piano.on_tap(self._tapped)
         for control in (self.over, self.target, self.reader):
             control.observe(self._other_chord, "value")
-        for control in (self.tempo, self.melody):
+        for control in (self.melody,):
             control.observe(self._play_change, "value")
 
     @answer
@@ -266,7 +268,7 @@ class IdentifyNotes(Page):
 
     @answer
     def _play_change(self, _: object) -> None:
-        """Another tempo or melody sound: only the player changes."""
+        """Another melody sound: only the player changes."""
         guarded(self.problem, self._play)
 
     def _answer(self) -> None:
@@ -296,10 +298,9 @@ class IdentifyNotes(Page):
         put(self.words, explanation_html(view.found.sections))
 
     def _play(self) -> None:
-        """Make the player."""
+        """Hand the player what is heard."""
         played = self.view.heard.performance(tempo=self.tempo.value)
-        html = performance_html(played, label=self.view.player, melody=self.melody.value)
-        put(self.player, html)
+        self.player.show([Take(self.view.player, played, as_players_do=True)], self.melody.value)
 
 
 def identify_notes(

@@ -13,7 +13,7 @@ from theorykit.notes.key import KEYS, MODES, Key
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import explanation_html, sentences_html
 from theorykit.show.pictures import picture_svg
-from theorykit.show.sound import CAUTION, performance_html
+from theorykit.show.sound import CAUTION
 from theorykit.views.substitutes_view import SubstitutionView, parallel_key, substitution
 from theorykit.widgets.controls import (
     answer,
@@ -30,17 +30,17 @@ from theorykit.widgets.controls import (
 )
 from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
+from theorykit.widgets.player import Player, tempo_slider
 from theorykit.widgets.works import Hands, KeptWork, place_of, put_back, told_by
 
 __all__ = ["Substitutions", "substitutions"]
 
 STAFF_SCALE, KEYBOARD_SCALE, MOTION_SCALE, CLOCK_SCALE = 50, 1.3, 0.85, 0.85
 # Pixels kept free for the largest of each, so that nothing jumps when another takes its place.
-STAFF_ROOM, KEYBOARD_ROOM, MOTION_ROOM, CLOCK_ROOM, PLAYER_ROOM = 206, 264, 484, 462, 96
+STAFF_ROOM, KEYBOARD_ROOM, MOTION_ROOM, CLOCK_ROOM = 206, 264, 484, 462
 WIDE = "440px"  # the longest name of a substitute is not cut
 SEEN = {"flex": "0 1 660px", "min_width": "300px"}
 TOLD = {"flex": "1 1 380px", "min_width": "300px"}
-PLAYER_FLEX = "1 1 340px"  # side by side where there is room
 
 
 class Substitutions(Page):
@@ -67,14 +67,15 @@ class Substitutions(Page):
         self.substitute = choice("substitute", NAMES, name, width=WIDE)
         self.chord = choice("pictures show", [("", 0)], 0)
         self.reader = readers()
-        self.tempo = slider("tempo", 100, 40, 300, 5, "beats a minute")
+        self.tempo = tempo_slider(100)
         self.swing = slider("swing", 2.0, 1.0, 3.0, 0.1, "long eighth to short eighth")
         self.melody = choice("melody sound", list(MELODY_SOUNDS), "tenor saxophone")
         self.problem, self.sentence, self.words = picture(), picture(), picture()
         self.staff, self.keyboard = picture(STAFF_ROOM), picture(KEYBOARD_ROOM)
         self.motion, self.clock = picture(MOTION_ROOM), picture(CLOCK_ROOM)
         self._add_menus()
-        self.players = tuple(picture() for _ in self.view.players)
+        self.player = Player()
+        self.player.follow(self.tempo)
         place = place_of("substitutes", draft, {"key": str(home), "name": name})
         setting = {"written for": self.reader, "tempo": self.tempo, "swing": self.swing}
         setting |= {"melody": self.melody}
@@ -123,7 +124,7 @@ class Substitutions(Page):
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one reads them."""
         chosen = (self.key, self.target, self.reader, self.substitute, self.chord)
-        above = panel(*chosen, self.tempo, self.swing, self.melody)
+        above = panel(*chosen, self.swing, self.melody)
         caution, under = picture(), picture()
         caution.value = sentences_html("", CAUTION)
         under.value = sentences_html("", self.view.staff_words)
@@ -131,7 +132,7 @@ class Substitutions(Page):
         pictures += [self.motion, self.motion_saving, self.clock, self.clock_saving]
         seen = ipw.VBox(pictures, layout=SEEN)
         told = ipw.VBox([self.words], layout=TOLD)  # last, because its length changes
-        heard = [panel(*self.players), caution]
+        heard = [panel(self.player, self.tempo), caution]
         return [above, self.mine, self.problem, self.sentence, *heard, panel(seen, told)]
 
     def _watch(self) -> None:
@@ -141,7 +142,7 @@ class Substitutions(Page):
         self.substitute.observe(self._new_chords, "value")
         self.chord.observe(self._look_change, "value")
         self.reader.observe(self._new_reader, "value")
-        for control in (self.tempo, self.swing, self.melody):
+        for control in (self.swing, self.melody):
             control.observe(self._play_change, "value")
 
     @answer
@@ -179,7 +180,7 @@ class Substitutions(Page):
 
     @answer
     def _play_change(self, _: object) -> None:
-        """Another tempo, swing or melody sound: only the players change."""
+        """Another swing or melody sound: only the player changes."""
         guarded(self.problem, self._play)
 
     def _answer(self, place: int | None) -> None:
@@ -203,13 +204,9 @@ class Substitutions(Page):
         self.view = view
 
     def _play(self) -> None:
-        """Make the three players."""
-        wishes = {"tempo": self.tempo.value, "swing": self.swing.value}
-        versions = zip(self.players, self.view.heard.versions, self.view.players, strict=True)
-        for place, version, label in versions:
-            played = version.performance(**wishes)
-            sound = {"label": label, "melody": self.melody.value, "room": PLAYER_ROOM}
-            put(place, performance_html(played, **sound))
+        """Hand the player the three versions."""
+        takes = self.view.takes(self.tempo.value, self.swing.value)
+        self.player.show(takes, self.melody.value)
 
 
 def substitutions(

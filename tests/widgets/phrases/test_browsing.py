@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import threading
+from collections.abc import Iterable
 from itertools import product
 from pathlib import Path
 
@@ -12,14 +13,15 @@ import platformdirs
 import pytest
 from uploads import uploaded
 
-import theorykit.widgets.hearing as hearing_room
 from theorykit.lines.text import Line
 from theorykit.notes.key import Key
 from theorykit.show.files import line_bytes
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.tunes.progression import Bar, Progression, two_five_one
 from theorykit.views.shelf import ANY
+from theorykit.views.sounding import Take
 from theorykit.widgets import PhraseShelf, line_desk, phrase_book
+from theorykit.widgets.player import Player
 from theorykit.widgets.reader_files import own_book
 
 SHORT = Line.parse("8th A4 C5 F5 D5 B4 Ab4 E4 D4 | whole C4", two_five_one("C", "short"))
@@ -43,11 +45,12 @@ def path(tmp_path: Path) -> Path:
 @pytest.fixture
 def asked(monkeypatch: pytest.MonkeyPatch) -> list[dict[str, object]]:
     noted: list[dict[str, object]] = []
-    monkeypatch.setattr(
-        hearing_room,
-        "performance_html",
-        lambda p, **w: noted.append({"played": p, **w}) or f"<audio>{w['label']}</audio>",
-    )
+
+    def shown(player: Player, takes: Iterable[Take], melody: str = "") -> None:
+        player.shown = tuple(takes)
+        noted.extend({"played": one.performance, "label": one.label} for one in player.shown)
+
+    monkeypatch.setattr(Player, "show", shown)
     return noted
 
 
@@ -109,7 +112,10 @@ def test_what_is_heard_is_what_is_seen_with_answer_bars_through_the_keys(box, as
     box.hearing.answers.value = True
     box.hearing.journey.value = "twelve keys by half steps"
     box.hearing.hear.click()
-    assert "twelve keys by half steps from B♭ major, with answer bars" in box.hearing.player.value
+    assert (
+        "twelve keys by half steps from B♭ major, with answer bars"
+        in box.hearing.player.shown[0].label
+    )
     assert asked[-1]["played"].beats == 4 + 12 * 24
     box.finding.phrases.value = "long way"
     assert "before your last change" in box.hearing.note.value

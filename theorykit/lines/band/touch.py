@@ -183,7 +183,7 @@ def _phrase(phrase: Sequence[Sounding], drawn: float, late: float) -> Iterator[S
         from_end = len(phrase) - 1 - place
         if len(phrase) > len(TAPER) and from_end < len(TAPER):
             louder += TAPER[from_end]
-        behind = late * _on_beat(note.start) + chances.around(hand.around)
+        behind = late * on_beat(note.start) + chances.around(hand.around)
         yield replace(
             _shifted(note, round(behind, 1), louder), beats=note.beats - _gap(note, after)
         )
@@ -201,7 +201,7 @@ def _stress(note: Sounding, before: Sounding | None, after: Sounding | None, whi
     return added
 
 
-def _on_beat(start: Fraction) -> float:
+def on_beat(start: Fraction) -> float:
     """Return what share of a soloist's delay a note takes: all on the beat, none on its half.
 
     Notes on the triplet grid are all as late, so that they stay even.

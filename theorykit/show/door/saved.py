@@ -36,7 +36,7 @@ from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import Progression
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.identification_view import identification
-from theorykit.views.practice import Rehearsal, rehearse
+from theorykit.views.sounding import Rehearsal, rehearse
 from theorykit.views.things import Thing, kind_of, number, performed, table, thing, to_dict
 
 PICTURES, SOUNDS = (".png", ".svg", ".pdf"), (".mp3", ".ogg", ".wav")

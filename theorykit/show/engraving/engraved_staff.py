@@ -19,6 +19,7 @@ from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
 from theorykit.show.engraving.bar_numbers import number_sections
 from theorykit.show.engraving.line_breaks import break_after, break_every
+from theorykit.show.engraving.note_places import number_notes
 from theorykit.show.engraving.staff_xml import score_element
 from theorykit.show.engraving.symbol_room import make_room
 from theorykit.show.engraving.verovio_engine import engraved, room_lacking
@@ -103,6 +104,7 @@ def staff_svg(
         number_sections(root, view)
     page = next(root.iter("svg"))
     wide, high = (float(page.attrib[side].removesuffix("px")) for side in ("width", "height"))
+    number_notes(root, view)
     inside = with_own_ids(root)
     return card(ElementTree.tostring(inside, encoding="unicode"), wide, high, view.alt, paper=paper)
 

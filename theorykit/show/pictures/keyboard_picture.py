@@ -101,7 +101,7 @@ def _box(midi: int, low: int) -> Box:
         left, wide, long, fill = x - WHITE_WIDTH / 2, WHITE_WIDTH, WHITE_LENGTH, "#ffffff"
     else:
         left, wide, long, fill = x - BLACK_WIDTH / 2, BLACK_WIDTH, BLACK_LENGTH, INK
-    return Box(left, 0, wide, long, fill, LINE, EDGE, CORNER)
+    return Box(left, 0, wide, long, fill, LINE, EDGE, CORNER, midi)
 
 
 def _markers(lit: LitKey, x: float, y: float) -> list[Marker]:

@@ -63,7 +63,10 @@ class Area:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """A filled rectangle with an edge and round corners; ``x`` and ``y`` are its left and top."""
+    """A filled rectangle with an edge and round corners; ``x`` and ``y`` are its left and top.
+
+    One that is a key of a keyboard has its MIDI number as ``key``.
+    """
 
     x: float
     y: float
@@ -73,6 +76,7 @@ class Box:
     edge: str
     line: float  # width of the edge
     corner: float  # radius
+    key: int | None = None
 
 
 Mark = Label | Marker | Stroke | Area | Box

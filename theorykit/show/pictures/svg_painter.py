@@ -87,8 +87,9 @@ def _stroke_svg(stroke: Stroke, digits: int) -> str:
 
 def _box_svg(box: Box, digits: int) -> str:
     """Return one rectangle."""
+    key = "" if box.key is None else f' data-key="{box.key}"'
     return (
-        f'<rect x="{box.x:.{digits}f}" y="{box.y:g}" width="{box.width:g}" '
+        f'<rect{key} x="{box.x:.{digits}f}" y="{box.y:g}" width="{box.width:g}" '
         f'height="{box.height:g}" rx="{box.corner:g}" fill="{box.fill}" '
         f'stroke="{box.edge}" stroke-width="{box.line:g}"/>'
     )

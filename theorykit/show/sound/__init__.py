@@ -8,12 +8,15 @@ from theorykit.show.sound.players import (
     player_html,
     small_players,
 )
+from theorykit.show.sound.single_notes import NoteStock, band_told
 from theorykit.show.sound.synthesizer import Samples, mp3_bytes, ogg_bytes, render, wav_bytes
 
 __all__ = [
     "CAUTION",
     "FORMATS",
+    "NoteStock",
     "Samples",
+    "band_told",
     "keep_soundfont",
     "mp3_bytes",
     "ogg_bytes",

@@ -17,6 +17,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from zlib import crc32
 
 import numpy as np
 import soundfile
@@ -27,14 +28,18 @@ from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, PROGRAMS, Part, Per
 from theorykit.show.sound.instruments import chosen_soundfont
 from theorykit.show.sound.mixing import (
     SENT,
+    TAPS,
+    fuller,
     gains,
     heard_power,
     in_room,
     limited,
     place_of,
+    room,
     silence,
 )
 from theorykit.show.sound.soundfont import DRUM_BANK, Region, SoundFont, open_soundfont
+from theorykit.show.sound.tone import Tone
 from theorykit.show.sound.voice import correction, release_of, side_of, voice
 
 Wave = NDArray[np.float32]
@@ -69,6 +74,7 @@ TAIL = 1.0  # seconds after the last beat in which the instruments ring out
 RING_OUT = 0.25  # seconds at the end of the tail in which what still rings is faded
 CYMBAL = 1.5  # seconds that a struck drum or cymbal may ring
 LOOP_TAIL = 3.0  # seconds that ring over the end of a loop into its beginning
+LONGEST_TONE = 5.0  # seconds of a single note
 LEAD = 1024  # frames kept before the first, for what a filter answers ahead of a note
 
 # Levels as they are heard, in LUFS: one note as loud as it gets, in its first moment.
@@ -170,7 +176,7 @@ class _Mixer:
             begins, ends = self.performance.begins(note), self.performance.ends(note)
             start = max(self.earliest, LEAD + round(begins * self.rate))
             held = round(CYMBAL * self.rate) if drums else round((ends - begins) * self.rate)
-            key = note.midi if drums else note.midi // NEAR_KEYS * NEAR_KEYS + NEAR_KEYS // 2
+            key = _level_key(part.name, note.midi)
             level = full * _level(self.font, bank, program, key, self.rate, moment)
             level *= (note.loudness / 127) ** 2
             place = place_of(part.name, note.midi)
@@ -244,6 +250,95 @@ def _level(
         struck[:, : len(wave)] += np.outer(gains(side_of(region)), wave).astype(np.float32)
     power = sum(heard_power(channel, rate) for channel in struck)
     return power**-0.5 if power > SILENT_POWER else 0.0
+
+
+# === Single notes ===
+
+
+def tone_names(
+    part: str, midi: int, loudness: int, *, program: int | None = None, melody: str = ""
+) -> tuple[str, ...]:
+    """Return a name for each recording that a note of a part is made of.
+
+    Notes of one name differ in loudness alone, in every page and every process.
+
+    >>> len(tone_names("bass", 40, 80)), tone_names("bass", 40, 80) == tone_names("bass", 40, 90)
+    (1, True)
+    """
+    font, bank, number = _instrument(part, program, melody)
+    path = font.path
+    file = crc32(f"{path} {path.stat().st_mtime_ns}".encode())
+    return tuple(
+        f"{file:x} {part} {number} {midi} {place} {region.key} {len(region.recording)}"
+        for place, region in enumerate(font.regions(bank, number, midi, loudness))
+    )
+
+
+def tones(
+    part: str, midi: int, loudness: int, *, program: int | None = None, melody: str = ""
+) -> tuple[Tone, ...]:
+    """Return the recordings of a note, up to ``LONGEST_TONE`` seconds, as ``render`` plays them.
+
+    ``program`` is the one that the part chose itself, ``melody`` the sound of the line.
+
+    >>> [(tone.place, len(tone.wave) <= LONGEST_TONE * 44100) for tone in tones("line", 69, 90)]
+    [(0.0, True)]
+    """
+    rate = RATES[-1]
+    font, bank, number = _instrument(part, program, melody)
+    level = 10 ** (LEVELS[part] / 20) * _level(font, bank, number, _level_key(part, midi), rate)
+    regions = font.regions(bank, number, midi, loudness)
+    found = []
+    for region in regions:
+        tune = 0.0 if part == "drums" else correction(region)
+        wave = voice(region, midi, rate, round(LONGEST_TONE * rate), tune=tune, is_kept=False)
+        wave *= np.float32(level)
+        place = place_of(part, midi) + (side_of(region) if len(regions) > 1 else 0.0)
+        release = len(release_of(region, rate)) / rate
+        if part != "bass":
+            found.append(Tone(wave, place, release))
+            continue
+        left, middle = gains(place)[0], gains(0.0)[0]  # the bass stands in the middle
+        full = fuller(wave * np.float32(left / middle), rate)
+        found.append(Tone(full[: len(wave)], 0.0, release, lead=TAPS // 2))
+    return tuple(found)
+
+
+def tempo_gain(
+    part: str, midi: int, tempo: float, *, program: int | None = None, melody: str = ""
+) -> float:
+    """Return by how much ``render`` turns a note of a part up at a tempo, against ``tones``.
+
+    Only the line is measured over the length of its notes; what dies away soon is turned up less.
+
+    >>> tempo_gain("bass", 40, 60), 0.3 < tempo_gain("line", 69, 60) < 3
+    (1.0, True)
+    """
+    if part != "line":
+        return 1.0
+    asked = (*_instrument(part, program, melody), _level_key(part, midi), RATES[-1])
+    usual = _level(*asked)
+    return _level(*asked, _moment(tempo)) / usual if usual else 1.0
+
+
+def room_told() -> tuple[Wave, dict[str, float]]:
+    """Return how the room answers a click, in two channels, and how much of each part it hears."""
+    return room(RATES[-1]), dict(SENT)
+
+
+def _instrument(part: str, program: int | None, melody: str) -> tuple[SoundFont, int, int]:
+    """Return the SoundFont, the bank and the program that a part plays."""
+    font = open_soundfont(chosen_soundfont())
+    bank = DRUM_BANK * (part == "drums")
+    if program is not None and font.has(bank, program):
+        return font, bank, program
+    own = MELODY_SOUNDS[melody] if part == "line" and melody else PROGRAMS[part]
+    return font, bank, own
+
+
+def _level_key(part: str, midi: int) -> int:
+    """Return the key at which the level of a note is measured; near keys share one."""
+    return midi if part == "drums" else midi // NEAR_KEYS * NEAR_KEYS + NEAR_KEYS // 2
 
 
 def _faded(mix: Wave, rate: int) -> Wave:
@@ -322,13 +417,30 @@ def decoded(data: bytes, most: int) -> NDArray[np.int16]:
     return np.ascontiguousarray(frames[:, 0])
 
 
+def joined_bytes(waves: Iterable[Wave], form: str, *, compression: float) -> bytes:
+    """Return sounds of one channel one behind the other, as one file: ``"ogg"`` or ``"flac"``.
+
+    Each is taken when it is its turn, so that no two need be there at once.
+    """
+    if form == "flac":
+        return _written(waves, RATES[-1], 1, "FLAC", "PCM_16")
+    return _written(waves, RATES[-1], 1, "OGG", "VORBIS", compression_level=compression)
+
+
 def _encoded(
     wave: NDArray[np.float32] | NDArray[np.int16], rate: int, form: str, coding: str, **how: float
 ) -> bytes:
-    """Encode block by block."""
+    """Encode one sound."""
+    return _written([wave], rate, 1 if wave.ndim == 1 else wave.shape[1], form, coding, **how)
+
+
+def _written(
+    waves: Iterable[NDArray], rate: int, channels: int, form: str, coding: str, **how: float
+) -> bytes:
+    """Encode sounds block by block."""
     target = io.BytesIO()
-    channels = 1 if wave.ndim == 1 else wave.shape[1]
     with soundfile.SoundFile(target, "w", rate, channels, coding, format=form, **how) as file:
-        for start in range(0, len(wave), BLOCK):
-            file.write(wave[start : start + BLOCK])
+        for wave in waves:
+            for start in range(0, len(wave), BLOCK):
+                file.write(wave[start : start + BLOCK])
     return target.getvalue()

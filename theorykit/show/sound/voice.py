@@ -41,13 +41,17 @@ LOUDEST_16, QUIETEST = 32767, 1e-9
 STRETCH = 1 << 14  # frames read at a time, for the same reason
 
 
-def voice(region: Region, key: int, rate: int, frames: int, *, tune: float = 0.0) -> Wave:
+def voice(
+    region: Region, key: int, rate: int, frames: int, *, tune: float = 0.0, is_kept: bool = True
+) -> Wave:
     """Return ``frames`` of a key of a region, held down, at ``rate`` frames a second.
 
     ``tune`` are cents added to its pitch. What comes back may be shorter than asked, where the
-    recording ends.
+    recording ends. One that is asked for once need not be kept in memory: ``is_kept``.
     """
     block = rate // 4  # quarters of a second: notes of nearly the same length share one voice
+    if not is_kept:
+        return _voice(region, key, rate, frames, tune)
     return _STOCK.voice(region, key, rate, -(-frames // block) * block, tune).heard(frames)
 
 

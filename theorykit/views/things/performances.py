@@ -26,7 +26,7 @@ from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import Progression
 from theorykit.views.identification_view import identification
 from theorykit.views.keyboard import LOWEST_ROOT, KeyboardView, plain_keyboard
-from theorykit.views.practice import Rehearsal, rehearse
+from theorykit.views.sounding import Rehearsal, rehearse
 from theorykit.views.things.given import Thing, kind_of, thing
 from theorykit.views.things.pictured import shortcut_keys
 

@@ -6,7 +6,7 @@ from theorykit.views.tune.tune_draft import EXAMPLE, NEW, PROPOSALS, TuneDraft
 from theorykit.views.tune.tune_views import (
     CadenceView,
     TuneView,
-    cadence_players,
+    cadence_takes,
     cadence_view,
     tune_view,
 )
@@ -21,7 +21,7 @@ __all__ = [
     "ChorusWishes",
     "TuneDraft",
     "TuneView",
-    "cadence_players",
+    "cadence_takes",
     "cadence_view",
     "chorus_view",
     "job_caption",

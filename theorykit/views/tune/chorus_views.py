@@ -4,12 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from theorykit.lines.chorus import Chorus, PhraseSource, perform_chorus, write_chorus
+from theorykit.lines.chorus import (
+    Chorus,
+    PhraseSource,
+    muted,
+    perform_chorus,
+    straight,
+    write_chorus,
+)
 from theorykit.lines.parts import PART_NAMES, Performance
 from theorykit.notes.key import heard_words
 from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
+from theorykit.views.sounding import Take
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +52,26 @@ class ChorusView:
         """The parts that rest where the line does."""
         return tuple(dict.fromkeys((*self.wishes.silent, PART_NAMES[0])))
 
+    @property
+    def takes(self) -> tuple[Take, ...]:
+        """The chorus with the line and without it, counted in; without it alone if it rests."""
+        chart, wished = self.chorus.chart, self.wishes
+        pairs = [(self.without_line, "without the line")]
+        if PART_NAMES[0] not in wished.silent:
+            pairs.insert(0, (wished.silent, "with the line"))
+        played = _performed(self.chorus, wished, count_in=1)
+        return tuple(
+            Take(
+                f"{self.label}, {words}",
+                muted(played, silent),
+                as_players_do=wished.swing is None and not straight(chart.feel),
+                bar=self.chorus.line.progression.bars[0].beats,
+                pulse=chart.metre.quarters,
+                loops=wished.loops,
+            )
+            for silent, words in pairs
+        )
+
 
 def chorus_view(
     chart: Chart,
@@ -64,18 +92,27 @@ def chorus_view(
     chorus = write_chorus(
         chart, treatment, choruses=wished.choruses, seed=wished.seed, source=source
     )
-    bars = (wished.first or 1, wished.last or _last(chorus, wished))
-    played = perform_chorus(
+    played = _performed(chorus, wished, count_in=0 if wished.loops else 1)
+    label = _label(chorus, wished, _bars(chorus, wished)) + heard_words(reader, chart.key)
+    return ChorusView(chorus, played, label, wished)
+
+
+def _bars(chorus: Chorus, wished: ChorusWishes) -> tuple[int, int]:
+    """Return the first and the last bar to be heard."""
+    return wished.first or 1, wished.last or _last(chorus, wished)
+
+
+def _performed(chorus: Chorus, wished: ChorusWishes, *, count_in: int) -> Performance:
+    """Return a chorus with the band, as it is wished for."""
+    return perform_chorus(
         chorus,
-        bars=bars,
+        bars=_bars(chorus, wished),
         tempo=wished.tempo,
         swing=wished.swing,
-        count_in=0 if wished.loops else 1,
+        count_in=count_in,
         loops=wished.loops,
         seed=wished.seed,
     )
-    label = _label(chorus, wished, bars) + heard_words(reader, chart.key)
-    return ChorusView(chorus, played, label, wished)
 
 
 def _last(chorus: Chorus, wished: ChorusWishes) -> int:

@@ -20,6 +20,7 @@ from theorykit.tunes.families import seventh_for
 from theorykit.tunes.treatments import Choice, Treatment
 from theorykit.views.explorer_view import keyboard_of
 from theorykit.views.keyboard import KeyboardView, plain_keyboard
+from theorykit.views.sounding import Take
 from theorykit.views.staves import StaffView, cadence_staff
 from theorykit.views.tune.tune_draft import TuneDraft, choice_at
 from theorykit.views.tune_page import TuneGridView, TuneMark, tune_grid
@@ -175,10 +176,10 @@ def _why_plain(chart: Chart, mark: TuneMark) -> str:
     return f"A colour wants a dominant seventh: write {v.pretty} as {other.pretty} to give it one."
 
 
-def cadence_players(
+def cadence_takes(
     state: TuneDraft, view: TuneView, found: CadenceView, *, tempo: float, swing: float | None
-) -> tuple[tuple[str, Performance], ...]:
-    """Return two performances of a cadence with their names: as written, and with its colour.
+) -> tuple[Take, ...]:
+    """Return two takes of a cadence: as written, and with its colour.
 
     There is one alone where the two are the same.
     """
@@ -191,7 +192,13 @@ def cadence_players(
         pairs.append((f"with {_done(choice)}", found.line, choice.colour))
     sounds = heard_words(view.reader, view.key)
     return tuple(
-        (f"{mark_words(found.mark)}, {name}{sounds}", _played(line, row, tempo, swing))
+        Take(
+            f"{mark_words(found.mark)}, {name}{sounds}",
+            _played(line, row, tempo, swing),
+            as_players_do=swing is None,
+            bar=line.progression.bars[0].beats,
+            is_seen=line == found.line,
+        )
         for name, line, row in pairs
     )
 

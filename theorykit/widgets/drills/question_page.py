@@ -14,8 +14,9 @@ from theorykit.errors import TheoryError
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import said_html, sentences_html
 from theorykit.show.pictures import picture_svg
-from theorykit.show.sound import CAUTION, performance_html
+from theorykit.show.sound import CAUTION
 from theorykit.views.question_view import KEY_BUTTONS, QuestionView
+from theorykit.views.sounding import Take
 from theorykit.widgets.controls import (
     answer,
     button,
@@ -24,11 +25,10 @@ from theorykit.widgets.controls import (
     panel,
     picture,
     put,
-    slider,
     typed,
-    watch,
 )
 from theorykit.widgets.faults import Page, noted
+from theorykit.widgets.player import Player, tempo_slider
 
 KEYBOARD_SCALE, STAFF_SCALE, SMALL_SCALE = 0.85, 40, 32
 IN_A_ROW = "display:flex;flex-wrap:wrap;gap:8px"
@@ -53,8 +53,9 @@ class QuestionPage(Page):
         self.hinted = False
         self._entered = 0.0
         self.problem, self.words = picture(), picture()
-        self.seen, self.player, self.hint_words = picture(), picture(), picture()
-        self.tempo = slider("tempo", tempo, 40, 300, 5, "beats a minute")
+        self.seen, self.player, self.hint_words = picture(), Player(), picture()
+        self.tempo = tempo_slider(tempo)
+        self.player.follow(self.tempo)
         self.tempo.layout.width = TEMPO_WIDE
         self.tempo.style.description_width = TEMPO_LABEL
         self.choices = [self._choice(place) for place in range(4)]
@@ -67,7 +68,6 @@ class QuestionPage(Page):
         self.hint = button("hint", self._hint, "a hint; the answer then counts a little less")
         self.pass_by = button("I do not know", self._pass, "see the answer; it comes again soon")
         super().__init__(self._parts())
-        watch((self.tempo,), self._new_tempo)
         self.field.on_msg(self._entered_key)
         self.field.observe(self._typed, "value")
 
@@ -125,9 +125,10 @@ class QuestionPage(Page):
         change(self.field.layout, width=wide)
         show(self.answering)
         show(self.sound, view.heard is not None)
-        put(self.player, "")
         if view.heard:
             self._play()
+        else:
+            self.player.show(())
 
     def _offer(self, view: QuestionView) -> None:
         """Show the choices, or the keys where notes are asked for and nothing is offered."""
@@ -168,8 +169,9 @@ class QuestionPage(Page):
         self.view = None
         show(self.answering, False)
         show(self.sound, False)
-        for place in (self.words, self.seen, self.player, self.problem):
+        for place in (self.words, self.seen, self.problem):
             put(place, "")
+        self.player.show(())
 
     def focus_answer(self) -> None:
         """Bring the focus to where the answer is given."""
@@ -177,19 +179,14 @@ class QuestionPage(Page):
         (self.choices[0] if offered else self.field).focus()
 
     def _play(self) -> None:
-        """Make the player of the question."""
+        """Hand the player what is asked about."""
         view = self.view
         if view is None or view.heard is None:
             return
-        played = view.heard.performance(self.tempo.value, count_in=0 if view.loops else 1)
-        put(self.player, performance_html(played, label=view.player, loops=view.loops))
+        played = view.heard.performance(self.tempo.value)
+        self.player.show([Take(view.player, played, as_players_do=True, loops=view.loops)])
 
     # === How it is answered ===
-
-    @answer
-    def _new_tempo(self, _: object) -> None:
-        """Another tempo: a new player."""
-        guarded(self.problem, self._play)
 
     @answer
     def _chosen(self, place: int) -> None:

@@ -18,7 +18,7 @@ from theorykit.show.exports import Wanted
 from theorykit.show.html_text import sentences_html
 from theorykit.show.sound import performance_html
 from theorykit.views.line import line_view
-from theorykit.views.practice import Practice
+from theorykit.views.sounding import Practice
 from theorykit.widgets.controls import (
     answer,
     button,

@@ -19,7 +19,7 @@ from theorykit.show.files import LineFile
 from theorykit.show.html_text import problem_html, sentences_html
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
 from theorykit.views.line import LineDraft, LineView, line_view
-from theorykit.views.practice import rehearse
+from theorykit.views.sounding import rehearse
 from theorykit.widgets.controls import (
     answer,
     area,

@@ -14,8 +14,8 @@ from theorykit.show.exports import Wanted
 from theorykit.show.html_text import sentences_html
 from theorykit.study.phrase import Phrase
 from theorykit.tunes.progression import FORMS
-from theorykit.views.practice import rehearse
 from theorykit.views.shelf import AS_KEPT, PhraseView, form_options, key_options, phrase_view
+from theorykit.views.sounding import rehearse
 from theorykit.widgets.controls import (
     answer,
     choice,

@@ -123,6 +123,7 @@ class TuneDesk(Page):
         self.playing = Playing(self._tune, book)
         self.colouring = Colouring(self._coloured, self._chosen, lambda: self.playing.sound)
         self.sending = Sending()
+        self.colouring.player.follow(self.playing.tempo)
         self.taking = Taking(lambda: self.playing.taken, self._taken_tune)
         hands = Hands(lambda: self.state.data, self._bring, tune_title, self._settings)
         place = place_of("tune", draft, {"text": text})

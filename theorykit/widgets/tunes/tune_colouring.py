@@ -12,9 +12,8 @@ from theorykit.harmony.substitution import NAMES
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import sentences_html
 from theorykit.show.pictures import picture_svg
-from theorykit.show.sound import performance_html
 from theorykit.views.keyboard import KeyboardView
-from theorykit.views.tune import CadenceView, TuneDraft, TuneView, cadence_players, cadence_view
+from theorykit.views.tune import CadenceView, TuneDraft, TuneView, cadence_takes, cadence_view
 from theorykit.widgets.controls import (
     answer,
     choice,
@@ -30,9 +29,10 @@ from theorykit.widgets.controls import (
 )
 from theorykit.widgets.faults import PageRow
 from theorykit.widgets.picture_saving import Saving
+from theorykit.widgets.player import Player
 
 STAFF_SCALE, KEYBOARD_SCALE = 42, 1.1
-STAFF_ROOM, KEYBOARD_ROOM, PLAYER_ROOM = 150, 225, 100  # pixels kept free
+STAFF_ROOM, KEYBOARD_ROOM = 150, 225  # pixels kept free
 PLAIN = ("as it is written", "")
 ALL = "also colours that change the chord"
 ALL_TIP = "what the composer wrote is changed only if you choose so; the plan then says it"
@@ -71,7 +71,7 @@ class Colouring(PageRow):
         self.staff, self.keyboard = picture(), picture()
         self.staff_saving = Saving("staff", self.staff, self._title)
         self.keyboard_saving = Saving("keyboard", self.keyboard, self._title, self._keyboard)
-        self.plain, self.coloured = picture(), picture()
+        self.player = Player()
         super().__init__(self._parts(), layout=ipw.Layout(width="100%", flex_flow="row wrap"))
         self.cadences.observe(self._chosen, "value")
         for control in self.controls:
@@ -86,10 +86,9 @@ class Colouring(PageRow):
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out: the list at the left, the cadence close up beside it."""
         chosen = panel(self.colour, self.others, self.substitute, self.split)
-        players = panel(self.plain, self.coloured)
         left = ipw.VBox([self.cadences], layout=ipw.Layout(flex="1 1 430px", min_width="300px"))
         pictures = [self.staff, self.staff_saving, self.keyboard, self.keyboard_saving]
-        parts = [self.sentence, chosen, self.problem, *pictures, players]
+        parts = [self.sentence, chosen, self.problem, *pictures, self.player]
         right = ipw.VBox(parts, layout=ipw.Layout(flex="1 1 560px", min_width="300px"))
         return [left, right]
 
@@ -131,7 +130,7 @@ class Colouring(PageRow):
         return number
 
     def show(self, state: TuneDraft, view: TuneView, *, heard: bool) -> None:
-        """Show the chosen cadence; its players are made where it is to be ``heard``."""
+        """Show the chosen cadence; its takes are made where it is to be ``heard``."""
         mark = view.mark(self.number)
         self._place = mark.place if mark is not None else None
         before, self.found = self.found, cadence_view(state, view, self.number)
@@ -150,8 +149,7 @@ class Colouring(PageRow):
         if heard:
             self._play(state, view, found)
         elif before != found:
-            put(self.plain, "")
-            put(self.coloured, "")
+            self.player.show(())
 
     def _set_controls(self, found: CadenceView | None) -> None:
         """Let the controls say what is chosen for the cadence."""
@@ -176,21 +174,17 @@ class Colouring(PageRow):
 
     def _keep_room(self, chosen: bool) -> None:
         """Keep room for the pictures of a cadence, so that nothing jumps from one to the next."""
-        rooms = (STAFF_ROOM, KEYBOARD_ROOM, PLAYER_ROOM, PLAYER_ROOM)
-        places = (self.staff, self.keyboard, self.plain, self.coloured)
-        for place, room in zip(places, rooms, strict=True):
+        for place, room in ((self.staff, STAFF_ROOM), (self.keyboard, KEYBOARD_ROOM)):
             place.layout.min_height = f"{room}px" if chosen else None
 
     def _clear(self) -> None:
         """Show that nothing is chosen."""
         put(self.sentence, sentences_html("", "Choose a cadence in the list to see its colours."))
-        for place in (self.staff, self.keyboard, self.plain, self.coloured):
+        for place in (self.staff, self.keyboard):
             put(place, "")
+        self.player.show(())
 
     def _play(self, state: TuneDraft, view: TuneView, found: CadenceView) -> None:
-        """Make the players: as written, and with the colour."""
+        """Hand the player the cadence as written, and with the colour."""
         tempo, swing, melody = self._sound()
-        made = cadence_players(state, view, found, tempo=tempo, swing=swing)
-        players = [performance_html(played, label=name, melody=melody) for name, played in made]
-        for place, player in zip((self.plain, self.coloured), [*players, "", ""], strict=False):
-            put(place, player)
+        self.player.show(cadence_takes(state, view, found, tempo=tempo, swing=swing), melody)

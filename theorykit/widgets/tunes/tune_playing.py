@@ -10,13 +10,13 @@ import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
 from theorykit.lines.band import default_swing
-from theorykit.lines.chorus import muted, straight
+from theorykit.lines.chorus import straight
 from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES
 from theorykit.notes.reader import Reader
 from theorykit.show.engraving import staff_svg
 from theorykit.show.exports import TakenChorus
 from theorykit.show.html_text import plan_html, sentences_html
-from theorykit.show.sound import CAUTION, performance_html
+from theorykit.show.sound import CAUTION
 from theorykit.study.phrasebook import PhraseBook, phrases_from
 from theorykit.tunes.charts import TEMPI, Chart
 from theorykit.tunes.treatments import Treatment
@@ -39,6 +39,7 @@ from theorykit.widgets.controls import (
 )
 from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
+from theorykit.widgets.player import Player
 from theorykit.widgets.reader_files import book_at, own_book, there_is_a_book
 
 WRITER, BOOK = "written for this tune", "out of my phrase book"
@@ -78,7 +79,8 @@ class Playing(Page):
         self.others = button("other lines", self._press_others, "with the next number")
         self.shown = choice("staff of chorus", (1,), 1)
         self.problem, self.note, self.remarks = picture(), picture(), picture()
-        self.full, self.alone, self.staff = picture(), picture(), picture()
+        self.player, self.staff = Player(), picture()
+        self.player.follow(self.tempo)
         self.staff_saving = Saving("staff", self.staff, self._title)
         self.swing.disabled = True
         super().__init__(self._parts())
@@ -103,8 +105,7 @@ class Playing(Page):
         )
         ticks = panel(heard, *self.stems.values(), self.loops, self.by_feel)
         pressed = panel(self.write, self.others, self.shown)
-        players = panel(self.full, self.alone)
-        heard_and_seen = [players, caution, self.remarks, self.staff, self.staff_saving]
+        heard_and_seen = [self.player, caution, self.remarks, self.staff, self.staff_saving]
         return [chosen, ticks, pressed, self.problem, self.note, *heard_and_seen]
 
     def _title(self) -> str:
@@ -201,16 +202,8 @@ class Playing(Page):
         put(self.note, "")
 
     def _sound(self, view: ChorusView) -> None:
-        """Make the two players: with the line and without it."""
-        sound = {"melody": self.melody.value, "loops": view.wishes.loops}
-        pairs = [(self.alone, view.without_line, "without the line")]
-        if PART_NAMES[0] not in view.wishes.silent:
-            pairs.insert(0, (self.full, view.wishes.silent, "with the line"))
-        else:
-            put(self.full, "")
-        for place, silent, words in pairs:
-            played = muted(view.performance, silent)
-            put(place, performance_html(played, label=f"{view.label}, {words}", **sound))
+        """Hand the player the chorus, counted in: with the line and without it."""
+        self.player.show(view.takes, self.melody.value)
 
     @answer
     def _other_staff(self, _: object) -> None:

@@ -7,11 +7,10 @@ from typing import Any
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import Colour
-from theorykit.lines.band import STEPS, colours_over, performance, through_keys
+from theorykit.lines.band import FEELS, STEPS, colours_over, performance, through_keys
 from theorykit.lines.parts import Part, Performance
 from theorykit.lines.text import Line
-
-__all__ = ["CHORDS", "JOURNEYS", "Practice", "Rehearsal", "rehearse"]
+from theorykit.views.sounding.takes import Take
 
 CHORDS = ("plain", "coloured", "line alone")
 THIS_KEY = "this key"
@@ -26,6 +25,7 @@ class Rehearsal:
     ``loops`` lets it go round without a count-in; with ``answers`` the rhythm section plays the
     same bars again alone, for an answer; ``tempo`` in beats a minute; ``swing`` is the ratio of the
     long to the short eighth, None for as players do; ``feel`` is one of ``FEELS`` of the band.
+    With ``counted`` it is counted in even where it goes round, for a player that does that once.
     """
 
     chords: str = "coloured"
@@ -35,6 +35,7 @@ class Rehearsal:
     tempo: float = 120
     swing: float | None = None
     feel: str = "four"
+    counted: bool = False
 
     def __post_init__(self) -> None:
         """Refuse chords and journeys that are not offered."""
@@ -48,12 +49,25 @@ class Rehearsal:
 
 @dataclass(frozen=True, slots=True)
 class Practice:
-    """A line with the performance to practise it with, and its name."""
+    """A line with the performance to practise it with, its name, and what was wished for."""
 
     line: Line
     performance: Performance
     label: str
     loops: bool
+    wishes: Rehearsal = Rehearsal()
+
+    @property
+    def take(self) -> Take:
+        """The performance as a page plays it; its line is seen where it is played as it stands."""
+        return Take(
+            self.label,
+            self.performance,
+            as_players_do=self.wishes.swing is None and not FEELS[self.wishes.feel].even,
+            bar=self.line.progression.bars[0].beats,
+            loops=self.loops,
+            is_seen=self.wishes.journey == THIS_KEY,
+        )
 
 
 def rehearse(line: Line, over_v: Colour | None = None, wishes: Rehearsal | None = None) -> Practice:
@@ -73,7 +87,7 @@ def rehearse(line: Line, over_v: Colour | None = None, wishes: Rehearsal | None 
     played = _played(line, coloured, wished)
     if wished.chords == "line alone":
         played = _alone(played)
-    return Practice(line, played, _label(line, coloured, wished), wished.loops)
+    return Practice(line, played, _label(line, coloured, wished), wished.loops, wished)
 
 
 def _played(line: Line, coloured: Colour | None, wished: Rehearsal) -> Performance:
@@ -82,7 +96,7 @@ def _played(line: Line, coloured: Colour | None, wished: Rehearsal) -> Performan
     wishes: dict[str, Any] = {
         "tempo": wished.tempo,
         "swing": wished.swing,
-        "count_in": 0 if wished.loops else 1,
+        "count_in": 0 if wished.loops and not wished.counted else 1,
         "answer_bars": wished.answers,
         "feel": wished.feel,
         "colours": colours_over(line, coloured),

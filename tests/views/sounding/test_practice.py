@@ -10,7 +10,7 @@ from theorykit.harmony.colours import colour
 from theorykit.lines.band import SIDE_STICK, default_swing
 from theorykit.lines.text import Line
 from theorykit.tunes.progression import two_five_one
-from theorykit.views.practice import CHORDS, JOURNEYS, Rehearsal, rehearse
+from theorykit.views.sounding import CHORDS, JOURNEYS, Rehearsal, rehearse
 
 OVER = two_five_one("C", "short")
 LINE = Line.parse("8th A4 C5 F5 D5 B4 Ab4 E4 D4 | whole C4", OVER)

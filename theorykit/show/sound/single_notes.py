@@ -1,0 +1,238 @@
+"""Single notes: what a page needs to play a take by itself, each sound once, under its name.
+
+A note is as long as it is heard. One that does not die away is given a loop, cut where the sound is
+most like itself a while before, and faded over there. All notes that are asked for at a time lie
+one behind the other in one file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from theorykit.lines.parts import PART_NAMES
+from theorykit.show.sound.synthesizer import (
+    CYMBAL,
+    PEAK,
+    RATES,
+    Wave,
+    joined_bytes,
+    room_told,
+    tempo_gain,
+    tone_names,
+    tones,
+)
+from theorykit.show.sound.tone import Tone
+from theorykit.views.sounding import SLOWEST, STEP, Take, TakeNote, curve, notes_of
+
+RATE = RATES[-1]
+ROOM = ("room left", "room right")
+UNHEARD = 10 ** (-35 / 20)  # of the loudest moment: what is softer is not kept
+STEADY = 0.35  # of the level after the beginning: what is louder near the end does not die away
+EARLY, LATE = 0.7, 3.0  # seconds between which that is told
+LOOP_END, SHORTEST, LONGEST = 1.2, 0.3, 0.7  # seconds: where a loop ends, how long it is
+FADE, WINDOW = 0.03, 0.01  # seconds: over its end, and over which a level is taken
+DYING = 0.2  # seconds in which the end of a dying sound is faded
+HEIGHT = 0.9  # of full scale, to which each sound is brought
+GAP = 0.01  # seconds of silence between two
+COMPRESSION = 1.0  # of an Ogg
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What a name stands for: the note that it was first met in."""
+
+    note: TakeNote
+    melody: str
+    place: int
+
+
+class NoteStock:
+    """The names of the sounds of takes, and the sounds that they stand for.
+
+    >>> from theorykit.lines.band import performance
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> stock = NoteStock()
+    >>> told = stock.told(Take("C", performance(None, two_five_one("C"))), "flute")
+    >>> told["count"], len(told["names"]) < len(told["notes"])
+    (4.0, True)
+    """
+
+    def __init__(self) -> None:
+        self._asked: dict[str, _Asked] = {}
+
+    def told(self, take: Take, melody: str) -> dict[str, object]:
+        """Return a take as a page is told it: plain numbers and names."""
+        names: dict[str, int] = {}
+        found: dict[tuple[str, int, int], tuple[str, ...]] = {}
+        tempo = take.performance.tempo
+        rows = [self._row(note, melody, tempo, names, found) for note in notes_of(take)]
+        paces = curve(take)
+        return {
+            "label": take.label,
+            "key": take.key,
+            "count": float(take.count),
+            "beats": float(take.performance.beats),
+            "bars": take.bars,
+            "pulse": float(take.pulse),
+            "loops": take.loops,
+            "swing": _row_of(one[0] for one in paces),
+            "late": _row_of(one[1] for one in paces),
+            "names": [*names],
+            "notes": rows,
+        }
+
+    def _row(
+        self,
+        one: TakeNote,
+        melody: str,
+        tempo: float,
+        names: dict[str, int],
+        known: dict[tuple[str, int, int], tuple[str, ...]],
+    ) -> list[object]:
+        """Return one note: part, sounds, level, moments of beginning and end, what else it is."""
+        note, begins, ends = one.note, one.begins, one.ends
+        struck = (one.part, note.midi, note.loudness)
+        if struck not in known:
+            known[struck] = tone_names(*struck, program=one.program, melody=melody)
+        found = known[struck]
+        for place, name in enumerate(found):
+            self._asked.setdefault(name, _Asked(one, melody, place))
+            names.setdefault(name, len(names))
+        turned = tempo_gain(one.part, note.midi, tempo, program=one.program, melody=melody)
+        if one.part == "drums":  # rings as long as it rings
+            ends = type(ends)(begins.beats, begins.swings, begins.late + 1000 * CYMBAL, begins.lags)
+        return [
+            PART_NAMES.index(one.part),
+            [names[name] for name in found],
+            round(turned * (note.loudness / 127) ** 2, 4),
+            *(_rounded(moment.beats, moment.swings, moment.late, moment.lags)
+              for moment in (begins, ends)),
+            _short(float(note.start)),
+            int(note.counts_in),
+            one.mark,
+            one.key,
+        ]  # fmt: skip
+
+    def sounds(self, names: Iterable[str], form: str) -> tuple[list[dict[str, object]], bytes]:
+        """Return what is told of each sound, and one file, Ogg or FLAC, in which they lie.
+
+        A name that is not known is left out.
+        """
+        told: list[dict[str, object]] = []
+        waves = self._waves(names, told)
+        return told, joined_bytes(waves, form, compression=COMPRESSION)
+
+    def _waves(self, names: Iterable[str], told: list[dict[str, object]]) -> Iterator[Wave]:
+        """Yield sound and silence by turns, and tell of each sound where it lies."""
+        gap, at = np.zeros(round(GAP * RATE), np.float32), 0
+        for name in names:
+            piece = self._piece(name)
+            if piece is None:
+                continue
+            tone, loop = piece
+            top = float(np.abs(tone.wave).max(initial=1e-9))
+            told.append(
+                {
+                    **{"name": name, "at": at, "frames": len(tone.wave), "scale": top / HEIGHT},
+                    **{"place": tone.place, "release": tone.release, "lead": tone.lead},
+                    "loop": loop,
+                }
+            )
+            yield tone.wave * np.float32(HEIGHT / top)
+            yield gap
+            at += len(tone.wave) + len(gap)
+
+    def _piece(self, name: str) -> tuple[Tone, tuple[int, int] | None] | None:
+        """Return a sound and its loop; None where nobody knows the name."""
+        if name in ROOM:
+            return Tone(room_told()[0][ROOM.index(name)], 0.0, 0.0), None
+        asked = self._asked.get(name)
+        return None if asked is None else _kept(asked)
+
+
+def band_told() -> dict[str, object]:
+    """Return what the parts of the band have in common: the room, and the ceiling of the sound."""
+    return {
+        "rate": RATE,
+        "parts": list(PART_NAMES),
+        "sent": [room_told()[1][name] for name in PART_NAMES],
+        "room": list(ROOM),
+        "peak": PEAK,
+        "slowest": SLOWEST,
+        "step": STEP,
+    }
+
+
+def _rounded(*numbers: float) -> list[float]:
+    """Return numbers as short as they can be told; zeros at the end go without saying."""
+    told = [_short(number) for number in numbers]
+    while told and not told[-1]:
+        told.pop()
+    return told
+
+
+def _short(number: float) -> float:
+    """Return a number of at most five places; a hundred thousandth of a beat is not heard."""
+    short = round(float(number), 5)
+    return int(short) if short.is_integer() else short
+
+
+def _row_of(numbers: Iterable[float]) -> list[float]:
+    """Return numbers, or the one that they all are."""
+    told = [*numbers]
+    return told[:1] if len({*told}) == 1 else told
+
+
+def _kept(asked: _Asked) -> tuple[Tone, tuple[int, int] | None]:
+    """Return a sound as long as it is heard, and the first and last frame of its loop."""
+    one = asked.note
+    found = tones(
+        one.part, one.note.midi, one.note.loudness, program=one.program, melody=asked.melody
+    )
+    tone = found[asked.place]
+    if one.part != "drums" and _is_steady(tone.wave):
+        wave, loop = _looped(tone.wave)
+        return Tone(wave, tone.place, tone.release, tone.lead), loop
+    return Tone(_heard(tone.wave), tone.place, tone.release, tone.lead), None
+
+
+def _level(wave: Wave, at: float) -> float:
+    """Return the level of a quarter of a second."""
+    some = wave[round(at * RATE) : round((at + 0.25) * RATE)]
+    return float(np.sqrt(np.mean(some**2))) if len(some) else 0.0
+
+
+def _is_steady(wave: Wave) -> bool:
+    """Tell whether a held note goes on and on."""
+    return _level(wave, LATE) > STEADY * _level(wave, EARLY) > 0
+
+
+def _heard(wave: Wave) -> Wave:
+    """Return a dying sound as far as it is heard, its end faded."""
+    size = round(WINDOW * RATE)
+    count = max(1, len(wave) // size)
+    levels = np.abs(wave[: count * size]).reshape(count, -1).max(axis=1, initial=0)
+    heard = np.flatnonzero(levels > UNHEARD * levels.max(initial=0))
+    end = min(len(wave), (int(heard[-1]) + 2) * size) if len(heard) else size
+    kept = wave[:end].copy()
+    fade = min(end, round(DYING * RATE)) if end < len(wave) else min(end, round(FADE * RATE))
+    kept[end - fade :] *= np.linspace(1, 0, fade, dtype=np.float32)
+    return kept
+
+
+def _looped(wave: Wave) -> tuple[Wave, tuple[int, int]]:
+    """Return the beginning of a steady sound, and the frames of a loop at its end."""
+    end, fade = round(LOOP_END * RATE), round(FADE * RATE)
+    last = wave[end - fade : end]
+    low, high = end - round(LONGEST * RATE) - fade, end - round(SHORTEST * RATE) - fade
+    before = wave[low : high + fade]
+    products = np.correlate(before, last)
+    powers = np.convolve(before**2, np.ones(fade, np.float32), "valid")
+    start = low + int(np.argmax(products / np.sqrt(powers + 1e-12)))
+    kept = wave[:end].copy()
+    over = np.linspace(0, 1, fade, dtype=np.float32)
+    kept[end - fade :] = last * (1 - over) + wave[start : start + fade] * over
+    return kept, (start + fade, end)

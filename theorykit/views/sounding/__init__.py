@@ -1,0 +1,29 @@
+"""Sounding things of a page: takes for its player, and a phrase made ready to practise."""
+
+from theorykit.views.sounding.practice import CHORDS, JOURNEYS, Practice, Rehearsal, rehearse
+from theorykit.views.sounding.takes import (
+    FASTEST,
+    SLOWEST,
+    STEP,
+    Take,
+    TakeNote,
+    curve,
+    heard_take,
+    notes_of,
+)
+
+__all__ = [
+    "CHORDS",
+    "FASTEST",
+    "JOURNEYS",
+    "SLOWEST",
+    "STEP",
+    "Practice",
+    "Rehearsal",
+    "Take",
+    "TakeNote",
+    "curve",
+    "heard_take",
+    "notes_of",
+    "rehearse",
+]

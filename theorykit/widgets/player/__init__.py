@@ -1,0 +1,5 @@
+"""The player of a page: a control that plays takes of the band by itself."""
+
+from theorykit.widgets.player.page_player import Player, tempo_slider
+
+__all__ = ["Player", "tempo_slider"]
