@@ -60,7 +60,8 @@ class LeadSheet(Value):
         >>> [str(note.pitch) for note in sheet.played.notes]
         ['F4', 'A4', 'G4', 'F4', 'A4', 'G4']
         """
-        if not melody.strip():
+        want = "a line as text, such as 'half F4 A4 | whole G4'"
+        if not expect(melody, str, "a melody", want).strip():
             return cls(chart)
         try:
             return cls(chart, Line.parse(melody, cls(chart).written.progression).notes)
