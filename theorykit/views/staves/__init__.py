@@ -3,13 +3,12 @@
 from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark, bar_marks
 from theorykit.views.staves.chorus_staves import cadence_staff, chorus_staff
 from theorykit.views.staves.duet import duet_staff
+from theorykit.views.staves.phrase_staves import degree_staff, phrase_staff
 from theorykit.views.staves.staff import (
     StaffNote,
     StaffView,
-    degree_staff,
     legend,
     octaves_away,
-    phrase_staff,
     read_staff,
     staff_legend,
     staff_of_line,
