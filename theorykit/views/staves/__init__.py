@@ -10,7 +10,6 @@ from theorykit.views.staves.staff import (
     legend,
     octaves_away,
     read_staff,
-    staff_legend,
     staff_of_line,
     with_pitches,
 )
@@ -29,7 +28,6 @@ __all__ = [
     "octaves_away",
     "phrase_staff",
     "read_staff",
-    "staff_legend",
     "staff_of_line",
     "with_pitches",
 ]

@@ -66,6 +66,12 @@ class StaffView:
                 f"{len(self.marks)} marks for {len(self.bars)} bars (want one for each, or none)"
             )
 
+    @property
+    def legend(self) -> str:
+        """What the short words under the degrees mean, nothing where there are none."""
+        told = {label for note in self.notes for label in note.labels[1:]}
+        return legend(role for role, short in ROLE_WORDS.items() if short in told)
+
     def mark(self, bar: int) -> BarMark:
         """Return the marks of a bar, counted from 0."""
         return self.marks[bar] if self.marks else PLAIN_BAR
@@ -255,19 +261,6 @@ def legend(roles: Iterable[str]) -> str:
     """
     used = set(roles)
     return " · ".join(f"{short} {role}" for role, short in ROLE_WORDS.items() if role in used)
-
-
-def staff_legend(view: StaffView) -> str:
-    """Return what the short words under the notes of a staff mean, nothing where there are none.
-
-    >>> from theorykit.lines.text import Line
-    >>> from theorykit.tunes.progression import two_five_one
-    >>> line = Line.parse("whole A4", two_five_one("C"))
-    >>> staff_legend(staff_of_line(line, labels=(("5", "CT"),)))
-    'CT chord tone'
-    """
-    told = {label for note in view.notes for label in note.labels[1:]}
-    return legend(role for role, short in ROLE_WORDS.items() if short in told)
 
 
 def _labels(note: NoteReading) -> tuple[str, ...]:
