@@ -34,7 +34,7 @@ from theorykit.views.grid import colour_grid, tension_grid
 from theorykit.views.line import line_view
 from theorykit.views.motion import motion_of
 from theorykit.views.sounding import JOURNEYS, Rehearsal, rehearse
-from theorykit.views.staves import phrase_staff, staff_legend
+from theorykit.views.staves import phrase_staff
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -183,7 +183,7 @@ B♭4 (♭7), A4 (3).
     """
     who = reader_or_own(written_for)
     view = phrase_staff(line, None if over_v is None else colour(over_v), reader=who)
-    shown = noted(pictured(staff_svg(view, scale=scale), view.alt), staff_legend(view))
+    shown = noted(pictured(staff_svg(view, scale=scale), view.alt), view.legend)
     return noted(shown, reader_words(who, line.progression.key))
 
 

@@ -26,7 +26,7 @@ from theorykit.lines.writing import (
     write_lines,
 )
 from theorykit.lines.writing.whole_line import RULES
-from theorykit.notes.degree import Degree, above, degrees
+from theorykit.notes.degree import AWKWARD, Degree, above, degrees
 from theorykit.notes.key import KEYS, Key
 from theorykit.notes.note import Pitch
 from theorykit.notes.reader import READERS
@@ -236,6 +236,8 @@ def test_every_note_over_v_is_named_by_a_degree_or_by_step(keys):
                     wanted = {above(dominant.chord.root, d) for d in names[at]}
                     if all(abs(name.alteration) > 1 for name in wanted):
                         continue  # a double accidental is never written: a plain name stands there
+                    if note.pitch.note.alteration == 0 and wanted & AWKWARD:
+                        continue  # under A natural the b13 of Ab7 is E: a fourth looks like one
                     assert note.pitch.note in wanted
 
 

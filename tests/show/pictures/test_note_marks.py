@@ -24,7 +24,6 @@ from theorykit.views.counts import counts_of
 from theorykit.views.explorer_view import explore
 from theorykit.views.identification_view import identification
 from theorykit.views.motion import motion_of
-from theorykit.views.staves import phrase_staff
 from theorykit.views.substitutes_view import substitution
 from theorykit.views.tune_page import tune_grid
 
@@ -127,7 +126,7 @@ def test_the_notes_of_the_next_chord_are_landings_in_the_motion_as_on_the_staff(
 
 
 def test_labels_are_set_by_the_table_in_picture_and_file():
-    view = phrase_staff(explore("C", "long", "its related ii").coloured)
+    view = explore("C", "long", "its related ii").staff
     root = ElementTree.fromstring(staff_svg(view))
     lines = {"underline": "colour", "overline": "outside"}
     drawn = {

@@ -1,5 +1,6 @@
 """The staff of a phrase: what stands out."""
 
+from theorykit.harmony.colours import colour
 from theorykit.lines.text import Line
 from theorykit.tunes.progression import two_five_one
 from theorykit.views.staves import phrase_staff
@@ -29,3 +30,21 @@ def test_a_long_note_over_v_is_no_landing():
 
 def test_what_moves_over_ii_is_neither():
     assert marks("8th F4 E4 D4 C#4 half D4 | whole E4") == [""] * 6
+
+
+def test_what_the_colour_has_not_is_plain_and_told_in_a_word():
+    """A and G over G7 in the colour ♭9: the 9 only passes; the ♭9 is marked though it is held."""
+    line = Line.parse("half F4 8th B4 A4 quarter Ab4 | whole G4", OVER)
+    view = phrase_staff(line, colour("b9"))
+    assert [note.mark for note in view.notes] == ["", "", "", "colour", "landing"]
+    assert view.notes[2].labels == ("9", "PT")
+    assert view.legend == "PT passing"
+    assert view.alt.endswith("A4 (9 PT), A♭4 (♭9), G4 (5).")
+
+
+def test_the_label_says_what_the_letter_says():
+    """C sharp over G7 is its ♯11, D flat its ♭5 unless the colour is called ♯11; G sharp no ♭9."""
+    line = Line.parse("half F4 8th C#4 D4 Db4 G#4 | whole A4", OVER)
+    for name, said in (("altered", "♭5"), ("b9 #11", "♯11")):
+        labels = [note.labels[:1] for note in phrase_staff(line, colour(name)).notes]
+        assert labels[1:5] == [("♯11",), ("5",), (said,), ()]

@@ -21,7 +21,7 @@ from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Para, Piece, Section, StaffLabel
 from theorykit.harmony.colours import colour
 from theorykit.lines.band import colours_over, keys_by, through_keys
-from theorykit.views.staves import phrase_staff, staff_legend
+from theorykit.views.staves import phrase_staff
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +48,7 @@ class LineInKeysBlock(WrittenLine):
             label = engraver.written(key).pretty
             pieces += [StaffLabel(label), *staff]
             scores.append((f"{heading}: {label}", view))
-        told = dict.fromkeys(staff_legend(view) for _, view in scores)
+        told = dict.fromkeys(view.legend for _, view in scores)
         pieces += [Para(words, small=True) for words in told if words]
         return Section(heading, tuple(pieces), self.margin_notes, scores=tuple(scores))
 

@@ -19,7 +19,7 @@ from theorykit.notes.note import Note
 
 OTHER_NAME, OWN_NAME = 0.3, -0.2  # another reading of a degree than its first; if the key has it
 STAND_IN = 0.6  # a plain name in the place of one that is hard to read
-MISNAMED, TONE_MISNAMED = 2.6, 6.0  # a name that no reading of the degree has; of a chord tone
+MISNAMED, TONE_MISNAMED = 5.0, 6.0  # a name that no reading of the degree has; of a chord tone
 SIGN, NEXT_SIGN = 0.05, 0.8  # any accidental; E# B# Cb Fb as the next sign of the signature
 STRANGE, STRANGE_STEP = 1.2, 3.0  # E# B# Cb Fb elsewhere: as a degree, as a chromatic step
 OTHER_SIDE = 0.3  # a sharp where the signature has flats, a flat where it has sharps

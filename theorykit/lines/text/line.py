@@ -156,13 +156,11 @@ class Line(Value):
         >>> line.spelled([(), (Note("D"),), (Note("E", -1),)]).text
         'half C#5 D5 | whole Eb5'
         """
-        want = "for each note a tuple of Notes"
-        given = [
-            expect_all(own, Note, "names", want) for own in expect_all(names, tuple, "names", want)
-        ]
-        if len(given) != len(self.notes):
-            raise TheoryError(f"names for {len(given)} of {len(self.notes)} notes (want {want})")
-        return self._renamed(spelled(self._sounds(given), self.progression.key.notes))
+        given = expect_all(names, tuple, "names of notes", "a tuple of Notes for each note")
+        own = [expect_all(one, Note, "names of a note", "Notes") for one in given]
+        if len(own) != len(self.notes):
+            raise TheoryError(f"names for {len(own)} notes (want {len(self.notes)}, one for each)")
+        return self._renamed(spelled(self._sounds(own), self.progression.key.notes))
 
     def _sounds(self, names: Sequence[tuple[Note, ...]] | None = None) -> list[Sound]:
         """Return the notes as sounds that wait for a name."""

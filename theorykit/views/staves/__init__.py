@@ -3,17 +3,15 @@
 from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark, bar_marks
 from theorykit.views.staves.chorus_staves import cadence_staff, chorus_staff
 from theorykit.views.staves.duet import duet_staff
+from theorykit.views.staves.phrase_staves import degree_staff, phrase_staff
 from theorykit.views.staves.sheet_staff import lead_sheet_staff
 from theorykit.views.staves.staff import (
     StaffNote,
     StaffView,
-    degree_staff,
     held_singly,
     legend,
     octaves_away,
-    phrase_staff,
     read_staff,
-    staff_legend,
     staff_of_line,
     with_pitches,
 )
@@ -34,7 +32,6 @@ __all__ = [
     "octaves_away",
     "phrase_staff",
     "read_staff",
-    "staff_legend",
     "staff_of_line",
     "with_pitches",
 ]

@@ -7,7 +7,8 @@ from dataclasses import replace
 from theorykit.errors import TheoryError
 from theorykit.lines.text import Line
 from theorykit.notes.reader import READERS, Reader
-from theorykit.views.staves.staff import StaffView, phrase_staff
+from theorykit.views.staves.phrase_staves import phrase_staff
+from theorykit.views.staves.staff import StaffView
 
 
 def duet_staff(upper: Line, lower: Line, *, reader: Reader = READERS[0]) -> StaffView:

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Container, Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from theorykit.errors import TheoryError
-from theorykit.harmony.chord_families import CHORD_TONE
 from theorykit.harmony.colours import Colour
-from theorykit.harmony.tensions import LANDING, degrees_over, label_of, mark_of, role_over
-from theorykit.lines.reading import LineReading, NoteReading, read_line
+from theorykit.harmony.tensions import LANDING, label_of, mark_of, role_over
+from theorykit.lines.reading import LineReading, NoteReading
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, single
@@ -66,6 +65,12 @@ class StaffView:
             raise TheoryError(
                 f"{len(self.marks)} marks for {len(self.bars)} bars (want one for each, or none)"
             )
+
+    @property
+    def legend(self) -> str:
+        """What the short words under the degrees mean, nothing where there are none."""
+        told = {label for note in self.notes for label in note.labels[1:]}
+        return legend(role for role, short in ROLE_WORDS.items() if short in told)
 
     def mark(self, bar: int) -> BarMark:
         """Return the marks of a bar, counted from 0."""
@@ -185,118 +190,17 @@ def held_singly(view: StaffView) -> StaffView:
     )
 
 
-# === Staves of phrases ===
-
-SHORT = Fraction(1)  # beats: the moving notes over V are shorter than this
-
-
-def phrase_staff(
-    line: Line, over_v: Colour | None = None, *, reader: Reader = READERS[0]
-) -> StaffView:
-    """Return the staff of a line: under each note its degree over the chord of the moment.
-
-    The tensions of the colour over a dominant are marked, long or short, and the note that follows
-    over the next chord as the landing. A tension that the colour has not is plain, and a short
-    word tells what it does. ``over_v`` is the colour, by default the one that the line spells.
-    Where it spells none, moving notes that the chord does not hold are marked.
-
-    >>> from theorykit.lines.demonstration import demonstration
-    >>> view = phrase_staff(demonstration("C", "long", "b9 13"))
-    >>> [(note.labels[0], note.mark) for note in view.notes][-3:]
-    [('13', 'colour'), ('♭9', 'colour'), ('5', 'landing')]
-    """
-    reading = read_line(line, over_v)
-    rows = [_row_over(reading, note, over_v) for note in reading.notes]
-    return labelled_as_written(degree_staff(line, over_v, reader=reader), rows)
-
-
-def degree_staff(
-    line: Line, over_v: Colour | None = None, *, reader: Reader = READERS[0]
-) -> StaffView:
-    """Return what ``phrase_staff`` does, each degree told by its sound, whatever letter it has.
-
-    >>> from theorykit.tunes.progression import two_five_one
-    >>> line = Line.parse("half A4 8th G#4 F4 D4 B3 | whole C4", two_five_one("C", "short"))
-    >>> [view(line).notes[1].labels for view in (degree_staff, phrase_staff)]
-    [('♭9',), ()]
-    """
-    reading = read_line(line, over_v)
-    rows = [_row_over(reading, note, over_v) for note in reading.notes]
-    marks = tuple(_marks(reading, rows))
-    labels = tuple(
-        (*_degree(note), *_does(note, row)) for note, row in zip(reading.notes, rows, strict=True)
-    )
-    return staff_of_line(line, labels=labels, marks=marks, reader=reader)
-
-
-def _row_over(reading: LineReading, note: NoteReading, over_v: Colour | None) -> Colour | None:
-    """Return the colour over the dominant under a note: the chosen one, or the one it spells."""
-    if not note.chord.kind.is_dominant:
-        return None
-    spelled = (
-        found.colour
-        for found in reading.dominants
-        if found.is_exact and found.chord.start <= note.note.start < found.chord.end
-    )
-    return over_v or next(spelled, None)
-
-
-def _marks(reading: LineReading, rows: Sequence[Colour | None]) -> Iterator[str]:
-    """Run through the mark of each note."""
-    moving = False
-    for note, row in zip(reading.notes, rows, strict=True):
-        over_v = note.chord.kind.is_dominant
-        is_short = note.note.beats < SHORT
-        coloured = row is not None and _is_of(note, row)
-        lands, moving = moving and not over_v, over_v and (is_short or coloured)
-        if lands or not moving:
-            yield LANDING if lands else ""
-        else:
-            yield _colour_mark(note, row) if row else _mark_over_v(reading.line, note.note)
-
-
-def _is_of(note: NoteReading, row: Colour) -> bool:
-    """Tell whether a note is a tension of a colour."""
-    degree = note.degree
-    return degree is not None and any(degree.semitone == d.semitone for d in row.tensions)
-
-
-def _colour_mark(note: NoteReading, row: Colour) -> str:
-    """Return the mark of a note over a dominant that has a colour: what is foreign has none."""
-    if note.degree is None or not _is_of(note, row):
-        return ""
-    return mark_of(role_over(note.chord, note.degree, wanted=row.degrees))
-
-
-def _does(note: NoteReading, row: Colour | None) -> tuple[str, ...]:
-    """Return the short word for what a note does that is foreign to the colour, if it is."""
-    if row is None or note.role in ("", CHORD_TONE) or _is_of(note, row):
-        return ()
-    return (ROLE_WORDS[note.role],)
-
-
-def _mark_over_v(line: Line, note: TimedNote) -> str:
-    """Return the mark of a moving note over a dominant; the others there say what is wanted."""
-    placed = line.progression.chord_at(note.start)
-    near = [
-        n.pitch.note for n in line.notes if placed.start <= n.start < placed.end and n.beats < SHORT
-    ]
-    wanted = degrees_over(placed.chord, near)
-    chords = line.progression.chords
-    after = next((one.chord for one in chords if one.start == placed.end), None)
-    degree = degrees_over(placed.chord, [note.pitch.note])[0]
-    return mark_of(role_over(placed.chord, degree, after, wanted))
-
-
 def labelled_as_written(view: StaffView, rows: Sequence[Colour | None] = ()) -> StaffView:
     """Return a staff whose degrees say what the letters say that are printed.
 
     ``rows`` are the colours under the notes; the first label of a note is its degree.
 
+    >>> from theorykit.lines.text import Line
     >>> from theorykit.tunes.progression import two_five_one
-    >>> line = Line.parse("half F4 8th Db5 C5 G#4 A4 | whole G4", two_five_one("C", "short"))
-    >>> [note.labels for note in labelled_as_written(degree_staff(line)).notes[1:4]]
-    [('♭5',), ('11',), ()]
+    >>> line = Line.parse("half F4 Db5 | whole C5", two_five_one("C", "short"))
+    >>> view = staff_of_line(line, labels=(("♭3",), ("♯11",)))
+    >>> [note.labels for note in labelled_as_written(view).notes]
+    [('♭3',), ('♭5',), ()]
     """
     chords = [chord for _, chord in view.chords]
     starts = [start for start, _ in view.chords]
@@ -311,11 +215,6 @@ def labelled_as_written(view: StaffView, rows: Sequence[Colour | None] = ()) -> 
     found = replace(view, notes=tuple(notes))
     alt = view.alt.replace(_names(view.notes), _names(found.notes)) if notes else view.alt
     return replace(found, alt=alt)
-
-
-def _degree(note: NoteReading) -> tuple[str, ...]:
-    """Return the degree of a note over the chord of the moment, nothing over N.C."""
-    return ("",) if note.degree is None else (note.degree.pretty,)
 
 
 # === Staves of lines that were read ===
@@ -388,20 +287,6 @@ def legend(roles: Iterable[str]) -> str:
     """
     used = set(roles)
     return " · ".join(f"{short} {role}" for role, short in ROLE_WORDS.items() if role in used)
-
-
-def staff_legend(view: StaffView) -> str:
-    """Return what the short words under the notes of a staff mean, nothing where there are none.
-
-    >>> from theorykit.harmony.colours import colour
-    >>> from theorykit.tunes.progression import two_five_one
-    >>> text = "8th A4 C5 E5 C5 B4 A4 Ab4 F4 | whole E4"
-    >>> line = Line.parse(text, two_five_one("C", "short"))
-    >>> staff_legend(phrase_staff(line, colour("b9")))
-    'PT passing'
-    """
-    told = {label for note in view.notes for label in note.labels[1:]}
-    return legend(role for role, short in ROLE_WORDS.items() if short in told)
 
 
 def _labels(note: NoteReading) -> tuple[str, ...]:
