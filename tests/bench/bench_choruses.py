@@ -55,11 +55,19 @@ def chart_to_sound() -> bytes:
 
 
 CHART = Chart.parse(TEXT)
+TREATMENT = Treatment.proposed(CHART, level="third", variety=4)
 CHORUS = write_chorus(CHART, Treatment.proposed(CHART))
 PLAYED = perform_chorus(CHORUS)
 SHEET = lead_sheet_xml(CHART).encode()
 
 BENCHES = (
+    Bench(
+        name="a chorus of 32 bars written",
+        candidate=lambda: write_chorus(CHART, TREATMENT, seed=next(SEEDS)),
+        reference=None,
+        goal=p95_at_most(0.700),
+        rounds=20,
+    ),
     Bench(
         name="a keystroke in the desk for tunes, 32 bars",
         candidate=keystroke,

@@ -17,6 +17,7 @@ from theorykit.lines.chord_scale import chord_scale
 from theorykit.lines.chorus import Chorus, Window, write_chorus
 from theorykit.lines.guide_tones import guide_tones
 from theorykit.lines.phrase_counts import phrases_of
+from theorykit.lines.placed import merged_chords
 from theorykit.lines.text import Line
 from theorykit.lines.writing import Wishes
 from theorykit.notes.key import Key
@@ -144,7 +145,7 @@ def test_the_third_or_seventh_of_v_is_heard_in_every_cadence(name, place):
     found = chorus(name, place)
     over = found.line.progression
     for phrase in found.phrases:
-        v = over.chord_at(phrase.window.landing - Fraction(1, 8))
+        v = next(one for one in merged_chords(over) if one.end == phrase.window.landing)
         guides = {d.semitone for d in v.chord.degrees if d.number in (3, 4, 7)}
         sounds = {
             (note.pitch.midi - v.chord.root.semitone) % 12

@@ -230,14 +230,14 @@ def test_undo_and_redo_bring_lines_back_with_their_chords(desk):
 
 
 def test_what_was_typed_and_is_not_whole_is_not_lost_when_a_line_is_taken_over(desk):
-    desk.text.value = "8th F4 A4 mine"
+    desk.text.value = "8th F4 A4 all of it mine"
     desk.asking.write.click()
     take = desk.asking.rows.children[0].children[1].children[1]
     take.click()
     assert desk.text.value == desk.asking.lines[0].text
     assert desk.problem.value == ""
     desk.mine.undo.click()
-    assert desk.text.value == "8th F4 A4 mine"
+    assert desk.text.value == "8th F4 A4 all of it mine"
 
 
 # Asking.

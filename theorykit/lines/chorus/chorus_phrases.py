@@ -32,10 +32,11 @@ LATE = 0.85  # how often a phrase without room for a pickup begins after a rest 
 ANSWERS = (0, 1, 0, 2, 3, 1, 0, 2)
 SPARE = Fraction(4)  # beats that a phrase must have before it can begin two beats later
 BEAT = Fraction(1)
-CALM = (2, 3)  # those of them that have more long notes, as all phrases of the bridge have
+CALM = (1, 2, 3)  # those of them that have more long notes, as all phrases of the bridge have
 MEETING, LIFT = 2, 3  # half steps about the middle of the range, where phrases meet; in the bridge
-NEAR, ATTEMPTS = 6, 5  # half steps from there to the ends of a phrase; how often to try for it
-BUSY = 0.62  # the share of eighths from which the next phrase is calm
+NEAR, ATTEMPTS, ALIKE = 6, 8, 4  # half steps from there to the ends of a phrase; how often to try
+# for it, and how often of these with the rhythm that answers
+BUSY = 0.55  # the share of eighths from which the next phrase is calm
 RAISED, ROOM = 4, 14  # half steps: how much higher the bridge begins, and what it must keep
 STALE, LOOSE = 12, 36  # half steps that a line seems further away: said before, not joined on
 SEEDS = 2**31
@@ -168,7 +169,7 @@ def _nearest(
     row, problem, best, closest = window.colour, "", None, HIGHEST_MIDI
     for attempt in range(ATTEMPTS):
         name = f"{asked.seed} {window.v} {window.chorus} {attempt}"
-        seeds = Random(name).randrange(SEEDS), rhythm
+        seeds = Random(name).randrange(SEEDS), rhythm + " other" * (attempt >= ALIKE)
         plain = replace(begin, density=asked.wishes.density)
         line, why = _line(stretch, row, seeds, begin, plain, wishes, asked.wishes)
         row, problem = ("" if why else row), problem or why

@@ -90,7 +90,7 @@ class OneIdea:
 
         A short phrase grows into a long one.
 
-        >>> idea = one_idea("C", ["b9", "b9 13"], form="short", seed=1)
+        >>> idea = one_idea("C", ["b9", "b9 13"], form="short", seed=2)
         >>> fresh = idea.led_in(seed=2)
         >>> str(fresh.lines[0].progression)
         'Dm7 | G7 | Cmaj7'

@@ -25,7 +25,6 @@ from theorykit.lines.writing.step_costs import (
     LINKS,
     OFF_CENTRE,
     PLACES,
-    QUICK_LINK,
     SHORT_END,
     STILL,
     WIDE_DROP,
@@ -51,7 +50,6 @@ _SUNG = frozenset((6, 10, 11))  # half steps that are hard to sing
 _AGAINST = exp(-DIRECTION)
 _WIDE_ODDS = exp(-WIDE_LINK)
 _FAR_ODDS = exp(-FAR_LINK)
-_QUICK_ODDS = exp(-QUICK_LINK)
 _ASIDE_ODDS = exp(-ASIDE)
 _STILL_ODDS = exp(-STILL)
 _LINK_ODDS = {link: exp(-cost) for link, cost in LINKS.items()}
@@ -328,6 +326,8 @@ def _may_move(before: Place, here: Place, start: int, goal: int, size: int) -> b
         return False
     if abs(size) > 1 and here.pitches[goal] % 12 == here.palette.sweet:
         return False
+    if before.brief and here.brief and abs(size) >= MINOR_SEVENTH:
+        return False
     if here.sung and not _singable(before.kinds[start], here.kinds[goal], abs(size)):
         return False
     return size != DROP and (not before.quick or abs(size) <= FOURTH)
@@ -355,8 +355,6 @@ def _move_odds(before: Place, here: Place, start: int, goal: int, size: int) -> 
         ends = before.kinds[start], here.kinds[goal]
         if abs(size) >= MINOR_SEVENTH and not all(kind in TONES for kind in ends):
             odds *= _FAR_ODDS
-        if abs(size) >= MINOR_SEVENTH and before.brief and here.brief:
-            odds *= _QUICK_ODDS
     if before.kinds[start] == CHROMATIC and here.kinds[goal] not in STABLE:
         odds *= _ASIDE_ODDS
     if before.way * size < 0:

@@ -48,20 +48,12 @@ def answered(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool
     )
 
 
-def leaps_spell(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
-    """Tell whether every leap of a minor seventh and more between eighths is part of a shape."""
-    return all(
-        abs(b.pitch.midi - a.pitch.midi) < MINOR_SEVENTH
-        or not is_quick(a, b)
-        or _spells(notes[at : at + 3], chords)
-        or (at > 0 and _spells(notes[at - 1 : at + 2], chords))
-        for at, (a, b) in enumerate(pairwise(notes))
+def is_calm(notes: Sequence[TimedNote]) -> bool:
+    """Tell whether no two eighths lie a minor seventh or more apart."""
+    return not any(
+        abs(b.pitch.midi - a.pitch.midi) >= MINOR_SEVENTH and max(a.beats, b.beats) <= EIGHTH
+        for a, b in pairwise(notes)
     )
-
-
-def is_quick(a: TimedNote, b: TimedNote) -> bool:
-    """Tell whether two notes are eighths or shorter, with no rest of a beat between them."""
-    return max(a.beats, b.beats) <= EIGHTH and b.start - a.end < BEAT
 
 
 def _spells(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:

@@ -31,6 +31,7 @@ _LEVELS = {"full": 0, "medium": 1, "sparse": 2, "none": 0, "a little": 1, "a lot
 FEWEST_BEFORE = 2 * BEAT  # what the first chord keeps of its beats when a line begins late
 FEWEST_LATE = BEAT  # and if it has no more than two
 BARE = ("short", "off the beat")  # wishes for the end that a bare note grants
+MOST_AFTER = 3  # notes from the landing on where long ones are wished for
 LONGEST = Fraction(3)  # beats: how long a last note is held at most
 MOST_TRIES, FRAME_TRIES = 48, 8  # the second: with one beginning and one end
 WITH_REST = {"none": 0.0, "a little": 0.5, "a lot": 1.0}  # how often a rest must be in a line
@@ -269,6 +270,7 @@ def _endings(chord: ChordPalette, wishes: Wishes) -> Sequence[tuple[Ending, floa
         if one.notes[-1][0] < chord.placed.beats
         and not (wishes.landing and len(one.notes) > 1)
         and (wishes.ends in BARE or not one.is_bare)
+        and (wishes.density != "sparse" or len(one.notes) <= MOST_AFTER)
     ]
     return [pair for pair in fitting if wishes.ends in ("free", *pair[0].words)]
 

@@ -237,7 +237,8 @@ def _needed(chord: ChordPalette, wishes: Wishes) -> int:
 def _differ(line: Line, other: Line) -> bool:
     """Tell whether two lines are more than variants of each other."""
     mine, theirs = ({(n.start, n.pitch.midi) for n in one.notes} for one in (line, other))
-    return len(mine - theirs) * DIFFERENT >= len(mine)
+    pairs = ((mine, theirs), (theirs, mine))
+    return all(len(one - two) * DIFFERENT >= len(one) for one, two in pairs)
 
 
 def _why_not(
