@@ -15,7 +15,7 @@ from theorykit.harmony.colours import COLOURS
 from theorykit.notes.key import KEYS
 from theorykit.show.exports import file_stem, link_html
 from theorykit.show.html_text import sentences_html, table_html
-from theorykit.show.work_folder import keep_work_folder, work_folder
+from theorykit.show.own_place import keep_work_folder, work_folder
 from theorykit.study.drafts import Drafts
 from theorykit.study.term import TERM_HEADS, Term, day_words
 from theorykit.views.line import LineDraft
