@@ -244,8 +244,10 @@ class WorkFolder:
         )
         met = {own: row for own, row in agreed.items() if not own.startswith(LEFT)}
         todo = deeds(works, files, met)
-        for deed in todo:
-            self._do(deed, works, files, agreed, told)
+        try:
+            for deed in todo:
+                self._do(deed, works, files, agreed, told)
+        finally:  # what a killed process has not noted down is found to be alike by its text
             self.drafts.agree(place, agreed)
         return bool(todo)
 
