@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
 from theorykit.errors import TheoryError
 from theorykit.lines.demonstration import demonstration
+from theorykit.show.own_place import keep_work_folder, work_folder
 from theorykit.show.own_reader import own_files_in
-from theorykit.show.work_folder import (
-    KINDS,
-    BookWorks,
-    DraftWorks,
-    WorkFolder,
-    keep_work_folder,
-    work_folder,
-)
+from theorykit.show.work_folder import KINDS, BookWorks, DraftWorks, WorkFolder
 from theorykit.study.drafts import Drafts
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets.lines import line_title
@@ -188,6 +184,45 @@ def test_phrases_come_out_of_the_folder_as_they_went_in(tmp_path, folder, key):
     assert books[0].names == ()
     sides[0].works.bring_back(str(sides[0].drafts.aside("phrase")[0].number))
     assert books[0].phrase("Ida's turn").line == line
+
+
+BESIDE = """
+import sys
+from pathlib import Path
+from theorykit.show.own_reader import own_files_in
+from theorykit.show.work_folder import KINDS, DraftWorks, WorkFolder
+from theorykit.study.drafts import Drafts
+from theorykit.widgets.tunes import tune_title
+
+home, folder = map(Path, sys.argv[1:])
+drafts = Drafts(home / "drafts.sqlite")
+works = DraftWorks(KINDS["tune"], drafts, tune_title)
+print("here", flush=True)
+sys.stdin.readline()
+with own_files_in(home):
+    WorkFolder(folder, KINDS["tune"], works, drafts).agree()
+"""
+
+
+@pytest.mark.proof
+def test_two_notebooks_of_one_machine_take_each_file_once(tmp_path, folder):
+    (folder / "tunes").mkdir()
+    for number in range(40):
+        text = CHART.replace("Gloves", f"Gloves {number}")
+        (folder / "tunes" / f"{number}.txt").write_text(text, encoding="utf-8")
+    (tmp_path / "own").mkdir()
+    command = [sys.executable, "-c", BESIDE, str(tmp_path / "own"), str(folder)]
+    pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "text": True}
+    both = [subprocess.Popen(command, **pipes) for _ in range(2)]
+    for one in both:
+        assert one.stdout.readline() == "here\n"
+    for one in both:
+        one.stdin.write("go\n")
+        one.stdin.flush()
+    assert [one.communicate()[0] or one.returncode for one in both] == [0, 0]
+    titles = [work.title for work in Drafts(tmp_path / "own" / "drafts.sqlite").works("tune")]
+    assert sorted(titles) == sorted(f"Wet Gloves {number}" for number in range(40))
+    assert len(list((folder / "tunes").iterdir())) == 40
 
 
 def test_the_setting_is_kept_and_taken_back(tmp_path):

@@ -7,23 +7,20 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
-from threading import RLock
 from typing import Protocol
 
-from theorykit.errors import TheoryError, shown
-from theorykit.show.files import file_at, make_own_folder, put_whole
-from theorykit.show.own_reader import own_folder
+from theorykit.errors import TheoryError
+from theorykit.show.files import put_whole
+from theorykit.show.own_place import turn_at_works
 from theorykit.study.drafts import Data, Drafts
 from theorykit.study.phrase import phrase_from, phrase_of
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.study.works import Deed, PaperKind, Side, deeds, fingerprint, free_name
 
-__all__ = ["KINDS", "BookWorks", "DraftWorks", "WorkFolder", "keep_work_folder", "work_folder"]
+__all__ = ["KINDS", "BookWorks", "DraftWorks", "WorkFolder"]
 
-_ONE_AT_A_TIME = RLock()
 _NUMBER = re.compile(r" \(\d+\)$")
-KEPT = "works.txt"  # the file that says which folder it is
-LONGEST_PATH, LONGEST_FILE, MOST_FILES = 4000, 1_000_000, 5000
+LONGEST_FILE, MOST_FILES = 1_000_000, 5000
 TAKEN_OUT = "taken out"  # the folder of works that were taken off the shelf
 LEFT = "left as it is: "  # before the name of a file that cannot be read, in place of a work
 NAMELESS = ("unfinished", "without a title")  # before the beginning of a text
@@ -45,38 +42,6 @@ KINDS = {
         PaperKind("handout", ".toml", {}),
     )
 }
-
-
-# === The setting ===
-
-
-def work_folder() -> Path | None:
-    """Return the folder that was kept as that of the reader's works, or nothing.
-
-    >>> work_folder() is None
-    True
-    """
-    try:
-        with (own_folder() / KEPT).open("rb") as file:
-            text = file.read(LONGEST_PATH).decode("utf-8").strip()
-    except (OSError, UnicodeDecodeError):
-        return None
-    return Path(text) if text else None
-
-
-def keep_work_folder(path: str) -> Path | None:
-    """Keep a folder as that of the reader's works, and make it; the empty path is none."""
-    folder = file_at(path).absolute() if path.strip() else None
-    try:
-        if folder is not None:
-            folder.mkdir(parents=True, exist_ok=True)
-        make_own_folder(own_folder())
-        put_whole(own_folder() / KEPT, f"{folder or ''}\n".encode(), replace=True, own=True)
-    except OSError as wrong:
-        raise TheoryError(
-            f"cannot use {shown(path)} as a folder: {wrong.strerror} (want another one)"
-        ) from None
-    return folder
 
 
 # === The works of one kind ===
@@ -245,7 +210,7 @@ class WorkFolder:
                 f"the folder of your works is not there: {self.folder} (want it back, or another)"
             )
         try:
-            with _ONE_AT_A_TIME:
+            with turn_at_works():
                 for _ in range(ROUNDS):
                     if not self._round(told):
                         break
@@ -279,8 +244,10 @@ class WorkFolder:
         )
         met = {own: row for own, row in agreed.items() if not own.startswith(LEFT)}
         todo = deeds(works, files, met)
-        for deed in todo:
-            self._do(deed, works, files, agreed, told)
+        try:
+            for deed in todo:
+                self._do(deed, works, files, agreed, told)
+        finally:  # what a killed process has not noted down is found to be alike by its text
             self.drafts.agree(place, agreed)
         return bool(todo)
 

@@ -15,7 +15,7 @@ from theorykit.harmony.colours import COLOURS
 from theorykit.notes.key import KEYS
 from theorykit.show.exports import file_stem, link_html
 from theorykit.show.html_text import sentences_html, table_html
-from theorykit.show.work_folder import keep_work_folder, work_folder
+from theorykit.show.own_place import keep_work_folder, work_folder
 from theorykit.study.drafts import Drafts
 from theorykit.study.term import TERM_HEADS, Term, day_words
 from theorykit.views.line import LineDraft
@@ -96,7 +96,7 @@ class Shelf(Page):
         self.save = button("make a link to its text", self._save, "a link that saves the text file")
         self.again = button("look again", self._look_again, "the folder may have changed")
         self.folder = typed("folder", str(work_folder() or ""), FOLDER, example="~/Thursday")
-        self.folder.layout.width = WIDE
+        self.folder.layout.width, self.folder.layout.max_width = WIDE, "98%"
         self.problem, self.told, self.term, self.where = (picture() for _ in range(4))
         setting = {"show": self.kind, "search": self.search}
         hands = Hands(dict, lambda _: None, setting=setting)

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from typing import Protocol
 from weakref import WeakSet
 
-from theorykit.show.work_folder import KINDS, BookWorks, DraftWorks, WorkFolder, work_folder
+from theorykit.show.own_place import work_folder
+from theorykit.show.work_folder import KINDS, BookWorks, DraftWorks, WorkFolder
 from theorykit.study.drafts import Data, Drafts
 from theorykit.study.phrasebook import PhraseBook
 
