@@ -19,13 +19,17 @@ class TheoryError(ValueError):
     """
 
 
+class NotInstalled(TheoryError, ImportError):
+    """A ``TheoryError`` for a package that is missing: an ``ImportError`` to who imports."""
+
+
 def needs_workbook(missing: ModuleNotFoundError) -> TheoryError:
     """Return what to say where a package of the workbook is not installed.
 
     >>> needs_workbook(ModuleNotFoundError("No module named 'mido'", name="mido"))
-    TheoryError("mido is not installed (want: python -m pip install 'theorykit[workbook]')")
+    NotInstalled("mido is not installed (want: python -m pip install 'theorykit[workbook]')")
     """
-    return TheoryError(
+    return NotInstalled(
         f"{missing.name} is not installed (want: python -m pip install 'theorykit[workbook]')"
     )
 
