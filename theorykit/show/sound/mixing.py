@@ -145,7 +145,7 @@ def body(rate: int) -> Wave:
     return band[None].astype(np.float32)
 
 
-BLOCK = 1 << 17  # frames that are filtered at a time
+BLOCK = 1 << 16  # frames that are filtered at a time, to keep within small memory
 
 
 @lru_cache(maxsize=4)
@@ -177,9 +177,11 @@ def in_room(sent: Wave, bass: Wave, rate: int) -> Wave:
     out = silence(2, -(-frames // step) * step + size)
     for start in range(0, frames, step):
         some = slice(start, start + step)
-        heard = np.fft.rfft(sent[some], size) * answers[0]
-        heard += np.fft.rfft(bass[some], size) * answers[1]
-        out[:, start : start + size] += np.fft.irfft(heard, size)
+        spectra = np.fft.rfft(sent[some], size), np.fft.rfft(bass[some], size)
+        for side in range(2):
+            heard = spectra[0] * answers[0, side]
+            heard += spectra[1] * answers[1, side]
+            out[side, start : start + size] += np.fft.irfft(heard, size)
     return out[:, late : late + frames]
 
 

@@ -35,7 +35,7 @@ from theorykit.show.sound.mixing import (
     silence,
 )
 from theorykit.show.sound.soundfont import DRUM_BANK, Region, SoundFont, open_soundfont
-from theorykit.show.sound.voice import correction, release_of, side_of, voice
+from theorykit.show.sound.voice import correction, release_of, side_of, voice, voice_once
 
 Wave = NDArray[np.float32]
 
@@ -240,7 +240,7 @@ def _level(
         )
     struck = np.zeros((2, round(moment * rate)), np.float32)
     for region in regions:
-        wave = voice(region, key, rate, struck.shape[1])
+        wave = voice_once(region, key, rate, struck.shape[1])
         struck[:, : len(wave)] += np.outer(gains(side_of(region)), wave).astype(np.float32)
     power = sum(heard_power(channel, rate) for channel in struck)
     return power**-0.5 if power > SILENT_POWER else 0.0

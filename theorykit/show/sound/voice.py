@@ -51,8 +51,8 @@ def voice(region: Region, key: int, rate: int, frames: int, *, tune: float = 0.0
     return _STOCK.voice(region, key, rate, -(-frames // block) * block, tune).heard(frames)
 
 
-def _voice(region: Region, key: int, rate: int, frames: int, tune: float) -> Wave:
-    """Return a voice whose length is a round number, so that it is found again."""
+def voice_once(region: Region, key: int, rate: int, frames: int, tune: float = 0.0) -> Wave:
+    """Return a voice that is not kept for the next time, such as one that is only measured."""
     time = np.arange(frames, dtype=np.float32) / np.float32(rate)
     octaves = (_cents(region, key) + tune) / 1200
     step = region.rate / rate * 2 ** min(max(octaves, -MOST_OCTAVES), MOST_OCTAVES)
@@ -92,7 +92,7 @@ class _Stock:
         """Return a voice, made now or before."""
         asked = (region, key, rate, frames, tune)
         found = self._voices.get(asked)
-        return self._kept(asked, _voice(*asked)) if found is None else found
+        return self._kept(asked, voice_once(*asked)) if found is None else found
 
     def _kept(self, asked: tuple[object, ...], wave: Wave) -> _Kept:
         """Keep a voice; one that is longer than a stretch is not kept for the next time."""
@@ -366,7 +366,7 @@ def correction(region: Region) -> float:
     """
     low, high = region.keys
     key = min(max((low + high) // 2, LOWEST), HIGHEST)
-    wave = voice(region, key, RATE, SPEECH + STEADY)[SPEECH:]
+    wave = voice_once(region, key, RATE, SPEECH + STEADY)[SPEECH:]
     if len(wave) < STEADY or not wave.any():
         return 0.0
     size = 4 * STEADY
