@@ -101,7 +101,7 @@ def heard_power(wave: Wave, rate: int) -> float:
 
 ROOM_SECONDS = 0.55  # until its sound has fallen by 60 dB
 FIRST_ECHOES = (0.018, 0.024, 0.030, 0.038, 0.048)  # seconds
-SEED = 33  # of the first forty rooms the one in which single notes lean least to one side
+SEED = 16  # of the first forty rooms the one in which no note leans far to one side
 TURNS = (0.0013, 0.0021, 0.0034)  # seconds by which the two sides lean apart and together again
 TURN, APART_HZ = 0.95, 1500.0  # how far they lean, and above which frequency they do so in full
 SENT = {"line": 0.14, "piano": 0.12, "bass": 0.02, "drums": 0.13}  # how much of a part it answers
