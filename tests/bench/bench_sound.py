@@ -14,7 +14,7 @@ from theorykit.lines.demonstration import demonstration
 from theorykit.lines.parts import MELODY_SOUNDS, Performance
 from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS, Key
-from theorykit.show.sound import Samples, ogg_bytes, render
+from theorykit.show.sound import Samples, ogg_bytes, render, synthesizer, voice
 from theorykit.show.sound.players import audio_html
 from theorykit.show.sound.soundfont import open_soundfont
 from theorykit.tunes.progression import Bar, Progression
@@ -44,6 +44,17 @@ def long_sound() -> bytes:
     return ogg_bytes(render(performance(LINE, OVER, count_in=0), rate=RATE))
 
 
+PLAYED = performance(LINE, OVER, count_in=0)
+
+
+def chorus_in_stereo() -> Samples:
+    """Play 32 bars with every voice and level made anew, as after a start."""
+    voice._STOCK = voice._Stock()
+    synthesizer._level.cache_clear()
+    voice.correction.cache_clear()
+    return render(PLAYED)
+
+
 def bare_score(played: Performance) -> symusic.Score:
     """Return the same notes at the same times for a synthesizer that we did not write."""
     score = symusic.Score(960).to("second")
@@ -60,7 +71,12 @@ def bare_score(played: Performance) -> symusic.Score:
 
 
 SYNTHESIZER = symusic.Synthesizer(str(open_soundfont().path), RATE, 0)
-SCORE = bare_score(performance(LINE, OVER, count_in=0))
+SCORE = bare_score(PLAYED)
+
+
+def bare_stereo() -> np.ndarray:
+    """Play the same notes with a synthesizer in a compiled language, without mix and room."""
+    return SYNTHESIZER.render(SCORE, True)
 
 
 def bare_sound() -> bytes:
@@ -92,6 +108,13 @@ BENCHES = (
         candidate=long_sound,
         reference=bare_sound,
         goal=at_most_times(1.5),
+        check=same_notes,
+    ),
+    Bench(
+        name="32 bars in stereo, every voice made anew, against bare synthesis",
+        candidate=chorus_in_stereo,
+        reference=bare_stereo,
+        goal=at_most_times(4.0),
         check=same_notes,
     ),
     Bench(

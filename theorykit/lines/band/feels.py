@@ -223,7 +223,7 @@ FEELS = {
             ),
             even=True,
             sparse=0.0,
-            loudness=1.05,
+            loudness=1.03,
         ),
         Feel(
             "straight",
@@ -235,7 +235,6 @@ FEELS = {
             ),
             even=True,
             sparse=0.1,
-            loudness=1.03,
         ),
     )
 }

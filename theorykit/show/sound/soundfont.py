@@ -330,6 +330,6 @@ def _built_in() -> Path:
     if spec is None or not spec.submodule_search_locations:
         raise TheoryError(
             f"no SoundFont to play with: the library {package} is not installed "
-            "(want: pip install 'theorykit[workbook]', or a file .sf2 of your own)"
+            "(want: pip install 'theorykit[workbook]', or a file .sf2 or .sf3 of your own)"
         )
     return Path(spec.submodule_search_locations[0]) / name

@@ -40,7 +40,7 @@ from theorykit.show.sound.mixing import (
 )
 from theorykit.show.sound.soundfont import DRUM_BANK, Region, SoundFont, open_soundfont
 from theorykit.show.sound.tone import Tone
-from theorykit.show.sound.voice import correction, release_of, side_of, voice
+from theorykit.show.sound.voice import correction, release_of, side_of, voice, voice_once
 
 Wave = NDArray[np.float32]
 
@@ -246,7 +246,7 @@ def _level(
         )
     struck = np.zeros((2, round(moment * rate)), np.float32)
     for region in regions:
-        wave = voice(region, key, rate, struck.shape[1])
+        wave = voice_once(region, key, rate, struck.shape[1])
         struck[:, : len(wave)] += np.outer(gains(side_of(region)), wave).astype(np.float32)
     power = sum(heard_power(channel, rate) for channel in struck)
     return power**-0.5 if power > SILENT_POWER else 0.0
@@ -291,7 +291,7 @@ def tones(
     found = []
     for region in regions:
         tune = 0.0 if part == "drums" else correction(region)
-        wave = voice(region, midi, rate, round(LONGEST_TONE * rate), tune=tune, is_kept=False)
+        wave = voice_once(region, midi, rate, round(LONGEST_TONE * rate), tune)
         wave *= np.float32(level)
         place = place_of(part, midi) + (side_of(region) if len(regions) > 1 else 0.0)
         release = len(release_of(region, rate)) / rate

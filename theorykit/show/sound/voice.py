@@ -41,22 +41,18 @@ LOUDEST_16, QUIETEST = 32767, 1e-9
 STRETCH = 1 << 14  # frames read at a time, for the same reason
 
 
-def voice(
-    region: Region, key: int, rate: int, frames: int, *, tune: float = 0.0, is_kept: bool = True
-) -> Wave:
+def voice(region: Region, key: int, rate: int, frames: int, *, tune: float = 0.0) -> Wave:
     """Return ``frames`` of a key of a region, held down, at ``rate`` frames a second.
 
     ``tune`` are cents added to its pitch. What comes back may be shorter than asked, where the
-    recording ends. One that is asked for once need not be kept in memory: ``is_kept``.
+    recording ends.
     """
     block = rate // 4  # quarters of a second: notes of nearly the same length share one voice
-    if not is_kept:
-        return _voice(region, key, rate, frames, tune)
     return _STOCK.voice(region, key, rate, -(-frames // block) * block, tune).heard(frames)
 
 
-def _voice(region: Region, key: int, rate: int, frames: int, tune: float) -> Wave:
-    """Return a voice whose length is a round number, so that it is found again."""
+def voice_once(region: Region, key: int, rate: int, frames: int, tune: float = 0.0) -> Wave:
+    """Return a voice that is not kept for the next time, such as one that is only measured."""
     time = np.arange(frames, dtype=np.float32) / np.float32(rate)
     octaves = (_cents(region, key) + tune) / 1200
     step = region.rate / rate * 2 ** min(max(octaves, -MOST_OCTAVES), MOST_OCTAVES)
@@ -96,7 +92,7 @@ class _Stock:
         """Return a voice, made now or before."""
         asked = (region, key, rate, frames, tune)
         found = self._voices.get(asked)
-        return self._kept(asked, _voice(*asked)) if found is None else found
+        return self._kept(asked, voice_once(*asked)) if found is None else found
 
     def _kept(self, asked: tuple[object, ...], wave: Wave) -> _Kept:
         """Keep a voice; one that is longer than a stretch is not kept for the next time."""
@@ -370,7 +366,7 @@ def correction(region: Region) -> float:
     """
     low, high = region.keys
     key = min(max((low + high) // 2, LOWEST), HIGHEST)
-    wave = voice(region, key, RATE, SPEECH + STEADY)[SPEECH:]
+    wave = voice_once(region, key, RATE, SPEECH + STEADY)[SPEECH:]
     if len(wave) < STEADY or not wave.any():
         return 0.0
     size = 4 * STEADY
