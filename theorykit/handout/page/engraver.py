@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from theorykit.handout.front import SIZES
 from theorykit.handout.page.line_lengths import STAFF_SIZES, staff_lines_of
-from theorykit.handout.page.setting import NARROW, Setting
+from theorykit.handout.page.page_setting import NARROW, Setting
 from theorykit.handout.pieces import Para, Picture, Section
 from theorykit.notes.key import Key
 from theorykit.notes.note import Pitch
