@@ -1,9 +1,9 @@
 """Fitting: a handout in the first setting in which it is as short as its target says.
 
 The rule is the same for every edition: each reader, paper, audience and size of print goes through
-the settings in their order (``handout/page/page_setting.py``) and stops at the first in which it fits.
-Large print, whose letters take more than twice the room, may have twice as many pages. What does
-not fit in the closest setting is printed in it all the same, and says what would have to go.
+the settings in their order (``handout/page/page_setting.py``) and stops at the first in which it
+fits. Large print, whose letters take more than twice the room, may have twice as many pages. What
+does not fit in the closest setting is printed in it all the same, and says what would have to go.
 """
 
 from __future__ import annotations
