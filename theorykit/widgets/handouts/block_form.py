@@ -203,7 +203,7 @@ def _field(entry: Entry, value: str) -> Any:
 
 def _control(entry: Entry, value: str) -> Any:
     """Return a field, a field of several lines, or a list to choose from."""
-    name, about = entry.name, entry.about
+    name, about = entry.name.replace("_", " "), entry.about
     if about.rows > 1:
         parts = BAR.join(_parts(entry)) if is_dataclass(entry.item) else about.hint
         hint = f"{parts}, one on each line" if entry.item is not None and parts else ""
