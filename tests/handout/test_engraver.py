@@ -11,7 +11,7 @@ from theorykit.handout.front import SIZES
 from theorykit.handout.page import Engraver
 from theorykit.handout.page.engraver import HANG
 from theorykit.handout.page.line_lengths import bars_per_line
-from theorykit.handout.page.setting import WIDE
+from theorykit.handout.page.page_setting import WIDE
 from theorykit.notes.key import KEYS
 from theorykit.notes.reader import READERS
 from theorykit.views.explorer_view import explore

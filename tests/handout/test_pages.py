@@ -28,6 +28,7 @@ from theorykit.errors import TheoryError
 from theorykit.handout import EVERYONE, Edition, Handout
 from theorykit.handout.blocks import TextBlock, sections_of
 from theorykit.handout.blocks.line_keys_block import LineInKeysBlock
+from theorykit.handout.blocks.new_page_block import NewPageBlock
 from theorykit.handout.blocks.question_block import Question, QuestionBlock
 from theorykit.handout.front import PAPERS, SIZES
 from theorykit.handout.page import Engraver, page_pdf, page_pngs
@@ -260,9 +261,11 @@ def test_the_last_line_of_a_chorus_is_not_alone_on_a_page(edition: Edition, tmp_
 
 @each_ready
 def test_large_print_is_one_and_a_half_times_as_large(name: str):
-    """Every size of letter there is, on the page and in its pictures."""
+    """Every size of letter there is; the grid of a tune, two bars a row, is larger still."""
+    whole = ready(name)
+    handout = whole.with_blocks(block.without("grid") for block in whole.blocks)
     normal, large = (
-        sorted({round(size, 1) for size in letter_sizes(pdf(ready(name), Edition(size=size)))})
+        sorted({round(size, 1) for size in letter_sizes(pdf(handout, Edition(size=size)))})
         for size in ("normal", "large print")
     )
     assert normal[0] >= 4.5
@@ -474,8 +477,9 @@ def test_the_same_handout_gives_the_same_bytes():
 
 
 def test_a_page_can_be_looked_at_before_it_is_made():
-    found = page_pngs(QUIZ, sections_of(QUIZ.blocks, Engraver()), Edition(), dpi=40)
-    assert len(found) == len(read(made(QUIZ)).pages) == 2
+    two = QUIZ.with_blocks((*QUIZ.blocks, NewPageBlock(), *small().blocks))
+    found = page_pngs(two, sections_of(two.blocks, Engraver()), Edition(), dpi=40)
+    assert len(found) == len(read(made(two)).pages) == 2
     assert all(page.startswith(b"\x89PNG") for page in found)
 
 

@@ -1,9 +1,9 @@
 """Fitting: a handout in the first setting in which it is as short as its target says.
 
 The rule is the same for every edition: each reader, paper, audience and size of print goes through
-the settings in their order (``handout/page/setting.py``) and stops at the first in which it fits.
-Large print, whose letters take more than twice the room, may have twice as many pages. What does
-not fit in the closest setting is printed in it all the same, and says what would have to go.
+the settings in their order (``handout/page/page_setting.py``) and stops at the first in which it
+fits. Large print, whose letters take more than twice the room, may have twice as many pages. What
+does not fit in the closest setting is printed in it all the same, and says what would have to go.
 """
 
 from __future__ import annotations
@@ -114,10 +114,6 @@ def _to_go(front: Front, blocks: Sequence[Block], edition: Edition, most: int) -
     together.
     """
     sections = _sections(blocks, edition, SETTINGS[-1])
-    part = _part_to_go(front, blocks, edition, most)
-    if part is not None:
-        place, name = part
-        return (f"{name} of {_name(blocks[place], sections[place])}",)
     heights = page_extent(front, sections, edition, SETTINGS[-1]).heights
     order = sorted(filter(heights.__getitem__, range(len(blocks))), key=heights.__getitem__)
     if not order:
@@ -128,7 +124,12 @@ def _to_go(front: Front, blocks: Sequence[Block], edition: Edition, most: int) -
         return page_extent(front, rest, edition, SETTINGS[-1]).pages <= most
 
     if fits(order[-1:]):
-        gone = [order[_first(lambda at: fits([order[at]]), len(order))]]
+        enough = order[_first(lambda at: fits([order[at]]), len(order)) :]
+        part = _part_to_go(front, blocks, edition, most, enough)
+        if part is not None:
+            place, name = part
+            return (f"{name} of {_name(blocks[place], sections[place])}",)
+        gone = enough[:1]
     else:
         order.reverse()
         gone = order[: 1 + _first(lambda at: fits(order[: at + 1]), len(order))]
@@ -138,10 +139,11 @@ def _to_go(front: Front, blocks: Sequence[Block], edition: Edition, most: int) -
 
 
 def _part_to_go(
-    front: Front, blocks: Sequence[Block], edition: Edition, most: int
+    front: Front, blocks: Sequence[Block], edition: Edition, most: int, places: Sequence[int]
 ) -> tuple[int, str] | None:
-    """Return the place of a block and the part of it that is enough to go, the last first."""
-    for place, block in enumerate(blocks):
+    """Return the place of one of some blocks and the part of it that is enough, the last first."""
+    for place in places:
+        block = blocks[place]
         for part in reversed(block.without(*SETTINGS[-1].without).parts):
             less = (*blocks[:place], block.without(part), *blocks[place + 1 :])
             sections = _sections(less, edition, SETTINGS[-1])

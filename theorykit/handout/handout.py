@@ -17,7 +17,7 @@ from theorykit.handout.names import names_in
 from theorykit.handout.toml_text import LONGEST_FILE, entry_lines, line_of, placed, table_of
 from theorykit.show.own_reader import own_reader
 
-__all__ = ["Handout", "found_names", "moved_hint", "moved_words"]
+__all__ = ["Handout", "moved_hint", "moved_words"]
 
 MOST_BLOCKS = 100
 MOST_TOLD = 8
@@ -191,18 +191,6 @@ def _values(front: Front) -> dict[str, Any]:
     return {one.name: getattr(front, one.name) for one in entries(Front)}
 
 
-def found_names(made: Handout | Block) -> tuple[str, ...]:
-    """Return the names of notes and chords that are found in a teacher's texts, each once.
-
-    They are those of title and note, or of a block; some may be left as typed.
-
-    >>> found_names(Handout("Over G7", note="A triad on E. Go on to Am7!"))
-    ('G7', 'E', 'Am7')
-    """
-    texts = (made.title, made.note) if isinstance(made, Handout) else tuple(own_words(made))
-    return tuple(dict.fromkeys(word for text in texts for word in names_in(text)))
-
-
 def moved_words(handout: Handout) -> tuple[str, ...]:
     """Return the words of all texts of a handout that are moved for a transposing reader.
 
@@ -213,7 +201,7 @@ def moved_words(handout: Handout) -> tuple[str, ...]:
     found = (
         word
         for one in everything
-        for word in (*one.names, *found_names(one))
+        for word in (*one.names, *_found_names(one))
         if word in one.names or word not in one.as_typed
     )
     return tuple(dict.fromkeys(found))
@@ -236,3 +224,15 @@ def moved_hint(handout: Handout, edition: Edition) -> str:
         "In this edition these words are written for the reader: "
         f"{', '.join(words[:MOST_TOLD])}{more}. What names no note goes under 'as typed'."
     )
+
+
+def _found_names(made: Handout | Block) -> tuple[str, ...]:
+    """Return the names of notes and chords that are found in a teacher's texts, each once.
+
+    They are those of title and note, or of a block; some may be left as typed.
+
+    >>> _found_names(Handout("Over G7", note="A triad on E. Go on to Am7!"))
+    ('G7', 'E', 'Am7')
+    """
+    texts = (made.title, made.note) if isinstance(made, Handout) else tuple(own_words(made))
+    return tuple(dict.fromkeys(word for text in texts for word in names_in(text)))

@@ -60,11 +60,11 @@ class LeadSheet(Value):
         >>> [str(note.pitch) for note in sheet.played.notes]
         ['F4', 'A4', 'G4', 'F4', 'A4', 'G4']
         """
-        want = "a line as text, such as 'half F4 A4 | whole G4'"
-        if not expect(melody, str, "a melody", want).strip():
+        text = expect(melody, str, "a melody", "text such as 'half F4 A4 | whole G4'")
+        if not text.strip():
             return cls(chart)
         try:
-            return cls(chart, Line.parse(melody, cls(chart).written.progression).notes)
+            return cls(chart, Line.parse(text, cls(chart).written.progression).notes)
         except TheoryError as error:
             raise TheoryError(f"melody: {error}") from None
 

@@ -557,10 +557,10 @@ def test_the_melody_of_a_file_is_kept_shown_and_taken_away_again(desk):
     whole = desk.text.value
     desk.text.value = "key: C\n| Dm7 |"
     assert desk.melody.staff.value == ""
-    assert "does not fit these bars" in desk.melody.problem.value
+    assert "does not fit these bars" in desk.melody.told.value
     desk.text.value = whole
     assert "B5" in html.unescape(desk.melody.staff.value)
-    assert desk.melody.problem.value == ""
+    assert desk.melody.told.value == ""
     desk.take("| Dm7 | G7 |")
     assert (desk.state.melody, desk.melody.staff.value) == ("", "")
 

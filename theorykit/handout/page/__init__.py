@@ -2,13 +2,13 @@
 
 from theorykit.handout.page.browser_page import Article, Heard, article, web_page
 from theorykit.handout.page.engraver import Engraver, playable
+from theorykit.handout.page.page_setting import ASIDES, PLAIN, SETTINGS, Setting
 from theorykit.handout.page.printed_page import (
     check_letters,
     page_extent,
     page_pdf,
     page_pngs,
 )
-from theorykit.handout.page.setting import ASIDES, PLAIN, SETTINGS, Setting
 
 __all__ = [
     "ASIDES",

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from theorykit.handout.front import SIZES
 from theorykit.handout.page.line_lengths import STAFF_SIZES, staff_lines_of
-from theorykit.handout.page.setting import NARROW, Setting
+from theorykit.handout.page.page_setting import NARROW, Setting
 from theorykit.handout.pieces import Para, Picture, Section
 from theorykit.notes.key import Key
 from theorykit.notes.note import Pitch
@@ -300,6 +300,9 @@ class Engraver:
 
     def _rows(self, view: TuneGridView) -> Iterator[Picture]:
         """Yield the rows of a grid in its own size, which large print enlarges."""
+        factor = SMALL_GRID if self.small else 1
         for number, picture in enumerate(tune_grid_pictures(view, LARGE_ROWS)):
             svg, wide, _ = for_paper(picture_svg(picture, paper="none"))
-            yield Picture(svg, picture.alt, min(wide / self.width, 1.0), follows=number > 0)
+            yield Picture(
+                svg, picture.alt, min(factor * wide / self.width, 1.0), follows=number > 0
+            )

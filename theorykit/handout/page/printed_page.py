@@ -15,7 +15,7 @@ from typing import Any
 
 from theorykit.handout.front import PAPERS, Edition, Front, reader_words
 from theorykit.handout.page.engraver import moved_words
-from theorykit.handout.page.setting import NARROW, PLAIN, Setting
+from theorykit.handout.page.page_setting import NARROW, PLAIN, Setting
 from theorykit.handout.pieces import (
     GUTTER,
     Beside,

@@ -213,7 +213,7 @@ def _example(entry: Entry) -> str:
 
 def _control(entry: Entry, value: str) -> Any:
     """Return a field, a field of several lines, or a list to choose from."""
-    name, about = entry.name, entry.about
+    name, about = entry.name.replace("_", " "), entry.about
     if about.rows > 1:
         return area(name, value, about.rows, at_once=False)
     if not about.offers or entry.type is not str:

@@ -62,14 +62,14 @@ class Melody(Page):
     """The staff of the melody of the tune on the desk; nothing where it has none."""
 
     def __init__(self) -> None:
-        self.staff, self.problem = picture(), picture()
-        super().__init__([self.staff, self.problem])
+        self.staff, self.told, self.problem = picture(), picture(), picture()
+        super().__init__([self.staff, self.told, self.problem])
 
     def show(self, state: TuneDraft, who: Reader) -> None:
         """Show the melody under its chords, or say that it waits for other bars."""
         sheet = state.sheet
         waits = bool(state.melody) and (sheet is None or not sheet.melody)
-        put(self.problem, sentences_html("", WAITS) if waits else "")
+        put(self.told, sentences_html("", WAITS) if waits else "")
         if sheet is None or not sheet.melody:
             put(self.staff, "")
             return
