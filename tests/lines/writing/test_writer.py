@@ -245,7 +245,7 @@ def test_altered_notes_that_fall_are_written_as_flats():
     """But for a pitch that rose by another name in the same bar: it has one name there."""
     lines = write_lines(two_five_one("C", "short"), "altered", count=40, seed=1)
     found = 0
-    for line, at in ((line, at) for line in lines for at in range(len(line.notes))):
+    for line, at in ((one, at) for one in lines for at in range(len(one.notes))):
         run = line.notes[at : at + 3]
         if [note.pitch.midi % 12 for note in run] != [3, 1, 10]:
             continue

@@ -6,7 +6,7 @@ import pytest
 
 from theorykit.errors import TheoryError
 from theorykit.tunes.charts import Chart
-from theorykit.views.staves import BarMark, bar_marks
+from theorykit.views.staves.bar_line_marks import BarMark, bar_marks
 
 
 def endings(text: str) -> list[tuple[tuple[int, ...], tuple[int, ...], str]]:

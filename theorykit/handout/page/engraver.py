@@ -29,7 +29,7 @@ from theorykit.show.pictures import (
 from theorykit.views.fingerboard import FingerboardView
 from theorykit.views.keyboard import KeyboardView, is_white
 from theorykit.views.motion import MotionView
-from theorykit.views.staves import StaffView, held_singly, octaves_away
+from theorykit.views.staves import StaffView, octaves_away
 from theorykit.views.tune_page import BARS_A_ROW, TuneGridView
 
 WAYS = (0, -1, 1)  # octaves by which a line may be moved, the dearest last
@@ -99,7 +99,7 @@ def at_ease(view: StaffView, reader: Reader) -> StaffView:
     ('F6', 'F5')
     """
     way = octaves_moved(view, reader)
-    return held_singly(octaves_away(view, way) if way else view)
+    return (octaves_away(view, way) if way else view).held_singly()
 
 
 def moved_words(moved: Iterable[int]) -> str:

@@ -1,6 +1,6 @@
 """Staves: notes and words on them, for one reader."""
 
-from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark, bar_marks
+from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark
 from theorykit.views.staves.chorus_staves import cadence_staff, chorus_staff
 from theorykit.views.staves.duet import duet_staff
 from theorykit.views.staves.phrase_staves import degree_staff, phrase_staff
@@ -8,7 +8,6 @@ from theorykit.views.staves.sheet_staff import lead_sheet_staff
 from theorykit.views.staves.staff import (
     StaffNote,
     StaffView,
-    held_singly,
     legend,
     octaves_away,
     read_staff,
@@ -21,12 +20,10 @@ __all__ = [
     "BarMark",
     "StaffNote",
     "StaffView",
-    "bar_marks",
     "cadence_staff",
     "chorus_staff",
     "degree_staff",
     "duet_staff",
-    "held_singly",
     "lead_sheet_staff",
     "legend",
     "octaves_away",

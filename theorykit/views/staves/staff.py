@@ -76,6 +76,29 @@ class StaffView:
         """Return the marks of a bar, counted from 0."""
         return self.marks[bar] if self.marks else PLAIN_BAR
 
+    def held_singly(self) -> StaffView:
+        """Return the staff without a double accidental on a note that is held for a bar.
+
+        Such a note is read at once and then only held: it has the plainest name (common practice in
+        parts that are read at sight). Quick notes keep the name that says where they go.
+
+        >>> from theorykit.tunes.progression import two_five_one
+        >>> note = TimedNote(Pitch.parse("Bbb4"), Fraction(0), Fraction(4))
+        >>> str(staff_of_line(Line(two_five_one("Db"), (note,))).held_singly().notes[0].pitch)
+        'A4'
+        """
+        bar = min(self.bars, default=Fraction(0))
+        long = [one.beats >= bar and abs(one.pitch.note.alteration) > 1 for one in self.notes]
+        if not any(long):
+            return self
+        return with_pitches(
+            self,
+            [
+                Pitch.numbered(single(one.pitch.note), one.pitch.midi) if held else one.pitch
+                for one, held in zip(self.notes, long, strict=True)
+            ],
+        )
+
 
 def staff_of_line(
     line: Line,
@@ -162,32 +185,6 @@ def with_pitches(view: StaffView, pitches: Sequence[Pitch]) -> StaffView:
     notes = tuple(replace(n, pitch=one) for n, one in zip(view.notes, pitches, strict=True))
     alt = view.alt.replace(_names(view.notes), _names(notes)) if notes else view.alt
     return replace(view, notes=notes, alt=alt)
-
-
-def held_singly(view: StaffView) -> StaffView:
-    """Return a staff on which no note that is held for a bar has a double accidental.
-
-    Such a note is read at once and then only held: it has the plainest name (common practice in
-    parts that are read at sight). Quick notes keep the name that says where they go.
-
-    >>> from theorykit.lines.text import TimedNote
-    >>> from theorykit.tunes.progression import two_five_one
-    >>> note = TimedNote(Pitch.parse("Bbb4"), Fraction(0), Fraction(4))
-    >>> view = held_singly(staff_of_line(Line(two_five_one("Db"), (note,))))
-    >>> str(view.notes[0].pitch)
-    'A4'
-    """
-    bar = min(view.bars, default=Fraction(0))
-    long = [note.beats >= bar and abs(note.pitch.note.alteration) > 1 for note in view.notes]
-    if not any(long):
-        return view
-    return with_pitches(
-        view,
-        [
-            Pitch.numbered(single(note.pitch.note), note.pitch.midi) if held else note.pitch
-            for note, held in zip(view.notes, long, strict=True)
-        ],
-    )
 
 
 def labelled_as_written(view: StaffView, rows: Sequence[Colour | None] = ()) -> StaffView:
