@@ -77,7 +77,8 @@ def test_the_space_bar_starts_and_stops_it_and_both_are_announced(page):
         ready(page)
         .locator("select, button, input")
         .evaluate_all(
-            "all => all.map(one => one.labels?.[0]?.textContent || one.ariaLabel || one.textContent)"
+            "all => all.map(one => one.labels?.[0]?.textContent"
+            " || one.ariaLabel || one.textContent)"
         )
     )
     assert all(label.strip() for label in labels)

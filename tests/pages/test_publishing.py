@@ -20,6 +20,7 @@ from theorykit.pages.chapter_page import chapter_html
 from theorykit.pages.running import Cell, run_chapter
 from theorykit.show.own_reader import keep_reader, own_files_in, own_folder, own_reader
 from theorykit.study.course import CHAPTERS, chapter
+from theorykit.widgets import explorer
 
 LARGEST = 1_000_000  # bytes of a page without its sounds
 
@@ -197,3 +198,10 @@ def test_python_m_theorykit_answers(tmp_path):
         check=True,
     )
     assert "FOLDER" in run.stdout
+
+
+def test_a_desk_on_a_page_without_scripts_has_the_plain_players_of_what_it_plays():
+    cell = Cell(code="explorer()", folded=True, value=explorer("Db"))
+    page = chapter_html(CHAPTERS[0], [cell], ["00_start_here.html"])
+    labels = re.findall(r'<audio controls[^>]* aria-label="([^"]+)"', page)
+    assert labels == ["plain A♭7", "coloured A♭7: ♭9 13"]
