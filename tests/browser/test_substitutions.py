@@ -129,7 +129,7 @@ def test_every_control_of_the_substitutes_is_reached_with_the_tab_key(substitute
     page = substitutes
     page.control("key").locator("select").focus()
     reached = set()
-    for _ in range(12):
+    for _ in range(30):  # the parts of the player are stops of their own
         reached.add(
             page.page.evaluate(
                 "() => document.activeElement.closest('.jupyter-widgets.widget-inline-hbox')"
