@@ -119,7 +119,7 @@ def opener(page: NotebookPage, noun: str):
 
 def players_stand(page: NotebookPage) -> tuple[float, float]:
     """Where the first player stands beside the pictures."""
-    box = page.page.locator(".jp-OutputArea-output audio").first.bounding_box()
+    box = page.page.locator(".theorykit-player").first.bounding_box()
     return box["x"], box["y"]
 
 

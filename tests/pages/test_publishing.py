@@ -20,6 +20,7 @@ from theorykit.pages.chapter_page import chapter_html
 from theorykit.pages.running import Cell, run_chapter
 from theorykit.show.own_reader import keep_reader, own_files_in, own_folder, own_reader
 from theorykit.study.course import CHAPTERS, chapter
+from theorykit.widgets import explorer
 
 LARGEST = 1_000_000  # bytes of a page without its sounds
 
@@ -205,3 +206,10 @@ def test_a_value_stands_on_a_page_as_in_a_notebook():
     page = chapter_html(chapter(0), cells, ["x.html"])
     assert "Keyboard: B♭7 is B♭, D, F, A♭." in page
     assert '<pre class="said" tabindex="0">Bb</pre>' in page
+
+
+def test_a_desk_on_a_page_without_scripts_has_the_plain_players_of_what_it_plays():
+    cell = Cell(code="explorer()", folded=True, value=explorer("Db"))
+    page = chapter_html(CHAPTERS[0], [cell], ["00_start_here.html"])
+    labels = re.findall(r'<audio controls[^>]* aria-label="([^"]+)"', page)
+    assert labels == ["plain A♭7", "coloured A♭7: ♭9 13"]

@@ -15,6 +15,7 @@ from theorykit.notes.values import Value
 from theorykit.pages.running import Cell
 from theorykit.show.door import bundle
 from theorykit.study.course import CHAPTERS, Chapter
+from theorykit.widgets.player import Player
 
 __all__ = ["chapter_html", "contents_html"]
 
@@ -150,6 +151,8 @@ def _parts(widget: Any) -> Iterator[str]:
         return
     if isinstance(widget, ipw.HTML):
         yield widget.value
+    if isinstance(widget, Player):
+        yield from widget.plain_players()
     if isinstance(widget, ipw.Accordion):
         return
     for child in getattr(widget, "children", ()):

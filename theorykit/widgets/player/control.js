@@ -50,7 +50,7 @@ class Control {
     this.play.onclick = () => (this.isOn ? this.stop("stopped") : this.start());
     this.which = list("sound");
     this.which.select.onchange = () => this.set("chosen", this.which.select.selectedIndex);
-    this.where = make("output", "theorykit-where");
+    this.where = make("span", "theorykit-where");
     this.line = make("input", "theorykit-line", { type: "range", min: 0, step: 1 });
     this.line.setAttribute("aria-label", "position");
     this.line.oninput = () => this.go(this.bars[+this.line.value] ?? 0);

@@ -7,7 +7,7 @@ one by one, and the file of what is heard when it is asked for.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -17,8 +17,8 @@ import ipywidgets as ipw
 import traitlets as t
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.parts import PART_NAMES
-from theorykit.show.sound import NoteStock, band_told, mp3_bytes, render
+from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES
+from theorykit.show.sound import NoteStock, band_told, mp3_bytes, performance_html, render
 from theorykit.views.sounding import FASTEST, SLOWEST, STEP, Take, heard_take
 from theorykit.widgets.controls import slider as labelled_slider
 from theorykit.widgets.faults import noted
@@ -124,6 +124,16 @@ class Player(anywidget.AnyWidget):
         """Return what is told of some sounds of the takes, and the file in which they lie."""
         return self._stock.sounds(names, form)
 
+    def plain_players(self) -> Iterator[str]:
+        """Yield a player of each take for a page without scripts: the browser's own, once through.
+
+        >>> [*Player().plain_players()]
+        []
+        """
+        melody = self._melody or next(iter(MELODY_SOUNDS))
+        for take in self.shown:
+            yield performance_html(take.performance, label=take.label, melody=melody)
+
     def saved(self, heard: dict[str, Any]) -> tuple[str, bytes]:
         """Return the name and the bytes of a file of what is heard, made by the engine.
 
@@ -136,7 +146,7 @@ class Player(anywidget.AnyWidget):
         levels = dict(zip(PART_NAMES, heard.get("silent", ()), strict=False))
         take = self.shown[chosen]
         played = heard_take(take, tempo, levels)
-        sound = render(played, melody=self._melody) if self._melody else render(played)
+        sound = render(played, melody=self._melody or next(iter(MELODY_SOUNDS)))
         return f"{take.label}, tempo {tempo:g}.mp3", mp3_bytes(sound)
 
 
