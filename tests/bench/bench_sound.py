@@ -14,7 +14,7 @@ from theorykit.lines.demonstration import demonstration
 from theorykit.lines.parts import MELODY_SOUNDS, Performance
 from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS, Key
-from theorykit.show.sound import Samples, ogg_bytes, render, synthesizer, voice
+from theorykit.show.sound import Samples, ogg_bytes, render, voice
 from theorykit.show.sound.players import audio_html
 from theorykit.show.sound.soundfont import open_soundfont
 from theorykit.tunes.progression import Bar, Progression
@@ -50,7 +50,7 @@ PLAYED = performance(LINE, OVER, count_in=0)
 def chorus_in_stereo() -> Samples:
     """Play 32 bars with every voice and level made anew, as after a start."""
     voice._STOCK = voice._Stock()
-    synthesizer._level.cache_clear()
+    levels.note_level.cache_clear()
     voice.correction.cache_clear()
     return render(PLAYED)
 

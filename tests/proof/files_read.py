@@ -30,7 +30,7 @@ from theorykit.show.files.line_files import import_phrases, line_bytes, open_lin
 from theorykit.show.own_reader import own_folder, own_reader
 from theorykit.show.review_dates import ReviewDates
 from theorykit.show.sound.soundfont import SoundFont
-from theorykit.show.sound.synthesizer import _level, render
+from theorykit.show.sound.synthesizer import render
 
 __all__ = ["FILES", "a_database", "from_file", "kept", "left_alone", "odd_rows", "texts"]
 
@@ -296,7 +296,7 @@ def soundfont_like(rng: Random) -> bytes:
 
 def played(file: Path) -> object:
     """Play one note with a SoundFont; what sounds is sound."""
-    _level.cache_clear()  # what was played before would stay open
+    note_level.cache_clear()  # what was played before would stay open
     SoundFont.regions.cache_clear()
     SoundFont._layers.cache_clear()
     made = render(ONE_NOTE, soundfont=file)

@@ -15,7 +15,6 @@ from __future__ import annotations
 import io
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 from zlib import crc32
 
@@ -26,12 +25,12 @@ from numpy.typing import NDArray
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, PROGRAMS, Part, Performance
 from theorykit.show.sound.instruments import chosen_soundfont
+from theorykit.show.sound.levels import LEVELS, MOMENT, level_key, moment_at, note_level
 from theorykit.show.sound.mixing import (
     SENT,
     TAPS,
     fuller,
     gains,
-    heard_power,
     in_room,
     limited,
     place_of,
@@ -77,14 +76,7 @@ LOOP_TAIL = 3.0  # seconds that ring over the end of a loop into its beginning
 LONGEST_TONE = 5.0  # seconds of a single note
 LEAD = 1024  # frames kept before the first, for what a filter answers ahead of a note
 
-# Levels as they are heard, in LUFS: one note as loud as it gets, in its first moment.
-LEVELS = {"line": -10.5, "piano": -15.1, "bass": -15.2, "drums": -17.3}
-MEASURED_LOUDNESS = 88  # of 127, at which instruments are compared: that of a line
-NEAR_KEYS = 3  # keys so near have one level: they share a recording
-MOMENT = 0.25  # seconds
-NOTE, SHORTEST, LONGEST, STEP = 0.58, 0.1, 0.5, 0.05  # beats of a line's; bounds in seconds, step
 PEAK = 10 ** (-2 / 20)  # 2 dB below full scale: between the frames it rises to 1 dB at most
-SILENT_POWER = 1e-12
 FLAC_BITS = 12  # of 16
 MOST_CHANNELS = 2  # of a file that is read
 OGG_COMPRESSION = 0.6  # near 128 kbit/s
@@ -171,13 +163,13 @@ class _Mixer:
         if part.program is not None and self.font.has(bank, part.program):
             program = part.program
         full = 10 ** (LEVELS[part.name] / 20)
-        moment = _moment(self.performance.tempo) if part.name == "line" else MOMENT
+        moment = moment_at(self.performance.tempo) if part.name == "line" else MOMENT
         for note in part.notes:
             begins, ends = self.performance.begins(note), self.performance.ends(note)
             start = max(self.earliest, LEAD + round(begins * self.rate))
             held = round(CYMBAL * self.rate) if drums else round((ends - begins) * self.rate)
-            key = _level_key(part.name, note.midi)
-            level = full * _level(self.font, bank, program, key, self.rate, moment)
+            key = level_key(part.name, note.midi)
+            level = full * note_level(self.font, bank, program, key, self.rate, moment)
             level *= (note.loudness / 127) ** 2
             place = place_of(part.name, note.midi)
             regions = self.font.regions(bank, program, note.midi, note.loudness)
@@ -218,40 +210,6 @@ class _Mixer:
         return self.mix
 
 
-def _moment(tempo: float) -> float:
-    """Return in how many seconds a line shows how loud it is: about a note of it.
-
-    What is struck dies away where notes are long, and rings on where they are short; so it would
-    be too soft in a slow tune and too loud in a fast one.
-
-    >>> _moment(60), _moment(140), _moment(260)
-    (0.5, 0.25, 0.15)
-    """
-    seconds = min(max(NOTE * 60 / tempo, SHORTEST), LONGEST)
-    return round(round(seconds / STEP) * STEP, 2)
-
-
-@lru_cache(maxsize=1024)
-def _level(
-    font: SoundFont, bank: int, program: int, key: int, rate: int, moment: float = MOMENT
-) -> float:
-    """Return what brings a note of an instrument to full level in its first moment, as heard."""
-    regions = font.regions(bank, program, key, MEASURED_LOUDNESS)
-    if not regions:
-        if bank == DRUM_BANK and font.has(bank, program):
-            return 0.0  # a kit without this drum
-        raise TheoryError(
-            f"the SoundFont {shown(font.path.name)} has no sound for program {program} of bank "
-            f"{bank} (want one with the sounds of General MIDI)"
-        )
-    struck = np.zeros((2, round(moment * rate)), np.float32)
-    for region in regions:
-        wave = voice_once(region, key, rate, struck.shape[1])
-        struck[:, : len(wave)] += np.outer(gains(side_of(region)), wave).astype(np.float32)
-    power = sum(heard_power(channel, rate) for channel in struck)
-    return power**-0.5 if power > SILENT_POWER else 0.0
-
-
 # === Single notes ===
 
 
@@ -286,7 +244,7 @@ def tones(
     """
     rate = RATES[-1]
     font, bank, number = _instrument(part, program, melody)
-    level = 10 ** (LEVELS[part] / 20) * _level(font, bank, number, _level_key(part, midi), rate)
+    level = 10 ** (LEVELS[part] / 20) * note_level(font, bank, number, level_key(part, midi), rate)
     regions = font.regions(bank, number, midi, loudness)
     found = []
     for region in regions:
@@ -316,9 +274,9 @@ def tempo_gain(
     """
     if part != "line":
         return 1.0
-    asked = (*_instrument(part, program, melody), _level_key(part, midi), RATES[-1])
-    usual = _level(*asked)
-    return _level(*asked, _moment(tempo)) / usual if usual else 1.0
+    asked = (*_instrument(part, program, melody), level_key(part, midi), RATES[-1])
+    usual = note_level(*asked)
+    return note_level(*asked, moment_at(tempo)) / usual if usual else 1.0
 
 
 def room_told() -> tuple[Wave, dict[str, float]]:
@@ -334,11 +292,6 @@ def _instrument(part: str, program: int | None, melody: str) -> tuple[SoundFont,
         return font, bank, program
     own = MELODY_SOUNDS[melody] if part == "line" and melody else PROGRAMS[part]
     return font, bank, own
-
-
-def _level_key(part: str, midi: int) -> int:
-    """Return the key at which the level of a note is measured; near keys share one."""
-    return midi if part == "drums" else midi // NEAR_KEYS * NEAR_KEYS + NEAR_KEYS // 2
 
 
 def _faded(mix: Wave, rate: int) -> Wave:
