@@ -14,7 +14,7 @@ from theorykit.lines.demonstration import demonstration
 from theorykit.lines.parts import MELODY_SOUNDS, Performance
 from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS, Key
-from theorykit.show.sound import Samples, ogg_bytes, render, voice
+from theorykit.show.sound import Samples, levels, ogg_bytes, render, voice
 from theorykit.show.sound.players import audio_html
 from theorykit.show.sound.soundfont import open_soundfont
 from theorykit.tunes.progression import Bar, Progression

@@ -33,7 +33,8 @@ DOORS = {
     "verovio": "theorykit.show.engraving.verovio_engine",
 }
 # What stands behind the door of sound; nobody else asks it for anything.
-SYNTHESIZER = frozenset(f"theorykit.show.sound.{name}" for name in ("mixing", "soundfont", "voice"))
+BEHIND = ("levels", "mixing", "soundfont", "voice")
+SYNTHESIZER = frozenset(f"theorykit.show.sound.{name}" for name in BEHIND)
 # What reads and writes files, sets pages, or paints for print: imported when it has work, never
 # when a module is. It is what a start would wait for.
 LATE = frozenset(("matplotlib", "music21", "tqdm", "typst"))

@@ -29,6 +29,7 @@ from theorykit.show.files.line_file import HIGHEST_WRITTEN
 from theorykit.show.files.line_files import import_phrases, line_bytes, open_line
 from theorykit.show.own_reader import own_folder, own_reader
 from theorykit.show.review_dates import ReviewDates
+from theorykit.show.sound.levels import note_level
 from theorykit.show.sound.soundfont import SoundFont
 from theorykit.show.sound.synthesizer import render
 

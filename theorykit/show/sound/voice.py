@@ -125,10 +125,13 @@ _STOCK = _Stock()
 
 @lru_cache(maxsize=256)
 def release_of(region: Region, rate: int) -> Wave:
-    """Return how the level falls after the key is let go, down to where it is not heard."""
+    """Return how the level falls after the key is let go, to where it is not heard, and to none."""
     seconds = _seconds(region.shape["release"]) * UNHEARD_DB / SILENT_DB
     frames = int(max(seconds, SHORTEST_FADE) * rate)
-    return np.asarray(10 ** (-np.linspace(0, UNHEARD_DB / 20, frames)), np.float32)
+    fall = np.asarray(10 ** (-np.linspace(0, UNHEARD_DB / 20, frames)), np.float32)
+    end = min(frames, int(SHORTEST_FADE * rate))
+    fall[frames - end :] *= np.cos(np.linspace(0, np.pi / 2, end, dtype=np.float32)) ** 2
+    return fall
 
 
 def _seconds(timecents: int) -> float:
