@@ -21,7 +21,7 @@ class EarTraining(Drill):
     >>> with TemporaryDirectory() as folder:
     ...     box = EarTraining("form by ear", keys="Db", journal=f"{folder}/journal.sqlite")
     >>> box.page.view.prompt, box.page.player.shown[0].label
-    ('A ii-V-I to D♭ major. Is it long or short?', 'ii-V-I')
+    ('A ii-V-I to D♭ major. Is it long or short?', 'listen')
     """
 
     ways = ("hear",)
