@@ -75,8 +75,8 @@ def explored(view: ExplorerView, who: Reader, key: Key, spelling: str) -> None:
     assert [chord for _, chord in view.staff.chords][-1] == view.target
     assert view.dominant in [chord for _, chord in view.staff.chords]
     assert view.dominant.pretty in view.sentence
-    assert all(view.dominant.pretty in name for name in view.players)
-    assert ("sounds in" in view.players[0]) == who.transposes
+    assert all(view.dominant.pretty in name for name in view.names_of_takes)
+    assert ("sounds in" in view.names_of_takes[0]) == who.transposes
     assert bool(view.written) == who.transposes
     sounds_back(view.staff, [note.pitch.midi for note in view.coloured.notes], who)
     rows = [row.note for row in view.rows]
@@ -140,7 +140,7 @@ def test_the_page_of_substitutes(who, keys):
         letters_agree(view.staff, by_chord=True)
         names = [note.pitch.note for note in view.staff.notes]
         texts = [view.sentence, view.summary, view.staff.alt, view.keyboard.alt, *view.options]
-        texts += [view.motion.alt, view.clock.alt, *view.players]
+        texts += [view.motion.alt, view.clock.alt, *view.names_of_takes]
         texts += [text for _, told in view.sections for text in told]
         assert not any(map(TRIPLE.search, texts)), (str(key), name)
         assert signs(names) <= 2

@@ -102,10 +102,10 @@ def test_the_sentence_that_stands_first_is_not_said_again():
 def test_the_players_are_told_apart_by_name_and_chords(keys):
     for key in keys:
         for name in NAMES:
-            players = substitution(key, name).players
+            players = substitution(key, name).names_of_takes
             assert len(set(players)) == 3
             assert players[0].startswith("original: ")
-    same = substitution("C", "suspended version").players[2]
+    same = substitution("C", "suspended version").names_of_takes[2]
     assert same == "substitute over its own bass, which is the same: Dm7 | G9sus4 | Cmaj7"
 
 

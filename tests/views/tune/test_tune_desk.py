@@ -17,7 +17,7 @@ from theorykit.views.keyboard import plain_keyboard
 from theorykit.views.tune import (
     ChorusWishes,
     TuneDraft,
-    cadence_players,
+    cadence_takes,
     cadence_view,
     chorus_view,
     tune_view,
@@ -130,15 +130,15 @@ def test_players_as_written_and_with_the_colour():
     state = opened("nine_borrowed_stands")
     view = tune_view(state)
     found = cadence_view(state, view, 1)
-    (name, plain), (other, coloured) = cadence_players(state, view, found, tempo=120, swing=None)
-    assert name == "bars 3-5, ii-V-I D♭, long, as written"
-    assert other == "bars 3-5, ii-V-I D♭, long, with split, ♭9 13"
-    assert plain.beats == coloured.beats == 16
-    assert plain != coloured
+    plain, coloured = cadence_takes(state, view, found, tempo=120, swing=None)
+    assert plain.label == "bars 3-5, ii-V-I D♭, long, as written"
+    assert coloured.label == "bars 3-5, ii-V-I D♭, long, with split, ♭9 13"
+    assert plain.performance.beats == coloured.performance.beats == 16
+    assert plain.performance != coloured.performance
     bare = opened("nine_borrowed_stands", "as written")
     view = tune_view(bare)
-    only = cadence_players(bare, view, cadence_view(bare, view, 1), tempo=120, swing=None)
-    assert [name for name, _ in only] == ["bars 3-5, ii-V-I D♭, long, as written"]
+    only = cadence_takes(bare, view, cadence_view(bare, view, 1), tempo=120, swing=None)
+    assert [take.label for take in only] == ["bars 3-5, ii-V-I D♭, long, as written"]
 
 
 def test_a_chorus_on_the_desk_says_what_it_is():
