@@ -10,6 +10,7 @@ import pytest
 from PIL import ImageFont
 
 from theorykit.lines.text import Line
+from theorykit.notes.reader import reader
 from theorykit.show.engraving import staff_svg
 from theorykit.tunes.charts import Chart
 from theorykit.views.staves import staff_of_line
@@ -33,6 +34,15 @@ def wide(text: str, size: float) -> float:
     return ImageFont.truetype(str(FONT), 1000).getlength(text) * size / 1000
 
 
+def narrowed(text) -> float:
+    """Return how wide the letters of a symbol are set, beside their own width, from its left."""
+    if "transform" not in text.attrib:
+        return 1.0
+    across, *_, moved, _ = map(float, text.attrib["transform"][len("matrix(") : -1].split())
+    assert moved == pytest.approx(float(text.attrib["x"]) * (1 - across), rel=1e-4)
+    return across
+
+
 def bars(picture: str):
     """Yield for each bar where its symbols stand, from and to, and where it begins and ends."""
     root = ElementTree.fromstring(picture)
@@ -49,7 +59,7 @@ def bars(picture: str):
             lines = [p.attrib["d"] for p in staff if p.tag == f"{SVG}path"]
             ends = max(float(re.search(r"L([\d.]+) ", line)[1]) for line in lines)
             starts = [float(text.attrib["x"]) for text in texts]
-            sizes = [float(text.attrib["font-size"]) for text in texts]
+            sizes = [float(t.attrib["font-size"]) * narrowed(t) for t in texts]
             yield (
                 [(x, x + wide(t.text, s)) for x, t, s in zip(starts, texts, sizes, strict=True)],
                 (begins, ends),
@@ -78,3 +88,31 @@ def test_a_symbol_with_room_stays_where_its_beat_is_and_as_large():
     over = Chart.of("C", "Dm7", "G7").progression
     found = staff_svg(staff_of_line(Line(over, ())), width=567)
     assert set(re.findall(r'font-size="([\d.]+)">(?:Dm7|G7)<', found)) == {"405"}
+
+
+@pytest.mark.parametrize("width", [200, 260, 340, 567])
+@pytest.mark.parametrize("name", CASES)
+def test_all_symbols_of_a_page_have_one_size_near_their_own(name: str, width: int):
+    """None smaller than four fifths of what a page with room has, however narrow the bar is."""
+    key, changes, text = CASES[name]
+    over = Chart.of(key, *changes).progression
+    line = Line.parse(text, over) if text else Line(over, ())
+    (size,) = sizes(staff_svg(staff_of_line(line), width=width))
+    assert 0.8 * 405 <= size <= 405
+
+
+def sizes(picture: str) -> set[float]:
+    """Return the sizes of the symbols of a picture."""
+    symbols = re.findall(r'class="harm"[^>]*>\s*<text [^>]*font-size="([\d.]+)"', picture)
+    return set(map(float, symbols))
+
+
+@pytest.mark.parametrize("who", ["concert", "B flat", "guitar"])
+@pytest.mark.parametrize("key", ["Db", "F", "B"])
+def test_the_symbol_of_a_bar_of_rest_is_like_its_neighbours(key: str, who: str):
+    """verovio sets it close to the bar line, at the left of the rest."""
+    over = Chart.of("Db", "Ebm7", "Ab7", "Db6", "Db6", "Bm7 E7", "Amaj7").progression
+    text = "8th F4 Gb4 Ab4 Bb4 half Db5 | C5 Ab4 | whole F4 | rest | half A4 B4 | whole C#5"
+    view = staff_of_line(Line.parse(text, over).transposed(key), reader=reader(who))
+    for width in (300, 400, 500, 600, 700, 800):
+        assert sizes(staff_svg(view, width=width)) == {405}

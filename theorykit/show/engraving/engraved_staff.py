@@ -17,7 +17,7 @@ from xml.etree.ElementTree import Element, SubElement
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
-from theorykit.show.engraving.bar_numbers import number_sections
+from theorykit.show.engraving.bar_numbers import hanging_margin, number_sections
 from theorykit.show.engraving.line_breaks import break_after, break_every
 from theorykit.show.engraving.note_places import number_notes
 from theorykit.show.engraving.staff_xml import score_element
@@ -44,7 +44,7 @@ OPTIONS: dict[str, Any] = {
     "svgFormatRaw": True,
     "svgRemoveXlink": True,
 }
-HEADROOM = 35  # over the first line where a number stands there, in tens of verovio's units
+EDGE = 2  # pixels that stay free at the edge of the card
 MOST_SPACE, LEAST_STEP = 10.0, 1.0  # between two labels, as verovio counts it, and what is added
 # In verovio's units, of which 180 are the space between two lines of the staff.
 UNIT = 90  # what verovio counts its spaces in
@@ -98,15 +98,25 @@ def staff_svg(
     elif bars_per_line is not None:
         options |= break_after(score, bars_per_line)
     music = ElementTree.tostring(score, encoding="unicode")
-    root = _with_room(music, OPTIONS | options, view)
-    if not number_sections(root, view):
-        root = _with_room(music, OPTIONS | options | {"pageMarginTop": HEADROOM}, view)
-        number_sections(root, view)
+    root = _numbered(music, OPTIONS | options, view)
     page = next(root.iter("svg"))
     wide, high = (float(page.attrib[side].removesuffix("px")) for side in ("width", "height"))
     number_notes(root, view)
     inside = with_own_ids(root)
     return card(ElementTree.tostring(inside, encoding="unicode"), wide, high, view.alt, paper=paper)
+
+
+def _numbered(score: str, options: dict[str, Any], view: StaffView) -> Element:
+    """Return the music with the numbers of its sections, in margins that hold them all."""
+    outside = (PADDING - EDGE) * 1000 / options["scale"]
+    lined = options["breaks"] != "none"
+    margins = {"pageMarginLeft": hanging_margin(view, outside)} if lined else {}
+    while True:
+        root = _with_room(score, options | margins, view)
+        wanted = number_sections(root, view, outside)
+        if all(margins.get(name, 0) >= least for name, least in wanted.items()):
+            return root
+        margins = {name: max(margins.get(name, 0), least) for name, least in wanted.items()}
 
 
 def _with_room(score: str, options: dict[str, Any], view: StaffView) -> Element:

@@ -1,7 +1,8 @@
 """Room for chord symbols: none touches another one or a bar line, and the page stays as it is.
 
 verovio makes room beside a symbol only where it is free to widen the bar. On a page whose lines
-are given it is not, so symbols that lack room are set closer, then smaller.
+are given it is not. Symbols that lack room are moved a little, then set in narrower letters; only
+where that is not enough do all symbols of the page become smaller, none more than by a fifth.
 """
 
 from __future__ import annotations
@@ -13,9 +14,10 @@ from xml.etree.ElementTree import Element
 from theorykit.show.pictures import symbol_width
 
 APART = 90.0  # the least space beside a symbol, in verovio's units: half the space of two lines
-# How much smaller symbols may become; the last is for what no page should hold.
-SIZES = (1.0, 0.95, 0.9, 0.85, 0.8, 0.75, 0.7, 0.65, 0.6, 0.5, 0.4)
-FARTHEST = 200.0  # by which a symbol may stand before its beat, while it can be smaller instead
+SIZES = (1.0, 0.95, 0.9, 0.85, 0.8)  # by which all symbols of a page may become smaller
+NARROWER = SIZES  # by which the letters of one bar may, before those of the page become smaller
+FARTHEST = 200.0  # by which a symbol may stand off its beat, while there are other ways
+LEAST = 0.1  # of the width of letters: for what no page should hold
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,35 +33,54 @@ class Symbols:
         return symbol_width(text.text or "", size * float(text.attrib["font-size"]))
 
     def places(self, size: float) -> list[float]:
-        """Return where each symbol begins, as far to the right as there is room before its beat."""
+        """Return where each symbol begins: at its beat, or as near to it as there is room."""
+        widths = [self.wide(text, size) for text in self.texts]
         found: list[float] = []
         edge = self.right
-        for text in reversed(self.texts):
-            found.insert(0, min(float(text.attrib["x"]), edge - self.wide(text, size)))
+        for text, wide in zip(reversed(self.texts), reversed(widths), strict=True):
+            found.insert(0, min(float(text.attrib["x"]), edge - wide))
             edge = found[0] - APART
+        edge = self.left
+        for number, wide in enumerate(widths):
+            found[number] = max(found[number], edge)
+            edge = found[number] + wide + APART
         return found
+
+    def most(self, size: float) -> float:
+        """Return how wide the letters may be for all to have room, beside their own width."""
+        free = self.right - self.left - APART * (len(self.texts) - 1)
+        return max(LEAST, free / sum(self.wide(text, size) for text in self.texts))
 
     def room(self, size: float) -> bool:
         """Tell whether all have room in a size, each near its beat."""
-        moved = [
-            float(text.attrib["x"]) - place
+        moved = (
+            abs(float(text.attrib["x"]) - place)
             for text, place in zip(self.texts, self.places(size), strict=True)
-        ]
-        return self.places(size)[0] >= self.left and max(moved) <= FARTHEST
+        )
+        return self.most(size) >= 1 and max(moved) <= FARTHEST
 
-    def set(self) -> None:
-        """Set the symbols in the largest size that has room."""
-        size = next((one for one in SIZES if self.room(one)), SIZES[-1])
-        for text, place in zip(self.texts, self.places(size), strict=True):
+    def narrowed(self, size: float) -> float | None:
+        """Return how narrow the letters of a size must be, none where that is not enough."""
+        return next((narrow for narrow in NARROWER if self.room(size * narrow)), None)
+
+    def set(self, size: float) -> None:
+        """Set the symbols in a size, and as narrow as they must be."""
+        narrow = self.narrowed(size) or min(NARROWER[-1], self.most(size))
+        for text, place in zip(self.texts, self.places(size * narrow), strict=True):
             text.set("x", f"{place:g}")
             text.set("font-size", f"{size * float(text.attrib['font-size']):g}")
+            if narrow < 1:
+                text.set("transform", f"matrix({narrow:g} 0 0 1 {place * (1 - narrow):g} 0)")
 
 
 def make_room(root: Element) -> None:
     """Give every chord symbol of an engraved staff its room; its texts are set already."""
-    for system in (group for group in root.iter("g") if group.get("class") == "system"):
-        for symbols in _bars(system):
-            symbols.set()
+    systems = (group for group in root.iter("g") if group.get("class") == "system")
+    bars = [symbols for system in systems for symbols in _bars(system)]
+    fitting = (one for one in SIZES if all(symbols.narrowed(one) for symbols in bars))
+    size = next(fitting, SIZES[-1])
+    for symbols in bars:
+        symbols.set(size)
 
 
 def _bars(system: Element) -> Iterator[Symbols]:
