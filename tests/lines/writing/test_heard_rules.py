@@ -56,14 +56,14 @@ def test_a_sharp_nine_needs_the_third_unless_a_sharp_eleven_stands_beside_it():
     ],
 )
 def test_what_denies_v_or_its_colour_is_found(name, text, rule):
-    """Common practice: the 3rd or a foreign note makes V, a colour is not taken back, a b9 falls."""
+    """The 3rd or a foreign note makes V, no colour is denied, a b9 falls (common practice)."""
     over = two_five_one("C minor", "short")
     assert rule in broken_rules(Line.parse(text, over), colour(name), RANGE)
     good = Line.parse("8th D5 F5 Ab5 C6 B5 Ab5 F5 Ab5 | whole G5", over)
     assert not {rule} & set(broken_rules(good, colour(name), RANGE))
 
 
-@pytest.mark.parametrize("key", ("C", "Db", "F# minor", "Bb minor"))
+@pytest.mark.parametrize("key", ["C", "Db", "F# minor", "Bb minor"])
 def test_lines_into_every_key_say_v_and_do_not_deny_its_colour(key):
     """Minor by its signature; what is foreign over V is told by its distance from the tonic."""
     own = {0, 2, 3, 5, 7, 8, 10} if "minor" in key else {0, 2, 4, 5, 7, 9, 11}

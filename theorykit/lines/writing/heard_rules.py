@@ -65,7 +65,7 @@ def denies_nothing(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
     >>> from theorykit.tunes.progression import two_five_one
     >>> over = two_five_one("C minor", "short")
     >>> v = palettes(over, colour("b9"))[1]
-    >>> for text in ("B4 D5 C5 Ab4", "B4 Ab4 F4 E4"):
+    >>> for text in ("B4 A4 F4 D4", "B4 Ab4 F4 E4"):
     ...     line = Line.parse(f"8th D5 F5 Ab5 C6 {text} | whole Eb4", over)
     ...     print(denies_nothing(line.notes, v))
     False

@@ -159,6 +159,7 @@ def hard_to_sing(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> 
     ...     print(fault)
     a row of half steps
     an augmented triad
+    a diminished fourth
     a leading note that is left by a leap or cancelled
     """
     sizes = sizes_of(notes)
