@@ -34,7 +34,11 @@ GUIDE, CHORD, COLOUR, SCALE, RUBS, DISPLACED, CHROMATIC = range(7)
 GUIDE_NUMBERS = (3, 4, 7, 6)  # of degrees that tell a chord from others: 3rd or 4th, 7th or 6th
 MINOR_THIRD, THIRD = Degree(3, -1), Degree(3)
 SHARP_NINE, ELEVEN, SHARP_ELEVEN = Degree(9, 1), Degree(11), Degree(11, 1)
+FLAT_NINE = Degree(9, -1)
 MOST_A_BEAT = 3  # notes
+# What denies a colour, by half steps above the root (common practice): the natural 9 and 13 beside
+# a b9 into minor, the natural 9 and 7 beside a #9, the b5 where the 11 stands for the 3rd.
+DENY_FLAT_NINE, DENY_SHARP_NINE, DENY_SUSPENDED = {2, 9}, {2, 11}, {6}
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +50,8 @@ class ChordPalette:
     the tensions that make the colour, as many as the chord has room for beside its 3rd or 7th, and
     the 3rd where a #9 needs it, ``resolves`` whether the chord is a dominant that goes on;
     ``against`` are the pitch classes that contradict what its symbol writes, ``barred`` those that
-    its colour replaces, ``unscaled`` those that a colour which is a scale has not; ``sweet`` is the
-    major 3rd over a minor chord, or None.
+    its colour replaces, ``unscaled`` those that a colour which is a scale has not, ``contrary``
+    those that deny the colour; ``sweet`` is the major 3rd over a minor chord, or None.
     """
 
     placed: PlacedChord
@@ -59,6 +63,7 @@ class ChordPalette:
     barred: frozenset[int] = frozenset()
     unscaled: frozenset[int] = frozenset()
     sweet: int | None = None
+    contrary: frozenset[int] = frozenset()
 
     def is_tone(self, semitone: int) -> bool:
         """Tell whether a pitch class is a tone of the chord as it is written."""
@@ -108,6 +113,7 @@ def _palette(
         barred=_sounds(root, {THIRD.semitone} if _suspends(chord, row) else ()),
         unscaled=_sounds(root, _unscaled(row)),
         sweet=(root + THIRD.semitone) % 12 if _is_minor(chord) else None,
+        contrary=_sounds(root, _contrary(chord, row, minor=minor)),
     )
 
 
@@ -136,6 +142,20 @@ def _unscaled(row: Colour | None) -> frozenset[int]:
     if row is None or not row.scale:
         return frozenset()
     return frozenset(range(12)) - {d.semitone for d in (*row.degrees, *row.passing)}
+
+
+def _contrary(chord: Chord, row: Colour | None, *, minor: bool) -> set[int]:
+    """Return what denies a colour and is no part of it, by half steps above the root."""
+    if row is None:
+        return set()
+    found = set()
+    if minor and FLAT_NINE in row.tensions:
+        found |= DENY_FLAT_NINE
+    if SHARP_NINE in row.tensions:
+        found |= DENY_SHARP_NINE
+    if _suspends(chord, row):
+        found |= DENY_SUSPENDED
+    return found - {d.semitone % 12 for d in (*row.degrees, *row.passing, *chord.degrees)}
 
 
 def _is_minor(chord: Chord) -> bool:

@@ -32,6 +32,18 @@ LONGEST_BREATH = 22  # beats: sixteen, and at most a bar and a half until the ne
 CASES = [(name, place) for name in TUNES for place in range(6)]
 
 
+@pytest.mark.parametrize("name", TUNES)
+def test_no_phrase_ends_inside_a_triplet_and_no_rest_is_written_across_one(name):
+    """What a copyist asks (common practice): a rest inside a triplet ends with its beat."""
+    for seed in range(2):
+        line = write_chorus(tune(name), Treatment.proposed(tune(name)), seed=seed).line
+        rests = [(a, b) for a, b in pairwise(line.notes) if a.end < b.start]
+        assert all(a.end.denominator in (1, 2, 4) for a, _ in rests)
+        assert "triplet half rest" not in line.text
+        assert "triplet quarter rest" not in line.text
+        assert Line.parse(line.text, line.progression).notes == line.notes
+
+
 @cache
 def tune(name: str) -> Chart:
     """A tune of the workshop."""

@@ -13,7 +13,7 @@ from theorykit.lines.text import Line
 from theorykit.lines.writing import Wishes, broken_rules, write_lines
 from theorykit.lines.writing.whole_line import RULES
 from theorykit.notes.degree import Degree
-from theorykit.notes.key import KEYS
+from theorykit.notes.key import KEYS, Key
 from theorykit.tunes.progression import FORMS, two_five_one
 
 RANGE = (55, 84)
@@ -40,6 +40,45 @@ def test_a_sharp_nine_needs_the_third_unless_a_sharp_eleven_stands_beside_it():
     v = {row.name: palettes(over, row)[1].hallmarks for row in COLOURS}
     third = {name for name, sounds in v.items() if 11 in sounds}
     assert third == {"#9", "#9 b13", "its related ii"}
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "rule"),
+    [
+        # C minor: the plain notes of the signature over G7, and the same with its leading note.
+        ("b9 b13", "8th D5 F5 Ab5 C6 F5 D5 Ab4 Eb5 | whole Eb5", RULES[20]),
+        # The natural 9 between a whole and a half step, the natural 13 after a third.
+        ("b9", "8th D5 F5 Ab5 C6 B5 A5 Ab5 F5 | whole Eb5", RULES[21]),
+        ("b9", "8th D5 F5 Ab5 C6 B5 Ab5 G5 E5 | whole Eb5", RULES[21]),
+        ("#9", "8th D5 F5 Ab5 C6 B5 Bb5 C6 A5 | whole G5", RULES[21]),
+        ("suspended b9", "8th D5 F5 Ab5 C6 F5 Ab4 C5 Db5 | whole Eb5", RULES[21]),
+        ("b9", "8th D5 F5 Ab5 C6 B5 F5 D5 Ab4 | whole A4", RULES[22]),
+    ],
+)
+def test_what_denies_v_or_its_colour_is_found(name, text, rule):
+    """The 3rd or a foreign note makes V, no colour is denied, a b9 falls (common practice)."""
+    over = two_five_one("C minor", "short")
+    assert rule in broken_rules(Line.parse(text, over), colour(name), RANGE)
+    good = Line.parse("8th D5 F5 Ab5 C6 B5 Ab5 F5 Ab5 | whole G5", over)
+    assert not {rule} & set(broken_rules(good, colour(name), RANGE))
+
+
+@pytest.mark.parametrize("key", ["C", "Db", "F# minor", "Bb minor"])
+def test_lines_into_every_key_say_v_and_do_not_deny_its_colour(key):
+    """Minor by its signature; what is foreign over V is told by its distance from the tonic."""
+    own = {0, 2, 3, 5, 7, 8, 10} if "minor" in key else {0, 2, 4, 5, 7, 9, 11}
+    for row in (one for one in COLOURS if one.suits(Key.parse(key).mode)):
+        for line in write_lines(two_five_one(key, "short"), row, count=3, seed=6):
+            v, home = line.progression.chords[-2:]
+            tonic = home.chord.root.semitone
+            notes = [n for n in line.notes if v.start <= n.start < home.start]
+            sounds = {(n.pitch.midi - tonic) % 12 for n in notes}
+            suspended = "suspended" in row.name
+            tight = len(notes) <= len(row.tensions)
+            assert suspended or tight or 11 in sounds or sounds - own, line.text
+            landing = next(n for n in line.notes if n.start == home.start)
+            last = notes[-1].pitch.midi
+            assert (last - tonic) % 12 != 8 or landing.pitch.midi <= last, line.text
 
 
 @pytest.mark.parametrize("keys", some_and_all(KEYS[::11], KEYS))

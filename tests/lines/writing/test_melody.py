@@ -8,9 +8,10 @@ import pytest
 from sweeps import swept
 
 from theorykit.errors import TheoryError
-from theorykit.harmony.colours import COLOURS
+from theorykit.harmony.colours import COLOURS, colour
 from theorykit.lines.chord_palette import palettes
 from theorykit.lines.placed import is_triad
+from theorykit.lines.text import Line
 from theorykit.lines.writing import DENSITIES, ENDINGS, Wishes, write_lines
 from theorykit.lines.writing.melody import hard_to_sing, turns_on_the_spot
 from theorykit.notes.key import Key
@@ -83,6 +84,53 @@ def test_much_rest_is_a_rest_in_every_line_and_little_in_most(key, form, row):
 def test_a_little_rest_is_one_in_most_lines():
     lines = [line for key, form, row in CASES[::4] for line in written(key, form, row, count=5)]
     assert sum(map(bool, map(rests, lines))) > 0.55 * len(lines)
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_wishes_for_much_and_little_are_kept_bar_by_bar(form):
+    """A triplet in each bar of three notes, and 5 notes a bar where few are asked for."""
+    for line in written("Db", form, "b9", count=8, triplets="a lot"):
+        for bar in led_bars(line):
+            assert len(bar) < 3 or any(note.start.denominator == 3 for note in bar), line.text
+    for line in written("Db", form, "b9", count=8, density="sparse"):
+        landing = line.progression.chords[-1].start
+        assert sum(map(len, led_bars(line))) <= landing * 5 / 4, line.text
+
+
+def test_much_chromatic_is_a_chromatic_note_in_nearly_every_bar():
+    """Notes outside C major and the b9 and b13 of G7, in bars of four notes and more."""
+    lines = written("C", "long", "b9", count=12, chromatic="a lot")
+    roomy = [bar for line in lines for bar in led_bars(line) if len(bar) >= 4]
+    kept = sum(any(n.pitch.midi % 12 in (1, 3, 6, 10) for n in bar) for bar in roomy)
+    assert kept >= 0.8 * len(roomy)
+
+
+def led_bars(line):
+    """The notes of each bar up to the landing."""
+    landing = line.progression.chords[-1].start
+    edges = line.progression.bar_starts
+    return [[n for n in line.notes if a <= n.start < min(b, landing)] for a, b in pairwise(edges)]
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        ("8th D5 F5 Ab5 C6 B5 Eb5 D5 Ab4 | whole G4", False),
+        ("8th D5 F5 Ab5 C6 F5 Eb5 B4 D5 | whole Eb5", True),
+    ],
+)
+def test_a_singer_meets_no_diminished_fourth(text, fault):
+    """B and Eb in C minor: down from Eb to B it is a fourth, up from Eb to B a fifth."""
+    line = Line.parse(text, two_five_one("C minor", "short"))
+    found = hard_to_sing(line.notes, palettes(line.progression, colour("b9 b13")))
+    assert ("a diminished fourth" in found) is fault
+
+
+def test_a_leading_note_that_is_sung_is_not_cancelled():
+    over = two_five_one("C minor", "short")
+    line = Line.parse("8th D5 F5 Ab5 C6 D5 B4 Bb4 Ab4 | whole G4", over)
+    found = hard_to_sing(line.notes, palettes(line.progression, colour("#9")))
+    assert "a leading note that is left by a leap or cancelled" in found
 
 
 @pytest.mark.parametrize(("key", "form", "row"), SOME, ids=str)

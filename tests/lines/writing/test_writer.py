@@ -174,7 +174,7 @@ BEGIN = {
 }
 END = {
     "on the landing": lambda line, tonic: line.notes[-1].start == tonic,
-    "held": lambda line, tonic: line.notes[-1].beats > 1,
+    "held": lambda line, tonic: line.notes[-1].beats >= 2,
     "short": lambda line, tonic: line.notes[-1].beats <= Fraction(1, 2),
     "off the beat": lambda line, tonic: line.notes[-1].start.denominator > 1,
 }

@@ -10,6 +10,7 @@ from random import Random
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour as colour_named
+from theorykit.lines.chorus.joints import before_beat, whole_triplets
 from theorykit.lines.chorus.repetition import is_stale
 from theorykit.lines.chorus.windows import Phrase, Window
 from theorykit.lines.excerpts import between
@@ -296,9 +297,10 @@ def _without_overlaps(phrases: Sequence[Phrase]) -> list[Phrase]:
     for phrase, after in zip_longest(phrases, phrases[1:]):
         if after is not None and after.notes:
             landing, edge = phrase.window.landing, after.notes[0].start
-            edge = edge if landing == edge else max(edge - BEAT, landing + BEAT / 2)
+            edge = edge if landing == edge else max(before_beat(edge - BEAT), landing + BEAT / 2)
             phrase = replace(phrase, notes=_before(phrase, edge))
-        kept.append(phrase)
+        coming = after.notes[0].start if after is not None and after.notes else None
+        kept.append(replace(phrase, notes=whole_triplets(phrase.notes, coming)))
     return kept
 
 

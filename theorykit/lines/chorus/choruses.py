@@ -9,6 +9,7 @@ from math import floor
 
 from theorykit.errors import TheoryError, expect, shown
 from theorykit.lines.chorus.chorus_phrases import PhraseSource, written_phrases
+from theorykit.lines.chorus.joints import before_beat, whole_triplets
 from theorykit.lines.chorus.motifs import MotifPair, stated
 from theorykit.lines.chorus.windows import Phrase, windows_of
 from theorykit.lines.guide_tones import guide_tones, places
@@ -68,7 +69,9 @@ def _fill(
 
 def _shortened(note: TimedNote, edge: Fraction) -> TimedNote:
     """Return a note that leaves a breath before a beat, as far as it is long enough."""
-    return replace(note, beats=max(min(note.beats, SHORTEST), edge - BREATH - note.start))
+    beats = max(min(note.beats, SHORTEST), before_beat(edge - BREATH) - note.start)
+    (whole,) = whole_triplets([replace(note, beats=beats)], edge)
+    return whole
 
 
 def _pieces(over: Progression, begin: Fraction, end: Fraction) -> Iterator[PlacedChord]:

@@ -20,7 +20,7 @@ from theorykit.lines.text.line_spelling import (
     spelled,
 )
 from theorykit.lines.text.line_text import LineReader
-from theorykit.lines.text.line_words import HOLD, PICKUP, REST, value_phrases
+from theorykit.lines.text.line_words import HOLD, PICKUP, REST, rest_phrases, value_phrases
 from theorykit.notes.degree import spell_near
 from theorykit.notes.key import Key
 from theorykit.notes.note import MOST_ACCIDENTALS, Note, Pitch
@@ -389,6 +389,7 @@ def _bar(events: Sequence[Printed], start: Fraction, end: Fraction) -> Iterator[
         first, last = max(since, start), min(until, end)
         again = REST if said == REST else HOLD
         word = said if first == since else again
-        for phrase, _ in value_phrases(first - start, last - first):
+        phrases = rest_phrases if said == REST else value_phrases
+        for phrase, _ in phrases(first - start, last - first):
             yield phrase, word
             word = again

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from difflib import get_close_matches
 from fractions import Fraction
+from itertools import pairwise
+from math import ceil, floor
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
@@ -78,6 +80,18 @@ def value_phrases(start: Fraction, beats: Fraction) -> list[tuple[str, Fraction]
             "(want halves of the beat down to 1/16, or triplets down to 1/24)"
         )
     return found if start.denominator == 1 else found[::-1]
+
+
+def rest_phrases(start: Fraction, beats: Fraction) -> list[tuple[str, Fraction]]:
+    """Return the values that a rest is written in: inside a triplet only what the beat has of it.
+
+    >>> [phrase for phrase, _ in rest_phrases(Fraction(3, 2), Fraction(11, 6))]
+    ['dotted quarter', 'triplet 8th']
+    """
+    end = start + beats
+    cuts = {ceil(start) if is_odd(start) else start, floor(end) if is_odd(end) else end}
+    edges = sorted({start, end, *(Fraction(cut) for cut in cuts if start < cut < end)})
+    return [one for a, b in pairwise(edges) for one in value_phrases(a, b - a)]
 
 
 def beats_in_words(beats: Fraction) -> str:

@@ -37,7 +37,7 @@ from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import Progression
 
 WIDEST = 12  # half steps: no leap over an octave
-STEP, FOURTH, SIXTH, TRITONE, MINOR_SEVENTH = 2, 5, 9, 6, 10
+STEP, FOURTH, FIFTH, SIXTH, TRITONE, MINOR_SEVENTH = 2, 5, 7, 9, 6, 10
 EIGHTH, BEAT = Fraction(1, 2), Fraction(1)
 NINTH, THIRTEENTH, NATURAL_SEVENTH = 2, 9, 11  # half steps above the root
 _SIZES = range(-WIDEST, WIDEST + 1)
@@ -71,7 +71,7 @@ class Place:
     place resolves a dominant; ``way`` is where the line wishes to go from here: 1, -1 or 0;
     ``quick`` is a note of a triplet, which neither comes again nor leaps; ``again`` tells that the
     note before may be repeated, ``sung`` that the way to it must be easy to sing, ``brief`` that it
-    is an eighth or less.
+    is an eighth or less; ``slides`` tells of each pitch that it comes and goes by half step.
     """
 
     chord: int
@@ -87,6 +87,7 @@ class Place:
     again: bool
     sung: bool
     brief: bool
+    slides: tuple[bool, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,6 +194,7 @@ def _place(stand: _Stand, chord: int, wishes: Wishes, window: tuple[int, int]) -
         for midi in range(low, high + 1)
     }
     pitches = tuple(midi for midi, cost in costs.items() if cost < inf)
+    sliding = {palette.sweet, *palette.contrary}
     bits = {sound: 1 << place for place, sound in enumerate(palette.hallmarks)}
     return Place(
         chord,
@@ -208,6 +210,7 @@ def _place(stand: _Stand, chord: int, wishes: Wishes, window: tuple[int, int]) -
         stand.again,
         wishes.manner == "sung",
         stand.brief,
+        tuple(midi % 12 in sliding for midi in pitches),
     )
 
 
@@ -243,7 +246,11 @@ def _is_unheard_of(stand: _Stand, sound: int, wishes: Wishes) -> bool:
         return True
     if (stand.held or stand.leaves) and sound in palette.unscaled:
         return True
-    if palette.hallmarks and stand.strength > OFF_BEAT and palette.kinds[sound] == CHROMATIC:
+    if stand.strength > OFF_BEAT and (
+        sound in palette.contrary or (palette.hallmarks and palette.kinds[sound] == CHROMATIC)
+    ):
+        return True
+    if sound in palette.contrary and (stand.held or stand.first):
         return True
     return stand.first and sound == palette.sweet and wishes.start is None
 
@@ -324,7 +331,13 @@ def _may_move(before: Place, here: Place, start: int, goal: int, size: int) -> b
         return here.again and stable and not _leans(before, start)
     if here.kinds[goal] == RUBS and abs(size) > STEP:
         return False
-    if abs(size) > 1 and here.pitches[goal] % 12 == here.palette.sweet:
+    if abs(size) > 1 and here.slides[goal]:
+        return False
+    if (
+        size > 0
+        and here.lands
+        and _is_flat_nine(before.palette, here.palette, before.pitches[start])
+    ):
         return False
     if before.brief and here.brief and abs(size) >= MINOR_SEVENTH:
         return False
@@ -365,7 +378,7 @@ def _move_odds(before: Place, here: Place, start: int, goal: int, size: int) -> 
 def _reach(before: Place, start: int) -> int:
     """Return how far a note may move on: a chromatic one a half step, one that rubs a step."""
     kind = before.kinds[start]
-    if kind == CHROMATIC or _leans(before, start):
+    if kind == CHROMATIC or before.slides[start] or _leans(before, start):
         return 1
     return STEP if kind == RUBS else WIDEST
 
@@ -373,6 +386,12 @@ def _reach(before: Place, start: int) -> int:
 def _leans(place: Place, start: int) -> bool:
     """Tell whether a pitch is one that passes by a half step."""
     return _is_leaning(place.palette, place.pitches[start])
+
+
+def _is_flat_nine(v: ChordPalette, home: ChordPalette, midi: int) -> bool:
+    """Tell whether a pitch is the b9 of a V, which does not rise to the 6 of its I."""
+    root = v.placed.chord.root.semitone
+    return (root - home.placed.chord.root.semitone) % 12 == FIFTH and (midi - root) % 12 == 1
 
 
 def _is_leaning(palette: ChordPalette, midi: int) -> bool:

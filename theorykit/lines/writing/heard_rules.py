@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
@@ -10,6 +10,10 @@ from theorykit.lines.chord_palette import ChordPalette
 from theorykit.lines.text import TimedNote
 
 BEAT = Fraction(1)
+MINOR_THIRD, THIRD, FIFTH = 3, 4, 7  # half steps
+# The notes of a key by half steps above its tonic: of minor as its signature says.
+MAJOR_KEY = frozenset({0, 2, 4, 5, 7, 9, 11})
+MINOR_KEY = frozenset({0, 2, 3, 5, 7, 8, 10})
 
 
 def is_not_undone(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
@@ -49,6 +53,85 @@ def is_slid_into(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
     True
     False
     """
+    return _slide(notes, chord, frozenset() if chord.sweet is None else frozenset({chord.sweet}))
+
+
+def denies_nothing(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
+    """Tell whether what denies a colour only passes: short, and by half step on both sides.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> from theorykit.lines.chord_palette import palettes
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("C minor", "short")
+    >>> v = palettes(over, colour("b9"))[1]
+    >>> for text in ("B4 A4 F4 D4", "B4 Ab4 F4 E4"):
+    ...     line = Line.parse(f"8th D5 F5 Ab5 C6 {text} | whole Eb4", over)
+    ...     print(denies_nothing(line.notes, v))
+    False
+    True
+    """
+    short = all(n.beats < BEAT for n in _over(notes, chord) if n.pitch.midi % 12 in chord.contrary)
+    return short and _slide(notes, chord, chord.contrary)
+
+
+def says_dominant(notes: Sequence[TimedNote], v: ChordPalette, home: ChordPalette) -> bool:
+    """Tell whether V is heard as V: by its 3rd, or by a note foreign to the key it goes to.
+
+    A V that its colour suspends has no 3rd, and where its colour takes all notes there is no room.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> from theorykit.lines.chord_palette import palettes
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("C minor", "short")
+    >>> chords = palettes(over, colour("b9 b13"))
+    >>> for text in ("F5 D5 Ab4 Eb5", "F5 B4 Ab4 Eb5"):
+    ...     line = Line.parse(f"8th D5 F5 Ab5 C6 {text} | whole Eb5", over)
+    ...     print(says_dominant(line.notes, *chords[1:]))
+    False
+    True
+    """
+    chord = v.placed.chord
+    third = (chord.root.semitone + THIRD) % 12
+    over = _over(notes, v)
+    if third in v.barred or not v.is_tone(third) or len(over) <= len(v.hallmarks):
+        return True
+    tonic = home.placed.chord.root.semitone
+    is_minor = MINOR_THIRD in {degree.semitone for degree in home.placed.chord.degrees}
+    key = MINOR_KEY if is_minor else MAJOR_KEY
+    sounds = {note.pitch.midi % 12 for note in over}
+    return third in sounds or not {(sound - tonic) % 12 for sound in sounds} <= key
+
+
+def flat_nine_falls(notes: Sequence[TimedNote], v: ChordPalette, home: ChordPalette) -> bool:
+    """Tell whether a b9 that is the last note over V does not rise into I.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> from theorykit.lines.chord_palette import palettes
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("C", "short")
+    >>> chords = palettes(over, colour("b9"))
+    >>> for landing in ("A4", "G4"):
+    ...     line = Line.parse(f"8th D5 F5 A5 C6 B5 F5 B4 Ab4 | whole {landing}", over)
+    ...     print(flat_nine_falls(line.notes, *chords[1:]))
+    False
+    True
+    """
+    root = v.placed.chord.root.semitone
+    is_v = (root - home.placed.chord.root.semitone) % 12 == FIFTH
+    return not is_v or not any(
+        a.pitch.midi % 12 == (root + 1) % 12 and b.pitch.midi > a.pitch.midi
+        for a, b in pairwise(notes)
+        if v.placed.start <= a.start < home.placed.start <= b.start
+    )
+
+
+def _slide(notes: Sequence[TimedNote], chord: ChordPalette, sounds: Collection[int]) -> bool:
+    """Tell whether some sounds over a chord come and go by half step."""
+    if not sounds:
+        return True
     placed = chord.placed
     moves = [
         (before.pitch.midi - note.pitch.midi, note)
@@ -58,7 +141,7 @@ def is_slid_into(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
     return all(
         abs(size) <= 1
         for size, note in moves
-        if placed.start <= note.start < placed.end and note.pitch.midi % 12 == chord.sweet
+        if placed.start <= note.start < placed.end and note.pitch.midi % 12 in sounds
     )
 
 

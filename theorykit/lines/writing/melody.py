@@ -16,7 +16,7 @@ from theorykit.lines.placed import is_triad
 from theorykit.lines.text import TimedNote
 
 BEAT, EIGHTH = Fraction(1), Fraction(1, 2)
-STEP, THIRD, FIFTH, MINOR_SEVENTH = 2, 4, 7, 10  # half steps
+STEP, MINOR_THIRD, THIRD, FIFTH, MINOR_SEVENTH = 2, 3, 4, 7, 10  # half steps
 OCTAVE = 12
 TRIAD = 3  # notes
 STABLE = (GUIDE, CHORD, COLOUR)
@@ -155,15 +155,21 @@ def hard_to_sing(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> 
     >>> from theorykit.tunes.progression import two_five_one
     >>> over = two_five_one("G minor", "short")
     >>> line = Line.parse("8th A4 C5 C#5 D5 F#5 G5 Eb5 F#5 | D5 F#5 Bb5 G5 half G5", over)
-    >>> hard_to_sing(line.notes, palettes(over, None))
-    ('a row of half steps', 'an augmented triad', 'a leading note that is left by a leap')
+    >>> for fault in hard_to_sing(line.notes, palettes(over, None)):
+    ...     print(fault)
+    a row of half steps
+    an augmented triad
+    a diminished fourth
+    a leading note that is left by a leap or cancelled
     """
     sizes = sizes_of(notes)
     faults = (
         (any(a == b and abs(a) == 1 for a, b in pairwise(sizes)), "a row of half steps"),
         (any(map(_is_augmented, zip(notes, notes[1:], notes[2:], strict=False))),
          "an augmented triad"),
-        (not _is_led(notes, chords), "a leading note that is left by a leap"),
+        (any(_is_diminished_fourth(notes, *pair) for pair in _resolving(chords)),
+         "a diminished fourth"),
+        (not _is_led(notes, chords), "a leading note that is left by a leap or cancelled"),
     )  # fmt: skip
     return tuple(words for holds, words in faults if holds)
 
@@ -174,17 +180,38 @@ def _is_augmented(notes: Sequence[TimedNote]) -> bool:
     return {(note.pitch.midi - root) % OCTAVE for note in notes} == AUGMENTED
 
 
+def _resolving(chords: Sequence[ChordPalette]) -> Iterator[tuple[ChordPalette, ChordPalette]]:
+    """Run through the dominants that go on, each with the chord to which it goes."""
+    return ((chord, home) for chord, home in pairwise(chords) if chord.resolves)
+
+
+def _is_diminished_fourth(
+    notes: Sequence[TimedNote], chord: ChordPalette, home: ChordPalette
+) -> bool:
+    """Tell whether a leading note and the minor 3rd of its key stand side by side, a fourth apart.
+
+    That is the 3rd of V and its b13; over V, and over the chord before and after it.
+    """
+    tonic = home.placed.chord.root.semitone
+    fourth = {(tonic - 1) % OCTAVE, (tonic + MINOR_THIRD) % OCTAVE}
+    return any(
+        {a.pitch.midi % OCTAVE, b.pitch.midi % OCTAVE} == fourth
+        and abs(a.pitch.midi - b.pitch.midi) == THIRD
+        for a, b in pairwise(notes)
+        if a.start < home.placed.end and b.end > chord.placed.start
+    )
+
+
 def _is_led(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
     """Tell whether each leading note goes where a singer takes it.
 
     Over a dominant it is left by a step, or by a third to another tone of the chord; as the last
     note before the landing it rises, or stays as a tone of the next chord. Over a chord that has
-    it not it rises by a half step.
+    it not it rises by a half step. The note a half step below never cancels it.
     """
     return all(
         _may_leave(a, b, chord, home)
-        for chord, home in pairwise(chords)
-        if chord.resolves
+        for chord, home in _resolving(chords)
         for a, b in pairwise(notes)
         if chord.placed.start <= a.start < home.placed.end
         and a.pitch.midi % OCTAVE == (home.placed.chord.root.semitone - 1) % OCTAVE
@@ -194,6 +221,8 @@ def _is_led(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
 def _may_leave(a: TimedNote, b: TimedNote, chord: ChordPalette, home: ChordPalette) -> bool:
     """Tell whether a leading note, over a dominant or the chord it goes to, may go to a note."""
     size = b.pitch.midi - a.pitch.midi
+    if size == -1:
+        return False
     if a.start >= home.placed.start:
         return size == 1 or home.is_tone(a.pitch.midi % OCTAVE)
     if b.start >= home.placed.start:

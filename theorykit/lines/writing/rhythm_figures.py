@@ -33,9 +33,12 @@ FEWEST_LATE = BEAT  # and if it has no more than two
 BARE = ("short", "off the beat")  # wishes for the end that a bare note grants
 MOST_AFTER = 3  # notes from the landing on where long ones are wished for
 LONGEST = Fraction(3)  # beats: how long a last note is held at most
+HELD = 2 * BEAT  # and at least where that is asked for
 MOST_TRIES, FRAME_TRIES = 48, 8  # the second: with one beginning and one end
 WITH_REST = {"none": 0.0, "a little": 0.5, "a lot": 1.0}  # how often a rest must be in a line
 FEWEST_TOGETHER, SAID = 3, Fraction(2)  # notes between two rests, or beats of fewer notes
+TRIPLET = 3  # notes: a bar with as many has room for a triplet
+SPARSE = Fraction(5, 4)  # notes a beat at most; lines that nobody asks for have 1.5
 BEATS_A_REST = 5  # beats: no more rests than one in so many
 
 
@@ -100,7 +103,10 @@ def _is_good(
     torn = wishes.rests != "a lot" and _is_torn(rhythm)
     loose = [o for o in rhythm if needed[o.chord] <= 2 * chords[o.chord].placed.beats]
     mixed = wishes.triplets != "a lot" and _is_mixed(loose, edges)
-    return enough and not torn and not mixed and _is_as_wished(rhythm, chords, wishes)
+    asked = _is_as_wished(rhythm, chords, wishes, edges) and (
+        wishes.density != "sparse" or _is_sparse(rhythm, chords, needed)
+    )
+    return enough and not torn and not mixed and asked
 
 
 def _rests(rhythm: Rhythm) -> bool:
@@ -108,11 +114,40 @@ def _rests(rhythm: Rhythm) -> bool:
     return any(after.start > onset.end for onset, after in pairwise(rhythm))
 
 
-def _is_as_wished(rhythm: Rhythm, chords: Sequence[ChordPalette], wishes: Wishes) -> bool:
-    """Tell whether a rhythm has the triplet, or the long note before the end, that is asked for."""
-    quick = any(onset.start.denominator == THIRD.denominator for onset in rhythm)
+def _is_as_wished(
+    rhythm: Rhythm, chords: Sequence[ChordPalette], wishes: Wishes, edges: Sequence[Fraction]
+) -> bool:
+    """Tell whether a rhythm has the triplets, or the long note before the end, as asked for."""
+    quick = any(map(_is_quick, rhythm)) and all(
+        any(map(_is_quick, bar)) for bar in _bars(rhythm, chords, edges) if len(bar) >= TRIPLET
+    )
     long = any(onset.beats >= BEAT and onset.chord < len(chords) - 1 for onset in rhythm)
     return (quick or wishes.triplets != "a lot") and (long or wishes.density != "sparse")
+
+
+def _is_quick(onset: Onset) -> bool:
+    """Tell whether a note stands inside a triplet."""
+    return onset.start.denominator == THIRD.denominator
+
+
+def _bars(
+    rhythm: Rhythm, chords: Sequence[ChordPalette], edges: Sequence[Fraction]
+) -> Iterator[list[Onset]]:
+    """Run through the notes of each bar up to the landing."""
+    landing = chords[-1].placed.start
+    for start, end in pairwise(edges):
+        yield [onset for onset in rhythm if start <= onset.start < min(end, landing)]
+
+
+def _is_sparse(rhythm: Rhythm, chords: Sequence[ChordPalette], needed: Sequence[int]) -> bool:
+    """Tell whether no more notes lead to the landing than are sparse, but for those needed."""
+    most = sum(
+        max(Fraction(least), SPARSE * chord.placed.beats)
+        for chord, least in zip(chords[:-1], needed, strict=False)
+    )
+    start, landing = chords[0].placed.start, chords[-1].placed.start
+    count = sum(start <= onset.start < landing for onset in rhythm)
+    return len(chords) < 2 or count <= most
 
 
 def _is_torn(rhythm: Rhythm) -> bool:
@@ -176,7 +211,7 @@ def _onsets(
     for place, chord in enumerate(chords[:last]):
         stretch = _Stretch(max(begins, chord.placed.start), chord, place, place == last - 1)
         yield from _over(stretch, wishes, rng, needed[place], edges)
-    yield from _ended(chords[last], last, ending, rng)
+    yield from _ended(chords[last], last, ending, rng, wishes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,15 +306,20 @@ def _endings(chord: ChordPalette, wishes: Wishes) -> Sequence[tuple[Ending, floa
         and not (wishes.landing and len(one.notes) > 1)
         and (wishes.ends in BARE or not one.is_bare)
         and (wishes.density != "sparse" or len(one.notes) <= MOST_AFTER)
+        and (wishes.ends != "held" or one.notes[-1][0] + HELD <= max(HELD, chord.placed.beats))
     ]
     return [pair for pair in fitting if wishes.ends in ("free", *pair[0].words)]
 
 
-def _ended(chord: ChordPalette, place: int, ending: Ending, rng: Random) -> Iterator[Onset]:
+def _ended(
+    chord: ChordPalette, place: int, ending: Ending, rng: Random, wishes: Wishes
+) -> Iterator[Onset]:
     """Yield the landing and what follows it."""
     start, room = chord.placed.start, chord.placed.beats
     for begins, beats in ending.notes:
         held = beats or Fraction(rng.choice((2, 3))) - begins % 1
+        if wishes.ends == "held" and not beats and held < HELD:
+            held += BEAT
         yield Onset(start + begins, min(held, room - begins), place)
 
 

@@ -64,7 +64,7 @@ _CORRECTION = (
     -2.85,
     -4.0,
     -7.0,
-    -4.0,
+    -4.3,
 )
 INTERVAL_COSTS = tuple(
     -log(_PLAYED.count(str(size)) / (1 if size == 0 else 2) / _PLAYED.total) + _CORRECTION[size]

@@ -17,7 +17,14 @@ from theorykit.lines.chord_palette import CHORD, COLOUR, GUIDE, RUBS, ChordPalet
 from theorykit.lines.placed import HALF_BAR, OFF_BEAT, placed_notes, repeats_by_accident
 from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing.candidates import Place
-from theorykit.lines.writing.heard_rules import is_not_undone, is_slid_into, keeps_to_scale
+from theorykit.lines.writing.heard_rules import (
+    denies_nothing,
+    flat_nine_falls,
+    is_not_undone,
+    is_slid_into,
+    keeps_to_scale,
+    says_dominant,
+)
 from theorykit.lines.writing.melody import (
     answered,
     begins_on_its_way,
@@ -59,6 +66,9 @@ RULES = (
     "no pitch comes three times among the first four notes",
     "no notes turn about in a narrow space, or between two pitches, for long",
     "a note that comes again over a bar line came early and is held",
+    "the 3rd of a dominant sounds, or a note foreign to the key it goes to",
+    "a note that denies the colour passes by half step",
+    "a b9 does not rise into the chord that its dominant goes to",
 )
 
 
@@ -99,6 +109,9 @@ at most, onto a chord tone or the 9, on the beat')
         begins_on_its_way(line.notes),
         compass[1] - compass[0] < OCTAVE or not turns_on_the_spot(line.notes),
         held_over_bars(line.notes, line.progression.bar_starts),
+        all(says_dominant(line.notes, a, b) for a, b in pairwise(chords) if is_heard_out(a)),
+        all(denies_nothing(line.notes, chord) for chord in chords),
+        all(flat_nine_falls(line.notes, a, b) for a, b in pairwise(chords) if a.resolves),
     )
     return tuple(rule for rule, holds in zip(RULES, kept, strict=True) if not holds)
 

@@ -7,6 +7,7 @@ Of each handful the one is taken that costs least as a whole (``writing.whole_li
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
 from random import Random
@@ -14,7 +15,7 @@ from random import Random
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import Colour, colour
 from theorykit.harmony.colours import colour as colour_named
-from theorykit.lines.chord_palette import ChordPalette, palettes
+from theorykit.lines.chord_palette import CHROMATIC, ChordPalette, palettes
 from theorykit.lines.excerpts import between
 from theorykit.lines.placed import HALF_BAR, beat_strength
 from theorykit.lines.text import Line, TimedNote, single_names
@@ -23,7 +24,7 @@ from theorykit.lines.writing.lattice import Lattice
 from theorykit.lines.writing.melody import hard_to_sing
 from theorykit.lines.writing.rhythm_figures import Rhythm, draw_rhythm, room_over
 from theorykit.lines.writing.whole_line import STRONG, broken_rules, is_heard_out, whole_cost
-from theorykit.lines.writing.wishes import Wishes
+from theorykit.lines.writing.wishes import AMOUNTS, Wishes
 from theorykit.notes.degree import enharmonics
 from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import PlacedChord, Progression
@@ -31,6 +32,7 @@ from theorykit.tunes.progression import PlacedChord, Progression
 MOST_LINES = 200
 HANDFUL = 40  # lines that are drawn for each that is taken
 PATIENCE = 12  # handfuls for each line that is asked for
+ROOMY = 4  # notes: a bar with as many has room for a chromatic one
 HEADS = 4  # first parts that are tried until one lands on a note of the colour
 DIFFERENT = 3  # one note in so many must differ between two lines
 SPANS = (12, 14, 15, 16, 17, 19, 21)  # half steps: how far one line reaches, if nobody asks
@@ -205,12 +207,27 @@ class _Desk:
     ) -> Line | None:
         """Return the best line of a handful that keeps the rules and is unlike the others."""
         handful = {lattice.draw(self.rng): None for _ in range(HANDFUL)}  # each once, in order
-        for midis in sorted(handful, key=lambda midis: whole_cost(places, midis)):
+        for midis in sorted(handful, key=lambda midis: self.rank(rhythm, places, midis)):
             line = self.written(rhythm, midis)
             if self.is_kept(line) and all(_differ(line, other) for other in others):
                 names = [p.palette.names[m % 12] for p, m in zip(places, midis, strict=True)]
                 return line.spelled([single_names(own) for own in names])
         return None
+
+    def rank(
+        self, rhythm: Rhythm, places: Sequence[Place], midis: Sequence[int]
+    ) -> tuple[int, float]:
+        """Return what puts lines in order: bars without what is wished for, then the cost."""
+        plain = 0
+        if self.wishes.chromatic == AMOUNTS[-1]:
+            edges, landing = self.progression.bar_starts, self.chords[-1].placed.start
+            bars: dict[int, list[int]] = {}
+            for place, onset, midi in zip(places, rhythm, midis, strict=True):
+                if 0 <= onset.start < landing:
+                    bar = bars.setdefault(bisect_right(edges, onset.start), [])
+                    bar.append(place.palette.kinds[midi % 12])
+            plain = sum(len(k) >= ROOMY and CHROMATIC not in k for k in bars.values())
+        return plain, whole_cost(places, midis)
 
     def is_kept(self, line: Line) -> bool:
         """Tell whether a line keeps the rules; one that is sung is easy to sing besides."""
