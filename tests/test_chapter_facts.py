@@ -312,7 +312,9 @@ def test_eighths_that_fall_by_step_into_the_3rd():
 def test_what_every_line_keeps_that_is_asked_for():
     for line in write_lines(two_five_one("E♭"), "b9", count=6, seed=21):
         pitches = [note.pitch for note in line.notes]
-        assert "Cb" in {str(pitch.note) for pitch in pitches}
+        over_v = [note.pitch for note in line.notes if 4 <= note.start < 8]
+        b9 = {str(pitch.note) for pitch in over_v if pitch.midi % 12 == 11}
+        assert b9 in ({"B"}, {"Cb"})  # in the whole bar by the one name that is easier there
         assert max(abs(b.midi - a.midi) for a, b in pairwise(pitches)) <= 12
 
 

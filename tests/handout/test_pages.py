@@ -251,11 +251,11 @@ def test_the_legend_of_a_keyboard_stands_below_it(edition: Edition, tmp_path):
 @needs_poppler
 @some_editions
 def test_the_last_line_of_a_chorus_is_not_alone_on_a_page(edition: Edition, tmp_path):
-    """Lines are told by the numbers of their bars, which hang out to the left."""
+    """Lines are told by the numbers of their bars, out to the left; the first has none."""
     left = page_data(Handout("x"), (), edition)["left"] * MILLIMETRE - 1
     pages = words_of(pdf(ready("a_tune_with_its_lines"), edition), tmp_path)
     lines = [sum(word.text.isdigit() and word.left < left for word in page) for page in pages]
-    assert sum(lines) >= 8  # four bars a line where they fit
+    assert 1 + sum(lines) >= 32 / 4  # four bars a line where they fit
     assert next(count for count in reversed(lines) if count) >= 2
 
 

@@ -65,6 +65,12 @@ def test_intervals_over_v_look_like_what_they_are(key, text, degrees, names):
         ("C minor", "Dm7b5 | G7", "8th Eb5 Db5 D5 F5 half Ab5", "Eb C# D F Ab"),
         # what the signature has by another name
         ("Ab", "Bbm7 | Eb7", "8th F5 Gb5 G5 G#5 A5 Bb5 quarter F5", "F F# G Ab A Bb F"),
+        # one name in a bar: the 5th of Bbm7b5 stays F flat as the b9 of the V in the same bar
+        ("Ab", "Bbm7b5 Eb7", "8th F5 E5 Db5 E5 G5 Bb5 E5 Eb5", "F Fb Db Fb G Bb Fb Eb"),
+        # and not in the next bar
+        ("Ab", "Bbm7b5 | Eb7", "half E5 Db5 | 8th Bb5 G5 E5 Eb5 half Bb4", "Fb Db Bb G E Eb Bb"),
+        # two chords of one bar that call a pitch by two names: what the signature has stays
+        ("Ab", "E7 Bbm7", "8th E5 B4 G#4 B4 Bb4 Ab4 F4 Db5", "E B Ab B Bb Ab F Db"),
     ],
 )  # fmt: skip
 def test_chromatic_steps_are_read_at_sight(key, bars, text, names):

@@ -127,8 +127,10 @@ def _is_near(one: Sound, other: Sound) -> bool:
     return one.bar == other.bar or other.start - one.start <= FEW_BEATS
 
 
-def own_choices(sound: Sound, held: Iterable[Note]) -> tuple[Choice, ...]:
+def own_choices(sound: Sound, held: Iterable[Note], within: float = TOO_MUCH) -> tuple[Choice, ...]:
     """Return the names that a note may have, with what each costs by itself.
+
+    None costs more than ``within`` above the cheapest.
 
     >>> g_sharp = Sound(68, ())
     >>> a_flat = [Note.parse(name) for name in "Ab Bb C Db Eb F G".split()]
@@ -140,7 +142,7 @@ def own_choices(sound: Sound, held: Iterable[Note]) -> tuple[Choice, ...]:
         (name, _alone(name, sound, in_key) + _renaming(name, sound, in_key))
         for name in enharmonics(sound.midi % 12)
     ]
-    most = min(cost for _, cost in found) + TOO_MUCH
+    most = min(cost for _, cost in found) + within
     return tuple(one for one in found if one[1] < most)
 
 

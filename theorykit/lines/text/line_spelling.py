@@ -12,7 +12,14 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from theorykit.harmony.tensions import degrees_over
-from theorykit.lines.text.legibility import HARDLY, RENAMED, Sound, best_names, own_choices
+from theorykit.lines.text.legibility import (
+    HARDLY,
+    RENAMED,
+    Choice,
+    Sound,
+    best_names,
+    own_choices,
+)
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import AWKWARD, Degree, above, enharmonics, single
 from theorykit.notes.note import LETTERS, MOST_ACCIDENTALS, NATURAL_SEMITONES, Note
@@ -96,8 +103,9 @@ def legible_names(
 
     No name has a double accidental; E#, B#, Cb and Fb stay only where the key signature (``held``)
     has them, or the chord symbol speaks of them: the 3rd of C#7 is E#, and nobody takes it for F.
-    In one bar one pitch has one name. Among the names that are left those win that cost the eye
-    least (``lines.text.legibility``). ``sounds`` and ``chords`` belong to the notes one by one.
+    In one bar one pitch has one name, even where two chords call it by two. Among the names that
+    are left those win that cost the eye least (``lines.text.legibility``). ``sounds`` and
+    ``chords`` belong to the notes one by one.
 
     >>> given = [Note.parse(name) for name in ("Cb", "Ebb", "G#", "Ab")]
     >>> sounds = [Sound(59 + at, (), bar=at // 2) for at in (0, 3, 9, 9)]
@@ -106,11 +114,28 @@ def legible_names(
     """
     in_key = frozenset(held)
     typed = [_typed(*each) for each in zip(names, sounds, chords, strict=True)]
-    choices = [
-        tuple(one for one in own_choices(sound, in_key) if _is_plain(one[0], chord, in_key))
-        for sound, chord in zip(typed, chords, strict=True)
+    return best_names(typed, _choices_in_bars(typed, chords, in_key), in_key, HARDLY)
+
+
+def _choices_in_bars(
+    sounds: Sequence[Sound], chords: Sequence[Chord], in_key: frozenset[Note]
+) -> list[tuple[Choice, ...]]:
+    """Return the names that the eye accepts, the same for all notes of one pitch in a bar.
+
+    So the b9 of Eb7 may be the Fb that it was over Bbm7b5.
+    """
+    accepted: dict[tuple[int, int], set[Note]] = {}
+    for sound, chord in zip(sounds, chords, strict=True):
+        names = {name for name, _ in own_choices(sound, in_key) if _is_plain(name, chord, in_key)}
+        accepted.setdefault((sound.bar, sound.midi % 12), set()).update(names)
+    return [
+        tuple(
+            one
+            for one in own_choices(sound, in_key, within=HARDLY)
+            if one[0] in accepted[sound.bar, sound.midi % 12]
+        )
+        for sound in sounds
     ]
-    return best_names(typed, choices, in_key, HARDLY)
 
 
 def _typed(name: Note, sound: Sound, chord: Chord) -> Sound:
