@@ -69,7 +69,7 @@ def test_the_teacher_says_no_and_yes():
     assert Handout("A way on", names=("A",)).said_to(reader("B flat"))[0] == "B way on"
 
 
-@pytest.mark.parametrize("words", [("",), ("x" * 41,), ("a\nb",), ("E",) * 61])
+@pytest.mark.parametrize("words", [("",), ("x" * 41,), ("a\nb",), ("E",) * 61, (None,), (7,)])
 def test_words_as_typed_are_words(words):
     with pytest.raises(TheoryError, match="as typed"):
         checked_typed(words)

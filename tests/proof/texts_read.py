@@ -60,6 +60,7 @@ from theorykit import (
 )
 from theorykit.handout.front import Edition
 from theorykit.handout.handout import Handout
+from theorykit.handout.names import checked_typed
 from theorykit.handout.own_colour import colour_from, table_of_colour
 from theorykit.harmony.colours import as_degrees, colour
 from theorykit.harmony.identification.brought_notes import read_sounds
@@ -175,6 +176,26 @@ def some_table(rng: Random) -> object:
         value = rng.choice(draws)(rng)
         good[name] = rng.choice((value, [value], [value, "minor"]))  # type: ignore[assignment]
     return good if rng.random() < 0.9 else odd_value(rng)
+
+
+LEFT_WORD = text_like("B", "Am", "the B section", "B flat", words=("\n", " ", ","))
+
+
+def left_words(rng: Random) -> list[object]:
+    """Return words that are to be printed as they were typed, now and then far too many."""
+    return [LEFT_WORD(rng) for _ in range(rng.choice((0, 1, 1, 1, 2, 3, 61)))]
+
+
+def left_as_typed(words: Any) -> tuple[str, ...]:
+    """Return the words, or refuse them."""
+    checked_typed(words)
+    return tuple(words)
+
+
+def stand_in_a_handout(words: tuple[str, ...]) -> bool:
+    """Tell whether a handout takes the words and has them again out of its text file."""
+    handout = Handout("Over B", as_typed=words)
+    return Handout.parse(str(handout)).as_typed == words
 
 
 def typed_so_far(given: tuple[Any, int]) -> object:
@@ -340,6 +361,14 @@ TEXTS: tuple[Reading, ...] = (
         lambda h: Handout.parse(str(h)) == h,
         30,
         ("theorykit.handout.handout.Handout.parse",),
+    ),
+    Reading(
+        "words as typed",
+        left_words,
+        left_as_typed,
+        stand_in_a_handout,
+        10,
+        ("theorykit.handout.names.checked_typed",),
     ),
     Reading(
         "phrases as JSON",

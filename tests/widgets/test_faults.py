@@ -7,12 +7,15 @@ import os
 from functools import partial
 from pathlib import Path
 
+import ipywidgets as ipw
 import pytest
 from faults import Faults, controls_of, pictures_of, said_by, touch, typed_in
 from uploads import uploaded
 
 from theorykit.errors import TheoryError
 from theorykit.lines.demonstration import demonstration
+from theorykit.show.own_reader import own_files_in
+from theorykit.study.drafts import Drafts
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.views.shelf import NO_BOOK
 from theorykit.widgets import (
@@ -23,6 +26,7 @@ from theorykit.widgets import (
     journal,
     line_desk,
     phrase_book,
+    shelf,
     subset_table,
     substitutions,
     tune_desk,
@@ -54,6 +58,23 @@ def book(folder: Path) -> Path:
     return file
 
 
+def full_shelf(folder: Path) -> ipw.Widget:
+    """Open a shelf with two works of each kind, alone."""
+    drafts = Drafts(folder / "drafts.sqlite")
+    for name in ("Two Chairs", "Wet Gloves"):
+        drafts.begin("tune", name, {"text": TUNE.replace("Two Chairs", name)})
+        drafts.begin("handout", name, {"text": HANDOUT.replace("For Thursday", name)})
+    return shelf(path=folder / "drafts.sqlite", book=book(folder))
+
+
+@pytest.fixture(autouse=True)
+def alone(tmp_path: Path):
+    """Close the pages of other tests: they are told when a work is kept, and have their faults."""
+    ipw.Widget.close_all()
+    with own_files_in(tmp_path / "own"):
+        yield
+
+
 DESKS = {
     "explorer": lambda folder: explorer("Db"),
     "identification": lambda folder: identify_notes(),
@@ -69,6 +90,7 @@ DESKS = {
 DESKS |= {
     "drill": lambda folder: drill(["top note"], keys="Db", journal=folder / "journal.sqlite"),
     "journal": lambda folder: journal(folder / "journal.sqlite"),
+    "shelf": full_shelf,
 }
 FEW = {
     "handouts": {"handout as text", "blocks", "up", "begin a new block", "kind of block"},
@@ -142,6 +164,52 @@ def test_what_was_typed_stays(name, tmp_path, monkeypatch):
             faults.armed = ""
             assert typed_in(page)[id(control)] == TEXTS[label], (label, key)
         control.value = before
+
+
+# The pages that follow a desk.
+
+
+@pytest.mark.parametrize("kind", ["tune", "term"])
+@pytest.mark.parametrize("word", ["day_words", "table_html", "sentences_html", "work_folder"])
+def test_what_breaks_on_the_shelf_is_told_there_and_the_desk_goes_on(
+    kind, word, tmp_path, monkeypatch
+):
+    """The desk keeps what was typed; the shelf says that it still lists what was there before."""
+    faults = Faults(monkeypatch)
+    desk = tune_desk(TUNE, path=tmp_path / "drafts.sqlite", book=book(tmp_path))
+    desk.text.value = TUNE.replace("Dm7", "Dm9")
+    beside = shelf(desk)
+    beside.kind.value = kind
+    before = (beside.list.options, beside.list.value, beside.term.value, beside.where.value)
+    faults.armed = f"theorykit.widgets.shelves.shelving.{word}"
+    desk.text.value = TUNE.replace("Two Chairs", "Three Chairs")
+    faults.armed = ""
+    is_asked = word in {"tune": ("day_words",), "term": ("table_html",)}[kind] or word[0] in "sw"
+    assert faults.broke == is_asked
+    assert ("could not be done" in said_by(beside)) == is_asked
+    assert ("what the shelf lists is from before" in said_by(beside)) == is_asked
+    if is_asked:
+        now = (beside.list.options, beside.list.value, beside.term.value, beside.where.value)
+        assert now == before
+    assert said_by(desk) == ""
+    assert [work.title for work in desk.mine.drafts.works("tune")] == ["Three Chairs"]
+    beside.again.click()
+    assert said_by(beside) == ""
+    assert "Three Chairs" in f"{beside.list.options}{beside.term.value}"
+
+
+def test_a_shelf_that_is_closed_is_told_nothing_more(tmp_path, monkeypatch):
+    faults = Faults(monkeypatch)
+    desk = tune_desk(TUNE, path=tmp_path / "drafts.sqlite", book=book(tmp_path))
+    beside = shelf(desk)
+
+    def keep(name: str) -> None:
+        desk.text.value = TUNE.replace("Two Chairs", name)
+
+    listed = "theorykit.widgets.shelves.shelving.day_words"
+    assert listed in faults.called(partial(keep, "Three Chairs"))
+    beside.close()
+    assert listed not in faults.called(partial(keep, "Four Chairs"))
 
 
 # What is said.

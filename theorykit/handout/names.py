@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 
 from theorykit.errors import TheoryError, shown
+from theorykit.handout.pieces import checked_line
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
 
@@ -121,13 +122,13 @@ def checked_names(names: Sequence[str]) -> None:
 
 
 def checked_typed(words: Sequence[str]) -> None:
-    """Refuse words to be left as typed that are too many or too long."""
+    """Refuse words to be left as typed that are too many, too long, or none."""
     if len(words) > MOST_NAMES:
         raise TheoryError(f"too many words as typed: {len(words)} (want at most {MOST_NAMES})")
     for word in words:
-        if not word.strip() or len(word) > LONGEST_WORD or "\n" in word:
+        if not checked_line(word, "a word as typed", longest=LONGEST_WORD).strip():
             raise TheoryError(
-                f"no word to leave as typed: {shown(word)} (want a word such as 'B' or 'Am')"
+                f"no word to leave as typed: {shown(word)} (want one such as 'B' or 'Am')"
             )
 
 

@@ -8,7 +8,6 @@ from dataclasses import replace
 from datetime import date
 
 from theorykit.errors import TheoryError
-from theorykit.handout.blocks import TuneBlock
 from theorykit.handout.handout import Handout
 from theorykit.harmony.colours import COLOURS
 from theorykit.study.term import Sheet, Term, next_day
@@ -27,7 +26,7 @@ def sheet_of(handout: Handout, day: date) -> Sheet:
     ('26 Nov 2026', 'Bridges', '♭9 13', 'D♭', '')
     """
     pairs = [pair for block in handout.blocks for pair in block.asks_about()]
-    tunes = [block.music()[0] for block in handout.blocks if isinstance(block, TuneBlock)]
+    tunes = [tune for block in handout.blocks for tune in block.tunes]
     keys = [str(key) for key in (*(key for _, key in pairs), *(tune.key for tune in tunes))]
     return Sheet(
         day_of(handout) or day,

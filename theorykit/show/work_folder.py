@@ -36,7 +36,7 @@ _PLAIN_BARS = {
 KINDS = {
     kind.name: kind
     for kind in (
-        PaperKind("tune", ".txt", {"proposal": "first", "variety": 2, "own": ""}),
+        PaperKind("tune", ".txt", {"proposal": "first", "variety": 2, "own": "", "melody": ""}),
         PaperKind("line", ".txt", {"over": _PLAIN_BARS}),
         PaperKind("phrase", ".txt", {"colour": "", "tags": [], "notes": "", "over": _PLAIN_BARS}),
         PaperKind("handout", ".toml", {}),

@@ -42,10 +42,10 @@ from theorykit.widgets.works import Hands, KeptWork, place_of, put_back, told_by
 
 __all__ = ["Explorer", "explorer"]
 
-STAFF_SCALE, KEYBOARD_SCALE, COUNTS_SCALE = 50, 1.0, 0.9
+STAFF_SCALE, KEYBOARD_SCALE, COUNTS_SCALE = 50, 0.95, 0.9
 FINGERBOARD_SCALE = 0.85
 # Pixels kept free, so that nothing jumps: for a staff, a keyboard, three lines of words.
-STAFF_ROOM, KEYBOARD_ROOM, WORDS_ROOM = 136, 204, 66
+STAFF_ROOM, KEYBOARD_ROOM, WORDS_ROOM = 136, 194, 66
 SIDE = {"flex": "1 1 240px", "min_width": "240px"}
 SEEN = {"max_width": "100%"}
 NARROW, NARROW_LABEL = "268px", "96px"
@@ -150,14 +150,14 @@ class Explorer(Page):
         caution = picture()
         caution.value = sentences_html("", CAUTION)
         told = ipw.VBox([caution, self.table], layout=SIDE)
-        saved = panel(self.staff_saving, self.keyboard_saving)
+        seen = [self.staff, self.staff_saving, self.keyboard, self.keyboard_saving]
         return [
             above,
             self.mine,
             self.problem,
             self.sentence,
             self.player,
-            panel(ipw.VBox([self.staff, self.keyboard, saved], layout=SEEN), told),
+            panel(ipw.VBox(seen, layout=SEEN), told),
             self.fingerboard,
             self.fingerboard_saving,
             self.counts,

@@ -78,6 +78,10 @@ def book_called(path: str) -> str:
 class BookReader(Protocol):
     """A page that shows a phrase book."""
 
+    @property
+    def comm(self) -> object:
+        """Its way to the browser, None once it is closed."""
+
     def book_changed(self, file: Path) -> None:
         """Look again, if it is the book that is shown."""
 
@@ -91,9 +95,10 @@ def show_changes(page: BookReader) -> None:
 
 
 def book_changed(file: Path) -> None:
-    """Tell the pages that show a phrase book that a phrase was kept in it."""
+    """Tell the pages that show a phrase book, and are not closed, that a phrase was kept in it."""
     for page in list(_LOOKING):
-        page.book_changed(file)
+        if page.comm is not None:
+            page.book_changed(file)
 
 
 def _book_file(path: str) -> Path:

@@ -9,6 +9,7 @@ import pytest
 
 from theorykit.lines.demonstration import demonstration
 from theorykit.show.own_reader import own_files_in
+from theorykit.show.work_folder import KINDS
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets import handout_desk, line_desk, shelf, tune_desk
 from theorykit.widgets.shelves import Shelf
@@ -190,6 +191,24 @@ def test_a_file_that_was_changed_elsewhere_comes_onto_the_desk_that_shows_it(tmp
     room.tunes.mine.undo.click()
     assert room.tunes.text.value == CHART
     assert titles(room.shelf) == ["Wet Gloves"]
+
+
+def test_the_folder_has_all_that_a_desk_keeps_and_a_melody_comes_back_from_it(tmp_path, room):
+    """A file that left something out would take it from the work when the file is changed."""
+    desks = {"tune": room.tunes, "line": room.lines, "handout": room.sheet}
+    for kind, desk in desks.items():
+        assert set(KINDS[kind].plain) | {"text", "beside"} >= set(desk.mine.keeper.data), kind
+    melody = "half F4 Ab4 | half C5 Eb5 | whole F5 | whole rest"
+    room.tunes.take(CHART, melody)
+    room.shelf.folder.value = str(tmp_path / "works")
+    file = tmp_path / "works" / "tunes" / "Wet Gloves.txt"
+    file.write_text(file.read_text("utf-8").replace("Ebm7", "Ebm9"), encoding="utf-8")
+    room.shelf.again.click()
+    assert room.tunes.state.data["text"] == CHART.replace("Ebm7", "Ebm9")
+    assert room.tunes.state.data["melody"] == melody
+    file.write_text(file.read_text("utf-8").replace("Eb5", "Bb4"), encoding="utf-8")
+    room.shelf.again.click()
+    assert room.tunes.state.data["melody"] == melody.replace("Eb5", "Bb4")
 
 
 def test_a_second_day_finds_the_shelf_and_the_desks_as_they_were(tmp_path, room):

@@ -169,6 +169,11 @@ class Block:
             yield str(getattr(self, "colour", "")), self.words_key
 
     @property
+    def tunes(self) -> tuple[Chart, ...]:
+        """The tunes that it gives to play, in concert pitch."""
+        return ()
+
+    @property
     def parts(self) -> tuple[str, ...]:
         """The parts that it shows and that can be switched off."""
         found: tuple[str, ...] = getattr(self, "show", ())

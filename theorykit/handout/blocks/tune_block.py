@@ -72,7 +72,12 @@ class TuneBlock(Block):
         JOBS[0]
     )
     melody: Annotated[
-        str, About(says="notes over the written bars, as at the desk for lines", rows=3)
+        str,
+        About(
+            says="notes over the written bars, as at the desk for lines",
+            hint="half Bb4 D5 | half C5 E4 | whole F4",
+            rows=3,
+        ),
     ] = ""
     show: Annotated[
         tuple[str, ...],
@@ -95,6 +100,11 @@ class TuneBlock(Block):
         names = [choice.colour for choice in laid.choices if choice.colour]
         for key in list(dict.fromkeys(found))[:MOST_KEYS] or [chart.key]:
             yield from ((name, key) for name in dict.fromkeys(names) or [""])
+
+    @property
+    def tunes(self) -> tuple[Chart, ...]:
+        """The tune itself."""
+        return (self.music()[0],)
 
     def check(self) -> None:
         """Refuse a chart that cannot be read, and a treatment of another one."""

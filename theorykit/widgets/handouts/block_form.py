@@ -19,7 +19,18 @@ from theorykit.handout.handout import Handout
 from theorykit.handout.names import names_in
 from theorykit.handout.own_colour import table_of_colour
 from theorykit.harmony.colours import Colour
-from theorykit.widgets.controls import area, choice, discard, panel, typed
+from theorykit.widgets.controls import (
+    answer,
+    area,
+    choice,
+    discard,
+    guarded,
+    panel,
+    picture,
+    safely,
+    typed,
+)
+from theorykit.widgets.faults import Page
 
 FRONT = "title and note"  # the front of a handout, which is filled in as a block is
 AS_TYPED = "as_typed"
@@ -30,7 +41,7 @@ ONE_A_LINE = " (one on each line)"
 _COMMA = re.compile(r",(?![^()]*\))")  # none inside the brackets of a chord's name
 
 
-class Form(ipw.VBox):
+class Form(Page):
     """Fields for one kind of block; ``kind`` is a name out of ``KINDS``, or ``FRONT``.
 
     >>> form = Form("colour")
@@ -49,9 +60,10 @@ class Form(ipw.VBox):
         wide = [field for field in self.fields.values() if isinstance(field, ipw.Textarea)]
         short = [field for field in self.fields.values() if field not in wide]
         self.names = ipw.HBox(layout={"flex_flow": "row wrap", "align_items": "center"})
-        super().__init__([panel(*short), *wide, self.names])
+        self.problem = picture()
+        super().__init__([panel(*short), *wide, self.names, self.problem])
         self.watch(self._mark)
-        self._mark(None)
+        self._show_names()
 
     @property
     def values(self) -> dict[str, str]:
@@ -72,7 +84,12 @@ class Form(ipw.VBox):
         for field in self.fields.values():
             field.observe(answer, "value")
 
+    @answer
     def _mark(self, _: object) -> None:
+        """Another text, or other words that are left as typed."""
+        guarded(self.problem, self._show_names)
+
+    def _show_names(self) -> None:
         """Show the names that are found in what was typed, each with a tick: it is moved."""
         texts = [self.fields[one.name].value for one in self.entries if _has_words(one)]
         found = list(dict.fromkeys(name for text in texts for name in names_in(text)))
@@ -81,10 +98,11 @@ class Form(ipw.VBox):
             (name, name not in left) for name in found
         ]:
             return
-        for old in self.names.children:
-            discard(old)
         boxes = [self._box(name, name not in left) for name in found]
+        before = self.names.children
         self.names.children = [ipw.Label(MOVED), *boxes] if boxes else []
+        for old in before:
+            discard(old)
 
     def _box(self, name: str, value: bool) -> ipw.Checkbox:
         """Return the tick of one name; without it the name stays as it was typed."""
@@ -92,12 +110,12 @@ class Form(ipw.VBox):
             value=value, description=name, indent=False, tooltip=TICK, layout={"width": "auto"}
         )
 
-        def say(_: object) -> None:
+        def say() -> None:
             others = [word for word in self._left if word != name]
             left = others if box.value else [*others, name]
             self.fields[AS_TYPED].value = ", ".join(left)
 
-        box.observe(say, "value")
+        box.observe(safely(self.problem, say), "value")
         return box
 
     @property

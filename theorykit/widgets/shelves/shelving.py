@@ -33,7 +33,7 @@ from theorykit.widgets.controls import (
     typed,
     watch,
 )
-from theorykit.widgets.faults import Page
+from theorykit.widgets.faults import Page, lasting
 from theorykit.widgets.handouts import HandoutDesk
 from theorykit.widgets.lines import LineDesk
 from theorykit.widgets.reader_files import own_drafts, show_changes
@@ -43,6 +43,7 @@ from theorykit.widgets.works import Hands, KeptWork, place_of, tell_works
 
 WIDE, ROWS = "760px", 8
 TERM = "term"
+FROM_BEFORE = "What was kept is kept; what the shelf lists is from before."
 SHOWN = [
     ("tunes", "tune"),
     ("lines", "line"),
@@ -137,32 +138,35 @@ class Shelf(Page):
     def works_changed(self, kind: str) -> None:
         """A work was kept on a desk: list it."""
         if kind == self.kind.value or self.kind.value == TERM:
-            guarded(self.problem, self._look)
+            guarded(self.problem, self._look, stays=FROM_BEFORE)
 
     def book_changed(self, file: Path) -> None:
         """A phrase was kept: list it, and write its file."""
-        guarded(self.problem, self._agree, self._look)
+        guarded(self.problem, self._agree, self._look, stays=FROM_BEFORE)
 
     def _look(self) -> None:
-        """List what there is, or show the term."""
+        """List what there is, or show the term: first find all of it, then show it."""
         kind = self.kind.value
-        is_term = kind == TERM
+        is_term, folder = kind == TERM, work_folder()
+        term, rows = (self._term_html(), []) if is_term else ("", self._rows(kind))
+        nothing_aside = not is_term and not self.works.drafts.aside(kind)
+        where = sentences_html("", IN_FOLDER.format(folder) if folder else NO_FOLDER)
         for control in (self.list, self.bring, self.copy, self.out, self.undo, self.save):
             control.layout.display = "none" if is_term else ""
         self.next.layout.display = "" if kind in (TERM, "handout") else "none"
-        put(self.term, self._term_html() if is_term else "")
+        put(self.term, term)
+        put(self.where, where)
         if not is_term:
-            self._list(kind)
-            self.undo.disabled = not self.works.drafts.aside(kind)
-        folder = work_folder()
-        put(self.where, sentences_html("", IN_FOLDER.format(folder) if folder else NO_FOLDER))
+            self._list(rows)
+            self.undo.disabled = nothing_aside
 
-    def _list(self, kind: str) -> None:
-        """List the works of a kind; the chosen one stays chosen."""
-        rows = [
-            (f"{row.title}, {day_words(row.day)}", row.own)
-            for row in self.works.rows(kind, self.search.value)
-        ]
+    def _rows(self, kind: str) -> list[tuple[str, Any]]:
+        """Return the works of a kind as they are listed."""
+        found = self.works.rows(kind, self.search.value)
+        return [(f"{row.title}, {day_words(row.day)}", row.own) for row in found]
+
+    def _list(self, rows: list[tuple[str, Any]]) -> None:
+        """List works; the chosen one stays chosen."""
         before, there = self.list.value, [own for _, own in rows]
         now = before if before in there else next(iter(there), None)
         options = tuple(_numbered(rows))
@@ -254,6 +258,7 @@ class Shelf(Page):
     def _begin(self, kind: str, data: dict[str, Any]) -> None:
         """Begin a work, list it, and put it on its desk where that is open."""
         number = self.works.begin(kind, data)
+        lasting(f"a new {kind} is on the shelf.")
         self._changed(kind)
         if self.kind.value == kind:
             self.list.value = number
@@ -274,6 +279,7 @@ class Shelf(Page):
         if desk is not None and desk.mine.has(own):
             desk.mine.put_on(None)
         self.works.take_out(kind, own)
+        lasting(f"{title} is taken out.")
         self._changed(kind)
         put(self.told, sentences_html("", f"Taken out: {title}. Undo brings it back."))
 
@@ -285,6 +291,7 @@ class Shelf(Page):
     def _bring_back(self) -> None:
         """Bring back what was taken out last of the kind that is shown."""
         title = self.works.bring_back(self.kind.value)
+        lasting(f"{title} is brought back.")
         self._changed(self.kind.value)
         put(self.told, sentences_html("", f"Brought back: {title}."))
 
@@ -317,6 +324,7 @@ class Shelf(Page):
     def _keep_folder(self) -> None:
         """Keep the folder."""
         keep_work_folder(self.folder.value)
+        lasting("the folder is kept.")
 
     def _agree(self) -> None:
         """Make works and files alike, and say what came of it."""

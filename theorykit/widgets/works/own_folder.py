@@ -39,6 +39,10 @@ def phrase_folder(drafts: Drafts, book: PhraseBook) -> WorkFolder | None:
 class WorksPage(Protocol):
     """A page that lists works."""
 
+    @property
+    def comm(self) -> object:
+        """Its way to the browser, None once it is closed."""
+
     def works_changed(self, kind: str) -> None:
         """Look again, if works of that kind are listed."""
 
@@ -52,6 +56,7 @@ def tell_works(page: WorksPage) -> None:
 
 
 def works_changed(kind: str) -> None:
-    """Tell the pages that list works that one of a kind was kept."""
+    """Tell the pages that list works, and are not closed, that one of a kind was kept."""
     for page in list(_LOOKING):
-        page.works_changed(kind)
+        if page.comm is not None:
+            page.works_changed(kind)
