@@ -33,11 +33,13 @@ LATE = 0.85  # how often a phrase without room for a pickup begins after a rest 
 ANSWERS = (0, 1, 0, 2, 3, 1, 0, 2)
 SPARE = Fraction(4)  # beats that a phrase must have before it can begin two beats later
 BEAT = Fraction(1)
+QUESTION = 0  # the motif, which keeps its rhythm
 CALM = (1, 2, 3)  # those of them that have more long notes, as all phrases of the bridge have
 MEETING, LIFT = 2, 3  # half steps about the middle of the range, where phrases meet; in the bridge
 NEAR, ATTEMPTS, ALIKE = 6, 8, 4  # half steps from there to the ends of a phrase; how often to try
 # for it, and how often of these with the rhythm that answers
-BUSY = 0.55  # the share of eighths from which the next phrase is calm
+# The share of eighths from which the next phrase is calm, and from which the motif is.
+BUSY, TOO_BUSY = 0.55, 0.64
 RAISED, ROOM = 4, 14  # half steps: how much higher the bridge begins, and what it must keep
 STALE, LOOSE = 12, 36  # half steps that a line seems further away: said before, not joined on
 SEEDS = 2**31
@@ -70,7 +72,8 @@ def written_phrases(
         held = _landed_on(found, window)
         first, last = (_meeting(asked, n) + LIFT * (n in bridge) for n in (number, number + 1))
         high = number in bridge
-        calm = high or ANSWERS[number % len(ANSWERS)] in CALM or _is_busy(found)
+        answer = ANSWERS[number % len(ANSWERS)]
+        calm = high or answer in CALM or _is_busy(found, TOO_BUSY if answer == QUESTION else BUSY)
         free = _free_from(over, found, window)
         place = _At(held, (first, last), free, number, high, calm, tuple(found))
         phrase = _phrase(over, window, place, asked)
@@ -119,10 +122,10 @@ def _free_from(over: Progression, found: Sequence[Phrase], window: Window) -> Fr
     return max([Fraction(0), *(phrase.window.landing + 2 * BEAT for phrase in found[-1:])])
 
 
-def _is_busy(found: Sequence[Phrase]) -> bool:
-    """Tell whether most notes so far were eighths."""
+def _is_busy(found: Sequence[Phrase], most: float) -> bool:
+    """Tell whether more than a share of the notes so far were eighths."""
     lengths = [note.beats for phrase in found for note in phrase.notes]
-    return sum(beats == BEAT / 2 for beats in lengths) > BUSY * len(lengths)
+    return sum(beats == BEAT / 2 for beats in lengths) > most * len(lengths)
 
 
 def _landed_on(found: Sequence[Phrase], window: Window) -> TimedNote | None:
