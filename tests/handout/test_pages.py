@@ -251,8 +251,8 @@ def test_the_legend_of_a_keyboard_stands_below_it(edition: Edition, tmp_path):
 @needs_poppler
 @some_editions
 def test_the_last_line_of_a_chorus_is_not_alone_on_a_page(edition: Edition, tmp_path):
-    """Lines are told by the numbers of their bars, out to the left; the first has none."""
-    left = page_data(Handout("x"), (), edition)["left"] * MILLIMETRE - 1
+    """Lines are told by the numbers of their bars, at the left edge; the first has none."""
+    left = (page_data(Handout("x"), (), edition)["left"] + 1) * MILLIMETRE
     pages = words_of(pdf(ready("a_tune_with_its_lines"), edition), tmp_path)
     lines = [sum(word.text.isdigit() and word.left < left for word in page) for page in pages]
     assert 1 + sum(lines) >= 32 / 4  # four bars a line where they fit
