@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from theorykit.errors import TheoryError
 from theorykit.study.works import PaperKind, Side, deeds, fingerprint, free_name
 from theorykit.views.line import LineDraft
 from theorykit.views.tune import PROPOSALS, TuneDraft
@@ -27,6 +28,17 @@ def test_a_tune_reads_back_as_it_was_written(text, own):
     }
     assert TUNE.written(read) == paper
     assert TUNE.read("\ufeff" + paper.replace("\n", "\r\n")) == read
+
+
+def test_a_text_right_above_the_line_reads_back_as_it_was_kept():
+    read = TUNE.read("| C\n~~~ what the desk adds; leave it below the text ~~~")
+    assert TUNE.read(TUNE.written(read)) == read
+
+
+@pytest.mark.parametrize("text", [None, 1.5, b"| C"])
+def test_what_is_no_text_is_refused(text):
+    with pytest.raises(TheoryError, match="not text"):
+        TUNE.read(text)
 
 
 @pytest.mark.parametrize("key", ["C", "Db", "F#", "Bb minor"])

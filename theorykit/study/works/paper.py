@@ -18,6 +18,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import count
 
+from theorykit.errors import expect
 from theorykit.study.works.kept_state import Data
 
 BELOW = "~~~ what the desk adds; leave it below the text ~~~"
@@ -70,6 +71,7 @@ class PaperKind:
         above, line, below = whole.rpartition(f"\n{BELOW}\n")
         if not line or not self.plain:
             return {TEXT: whole} | self.plain
+        above = _tidy(above)
         try:
             added = tomllib.loads(below)
         except (tomllib.TOMLDecodeError, RecursionError):
@@ -88,7 +90,8 @@ def _filled(plain: Data, added: Data) -> Data:
 
 def _tidy(text: str) -> str:
     """Return text with plain line ends, the last line ended."""
-    plain = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
+    said = expect(text, str, "text", "what a file of the folder of works holds")
+    plain = said.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
     return plain if plain.endswith("\n") or not plain else f"{plain}\n"
 
 
