@@ -18,8 +18,9 @@ from sweeps import swept
 from theorykit.errors import TheoryError
 from theorykit.notes.chord import Chord
 from theorykit.notes.kinds import CHORD_KINDS
-from theorykit.show.files import lead_sheet_of_bytes, open_line
+from theorykit.show.files import lead_sheet_of_bytes, lead_sheet_xml, open_line
 from theorykit.show.files.harmony_xml import chord_of, symbol_of
+from theorykit.tunes.charts import Chart
 
 ROOTS = "C Db D Eb E F F# Gb G Ab A Bb B".split()
 TRIED = ("C", "Db", "F#", "Bb")
@@ -350,3 +351,10 @@ def test_chord_symbols_over_another_part_that_differ_are_told():
         text = f"<score-partwise><part-list>{names}</part-list>{parts}</score-partwise>"
         report = lead_sheet_of_bytes("two.xml", text.encode()).report
         assert any("chord symbols over 'B' are left out" in line for line in report) == told
+
+
+@pytest.mark.parametrize("root", ["C", "Db", "F#"])
+def test_a_sixth_over_a_seventh_stays_as_it_was_printed(root):
+    """The degree 6 over a 7 sounds as a 13; the text says which of the two was meant."""
+    chart = Chart.parse(f"| {root}maj7add6 |")
+    assert lead_sheet_of_bytes("six.xml", lead_sheet_xml(chart).encode()).chart.bars == chart.bars

@@ -48,7 +48,9 @@ def test_an_ending_is_added_where_none_was_typed():
     assert file_at("~/turn", ".mid") == Path.home() / "turn.mid"
 
 
-@pytest.mark.parametrize("path", ["", "  ", "turn\0.mid", "/", ".", "~nobody-of-this-name/turn"])
+@pytest.mark.parametrize(
+    "path", ["", "  ", "turn\0.mid", "/", ".", "~nobody-of-this-name/turn", "~\udfff"]
+)
 def test_what_is_no_path_is_refused_with_words(path):
     with pytest.raises(TheoryError, match=r"not a path|a folder"):
         file_at(path, ".mid")

@@ -1,6 +1,7 @@
 """Files from outside: what is refused, in words and within memory. A bench and a proof time it."""
 
 import io
+import re
 import resource
 import struct
 import tracemalloc
@@ -152,6 +153,20 @@ def test_the_largest_score_that_is_read_is_looked_over(tmp_path):
 def test_what_is_no_path_is_refused(path):
     with pytest.raises(TheoryError, match="path"):
         open_line(path)
+
+
+def test_a_score_whose_notes_last_no_time_has_no_music(tmp_path):
+    file = tmp_path / "tune.musicxml"
+    file.write_bytes(re.sub(rb"<duration>\d+", b"<duration>", SCORE))
+    with pytest.raises(TheoryError, match="no part has a note that lasts"):
+        open_line(file)
+
+
+def test_a_fifth_of_a_whole_note_is_no_beat(tmp_path):
+    """What such a bar holds could not be written again; the file is read in the time before."""
+    file = tmp_path / "tune.musicxml"
+    file.write_bytes(SCORE.replace(b"<beat-type>4", b"<beat-type>5"))
+    assert open_line(file).line == LINE
 
 
 def test_a_missing_file_is_told(tmp_path):

@@ -137,6 +137,8 @@ def _settled(root: Note, name: str, harmony: Element, said: Chord | None) -> tup
         found = printed
     if printed is None or printed == found:
         return found, ""
+    if _is_six_over_seven(printed, found):
+        return printed, ""
     if _says_less(printed, found, harmony):
         return found, ""
     if frozenset(found.degrees) < frozenset(printed.degrees) or _only_marked(
@@ -152,6 +154,12 @@ def _only_high(harmony: Element) -> bool:
     marks = harmony.findall("degree")
     numbers = [whole_number(mark.findtext("degree-value") or "") for mark in marks]
     return bool(numbers) and min(numbers) > FIFTH
+
+
+def _is_six_over_seven(printed: ChordKind, found: ChordKind) -> bool:
+    """Tell whether the text has a 6 over its 7 where what is described has a 13, the same note."""
+    plain = {Degree(13) if degree == Degree(6) else degree for degree in printed.degrees}
+    return plain == set(found.degrees)
 
 
 def _says_less(printed: ChordKind, found: ChordKind, harmony: Element) -> bool:

@@ -28,7 +28,7 @@ def file_at(path: str, ending: str = "") -> Path:
         raise TheoryError(f"not a path: {shown(path)} (want one such as lines/turn{ending})")
     try:
         file = Path(text).expanduser()
-    except RuntimeError as wrong:  # no such user
+    except (RuntimeError, UnicodeError) as wrong:  # no such user, or no name that one can have
         raise TheoryError(f"not a path: {shown(path)} ({wrong})") from None
     if not file.name:
         raise TheoryError(f"a folder, no file: {shown(path)} (want one such as lines/turn{ending})")

@@ -7,6 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
+from theorykit.errors import TheoryError
 from theorykit.lines.text import TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
@@ -43,6 +44,8 @@ def line_of_score(
     home = _key(chosen.element, report)
     symbols = _symbols(parts, chosen, measures, home, report)
     notes = tuple(notes_of(measures, report))
+    if not notes:
+        raise TheoryError("no music in this file: no part has a note that lasts")
     bars = bars_with_chords(lengths, symbols)
     line = line_over(notes, home, bars, over)
     return LineFile(line, title_of(score.root), tempo_of(score.root), tuple(report))

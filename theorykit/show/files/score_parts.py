@@ -233,10 +233,11 @@ def time_of(measure: Element, before: tuple[int, int]) -> tuple[int, int]:
 def is_believed(count: int, unit: int) -> bool:
     """Tell whether a time signature is one that music can have and that we can write again.
 
-    >>> is_believed(12, 8), is_believed(33, 1)
-    (True, False)
+    >>> is_believed(12, 8), is_believed(33, 1), is_believed(4, 5)
+    (True, False, False)
     """
-    return 0 < count < MOST_BEATS and 0 < unit < MOST_BEATS and 4 * count < MOST_BEATS * unit
+    halved = unit.bit_count() == 1  # a whole note is halved, and halved again
+    return halved and 0 < count < MOST_BEATS and unit < MOST_BEATS and 4 * count < MOST_BEATS * unit
 
 
 def duration_of(element: Element, tag: str = "duration") -> Fraction:
