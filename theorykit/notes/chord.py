@@ -14,7 +14,7 @@ from theorykit.notes.symbol import ACCEPTED, plain_symbol, read_symbol
 
 __all__ = ["NO_CHORD", "Chord"]
 
-MOST_TONE = 7  # the tones of a chord; what stands above them is colour
+MOST_PLAIN = 5  # third and fifth: without them a chord is not read; a Bbb as the 7 of Cb7 is
 NO_CHORD_TEXTS = frozenset(("N.C.", "NC", "N.C", "n.c.", "nc"))
 
 
@@ -155,16 +155,20 @@ can follow; want b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E)
     def readable_root(self, wish: Note, held: Iterable[Note] = ()) -> Note:
         """Return the root that this kind of chord is written on where ``wish`` is asked for.
 
-        An awkward name stays where the key (``held`` are its notes) has it, unless the chord would
-        carry a double accidental there: in G flat the IV is Cbmaj7, but the iv is Bm7.
+        An awkward name stays where the key (``held`` are its notes) has it, unless the third, the
+        fifth or the bass of the chord would carry a double accidental there: in G flat the IV is
+        Cbmaj7 or Cb7, but the iv is Bm7.
 
         >>> gb = [Note.parse(name) for name in "Gb Ab Bb Cb Db Eb F".split()]
-        >>> [str(Chord.parse(c).readable_root(Note.parse("Cb"), gb)) for c in ("Cmaj7", "Cm7")]
-        ['Cb', 'B']
+        >>> given = [Chord.parse(name) for name in ("Cmaj7", "C7", "Cm7")]
+        >>> [str(one.readable_root(Note.parse("Cb"), gb)) for one in given]
+        ['Cb', 'Cb', 'B']
         """
         in_key = frozenset(_held(held))
         expect(wish, Note, "a root", "a Note")
-        tones = (above(wish, degree) for degree in self.degrees if degree.number <= MOST_TONE)
+        tones = [above(wish, degree) for degree in self.degrees if degree.number <= MOST_PLAIN]
+        if self.bass is not None:
+            tones.append(self.bass.moved(self.root, wish))
         strange = any(abs(note.alteration) > 1 and note not in in_key for note in tones)
         return plain_root(wish, () if strange else _roots(in_key))
 

@@ -12,11 +12,11 @@ from operator import attrgetter
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import AWKWARD, Degree, above, plain_root
+from theorykit.notes.degree import Degree, above, plain_root
 from theorykit.notes.key import Key
 from theorykit.notes.kinds import ChordKind
-from theorykit.notes.note import Note
 from theorykit.notes.reader import Reader, reader
+from theorykit.tunes.moved_chords import moved_chords
 
 __all__ = ["FORMS", "Bar", "PlacedChord", "Progression", "two_five_one"]
 
@@ -82,82 +82,15 @@ class Bar:
         return " ".join(name + marks for name, marks in zip(names, slashes, strict=True))
 
 
-# === Bars in another key ===
-
-_ENHARMONIC = 12  # places on the line of fifths from a name to the other name of the same key
-_FAR = 7  # places from the tonic on which no degree of its key stands
-_THIRDS = (Degree(3), Degree(3, -1))
-
-
 def moved_bars(bars: Sequence[Bar], old: Key, new: Key) -> tuple[Bar, ...]:
     """Return bars in another key of the same mode, spelled for that key.
-
-    A root that had to give up its own name, as Cb7 does that is written B7 in B flat, moves by its
-    own; the chords that fall to it by fifths go with it, here and there.
 
     >>> bars = Bar.even("Bbmaj7"), Bar.even("F#m7", "B7"), Bar.even("Bbmaj7")
     >>> [str(bar) for bar in moved_bars(bars, Key.parse("Bb"), Key.parse("C"))]
     ['Cmaj7', 'Abm7 Db7', 'Cmaj7']
     """
-    chords, held = [chord for bar in bars for chord in bar.chords], new.chord_notes
-    known: dict[tuple[int, int], Chord] = {}  # tunes say the same chords often
-    for chord, turn in zip(chords, turns := _turns(chords, old.tonic), strict=True):
-        if (id(chord), turn) not in known:
-            tonic = old.tonic.along(_ENHARMONIC * turn)
-            known[id(chord), turn] = chord.transposed(tonic, new.tonic, held)
-    there = [known[id(chord), turn] for chord, turn in zip(chords, turns, strict=True)]
-    moved = iter(_together(chords, there, new))
+    moved = iter(moved_chords([chord for bar in bars for chord in bar.chords], old, new))
     return tuple(Bar(tuple(islice(moved, len(bar.chords))), bar.lengths) for bar in bars)
-
-
-def _together(chords: Sequence[Chord], moved: list[Chord], new: Key) -> list[Chord]:
-    """Let a ii and its V stand a fourth apart by letters again: F#m7 B7 and not Gbm7 B7."""
-    for n in range(len(chords) - 2, -1, -1):
-        if not _leads(chords[n], chords[n + 1]):
-            continue
-        one = moved[n]
-        root = moved[n + 1].root.along(chords[n].root.fifths - chords[n + 1].root.fifths)
-        if one.root != root == one.readable_root(root, new.chord_notes):
-            moved[n] = one.transposed(one.root, root, new.chord_notes)
-    return moved
-
-
-def _turns(chords: Sequence[Chord], tonic: Note) -> list[int]:
-    """Return for each chord 1 or -1 where a flat or a sharp name was given up, 0 for none."""
-    turns: list[int] = []
-    after: Chord | None = None
-    for chord in reversed(chords):
-        follows = after is not None and _leads(chord, after)
-        turns.append(turns[-1] if follows else _turn(chord, tonic, after))
-        after = chord
-    return turns[::-1]
-
-
-def _leads(chord: Chord, after: Chord) -> bool:
-    """Tell whether a chord stays on its root or falls from it by a fifth, letters counted."""
-    if chord.is_silent or after.is_silent:
-        return False
-    return chord.root.fifths - after.root.fifths in (0, 1)
-
-
-def _turn(chord: Chord, tonic: Note, after: Chord | None) -> int:
-    """Return 1 or -1 for a chord whose own name is flatter or sharper than the one it stands on."""
-    if chord.is_silent or abs(far := chord.root.fifths - tonic.fifths) < _FAR:
-        return 0
-    turn = 1 if far > 0 else -1
-    own = chord.root.along(-_ENHARMONIC * turn)
-    third = next((above(own, one) for one in _THIRDS if one in chord.degrees), own)
-    is_hard = any(abs(note.alteration) > 1 or note in AWKWARD for note in (own, third))
-    return turn if is_hard and _goes(chord, after, -turn) else 0
-
-
-def _goes(chord: Chord, after: Chord | None, step: int) -> bool:
-    """Tell whether a diminished chord moves by a half step down or up; the others go anywhere."""
-    if not chord.kind.has("b5") or chord.kind.has("b7"):
-        return True
-    if after is None or after.is_silent:
-        return False
-    return after.root.semitone == (chord.root.semitone + step) % 12
 
 
 @dataclass(frozen=True, slots=True)

@@ -117,8 +117,9 @@ TUNES = sorted((Path(__file__).parents[3] / "workbook" / "tunes").glob("*.txt"))
 @pytest.mark.parametrize("level", LEVELS)
 @pytest.mark.parametrize("file", TUNES, ids=lambda file: file.stem)
 def test_a_treated_tune_has_readable_roots_in_every_key(file: Path, level: str):
-    """No double accidentals; E#, B#, Cb and Fb only where the key has the chord (common practice).
+    """No double accidentals; E#, B#, Cb and Fb only where the key has them (common practice).
 
+    Besides there the ii of a V of the key: E#m7b5 A#7 in B and not Fm7b5 A#7.
     The ii that a split brings stands a fourth below its V by letters too.
     """
     tune = Chart.parse(file.read_text())
@@ -136,12 +137,17 @@ def test_a_treated_tune_has_readable_roots_in_every_key(file: Path, level: str):
 
 
 def _reads(chord: Chord, key: Key) -> bool:
-    """Tell whether the root of a chord is plain, or the whole chord is of the key."""
+    """Tell whether a root is plain, or of the key (or of the ii of its V) and easily read there.
+
+    The seventh may be doubly flat, as the B double flat of Cb7 in G flat is; third and fifth not.
+    """
     if chord.is_silent or chord.root not in AWKWARD:
         return True
-    tones = {above(chord.root, degree) for degree in chord.degrees if degree.number <= 7}
+    tones = {above(chord.root, degree) for degree in chord.degrees if degree.number <= 5}
     doubles = {note for note in tones if abs(note.alteration) > 1}
-    return chord.root in key.notes and doubles <= {above(key.tonic, Degree(7))}
+    of_five = chord.kind.has("b3") and above(chord.root, Degree(4)) in key.notes
+    at_home = chord.root in key.notes or of_five
+    return at_home and doubles <= {above(key.tonic, Degree(7))}
 
 
 def test_a_waltz_is_split_two_and_one_and_keeps_its_repeat():
