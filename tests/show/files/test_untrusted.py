@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from theorykit.errors import TheoryError
 from theorykit.lines.text import Line
-from theorykit.show.files import line_bytes, open_line
+from theorykit.show.files import line_bytes, open_lead_sheet, open_line
 from theorykit.show.files.untrusted import LARGEST_FILE, look_over
 from theorykit.tunes.progression import two_five_one
 
@@ -163,10 +163,13 @@ def test_a_score_whose_notes_last_no_time_has_no_music(tmp_path):
 
 
 def test_a_fifth_of_a_whole_note_is_no_beat(tmp_path):
-    """What such a bar holds could not be written again; the file is read in the time before."""
+    """What such a bar holds could not be written again; it is told, and the time before goes on."""
     file = tmp_path / "tune.musicxml"
     file.write_bytes(SCORE.replace(b"<beat-type>4", b"<beat-type>5"))
-    assert open_line(file).line == LINE
+    found = open_line(file)
+    told = "The time signature of bar 1 cannot be read; the time before goes on."
+    assert (found.line, found.report) == (LINE, (told,))
+    assert told in open_lead_sheet(file).report
 
 
 def test_a_missing_file_is_told(tmp_path):
