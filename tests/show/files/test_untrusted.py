@@ -10,11 +10,12 @@ import zipfile
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from too_long import full_score
 
 from theorykit.errors import TheoryError
 from theorykit.lines.text import Line
 from theorykit.show.files import line_bytes, open_lead_sheet, open_line
-from theorykit.show.files.untrusted import LARGEST_FILE, look_over
+from theorykit.show.files.untrusted import look_over
 from theorykit.tunes.progression import two_five_one
 
 LINE = Line.parse("8th F4 A4 C5 E5 D5 B4 Ab4 F4 | whole E4", two_five_one("C", "short"))
@@ -138,13 +139,7 @@ def test_a_hundred_megabytes_are_refused_unread(tmp_path):
 
 def test_the_largest_score_that_is_read_is_looked_over(tmp_path):
     file = tmp_path / "tune.musicxml"
-    note = b"<note><rest/><duration>1</duration></note>"
-    count = (LARGEST_FILE - 400) // len(note)
-    file.write_bytes(
-        b"<score-partwise><part-list/><part id='P1'><measure>"
-        + note * count
-        + b"</measure></part></score-partwise>"
-    )
+    file.write_bytes(full_score())
     with pytest.raises(TheoryError, match="too many elements"):
         look_over(file)
 
