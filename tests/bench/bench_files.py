@@ -8,11 +8,12 @@ from pathlib import Path
 from tempfile import mkdtemp
 
 from measure import Bench, median_at_most
+from too_long import full_score
 
 from theorykit import Line, PhraseBook, two_five_one
 from theorykit.errors import TheoryError
 from theorykit.show.files import lead_sheet_of_bytes, open_line
-from theorykit.show.files.untrusted import LARGEST_FILE, look_over
+from theorykit.show.files.untrusted import look_over
 
 FOLDER = Path(mkdtemp(prefix="theorykit-bench-"))
 atexit.register(shutil.rmtree, FOLDER, ignore_errors=True)
@@ -85,13 +86,9 @@ def brought_in() -> int:
 
 @cache
 def full() -> Path:
-    """Return a score of rests, as large as one may be and longer than one may be."""
-    file, note = FOLDER / "full.musicxml", b"<note><rest/><duration>1</duration></note>"
-    notes = note * ((LARGEST_FILE - 400) // len(note))
-    file.write_bytes(
-        b"<score-partwise><part-list/><part id='P1'><measure>%b</measure></part></score-partwise>"
-        % notes
-    )
+    """Return the largest score there may be."""
+    file = FOLDER / "full.musicxml"
+    file.write_bytes(full_score())
     return file
 
 

@@ -39,7 +39,9 @@ def lab() -> Lab:
     stack = ExitStack()
     atexit.register(stack.close)
     browser = stack.enter_context(chromium(str(find_chromium())))
-    return Lab(stack.enter_context(server(Path(mkdtemp()))), browser)
+    found = Lab(stack.enter_context(server(Path(mkdtemp()))), browser)
+    stack.callback(found.close)
+    return found
 
 
 @cache

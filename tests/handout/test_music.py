@@ -231,7 +231,7 @@ def test_a_colour_through_twelve_keys_meets_each_key_once(layout, who):
     handout = Handout("x", blocks=(AllKeysBlock(colour="b9 13", layout=layout),))
     (section,) = sections(handout, who, "normal")
     if layout == "table":
-        table = section.pieces[0]
+        table = section.pieces[0]  # under it, why some notes have two accidentals
         # By hand: the triads on the 6th of G7, C7, F7 and so on round the fifths, in concert pitch.
         shapes = "E A D G C F B♭ E♭ A♭ C♯ F♯ B".split()
         mine = [row[3] for row in table.rows]

@@ -10,11 +10,12 @@ import zipfile
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from too_long import full_score
 
 from theorykit.errors import TheoryError
 from theorykit.lines.text import Line
-from theorykit.show.files import line_bytes, open_line
-from theorykit.show.files.untrusted import LARGEST_FILE, look_over
+from theorykit.show.files import line_bytes, open_lead_sheet, open_line
+from theorykit.show.files.untrusted import look_over
 from theorykit.tunes.progression import two_five_one
 
 LINE = Line.parse("8th F4 A4 C5 E5 D5 B4 Ab4 F4 | whole E4", two_five_one("C", "short"))
@@ -138,13 +139,7 @@ def test_a_hundred_megabytes_are_refused_unread(tmp_path):
 
 def test_the_largest_score_that_is_read_is_looked_over(tmp_path):
     file = tmp_path / "tune.musicxml"
-    note = b"<note><rest/><duration>1</duration></note>"
-    count = (LARGEST_FILE - 400) // len(note)
-    file.write_bytes(
-        b"<score-partwise><part-list/><part id='P1'><measure>"
-        + note * count
-        + b"</measure></part></score-partwise>"
-    )
+    file.write_bytes(full_score())
     with pytest.raises(TheoryError, match="too many elements"):
         look_over(file)
 
@@ -163,10 +158,13 @@ def test_a_score_whose_notes_last_no_time_has_no_music(tmp_path):
 
 
 def test_a_fifth_of_a_whole_note_is_no_beat(tmp_path):
-    """What such a bar holds could not be written again; the file is read in the time before."""
+    """What such a bar holds could not be written again; it is told, and the time before goes on."""
     file = tmp_path / "tune.musicxml"
     file.write_bytes(SCORE.replace(b"<beat-type>4", b"<beat-type>5"))
-    assert open_line(file).line == LINE
+    found = open_line(file)
+    told = "The time signature of bar 1 cannot be read; the time before goes on."
+    assert (found.line, found.report) == (LINE, (told,))
+    assert told in open_lead_sheet(file).report
 
 
 def test_a_missing_file_is_told(tmp_path):

@@ -38,6 +38,7 @@ from theorykit.show.files.score_parts import (
     melody_part,
     parts_of,
     symbols_beside,
+    unread_times,
 )
 from theorykit.show.files.sheet_bars import SheetBar, sheet_bars
 from theorykit.show.files.sheet_chart import (
@@ -191,7 +192,7 @@ def _lead_sheet(score: Score) -> LeadSheet:
     report = part_taken(chosen, parts, None)
     source = chosen if chosen.symbols else max(parts, key=lambda part: part.symbols)
     symbols, problems = chords_of(source.element)
-    report += told_of(problems) + symbols_beside(parts, source)
+    report += told_of(problems) + symbols_beside(parts, source) + unread_times(source.element)
     if not symbols:
         report.append("The file has no chord symbols; the chart says N.C.")
     written = sheet_bars(source.element, symbols)

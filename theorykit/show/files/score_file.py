@@ -20,6 +20,7 @@ from theorykit.show.files.score_parts import (
     melody_part,
     parts_of,
     symbols_beside,
+    unread_times,
 )
 from theorykit.show.files.signatures import MOST_SIGNS, signature_of, tempi_of
 from theorykit.show.files.untrusted import Score
@@ -38,7 +39,7 @@ def line_of_score(
     """
     parts = parts_of(score.root)
     chosen = melody_part(parts, part)
-    report = part_taken(chosen, parts, part)
+    report = part_taken(chosen, parts, part) + unread_times(chosen.element)
     measures, pickup = measures_of(chosen)
     lengths = [measure.beats for measure in measures[1 if pickup else 0 :]]
     home = _key(chosen.element, report)

@@ -218,16 +218,41 @@ def _advance(element: Element) -> Fraction:
 
 
 def time_of(measure: Element, before: tuple[int, int]) -> tuple[int, int]:
-    """Return the time signature of a measure; sums such as 3+2 are added up."""
+    """Return the time signature of a measure, the one before where it has none to be read."""
+    return _time(measure) or before
+
+
+def unread_times(part: Element) -> list[str]:
+    """Say which bars have a time signature that is not read, in a sentence or none.
+
+    >>> from xml.etree.ElementTree import fromstring
+    >>> time = "<attributes><time><beats>4</beats><beat-type>{}</beat-type></time></attributes>"
+    >>> bars = "".join(f"<measure>{time.format(unit)}</measure>" for unit in (4, 5, 5))
+    >>> unread_times(fromstring(f"<part>{bars}</part>"))
+    ['The time signature of bar 2 and of 1 other cannot be read; the time before goes on.']
+    """
+    bars = [
+        number
+        for number, measure in enumerate(part.findall("measure"), 1)
+        if measure.find("attributes/time") is not None and _time(measure) is None
+    ]
+    if not bars:
+        return []
+    more = f" and of {len(bars) - 1} other{'s' * (len(bars) > 2)}" * (len(bars) > 1)
+    return [f"The time signature of bar {bars[0]}{more} cannot be read; the time before goes on."]
+
+
+def _time(measure: Element) -> tuple[int, int] | None:
+    """Return the time signature of a measure, if it can be read; sums such as 3+2 are added up."""
     beats = measure.findtext("attributes/time/beats")
     unit = measure.findtext("attributes/time/beat-type")
     if beats is None or unit is None or len(beats) > LONGEST_TIME or len(unit) > LONGEST_TIME:
-        return before
+        return None
     counts = [part.strip() for part in beats.split("+")]
     if not unit.strip().isdecimal() or not all(count.isdecimal() for count in counts):
-        return before
+        return None
     found = sum(map(int, counts)), int(unit)
-    return found if is_believed(*found) else before
+    return found if is_believed(*found) else None
 
 
 def is_believed(count: int, unit: int) -> bool:
