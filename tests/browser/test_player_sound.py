@@ -38,12 +38,16 @@ def coloured(key: str = "C") -> Take:
     return explore(key, "long", "b9 13").takes(100, 2.0)[1]
 
 
-def levels(wave: np.ndarray, seconds: float = 0.1) -> np.ndarray:
-    """The level of each stretch in decibels, over both channels."""
-    size = round(seconds * RATE)
+def levels(wave: np.ndarray) -> np.ndarray:
+    """The level of each moment in decibels, over both channels, every tenth of a second.
+
+    A moment is 400 ms (EBU Tech 3341, 2016): a tremolo that a loop has moved by some milliseconds
+    swells within it, and is no other level.
+    """
+    size = round(0.1 * RATE)
     count = wave.shape[1] // size
-    blocks = wave[:, : count * size].reshape(2, count, size)
-    return 10 * np.log10((blocks**2).mean(axis=(0, 2)) + 1e-10)
+    powers = (wave[:, : count * size].reshape(2, count, size) ** 2).mean(axis=(0, 2))
+    return 10 * np.log10(np.convolve(powers, np.full(4, 0.25), "valid") + 1e-10)
 
 
 def shift(one: np.ndarray, other: np.ndarray) -> float:

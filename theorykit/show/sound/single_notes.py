@@ -34,7 +34,9 @@ STEADY = 0.35  # of the level after the beginning: what is louder near the end d
 EARLY, LATE = 0.7, 3.0  # seconds between which that is told
 LOOP_END, SHORTEST, LONGEST = 1.5, 0.35, 0.9  # seconds: where a loop ends, how long it is
 FADE, WINDOW = 0.03, 0.01  # seconds: over its end, and over which a level is taken
-DYING = 0.2  # seconds in which the end of a dying sound is faded
+WAVE = 0.25  # seconds before it that are compared too: the waves of a vibrato go on in their time
+ALIKE = 0.97  # of the best likeness: places as good as it, of which the waves choose
+DYING, SHARE = 0.2, 4  # seconds in which the end of a dying sound is faded, a share of it at most
 HEIGHT = 0.9  # of full scale, to which each sound is brought
 GAP = 0.01  # seconds of silence between two
 COMPRESSION = 1.0  # of an Ogg
@@ -218,7 +220,8 @@ def _heard(wave: Wave) -> Wave:
     heard = np.flatnonzero(levels > UNHEARD * levels.max(initial=0))
     end = min(len(wave), (int(heard[-1]) + 2) * size) if len(heard) else size
     kept = wave[:end].copy()
-    fade = min(end, round(DYING * RATE)) if end < len(wave) else min(end, round(FADE * RATE))
+    fade = round(DYING * RATE) if end < len(wave) else round(FADE * RATE)
+    fade = min(fade, end // SHARE)
     kept[end - fade :] *= np.linspace(1, 0, fade, dtype=np.float32)
     return kept
 
@@ -226,13 +229,33 @@ def _heard(wave: Wave) -> Wave:
 def _looped(wave: Wave) -> tuple[Wave, tuple[int, int]]:
     """Return the beginning of a steady sound, and the frames of a loop at its end."""
     end, fade = round(LOOP_END * RATE), round(FADE * RATE)
-    last = wave[end - fade : end]
-    low, high = end - round(LONGEST * RATE) - fade, end - round(SHORTEST * RATE) - fade
-    before = wave[low : high + fade]
-    products = np.correlate(before, last)
-    powers = np.convolve(before**2, np.ones(fade, np.float32), "valid")
-    start = low + int(np.argmax(products / np.sqrt(powers + 1e-12)))
+    start = _most_alike(wave, end - fade, fade)
     kept = wave[:end].copy()
     over = np.linspace(0, 1, fade, dtype=np.float32)
-    kept[end - fade :] = last * (1 - over) + wave[start : start + fade] * over
+    kept[end - fade :] = wave[end - fade : end] * (1 - over) + wave[start : start + fade] * over
     return kept, (start + fade, end)
+
+
+def _most_alike(wave: Wave, at: int, count: int) -> int:
+    """Return the frame before ``at`` from which the sound goes on as it does there.
+
+    Of the places where the same wave stands, it is the one before which the sound has swelled and
+    faded in the same way.
+    """
+    low, high = at - round(LONGEST * RATE), at - round(SHORTEST * RATE)
+    before = wave[low : high + count]
+    powers = np.convolve(before**2, np.ones(count, np.float32), "valid")
+    alike = np.correlate(before, wave[at : at + count]) / np.sqrt(powers + 1e-12)
+    places = low + np.flatnonzero(alike >= ALIKE * alike.max())
+    swell = _swell(wave[: at + count])
+    steps = round(WAVE * RATE / (size := round(WINDOW * RATE)))
+    own = swell[at // size - steps : at // size]
+    apart = [float(np.abs(swell[one // size - steps : one // size] - own).sum()) for one in places]
+    return int(places[int(np.argmin(apart))])
+
+
+def _swell(wave: Wave) -> Wave:
+    """Return the level of each short stretch of a sound."""
+    size = round(WINDOW * RATE)
+    whole = wave[: len(wave) // size * size].reshape(-1, size)
+    return np.sqrt((whole**2).mean(axis=1))
