@@ -43,9 +43,9 @@ KEPT = write_lines(SPLIT, "b9", count=1)[0]
 
 
 def is_32_bars() -> None:
-    """Raise where the line to be read is not as long as it should be."""
+    """Raise where the line to be read is not as long as it should be, three notes a bar."""
     line = next(LINES)
-    if len(line.progression.bars) != 32 or len(line.notes) < 130:
+    if len(line.progression.bars) != 32 or len(line.notes) < 96:
         raise ValueError(f"{len(line.progression.bars)} bars, {len(line.notes)} notes")
 
 

@@ -11,7 +11,9 @@ from theorykit import KEYS, KINDS_OF_QUESTION, Key, TheoryError, question
 from theorykit.show.review_dates import ReviewDates
 from theorykit.study.cards import Card, Grade, deck, grade_of, level_of
 from theorykit.study.course import CHAPTERS, taught_in
+from theorykit.study.drill_wishes import kinds_wanted
 from theorykit.study.session import Asked, Past, Session, Tally, weakest_keys
+from theorykit.study.sitting import NO_KEY, Sitting
 
 NOW = datetime(2026, 11, 26, 19, 30, tzinfo=UTC)  # a Thursday
 DATES = ReviewDates()
@@ -210,6 +212,17 @@ def test_the_card_that_was_asked_last_does_not_wait_until_something_else_was_ask
     session = Session(kinds=top)
     assert session.next(past, NOW + timedelta(minutes=10)).card.topic == "13"
     assert session.next(past, NOW + timedelta(days=1)).card.topic == "b9"
+
+
+def test_what_is_asked_in_no_key_of_a_session_leaves_it_empty_whatever_was_asked_before():
+    """A colour that goes to a major I, in minor, after a card that nothing else could follow."""
+    session = Session(kinds=kinds_wanted("b9 13"), keys=(Key.parse("B minor"),))
+    card = replace(Card("shortcut over V", "b9 13"), last=NOW, due=NOW)
+    past = Past((card,), (Asked("shortcut over V", "b9 13", "D major"),))
+    assert session.next(past, NOW) is None
+    sitting = Sitting("drill", session).opened(past, NOW, 1)
+    assert sitting.summary((card,), NOW) == (NO_KEY,)
+    assert replace(session, keys=(Key.parse("D"),)).next(past, NOW) is not None
 
 
 def test_levels_rise_as_a_card_lasts():

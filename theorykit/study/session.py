@@ -155,7 +155,7 @@ class Session:
             other = [card for card in fresh if last is None or card.kind != last.kind]
             for card in (*other[:1], *fresh[:1]):
                 yield self.placed(card, past, why(card, now))
-        for card in _asked_again(past):
+        for card in self._asked_again(past):
             yield self.placed(card, past, "It is the only card there is.")
 
     def _groups(self, past: Past, now: datetime) -> Iterator[tuple[Sequence[Card], Why]]:
@@ -173,6 +173,12 @@ class Session:
         yield sorted(later, key=lambda card: card.due or now), why_early
         yield ordered, why_new
 
+    def _asked_again(self, past: Past) -> tuple[Card, ...]:
+        """Return the card that was just asked, if it is one of this session; there is no other."""
+        names = {card.name for card in deck(self.kinds, self.keys)}
+        names &= {one.card for one in past.lately[:1]}
+        return tuple(card for card in past.cards if card.name in names)
+
     def placed(self, card: Card, past: Past, why: str) -> Planned:
         """Return a card with the weakest key that does not rest, its level, and why it comes.
 
@@ -189,12 +195,6 @@ class Session:
         key = next(key for key in order if str(key) not in tired)
         tells = "" if card.kind in KEY_UNTOLD else _why_key(key, past)
         return Planned(card, key, level_of(card), why + tells)
-
-
-def _asked_again(past: Past) -> tuple[Card, ...]:
-    """Return the card that was just asked, where there is no other."""
-    names = [one.card for one in past.lately[:1]]
-    return tuple(card for card in past.cards if card.name in names)
 
 
 def _was_just_asked(card: Card, last: Asked | None, now: datetime) -> bool:

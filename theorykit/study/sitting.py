@@ -13,7 +13,7 @@ from theorykit.harmony.wording import counted, listed
 from theorykit.notes.key import Key
 from theorykit.notes.note import pretty_words
 from theorykit.study import questions
-from theorykit.study.cards import LEARNING, Card
+from theorykit.study.cards import LEARNING, Card, deck
 from theorykit.study.questions import LEVELS, Question, kind_named
 from theorykit.study.session import KEY_UNTOLD, Past, Planned, Session
 
@@ -24,6 +24,7 @@ GOES_ON = timedelta(hours=12)  # so long a sitting waits for its reader
 MOST_SEED = 10**6
 NAMED = 4  # things that a sentence lists
 TWICE = 2
+NO_KEY = "Nothing of this is asked in these keys: choose major ones, or minor ones."
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,6 +242,8 @@ class Sitting:
         >>> Sitting("drill", Session()).summary((), now)
         ('Nothing was asked.', 'Nothing waits: the next sitting brings what is new.')
         """
+        if not self.done and not self.tasks and not deck(self.session.kinds, self.session.keys):
+            return (NO_KEY,)
         if not self.done:
             return "Nothing was asked.", _next_words({}, cards, now)
         last = {(one.kind, one.topic): one for one in self.done}
