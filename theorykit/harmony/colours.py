@@ -104,7 +104,11 @@ class Colour(Value):
 
     @property
     def pretty(self) -> str:
-        """The name for the eye."""
+        """The name for the eye.
+
+        >>> colour("b9 13").pretty, colour("altered").pretty
+        ('♭9 13', 'altered')
+        """
         return self.title or pretty_words(self.name)
 
     @property
@@ -122,7 +126,11 @@ class Colour(Value):
         return f"{article}{self.pretty}{'' if self.pretty.endswith('substitute') else ' colour'}"
 
     def suits(self, mode: str) -> bool:
-        """Tell whether the colour suits a target of a mode, ``"major"`` or ``"minor"``."""
+        """Tell whether the colour suits a target of a mode, ``"major"`` or ``"minor"``.
+
+        >>> colour("b9 b13").suits("minor"), colour("9 #11 13").suits("minor")
+        (True, False)
+        """
         return mode in self.targets
 
     def notes(self, chord: Chord | str) -> tuple[Note, ...]:
