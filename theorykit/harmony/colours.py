@@ -55,6 +55,8 @@ class Colour(Value):
     >>> mine = colour("my own: b9 11 13 to minor")
     >>> mine.name, str(mine), [str(note) for note in mine.notes("Db7")]
     ('my own', 'my own: b9 11 13 to minor', ['Ebb', 'Gb', 'Bb'])
+    >>> Colour("my own", mine.degrees, ("minor",), "by hand") == mine
+    True
     """
 
     name: str
