@@ -11,9 +11,9 @@ Ask for what a chord can carry, and for the shortest way to think of it:
 
 The way in:
 
-* Values: ``Note Pitch Degree Key Chord Scale Colour``, ``Progression`` and ``two_five_one``,
-  ``Line``, ``Chart``, ``LeadSheet``. Most have ``parse``, and ``str`` is its reverse. Wherever one
-  is taken, its text is taken too.
+* Values: ``Note``, ``Pitch``, ``Degree``, ``Key``, ``Chord``, ``Scale``, ``Colour``,
+  ``Progression`` and ``two_five_one``, ``Line``, ``Chart``, ``LeadSheet``. Most have ``parse``, and
+  ``str`` is its reverse. Wherever one is taken, its text is taken too.
 * Over a chord: ``shortcuts``, ``resolve``, ``identify``, ``substitutes``, ``subsets``,
   ``degrees_over``, ``evidence``; ``colour`` reads a colour, also one of your own, such as
   ``"mine: b9 11 13"``.
@@ -23,11 +23,22 @@ The way in:
 * Practice: ``question``, ``Journal``, ``PhraseBook``.
 * With any of them: ``see``, ``hear``, ``save`` and ``written_for`` a reader; ``table`` for rows,
   ``to_dict`` and ``from_dict``, ``to_mido``, ``to_music21`` and ``from_music21``.
+* Tables to choose from: ``KEYS``, ``FORMS``, ``COLOURS``, ``SCALES``, ``KINDS_OF_QUESTION``.
+
+>>> from theorykit import COLOURS, FORMS, KEYS, KINDS_OF_QUESTION, SCALES
+>>> [key.pretty for key in KEYS if key.is_minor][:4], FORMS
+(['A♭ minor', 'E♭ minor', 'B♭ minor', 'F minor'], ('long', 'short', 'split'))
+>>> [str(one) for one in COLOURS if one.suits("minor")][:4]
+['b9', 'b9 b13', 'b9 #11', '#9']
+>>> [row.name for row in SCALES][:3], [str(kind) for kind in KINDS_OF_QUESTION][:2]
+(['major', 'dorian', 'phrygian'], ['shortcut over V', 'shortcut to I'])
 
 Only ``see``, ``hear``, ``save`` and the ways to mido and music21 need more than Python; they say
 how to install it. Handouts are in ``theorykit.handout``, controls for a notebook in
-``theorykit.widgets``; the command ``theorykit --help`` opens the workbook. Bad input raises
-``TheoryError``: what was wanted, what came, what is accepted.
+``theorykit.widgets``; the command ``theorykit --help`` opens the workbook, whose page
+``recipes.ipynb`` has twelve short programs. ``theorykit pages FOLDER`` writes chapters, recipes and
+a reference of all this as web pages. Bad input raises ``TheoryError``: what was wanted, what came,
+what is accepted.
 """
 
 from importlib import import_module

@@ -16,6 +16,12 @@ class TheoryError(ValueError):
     >>> raise TheoryError("not a note name: 'H' (want a letter A-G, then b's or #'s)")
     Traceback (most recent call last):
     theorykit.errors.TheoryError: not a note name: 'H' (want a letter A-G, then b's or #'s)
+    >>> from theorykit import Note, TheoryError
+    >>> try:
+    ...     Note.parse("H")
+    ... except TheoryError as refusal:
+    ...     print(str(refusal).partition(" (")[0])
+    not a note name: 'H'
     """
 
 

@@ -1,9 +1,12 @@
-"""Small programs of a musician who programs, written from the README and ``help()`` alone."""
+"""The recipes of the workbook: each runs by itself as a program, typed as strictly as can be."""
 
+import json
+import re
 import runpy
 import shutil
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 
 import mido
@@ -12,47 +15,95 @@ import soundfile
 from house import ROOT
 from schema import complaints
 
-FOLDER = ROOT / "tests" / "programs" / "written"
-
 # What each prints among other things, and the files that it leaves. The music is by hand: common
 # practice.
 PROGRAMS = {
-    "cadences_as_columns": (["long ii-V-I to F major, bars 1 to 3"], ["cadences.csv"]),
-    "colour_in_all_keys": (["G7    E     E G# B", "Db7   Bb    Bb D F"], []),
-    "drill_at_the_console": (["4 of 5"], []),
-    "handout_by_program": (
+    "One colour in every key": (["G7    E     E G# B", "Db7   Bb    Bb D F"], []),
+    "Notes that somebody played, named": (["Over Db7, Ab is the 5.", "not a chord: 'H'"], []),
+    "A substitute, explained": (
+        ["tritone substitute: Db7", "D♭7 stands in for G7"],
+        ["clock.svg"],
+    ),
+    "A colour of one's own": (["['Ebb', 'Gb', 'Bb'] ('minor',)", "True"], ["hearth.toml"]),
+    "A line, written and saved": (["F4 on beat 4"], ["line.musicxml", "line.mid", "line.png"]),
+    "A chart, as the alto player reads it": (
+        ["['Am7', 'D7', 'Gmaj7', 'G6']"],
+        ["alto.pdf", "alto.musicxml"],
+    ),
+    "A chorus to practise with": (["notes over 8 bars"], ["chorus.ogg", "band.mp3"]),
+    "The cadences of a tune, in columns": (
+        ["long ii-V-I to F major, bars 1 to 3", "kind,key,length"],
+        ["cadences.csv"],
+    ),
+    "Five questions at the console": (["4 of 5"], []),
+    "A handout for Thursday": (
         ["['colour', 'colour']", "Two colours over C7.toml"],
         ["thursday/Two colours over C7.toml"],
     ),
-    "line_written_and_saved": (
-        ["2 bars in F major, chords Gm7, C7, Fmaj7", "Player: phrase, Fm7 Bb7 | Ebmaj7"],
-        ["line.musicxml", "line.mid", "line.png"],
-    ),
-    "notes_identified": (["Over Db7, Ab is the 5.", "not a chord: 'H'"], []),
-    "own_colour": (["['Ebb', 'Gb', 'Bb'] ('minor',)", "True"], ["hearth.toml"]),
-    "page_transposed": (["['Am7', 'D7', 'Gmaj7', 'G6']"], ["alto.pdf", "alto.musicxml"]),
-    "sound_file": (["notes over 8 bars"], ["chorus.ogg", "band.mp3"]),
-    "substitute_explained": (["tritone substitute: Db7", "Players: original"], ["clock.svg"]),
-    "with_music21": (["F4", "True", "E-- Bbmaj7"], []),
-    "with_pandas": (["Gm7", "852"], []),
+    "To another music library and back": (["F4", "True", "E-- Bbmaj7"], []),
+    "Into data frames": (["Gm7", "852"], []),
 }
+FENCED = re.compile(r"^```python\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 
 
-def test_every_program_is_tried():
-    assert sorted(file.stem for file in FOLDER.glob("*.py")) == sorted(PROGRAMS)
+def recipes() -> dict[str, str]:
+    """Each recipe as one program: its cells of code, and what stands fenced in its text."""
+    book = json.loads((ROOT / "workbook" / "recipes.ipynb").read_text(encoding="utf-8"))
+    found: dict[str, list[str]] = {}
+    for cell in book["cells"]:
+        source = "".join(cell["source"])
+        if head := re.match(r"## (.+)", source):
+            found[head[1]] = []
+        if found:
+            parts = [source] if cell["cell_type"] == "code" else FENCED.findall(source + "\n")
+            list(found.values())[-1].extend(parts)
+    return {title: "\n\n".join(parts) + "\n" for title, parts in found.items()}
 
 
-@pytest.mark.parametrize("name", PROGRAMS)
-def test_a_program_runs_and_leaves_what_it_says(name, tmp_path, monkeypatch, capsys):
-    monkeypatch.chdir(tmp_path)
-    runpy.run_path(str(FOLDER / f"{name}.py"), run_name="__main__")
-    said, left = capsys.readouterr().out, PROGRAMS[name][1]
-    for words in PROGRAMS[name][0]:
+WRITTEN = recipes()
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory) -> Path:
+    """The programs as files."""
+    place: Path = tmp_path_factory.mktemp("recipes")
+    for number, program in enumerate(WRITTEN.values()):
+        (place / f"recipe_{number}.py").write_text(program, encoding="utf-8")
+    return place
+
+
+class Kept:
+    """A folder in the place of one that is thrown away."""
+
+    place = Path()
+
+    def __enter__(self) -> str:
+        return str(self.place)
+
+    def __exit__(self, *_: object) -> None:
+        pass
+
+
+def test_every_recipe_is_tried_and_the_page_begins_with_all_of_them():
+    assert list(WRITTEN) == list(PROGRAMS)
+    book = json.loads((ROOT / "workbook" / "recipes.ipynb").read_text(encoding="utf-8"))
+    listed = re.findall(r"^\d+\. \[(.+)\]\(#(.+)\)$", "".join(book["cells"][0]["source"]), re.M)
+    assert listed == [(title, title.replace(" ", "-")) for title in WRITTEN]
+
+
+@pytest.mark.parametrize("title", PROGRAMS)
+def test_a_recipe_runs_by_itself_and_leaves_what_it_says(
+    title, folder, tmp_path, monkeypatch, capsys
+):
+    monkeypatch.setattr(Kept, "place", tmp_path)
+    monkeypatch.setattr(tempfile, "TemporaryDirectory", Kept)
+    file = folder / f"recipe_{list(WRITTEN).index(title)}.py"
+    runpy.run_path(str(file), run_name="__main__")
+    said, left = capsys.readouterr().out, PROGRAMS[title][1]
+    for words in PROGRAMS[title][0]:
         assert words in said
-    found = {file.relative_to(tmp_path).as_posix() for file in tmp_path.rglob("*.*")}
-    assert found >= set(left)
-    for file in map(Path, left):
-        check(file)
+    for name in left:
+        check(tmp_path / name)
 
 
 def check(file: Path) -> None:
@@ -66,8 +117,8 @@ def check(file: Path) -> None:
         assert soundfile.info(str(file)).duration > 5
 
 
-def test_the_programs_are_typed_as_strictly_as_can_be():
-    files = sorted(map(str, FOLDER.glob("*.py")))
+def test_the_recipes_are_typed_as_strictly_as_can_be(folder):
+    files = sorted(map(str, folder.glob("*.py")))
     run = subprocess.run(
         [sys.executable, "-m", "mypy", "--strict", *files], cwd=ROOT, capture_output=True, text=True
     )
@@ -78,7 +129,7 @@ PYRIGHT = shutil.which("pyright") or shutil.which("basedpyright")
 
 
 @pytest.mark.skipif(PYRIGHT is None, reason="the other checker is not installed")
-def test_another_checker_finds_nothing_either():
-    command = [str(PYRIGHT), "--pythonpath", sys.executable, "--level", "error", str(FOLDER)]
-    run = subprocess.run(command, cwd=ROOT, capture_output=True, text=True)
+def test_another_checker_finds_nothing_either(folder):
+    command = [str(PYRIGHT), "--pythonpath", sys.executable, "--level", "error"]
+    run = subprocess.run([*command, str(folder)], cwd=ROOT, capture_output=True, text=True)
     assert run.returncode == 0, run.stdout

@@ -55,6 +55,8 @@ class Colour(Value):
     >>> mine = colour("my own: b9 11 13 to minor")
     >>> mine.name, str(mine), [str(note) for note in mine.notes("Db7")]
     ('my own', 'my own: b9 11 13 to minor', ['Ebb', 'Gb', 'Bb'])
+    >>> Colour("my own", mine.degrees, ("minor",), "by hand") == mine
+    True
     """
 
     name: str
@@ -104,7 +106,11 @@ class Colour(Value):
 
     @property
     def pretty(self) -> str:
-        """The name for the eye."""
+        """The name for the eye.
+
+        >>> colour("b9 13").pretty, colour("altered").pretty
+        ('♭9 13', 'altered')
+        """
         return self.title or pretty_words(self.name)
 
     @property
@@ -122,7 +128,11 @@ class Colour(Value):
         return f"{article}{self.pretty}{'' if self.pretty.endswith('substitute') else ' colour'}"
 
     def suits(self, mode: str) -> bool:
-        """Tell whether the colour suits a target of a mode, ``"major"`` or ``"minor"``."""
+        """Tell whether the colour suits a target of a mode, ``"major"`` or ``"minor"``.
+
+        >>> colour("b9 b13").suits("minor"), colour("9 #11 13").suits("minor")
+        (True, False)
+        """
         return mode in self.targets
 
     def notes(self, chord: Chord | str) -> tuple[Note, ...]:

@@ -104,43 +104,77 @@ class Resolution(Value):
 
     @property
     def colour_moves(self) -> tuple[Move, ...]:
-        """The moves of the colour's notes, in the colour's order."""
+        """The moves of the colour's notes, in the colour's order.
+
+        >>> moves = resolve("Db7", "b9 13", "Gb").colour_moves
+        >>> [f"{move.note}-{move.to_note}" for move in moves]
+        ['Bb-Bb', 'Ebb-Db', 'F-Gb']
+        """
         by_degree = {move.degree: move for move in self.moves}
         return tuple(by_degree[degree] for degree in self.colour if degree in by_degree)
 
     @property
     def held(self) -> tuple[Move, ...]:
-        """The notes that stay."""
+        """The notes that stay.
+
+        >>> [str(move.note) for move in resolve("F#7", "b9 13", "Bmaj7").held]
+        ['F#', 'A#', 'D#']
+        """
         return tuple(move for move in self.moves if move.semitones == 0)
 
     @property
     def half_steps_down(self) -> tuple[Move, ...]:
-        """The notes that fall a half step."""
+        """The notes that fall a half step.
+
+        >>> moves = resolve("F7", "b9", "Bb").half_steps_down
+        >>> [f"{move.note}-{move.to_note}" for move in moves]
+        ['Gb-F', 'Eb-D']
+        """
         return tuple(move for move in self.moves if move.semitones == -1)
 
     @property
     def half_steps_up(self) -> tuple[Move, ...]:
-        """The notes that rise a half step."""
+        """The notes that rise a half step.
+
+        >>> [f"{move.note}-{move.to_note}" for move in resolve("Ab7", "#9", "Db").half_steps_up]
+        ['C-Db']
+        """
         return tuple(move for move in self.moves if move.semitones == 1)
 
     @property
     def guide_tones(self) -> tuple[Move, ...]:
-        """What the 3 and the b7 do, where the chord has them."""
+        """What the 3 and the b7 do, where the chord has them.
+
+        >>> [f"{move.note}-{move.to_note}" for move in resolve("Ab7", None, "Db").guide_tones]
+        ['C-Db', 'Gb-F']
+        """
         return tuple(move for move in self.moves if move.degree in GUIDE_TONES)
 
     @property
     def total(self) -> int:
-        """The whole motion in half steps."""
+        """The whole motion in half steps.
+
+        >>> resolve("G7", "b9 13", "C").total, resolve("Db7", None, "C").total
+        (5, 4)
+        """
         return sum(abs(move.semitones) for move in self.moves)
 
     @property
     def plain_total(self) -> int:
-        """The whole motion of the chord without its colour."""
+        """The whole motion of the chord without its colour.
+
+        >>> resolve("G7", "b9 13", "C").plain_total
+        4
+        """
         return sum(abs(move.semitones) for move in self.plain)
 
     @property
     def added_pulls(self) -> int:
-        """How many more half-step pulls there are than without the colour."""
+        """How many more half-step pulls there are than without the colour.
+
+        >>> resolve("Bb7", "b9", "Eb").added_pulls, resolve("Bb7", "13", "Eb").added_pulls
+        (1, 0)
+        """
         return _pulls(self.moves) - _pulls(self.plain)
 
     def __str__(self) -> str:
@@ -152,7 +186,15 @@ class Resolution(Value):
 
     @property
     def words(self) -> tuple[str, ...]:
-        """Every move of the colour in a sentence, then what the colour adds to the chord."""
+        """Every move of the colour in a sentence, then what the colour adds to the chord.
+
+        >>> for sentence in resolve("F7", "b9 b13", "Bb minor").words:
+        ...     print(sentence)
+        ♭9 falls a half step to the 5th of i
+        3 rises a half step to the root of i
+        ♭13 stays: it is the ♭3rd of i
+        this colour adds one half-step pull
+        """
         shown = self.colour_moves or self.moves
         return (*(move.words for move in shown), self.summary)
 
@@ -172,7 +214,11 @@ class Resolution(Value):
 
     @property
     def added_words(self) -> str:
-        """How many half-step pulls more, or fewer, there are than without the colour."""
+        """How many half-step pulls more, or fewer, there are than without the colour.
+
+        >>> resolve("Bb7", "b9", "Eb").added_words
+        'one half-step pull'
+        """
         return counted(abs(self.added_pulls), "half-step pull")
 
     def _plain_summary(self) -> str:

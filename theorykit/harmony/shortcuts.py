@@ -55,6 +55,11 @@ class Shortcut(Value):
     ('E', ['E', 'G#', 'B'], ['13', 'b9', '3'])
     >>> [str(n) for n in best.function_notes], best.routes
     (['E', 'Ab', 'B'], ('the 6th of V', 'the 3rd of I', 'the 9th of ii'))
+    >>> str(best.root), best.pretty, best.semitones, [str(degree) for degree in best.adds]
+    ('E', 'E', (9, 1, 4), ['13', 'b9'])
+    >>> last = shortcuts("Db7", "b9")[-1]
+    >>> last.extra[0].pretty, last.clashes[0].pretty, last.why_clashes[0]
+    ('7', '7', 'the natural 7, C, rubs against the ♭7, C♭')
     """
 
     chord: Chord

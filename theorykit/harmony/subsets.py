@@ -57,21 +57,39 @@ class Subset(Value):
 
     @property
     def name(self) -> str:
-        """The tensions as text, plain ASCII; the empty text for none."""
+        """The tensions as text, plain ASCII; the empty text for none.
+
+        >>> [row.name for row in subsets("Db7")][:4]
+        ['', 'b9', '9', '#9']
+        """
         return " ".join(map(str, self.tensions))
 
     @property
     def pretty(self) -> str:
-        """The tensions for the eye."""
+        """The tensions for the eye.
+
+        >>> [row.pretty for row in subsets("Db7")][:4]
+        ['none', '♭9', '9', '♯9']
+        """
         return " ".join(degree.pretty for degree in self.tensions) or "none"
 
     def cell(self, suffix: str) -> tuple[str, ...]:
-        """Return the shapes of one kind that bring the tensions: a cell of the table."""
+        """Return the shapes of one kind that bring the tensions: a cell of the table.
+
+        >>> row = next(row for row in subsets("Db7") if row.name == "b9 13")
+        >>> row.cell(""), row.cell("7"), row.cell("m")
+        (('Bb',), ('Bb7',), ())
+        """
         return tuple(route.shape for route in self.routes if route.row.suffix == suffix)
 
     @property
     def cells(self) -> tuple[tuple[str, ...], ...]:
-        """A cell for each of ``COLUMNS``: a row of the table."""
+        """A cell for each of ``COLUMNS``: a row of the table.
+
+        >>> row = next(row for row in subsets("Db7") if row.name == "b9 13")
+        >>> [cell for cell in row.cells if cell]
+        [('Bb',), ('Bb7',)]
+        """
         return tuple(self.cell(shape.suffix) for shape in COLUMNS)
 
     @property

@@ -24,6 +24,15 @@ class LeadSheet(Value):
     pickup starts below 0. ``words`` are the verses under each note, one text for each verse, a
     syllable that goes on ending with a hyphen. ``report`` says what could not be kept of the file
     that it came from.
+
+    >>> sheet = LeadSheet.of(Chart.of("Db", "Ebm7 Ab7", "Db6"), "half Gb4 C5 | whole Ab4")
+    >>> print(sheet, end="")
+    key: Db major
+    metre: 4/4
+    <BLANKLINE>
+    | Ebm7 Ab7 | Db6 |
+    <BLANKLINE>
+    half Gb4 C5 | whole Ab4
     """
 
     chart: Chart
@@ -70,14 +79,19 @@ class LeadSheet(Value):
 
     @property
     def melody_text(self) -> str:
-        """The melody as text over the written bars, as ``of`` reads it; empty for none."""
+        """The melody as text over the written bars, as ``of`` reads it; empty for none.
+
+        >>> LeadSheet.of(Chart.of("Db", "Ebm7 Ab7", "Db6"), "half Gb4 C5 | whole Ab4").melody_text
+        'half Gb4 C5 | whole Ab4'
+        """
         return self.written.text if self.melody else ""
 
     @property
     def written(self) -> Line:
         """The melody over the written bars, each once.
 
-        >>> from theorykit.notes.note import Pitch
+        >>> from fractions import Fraction
+        >>> from theorykit import Pitch
         >>> note = TimedNote(Pitch.parse("E4"), Fraction(4), Fraction(2))
         >>> sheet = LeadSheet(Chart.parse("|: Dm7 | C :|"), (note,))
         >>> str(sheet.written), str(sheet.played)
@@ -91,6 +105,10 @@ class LeadSheet(Value):
         """The melody over the bars as played, repeats followed.
 
         A note that is held over a bar line goes on only where the next bar of the page follows.
+
+        >>> sheet = LeadSheet.of(Chart.parse("|: Ebm7 Ab7 | Db6 :|"), "half Gb4 C5 | whole Ab4")
+        >>> sheet.played.text
+        'half Gb4 C5 | whole Ab4 | half Gb4 C5 | whole Ab4'
         """
         return Line(self.chart.progression, tuple(_played(self.chart, self.written)))
 

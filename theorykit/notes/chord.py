@@ -77,28 +77,48 @@ can follow; want b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E)
 
     @property
     def degrees(self) -> tuple[Degree, ...]:
-        """The degrees of the kind, root first; nothing for N.C."""
+        """The degrees of the kind, root first; nothing for N.C.
+
+        >>> " ".join(str(degree) for degree in Chord.parse("Db7alt").degrees)
+        '1 3 b7 b9 #9 #11 b13'
+        """
         return self.kind.degrees
 
     @property
     def notes(self) -> tuple[Note, ...]:
-        """The chord's notes spelled by degree, root first. A foreign bass is not among them."""
+        """The chord's notes spelled by degree, root first. A foreign bass is not among them.
+
+        >>> [" ".join(map(str, Chord.parse(symbol).notes)) for symbol in ("Abdim7", "F#m7b5")]
+        ['Ab Cb Ebb Gbb', 'F# A C E']
+        """
         root = self.root
         return tuple([above(root, degree) for degree in self.kind.degrees])
 
     @property
     def lowest(self) -> Note:
-        """The note in the bass."""
+        """The note in the bass.
+
+        >>> str(Chord.parse("Gb/Bb").lowest), str(Chord.parse("Ebm7").lowest)
+        ('Bb', 'Eb')
+        """
         return self.bass if self.bass is not None else self.root
 
     @property
     def is_silent(self) -> bool:
-        """True for N.C., which keeps C as a root that nothing prints."""
+        """True for N.C., which keeps C as a root that nothing prints.
+
+        >>> Chord.parse("N.C.").is_silent, Chord.parse("C6").is_silent
+        (True, False)
+        """
         return not self.kind.degrees
 
     @property
     def pretty(self) -> str:
-        """The symbol with ♭ and ♯."""
+        """The symbol with ♭ and ♯.
+
+        >>> Chord.parse("Bb7b9").pretty, Chord.parse("F#m7b5/E").pretty
+        ('B♭7♭9', 'F♯m7♭5/E')
+        """
         if self.is_silent:
             return str(self)
         bass = f"/{self.bass.pretty}" if self.bass else ""

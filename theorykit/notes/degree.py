@@ -77,23 +77,39 @@ class Degree(Value):
 
     @property
     def step(self) -> int:
-        """The number of letters above the root, 0 to 6."""
+        """The number of letters above the root, 0 to 6.
+
+        >>> Degree.parse("b9").step, Degree.parse("#11").step, Degree.parse("bb7").step
+        (1, 3, 6)
+        """
         return (self.number - 1) % 7
 
     @property
     def semitones(self) -> int:
-        """Half steps above the root, octaves counted: the b9 is 13."""
+        """Half steps above the root, octaves counted: the b9 is 13.
+
+        >>> Degree.parse("b9").semitones, Degree.parse("b7").semitones
+        (13, 10)
+        """
         octaves, step = divmod(self.number - 1, 7)
         return NATURAL_SEMITONES[step] + 12 * octaves + self.alteration
 
     @property
     def semitone(self) -> int:
-        """Half steps above the root within one octave, 0 to 11: the b9 is 1."""
+        """Half steps above the root within one octave, 0 to 11: the b9 is 1.
+
+        >>> Degree.parse("b9").semitone, Degree.parse("#11").semitone
+        (1, 6)
+        """
         return (NATURAL_SEMITONES[(self.number - 1) % 7] + self.alteration) % 12
 
     @property
     def pretty(self) -> str:
-        """The degree with ♭ and ♯."""
+        """The degree with ♭ and ♯.
+
+        >>> Degree.parse("#11").pretty, Degree.parse("bb7").pretty
+        ('♯11', '♭♭7')
+        """
         return pretty_accidentals(str(self))
 
     def __hash__(self) -> int:

@@ -87,17 +87,31 @@ with at most 7)
 
     @property
     def fifths(self) -> int:
-        """The signature: sharps count up from 0, flats count down."""
+        """The signature: sharps count up from 0, flats count down.
+
+        >>> [Key.parse(name).fifths for name in ("F#", "Db", "Bb minor", "C# minor")]
+        [6, -5, -5, 4]
+        """
         return self.tonic.fifths + _MODE_FIFTHS[self.mode]
 
     @property
     def degrees(self) -> tuple[Degree, ...]:
-        """The degrees of the scale that the signature writes."""
+        """The degrees of the scale that the signature writes.
+
+        >>> " ".join(str(degree) for degree in Key.parse("Bb minor").degrees)
+        '1 2 b3 4 5 b6 b7'
+        """
         return degrees(_FORMULAS[self.mode])
 
     @property
     def notes(self) -> tuple[Note, ...]:
-        """The seven notes of the signature, tonic first."""
+        """The seven notes of the signature, tonic first.
+
+        >>> " ".join(str(note) for note in Key.parse("Bb minor").notes)
+        'Bb C Db Eb F Gb Ab'
+        >>> " ".join(str(note) for note in Key.parse("F#").notes)
+        'F# G# A# B C# D# E#'
+        """
         return tuple(above(self.tonic, degree) for degree in self.degrees)
 
     @property
@@ -128,7 +142,11 @@ with at most 7)
 
     @property
     def is_minor(self) -> bool:
-        """True for a minor key."""
+        """True for a minor key.
+
+        >>> Key.parse("F# minor").is_minor, Key.parse("Db").is_minor
+        (True, False)
+        """
         return self.mode == "minor"
 
     @property
@@ -159,7 +177,11 @@ with at most 7)
 
     @property
     def pretty(self) -> str:
-        """The name with ♭ and ♯."""
+        """The name with ♭ and ♯.
+
+        >>> Key.parse("Bb minor").pretty
+        'B♭ minor'
+        """
         return f"{self.tonic.pretty} {self.mode}"
 
     def __str__(self) -> str:

@@ -160,7 +160,11 @@ class Note(Value):
 
     @property
     def step(self) -> int:
-        """The place of the letter counted from C, 0 to 6."""
+        """The place of the letter counted from C, 0 to 6.
+
+        >>> [Note.parse(name).step for name in ("C", "Eb", "F#", "Bbb")]
+        [0, 2, 3, 6]
+        """
         return LETTERS.index(self.letter)
 
     @property
@@ -183,7 +187,11 @@ class Note(Value):
 
     @property
     def pretty(self) -> str:
-        """The name with ♭ and ♯."""
+        """The name with ♭ and ♯.
+
+        >>> Note.parse("Bb").pretty, Note.parse("F##").pretty
+        ('B♭', 'F♯♯')
+        """
         return self.letter + (
             "♭" * -self.alteration if self.alteration < 0 else "♯" * self.alteration
         )
@@ -296,7 +304,11 @@ class Pitch(Value):
 
     @property
     def midi(self) -> int:
-        """The MIDI note number: middle C is 60, A4 is 69 (MIDI 1.0 specification)."""
+        """The MIDI note number: middle C is 60, A4 is 69 (MIDI 1.0 specification).
+
+        >>> [Pitch.parse(name).midi for name in ("C4", "Db4", "A4", "B#4", "C5")]
+        [60, 61, 69, 72, 72]
+        """
         return 12 * (self.octave + 1) + NATURAL_SEMITONES[self.note.step] + self.note.alteration
 
     @property
@@ -310,7 +322,11 @@ class Pitch(Value):
 
     @property
     def pretty(self) -> str:
-        """The name with ♭ and ♯, and the octave."""
+        """The name with ♭ and ♯, and the octave.
+
+        >>> Pitch.parse("Gb3").pretty
+        'G♭3'
+        """
         return f"{self.note.pretty}{self.octave}"
 
     def __str__(self) -> str:

@@ -161,17 +161,31 @@ class Scale(Value):
 
     @property
     def degrees(self) -> tuple[Degree, ...]:
-        """The degrees of the formula, root first."""
+        """The degrees of the formula, root first.
+
+        >>> " ".join(str(degree) for degree in Scale.parse("F# altered").degrees)
+        '1 b2 b3 b4 b5 b6 b7'
+        """
         return self.row.degrees
 
     @property
     def notes(self) -> tuple[Note, ...]:
-        """The notes, one for each degree, spelled by degree."""
+        """The notes, one for each degree, spelled by degree.
+
+        >>> " ".join(str(note) for note in Scale.parse("F# altered").notes)
+        'F# G A Bb C D E'
+        >>> " ".join(str(note) for note in Scale.parse("Bb melodic minor").notes)
+        'Bb C Db Eb F G A'
+        """
         return tuple(above(self.root, degree) for degree in self.row.degrees)
 
     @property
     def pretty(self) -> str:
-        """The name with ♭ and ♯."""
+        """The name with ♭ and ♯.
+
+        >>> Scale.parse("Ab melodic minor").pretty
+        'A♭ melodic minor'
+        """
         return f"{self.root.pretty} {pretty_words(self.row.name)}"
 
     def __str__(self) -> str:

@@ -43,7 +43,15 @@ class Value:
 
     @property
     def words_ascii(self) -> str:
-        """The text form in plain ASCII, for a console that has no music signs."""
+        """The text form in plain ASCII, for a console that has no music signs.
+
+        >>> from theorykit import resolve
+        >>> print(resolve("Db7", "b9 13", "Gb").words_ascii)
+        13 stays: it is the 3rd of I
+        b9 falls a half step to the 5th of I
+        3 rises a half step to the root of I
+        this colour adds one half-step pull
+        """
         return words_ascii(str(self))
 
     def __format__(self, form: str) -> str:

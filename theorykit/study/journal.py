@@ -80,6 +80,42 @@ class Journal:
     ...     journal.noted("the landing comes late", about="Ida's turn")
     ...     [(one.what, one.minutes, one.keys) for one in journal.practice]
     [("Ida's turn", 12.0, ('Db major', 'Gb major'))]
+    >>> from dataclasses import replace
+    >>> from datetime import UTC, datetime, timedelta
+    >>> from theorykit import question
+    >>> folder, thursday = TemporaryDirectory(), datetime(2026, 11, 26, 19, 30, tzinfo=UTC)
+    >>> journal = Journal(f"{folder.name}/journal.sqlite")
+    >>> class NextWeek:  # what gives an answered card its next date
+    ...     def reviewed(self, card, grade, when):
+    ...         return replace(card, last=when, due=when + timedelta(days=7))
+    >>> asked = question("degree of a note", keys=["Db"], seed=3)
+    >>> asked.prompt, asked.answer
+    ('Which degree of A♭7 is B♭♭?', 'b9')
+    >>> said = asked.judge(asked.answer)
+    >>> card = journal.answered(
+    ...     asked, asked.answer, said, memory=NextWeek(), seconds=6, at=thursday
+    ... )
+    >>> [(one.kind, one.key, one.is_right) for one in journal.answers]
+    [('degree of a note', 'Db major', True)]
+    >>> journal.cards == (card,), journal.due_by(thursday), journal.past(thursday).new_today
+    (True, (), 1)
+    >>> len(journal.due_by(thursday + timedelta(days=7)))
+    1
+    >>> journal.practised("Ida's turn", 12, tempo=96, at=thursday)
+    >>> journal.weeks(), journal.drilled_weeks(), journal.tempos()
+    ({datetime.date(2026, 11, 23): 12.0}, {datetime.date(2026, 11, 23): 0.1}, {"Ida's turn": 96.0})
+    >>> journal.noted("the landing comes late", at=thursday)
+    >>> print(journal.csv("notes"), end="")
+    at,about,words
+    2026-11-26T19:30:00+00:00,,the landing comes late
+    >>> journal.forget_last("notes"), journal.notes, journal.bring_back(), len(journal.notes)
+    (True, (), 1, 1)
+    >>> journal.sit("Thursday", "five of ten", at=thursday)
+    >>> journal.sitting("Thursday")[1], journal.sitting("Sunday")
+    ('five of ten', None)
+    >>> journal.forget("practice"), journal.forget_for_good(), journal.bring_back()
+    (1, None, 0)
+    >>> folder.cleanup()
     """
 
     def __init__(self, path: str | PathLike[str]) -> None:

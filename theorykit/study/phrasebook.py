@@ -48,6 +48,22 @@ class PhraseBook:
     ...     print(book.phrase("Ida's turn").into("Bb", "split").line)
     ["Ida's turn"]
     whole rest | 8th G4 Bb4 Eb5 C5 A4 Gb4 D4 C4 | whole Bb3
+    >>> folder = TemporaryDirectory()
+    >>> book = PhraseBook(f"{folder.name}/thursday.phrases")
+    >>> over = two_five_one("Db", "short")
+    >>> low = Line.parse("8th Gb4 Bb4 Db5 Bb4 C5 A4 F4 Eb4 | whole Ab4", over)
+    >>> kept = book.keep("down the stairs", low, colour="b9 13", tags="easy", notes="slowly")
+    >>> kept.form, str(kept.key), book.names
+    ('short', 'Db major', ('down the stairs',))
+    >>> book.find(colour="b9 13", form="long"), [one.name for one in book.listed(tag="easy")]
+    ((), ['down the stairs'])
+    >>> text = book.export_json(["down the stairs"])
+    >>> book.drop("down the stairs")
+    >>> [phrase.name for phrase in book.import_json(text)], book.import_json(text)
+    (['down the stairs'], ())
+    >>> str(book.phrase("down the stairs").line) == str(low)
+    True
+    >>> folder.cleanup()
     """
 
     def __init__(self, path: str | PathLike[str]) -> None:

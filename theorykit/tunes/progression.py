@@ -110,6 +110,7 @@ class Progression(Value):
     ``chords`` are all of them in order, with start and length in beats and their bar, from 0. It is
     iterated and indexed by its bars.
 
+    >>> from theorykit.tunes.progression import Bar
     >>> str(Progression(Key.parse("F"), (Bar.even("Gm7", "C7"), Bar.even("Fmaj7"))))
     'Gm7 C7 | Fmaj7'
     >>> [str(bar) for bar in two_five_one("F", "short")], len(two_five_one("F"))
@@ -131,19 +132,32 @@ class Progression(Value):
 
     @property
     def beats(self) -> Fraction:
-        """The whole length in beats."""
+        """The whole length in beats.
+
+        >>> print(two_five_one("Db").beats, two_five_one("Db", "short").beats)
+        12 8
+        """
         return sum((bar.beats for bar in self.bars), Fraction(0))
 
     @property
     def bar_starts(self) -> tuple[Fraction, ...]:
-        """The beat on which each bar begins, and at the end the beat after the last bar."""
+        """The beat on which each bar begins, and at the end the beat after the last bar.
+
+        >>> [int(beat) for beat in two_five_one("Bb minor", "split").bar_starts]
+        [0, 4, 8, 12]
+        """
         starts = [Fraction(0)]
         for bar in self.bars:
             starts.append(starts[-1] + bar.beats)
         return tuple(starts)
 
     def chord_at(self, beat: Fraction) -> PlacedChord:
-        """Return the chord that sounds at a beat; before the first and after the last, those."""
+        """Return the chord that sounds at a beat; before the first and after the last, those.
+
+        >>> over = two_five_one("F#", "short")
+        >>> [str(over.chord_at(beat).chord) for beat in (0, 2.5, 4)]
+        ['G#m7', 'C#7', 'F#maj7']
+        """
         if not isinstance(beat, (int, float, Fraction)):
             raise TheoryError(f"not a beat: {shown(beat)} (want a number of beats from 0)")
         begun = bisect_right(self.chords, beat, key=attrgetter("start"))
@@ -171,7 +185,11 @@ class Progression(Value):
 
     @property
     def pretty(self) -> str:
-        """The bars with ♭ and ♯."""
+        """The bars with ♭ and ♯.
+
+        >>> two_five_one("Bb minor", "short").pretty
+        'Cm7♭5 F7 | B♭m6'
+        """
         return " | ".join(map(_pretty_bar, self.bars))
 
     def __str__(self) -> str:

@@ -56,7 +56,11 @@ class Evidence(Value):
 
     @property
     def share(self) -> float:
-        """The share of all notes, 0 to 1."""
+        """The share of all notes, 0 to 1.
+
+        >>> round(100 * evidence("13", "major").share, 1)
+        10.1
+        """
         return self.count / self.notes
 
     @property

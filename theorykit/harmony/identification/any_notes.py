@@ -91,22 +91,38 @@ class Identification(Value):
 
     @property
     def notes(self) -> tuple[Note, ...]:
-        """The notes as they were given, each sound once."""
+        """The notes as they were given, each sound once.
+
+        >>> " ".join(str(note) for note in identify("F# A# F# C#", "E7").notes)
+        'F# A# C#'
+        """
         return self.sounds.notes
 
     @property
     def outside(self) -> tuple[Degree, ...]:
-        """The degrees that the chord itself does not hold."""
+        """The degrees that the chord itself does not hold.
+
+        >>> " ".join(str(degree) for degree in identify("D7", "Ab7").outside)
+        '#11 b9'
+        """
         return tuple(degree for degree in self.degrees if degree not in self.over.degrees)
 
     @property
     def exact(self) -> tuple[ColourMatch, ...]:
-        """The colours whose tensions are just these."""
+        """The colours whose tensions are just these.
+
+        >>> [match.colour.name for match in identify("Bb D F", "Db7").exact]
+        ['b9 13']
+        """
         return tuple(match for match in self.colours if match.is_exact)
 
     @property
     def holding(self) -> tuple[ColourMatch, ...]:
-        """The colours that hold all the notes, the exact ones among them."""
+        """The colours that hold all the notes, the exact ones among them.
+
+        >>> [match.colour.name for match in identify("Bb", "Db7").holding]
+        ['b9 13', 'b9 #11 13', '9 #11 13', 'suspended', 'lydian dominant', 'half-whole diminished']
+        """
         return tuple(match for match in self.colours if match.holds)
 
     @property
@@ -114,6 +130,9 @@ class Identification(Value):
         """The notes that rub over the chord, with their degree and the reason.
 
         In the notes of a suspended colour the 11 stands for the 3rd.
+
+        >>> [(str(note), str(degree)) for note, degree, why in identify("C Gb", "Db7").clashes]
+        [('C', '7'), ('Gb', '11')]
         """
         wish = self.exact[0].colour.degrees if self.exact else ()
         return tuple(
@@ -130,7 +149,11 @@ class Identification(Value):
 
     @property
     def heard(self) -> Chord:
-        """What the chord is heard as from its bass: F/G is a suspended dominant on G."""
+        """What the chord is heard as from its bass: F/G is a suspended dominant on G.
+
+        >>> str(identify("A", "F/G").heard), str(identify("A", "F7").heard)
+        ('G9sus4', 'F7')
+        """
         return heard(self.over)
 
     @property
@@ -144,7 +167,11 @@ class Identification(Value):
 
     @property
     def sections(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
-        """The answer as headings, each with its sentences; empty ones are left out."""
+        """The answer as headings, each with its sentences; empty ones are left out.
+
+        >>> [heading for heading, sentences in identify("Eb Gb", "D7").sections][:3]
+        ['over D7', 'the colour', 'the shape']
+        """
         found = (
             (f"over {self.over.pretty}", self._place_words),
             ("the colour", self._colour_words),

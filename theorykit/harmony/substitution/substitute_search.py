@@ -43,7 +43,7 @@ class Substitute(Value):
     ``name`` is one of the names of the table; ``readings`` are the chords, each read over the
     dominant and with the chord that follows it.
 
-    >>> found = substitute("tritone substitute", "G7", "C")
+    >>> found = substitutes("G7", "C")[0]
     >>> [str(chord) for chord in found.chords], found.keeps_tritone, found.total
     (['Db7'], True, 4)
     >>> found.words[0]
@@ -64,55 +64,92 @@ class Substitute(Value):
 
     @property
     def chords(self) -> tuple[Chord, ...]:
-        """The chords that are played before the target."""
+        """The chords that are played before the target.
+
+        >>> [[str(chord) for chord in found.chords] for found in substitutes("F7", "Bb")][:3]
+        [['B7'], ['Cm7', 'F7'], ['F#m7', 'F7']]
+        """
         return tuple(one.chord for one in self.readings)
 
     @property
     def bass(self) -> tuple[BassStep, ...]:
-        """The steps of the bass, from the first chord to the target."""
+        """The steps of the bass, from the first chord to the target.
+
+        >>> [f"{step.note}-{step.to_note}" for step in substitutes("F7", "Bb")[0].bass]
+        ['B-Bb']
+        """
         line = [chord.lowest for chord in (*self.chords, self.target)]
         return tuple(map(BassStep, line, line[1:]))
 
     @property
     def plain_bass(self) -> BassStep:
-        """The step of the bass where the dominant stands alone."""
+        """The step of the bass where the dominant stands alone.
+
+        >>> substitutes("F7", "Bb")[0].plain_bass.semitones
+        5
+        """
         return BassStep(self.dominant.lowest, self.target.lowest)
 
     @property
     def keeps_tritone(self) -> bool:
-        """Tell whether a chord other than the dominant itself holds its 3 and its b7."""
+        """Tell whether a chord other than the dominant itself holds its 3 and its b7.
+
+        >>> [found.name for found in substitutes("Db7", "Gb") if found.keeps_tritone]
+        ['tritone substitute', 'ii-V of the tritone substitute', 'leading-note diminished chord']
+        """
         return any(one.keeps_tritone for one in self.readings if not one.is_original)
 
     @property
     def clashes(self) -> tuple[Clash, ...]:
-        """What rubs over the bass of the dominant, in the order of the chords."""
+        """What rubs over the bass of the dominant, in the order of the chords.
+
+        >>> [str(clash.note) for clash in substitutes("Db7", "Gb")[1].clashes]
+        ['Gb']
+        """
         return tuple(clash for one in self.readings for clash in one.clashes)
 
     @property
     def resolution(self) -> Resolution:
-        """Where the notes of the last chord go on the target."""
+        """Where the notes of the last chord go on the target.
+
+        >>> moves = substitutes("Ab7", "Db")[0].resolution.half_steps_down
+        >>> [f"{move.note}-{move.to_note}" for move in moves]
+        ['D-Db', 'F#-F', 'A-Ab']
+        """
         return self.readings[-1].resolution
 
     @property
     def plain_resolution(self) -> Resolution:
-        """Where the notes of the dominant alone go on the target."""
+        """Where the notes of the dominant alone go on the target.
+
+        >>> substitutes("Ab7", "Db")[0].plain_resolution.summary
+        'two half-step pulls: the 3 to the root and the ♭7 to the 3rd of I'
+        """
         return resolve(self.dominant, None, self.target)
 
     @property
     def total(self) -> int:
-        """The motion of the last chord into the target, in half steps."""
+        """The motion of the last chord into the target, in half steps.
+
+        >>> [(found.title, found.total) for found in substitutes("Ab7", "Db")][:3]
+        [('D7', 4), ('E♭m7 A♭7', 4), ('Am7 A♭7', 4)]
+        """
         return self.resolution.total
 
     @property
     def title(self) -> str:
-        """The chords for the eye: what a list of substitutes shows beside the name."""
+        """The chords for the eye: what a list of substitutes shows beside the name.
+
+        >>> substitutes("Ab7", "Db")[1].title
+        'E♭m7 A♭7'
+        """
         return " ".join(chord.pretty for chord in self.chords)
 
     @property
     def sections(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
         """The explanation as headings, each with its sentences.
 
-        >>> [heading for heading, _ in substitute("related ii", "G7").sections][:3]
+        >>> [heading for heading, _ in substitutes("Db7", "Gb")[1].sections][:3]
         ['what it is', 'what it shares', 'the bass']
         """
         readings, facts = self.readings, Facts(self.dominant, self.target, self.chords)
@@ -130,7 +167,11 @@ class Substitute(Value):
 
     @property
     def words(self) -> tuple[str, ...]:
-        """The explanation, one sentence after the other."""
+        """The explanation, one sentence after the other.
+
+        >>> substitutes("F#7", "B")[0].words[0]
+        'C7 stands in for F♯7: the dominant seventh chord a tritone away.'
+        """
         return tuple(text for _, texts in self.sections for text in texts)
 
     def __str__(self) -> str:

@@ -126,6 +126,13 @@ class Chorus(Value):
     ``chart`` is the chart as it was written, ``treated`` with the treatment laid over it; ``line``
     goes over all choruses, and over one more bar where the last one leads back to the top
     (``closes``). ``phrases`` are what stands in the cadences.
+
+    >>> chart = Chart.of("Db", "Ebm7", "Ab7", "Dbmaj7", "%", title="Nine Chairs in the Hall")
+    >>> chorus = write_chorus(chart, Treatment.proposed(chart), choruses=2, seed=5)
+    >>> chorus.bars_each, chorus.bars, chorus.closes
+    (4, 8, False)
+    >>> [str(bar) for bar in chorus.treated]
+    ['Ebm7', 'Ebm7 Ab13b9', 'Dbmaj7', 'Dbmaj7']
     """
 
     chart: Chart
@@ -160,7 +167,12 @@ class Chorus(Value):
 
     @property
     def remarks(self) -> tuple[str, ...]:
-        """What could not be as it was wished, a sentence for each cadence."""
+        """What could not be as it was wished, a sentence for each cadence.
+
+        >>> chart = Chart.of("Db", "Ebm7 Ab7", "Db6")
+        >>> write_chorus(chart, Treatment.proposed(chart), wishes=Wishes(landing="b9")).remarks
+        ('Bar 1: guide tones, no line: no line in ♭9 13 keeps the rules over E♭m7 A♭13♭9 | D♭6',)
+        """
         starts = self.line.progression.bar_starts
         return tuple(
             f"Bar {max(n for n, start in enumerate(starts, 1) if start <= one.window.start)}: "

@@ -38,6 +38,7 @@ class TimedNote(Value):
     The first beat of the progression is 0; a pickup starts before it, below 0. Whole numbers are
     taken as fractions; other numbers are refused, because a third of a beat has no exact float.
 
+    >>> from fractions import Fraction
     >>> TimedNote(Pitch.parse("F4"), 0, Fraction(3, 2)).end
     Fraction(3, 2)
     """
@@ -92,6 +93,8 @@ class Line(Value):
     '8th F5 Ab5 C6 Eb6 D6 Cb6 Ab5 F5 | whole Gb5'
     >>> line[0], [str(note.pitch) for note in line[-2:]], len(line)
     (TimedNote(Pitch.parse('D5'), 0, Fraction(1, 2)), ['D5', 'Eb5'], 9)
+    >>> line.onto(two_five_one("B"), -1).text
+    '8th C#5 E5 G#5 B5 A#5 G5 E5 C#5 | whole D5'
     """
 
     progression: Progression

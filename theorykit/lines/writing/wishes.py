@@ -126,7 +126,12 @@ class Wishes(Value):
 
     @classmethod
     def within(cls, instrument: str, **wishes: Any) -> Wishes:
-        """Return wishes for an instrument of ``RANGES``."""
+        """Return wishes for an instrument of ``RANGES``.
+
+        >>> wishes = Wishes.within("trombone", density="full", landing="9")
+        >>> str(wishes.lowest), str(wishes.highest), wishes.density
+        ('G2', 'Bb4', 'full')
+        """
         if not isinstance(instrument, str) or instrument not in RANGES:
             raise TheoryError(f"no such range: {shown(instrument)} (want {', '.join(RANGES)})")
         lowest, highest = RANGES[instrument]
@@ -153,7 +158,11 @@ class Wishes(Value):
 
     @property
     def compass(self) -> tuple[int, int]:
-        """The range as two MIDI numbers."""
+        """The range as two MIDI numbers.
+
+        >>> Wishes(lowest="E3", highest="Bb4").compass
+        (52, 70)
+        """
         return _pitch(self.lowest).midi, _pitch(self.highest).midi
 
     @property
@@ -168,7 +177,11 @@ class Wishes(Value):
 
     @property
     def asked(self) -> tuple[tuple[str, Wishes], ...]:
-        """Each wish that was asked for, in words, with the wishes as they are without it."""
+        """Each wish that was asked for, in words, with the wishes as they are without it.
+
+        >>> [words for words, without in Wishes(density="full", landing="9").asked]
+        ['the wish for density: full', 'the wish to land on 9']
+        """
         plain = Wishes()
         together = {"lowest": "highest"}
         found = []

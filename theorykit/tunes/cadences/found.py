@@ -41,6 +41,12 @@ class Cadence(Value):
     ``chain`` holds the indices of linked dominants, this one among them, each leading to the next.
     ``bars`` are the first and the last bar as played, from 1; the last is the smaller number where
     the form leads back to its top. ``why`` says in a sentence why it was taken for a cadence.
+
+    >>> found = cadences(Chart.of("Db", "Ebm7", "Ab7", "Dbmaj7", "Cm7b5 F7", "Bbm6"))
+    >>> [(one.kind, str(one.key), one.length, one.bars) for one in found]
+    [('ii-V-I', 'Db major', 'long', (1, 3)), ('ii-V-I', 'Bb minor', 'short', (4, 5))]
+    >>> print(found[1])
+    short ii-V-I to Bb minor, bars 4 to 5
     """
 
     kind: str
@@ -66,7 +72,11 @@ class Cadence(Value):
 
     @property
     def is_long(self) -> bool:
-        """True for a bar of ii and a bar of V: the V bar can be heard as a short ii-V."""
+        """True for a bar of ii and a bar of V: the V bar can be heard as a short ii-V.
+
+        >>> [one.is_long for one in cadences("| Ebm7 | Ab7 | Dbmaj7 | Cm7b5 F7 | Bbm6 |")]
+        [True, False]
+        """
         return self.length == "long" and self.ii is not None
 
     def __str__(self) -> str:

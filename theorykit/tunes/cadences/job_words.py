@@ -148,6 +148,12 @@ class Function(Value):
     ``ROLES``. ``target`` is the played chord that it leads to, None where it leads to none, and
     ``leads_to`` the index of that; a chord that is held counts by its first index. ``words`` is a
     sentence with the signs ♭ and ♯.
+
+    >>> found = functions(Chart.of("Db", "Ebm7", "Ab7", "Dbmaj7"))
+    >>> [(str(one.chord), one.role, one.leads_to) for one in found]
+    [('Ebm7', 'the ii of', 1), ('Ab7', 'the V of', 2), ('Dbmaj7', 'tonic', None)]
+    >>> found[1].words
+    'A♭7 is the V of D♭maj7.'
     """
 
     index: int

@@ -206,17 +206,29 @@ before, or N.C.)
 
     @property
     def metre(self) -> Metre:
-        """The metre at the top."""
+        """The metre at the top.
+
+        >>> str(Chart.of("Eb", "Fm7 / Bb7", "Eb6", metre="3/4").metre)
+        '3/4'
+        """
         return self.sections[0].bars[0].metre
 
     @property
     def bars(self) -> tuple[ChartBar, ...]:
-        """The written bars of all sections."""
+        """The written bars of all sections.
+
+        >>> [str(bar) for bar in Chart.parse("|: Abm7 Db7 | Gb6 :|").bars]
+        ['Abm7 Db7', 'Gb6']
+        """
         return tuple(bar for section in self.sections for bar in section.bars)
 
     @property
     def played_bars(self) -> tuple[int, ...]:
-        """For each bar as it is played, the index of the written bar."""
+        """For each bar as it is played, the index of the written bar.
+
+        >>> Chart.parse("|: Abm7 Db7 | 1. Gb6 :| 2. Gbmaj7 |").played_bars
+        (0, 1, 0, 2)
+        """
         return tuple(play_order(self.bars))
 
     @property
@@ -269,7 +281,15 @@ before, or N.C.)
         return replace(self, sections=unrolled_sections(self.sections))
 
     def mapped(self, change: _Change, *, key: Key | None = None) -> Chart:
-        """Return the chart with every chord changed by a function, its bars left as they are."""
+        """Return the chart with every chord changed by a function, its bars left as they are.
+
+        >>> from theorykit import Chord
+        >>> dark = {"Ebmaj7": "Ebm6"}
+        >>> chart = Chart.of("Eb", "Fm7 Bb7", "Ebmaj7")
+        >>> changed = chart.mapped(lambda chord: Chord.parse(dark.get(str(chord), str(chord))))
+        >>> [str(bar) for bar in changed]
+        ['Fm7 Bb7', 'Ebm6']
+        """
         if not callable(change):
             raise TheoryError(f"not a change: {shown(change)} (want a function of a Chord)")
         moved: dict[Bar, Bar] = {}
@@ -282,7 +302,13 @@ before, or N.C.)
         return replace(self, sections=tuple(sections), key=key or self.key)
 
     def with_bars(self, bars: Sequence[ChartBar]) -> Chart:
-        """Return the chart with other bars, the same number in each section."""
+        """Return the chart with other bars, the same number in each section.
+
+        >>> chart = Chart.of("Db", "Ebm7 Ab7", "Db6")
+        >>> other = Chart.of("Db", "Ebm7b5 Ab7", "Dbm6")
+        >>> [str(bar) for bar in chart.with_bars(other.bars)]
+        ['Ebm7b5 Ab7', 'Dbm6']
+        """
         given = expect_all(bars, ChartBar, "bars of a chart", "as many ChartBars as it has")
         if len(given) != len(self.bars):
             raise TheoryError(f"{len(given)} bars (want {len(self.bars)}, as many as there are)")

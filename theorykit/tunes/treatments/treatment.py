@@ -62,6 +62,11 @@ class Treatment(Value):
 
         ``level`` is one of ``LEVELS``; ``variety`` is how many different colours there may be for
         major targets, for minor ones and for substitutes; ``seed`` draws other ones of the level.
+
+        >>> chart = Chart.of("Db", "Ebm7 Ab7", "Dbmaj7", "Cm7b5 F7", "Bbm6")
+        >>> print(Treatment.proposed(chart), end="")
+        bar 1 beat 3 of | Ebm7 Ab7 |, cadence 1: colour b9 13
+        bar 3 beat 3 of | Cm7b5 F7 |, cadence 2: colour b9 b13
         """
         palette = Palette(level, variety, seed)
         return cls(
@@ -130,6 +135,10 @@ class Treatment(Value):
         """Return the treatment with the choice at a written bar and beat changed, both from 1.
 
         This reaches the dominants inside a chain, which are no cadences of their own.
+
+        >>> plain = Treatment.plain(Chart.of("Gb", "Abm7 Db7", "Gb6"))
+        >>> print(plain.set_bar(1, beat=3, colour="b9 13"), end="")
+        bar 1 beat 3 of | Abm7 Db7 |, cadence 1: colour b9 13
         """
         return self._changed(
             lambda choice: (choice.bar, choice.beat) == (bar, beat),
@@ -150,7 +159,12 @@ class Treatment(Value):
         return Treatment(tuple(change(c) if is_meant(c) else c for c in self.choices))
 
     def choice_for(self, cadence: int) -> Choice:
-        """Return the choice for one cadence, by its index in ``cadences(chart)``."""
+        """Return the choice for one cadence, by its index in ``cadences(chart)``.
+
+        >>> chart = Chart.of("Gb", "Abm7 Db7", "Gb6")
+        >>> str(Treatment.proposed(chart).choice_for(0))
+        'bar 1 beat 3 of | Abm7 Db7 |, cadence 1: colour b9 13'
+        """
         for choice in self.choices:
             if cadence in choice.cadences:
                 return choice
@@ -196,11 +210,22 @@ class Treatment(Value):
         raise TheoryError(f"no dominant that moves in bar {shown(bar)}, beat {beat}")
 
     def applied(self, chart: Chart) -> Chart:
-        """Return the chart with the treatment written into it; repeats and sections stay."""
+        """Return the chart with the treatment written into it; repeats and sections stay.
+
+        >>> chart = Chart.of("Db", "Ebm7", "Ab7", "Db6")
+        >>> [str(bar) for bar in Treatment.proposed(chart).applied(chart)]
+        ['Ebm7', 'Ebm7 Ab13b9', 'Db6']
+        """
         return rewritten(chart, self._matched(chart))
 
     def undone(self, applied: Chart) -> Chart:
-        """Return the chart that ``applied`` was made from; another chart is refused."""
+        """Return the chart that ``applied`` was made from; another chart is refused.
+
+        >>> chart = Chart.of("Db", "Ebm7", "Ab7", "Db6")
+        >>> treatment = Treatment.proposed(chart)
+        >>> [str(bar) for bar in treatment.undone(treatment.applied(chart))]
+        ['Ebm7', 'Ab7', 'Db6']
+        """
         want = "the Chart that applied gave"
         old = restored(expect(applied, Chart, "a chart", want), self.choices)
         if self.applied(old) != applied:
@@ -223,7 +248,15 @@ class Treatment(Value):
         return Treatment(tuple(choices))
 
     def plan(self, chart: Chart) -> tuple[str, ...]:
-        """Return the plan for the chorus: a sentence for each dominant, with the signs ♭ and ♯."""
+        """Return the plan for the chorus: a sentence for each dominant, with the signs ♭ and ♯.
+
+        >>> chart = Chart.of("Db", "Ebm7 Ab7", "Db6")
+        >>> (sentence,) = Treatment.plain(chart).set(0, colour="b9 13").plan(chart)
+        >>> print(sentence.replace(": ", ":\\n"))
+        bars 1-2:
+        the short ii-V to D♭; over A♭7 play ♭9 13:
+        the F major triad on the 6th of V, which is the 3rd of I.
+        """
         return tuple(plan_of(chart, self._matched(chart)))
 
     def _matched(self, chart: Chart) -> list[tuple[Choice, Written]]:

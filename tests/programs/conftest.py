@@ -1,3 +1,0 @@
-"""The programs are run by their tests, not looked through for examples."""
-
-collect_ignore = ["written"]
