@@ -21,6 +21,7 @@ READ = {
     "Am I ready? Am7 is not": ("Am7",),
     "the B section, letter C, Plan B, bar D, A1 and B2": (),
     "E flat instruments, trumpet in B flat, the E string, F horn": (),
+    "Its b9, Bbb. Not F## but Gb": ("Bbb", "F##", "Gb"),
     "Blues in F, in F sharp minor, D-flat, F#m7b5/E": ("F", "F sharp", "D-flat", "F#m7b5/E"),
 }
 
@@ -60,6 +61,25 @@ def test_a_question_and_its_answer_are_in_one_key(who):
     }
     assert (piece.question, piece.answer) == wanted.get(who, (asked.question, asked.answer))
     assert section.answers == ((1, piece.answer),)
+
+
+# By hand: the b9 of the dominant that the question names, and the #9 of B7, as each page has them.
+DOUBLES = {
+    "concert": ("A♭7", "B♭♭", "B7", "C♯♯"),
+    "B flat": ("B♭7", "C♭", "C♯7", "D♯♯"),
+    "E flat": ("F7", "G♭", "G♯7", "A♯♯"),
+    "F": ("E♭7", "F♭", "F♯7", "G♯♯"),
+}
+
+
+@pytest.mark.parametrize("who", DOUBLES)
+def test_a_note_with_two_flats_or_sharps_moves_with_its_chord(who):
+    concert = Key.parse("C")
+    flat, bent, sharp, raised = DOUBLES[who]
+    said = moved_names(
+        "Over Ab7 bend Bbb, over B7 C##.", [], concert, reader(who).written_key(concert)
+    )
+    assert said == f"Over {flat} bend {bent}, over {sharp} {raised}."
 
 
 def test_the_teacher_says_no_and_yes():

@@ -14,7 +14,9 @@ from functools import lru_cache
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.pieces import checked_line
 from theorykit.notes.chord import Chord
+from theorykit.notes.degree import spell_near
 from theorykit.notes.key import Key
+from theorykit.notes.note import Note
 
 __all__ = ["checked_names", "checked_typed", "moved_names", "names_in"]
 
@@ -31,6 +33,7 @@ _NAME = re.compile(
     r"(?![\w♭♯#'’-]|\.\w)"
 )
 _IN_WORDS = re.compile(r"[ -]([Ff]lat|[Ss]harp)")
+_DOUBLE = re.compile(r"[A-G](?:bb|##|♭♭|♯♯)")  # a note on which no chord stands, the b9 of Ab7
 _SECTION = re.compile(r"[A-G][1-4]")  # of a tune, or a note with its octave
 # What stands behind a letter that names something else: a part of a tune, an instrument, its part.
 _NO_NAME_BEFORE = re.compile(
@@ -67,7 +70,7 @@ def names_in(text: str) -> tuple[str, ...]:
 def _found(text: str) -> Iterator[re.Match[str]]:
     """Yield the places of the names in a text."""
     for match in _NAME.finditer(text):
-        if _is_name(match) and _chord_of(match[0]) is not None:
+        if _is_name(match) and _is_music(match[0]):
             yield match
 
 
@@ -84,6 +87,11 @@ def _is_name(match: re.Match[str]) -> bool:
     if word == "A":  # a sentence that begins with it begins with an article
         return bool(_GOES_ON.search(before) or _ENDS.match(after) or _LISTED.match(after))
     return not (word == "Am" and after.startswith(" I "))
+
+
+def _is_music(word: str) -> bool:
+    """Tell whether a word names a chord or a note."""
+    return _chord_of(word) is not None or _DOUBLE.fullmatch(word) is not None
 
 
 @lru_cache(maxsize=512)
@@ -115,7 +123,7 @@ def checked_names(names: Sequence[str]) -> None:
     if len(names) > MOST_NAMES:
         raise TheoryError(f"too many names: {len(names)} (want at most {MOST_NAMES})")
     for name in names:
-        if _chord_of(name) is None:
+        if not _is_music(name):
             raise TheoryError(
                 f"no name of a note or chord: {shown(name)} (want names such as 'E' or 'G7')"
             )
@@ -177,12 +185,27 @@ def _mover(old: Key, new: Key) -> Callable[[str], str]:
     held = new.notes
 
     def move(word: str) -> str:
+        if _DOUBLE.fullmatch(word):
+            return _moved_double(Note.parse(word), old, new).pretty
         chord = _chord_of(word)
         if chord is None or (old == new and _IN_WORDS.search(word)):
             return word
         return chord.transposed(old.tonic, new.tonic, held).pretty
 
     return move
+
+
+def _moved_double(note: Note, old: Key, new: Key) -> Note:
+    """Return a note with a double sign where it goes, with a plainer name if it would need more.
+
+    >>> concert, alto = Key.parse("C"), Key.parse("A")
+    >>> str(_moved_double(Note.parse("Bbb"), concert, alto))
+    'Gb'
+    >>> str(_moved_double(Note.parse("B##"), concert, alto))
+    'A#'
+    """
+    there = note.moved(old.tonic, new.tonic)
+    return there if abs(there.alteration) <= 2 else spell_near(there.semitone, there)
 
 
 def _article(letter: str, name: str) -> str:

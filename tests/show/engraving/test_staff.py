@@ -264,6 +264,17 @@ def test_lines_may_have_bars_of_their_own_number(capfd):
         staff_svg(view, width=700, bars_per_line=(3, 3))
 
 
+@pytest.mark.parametrize("counts", [(3,), (1, 2), (2, 1)])
+def test_a_pickup_stands_on_the_first_line_before_its_bar(counts):
+    """Common practice: the notes before the first bar line never have a line of their own."""
+    for key, note in (("C", "E4"), ("Db", "F4"), ("F#", "A#4"), ("Bb minor", "Db5")):
+        line = Line.parse(f"pickup 8th {note} | whole {note} | {note} | {note}", two_five_one(key))
+        picture = staff_svg(staff_of_line(line), width=700, bars_per_line=counts)
+        first, *others = picture.split('class="system"')[1:]
+        assert first.count('class="measure"') == 1 + counts[0]
+        assert [one.count('class="measure"') for one in others] == list(counts[1:])
+
+
 def test_the_first_staff_of_a_process_may_be_drawn_in_another_thread():
     """JupyterLab answers controls in another thread than the cell that imported the library."""
     script = (

@@ -49,6 +49,52 @@ def test_a_cadence_becomes_a_colour_on_the_handout(desks, chords, key):
     assert "It is block 1 of the handout" in tunes.sending.told.value
 
 
+# By hand: a melody in each key, its last note the 3rd of I.
+@pytest.mark.parametrize(
+    ("chords", "melody"),
+    [
+        (("C", "Dm7", "G7", "Cmaj7"), "half F4 A4 | whole B4 | E4"),
+        (("Db", "Ebm7", "Ab7", "Dbmaj7"), "half Gb4 Bb4 | whole C5 | F4"),
+        (("F#", "G#m7", "C#7", "F#maj7"), "half B4 D#5 | whole E#5 | A#4"),
+        (("Bb minor", "Cm7b5", "F7", "Bbm6"), "quarter Eb4 Gb4 half Bb4 | whole A4 | Db5"),
+    ],
+)
+def test_the_melody_of_a_tune_becomes_the_line_on_the_desk(desks, chords, melody):
+    tunes, lines, sheet = desks
+    lines.text.value = "8th D5 Bb4"
+    tunes.take(CHART.format(*chords).replace("key:", "tempo: 88\nkey:"), melody)
+    tunes.sending.buttons["put the melody on the desk for lines"].click()
+    assert tunes.sending.problem.value == ""
+    assert "The melody of Wet Gloves is on the desk for lines" in tunes.sending.told.value
+    assert lines.text.value == melody
+    assert [str(one.chord) for one in lines.over.chords][:3] == list(chords[1:])
+    assert lines.hearing.tempo.value == 88
+    lines.sending.buttons["put it on the handout"].click()
+    (block,) = sheet.handout.blocks
+    assert (block.kind, block.line) == ("line", melody)
+    rows = [label for label, _ in lines.mine.list.options]
+    assert any("8th D5 Bb4" in label for label in rows)  # what was there is in the list
+
+
+def test_a_whole_melody_with_a_pickup_and_repeats_stands_each_bar_once(desks):
+    tunes, lines, _ = desks
+    text = "key: Eb\n\n|: Fm7 | Bb7 | Ebmaj7 | C7 :|\n" + "| Fm7 | Bb7 | Ebmaj7 | % |\n" * 7
+    tunes.take(text, "pickup quarter Bb4 | half C5 Ab4 | whole G4 | whole G4 | whole Bb4")
+    tunes.sending.buttons["put the melody on the desk for lines"].click()
+    assert tunes.sending.problem.value == ""
+    assert len(lines.over.bars) == 32
+    assert lines.whole.line.notes[0].start == -1
+    assert lines.problem.value == ""
+
+
+def test_a_tune_without_a_melody_says_what_is_wanted(desks):
+    tunes, lines, _ = desks
+    lines.text.value = "8th D5"
+    tunes.sending.buttons["put the melody on the desk for lines"].click()
+    assert "has no melody" in tunes.sending.problem.value
+    assert lines.text.value == "8th D5"
+
+
 def test_without_a_cadence_it_says_what_is_wanted(desks):
     tunes, _, sheet = desks
     tunes.sending.buttons["put the cadence on the handout"].click()

@@ -34,16 +34,17 @@ def break_every(score: Element, bars: int) -> dict[str, Any]:
 def break_after(score: Element, lengths: Sequence[int]) -> dict[str, Any]:
     """Begin a new line after so many bars each, and return the options that keep to it.
 
-    A bar that is alone on the last line is as long as it needs to be, not drawn across the page.
+    A pickup belongs to the first line. A bar that is alone on the last line is as long as it needs
+    to be, not drawn across the page.
     """
-    measures = [measure for measure in score.iter("measure") if measure.get("number") != "0"]
+    first, *_ = everything = list(score.iter("measure"))
+    measures = [measure for measure in everything if measure.get("number") != "0"]
     if sum(lengths) != len(measures):
         raise TheoryError(
             f"lines of {shown(tuple(lengths))} bars (want {len(measures)} bars in all)"
         )
-    for start in list(accumulate(lengths, initial=0))[
-        :-1
-    ]:  # the first keeps one line from breaking
-        measures[start].insert(0, Element("print", {"new-system": "yes"}))
+    begins = [measures[end] for end in accumulate(lengths[:-1])]
+    for measure in (first, *begins):  # the first keeps one line from breaking
+        measure.insert(0, Element("print", {"new-system": "yes"}))
     alone = len(lengths) > 1 and lengths[-1] == 1 < max(lengths)
     return {"breaks": "encoded", "minLastJustification": 0.8 if alone else 0.0}

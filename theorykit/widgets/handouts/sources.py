@@ -14,6 +14,7 @@ from theorykit.lines.text import Line
 from theorykit.show.html_text import sentences_html
 from theorykit.tunes.cadences import cadences
 from theorykit.tunes.progression import FORMS, two_five_one
+from theorykit.views.line import LineDraft
 from theorykit.widgets.controls import answer, button, choice, guarded, panel, picture, put
 from theorykit.widgets.exploring import Explorer
 from theorykit.widgets.faults import Page
@@ -80,6 +81,12 @@ class Sources(Page):
                 "put the cadence on the handout",
                 lambda: add(cadence_block(tunes)),
                 f"the chosen cadence as a colour, {BELOW}",
+            )
+        if lines is not None and tunes is not None:
+            tunes.sending.to(
+                "put the melody on the desk for lines",
+                lambda: melody_to_lines(tunes, lines),
+                "over the chords of the tune; what is there stays in its list",
             )
 
     def _take(self, find: Callable[[], Block]) -> None:
@@ -217,3 +224,29 @@ def tune_block(desk: TuneDesk) -> TuneBlock:
         seed=desk.playing.seed.value,
         melody=state.sheet.melody_text if state.sheet is not None else "",
     )
+
+
+def melody_to_lines(tunes: TuneDesk, lines: LineDesk) -> str:
+    """Put the melody of a tune on the desk for lines, as a line of its own; return what was done.
+
+    It stands over the chords of the tune, each bar once as on the page, at the tempo of the tune.
+
+    >>> tunes, lines = TuneDesk(""), LineDesk("C")
+    >>> tunes.take("title: Wet Gloves\\nkey: Db\\n| Ebm7 Ab7 | Db6 |", "half Gb4 C5 | whole Bb4")
+    >>> melody_to_lines(tunes, lines)
+    'The melody of Wet Gloves is on the desk for lines.'
+    >>> lines.text.value, lines.over.pretty
+    ('half Gb4 C5 | whole Bb4', 'E♭m7 A♭7 | D♭6')
+    """
+    sheet = tunes.state.sheet
+    if sheet is None or not sheet.melody:
+        raise TheoryError(
+            "the tune on the desk has no melody (want one opened from a lead sheet in MusicXML, "
+            "and bars that it fits)"
+        )
+    line, title = sheet.written, sheet.chart.title.strip() or "the tune"
+    draft = LineDraft(line.progression).taken(line)
+    lines.mine.take(draft.data, f"This is the melody of {title}, as a line of your own.")
+    tempo = lines.hearing.tempo
+    tempo.value = min(max(round(tunes.playing.tempo.value), tempo.min), tempo.max)
+    return f"The melody of {title} is on the desk for lines."
