@@ -122,8 +122,9 @@ def takes_html(takes: Iterable[Take], *, melody: str) -> str:
 
 def _take(label: str, played: Performance, *, loops: bool = False) -> Take:
     """Return a performance as a page plays it; its bars are as long as the one of its count-in."""
-    clicks = [n.start + n.beats for part in played.parts for n in part.notes if n.counts_in]
-    return Take(label, played, bar=max(clicks, default=BAR), loops=loops)
+    clicks = sorted(n.start for part in played.parts for n in part.notes if n.counts_in)
+    bar = 2 * clicks[-1] - clicks[-2] if len(clicks) > 1 else BAR  # a bar of clicks, all alike
+    return Take(label, played, bar=bar, loops=loops)
 
 
 def _seated(takes: Iterable[Take], plain: str, melody: str) -> str:
