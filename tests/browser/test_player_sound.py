@@ -22,7 +22,7 @@ from theorykit.lines.demonstration import demonstration
 from theorykit.lines.parts import Part, Performance, Sounding
 from theorykit.show.sound import NoteStock, render
 from theorykit.views.explorer_view import explore
-from theorykit.views.sounding import Take
+from theorykit.views.sounding import Take, heard_take
 
 PARTS = ("line", "piano", "bass", "drums")
 COUNT, LONG = 4, 12  # beats of the count-in and of the phrase
@@ -72,8 +72,8 @@ CASES = [
 def test_the_page_agrees_with_the_file_of_the_engine(page, key, tempo, alone):
     take = coloured(key)
     silent = [name for name in PARTS if alone and name != alone]
-    file = render(paced(take.performance, tempo, as_players_do=False), silent=silent).wave.T
     on = tuple(float(name not in silent) for name in PARTS)
+    file = render(heard_take(take, tempo, dict(zip(PARTS, on, strict=True)))).wave.T
     heard = played(page, take, tempo=tempo, seconds=file.shape[1] / RATE, levels=on)
     heard = heard[:, : file.shape[1]]
     assert abs(shift(heard, file)) < 5
@@ -204,7 +204,7 @@ def test_it_goes_through_all_keys_and_begins_again(page):
 
 
 def test_a_part_that_is_off_is_silent_and_a_soft_one_is_a_quarter(page):
-    take = ticking()
+    take = Take("one click", Performance((Part("drums", (CLICK,)),), Fraction(8), tempo=120))
     loud, soft, off = (
         np.abs(played(page, take, tempo=120, seconds=4, levels=(1, 1, 1, level))).max()
         for level in (0.5, 0.125, 0)
@@ -218,3 +218,11 @@ def test_the_first_beat_lies_where_the_clock_says(page):
     file = render(ticking().performance).wave.T
     assert BEGINS > 0
     assert onsets(wave)[0] == pytest.approx(onsets(file)[0], abs=2)
+
+
+def test_the_count_in_stays_where_the_drums_are_off(page):
+    """Whoever plays the drums himself has to know when."""
+    sound = [played(page, ticking(), tempo=120, seconds=4, levels=(1, 1, 1, on)) for on in (1, 0)]
+    with_drums, without = ([round(at / RATE, 2) for at in onsets(wave)] for wave in sound)
+    assert with_drums[:4] == without
+    assert len(with_drums) == 5

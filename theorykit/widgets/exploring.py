@@ -44,8 +44,8 @@ __all__ = ["Explorer", "explorer"]
 
 STAFF_SCALE, KEYBOARD_SCALE, COUNTS_SCALE = 50, 0.95, 0.9
 FINGERBOARD_SCALE = 0.85
-# Pixels kept free, so that nothing jumps: for a staff, a keyboard, three lines of words.
-STAFF_ROOM, KEYBOARD_ROOM, WORDS_ROOM = 136, 194, 66
+# Pixels kept free, so that nothing jumps: for a staff, a keyboard, five lines of words.
+STAFF_ROOM, KEYBOARD_ROOM, WORDS_ROOM = 148, 194, 108
 SIDE = {"flex": "1 1 240px", "min_width": "240px"}
 SEEN = {"max_width": "100%"}
 NARROW, NARROW_LABEL = "268px", "96px"
@@ -150,7 +150,8 @@ class Explorer(Page):
         caution = picture()
         caution.value = sentences_html("", CAUTION)
         told = ipw.VBox([caution, self.table], layout=SIDE)
-        seen = [self.staff, self.staff_saving, self.keyboard, self.keyboard_saving]
+        saved = panel(self.staff_saving, self.keyboard_saving)  # below, so that all fits one view
+        seen = [self.staff, self.keyboard, saved]
         return [
             above,
             self.mine,

@@ -36,6 +36,7 @@ from theorykit.widgets.player import Player, tempo_slider
 
 __all__ = ["Hearing"]
 
+NARROW, NARROW_LABEL = "268px", "96px"
 FEELS = (("in four", "four"), ("in two", "two"))
 STALE = "This player holds what was here before your last change. Press hear for a new one."
 Heard = tuple[Line, Colour | None]
@@ -85,6 +86,12 @@ class Hearing(Page):
         caution = picture()
         caution.value = sentences_html("", CAUTION)
         lists = (self.chords, self.journey, self.feel, self.melody)
+        for control in (
+            *lists,
+            self.tempo,
+            self.swing,
+        ):  # three in a row beside the browser of files
+            control.layout.width, control.style.description_width = NARROW, NARROW_LABEL
         ticks = ipw.HBox([self.loops, self.answers, self.by_tempo])
         pressed = panel(self.hear, ticks)
         sliders = (self.tempo, self.swing)

@@ -43,6 +43,15 @@ class LinePage(Page):
         seen = ipw.VBox([self.staff, self.staff_saving, self.legend, self.table], layout=SEEN)
         super().__init__([panel(seen, ipw.VBox([self.words], layout=SAID))])
 
+    def put_under_staff(self, *others: ipw.Widget) -> None:
+        """Let other parts stand right under the staff, and everything else below them.
+
+        Then a line, its staff and its player are seen at once.
+        """
+        seen = ipw.VBox([self.staff_saving, self.legend, self.table], layout=SEEN)
+        said = ipw.VBox([self.words], layout=SAID)
+        self.children = [self.staff, *others, panel(seen, said)]
+
     def _title(self) -> str:
         """Return what a picture of the line is called in a file."""
         return self.view.line.progression.pretty if self.view is not None else ""

@@ -78,6 +78,7 @@ class NoteStock:
             "count": float(take.count),
             "beats": float(take.performance.beats),
             "bars": take.bars,
+            "sections": take.sections,
             "pulse": float(take.pulse),
             "loops": take.loops,
             "swing": _row_of(one[0] for one in paces),

@@ -25,7 +25,8 @@ class Take:
     With ``as_players_do`` its swing follows the tempo. ``bar`` is the length of its bars in
     quarters, ``pulse`` of what its tempo counts. With ``loops`` it is made to go round. Where it
     ``is_seen`` the notes of its line are those of the staff on the page; ``keys`` then has the key
-    of the keyboard for each pitch class. ``key`` is the name of its key, where it travels.
+    of the keyboard for each pitch class. ``key`` is the name of its key, where it travels. Each of
+    its ``sections`` has a name, a first and a last bar, from 0.
     """
 
     label: str
@@ -37,6 +38,7 @@ class Take:
     is_seen: bool = False
     keys: tuple[int, ...] = ()
     key: str = ""
+    sections: tuple[tuple[str, int, int], ...] = ()
 
     @property
     def count(self) -> Fraction:

@@ -68,6 +68,7 @@ class ChorusView:
                 bar=self.chorus.line.progression.bars[0].beats,
                 pulse=chart.metre.quarters,
                 loops=wished.loops,
+                sections=_sections(self.chorus, _bars(self.chorus, wished)),
             )
             for silent, words in pairs
         )
@@ -95,6 +96,21 @@ def chorus_view(
     played = _performed(chorus, wished, count_in=0 if wished.loops else 1)
     label = _label(chorus, wished, _bars(chorus, wished)) + heard_words(reader, chart.key)
     return ChorusView(chorus, played, label, wished)
+
+
+def _sections(chorus: Chorus, heard: tuple[int, int]) -> tuple[tuple[str, int, int], ...]:
+    """Return the sections of what is heard, as a player counts their bars; one alone is none."""
+    first, last = heard[0] - 1, heard[1] - 1
+    found, begins = [], 0
+    for section in chorus.chart.unrolled.sections * chorus.choruses:
+        ends = begins + len(section.bars) - 1
+        low, high = max(begins, first), min(ends, last)
+        if low <= high:
+            where = f"bars {low + 1} to {high + 1}" if high > low else f"bar {low + 1}"
+            name = f"{section.name}, {where}" if section.name else where
+            found.append((name, low - first, high - first))
+        begins = ends + 1
+    return tuple(found) if len(found) > 1 else ()
 
 
 def _bars(chorus: Chorus, wished: ChorusWishes) -> tuple[int, int]:

@@ -38,7 +38,7 @@ from theorykit.widgets.controls import (
 )
 from theorykit.widgets.exploring import FORM_WORDS
 from theorykit.widgets.faults import Page
-from theorykit.widgets.hearing import Hearing
+from theorykit.widgets.hearing import NARROW, NARROW_LABEL, Hearing
 from theorykit.widgets.line_page import LinePage, Opening
 from theorykit.widgets.lines.asking import Asked, Asking
 from theorykit.widgets.lines.demonstrating import Demonstrating
@@ -118,12 +118,16 @@ class LineDesk(Page):
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one works."""
-        above = panel(self.key, self.colour, self.form, self.reader)
+        chosen = (self.key, self.colour, self.form, self.reader)
+        for control in chosen:  # three in a row beside the browser of files, two where it is narrow
+            control.layout.width, control.style.description_width = NARROW, NARROW_LABEL
+        above = panel(*chosen)
         how = picture()
         put(how, sentences_html("", HELP))
         rooms = (self.asking, self.demonstrating, self.keeping, self.exporting, self.opening)
         tabs = ipw.Tab(rooms, titles=TABS)
-        below = [self.told, self.problem, self.page, self.sending, self.hearing, tabs]
+        self.page.put_under_staff(self.hearing)
+        below = [self.told, self.problem, self.page, self.sending, tabs]
         return [self.mine, above, how, self.text, *below]
 
     @property

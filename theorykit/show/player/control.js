@@ -22,9 +22,14 @@ class Control {
     this.others = event => { if (event.target instanceof HTMLMediaElement) this.stop(); };
     document.addEventListener("play", this.others, true);
     document.addEventListener("keydown", this.keys, true);
+    this.staff = null;
     this.told();
+    // The page around is there when this has been put into it.
+    this.later = requestAnimationFrame(() => { this.staff = new StaffBars(this); this.staff.follow(); });
     this.leave = () => {
       this.stop();
+      cancelAnimationFrame(this.later);
+      this.staff?.leave();
       for (const [name, answer] of Object.entries(answers)) model.off(name, answer);
       document.removeEventListener("keydown", this.keys, true);
       document.removeEventListener("play", this.others, true);
@@ -40,7 +45,9 @@ class Control {
   }
 
   // The page around, with its pictures.
-  get page() { return this.el.closest(".theorykit-keys-stay") ?? this.el; }
+  get page() {
+    return this.el.closest(".theorykit-keys-stay") ?? this.el.closest(".theorykit-here")?.parentElement ?? this.el;
+  }
 
   // === What one sees ===
 
@@ -56,9 +63,12 @@ class Control {
     this.line.oninput = () => this.go(this.bars[+this.line.value] ?? 0);
     this.loops = tick("round and round");
     this.loops.input.onchange = () => { this.around(); this.say(this.loops.input.checked ? "goes round" : "once"); };
-    this.from = list("from bar");
-    this.to = list("to bar");
+    this.from = list("bars", "from bar");
+    this.to = list("to", "to bar");
     for (const one of [this.from, this.to]) one.select.onchange = () => this.around();
+    this.part = list("part");
+    this.part.select.className = "theorykit-part";
+    this.part.select.onchange = () => this.choosePart(this.part.select.selectedIndex);
     this.moves = list("each round");
     this.moves.select.onchange = () => this.set("journey", Object.keys(JOURNEYS)[this.moves.select.selectedIndex]);
     this.parts = this.model.get("band").parts.map((name, number) => {
@@ -75,10 +85,10 @@ class Control {
     this.words.setAttribute("aria-live", "polite");
     this.words.classList.add("theorykit-heard-only");
     const row = (...parts) => { const one = make("div", "theorykit-row"); one.append(...parts); return one; };
-    const round = [this.loops.box, this.from.box, this.to.box, this.moves.box];
+    const round = [this.part.box, this.from.box, this.to.box, this.moves.box];
     this.moves.select.className = "theorykit-moves";
     this.el.append(
-      row(this.play, this.which.box, this.line, this.now, this.where, this.save),
+      row(this.play, this.which.box, this.line, this.now, this.where, this.loops.box, this.save),
       row(...round, ...this.parts.map(one => one.box)), this.words,
     );
     this.show();
@@ -115,6 +125,8 @@ class Control {
       this.line.max = bars.length - 1;
     }
     this.bars = bars;
+    this.staff?.follow();
+    this.showPart();
     const named = `${takes.map(one => one.label)}`;
     if (this.take.loops && this.seen !== named) this.loops.input.checked = true;
     this.seen = named;
@@ -147,9 +159,10 @@ class Control {
   async receive(message, buffers) {
     if (message.saved) return download(message.saved, message.type, buffers[0]);
     if (message.problem) return this.say(message.problem, true);
-    const data = buffers[0];
-    const copy = data.buffer.slice(data.byteOffset, data.byteOffset + data.byteLength);
-    await keep(hall().sounds, message.sounds, copy, this.rate);
+    for (const data of buffers) { // none where the page has kept them itself
+      const copy = data.buffer.slice(data.byteOffset, data.byteOffset + data.byteLength);
+      await keep(hall().sounds, message.sounds, copy, this.rate);
+    }
     if (!this.missing.length) this.ready();
   }
 
@@ -286,8 +299,44 @@ class Control {
     if (changes.tempo) this.say(`tempo ${this.model.get("tempo")}`);
   }
 
+  // The first and the last bar that are marked, from 0; null for all.
+  get marked() {
+    const [first, last] = [this.from.select.selectedIndex, this.to.select.selectedIndex];
+    return last >= first && (first > 0 || last < this.bars.length - 1) ? [first, last] : null;
+  }
+
+  // What is marked goes round; where nothing is, it stays as it was.
+  mark(bars) {
+    const [first, last] = bars ?? [0, this.bars.length - 1];
+    this.from.select.selectedIndex = first;
+    this.to.select.selectedIndex = last;
+    if (bars) this.loops.input.checked = true;
+    this.around();
+    const words = first === last ? `bar ${first + 1} goes` : `bars ${first + 1} to ${last + 1} go`;
+    this.say(bars ? `${words} round` : "no bar is marked");
+  }
+
+  // Whole, the sections of the take by their names, and at the end bars that are none of these.
+  get sections() { return [["whole", 0, this.bars.length - 1], ...(this.take.sections ?? [])]; }
+
+  showPart() {
+    const { sections, marked } = this;
+    const [first, last] = marked ?? [0, this.bars.length - 1];
+    const at = sections.findIndex(one => one[1] === first && one[2] === last);
+    const names = sections.map(one => one[0]);
+    fill(this.part.select, at < 0 ? [...names, `bars ${first + 1} to ${last + 1}`] : names, at < 0 ? names.length : at);
+    this.part.box.hidden = sections.length < 2;
+  }
+
+  choosePart(at) {
+    const [, first, last] = this.sections[at] ?? ["", ...this.marked];
+    this.mark(at === 0 ? null : [first, last]);
+  }
+
   around() {
     const { from, to, loops } = this.wishes;
+    this.showPart();
+    this.staff?.show();
     if (this.position < from || this.position >= to) this.place(from, null);
     this.change({ from, to, loops });
   }
@@ -323,42 +372,6 @@ function isFirst(control) {
   const inside = control.el.contains(document.activeElement);
   const on = all.find(one => one.dataset.plays === "yes");
   return inside || (on ? on === control.el : all[0] === control.el && !all.some(one => one.contains(document.activeElement)));
-}
-
-function barOf(bars, position) {
-  const after = bars.findIndex(begins => begins > position + 1e-9);
-  return (after < 0 ? bars.length : after) - 1;
-}
-
-function make(name, classes, settings = {}) {
-  return Object.assign(document.createElement(name), { className: classes }, settings);
-}
-
-function list(label) {
-  const box = make("label", "theorykit-list");
-  const select = make("select", "");
-  box.append(make("span", "widget-label", { textContent: label }), select);
-  return { box, select };
-}
-
-function tick(label) {
-  const box = make("label", "theorykit-list");
-  const input = make("input", "", { type: "checkbox" });
-  box.append(input, make("span", "widget-label", { textContent: label }));
-  return { box, input };
-}
-
-function fill(select, texts, chosen) {
-  const same = texts.length === select.options.length && texts.every((text, at) => select.options[at].text === text);
-  if (!same) select.replaceChildren(...texts.map(text => new Option(text)));
-  select.selectedIndex = chosen;
-}
-
-function download(name, type, data) {
-  const address = URL.createObjectURL(new Blob([data], { type }));
-  const link = make("a", "", { href: address, download: name });
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(address), 10000);
 }
 
 export default {

@@ -39,6 +39,7 @@ export class Band {
     this.ceiling(this.out).connect(context.destination);
     this.room = this.echo();
     this.parts = told.parts.map((_, number) => this.part(told.sent[number]));
+    this.clicks = this.part(told.sent[told.sent.length - 1]); // the count-in is heard without drums too
     this.places = new Map();
   }
 
@@ -101,7 +102,7 @@ export class Band {
     if (!this.places.has(name)) {
       const panner = this.context.createStereoPanner();
       panner.pan.value = Math.max(-1, Math.min(1, where));
-      panner.connect(this.parts[part]);
+      panner.connect(part < 0 ? this.clicks : this.parts[part]);
       this.places.set(name, panner);
     }
     return this.places.get(name);
@@ -124,7 +125,7 @@ export class Band {
     }
     const level = this.context.createGain();
     level.gain.value = sound.scale * note.row[2];
-    source.connect(level).connect(this.place(note.row[0], sound.place));
+    source.connect(level).connect(this.place(note.row[COUNTS] ? -1 : note.row[PART], sound.place));
     const exactly = (Math.round((note.begins - DELAY) * rate) - sound.lead) / rate;
     const soonest = this.context.currentTime + (this.context.currentTime > 0 ? LATE : 0);
     if (exactly >= soonest) source.start(exactly);
