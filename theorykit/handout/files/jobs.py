@@ -8,11 +8,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from theorykit.handout.blocks import Block
-from theorykit.handout.fitting import fitted
-from theorykit.handout.front import Edition, Front
+from theorykit.handout.fitting import fitted, phone_sections
+from theorykit.handout.front import WEB_QUESTIONS, Edition, Front
 from theorykit.handout.page import Article, Heard, article, page_pdf
+from theorykit.handout.pieces import Section
+from theorykit.handout.week_questions import asked_section
 from theorykit.lines.parts import MELODY_SOUNDS
-from theorykit.notes.reader import reader
+from theorykit.notes.reader import Reader, reader
 from theorykit.show.engraving import score_musicxml
 from theorykit.show.files import midi_bytes
 from theorykit.show.sound import mp3_bytes, ogg_bytes, render
@@ -58,11 +60,20 @@ class PageJob:
             title, _ = self.front.said_to(who)
             text = score_musicxml(scores, title=title, part=self.reader, rights=self.front.licence)
             files[self.music] = text.encode()
-        articles = {
-            (self.reader, audience): article(self.front, sections, who, audience)
+        return Made(files, self._articles(sections, who) if self.articles else {})
+
+    def _articles(
+        self, sections: tuple[Section, ...], who: Reader
+    ) -> dict[tuple[str, str], Article]:
+        """Return the reader's part of the web page for each audience, the week's questions last."""
+        wants = self.front.web_questions == WEB_QUESTIONS[0]
+        asked = asked_section(self.front.title, self.blocks, who) if wants else None
+        more = (asked,) if asked is not None else ()
+        wide, narrow = (*sections, *more), (*phone_sections(self.blocks, who), *more)
+        return {
+            (self.reader, audience): article(self.front, wide, who, audience, narrow)
             for audience in self.articles
         }
-        return Made(files, articles)
 
     def _pages(self, edition: Edition) -> bytes:
         """Return the pages of one edition, as close as they have to be."""

@@ -93,7 +93,7 @@ class Order:
 
     def web(self, audience: str) -> str:
         """Return the name of the web page."""
-        return f"{self.name} - {audience}.html"
+        return self.front.web_file(audience)
 
     @property
     def text(self) -> str:
