@@ -14,6 +14,7 @@ import mistune
 from theorykit.notes.values import Value
 from theorykit.pages.running import Cell
 from theorykit.show.door import bundle
+from theorykit.show.player import PageBand, player_policy
 from theorykit.study.course import CHAPTERS, Chapter
 from theorykit.widgets.player import Player
 
@@ -40,15 +41,19 @@ _TEXT = mistune.create_markdown(plugins=["table"])
 _ENDS = re.compile(r"\n?(Previous|Next): \[|^\[Contents\]", re.MULTILINE)
 
 
-def chapter_html(row: Chapter, cells: Iterable[Cell], pages: Sequence[str]) -> str:
+def chapter_html(
+    row: Chapter, cells: Iterable[Cell], pages: Sequence[str], band: PageBand | None = None
+) -> str:
     """Return the page of a chapter; ``pages`` are the file names of all chapters, in order.
+
+    ``band`` is that of the players which stand in the cells, by the time these are taken.
 
     >>> page = chapter_html(CHAPTERS[0], [Cell(words="# Can you *see*?")], ["00_start_here.html"])
     >>> "<h1>Can you <em>see</em>?</h1>" in page, '<html lang="en">' in page
     (True, True)
     """
     body = "\n".join(part for cell in cells for part in _cell(cell))
-    return _page(f"{row.number}. {row.title}", body, _ways(row, pages))
+    return _page(f"{row.number}. {row.title}", body, _ways(row, pages), band or PageBand())
 
 
 def contents_html(pages: Sequence[str]) -> str:
@@ -59,16 +64,19 @@ def contents_html(pages: Sequence[str]) -> str:
         for row, page in zip(CHAPTERS, pages, strict=True)
     )
     lead = "<p>What you can do after each chapter stands under its question.</p>"
-    return _page(TITLE, f"<h1>{TITLE}</h1>{lead}<ol>{rows}</ol>", "")
+    return _page(TITLE, f"<h1>{TITLE}</h1>{lead}<ol>{rows}</ol>", "", PageBand())
 
 
-def _page(title: str, body: str, ways: str) -> str:
+def _page(title: str, body: str, ways: str, band: PageBand) -> str:
     """Return a whole page."""
-    style = files("theorykit.pages").joinpath("pages.css").read_text(encoding="utf-8")
+    tail = band.tail()
+    policy = f"{POLICY}; {player_policy()}" if tail else POLICY
+    sheet = files("theorykit.pages").joinpath("pages.css").read_text(encoding="utf-8")
+    style = f"{sheet}{band.style}"
     navigation = f'<nav aria-label="Chapters">{ways}</nav>' if ways else ""
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         '<link rel="icon" href="data:,">\n'
         f"<title>{escape(title, quote=False)}</title>\n<style>\n{style}</style>\n</head>\n<body>\n"
@@ -76,7 +84,7 @@ def _page(title: str, body: str, ways: str) -> str:
         f'<header><p class="small">{EDITION}</p>{navigation}</header>\n'
         f'<main id="main" tabindex="-1">\n{body}\n</main>\n'
         f"<footer>{navigation.replace('Chapters', 'Chapters, below')}"
-        f'<p class="small">{LICENCE}</p></footer>\n</body>\n</html>\n'
+        f'<p class="small">{LICENCE}</p></footer>\n{tail}</body>\n</html>\n'
     )
 
 
@@ -152,7 +160,7 @@ def _parts(widget: Any) -> Iterator[str]:
     if isinstance(widget, ipw.HTML):
         yield widget.value
     if isinstance(widget, Player):
-        yield from widget.plain_players()
+        yield widget.page_html
     if isinstance(widget, ipw.Accordion):
         return
     for child in getattr(widget, "children", ()):

@@ -17,6 +17,7 @@ from theorykit.pages.chapter_page import NOTHING, chapter_html, contents_html
 from theorykit.pages.running import Instead, run_chapter
 from theorykit.show.files import write_file
 from theorykit.show.own_reader import own_files_in
+from theorykit.show.player import PageBand
 from theorykit.show.sound import small_players
 from theorykit.study.course import CHAPTERS, Chapter
 
@@ -58,8 +59,9 @@ def _books(workbook: Path) -> list[Path]:
 
 def _made(row: Chapter, book: Path, pages: Sequence[str], home: Path) -> str:
     """Run a chapter and return its page; its sounds are written beside it."""
-    with _set_apart(book.parent), small_players():
-        page = chapter_html(row, run_chapter(book, INSTEAD), pages)
+    band = PageBand()
+    with _set_apart(book.parent), small_players(band.html):
+        page = chapter_html(row, run_chapter(book, INSTEAD), pages, band)
     return _DATA.sub(lambda found: f'src="{_sound(found[1], found[2], home)}"', page)
 
 

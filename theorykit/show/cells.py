@@ -16,6 +16,7 @@ from theorykit.harmony.resolution import resolve
 from theorykit.harmony.shortcuts import Shortcut
 from theorykit.harmony.subsets import Subset
 from theorykit.harmony.substitution import Substitute
+from theorykit.lines.band import colours_over, performance
 from theorykit.lines.in_place import in_place
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
@@ -26,7 +27,7 @@ from theorykit.show.files import file_at, write_file
 from theorykit.show.html_text import explanation_html, sentences_html
 from theorykit.show.own_reader import fingerboard_for, own_reader, reader_or_own
 from theorykit.show.pictures import Drawable, picture_axes, picture_bytes, picture_svg
-from theorykit.show.sound import performance_html, player_html
+from theorykit.show.sound import performance_html
 from theorykit.views.clock import clock_of
 from theorykit.views.counts import counts_of, tally_counts
 from theorykit.views.explorer_view import keyboard_of
@@ -38,6 +39,8 @@ from theorykit.views.staves import phrase_staff
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+
+PIANO_HOLDS = "one held"  # its chords, so that two players differ in nothing else
 
 __all__ = [
     "Shown",
@@ -336,15 +339,9 @@ def hear(
     the tempo.
     """
     wanted = None if over_v is None else colour(over_v)
-    html = player_html(
-        line,
-        label=label,
-        colour=wanted,
-        tempo=tempo,
-        swing=swing,
-        melody=melody,
-        is_kept=True,
-    )
+    over, colours = line.progression, colours_over(line, wanted)
+    played = performance(line, over, tempo=tempo, swing=swing, colours=colours, figure=PIANO_HOLDS)
+    html = performance_html(played, label=label, melody=melody, is_kept=True)
     return at_concert(Shown(html, f"Player: {label}, {line.progression}"))
 
 

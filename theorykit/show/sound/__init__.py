@@ -5,8 +5,8 @@ from theorykit.show.sound.players import (
     CAUTION,
     FORMATS,
     performance_html,
-    player_html,
     small_players,
+    takes_html,
 )
 from theorykit.show.sound.single_notes import NoteStock, band_told
 from theorykit.show.sound.synthesizer import Samples, mp3_bytes, ogg_bytes, render, wav_bytes
@@ -22,9 +22,9 @@ __all__ = [
     "ogg_bytes",
     "own_soundfont",
     "performance_html",
-    "player_html",
     "render",
     "small_players",
     "soundfont_words",
+    "takes_html",
     "wav_bytes",
 ]

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import base64
 import html
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
+from fractions import Fraction
 from html import escape
 
 from theorykit.errors import TheoryError, shown
-from theorykit.harmony.colours import Colour
-from theorykit.lines.band import colours_over, performance
 from theorykit.lines.parts import Performance
-from theorykit.lines.text import Line
 from theorykit.show.sound.synthesizer import (
     Samples,
     flac_bytes,
@@ -22,6 +20,7 @@ from theorykit.show.sound.synthesizer import (
     render,
     wav_bytes,
 )
+from theorykit.views.sounding import Take
 
 CAUTION = "Start with the volume low, above all with headphones; stop if your ears tire or ring."
 
@@ -73,59 +72,16 @@ def audio_html(
 
 # === Players ===
 
-STEADY = "one held"  # the piano holds its chords, so that two players differ in nothing else
+BAR = Fraction(4)  # beats, where no count-in tells how many
+# Given takes, the HTML of their plain players and the sound of the line, the place of one player.
+Seat = Callable[[Iterable[Take], str, str], str]
 _SMALL: ContextVar[bool] = ContextVar("small players", default=False)
+_SEAT: ContextVar[Seat | None] = ContextVar("the place of a player", default=None)
 LONG = 30.0  # seconds: FLAC is made at once, Ogg at 100 times real time and a quarter as long
 _FRAME = (
     "display:flex;flex-direction:column;margin:4px 16px 4px 0;line-height:1.4;"
     "color:var(--jp-ui-font-color1,inherit);font-family:var(--jp-ui-font-family,sans-serif)"
 )
-
-
-def phrase_samples(
-    line: Line,
-    *,
-    colour: Colour | None = None,
-    tempo: float = 100,
-    swing: float | None = None,
-    melody: str = "tenor saxophone",
-) -> Samples:
-    """Return the sound of a line over piano, bass and drums, after one bar of count-in.
-
-    ``colour`` is what the piano plays over each dominant; ``tempo`` in beats a minute; ``swing``
-    the ratio of the long to the short eighth, by default what suits the tempo.
-    """
-    played = performance(
-        line,
-        line.progression,
-        tempo=tempo,
-        swing=swing,
-        colours=colours_over(line, colour),
-        figure=STEADY,
-    )
-    return render(played, melody=melody)
-
-
-def player_html(
-    line: Line,
-    *,
-    label: str,
-    colour: Colour | None = None,
-    tempo: float = 100,
-    swing: float | None = None,
-    melody: str = "tenor saxophone",
-    is_kept: bool = False,
-) -> str:
-    """Return a player with its label above it; the wishes are those of ``phrase_samples``.
-
-    One that ``is_kept`` in a notebook, as the output of a cell is, goes out as Ogg: small.
-
-    >>> from theorykit.lines.demonstration import demonstration
-    >>> "autoplay" in player_html(demonstration("C"), label="plain G7")
-    False
-    """
-    samples = phrase_samples(line, colour=colour, tempo=tempo, swing=swing, melody=melody)
-    return _framed(samples, label, is_kept=is_kept)
 
 
 def performance_html(
@@ -149,17 +105,45 @@ def performance_html(
     True
     """
     samples = render(played, melody=melody, ending="loop" if loops else "tail")
-    return _framed(samples, label, loops=loops, room=room, is_kept=is_kept)
+    plain = _framed(samples, label, loops=loops, room=room, is_kept=is_kept)
+    return _seated([_take(label, played, loops=loops)], plain, melody)
+
+
+def takes_html(takes: Iterable[Take], *, melody: str) -> str:
+    """Return the player of some takes on a page; its plain players play once through.
+
+    >>> takes_html([], melody="flute")
+    ''
+    """
+    some = tuple(takes)
+    plain = "".join(_framed(render(take.performance, melody=melody), take.label) for take in some)
+    return _seated(some, plain, melody) if some else ""
+
+
+def _take(label: str, played: Performance, *, loops: bool = False) -> Take:
+    """Return a performance as a page plays it; its bars are as long as the one of its count-in."""
+    clicks = [n.start + n.beats for part in played.parts for n in part.notes if n.counts_in]
+    return Take(label, played, bar=max(clicks, default=BAR), loops=loops)
+
+
+def _seated(takes: Iterable[Take], plain: str, melody: str) -> str:
+    """Return plain players, in the place of a player where a page has such."""
+    seat = _SEAT.get()
+    return plain if seat is None else seat(takes, plain, melody)
 
 
 @contextmanager
-def small_players() -> Iterator[None]:
-    """Let players that are made inside be small, in MP3; loops are not, which would stumble."""
-    before = _SMALL.set(True)
+def small_players(seat: Seat | None = None) -> Iterator[None]:
+    """Let players that are made inside be small, in MP3; loops are not, which would stumble.
+
+    With a ``seat`` each of them stands in the place of a player of the page.
+    """
+    before, at_first = _SMALL.set(True), _SEAT.set(seat)
     try:
         yield
     finally:
         _SMALL.reset(before)
+        _SEAT.reset(at_first)
 
 
 def _framed(

@@ -7,9 +7,8 @@ one by one, and the file of what is heard when it is asked for.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import partial
-from pathlib import Path
 from typing import Any
 
 import anywidget
@@ -18,15 +17,12 @@ import traitlets as t
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES
-from theorykit.show.sound import NoteStock, band_told, mp3_bytes, performance_html, render
+from theorykit.show.player import player_script, player_style
+from theorykit.show.sound import NoteStock, band_told, mp3_bytes, render, takes_html
 from theorykit.views.sounding import FASTEST, SLOWEST, STEP, Take, heard_take
 from theorykit.widgets.controls import slider as labelled_slider
 from theorykit.widgets.faults import noted
 
-_HERE = Path(__file__).parent
-_SCRIPT = "\n".join(
-    (_HERE / f"{name}.js").read_text("utf-8") for name in ("timeline", "band", "control")
-)
 Travel = Callable[[int, str], Sequence[Take]]
 
 
@@ -44,8 +40,8 @@ class Player(anywidget.AnyWidget):
     (['in C'], 'in C')
     """
 
-    _esm = _SCRIPT
-    _css = (_HERE / "control.css").read_text("utf-8")
+    _esm = player_script()
+    _css = player_style()
     band = t.Dict().tag(sync=True)
     takes: t.List = t.List().tag(sync=True)
     chosen = t.Int(0).tag(sync=True)
@@ -124,15 +120,14 @@ class Player(anywidget.AnyWidget):
         """Return what is told of some sounds of the takes, and the file in which they lie."""
         return self._stock.sounds(names, form)
 
-    def plain_players(self) -> Iterator[str]:
-        """Yield a player of each take for a page without scripts: the browser's own, once through.
+    @property
+    def page_html(self) -> str:
+        """The player for a page without a kernel; its plain players play each take once through.
 
-        >>> [*Player().plain_players()]
-        []
+        >>> Player().page_html
+        ''
         """
-        melody = self._melody or next(iter(MELODY_SOUNDS))
-        for take in self.shown:
-            yield performance_html(take.performance, label=take.label, melody=melody)
+        return takes_html(self.shown, melody=self._melody or next(iter(MELODY_SOUNDS)))
 
     def saved(self, heard: dict[str, Any]) -> tuple[str, bytes]:
         """Return the name and the bytes of a file of what is heard, made by the engine.

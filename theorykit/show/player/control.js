@@ -40,7 +40,9 @@ class Control {
   }
 
   // The page around, with its pictures.
-  get page() { return this.el.closest(".theorykit-keys-stay") ?? this.el; }
+  get page() {
+    return this.el.closest(".theorykit-keys-stay") ?? this.el.closest(".theorykit-here")?.parentElement ?? this.el;
+  }
 
   // === What one sees ===
 
@@ -147,9 +149,10 @@ class Control {
   async receive(message, buffers) {
     if (message.saved) return download(message.saved, message.type, buffers[0]);
     if (message.problem) return this.say(message.problem, true);
-    const data = buffers[0];
-    const copy = data.buffer.slice(data.byteOffset, data.byteOffset + data.byteLength);
-    await keep(hall().sounds, message.sounds, copy, this.rate);
+    for (const data of buffers) { // none where the page has kept them itself
+      const copy = data.buffer.slice(data.byteOffset, data.byteOffset + data.byteLength);
+      await keep(hall().sounds, message.sounds, copy, this.rate);
+    }
     if (!this.missing.length) this.ready();
   }
 
