@@ -106,8 +106,10 @@ class SoundJob:
                 melody = MELODY_SOUNDS[self.melody]
                 made[f"{name}.mid"] = midi_bytes(one.played, swing="written out", melody=melody)
             if self.form:
-                data = SOUND_FORMATS[self.form](render(one.played, melody=self.melody))
-                heard.append(Heard(self.place, one.label, self.form, data))
+                sound = render(one.played, melody=self.melody)
+                data = SOUND_FORMATS[self.form](sound)
+                told = one.told(sound.seconds)
+                heard.append(Heard(self.place, one.label, self.form, data, told, one.take))
                 if self.files:
                     made[f"{name}.{self.form}"] = data
         return Made(made, heard=tuple(heard))

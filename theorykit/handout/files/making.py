@@ -127,7 +127,9 @@ def _beside_others(order: Order, heard: list[Heard]) -> Iterator[Heard]:
     for number, (_, place) in enumerate(placed(order.blocks)):
         one = place.heard
         if one is not None and (one.place, one.label) in made:
-            yield replace(made[one.place, one.label], place=number, label=one.name)
+            again = made[one.place, one.label]
+            take = None if again.take is None else replace(again.take, label=one.name)
+            yield replace(again, place=number, label=one.name, take=take)
 
 
 def _jobs(order: Order) -> Iterator[Job]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from html import escape
@@ -22,7 +22,9 @@ from theorykit.handout.page.printed_page import said_of
 from theorykit.handout.pieces import Section, day_in_words, paragraphs, said_once
 from theorykit.handout.web_address import reader_mark
 from theorykit.notes.reader import READERS, Reader
+from theorykit.show.player import PageBand, player_policy
 from theorykit.show.sound import CAUTION, FORMATS
+from theorykit.views.sounding import Take
 
 LISTENING = "Every player sounds at concert pitch."
 POLICY = "default-src 'none'; img-src data:; media-src data:; style-src 'unsafe-inline'"
@@ -32,7 +34,8 @@ POLICY = "default-src 'none'; img-src data:; media-src data:; style-src 'unsafe-
 class Heard:
     """One example as sound: the place of its block, what it is called, format and data.
 
-    ``told`` says how long it is, how fast, and how it is counted in.
+    ``told`` says how long it is, how fast, and how it is counted in; ``take`` is the same for the
+    player of the page.
     """
 
     place: int
@@ -40,6 +43,7 @@ class Heard:
     form: str
     data: bytes
     told: str = ""
+    take: Take | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,24 +92,25 @@ def web_page(
     found = [articles[name] for name in readers]
     body = [_for_each(readers, [one.head for one in found])]
     body += [f'<p class="small">{LISTENING} {CAUTION}</p>\n'] if heard else []
+    band = PageBand()
     for place in range(len(found[0].sections)):
         shown = _for_each(readers, [one.sections[place] for one in found])
-        players = "\n".join(_players(heard, place))
+        players = _players([one for one in heard if one.place == place], band, front.melody)
         body.append(f"<section>\n{shown}{players}</section>" if shown or players else "")
     foot = [front.teacher, day_in_words(front.date), front.licence]
     said = "".join(tag("p", text) for text in foot if text.strip())
     whose = " (for the teacher)" if audience == "teacher" else ""
-    kept = _kept_as(front, audience)
+    kept, tail = _kept_as(front, audience), band.tail()
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}; {_allowed()}">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}; {_allowed(tail)}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         '<link rel="icon" href="data:,">\n'
         f"<title>{escape(front.title, quote=False)}{whose}</title>\n"
-        f"<style>\n{_style(readers)}</style>\n</head>\n"
+        f"<style>\n{band.style}{_style(readers)}</style>\n</head>\n"
         f'<body data-kept="{kept}">\n<main>\n'
         f"{_chooser(readers)}{''.join(body)}\n</main>\n<footer>{said}</footer>\n"
-        f"<script>{_script()}</script>\n</body>\n</html>\n"
+        f"<script>{_script()}</script>\n{tail}</body>\n</html>\n"
     )
 
 
@@ -136,10 +141,10 @@ def _script() -> str:
     return files("theorykit.handout").joinpath("web.js").read_text(encoding="utf-8")
 
 
-def _allowed() -> str:
-    """Return the part of the policy that lets the page's own script run, and no other."""
+def _allowed(tail: str) -> str:
+    """Return the part of the policy that lets the page's own scripts run, and no other."""
     told = base64.b64encode(hashlib.sha256(_script().encode()).digest()).decode("ascii")
-    return f"script-src 'sha256-{told}'"
+    return f"{player_policy() if tail else 'script-src'} 'sha256-{told}'"
 
 
 def _chooser(readers: Sequence[str]) -> str:
@@ -167,22 +172,22 @@ def _style(readers: Sequence[str]) -> str:
     return sheet + rules
 
 
-def _players(heard: Sequence[Heard], place: int) -> Iterator[str]:
-    """Yield the players of one block."""
-    mine = [one for one in heard if one.place == place]
-    if not mine:
-        return
-    yield '<div class="players">'
-    for one in mine:
-        data = base64.b64encode(one.data).decode("ascii")
-        yield (
-            f"<figure><figcaption>{escape(one.label)}{_told(one)}</figcaption><audio controls "
-            f'preload="metadata" aria-label="{escape(one.label)}" '
-            f'src="data:{FORMATS[one.form]};base64,{data}"></audio></figure>'
-        )
-    yield "</div>\n"
+def _players(heard: Sequence[Heard], band: PageBand, melody: str) -> str:
+    """Return the player of one block: its takes, and plain players where no script runs."""
+    if not heard:
+        return ""
+    plain = f'<div class="players">{"".join(map(_figure, heard))}</div>\n'
+    takes = [one.take for one in heard if one.take is not None]
+    told = "".join(f"<li>{escape(one.label)}: {escape(one.told)}</li>" for one in heard if one.told)
+    listed = f'<ul class="small told">{told}</ul>\n' if told else ""
+    return f"{band.html(takes, plain, melody)}\n{listed}" if takes else plain
 
 
-def _told(one: Heard) -> str:
-    """Return how long and how fast a recording is, in small letters."""
-    return f' <span class="small">{escape(one.told)}</span>' if one.told else ""
+def _figure(one: Heard) -> str:
+    """Return a plain player."""
+    data = base64.b64encode(one.data).decode("ascii")
+    return (
+        f"<figure><figcaption>{escape(one.label)}</figcaption><audio controls "
+        f'preload="metadata" aria-label="{escape(one.label)}" '
+        f'src="data:{FORMATS[one.form]};base64,{data}"></audio></figure>'
+    )
