@@ -341,6 +341,16 @@ class Front:
         """
         return f"{file_name(self.title)} - {audience}.html"
 
+    @property
+    def week_folder(self) -> str:
+        """The name of a folder for this handout alone; those of a term stand in their order.
+
+        >>> Front("Over G7", date=Date(2026, 3, 5)).week_folder, Front("Over G7").week_folder
+        ('2026-03-05 Over G7', 'Over G7')
+        """
+        day = f"{self.date.isoformat()} " if isinstance(self.date, Date) else ""
+        return file_name(f"{day}{self.title}")
+
     def link(self, who: Reader) -> str:
         """Return the address at which the students' page opens for a reader; empty for none.
 

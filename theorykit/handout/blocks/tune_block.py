@@ -186,7 +186,8 @@ class TuneBlock(Block):
             scores.append((f"{heading}: {name.partition(',')[0].lower()}", view))
         if not plan and "plan" in self.show:
             pieces.append(Para("No dominant in this tune moves."))
-        return Section(heading, tuple(pieces), self.margin_notes, scores=tuple(scores))
+        found = Section(heading, tuple(pieces), self.margin_notes, scores=tuple(scores))
+        return replace(found, tempo=tune.tempo or 0)
 
     def _grid(
         self, chart: Chart, treatment: Treatment, heading: str, engraver: Engraver

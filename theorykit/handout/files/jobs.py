@@ -55,12 +55,21 @@ class PageJob:
         who = reader(self.reader)
         files = {name: self._pages(edition) for edition, name in self.pages.items()}
         sections = fitted(Front("any"), self.blocks, Edition(self.reader, size=self.size)).sections
-        scores = [score for section in sections for score in section.scores]
-        if self.music and scores:
-            title, _ = self.front.said_to(who)
-            text = score_musicxml(scores, title=title, part=self.reader, rights=self.front.licence)
-            files[self.music] = text.encode()
+        if self.music:
+            files |= self._score(sections, who)
         return Made(files, self._articles(sections, who) if self.articles else {})
+
+    def _score(self, sections: tuple[Section, ...], who: Reader) -> dict[str, bytes]:
+        """Return the music of the pages as a file, each staff with its tempo; nothing for none."""
+        scores = [score for section in sections for score in section.scores]
+        if not scores:
+            return {}
+        tempos = [one.tempo or self.front.tempo for one in sections for _ in one.scores]
+        title, _ = self.front.said_to(who)
+        text = score_musicxml(
+            scores, title=title, part=self.reader, rights=self.front.licence, tempos=tempos
+        )
+        return {self.music: text.encode()}
 
     def _articles(
         self, sections: tuple[Section, ...], who: Reader

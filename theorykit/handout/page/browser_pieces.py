@@ -185,8 +185,9 @@ class _Writer:
                 head = table.heads[place] if table.heads else ""
                 words = f"{'day ' if head.isdigit() else ''}{head}: {max(row, key=len)}"
                 name = f"{self._drawn.place}-{self._tables}-{number}-{place}"
+                day = f'<span class="day" aria-hidden="true">{escape(head)}</span>'
                 yield (
-                    '<td class="box"><label><input type="checkbox" '
+                    f'<td class="box"><label>{day}<input type="checkbox" '
                     f'data-tick="{name}" aria-label="{escape(words)}"></label></td>'
                 )
             elif place == 0 and 0 in table.marks:

@@ -25,6 +25,7 @@ from theorykit.show.engraving.mark_xml import (
     tempo_mark,
 )
 from theorykit.show.pictures import NOTE_MARKS
+from theorykit.tunes.bars import Metre
 from theorykit.views.notation import Triplet, Written, WrittenBar, written_bars
 from theorykit.views.staves import StaffView
 
@@ -340,11 +341,17 @@ def _colour(mark: str) -> dict[str, str]:
 
 
 def score_musicxml(
-    staves: Sequence[tuple[str, StaffView]], *, title: str, part: str, rights: str = ""
+    staves: Sequence[tuple[str, StaffView]],
+    *,
+    title: str,
+    part: str,
+    rights: str = "",
+    tempos: Sequence[float] = (),
 ) -> str:
     """Return staves with their titles as the text of one MusicXML file, bars numbered through.
 
-    ``part`` is the name of the part, ``rights`` a line of licence.
+    ``part`` is the name of the part, ``rights`` a line of licence, ``tempos`` are the beats a
+    minute of each staff, as its metre counts them, or none at all.
 
     >>> from theorykit.views.explorer_view import explore
     >>> both = [("in C", explore("C").staff), ("in F", explore("F").staff)]
@@ -359,6 +366,8 @@ def score_musicxml(
     for place, (words, view) in enumerate(staves):
         measures = list(score_element(view).iter("measure"))
         _begin(measures[0], words, new_system=place > 0)
+        if tempos:
+            _pace(measures[0], tempos[place], view)
         if place + 1 < len(staves):
             _style(measures[-1], "light-light")
         joined.extend(measures)
@@ -390,6 +399,15 @@ def _begin(measure: Element, words: str, *, new_system: bool) -> None:
     said.text = words
     at = next(place for place, part in enumerate(measure) if part.tag == "attributes")
     measure.insert(at + 1, direction)
+
+
+def _pace(measure: Element, beats: float, view: StaffView) -> None:
+    """Put a tempo over a bar, in beats a minute of its metre."""
+    count, unit = view.time
+    dotted = unit == EIGHTH and count % 3 == 0
+    quarters = beats * float(Metre(count, unit).quarters)
+    at = next(place for place, part in enumerate(measure) if part.tag == "attributes")
+    measure.insert(at + 1, tempo_mark(quarters, dotted=dotted))
 
 
 def _style(measure: Element, style: str) -> None:
