@@ -115,7 +115,7 @@ class Order:
 
         That of the teacher holds everything, that of the students neither answers nor notes.
         """
-        found = {f"{self.name} - for the teacher.zip": AUDIENCES}
+        found: dict[str, tuple[str, ...]] = {f"{self.name} - for the teacher.zip": AUDIENCES}
         if AUDIENCES[0] in self.audiences:
             found[f"{self.name} - for students.zip"] = AUDIENCES[:1]
         return found

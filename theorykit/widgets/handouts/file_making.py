@@ -110,7 +110,15 @@ class Making(Page):
         put(players, sentences_html("", PLAYERS))
         rows.insert(1, players)
         pressed = panel(self.make, self.stop, self.overwrite, self.ask)
-        end = [self.folder, panel(self.weekly), pressed, self.bar, self.problem, self.told, self.links]
+        end = [
+            self.folder,
+            panel(self.weekly),
+            pressed,
+            self.bar,
+            self.problem,
+            self.told,
+            self.links,
+        ]
         return [panel(self.everyone), *rows, *end]
 
     def watch(self, answer: Callable[[object], None]) -> None:
