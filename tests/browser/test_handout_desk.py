@@ -43,7 +43,9 @@ def test_a_teacher_goes_from_an_empty_desk_to_pages_for_two_readers(page, pictur
     page.page.get_by_label("B flat", exact=True).check()
     page.set_value("folder", str(tmp_path / "thursday"))
     press(page, "make")
-    page.wait_for_text("3 files (2 files to print with 2 pages, 1 text of the handout)")
+    page.wait_for_text(
+        "4 files (2 files to print with 2 pages, 1 text of the handout, 1 table of contents)"
+    )
     made = sorted((tmp_path / "thursday").rglob("*.pdf"))
     assert [any(name in file.name for file in made) for name in ("concert", "B flat")] == [True] * 2
     text = PdfReader(made[0]).pages[0].extract_text()

@@ -53,6 +53,8 @@ def test_one_colour_gives_pages_music_sound_and_a_web_page(tmp_path):
         "Over G7 think E - student.html",
         "Over G7 think E - teacher.html",
         "Over G7 think E.toml",
+        "Over G7 think E - contents - student.html",
+        "Over G7 think E - contents - teacher.html",
     ]
     assert below(tmp_path) == set(names)
     assert Handout.read(tmp_path / "Over G7 think E.toml") == ready("one_colour")
@@ -63,7 +65,7 @@ def test_one_colour_gives_pages_music_sound_and_a_web_page(tmp_path):
 def everyone(tmp_path_factory) -> tuple[Path, list[Path]]:
     """The six colours for everyone in the room, without the sound, which others test."""
     folder = tmp_path_factory.mktemp("everyone")
-    kinds = ("pages", "MusicXML", "web page", "text")
+    kinds = ("pages", "MusicXML", "web page", "text", "contents")
     return folder, ready("six_colours").make(folder, "everyone", files=kinds, **QUIET)
 
 
@@ -86,7 +88,7 @@ def test_everyone_in_the_room_finds_a_page(everyone):
 def test_the_zip_holds_every_other_file_as_it_lies_there(everyone):
     folder, files = everyone
     zips = {file.name.split(" - ")[1]: file for file in files if file.suffix == ".zip"}
-    assert list(zips) == ["everyone.zip", "for students.zip"]
+    assert list(zips) == ["for the teacher.zip", "for students.zip"]
     others = below(folder) - {file.name for file in zips.values()}
     theirs = {name for name in others if " - teacher" in name or name.endswith(".toml")}
     for packed, expected in zip(zips.values(), (others, others - theirs), strict=True):
@@ -101,11 +103,14 @@ def test_the_zip_holds_every_other_file_as_it_lies_there(everyone):
 def test_the_summary_counts_what_was_made(everyone):
     _, files = everyone
     found = summary_of(files)
-    assert found.counts == {".pdf": 48, ".musicxml": 6, ".html": 2, ".toml": 1, ".zip": 2}
+    assert found.counts == {
+        **{".pdf": 48, ".musicxml": 6, ".html": 2, ".toml": 1},
+        **{"contents": 2, ".zip": 2},
+    }
     assert found.bytes == sum(file.stat().st_size for file in files)
     papers = [file for file in files if file.suffix == ".pdf"]
     assert found.pages == sum(len(read(file.read_bytes()).pages) for file in papers) > 48
-    said = f"59 files (48 files to print with {found.pages} pages, 6 music files, 2 web pages"
+    said = f"61 files (48 files to print with {found.pages} pages, 6 music files, 2 web pages"
     assert found.words.startswith(said)
 
 

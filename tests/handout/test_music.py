@@ -367,3 +367,27 @@ def test_the_words_on_a_line_name_the_notes_of_its_staff(who):
     names = {one.pitch.note.pretty for _, view in section.scores for one in view.notes}
     assert told
     assert told[1] in names
+
+
+SLOW = TuneBlock(
+    chart="title: Low Tide\nkey: Db\nmetre: 6/8\ntempo: 60\n\n"
+    "[A]\n| Ebm7 | Ab7 |\n[B]\n| Dbmaj7 | % |\n",
+    heading="Low Tide",
+)
+
+
+@pytest.mark.parametrize("name", ["concert", "B flat", "bass clef"])
+def test_a_chorus_carries_tempo_chord_symbols_and_form(name):
+    text = musicxml(Handout("Week", tempo=92, blocks=(LINE, SLOW)), name)
+    assert complaints(text) == []
+    score = converter.parse(text, format="musicxml")
+    marks = list(score.recurse().getElementsByClass("MetronomeMark"))
+    # by hand: the line at the tempo of the handout, then the tune at its own, in dotted quarters
+    assert [one.number for one in marks] == [92, 60]
+    assert [one.getQuarterBPM() for one in marks] == [92, 90]
+    letters = [one.content for one in score.recurse().getElementsByClass("RehearsalMark")]
+    assert letters == ["A", "B"]
+    symbols = list(score.recurse().getElementsByClass("ChordSymbol"))
+    how_far = interval.Interval(SOUNDS[name]).semitones if name == "B flat" else 0
+    roots = [(one.root().pitchClass + how_far) % 12 for one in symbols[-4:]]
+    assert roots == [3, 8, 1, 1]  # E flat, A flat, D flat, D flat

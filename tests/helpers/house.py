@@ -14,8 +14,7 @@ ROOMS = (*CORE, *EDGE, "__main__")
 LIBRARIES = {
     "show": {
         *("fsrs", "matplotlib", "mido", "music21", "platformdirs", "pretty_midi", "soundfile"),
-        "typst",
-        "verovio",
+        *("segno", "typst", "verovio"),
     },
     "handout": {"joblib", "tqdm"},
     "widgets": {"IPython", "anywidget", "ipywidgets", "traitlets"},
@@ -28,6 +27,7 @@ ARRAYS = "numpy"  # how sound and pictures travel between libraries; it counts a
 DOORS = {
     "platformdirs": "theorykit.show.own_reader",
     "fsrs": "theorykit.show.review_dates",
+    "segno": "theorykit.show.scan_code",
     "soundfile": "theorykit.show.sound.synthesizer",
     "typst": "theorykit.show.typesetting",
     "verovio": "theorykit.show.engraving.verovio_engine",

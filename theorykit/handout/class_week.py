@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from itertools import zip_longest
 from os import PathLike, fspath
 from pathlib import Path
 from typing import Any
@@ -11,20 +10,13 @@ from typing import Any
 from theorykit.errors import TheoryError
 from theorykit.handout.files import write_whole
 from theorykit.handout.handout import Handout
-from theorykit.harmony.colours import COLOURS, colour
-from theorykit.notes.key import Key
+from theorykit.handout.week_questions import week_tasks
 from theorykit.show.exports import file_stem
 from theorykit.study.class_file import ClassQuestions
-from theorykit.study.sitting import Task
 
 __all__ = ["class_files", "class_questions"]
 
-MOST = 12  # questions of a week
 TITLE = "Questions for this week"
-# What is asked of a colour in a key, and of a key alone; and what comes first, while there is room.
-OF_COLOUR = ("shortcut over V", "colour of a shape", "colour by ear")
-OF_KEY = ("guide tones", "ii of a V")
-ORDER = ("shortcut over V", "guide tones", "colour of a shape", "ii of a V", "colour by ear")
 
 
 def class_questions(handout: Handout) -> ClassQuestions:
@@ -34,27 +26,10 @@ def class_questions(handout: Handout) -> ClassQuestions:
     >>> [(one.kind, one.key) for one in class_questions(Handout.parse(text)).tasks][:2]
     [('shortcut over V', 'F major'), ('guide tones', 'F major')]
     """
-    pairs = [pair for block in handout.blocks for pair in block.asks_about()]
-    made = {kind: _of_colours(kind, pairs) for kind in OF_COLOUR}
-    made |= {kind: _of_keys(kind, pairs) for kind in OF_KEY}
-    chosen = [task for kind in ORDER for task in made[kind]][:MOST]
-    if chosen:
-        rows = ([task for task in chosen if task.kind == kind] for kind in ORDER)
-        mixed = (task for turn in zip_longest(*rows) for task in turn if task is not None)
-        return ClassQuestions(handout.title or TITLE, tuple(mixed))
+    tasks = week_tasks(handout.blocks)
+    if tasks:
+        return ClassQuestions(handout.title or TITLE, tasks)
     raise TheoryError("nothing to ask about in the handout (want a colour, a key or a tune in it)")
-
-
-def _of_colours(kind: str, pairs: list[tuple[str, Key]]) -> list[Task]:
-    """Return a question of a kind on each colour that the house knows, in its key."""
-    known = {row.name for row in COLOURS}
-    fitting = ((name, key) for name, key in pairs if name in known and colour(name).suits(key.mode))
-    return [Task(kind, name, 2, str(key)) for name, key in dict.fromkeys(fitting)]
-
-
-def _of_keys(kind: str, pairs: list[tuple[str, Key]]) -> list[Task]:
-    """Return a question of a kind in each key."""
-    return [Task(kind, key.mode, 2, str(key)) for key in dict.fromkeys(key for _, key in pairs)]
 
 
 def class_files(

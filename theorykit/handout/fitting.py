@@ -17,8 +17,9 @@ from theorykit.handout.front import Edition, Front
 from theorykit.handout.page import ASIDES, PLAIN, SETTINGS, Engraver, Setting, page_extent
 from theorykit.handout.pieces import Section
 from theorykit.harmony.wording import listed
+from theorykit.notes.reader import Reader
 
-__all__ = ["Fitted", "fitted"]
+__all__ = ["Fitted", "fitted", "phone_sections"]
 
 KEPT = 400  # sections that need not be engraved again
 LONGEST_NAME = 50  # characters of a heading in a message
@@ -71,6 +72,18 @@ def _sections(blocks: Sequence[Block], edition: Edition, setting: Setting) -> tu
         replace(section, margin=section.margin[: len(block.margin_notes)])
         for block, section in found
     )
+
+
+def phone_sections(blocks: Sequence[Block], who: Reader) -> tuple[Section, ...]:
+    """Return the sections of a reader as a phone shows them.
+
+    >>> from theorykit.handout.blocks import TextBlock
+    >>> from theorykit.notes.reader import READERS
+    >>> phone_sections([TextBlock(text="Sing.")], READERS[0])[0].pieces[0].text
+    'Sing.'
+    """
+    engraver = Engraver(who, phone=True)
+    return tuple(_section(block, place, engraver) for block, place in placed(blocks))
 
 
 def _first(holds: Callable[[int], bool], count: int) -> int:

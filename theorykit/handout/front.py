@@ -15,6 +15,7 @@ from theorykit.errors import TheoryError, shown
 from theorykit.handout.entries import About
 from theorykit.handout.names import checked_names, checked_typed, moved_names
 from theorykit.handout.pieces import checked_line, checked_text
+from theorykit.handout.web_address import checked_address, page_address
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.notes.key import KEYS, Key
 from theorykit.notes.note import ascii_accidentals
@@ -25,6 +26,7 @@ __all__ = [
     "EVERYONE",
     "PAPERS",
     "SIZES",
+    "WEB_QUESTIONS",
     "AsTyped",
     "ChangesKey",
     "Edition",
@@ -43,6 +45,9 @@ PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 SIZES = {"normal": 1.0, "large print": 1.5}
 # How long the pages may be, and how many pages that is; 0 for any number.
 FITS = {"any number of pages": 0, "1 page": 1, "2 pages": 2, "3 pages": 3, "4 pages": 4}
+
+# Whether the web page asks about what stands on it.
+WEB_QUESTIONS = ("for the week", "none")
 
 _PARTS = {
     "reader": tuple(one.name for one in READERS),
@@ -259,7 +264,8 @@ class Front:
     ``tempo`` (beats a minute) and ``melody`` are for the sound that goes with the pages. The
     names of notes and chords in the title and the note are those of concert pitch and ``key``, and
     are moved for each reader: those that are found, and those in ``names``; not those in
-    ``as_typed``. ``fits`` is the target for the length of the pages.
+    ``as_typed``. ``fits`` is the target for the length of the pages, ``web_address`` where the
+    students' web page will lie, ``web_questions`` whether it asks about what stands on it.
     """
 
     title: Annotated[str, About(hint="One colour over the five", names=True)]
@@ -286,6 +292,18 @@ class Front:
             says="how long the pages may be: they are set closer, then show less, until they fit",
         ),
     ] = next(iter(FITS))
+    web_address: Annotated[
+        str,
+        About(
+            says="where the students' web page will lie, its folder with / at the end; "
+            "a link and a code to scan are then printed for each instrument",
+            hint="https://our-band.example/thursday/",
+        ),
+    ] = ""
+    web_questions: Annotated[
+        str,
+        About(offers=WEB_QUESTIONS, says="asked at the end of the web page, answers folded away"),
+    ] = WEB_QUESTIONS[0]
 
     def __post_init__(self) -> None:
         """Check every entry."""
@@ -306,9 +324,41 @@ class Front:
             )
         if self.fits not in FITS:
             raise TheoryError(f"no such length: {shown(self.fits)} (want {', '.join(FITS)})")
+        if self.web_questions not in WEB_QUESTIONS:
+            raise TheoryError(
+                f"no such questions: {shown(self.web_questions)} (want {', '.join(WEB_QUESTIONS)})"
+            )
+        checked_address(self.web_address)
         Key.parse(self.key)
         checked_names(self.names)
         checked_typed(self.as_typed)
+
+    def web_file(self, audience: str) -> str:
+        """Return the name of the file of a web page.
+
+        >>> Front("Over G7: why?").web_file("student")
+        'Over G7 why - student.html'
+        """
+        return f"{file_name(self.title)} - {audience}.html"
+
+    @property
+    def week_folder(self) -> str:
+        """The name of a folder for this handout alone; those of a term stand in their order.
+
+        >>> Front("Over G7", date=Date(2026, 3, 5)).week_folder, Front("Over G7").week_folder
+        ('2026-03-05 Over G7', 'Over G7')
+        """
+        day = f"{self.date.isoformat()} " if isinstance(self.date, Date) else ""
+        return file_name(f"{day}{self.title}")
+
+    def link(self, who: Reader) -> str:
+        """Return the address at which the students' page opens for a reader; empty for none.
+
+        >>> from theorykit.notes.reader import reader
+        >>> Front("Warm-up", web_address="https://band.example/x/").link(reader("F"))
+        'https://band.example/x/Warm-up%20-%20student.html#F'
+        """
+        return page_address(self.web_address, self.web_file(AUDIENCES[0]), who)
 
     def said_to(self, who: Reader) -> tuple[str, str]:
         """Return title and note, the names in them moved for a reader.

@@ -118,7 +118,7 @@ tone, lydian dominant, minor's own, suspended, suspended b9, tritone substitute,
         folder: str | PathLike[str],
         editions: object = None,
         *,
-        files: object = ("pages", "MusicXML", "MIDI", "sound", "web page", "text"),
+        files: object = FILES[:-1],
         sound: str = "mp3",
         overwrite: bool = False,
         progress: bool = True,
@@ -127,11 +127,11 @@ tone, lydian dominant, minor's own, suspended, suspended b9, tritone substitute,
         """Make the pages and what goes with them, and return the paths of the files.
 
         ``editions`` are those of ``Edition``, as values or as text such as ``"B flat, teacher"``;
-        ``"everyone"`` makes them all and packs everything into a zip besides; by default it is the
-        one for what the reader plays. ``files`` names what is made: pages, MusicXML, MIDI, sound,
-        web page, text, zip; ``sound`` is its format, mp3 or ogg. Nothing is written outside
-        ``folder``, and no file is overwritten unless ``overwrite`` says so. ``processes`` is how
-        many work side by side, by default one for each core.
+        ``"everyone"`` makes them all, and a zip for the teacher and one for students besides; by
+        default it is the one for what the reader plays. ``files`` names what is made: pages,
+        MusicXML, MIDI, sound, web page, text, contents, zip; ``sound`` is its format, mp3 or ogg.
+        Nothing is written outside ``folder``, and no file is overwritten unless ``overwrite`` says
+        so. ``processes`` is how many work side by side, by default one for each core.
 
         Raises ``TheoryError`` before any work for names that are taken and for letters that the
         fonts lack, and where the folder cannot be written to.

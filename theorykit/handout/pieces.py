@@ -192,7 +192,8 @@ class Picture:
 
     ``width`` is its share of the text's width, ``hang`` the share of its own width by which it
     stands out to the left; ``middle`` puts it in the middle; one that ``follows`` goes on where the
-    picture before it was cut.
+    picture before it was cut. ``least`` is the width in pixels below which a screen lets it be
+    moved sideways rather than shrinks it.
     """
 
     svg: str
@@ -201,6 +202,7 @@ class Picture:
     hang: float = 0.0
     middle: bool = False
     follows: bool = False
+    least: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,7 +259,8 @@ class Section:
 
     ``answers`` are the numbers and answers that the last page repeats for everybody; ``scores`` is
     the music of the section with its titles, the staves that are printed and no others; ``moved``
-    says by how many octaves each of them was moved to lie well on the reader's instrument.
+    says by how many octaves each of them was moved to lie well on the reader's instrument, and
+    ``tempo`` how fast it goes, 0 where that is as the handout says.
     """
 
     heading: str
@@ -266,6 +269,7 @@ class Section:
     answers: tuple[tuple[int, str], ...] = ()
     scores: tuple[tuple[str, StaffView], ...] = ()
     moved: tuple[int, ...] = ()
+    tempo: int = 0
 
 
 def said_once(sections: Iterable[Section]) -> tuple[Section, ...]:

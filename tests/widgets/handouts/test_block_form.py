@@ -61,7 +61,7 @@ def test_what_is_taken_one_by_one_has_a_list_and_each_layout_its_own():
     }
     assert Form("colour in all keys").fields["layout"].options == ("table", "staves")
     assert Form("staves").fields["layout"].options == ("wide", "beside")
-    assert lists(Form(FRONT)) == ["melody", "key", "fits"]
+    assert lists(Form(FRONT)) == ["melody", "key", "fits", "web_questions"]
 
 
 # Lists: an item comes back whole, whatever is in it.

@@ -461,14 +461,16 @@ def make(desk) -> str:
 
 def test_files_are_made_summed_up_and_not_overwritten_unless_told(desk, tmp_path):
     add(desk, "text")
-    assert "2 files (1 file to print with 1 page, 1 text of the handout)" in make(desk)
+    told = "3 files (1 file to print with 1 page, 1 text of the handout, 1 table of contents)"
+    assert told in make(desk)
     files = {file.suffix for file in (tmp_path / "out").rglob("*") if file.is_file()}
-    assert files == {".pdf", ".toml"}
+    assert files == {".pdf", ".toml", ".html"}
+    assert {file.name for file in (tmp_path / "out").iterdir()} == {"For Thursday"}
     assert make(desk) == ""
     assert "files are there already" in desk.making.problem.value
     assert "overwrite ticked" in desk.making.problem.value
     desk.making.overwrite.value = True
-    assert "2 files" in make(desk)
+    assert "3 files" in make(desk)
     assert desk.making.problem.value == ""
     assert not desk.making.overwrite.value
     desk.making.folder.value = " "
@@ -487,14 +489,16 @@ def test_everyone_in_the_room_gets_every_kind_of_file(desk, tmp_path):
     counts = Counter(file.suffix for file in made)
     assert counts[".pdf"] == len(EVERYONE) == desk.making.bar.max - (len(made) - counts[".pdf"])
     assert counts[".musicxml"] == len(READERS)
-    assert counts[".html"] == len(AUDIENCES)
+    assert counts[".html"] == 2 * len(AUDIENCES)  # pages and tables of contents
     assert (counts[".toml"], counts[".zip"]) == (1, 2)
     assert counts[".mp3"] == counts[".mid"] > 1
     assert f"{len(made)} files (48 files to print with" in told
     held = {
         file.stem: set(zipfile.ZipFile(file).namelist()) for file in made if file.suffix == ".zip"
     }
-    everyone, students = (held[f"For Thursday - {who}"] for who in ("everyone", "for students"))
+    everyone, students = (
+        held[f"For Thursday - {who}"] for who in ("for the teacher", "for students")
+    )
     assert len(everyone) == len(made) - 2
     assert {name for name in everyone if "teacher" in name or name.endswith(".toml")} == (
         everyone - students
@@ -525,7 +529,7 @@ def test_what_breaks_off_in_the_middle_is_told(desk, tmp_path, monkeypatch):
     monkeypatch.setattr("theorykit.handout.files.making.write_whole", full_disk)
     make(desk)
     assert "no room left" in desk.making.problem.value
-    assert "0 of 2 files made" in desk.making.told.value
+    assert "0 of 3 files made" in desk.making.told.value
 
 
 def full_disk(*_: object, **__: object) -> None:

@@ -29,6 +29,7 @@ from theorykit.notes.key import Key
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.home_key import home_key
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
+from theorykit.views.sounding import Take
 
 LONGEST_MARGIN = 600  # characters of a note in the margin
 LONGEST_CHANGES = 2_000
@@ -60,10 +61,43 @@ _PLACE = re.compile(r"^line \d+, column \d+: ")
 
 @dataclass(frozen=True, slots=True)
 class Example:
-    """One thing to hear: what it is called, and who plays what. All in concert pitch."""
+    """One thing to hear: what it is called, and who plays what. All in concert pitch.
+
+    ``bar`` is the length of its bars in quarters, ``pulse`` of what its tempo counts; ``even`` says
+    that its eighths are even at every tempo, ``seen`` that its line is the one on the staff.
+    """
 
     label: str
     played: Performance
+    bar: Fraction = Fraction(BAR)
+    pulse: Fraction = Fraction(1)
+    even: bool = False
+    seen: bool = False
+
+    @property
+    def take(self) -> Take:
+        """The example as a page plays it."""
+        return Take(
+            self.label,
+            self.played,
+            as_players_do=not self.even,
+            bar=self.bar,
+            pulse=self.pulse,
+            is_seen=self.seen,
+        )
+
+    def told(self, seconds: float) -> str:
+        """Say how long its recording is, how fast it goes and how it is counted in.
+
+        >>> from theorykit.tunes.progression import two_five_one
+        >>> Example("x", performance(None, two_five_one("C"), tempo=92)).told(12.6)
+        '0:13, 92 beats a minute, counted in for 1 bar'
+        """
+        minutes, rest = divmod(round(seconds), 60)
+        bars = int(self.take.count / self.bar)
+        counted = f", counted in for {bars} bar{'s' * (bars > 1)}" if bars else ""
+        beats = self.played.tempo / float(self.pulse)
+        return f"{minutes}:{rest:02}, {beats:g} beats a minute{counted}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -338,8 +372,10 @@ def first_changes(progression: Progression, most: int = 5) -> str:
 def line_examples(line: Line, over_v: str, tempo: int) -> Iterator[Example]:
     """Yield a line, the same bars without it, and both in turn."""
     over = line.progression
+    bar = over.bars[0].beats
     wishes: dict[str, Any] = {"tempo": tempo}
     wishes["colours"] = colours_over(line, colour(over_v)) if over_v else None
-    yield Example(WITH, performance(line, over, **wishes))
-    yield Example(WITHOUT, performance(None, over, **wishes))
-    yield Example(ANSWER, performance(line, over, answer_bars=True, **wishes))
+    yield Example(WITH, performance(line, over, **wishes), bar, seen=True)
+    yield Example(WITHOUT, performance(None, over, **wishes), bar)
+    answered = performance(line, over, answer_bars=True, **wishes)
+    yield Example(ANSWER, answered, bar, seen=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Annotated, Any, ClassVar
+from typing import Annotated, ClassVar
 
 from theorykit.errors import TheoryError
 from theorykit.handout.blocks.block import WITH, WITHOUT, Block, Example, Place
@@ -13,7 +13,7 @@ from theorykit.handout.entries import About
 from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Para, Piece, Section, StaffLabel, Table, capital
 from theorykit.lines.band import performance
-from theorykit.lines.chorus import Chorus, band_feel, write_chorus
+from theorykit.lines.chorus import Chorus, band_feel, straight, write_chorus
 from theorykit.lines.guide_tones import guide_tone_lines
 from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.text import Line
@@ -22,6 +22,7 @@ from theorykit.notes.reader import Reader
 from theorykit.show.pictures import staff_words
 from theorykit.tunes.cadences import cadences
 from theorykit.tunes.charts import Chart
+from theorykit.tunes.progression import Progression
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import StaffView, chorus_staff, lead_sheet_staff
 from theorykit.views.tune import JOB_HEADS, job_rows
@@ -185,7 +186,8 @@ class TuneBlock(Block):
             scores.append((f"{heading}: {name.partition(',')[0].lower()}", view))
         if not plan and "plan" in self.show:
             pieces.append(Para("No dominant in this tune moves."))
-        return Section(heading, tuple(pieces), self.margin_notes, scores=tuple(scores))
+        found = Section(heading, tuple(pieces), self.margin_notes, scores=tuple(scores))
+        return replace(found, tempo=tune.tempo or 0)
 
     def _grid(
         self, chart: Chart, treatment: Treatment, heading: str, engraver: Engraver
@@ -213,25 +215,36 @@ class TuneBlock(Block):
     def examples(self, tempo: int) -> Iterator[Example]:
         """Yield a chorus with each of its lines, and without."""
         tune, laid = self.music()
-        wishes: dict[str, Any] = {"tempo": tune.tempo or tempo, "feel": band_feel(tune.feel)}
         over = laid.applied(tune).progression
         if self.melody.strip():
-            yield Example(
-                MELODY_LABEL, performance(self.sheet().played, tune.progression, **wishes)
-            )
+            yield _example(MELODY_LABEL, self.sheet().played, tune.progression, tune, tempo)
         if self.lines == "chorus":
             line = self.chorus().line
             over = line.progression
-            yield Example(WITH, performance(line, over, **wishes))
+            yield _example(WITH, line, over, tune, tempo)
         elif self.lines == "guide tones":
             for label, line in zip(GUIDE_LABELS, self.guides(), strict=False):
-                yield Example(label, performance(line, over, **wishes))
-        yield Example(WITHOUT, performance(None, over, **wishes))
+                yield _example(label, line, over, tune, tempo)
+        yield _example(WITHOUT, None, over, tune, tempo)
 
     @property
     def own_title(self) -> str:
         """The title of the tune."""
         return self.music()[0].title or self.kind
+
+
+def _example(label: str, line: Line | None, over: Progression, tune: Chart, tempo: int) -> Example:
+    """Return a line over a tune as it sounds, in the tempo that the chart counts.
+
+    >>> slow = Chart.parse("metre: 6/8\\ntempo: 60\\n\\n| Dm7 | G7 |")
+    >>> _example("x", None, slow.progression, slow, 100).told(8)
+    '0:08, 60 beats a minute, counted in for 1 bar'
+    """
+    pulse = tune.metre.quarters
+    played = performance(
+        line, over, tempo=(tune.tempo or tempo) * float(pulse), feel=band_feel(tune.feel)
+    )
+    return Example(label, played, over.bars[0].beats, pulse, even=straight(tune.feel))
 
 
 def _job_table(tune: Chart, who: Reader) -> Table:

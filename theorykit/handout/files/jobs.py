@@ -8,11 +8,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from theorykit.handout.blocks import Block
-from theorykit.handout.fitting import fitted
-from theorykit.handout.front import Edition, Front
+from theorykit.handout.fitting import fitted, phone_sections
+from theorykit.handout.front import WEB_QUESTIONS, Edition, Front
 from theorykit.handout.page import Article, Heard, article, page_pdf
+from theorykit.handout.pieces import Section
+from theorykit.handout.week_questions import asked_section
 from theorykit.lines.parts import MELODY_SOUNDS
-from theorykit.notes.reader import reader
+from theorykit.notes.reader import Reader, reader
 from theorykit.show.engraving import score_musicxml
 from theorykit.show.files import midi_bytes
 from theorykit.show.sound import mp3_bytes, ogg_bytes, render
@@ -53,16 +55,34 @@ class PageJob:
         who = reader(self.reader)
         files = {name: self._pages(edition) for edition, name in self.pages.items()}
         sections = fitted(Front("any"), self.blocks, Edition(self.reader, size=self.size)).sections
+        if self.music:
+            files |= self._score(sections, who)
+        return Made(files, self._articles(sections, who) if self.articles else {})
+
+    def _score(self, sections: tuple[Section, ...], who: Reader) -> dict[str, bytes]:
+        """Return the music of the pages as a file, each staff with its tempo; nothing for none."""
         scores = [score for section in sections for score in section.scores]
-        if self.music and scores:
-            title, _ = self.front.said_to(who)
-            text = score_musicxml(scores, title=title, part=self.reader, rights=self.front.licence)
-            files[self.music] = text.encode()
-        articles = {
-            (self.reader, audience): article(self.front, sections, who, audience)
+        if not scores:
+            return {}
+        tempos = [one.tempo or self.front.tempo for one in sections for _ in one.scores]
+        title, _ = self.front.said_to(who)
+        text = score_musicxml(
+            scores, title=title, part=self.reader, rights=self.front.licence, tempos=tempos
+        )
+        return {self.music: text.encode()}
+
+    def _articles(
+        self, sections: tuple[Section, ...], who: Reader
+    ) -> dict[tuple[str, str], Article]:
+        """Return the reader's part of the web page for each audience, the week's questions last."""
+        wants = self.front.web_questions == WEB_QUESTIONS[0]
+        asked = asked_section(self.front.title, self.blocks, who) if wants else None
+        more = (asked,) if asked is not None else ()
+        wide, narrow = (*sections, *more), (*phone_sections(self.blocks, who), *more)
+        return {
+            (self.reader, audience): article(self.front, wide, who, audience, narrow)
             for audience in self.articles
         }
-        return Made(files, articles)
 
     def _pages(self, edition: Edition) -> bytes:
         """Return the pages of one edition, as close as they have to be."""
@@ -95,8 +115,10 @@ class SoundJob:
                 melody = MELODY_SOUNDS[self.melody]
                 made[f"{name}.mid"] = midi_bytes(one.played, swing="written out", melody=melody)
             if self.form:
-                data = SOUND_FORMATS[self.form](render(one.played, melody=self.melody))
-                heard.append(Heard(self.place, one.label, self.form, data))
+                sound = render(one.played, melody=self.melody)
+                data = SOUND_FORMATS[self.form](sound)
+                told = one.told(sound.seconds)
+                heard.append(Heard(self.place, one.label, self.form, data, told, one.take))
                 if self.files:
                     made[f"{name}.{self.form}"] = data
         return Made(made, heard=tuple(heard))

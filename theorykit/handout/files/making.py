@@ -13,6 +13,7 @@ from pathlib import Path
 
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.blocks import placed
+from theorykit.handout.files.contents_page import contents_page
 from theorykit.handout.files.disk import check_free, check_inside, write_whole
 from theorykit.handout.files.jobs import Made, PageJob, SoundJob
 from theorykit.handout.files.order import Order
@@ -30,6 +31,7 @@ NAMES = {
     ".ogg": ("recording", "recordings"),
     ".html": ("web page", "web pages"),
     ".toml": ("text of the handout", "texts of handouts"),
+    "contents": ("table of contents", "tables of contents"),
     ".zip": ("zip", "zips"),
 }
 MEGA = 1_000_000
@@ -119,6 +121,10 @@ def _content(order: Order, processes: int | None) -> Iterator[tuple[str, bytes]]
             yield order.web(audience), web_page(order.front, mine, heard, audience).encode()
     if "text" in order.files:
         yield order.text, order.written.encode()
+    if "contents" in order.files:
+        told = {(one.place, one.label): one.told for one in heard}
+        for audience in order.audiences:
+            yield order.contents(audience), contents_page(order, audience, told).encode()
 
 
 def _beside_others(order: Order, heard: list[Heard]) -> Iterator[Heard]:
@@ -127,7 +133,9 @@ def _beside_others(order: Order, heard: list[Heard]) -> Iterator[Heard]:
     for number, (_, place) in enumerate(placed(order.blocks)):
         one = place.heard
         if one is not None and (one.place, one.label) in made:
-            yield replace(made[one.place, one.label], place=number, label=one.name)
+            again = made[one.place, one.label]
+            take = None if again.take is None else replace(again.take, label=one.name)
+            yield replace(again, place=number, label=one.name, take=take)
 
 
 def _jobs(order: Order) -> Iterator[Job]:
@@ -204,6 +212,11 @@ class Summary:
         return f"{count} {NAMES[end][count > 1]}{paper}"
 
 
+def _kind(file: Path) -> str:
+    """Return what a file is, as ``NAMES`` has it."""
+    return "contents" if " - contents - " in file.stem else file.suffix
+
+
 def summary_of(files: Iterable[Path]) -> Summary:
     """Return what ``Handout.make`` made, counted, with the full path of the folder.
 
@@ -216,7 +229,7 @@ def summary_of(files: Iterable[Path]) -> Summary:
         deepest = max(len(top.parts) for top in tops)
         tops = [top.parent if len(top.parts) == deepest else top for top in tops]
     return Summary(
-        dict(Counter(file.suffix for file in found)),
+        dict(Counter(map(_kind, found))),
         sum(file.stat().st_size for file in found),
         str(tops[0].absolute()) if tops else "nowhere",
         sum(len(_PAGE.findall(file.read_bytes())) for file in found if file.suffix == ".pdf"),

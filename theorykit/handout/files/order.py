@@ -12,7 +12,7 @@ from theorykit.handout.files.jobs import SOUND_FORMATS
 from theorykit.handout.front import AUDIENCES, EVERYONE, Edition, Front, chosen_editions, file_name
 
 # What can be made, by the name that asks for it.
-FILES = ("pages", "MusicXML", "MIDI", "sound", "web page", "text", "zip")
+FILES = ("pages", "MusicXML", "MIDI", "sound", "web page", "text", "contents", "zip")
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +93,11 @@ class Order:
 
     def web(self, audience: str) -> str:
         """Return the name of the web page."""
-        return f"{self.name} - {audience}.html"
+        return self.front.web_file(audience)
+
+    def contents(self, audience: str) -> str:
+        """Return the name of the table of contents."""
+        return f"{self.name} - contents - {audience}.html"
 
     @property
     def text(self) -> str:
@@ -107,23 +111,22 @@ class Order:
 
     @property
     def zips(self) -> dict[str, tuple[str, ...]]:
-        """The zips by name, each with the audiences whose pages it holds.
+        """The zips by name, each with the audiences that it is for.
 
-        Where there is a teacher's edition beside the students', the students have a zip of their
-        own, without its answers.
+        That of the teacher holds everything, that of the students neither answers nor notes.
         """
-        whose = "everyone" if set(self.editions) == set(EVERYONE) else "all files"
-        found = {f"{self.name} - {whose}.zip": self.audiences}
-        if len(self.audiences) > 1:
+        found: dict[str, tuple[str, ...]] = {f"{self.name} - for the teacher.zip": AUDIENCES}
+        if AUDIENCES[0] in self.audiences:
             found[f"{self.name} - for students.zip"] = AUDIENCES[:1]
         return found
 
     def holds(self, audiences: tuple[str, ...], name: str) -> bool:
-        """Tell whether a file goes into the zip for some audiences."""
-        others = [one for one in self.audiences if one not in audiences]
-        theirs = {self.web(one) for one in others}
-        theirs |= {self.page(one) for one in self.editions if one.audience in others}
-        return name not in theirs and not (others and name == self.text)
+        """Tell whether a file is for some audiences; the teacher has all, students their own."""
+        if AUDIENCES[1] in audiences:
+            return True
+        theirs = {self.web(AUDIENCES[1]), self.contents(AUDIENCES[1]), self.text}
+        theirs |= {self.page(one) for one in self.editions if one.audience == AUDIENCES[1]}
+        return name not in theirs
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -145,5 +148,7 @@ class Order:
             yield from map(self.web, self.audiences)
         if "text" in self.files:
             yield self.text
+        if "contents" in self.files:
+            yield from map(self.contents, self.audiences)
         if "zip" in self.files:
             yield from self.zips

@@ -1,36 +1,30 @@
-"""One page for the browser that holds everything: pictures and players inside, no request leaves.
+"""One page for the browser that holds everything: pictures and sounds inside, no request leaves.
 
-Its policy (Content Security Policy, W3C) forbids every address but data inside the page. Readers of
-several instruments share it: buttons at the top choose whose pages are shown, without a script.
+Its policy (Content Security Policy, W3C) forbids every address but data inside the page, and every
+script but the page's own. Readers of several instruments share it: buttons at the top choose whose
+pages are shown. They work without the script too, which remembers what was chosen and ticked on
+this device, and opens the page for the reader that its address ends in.
 """
 
 from __future__ import annotations
 
 import base64
-from collections.abc import Iterable, Iterator, Sequence
+import hashlib
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from html import escape
 from importlib.resources import files
 
 from theorykit.handout.front import Front
+from theorykit.handout.page.browser_pieces import Drawn, section_html, tag
 from theorykit.handout.page.printed_page import said_of
-from theorykit.handout.pieces import (
-    Ask,
-    Beside,
-    Lead,
-    Para,
-    Picture,
-    Piece,
-    Section,
-    StaffLabel,
-    Table,
-    day_in_words,
-    direction,
-    paragraphs,
-    said_once,
-)
+from theorykit.handout.pieces import Section, day_in_words, paragraphs, said_once
+from theorykit.handout.web_address import reader_mark
 from theorykit.notes.reader import READERS, Reader
+from theorykit.show.player import PageBand, player_policy
 from theorykit.show.sound import CAUTION, FORMATS
+from theorykit.views.sounding import Take
 
 LISTENING = "Every player sounds at concert pitch."
 POLICY = "default-src 'none'; img-src data:; media-src data:; style-src 'unsafe-inline'"
@@ -38,123 +32,53 @@ POLICY = "default-src 'none'; img-src data:; media-src data:; style-src 'unsafe-
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """One example as sound: the place of its block, what it is called, format and data."""
+    """One example as sound: the place of its block, what it is called, format and data.
+
+    ``told`` says how long it is, how fast, and how it is counted in; ``take`` is the same for the
+    player of the page.
+    """
 
     place: int
     label: str
     form: str
     data: bytes
+    told: str = ""
+    take: Take | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Article:
-    """What one reader is shown on the web page: what stands above, each section, the answers."""
+    """What one reader is shown on the web page: what stands above, and each section."""
 
     head: str
     sections: tuple[str, ...]
-    answers: str
 
 
-def article(front: Front, sections: Sequence[Section], who: Reader, audience: str) -> Article:
+def article(
+    front: Front,
+    sections: Sequence[Section],
+    who: Reader,
+    audience: str,
+    narrow: Sequence[Section] = (),
+) -> Article:
     """Return everything that one reader is shown, without the players.
+
+    ``narrow`` are the same sections as they are drawn for a phone.
 
     >>> from theorykit.handout.handout import Handout
     >>> "<h1>A &lt;b&gt;</h1>" in article(Handout("A <b>"), (), READERS[0], "student").head
     True
     """
-    sections = said_once(sections)
+    wide = said_once(sections)
+    small = said_once(narrow) if len(narrow) == len(wide) else (None,) * len(wide)
     title, note = front.said_to(who)
-    head = [f'<p class="who">{escape(said_of(who, sections))}</p>', _tag("h1", title)]
-    head += [_tag("p", text, ' class="note"') for text in paragraphs(note)]
-    return Article(
-        "\n".join(head),
-        tuple("\n".join(_section(section, audience == "teacher")) for section in sections),
-        "\n".join(_answers([pair for section in sections for pair in section.answers])),
+    head = [f'<p class="who">{escape(said_of(who, wide))}</p>', tag("h1", title)]
+    head += [tag("p", text, ' class="note"') for text in paragraphs(note)]
+    drawn = (
+        Drawn(section, place, audience == "teacher", other)
+        for place, (section, other) in enumerate(zip(wide, small, strict=True))
     )
-
-
-def _tag(name: str, text: str, attributes: str = "") -> str:
-    """Return a text in its element, with its direction and its line breaks."""
-    way = ' dir="rtl"' if direction(text) == "rtl" else ""
-    said = escape(text, quote=False).replace("\n", "<br>")
-    return f"<{name}{attributes}{way}>{said}</{name}>"
-
-
-def _section(section: Section, teacher: bool) -> Iterator[str]:
-    """Yield what a section says and shows."""
-    if section.heading:
-        yield _tag("h2", section.heading)
-    if teacher and section.margin:
-        yield '<aside aria-label="For the teacher">'
-        yield from (_tag("p", text) for text in section.margin)
-        yield "</aside>"
-    yield from _pieces(section.pieces, teacher)
-
-
-def _pieces(pieces: Iterable[Piece], teacher: bool, *, column: bool = False) -> Iterator[str]:
-    """Yield pieces one after the other; in a ``column`` pictures are as wide as that."""
-    for piece in pieces:
-        if isinstance(piece, Beside):
-            yield '<div class="beside"><div>'
-            yield from _pieces(piece.left, teacher, column=True)
-            yield "</div><div>"
-            yield from _pieces(piece.right, teacher, column=True)
-            yield "</div></div>"
-        elif isinstance(piece, Lead):
-            yield _tag("p", piece.text, ' class="lead"')
-        elif isinstance(piece, Para):
-            yield _tag("p", piece.text, ' class="small"' if piece.small else "")
-        elif isinstance(piece, StaffLabel):
-            yield _tag("p", piece.text, ' class="label"')
-        elif isinstance(piece, Picture):
-            yield _picture(piece, column=column)
-        elif isinstance(piece, Table):
-            yield from _table(piece)
-        elif isinstance(piece, Ask):
-            yield from _ask(piece, teacher)
-
-
-def _picture(picture: Picture, *, column: bool) -> str:
-    """Return a picture in its width; the numbers of bars hang out to the left."""
-    full = 1 / (1 - picture.hang)
-    width = full if column else min(picture.width, full)
-    style = f"width:{width:.2%};margin-left:{-picture.hang * width:.2%}"
-    return f'<div class="picture" style="{style}">{picture.svg}</div>'
-
-
-def _table(table: Table) -> Iterator[str]:
-    """Yield a table; one without heads says what its rows are in their first cells."""
-    yield f'<table aria-label="{escape(table.what)}">'
-    if table.heads:
-        heads = "".join(_tag("th", head, ' scope="col"') for head in table.heads)
-        yield f"<thead><tr>{heads}</tr></thead>"
-    yield "<tbody>"
-    for row in table.rows:
-        cells = (
-            _tag("th", cell, ' scope="row"')
-            if place == 0 and 0 in table.marks
-            else _tag("td", cell, ' class="mark"' if place in table.marks else "")
-            for place, cell in enumerate(row)
-        )
-        yield f"<tr>{''.join(cells)}</tr>"
-    yield "</tbody></table>"
-
-
-def _ask(ask: Ask, teacher: bool) -> Iterator[str]:
-    """Yield a question; the teacher can open its answer."""
-    yield f'<div class="ask"><p><b>{ask.number}</b></p><div>{_tag("p", ask.question)}'
-    if teacher and ask.answer:
-        yield f"<details><summary>Answer</summary>{_tag('p', ask.answer)}</details>"
-    yield "</div></div>"
-
-
-def _answers(answers: Sequence[tuple[int, str]]) -> Iterator[str]:
-    """Yield the answers for everybody, closed until they are wanted."""
-    if answers:
-        yield "<h2>Answers</h2><details><summary>Show the answers</summary>"
-        for number, text in answers:
-            yield f'<div class="ask"><p><b>{number}</b></p><div>{_tag("p", text)}</div></div>'
-        yield "</details>"
+    return Article("\n".join(head), tuple(map(section_html, drawn)))
 
 
 def web_page(
@@ -168,23 +92,25 @@ def web_page(
     found = [articles[name] for name in readers]
     body = [_for_each(readers, [one.head for one in found])]
     body += [f'<p class="small">{LISTENING} {CAUTION}</p>\n'] if heard else []
+    band = PageBand()
     for place in range(len(found[0].sections)):
         shown = _for_each(readers, [one.sections[place] for one in found])
-        players = "\n".join(_players(heard, place))
+        players = _players([one for one in heard if one.place == place], band, front.melody)
         body.append(f"<section>\n{shown}{players}</section>" if shown or players else "")
-    answers = _for_each(readers, [one.answers for one in found])
-    body.append(f"<section>\n{answers}</section>" if answers else "")
     foot = [front.teacher, day_in_words(front.date), front.licence]
-    said = "".join(_tag("p", text) for text in foot if text.strip())
+    said = "".join(tag("p", text) for text in foot if text.strip())
     whose = " (for the teacher)" if audience == "teacher" else ""
+    kept, tail = _kept_as(front, audience), band.tail()
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}; {_allowed(tail)}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         '<link rel="icon" href="data:,">\n'
         f"<title>{escape(front.title, quote=False)}{whose}</title>\n"
-        f"<style>\n{_style(readers)}</style>\n</head>\n<body>\n<main>\n"
-        f"{_chooser(readers)}{''.join(body)}\n</main>\n<footer>{said}</footer>\n</body>\n</html>\n"
+        f"<style>\n{band.style}{_style(readers)}</style>\n</head>\n"
+        f'<body data-kept="{kept}">\n<main>\n'
+        f"{_chooser(readers)}{''.join(body)}\n</main>\n<footer>{said}</footer>\n"
+        f"<script>{_script()}</script>\n{tail}</body>\n</html>\n"
     )
 
 
@@ -200,7 +126,25 @@ def _for_each(readers: Sequence[str], texts: Sequence[str]) -> str:
 
 def _slug(name: str) -> str:
     """Return a reader's name as one word."""
-    return "for-" + name.replace(" ", "-")
+    return f"for-{reader_mark(name)}"
+
+
+def _kept_as(front: Front, audience: str) -> str:
+    """Return the name under which a device keeps what is ticked on the page."""
+    whole = f"{front.title}, {day_in_words(front.date)}, {audience}"
+    return hashlib.sha256(whole.encode()).hexdigest()[:16]
+
+
+@cache
+def _script() -> str:
+    """Return the page's script."""
+    return files("theorykit.handout").joinpath("web.js").read_text(encoding="utf-8")
+
+
+def _allowed(tail: str) -> str:
+    """Return the part of the policy that lets the page's own scripts run, and no other."""
+    told = base64.b64encode(hashlib.sha256(_script().encode()).digest()).decode("ascii")
+    return f"{player_policy() if tail else 'script-src'} 'sha256-{told}'"
 
 
 def _chooser(readers: Sequence[str]) -> str:
@@ -208,7 +152,8 @@ def _chooser(readers: Sequence[str]) -> str:
     if len(readers) < 2:
         return ""
     buttons = "".join(
-        f'<label><input type="radio" name="reader" id="show-{_slug(name)}"{checked}> '
+        f'<label><input type="radio" name="reader" id="show-{_slug(name)}" '
+        f'value="{reader_mark(name)}"{checked}> '
         f"{escape(name.replace(' flat', '♭'))}</label>\n"
         for name, checked in zip(readers, (" checked", *("",) * len(readers)), strict=False)
     )
@@ -227,17 +172,22 @@ def _style(readers: Sequence[str]) -> str:
     return sheet + rules
 
 
-def _players(heard: Sequence[Heard], place: int) -> Iterator[str]:
-    """Yield the players of one block."""
-    mine = [one for one in heard if one.place == place]
-    if not mine:
-        return
-    yield '<div class="players">'
-    for one in mine:
-        data = base64.b64encode(one.data).decode("ascii")
-        yield (
-            f"<figure><figcaption>{escape(one.label)}</figcaption><audio controls "
-            f'preload="metadata" aria-label="{escape(one.label)}" '
-            f'src="data:{FORMATS[one.form]};base64,{data}"></audio></figure>'
-        )
-    yield "</div>\n"
+def _players(heard: Sequence[Heard], band: PageBand, melody: str) -> str:
+    """Return the player of one block: its takes, and plain players where no script runs."""
+    if not heard:
+        return ""
+    plain = f'<div class="players">{"".join(map(_figure, heard))}</div>\n'
+    takes = [one.take for one in heard if one.take is not None]
+    told = "".join(f"<li>{escape(one.label)}: {escape(one.told)}</li>" for one in heard if one.told)
+    listed = f'<ul class="small told">{told}</ul>\n' if told else ""
+    return f"{band.html(takes, plain, melody)}\n{listed}" if takes else plain
+
+
+def _figure(one: Heard) -> str:
+    """Return a plain player."""
+    data = base64.b64encode(one.data).decode("ascii")
+    return (
+        f"<figure><figcaption>{escape(one.label)}</figcaption><audio controls "
+        f'preload="metadata" aria-label="{escape(one.label)}" '
+        f'src="data:{FORMATS[one.form]};base64,{data}"></audio></figure>'
+    )

@@ -173,6 +173,11 @@ HANG = 15.0  # pixels at the left of a staff, for the numbers of bars
 AS_WRITTEN = " · names as you read them, not as they sound"
 LARGE_COLUMNS, LARGE_ROWS = 2, 2  # of the grid of a tune in large print, and of a part of it
 MOST_LINES = 3  # of a staff that stays together
+# On a phone: the width of a staff in pixels and its size, at which chord symbols are 16 pixels
+# high; how large they are in a grid and over a motion picture, of which they become 16 as well.
+PHONE, PHONE_SIZES, CHORD = 346, (40.0,), 16.0
+GRID_CHORD, MOTION_CHORD = 19.0, 17.0
+KEYS_SHRINK = 0.85  # to which a keyboard may shrink there, and still be read
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,7 +185,8 @@ class Engraver:
     """Makes the pictures of a page; ``size`` is one of ``SIZES``.
 
     ``measure`` is the width of the text in millimetres in normal print; ``small`` sets all staves
-    in the smallest size.
+    in the smallest size. With ``phone`` staves and grids are made for a narrow screen; everything
+    else stands as on paper.
 
     >>> Engraver(READERS[0]).width
     567
@@ -190,6 +196,7 @@ class Engraver:
     size: str = "normal"
     measure: float = NARROW
     small: bool = False
+    phone: bool = False
 
     @property
     def across(self) -> float:
@@ -223,12 +230,19 @@ class Engraver:
     ) -> tuple[tuple[Picture, ...], ...]:
         """Return the staves of one block: alike in size, and in their lines where they can be."""
         eased = [at_ease(view, self.reader) for view in views]
-        width = round(self.width * share)
-        scale, lines = staff_lines_of(eased, width, STAFF_SIZES[-1:] if self.small else STAFF_SIZES)
+        width = PHONE if self.phone else round(self.width * share)
+        scale, lines = staff_lines_of(eased, width, self._sizes)
         return tuple(
             self._staff(view, width, scale, counts)
             for view, counts in zip(eased, lines, strict=True)
         )
+
+    @property
+    def _sizes(self) -> tuple[float, ...]:
+        """The sizes of staves to choose from."""
+        if self.phone:
+            return PHONE_SIZES
+        return STAFF_SIZES[-1:] if self.small else STAFF_SIZES
 
     def _staff(
         self, view: StaffView, width: int, scale: float, counts: tuple[int, ...]
@@ -256,26 +270,31 @@ class Engraver:
     def _line(self, picture: str, alt: str, *, follows: bool = False) -> Picture:
         """Return an engraved line or a few as a picture of the page."""
         svg, wide, _ = for_paper(picture, hang=HANG, factor=LABELS)
+        if self.phone:
+            return Picture(svg, alt, follows=follows)
         return Picture(svg, alt, wide / self.width, HANG / wide, follows=follows)
 
     def keyboard(self, view: KeyboardView) -> tuple[Picture, Para]:
         """Return a keyboard, wide enough to read what stands on its keys, and its legend."""
         drawn, legend = keys_and_legend(view)
-        svg, _, _ = for_paper(picture_svg(drawn, paper="none"))
+        svg, wide, _ = for_paper(picture_svg(drawn, paper="none"))
         keys = sum(map(is_white, range(view.low, view.high + 1)))
         width = min(keys * WHITE_KEY, WIDEST)
         words = legend + (AS_WRITTEN if self.reader.semitones % 12 else "")
-        return Picture(svg, view.alt, self.share(width)), Para(words, small=True)
+        least = wide * KEYS_SHRINK
+        return Picture(svg, view.alt, self.share(width), least=least), Para(words, small=True)
 
     def fingerboard(self, view: FingerboardView) -> Picture:
         """Return a fingerboard, its positions side by side, with its legend."""
-        svg, _, _ = for_paper(picture_svg(view, paper="none"))
-        return Picture(svg, view.alt, min(self.share(POSITION * len(view.positions)), 1.0))
+        svg, wide, _ = for_paper(picture_svg(view, paper="none"))
+        share = min(self.share(POSITION * len(view.positions)), 1.0)
+        return Picture(svg, view.alt, share, least=wide)
 
     def motion(self, view: MotionView) -> Picture:
         """Return a motion picture in the middle of the page."""
-        svg, _, _ = for_paper(picture_svg(view, paper="none"))
-        return Picture(svg, view.alt, self.share(MOTION), middle=True)
+        svg, wide, _ = for_paper(picture_svg(view, paper="none"))
+        least = wide * CHORD / MOTION_CHORD
+        return Picture(svg, view.alt, self.share(MOTION), middle=True, least=least)
 
     def share(self, millimetres: float) -> float:
         """Return a width in normal print as a share of the text's width, larger in large print.
@@ -288,13 +307,15 @@ class Engraver:
     @property
     def columns(self) -> int:
         """How many bars of a tune stand in a row of its grid."""
-        return BARS_A_ROW if self.has_room else LARGE_COLUMNS
+        return BARS_A_ROW if self.has_room and not self.phone else LARGE_COLUMNS
 
     def tune(self, view: TuneGridView) -> tuple[Picture, ...]:
         """Return the grid of a tune; in large print in pictures of a few rows."""
         if not self.has_room:
             return tuple(self._rows(view))
         svg, wide, high = for_paper(picture_svg(view, paper="none"))
+        if self.phone:
+            return (Picture(svg, view.alt, least=wide * CHORD / GRID_CHORD),)
         width = min(GRID * (SMALL_GRID if self.small else 1), HIGHEST * wide / high)
         return (Picture(svg, view.alt, min(self.share(width), 1.0)),)
 

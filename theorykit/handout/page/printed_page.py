@@ -29,10 +29,13 @@ from theorykit.handout.pieces import (
     with_breaks,
 )
 from theorykit.notes.reader import Reader
+from theorykit.show.scan_code import scan_code
 from theorykit.show.typesetting import page_fonts, typeset_pdf, typeset_pngs, typeset_values
 
 # The teacher's margin in millimetres: space at the left, and at the right of the notes.
 TEACHER_LEFT, TEACHER_RIGHT = 15.0, 11.0
+# Of a code that a phone reads at arm's length: a module and the least width in millimetres.
+MODULE, LEAST_CODE = 0.5, 25.0
 EXTENT = "<extent>"  # where the page's program says how long it is
 SHORT_LABEL = 12  # bytes of a label that has room beside the first chord symbol of a staff
 
@@ -128,6 +131,7 @@ def page_data(
         "keywords": str(edition),
         "kicker": ("Teacher’s edition. " if teacher else "") + said_of(edition.who, sections),
         "running": _running(edition),
+        "link": _link(front, edition),
         "note": [_said(text) for text in paragraphs(note)],
         "foot": [_said(text) for text in foot if text.strip()],
         "licence": _said(front.licence.strip()),
@@ -160,6 +164,17 @@ def said_of(who: Reader, sections: Sequence[Section]) -> str:
     """
     moved = moved_words(octaves for section in sections for octaves in section.moved)
     return f"{reader_words(who)} {moved}".strip()
+
+
+def _link(front: Front, edition: Edition) -> dict[str, Any] | None:
+    """Return where the page plays for a reader, and the code to scan; None for nowhere."""
+    address = front.link(edition.who)
+    if not address:
+        return None
+    said = f"Code to scan: the page that plays, for {edition.reader.replace(' flat', '♭')}"
+    code = scan_code(address, said)
+    width = max(LEAST_CODE, code.modules * MODULE)
+    return {"address": address, "code": code.svg, "alt": said, "width": width}
 
 
 def _running(edition: Edition) -> str:

@@ -7,15 +7,16 @@ documentation of ``kind-value``, ``degree-type`` and ``degree-alter``.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 from xml.etree.ElementTree import Element, SubElement
 
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.note import Note
-from theorykit.tunes.bars import JumpMark, jump_mark
+from theorykit.tunes.bars import JumpMark, Metre, jump_mark
 from theorykit.views.staves import BarMark
 
 DOTTED = 1.5  # quarters of a dotted one
@@ -128,6 +129,25 @@ def tempo_mark(quarters: float, *, dotted: bool = False) -> Element:
     SubElement(mark, "per-minute").text = f"{beats:g}"
     SubElement(direction, "sound", tempo=f"{quarters:g}")
     return direction
+
+
+def tempo_marks(times: Sequence[tuple[int, int]], tempos: Sequence[float]) -> list[Element | None]:
+    """Return a metronome mark for each staff; None where its tempo is that of the one before.
+
+    ``times`` are their time signatures, ``tempos`` the beats a minute as these count them; without
+    tempos there are no marks.
+
+    >>> [mark is not None for mark in tempo_marks([(4, 4), (4, 4), (6, 8)], [90, 90, 90])]
+    [True, False, True]
+    """
+    if not tempos:
+        return [None] * len(times)
+    beats = [Metre(*time).quarters for time in times]
+    quarters = [float(one) * tempo for one, tempo in zip(beats, tempos, strict=True)]
+    return [
+        None if now == before else tempo_mark(now, dotted=one == Fraction(3, 2))
+        for one, before, now in zip(beats, [0.0, *quarters], quarters, strict=False)
+    ]
 
 
 # === Chord symbols ===

@@ -23,6 +23,7 @@ from theorykit.show.engraving.mark_xml import (
     opening_marks,
     section_mark,
     tempo_mark,
+    tempo_marks,
 )
 from theorykit.show.pictures import NOTE_MARKS
 from theorykit.views.notation import Triplet, Written, WrittenBar, written_bars
@@ -340,11 +341,16 @@ def _colour(mark: str) -> dict[str, str]:
 
 
 def score_musicxml(
-    staves: Sequence[tuple[str, StaffView]], *, title: str, part: str, rights: str = ""
+    staves: Sequence[tuple[str, StaffView]],
+    *,
+    title: str,
+    part: str,
+    rights: str = "",
+    tempos: Sequence[float] = (),
 ) -> str:
     """Return staves with their titles as the text of one MusicXML file, bars numbered through.
 
-    ``part`` is the name of the part, ``rights`` a line of licence.
+    ``part`` is the name of the part, ``rights`` a line of licence, ``tempos`` the beats a minute.
 
     >>> from theorykit.views.explorer_view import explore
     >>> both = [("in C", explore("C").staff), ("in F", explore("F").staff)]
@@ -356,11 +362,13 @@ def score_musicxml(
     root.remove(root[-1])
     _name(root, title, part, rights)
     joined = SubElement(root, "part", id="P1")
-    for place, (words, view) in enumerate(staves):
+    paces = tempo_marks([view.time for _, view in staves], tempos)
+    for place, ((words, view), pace) in enumerate(zip(staves, paces, strict=True)):
         measures = list(score_element(view).iter("measure"))
-        _begin(measures[0], words, new_system=place > 0)
+        _begin(measures[0], words, pace, new_system=place > 0)
         if place + 1 < len(staves):
-            _style(measures[-1], "light-light")
+            for style in measures[-1].iter("bar-style"):
+                style.text = "light-light"
         joined.extend(measures)
     for number, measure in enumerate(joined, 1):
         measure.set("number", str(number))
@@ -381,18 +389,12 @@ def _name(root: Element, title: str, part: str, rights: str) -> None:
         name.text = part
 
 
-def _begin(measure: Element, words: str, *, new_system: bool) -> None:
-    """Put a title over a bar, and begin a line with it."""
+def _begin(measure: Element, words: str, pace: Element | None, *, new_system: bool) -> None:
+    """Put a title and a tempo over a bar, and begin a line with it."""
     if new_system:
         measure.insert(0, Element("print", {"new-system": "yes"}))
     direction = Element("direction", placement="above")
     said = SubElement(SubElement(direction, "direction-type"), "words", {"font-weight": "bold"})
     said.text = words
-    at = next(place for place, part in enumerate(measure) if part.tag == "attributes")
-    measure.insert(at + 1, direction)
-
-
-def _style(measure: Element, style: str) -> None:
-    """Give the last bar line of a staff another style."""
-    for bar in measure.iter("bar-style"):
-        bar.text = style
+    at = 1 + next(place for place, part in enumerate(measure) if part.tag == "attributes")
+    measure[at:at] = [direction] if pace is None else [pace, direction]

@@ -34,7 +34,7 @@ from theorykit.widgets.controls import (
 from theorykit.widgets.faults import Page, lasting
 
 WIDE = "700px"
-PLAIN = ("student", "A4", "normal", "pages", "text")
+PLAIN = ("student", "A4", "normal", "pages", "text", "contents")
 PARTS = {
     "readers": [one.name for one in READERS],
     "for": list(AUDIENCES),
@@ -83,6 +83,9 @@ class Making(Page):
             "folder", folder, "where the files go, and nowhere else", example="thursday"
         )
         self.folder.layout.width, self.folder.layout.max_width = WIDE, "98%"
+        self.weekly = tick(
+            "a folder of its own for the week", True, "named by the handout's date and title"
+        )
         self.overwrite = tick("overwrite files that are there")
         self.make = button("make", self._press, "make the files into the folder")
         self.ask = button(
@@ -107,13 +110,21 @@ class Making(Page):
         put(players, sentences_html("", PLAYERS))
         rows.insert(1, players)
         pressed = panel(self.make, self.stop, self.overwrite, self.ask)
-        end = [self.folder, pressed, self.bar, self.problem, self.told, self.links]
+        end = [
+            self.folder,
+            panel(self.weekly),
+            pressed,
+            self.bar,
+            self.problem,
+            self.told,
+            self.links,
+        ]
         return [panel(self.everyone), *rows, *end]
 
     def watch(self, answer: Callable[[object], None]) -> None:
         """Let an answer follow every choice of editions and files, and of the folder."""
         boxes = [box for part in self.parts.values() for box in part.values()]
-        watch([*boxes, self.everyone, self.folder], answer)
+        watch([*boxes, self.everyone, self.folder, self.weekly], answer)
 
     # What is ticked.
 
@@ -141,7 +152,7 @@ class Making(Page):
         boxes = {
             f"{part} {name}": box for part, row in self.parts.items() for name, box in row.items()
         }
-        return {**boxes, ALL: self.everyone, "folder": self.folder}
+        return {**boxes, ALL: self.everyone, "folder": self.folder, "weekly": self.weekly}
 
     @property
     def editions(self) -> tuple[Edition, ...]:
@@ -184,12 +195,10 @@ class Making(Page):
 
     def _write_questions(self) -> None:
         """Write both files, and say what students do with them."""
-        folder = self.folder.value.strip()
-        if not folder:
-            raise TheoryError("no folder yet (want the path of a folder for the files)")
-        place = Path(folder).expanduser().absolute()
+        what = self._what()
+        place = self._place(what)
         try:
-            made = class_files(self._what(), place, overwrite=self.overwrite.value)
+            made = class_files(what, place, overwrite=self.overwrite.value)
         except TheoryError as error:
             raise TheoryError(_in_words(error)) from None
         lasting(f"{made[0]} and {made[1].name} are written.")
@@ -199,17 +208,23 @@ class Making(Page):
 
     def _work(self) -> Work:
         """Return the work that is asked for, or say why it cannot be done."""
-        folder, kinds = self.folder.value.strip(), self.ticked["files"]
-        if not folder:
-            raise TheoryError("no folder yet (want the path of a folder for the files)")
+        kinds, what = self.ticked["files"], self._what()
+        place = self._place(what)
         if not kinds:
             raise TheoryError("nothing ticked under 'files' (want at least one kind of file)")
-        what = self._what()
         order = Order.of(what, what.blocks, str(what), self.editions, kinds, SOUND)
         try:
-            return Work(order, Path(folder).expanduser().absolute(), self.overwrite.value)
+            return Work(order, place, self.overwrite.value)
         except TheoryError as error:
             raise TheoryError(_in_words(error)) from None
+
+    def _place(self, what: Handout) -> Path:
+        """Return the folder for the files of a handout."""
+        folder = self.folder.value.strip()
+        if not folder:
+            raise TheoryError("no folder yet (want the path of a folder for the files)")
+        place = Path(folder).expanduser().absolute()
+        return place / what.week_folder if self.weekly.value else place
 
     def _run(self, work: Work) -> None:
         """Make the files and say what was made: what runs beside the page."""

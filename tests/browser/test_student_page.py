@@ -1,0 +1,166 @@
+"""The students' page in Chromium with the network off: three screens, light and dark, by keyboard.
+
+What WCAG 2.2 asks at levels A and AA is looked for by axe-core, as far as a program can see it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from lab import chromium
+from playwright.sync_api import Browser, Page, expect
+
+from theorykit.handout import Handout
+from theorykit.handout.blocks import ColourBlock, TuneBlock
+from theorykit.handout.blocks.plan_block import PlanBlock, Step
+from theorykit.handout.blocks.question_block import Question, QuestionBlock
+from theorykit.handout.blocks.substitution_block import SubstitutionBlock
+
+SCREENS = (390, 820, 1280)
+AA = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+TUNE = "title: Wet Gloves\nkey: Db\ntempo: 132\n\n[Bridge]\n| Ebm7 | Ab7 | Dbmaj7 | % |\n"
+SHEET = Handout(
+    "Over G7 think E",
+    note="Play the shape over G7.",
+    web_address="https://our-band.example/thursday/",
+    blocks=(
+        ColourBlock(colour="b9 13", form="split", show=("notes", "staff", "keyboard")),
+        SubstitutionBlock(substitute="side step", key="Eb"),
+        TuneBlock(chart=TUNE, treatment="proposed"),
+        PlanBlock(steps=(Step(minutes=5, what="Sing the roots."),), days=7),
+        QuestionBlock(questions=(Question(question="Which note bends G7?", answer="The Ab."),)),
+    ),
+)
+# The chord symbols of staves and grids that are seen, with the height of their letters in pixels.
+CHORDS = """() => [...document.querySelectorAll('.picture svg text')]
+  .filter(text => text.getClientRects().length)
+  .filter(text => text.closest('.harm')
+    || /^[A-G][♭♯]?(m7|maj7|13♭9|7)/.test(text.textContent) || / with /.test(text.textContent))
+  .map(text => [
+    text.textContent, parseFloat(getComputedStyle(text).fontSize) * text.getScreenCTM().a,
+  ])
+"""
+
+
+@pytest.fixture(scope="module")
+def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The page for three readers, made once."""
+    folder = tmp_path_factory.mktemp("week")
+    editions = ["concert", "B flat", "bass clef"]
+    return SHEET.make(folder, editions, files="web page", progress=False)[0]
+
+
+@pytest.fixture(scope="module")
+def browser(chromium_path: str) -> Iterator[Browser]:
+    with chromium(chromium_path) as running:
+        yield running
+
+
+@pytest.fixture
+def page(browser: Browser) -> Iterator[Page]:
+    """An empty page of a device of its own, that no network reaches."""
+    context = browser.new_context(offline=True, viewport={"width": 390, "height": 844})
+    yield context.new_page()
+    context.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_nothing_is_cut_and_no_rule_is_broken_on_any_screen(page, file, pictures, scheme):
+    said: list[str] = []
+    asked: list[str] = []
+    page.on("console", lambda message: said.append(message.text))
+    page.on("request", lambda request: asked.append(request.url))
+    page.emulate_media(color_scheme=scheme)
+    page.goto(f"{file.as_uri()}#B-flat")
+    expect(page.locator(".theorykit-player").first).to_be_visible()
+    for width in SCREENS:
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        found = page.evaluate(CHORDS)
+        assert len(found) >= 12
+        assert [one for one in found if one[1] < 16] == []
+        page.screenshot(path=pictures / f"students page {scheme} {width}.png", full_page=True)
+        if width != SCREENS[1]:
+            broken = Axe().run(page, options={"runOnly": {"type": "tag", "values": AA}})
+            assert broken.violations_count == 0, broken.generate_report()
+    assert said == []
+    assert {url.partition(":")[0] for url in asked} <= {"file", "data"}
+    assert [url for url in asked if url.startswith("file")] == [file.as_uri()]
+
+
+def test_it_opens_for_the_reader_of_its_address_and_remembers(page, file):
+    page.goto(file.as_uri())
+    expect(page.locator("h1:visible")).to_have_text("Over G7 think E")
+    page.goto(f"{file.as_uri()}#B-flat")
+    expect(page.locator("h1:visible")).to_have_text("Over A7 think F♯")
+    page.goto("about:blank")
+    page.goto(file.as_uri())  # a bookmark without the end of the address
+    expect(page.get_by_label("B♭", exact=True)).to_be_checked()
+    page.get_by_label("bass clef").check()
+    assert page.url.endswith("#bass-clef")
+    page.reload()
+    expect(page.get_by_label("bass clef")).to_be_checked()
+    page.goto("about:blank")
+    page.goto(f"{file.as_uri()}#kazoo")  # nobody here reads that
+    expect(page.get_by_label("bass clef")).to_be_checked()
+
+
+def test_ticks_stay_on_the_device_and_answers_open_by_keyboard(page, file):
+    page.goto(f"{file.as_uri()}#concert")
+    box = page.get_by_label("day 3: Sing the roots.").and_(page.locator(":visible"))
+    box.focus()
+    page.keyboard.press("Space")
+    expect(box).to_be_checked()
+    size = box.bounding_box()
+    assert size is not None
+    assert min(size["width"], size["height"]) >= 24  # WCAG 2.2, 2.5.8
+    page.reload()
+    expect(box).to_be_checked()
+    page.get_by_label("B♭", exact=True).check()
+    expect(box).to_be_checked()  # one plan, whichever page is read
+    expect(page.get_by_text("The B♭.", exact=True)).to_be_hidden()
+    fold = page.locator("summary:visible").filter(has_text="Answer to question 1").first
+    fold.focus()
+    page.keyboard.press("Enter")
+    expect(page.get_by_text("The B♭.", exact=True)).to_be_visible()
+
+
+def test_it_plays_slowly_round_and_round_without_the_line(page, file):
+    page.goto(f"{file.as_uri()}#concert")
+    player = page.locator(".theorykit-player").first
+    player.get_by_role("button", name="slow").click()
+    player.get_by_label("round and round").check()
+    player.get_by_text("bars, parts, save").click()
+    part = player.locator(".theorykit-list").filter(has_text=re.compile("^line"))
+    part.locator("select").select_option("off")
+    player.get_by_role("button", name="play").click()
+    expect(player).to_have_attribute("data-plays", "yes", timeout=30_000)
+    expect(player.locator(".theorykit-where")).to_have_text("count-in")
+    player.get_by_role("button", name="stop").click()
+    expect(player).to_have_attribute("data-plays", "no")
+    assert page.locator("audio:visible").count() == 0
+
+
+def test_without_a_script_there_are_plain_players_and_buttons(browser: Browser, file):
+    context = browser.new_context(offline=True, java_script_enabled=False)
+    page = context.new_page()
+    page.goto(file.as_uri())
+    page.get_by_label("B♭", exact=True).check()
+    expect(page.locator("h1:visible")).to_have_text("Over A7 think F♯")
+    expect(page.locator("audio").first).to_be_visible()
+    context.close()
+
+
+def test_on_paper_there_is_what_is_read_and_nothing_to_press(page, file, pictures):
+    page.goto(f"{file.as_uri()}#B-flat")
+    expect(page.locator(".theorykit-player").first).to_be_visible()
+    page.set_viewport_size({"width": 720, "height": 1000})
+    page.emulate_media(media="print")
+    for name in ("fieldset", ".theorykit-player", ".kept", ".narrow", "audio"):
+        assert page.locator(f"{name}:visible").count() == 0, name
+    assert page.locator(".picture:visible").count() >= 4
+    page.screenshot(path=pictures / "students page on paper.png", full_page=True)
