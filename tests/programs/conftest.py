@@ -1,3 +1,3 @@
 """The programs are run by their tests, not looked through for examples."""
 
-collect_ignore = ["written"]
+collect_ignore = ["written", "taken"]
