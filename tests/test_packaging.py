@@ -4,8 +4,11 @@ import ast
 import email
 import importlib
 import os
+import re
 import subprocess
 import sys
+import tarfile
+import tomllib
 import zipfile
 from collections.abc import Iterator
 from email.message import Message
@@ -57,6 +60,18 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Iterator[zipfile.ZipFile]
 
 
 @pytest.fixture(scope="module")
+def held(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+    """What the source archive holds, by name."""
+    folder = tmp_path_factory.mktemp("sdist")
+    build = [sys.executable, "-m", "hatchling", "build", "-t", "sdist", "-d", str(folder)]
+    run = subprocess.run(build, cwd=ROOT, capture_output=True, text=True)
+    assert run.returncode == 0, run.stderr
+    with tarfile.open(next(folder.glob("*.tar.gz"))) as opened:
+        found = [(one, opened.extractfile(one)) for one in opened.getmembers()]
+        return {one.name.partition("/")[2]: file.read() for one, file in found if file}
+
+
+@pytest.fixture(scope="module")
 def metadata(wheel: zipfile.ZipFile) -> Message:
     """What the wheel says of itself."""
     name = next(name for name in wheel.namelist() if name.endswith(".dist-info/METADATA"))
@@ -73,6 +88,9 @@ def test_the_wheel_says_what_it_is(metadata: Message):
     assert metadata["Name"] == "theorykit"
     assert metadata["Requires-Python"] == ">=3.11"
     assert metadata["License-Expression"] == "MIT"
+    assert metadata["Author"] == "the theorykit contributors"
+    assert metadata.get_all("License-File") == ["theorykit/LICENSE", "theorykit/NOTICES.md"]
+    assert metadata["Description-Content-Type"] == "text/markdown"
     assert metadata.get_all("Provides-Extra") == ["test", "workbook"]
 
 
@@ -90,7 +108,98 @@ def test_the_wheel_holds_the_package_and_its_types_and_nothing_else(wheel: zipfi
 
 def test_the_workbook_brings_what_the_player_of_a_page_stands_on(metadata: Message):
     needs = metadata.get_all("Requires-Dist", [])
-    assert "anywidget; extra == 'workbook'" in needs
+    assert [need for need in needs if re.match(r"anywidget[^a-z]*; extra == 'workbook'$", need)]
+
+
+def test_the_wheel_brings_the_words_of_the_licences(wheel: zipfile.ZipFile):
+    for name in ("LICENSE", "NOTICES.md"):
+        found = [file for file in wheel.namelist() if file.endswith(f"/licenses/theorykit/{name}")]
+        assert [wheel.read(file) for file in found] == [(ROOT / "theorykit" / name).read_bytes()]
+
+
+# === The source archive ===
+
+
+def test_the_pictures_and_links_of_the_page_for_the_reader_are_in_the_source_archive(held):
+    page = held["README.md"].decode()
+    links = re.findall(r"\]\(([^)]+)\)", page)
+    assert [link for link in links if link not in held] == []
+    pictures = [link for link in links if link.endswith(".png")]
+    assert len(pictures) >= 4
+    assert {held[link][:8] for link in pictures} == {b"\x89PNG\r\n\x1a\n"}
+
+
+def test_both_commands_of_the_page_work_in_the_source_archive(held):
+    assert {"workbook/start.py", "tests/versions/tested.txt", "tests/conftest.py"} <= set(held)
+    tests = {file.relative_to(ROOT).as_posix() for file in ROOT.glob("tests/**/test_*.py")}
+    assert tests <= set(held)
+    assert not [name for name in held if "checkpoint" in name or "__pycache__" in name]
+
+
+# === Versions of other packages ===
+
+EXTRAS = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"][
+    "optional-dependencies"
+]
+NEED = re.compile(r"([\w.-]+)(?:\[\w+\])?(?:>=([\d.]+))?(?:,?<([\d.]+))?$")
+
+
+def listed(name: str) -> dict[str, str]:
+    """The versions of a list, by package."""
+    text = (ROOT / "tests" / "versions" / name).read_text(encoding="utf-8")
+    rows = [row for row in text.splitlines() if row and not row.startswith("#")]
+    return {one.lower().replace("-", "_"): version for one, _, version in (r.partition("==") for r in rows)}
+
+
+def numbers(version: str) -> tuple[int, ...]:
+    """A version as numbers, zeros at its end left out; ``.post0`` is the version before it."""
+    found = [int(part) for part in re.match(r"[\d.]*\d", version)[0].split(".")]  # type: ignore[index]
+    while found and not found[-1]:
+        found.pop()
+    return tuple(found)
+
+
+def bounds(extra: str) -> list[tuple[str, str, str]]:
+    """Each package of an extra with its lower and its upper bound, empty where there is none."""
+    found = [NEED.match(need) for need in EXTRAS[extra]]
+    return [(m[1].lower().replace("-", "_"), m[2] or "", m[3] or "") for m in found if m]
+
+
+def test_every_need_can_be_read():
+    assert {extra: len(bounds(extra)) for extra in EXTRAS} == {
+        extra: len(needs) for extra, needs in EXTRAS.items()
+    }
+
+
+def test_every_package_of_the_workbook_has_a_lower_bound_and_none_an_upper_one():
+    assert [name for name, low, high in bounds("workbook") if not low or high] == []
+
+
+def test_an_upper_bound_has_its_reason_beside_it():
+    page = (ROOT / "pyproject.toml").read_text(encoding="utf-8")
+    rows = [row for row in page.splitlines() if re.match(r' +"[\w.>=,-]+<', row)]
+    assert rows
+    assert [row for row in rows if " # " not in row and ",  #" not in row] == []
+
+
+def test_the_lowest_versions_are_the_lower_bounds():
+    lowest = listed("lowest.txt")
+    assert {name: numbers(low) for name, low, _ in bounds("workbook")} == {
+        name: numbers(lowest[name]) for name, _, _ in bounds("workbook")
+    }
+
+
+def test_the_tested_versions_are_within_the_bounds():
+    tested = listed("tested.txt")
+    for name, low, high in (*bounds("workbook"), *bounds("test")):
+        if name != "theorykit":
+            assert numbers(low or "0") <= numbers(tested[name]), name
+            assert not high or numbers(tested[name]) < numbers(high), name
+
+
+def test_a_crash_is_shut_out():
+    """verovio 4 and 5 end the process when a staff is engraved."""
+    assert ("verovio", "6", "") in bounds("workbook")
 
 
 def test_the_wheel_brings_the_workbook_and_nothing_that_tools_left_in_it(

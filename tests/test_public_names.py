@@ -254,15 +254,18 @@ def test_what_is_wanted_is_said():
 
 def test_what_is_obviously_meant_is_taken():
     assert theorykit.degrees_over("G7", Note.parse("B")) == theorykit.degrees_over("G7", "B")
-    assert Progression(OVER.key, list(OVER.bars)) == OVER  # type: ignore[arg-type]
-    assert Line(OVER, list(LINE.notes)) == LINE  # type: ignore[arg-type]
-    assert LeadSheet(CHART, [*LINE.notes[:2]]).melody == LINE.notes[:2]  # type: ignore[arg-type]
-    assert hash(Chart([*CHART.sections], CHART.key)) == hash(CHART)  # type: ignore[arg-type]
+    assert Progression(OVER.key, list(OVER.bars)) == OVER
+    assert Line(OVER, list(LINE.notes)) == LINE
+    assert LeadSheet(CHART, [*LINE.notes[:2]]).melody == LINE.notes[:2]
+    sung = LeadSheet(CHART, [*LINE.notes[:2]], [["la"], ["la", "lo"]])
+    assert sung.words == (("la",), ("la", "lo"))
+    assert theorykit.shortcuts("G7", ["b9", "13"]) == theorykit.shortcuts("G7", "b9 13")
+    assert hash(Chart([*CHART.sections], CHART.key)) == hash(CHART)
     bar = OVER.bars[0]
-    assert type(bar)([*bar.chords], [*bar.lengths]) == bar  # type: ignore[arg-type]
+    assert type(bar)([*bar.chords], [*bar.lengths]) == bar
     section = CHART.sections[0]
-    assert type(section)("", [*section.bars]) == section  # type: ignore[arg-type]
-    mine = theorykit.Colour("own", [B9], ["minor"], "by hand")  # type: ignore[arg-type]
+    assert type(section)("", [*section.bars]) == section
+    mine = theorykit.Colour("own", [B9], ["minor"], "by hand")
     assert mine == theorykit.colour("own: b9 to minor")
     assert theorykit.resolve("G7", ["b9"], "C") == theorykit.resolve("G7", [B9], "C")
     assert theorykit.colour(COLOURS[0]) is COLOURS[0]

@@ -66,18 +66,33 @@ def test_the_parts_come_in_the_order_a_newcomer_needs():
     assert re.findall(r"^#+ (.*)$", PAGE, re.MULTILINE) == [
         "theorykit",
         "Two commands",
+        "The first three minutes",
         "What is in the workbook",
+        "As a library",
         "Better sounds",
+        "Update and help",
         "Where the facts come from",
         "Licence",
     ]
     assert PAGE.index("![") < PAGE.index("## Two commands")
 
 
+def test_the_page_is_short():
+    assert PAGE.count("\n") < 120
+
+
+def test_every_link_leads_to_a_file_that_is_there():
+    links = re.findall(r"\]\(([^)]+)\)", PAGE)
+    assert len(links) >= 8
+    assert [link for link in links if not (ROOT / link).is_file()] == []
+
+
 def test_every_picture_is_there_and_described():
     pictures = re.findall(r"!\[(.*?)\]\((.*?)\)", PAGE)
     assert [file for words, file in pictures if not words or not (ROOT / file).is_file()] == []
-    assert pictures[0][1] == "images/explorer.png"
+    assert pictures[0][1] == "images/three_steps.png"
+    held = {f"images/{file.name}" for file in (ROOT / "images").iterdir()}
+    assert held == {link for link in re.findall(r"\]\((images/[^)]+)\)", PAGE)}
 
 
 def test_the_table_of_chapters_is_the_folder():
@@ -92,6 +107,28 @@ def test_the_example_runs():
 
 
 def test_the_licence_is_the_one_of_the_package():
+    """Its words stand in a file, which the page names; the wheel brings it."""
     assert PROJECT["license"] == "MIT"
-    assert "Permission is hereby granted, free of charge" in PAGE
-    assert 'THE SOFTWARE IS PROVIDED "AS IS"' in PAGE
+    words = (ROOT / "theorykit" / "LICENSE").read_text(encoding="utf-8")
+    assert "Permission is hereby granted, free of charge" in words
+    assert 'THE SOFTWARE IS PROVIDED "AS IS"' in words
+    assert "(theorykit/LICENSE)" in PAGE
+    assert PROJECT["license-files"] == ["theorykit/LICENSE", "theorykit/NOTICES.md"]
+
+
+def test_the_notices_say_what_the_other_licences_ask_for():
+    """ODbL 1.0, sections 4.2 to 4.6; the sounds and fonts that are not ours."""
+    notices = (ROOT / "theorykit" / "NOTICES.md").read_text(encoding="utf-8")
+    assert "(theorykit/NOTICES.md)" in PAGE
+    for words in ("Weimar Jazz Database", "(ODbL) 1.0", "opendatacommons.org/licenses/odbl/1-0/"):
+        assert words in notices
+        assert words in PAGE
+    for words in ("4.2", "4.3", "4.4", "4.5", "4.6", "TimGM6mb", "Leipzig", "Libertinus", "DejaVu"):
+        assert words in notices
+
+
+def test_the_sources_are_listed():
+    sources = (ROOT / "theorykit" / "SOURCES.md").read_text(encoding="utf-8")
+    assert "(theorykit/SOURCES.md)" in PAGE
+    for author in ("MacDonald", "Sabatella", "Levine", "Terefenko", "Miller", "Pfleiderer"):
+        assert author in sources

@@ -60,6 +60,7 @@ def test_it_needs_the_standard_library_alone():
     assert run.returncode == 2
     assert run.stdout.isascii()
     assert "want nothing to open the workbook, or test" in run.stdout
+    assert "--newest or --lowest" in run.stdout
 
 
 def test_its_extras_are_those_of_the_package():
@@ -91,6 +92,45 @@ def test_it_makes_an_environment_installs_and_starts(start, told, capsys, words,
     said = capsys.readouterr().out
     for words in ("half a minute", "700 MB", "Set up in 0 min"):
         assert words in said
+
+
+@pytest.mark.parametrize(
+    ("way", "folder", "listed"),
+    [
+        ([], ".venv", "tested.txt"),
+        (["--newest"], ".venv-newest", ""),
+        (["--lowest"], ".venv-lowest", "lowest.txt"),
+    ],
+)
+def test_it_installs_the_versions_that_are_asked_for(start, told, way, folder, listed):
+    """Those that were tested together, unless others are; each in an environment of its own."""
+    assert start.main([*way, "test", "-q"]) == 0
+    _, install, begin = told
+    assert begin == [str(start.python_of(start.ROOT / folder)), "-m", "pytest", "-q"]
+    assert ("--constraint" in install) == bool(listed)
+    if listed:
+        path = Path(install[install.index("--constraint") + 1])
+        assert path == ROOT / "tests" / "versions" / listed
+        assert path.is_file()
+    told.clear()
+    assert start.main([*way]) == 0
+    assert [command[2] for command in told] == ["theorykit"]
+
+
+def test_a_new_list_of_versions_is_installed(start, told, tmp_path, monkeypatch):
+    monkeypatch.setattr(start, "VERSIONS", tmp_path)
+    (tmp_path / "tested.txt").write_text("tqdm==4.70.1\n", encoding="utf-8")
+    start.main([])
+    (tmp_path / "tested.txt").write_text("tqdm==4.70.2\n", encoding="utf-8")
+    told.clear()
+    start.main([])
+    assert [command[2] for command in told] == ["pip", "theorykit"]
+
+
+def test_a_copy_without_lists_of_versions_takes_the_newest(start, told, tmp_path, monkeypatch):
+    monkeypatch.setattr(start, "VERSIONS", tmp_path / "none")
+    assert start.main([]) == 0
+    assert "--constraint" not in told[1]
 
 
 @pytest.mark.sweep

@@ -43,7 +43,7 @@ what is accepted.
 
 from importlib import import_module
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
 # Where each public name lives. It is imported when it is first asked for, so that ``import
 # theorykit`` costs next to nothing; ``__init__.pyi`` says the same to type checkers and editors.

@@ -2,6 +2,9 @@
 
 It needs nothing but Python. ``python3 workbook/start.py`` opens the workbook, ``python3
 workbook/start.py test`` runs the tests; what stands behind ``test`` goes to pytest.
+
+What is installed are the versions that were tested together. ``--newest`` before all else takes
+the newest ones, ``--lowest`` the oldest that may be used, each in an environment of its own.
 """
 
 from __future__ import annotations
@@ -20,7 +23,17 @@ OLDEST = (3, 11)
 EXTRAS = {"workbook": ("workbook", "test"), "test": ("test",)}  # and which set-ups bring it
 TRIED = ["-n", "2"]
 REMEDY = "on Debian and Ubuntu: apt-get install python3-venv"
-ANYTHING_ELSE = "want nothing to open the workbook, or test to run the tests"
+ANYTHING_ELSE = (
+    "want nothing to open the workbook, or test to run the tests; before it --newest or --lowest, "
+    "or nothing for the versions that were tested"
+)
+VERSIONS = ROOT / "tests" / "versions"
+# By the word that asks for them: the folder of the environment, and the list of its versions.
+WAYS = {
+    "": (".venv", "tested.txt"),
+    "--newest": (".venv-newest", ""),
+    "--lowest": (".venv-lowest", "lowest.txt"),
+}
 
 
 class CannotStart(Exception):
@@ -121,30 +134,41 @@ def ask_debian() -> None:
 # === What is installed into it ===
 
 
-def wanted() -> str:
-    """Return what the environment has to fit: the list of packages of this repository."""
-    return hashlib.sha256((ROOT / "pyproject.toml").read_bytes()).hexdigest()
+def versions_of(way: str) -> Path | None:
+    """Return the list of versions that a way takes, None for the newest and where there is none."""
+    listed = VERSIONS / WAYS[way][1]
+    return listed if listed.is_file() else None
 
 
-def is_set_up(environment: Path, extra: str) -> bool:
+def wanted(way: str) -> str:
+    """Return what the environment has to fit: the packages of this repository, their versions."""
+    listed = versions_of(way)
+    whole = (ROOT / "pyproject.toml").read_bytes() + (listed.read_bytes() if listed else b"")
+    return hashlib.sha256(whole).hexdigest()
+
+
+def is_set_up(environment: Path, extra: str, way: str = "") -> bool:
     """Tell whether an environment holds what an extra brings, as it is listed today."""
     marks = (environment / f"set_up_{name}.txt" for name in EXTRAS[extra])
     found = (mark for mark in marks if mark.is_file())
-    return answers(environment) and any(mark.read_text("utf-8") == wanted() for mark in found)
+    return answers(environment) and any(mark.read_text("utf-8") == wanted(way) for mark in found)
 
 
-def set_up(environment: Path, extra: str) -> None:
+def set_up(environment: Path, extra: str, way: str = "") -> None:
     """Make the environment and install into it, unless that was done before."""
-    if is_set_up(environment, extra):
+    if is_set_up(environment, extra, way):
         say("All is set up already; no network is needed.")
         return
     begun = time.monotonic()
     install = make_environment(environment)
     say("Installing packages: a few minutes and about 700 MB the first time, seconds later on.")
-    command = [*install, "--disable-pip-version-check", "--editable", f"{ROOT}[{extra}]"]
+    listed = versions_of(way)
+    versions = ["--constraint", str(listed)] if listed else []
+    command = [*install, "--disable-pip-version-check", *versions]
+    command += ["--editable", f"{ROOT}[{extra}]"]
     if run(command, cwd=ROOT):
         raise CannotStart("the packages could not be installed (is there a network?)")
-    (environment / f"set_up_{extra}.txt").write_text(wanted(), encoding="utf-8")
+    (environment / f"set_up_{extra}.txt").write_text(wanted(way), encoding="utf-8")
     minutes, seconds = divmod(round(time.monotonic() - begun), 60)
     say(f"Set up in {minutes} min {seconds} s.")
 
@@ -162,12 +186,13 @@ def main(words: list[str]) -> int:
     if sys.version_info < OLDEST:
         say(f"This is Python {sys.version.split()[0]}; theorykit needs 3.11 or newer.")
         return 1
+    way, words = (words[0], words[1:]) if words and words[0] in WAYS else ("", words)
     if words and words[0] != "test":
         say(f"Not known: {' '.join(words)} ({ANYTHING_ELSE}).")
         return 2
-    environment = ROOT / ".venv"
+    environment = ROOT / WAYS[way][0]
     try:
-        set_up(environment, "test" if words else "workbook")
+        set_up(environment, "test" if words else "workbook", way)
     except (CannotStart, OSError) as problem:
         say(f"It does not work: {problem}.")
         return 1

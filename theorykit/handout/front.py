@@ -392,4 +392,5 @@ def file_name(text: str, *, otherwise: str = "handout") -> str:
     name = words.encode("utf-8")[:LONGEST_NAME].decode("utf-8", "ignore").strip(" .-,'")
     if not any(letter.isalnum() for letter in name):
         name = otherwise
-    return f"{name} {otherwise}" if name.split(".")[0].strip().casefold() in DEVICES else name
+    head, dot, rest = name.partition(".")
+    return f"{head} {otherwise}{dot}{rest}" if head.strip().casefold() in DEVICES else name

@@ -14,6 +14,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.notes.chord import Chord
@@ -67,6 +68,20 @@ class Colour(Value):
     passing: tuple[Degree, ...] = ()
     aliases: tuple[str, ...] = ()
     title: str = ""
+
+    if TYPE_CHECKING:  # what is taken; the fields say what is kept
+
+        def __init__(
+            self,
+            name: str,
+            degrees: Iterable[Degree],
+            targets: Iterable[str],
+            source: str,
+            scale: str = "",
+            passing: Iterable[Degree] = (),
+            aliases: Iterable[str] = (),
+            title: str = "",
+        ) -> None: ...
 
     def __post_init__(self) -> None:
         """Refuse a colour without a name or degrees, and one that goes nowhere."""

@@ -254,7 +254,7 @@ SCALE_ROOTS = (0, 1, 7, 5, 2, 9, 4, 10, 3, 8, 6, 11)
 
 def shortcuts(
     chord: Chord | str,
-    degrees_or_colour: Colour | str | tuple[Degree | str, ...],
+    degrees_or_colour: Colour | str | Iterable[Degree | str],
     target: Chord | Key | str | None = None,
 ) -> tuple[Shortcut, ...]:
     """Return every shape that brings the wanted degrees over a chord, best first.

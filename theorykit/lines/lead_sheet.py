@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from theorykit.errors import TheoryError, expect, expect_all
 from theorykit.lines.text import Line, TimedNote
@@ -40,13 +41,25 @@ class LeadSheet(Value):
     words: tuple[tuple[str, ...], ...] = ()
     report: tuple[str, ...] = field(default=(), compare=False)
 
+    if TYPE_CHECKING:  # what is taken; the fields say what is kept
+
+        def __init__(
+            self,
+            chart: Chart,
+            melody: Iterable[TimedNote] = (),
+            words: Iterable[Sequence[str]] = (),
+            report: tuple[str, ...] = (),
+        ) -> None: ...
+
     def __post_init__(self) -> None:
         """Refuse words without notes; the line refuses notes outside the bars."""
         expect(self.chart, Chart, "a chart", "a Chart such as Chart.parse('| Dm7 G7 | C6 |')")
         notes = expect_all(self.melody, TimedNote, "a melody", "TimedNotes in order")
         object.__setattr__(self, "melody", notes)
         want = "for each note a tuple with a text for each verse"
-        object.__setattr__(self, "words", expect_all(self.words, tuple, "verses", want))
+        words = expect_all(self.words, object, "verses", want)
+        tuples = (tuple(one) if isinstance(one, list) else one for one in words)
+        object.__setattr__(self, "words", expect_all(tuples, tuple, "verses", want))
         if self.words and len(self.words) != len(self.melody):
             raise TheoryError(
                 f"words for {len(self.words)} notes and {len(self.melody)} notes (want words for "

@@ -210,7 +210,7 @@ def _listed_in(text: str) -> list[object]:
     if not isinstance(text, str) or len(text) > LONGEST_JSON:
         raise TheoryError(f"not phrases: {shown(text)} (want JSON text as export_json writes it)")
     try:
-        data = json.loads(text)
+        data = json.loads(text.removeprefix("\ufeff"))  # which an editor may have put there
     except (ValueError, RecursionError) as wrong:
         raise TheoryError(f"not JSON: {wrong} (want text as export_json writes it)") from None
     if not isinstance(data, dict) or data.get("format") != FORMAT:

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from theorykit.errors import TheoryError, expect_all, shown
 from theorykit.notes.chord import Chord
@@ -324,6 +325,10 @@ class Section(Value):
 
     name: str
     bars: tuple[ChartBar, ...]
+
+    if TYPE_CHECKING:  # what is taken; the fields say what is kept
+
+        def __init__(self, name: str, bars: Iterable[ChartBar]) -> None: ...
 
     def __post_init__(self) -> None:
         """Refuse an empty section and a name that could not be printed in a box."""

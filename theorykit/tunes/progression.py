@@ -9,7 +9,7 @@ from fractions import Fraction
 from itertools import islice
 from math import lcm
 from operator import attrgetter
-from typing import SupportsIndex, overload
+from typing import TYPE_CHECKING, SupportsIndex, overload
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.notes.chord import Chord
@@ -53,6 +53,10 @@ class Bar(Value):
 
     chords: tuple[Chord, ...]
     lengths: tuple[Fraction, ...]
+
+    if TYPE_CHECKING:  # what is taken; the fields say what is kept
+
+        def __init__(self, chords: Iterable[Chord], lengths: Iterable[Fraction]) -> None: ...
 
     def __post_init__(self) -> None:
         """Refuse an empty bar and lengths that are none; a list becomes a tuple."""
@@ -120,6 +124,10 @@ class Progression(Value):
     key: Key
     bars: tuple[Bar, ...]
     chords: tuple[PlacedChord, ...] = field(init=False, compare=False, repr=False)
+
+    if TYPE_CHECKING:  # what is taken; the fields say what is kept
+
+        def __init__(self, key: Key, bars: Iterable[Bar]) -> None: ...
 
     def __post_init__(self) -> None:
         """Refuse a progression without a bar, and place the chords once."""

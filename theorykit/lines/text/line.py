@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 from operator import itemgetter
-from typing import SupportsIndex, overload
+from typing import TYPE_CHECKING, SupportsIndex, overload
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.lines.text.legibility import Sound
@@ -100,6 +100,10 @@ class Line(Value):
     progression: Progression
     notes: tuple[TimedNote, ...]
 
+    if TYPE_CHECKING:  # what is taken; the fields say what is kept
+
+        def __init__(self, progression: Progression, notes: Iterable[TimedNote]) -> None: ...
+
     def __post_init__(self) -> None:
         """Refuse notes that overlap or stand outside the progression."""
         _progression(self.progression)
@@ -131,7 +135,8 @@ class Line(Value):
     def parse(cls, text: str, progression: Progression) -> Line:
         """Read a line as ``text.line_text`` explains it. The reverse of ``text``."""
         bars = [bar.beats for bar in _progression(progression).bars]
-        return cls(progression, read_line_text(text, bars))
+        plain = text.removeprefix("\ufeff") if isinstance(text, str) else text  # an editor's mark
+        return cls(progression, read_line_text(plain, bars))
 
     @property
     def text(self) -> str:

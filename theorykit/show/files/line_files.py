@@ -123,6 +123,7 @@ def save_line(
 
 LONGEST = 80  # characters of a file's name
 _ODD = re.compile(r"[^\w .()'-]+")
+_DEVICE = re.compile(r"^(con|prn|aux|nul|com\d|lpt\d)\s*(\.|$)", re.IGNORECASE)
 
 
 def export_phrases(
@@ -154,8 +155,9 @@ def export_phrases(
 
 
 def _file_name(name: str) -> str:
-    """Return a name that every file system takes."""
-    return _ODD.sub("_", name).strip(" .")[:LONGEST] or "phrase"
+    """Return a name that every file system takes; Windows keeps some names for devices."""
+    stem = _ODD.sub("_", name)[:LONGEST].strip(" .") or "phrase"
+    return _DEVICE.sub(r"\1 phrase\2", stem)
 
 
 def _free(name: str, taken: set[str]) -> str:

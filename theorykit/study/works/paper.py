@@ -27,7 +27,7 @@ DELETE, _DELETE = "\x7f", "\\u007f"  # the one sign that JSON takes as it is and
 LONGEST_STEM = 80  # characters of a file's name
 _UNFIT = re.compile(r"[^\w ().,'#+-]+")
 # Names that Windows keeps for devices, with any ending.
-_DEVICE = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
+_DEVICE = re.compile(r"^(con|prn|aux|nul|com\d|lpt\d)\s*(\.|$)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +119,7 @@ def free_name(title: str, ending: str, taken: set[str]) -> str:
     ('Wet Gloves (2).txt', 'a b c.txt')
     """
     stem = " ".join(_UNFIT.sub(" ", title).split())[:LONGEST_STEM].strip(" .") or "without a title"
-    stem = f"{stem} -" if _DEVICE.fullmatch(stem) else stem
+    stem = _DEVICE.sub(r"\1 -\2", stem)
     others = {name.casefold() for name in taken}
     names = (f"{stem}{'' if n == 1 else f' ({n})'}{ending}" for n in count(1))
     return next(name for name in names if name.casefold() not in others)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from typing import SupportsIndex, overload
+from typing import TYPE_CHECKING, SupportsIndex, overload
 
 from theorykit.errors import TheoryError, expect_all, shown
 from theorykit.notes.chord import Chord
@@ -145,6 +145,18 @@ class Chart(Value):
     tempo: int | None = None
     feel: str = ""
     played: tuple[PlayedChord, ...] = field(init=False, compare=False, repr=False)
+
+    if TYPE_CHECKING:  # what is taken; the fields say what is kept
+
+        def __init__(
+            self,
+            sections: Iterable[Section],
+            key: Key,
+            title: str = "",
+            by: str = "",
+            tempo: int | None = None,
+            feel: str = "",
+        ) -> None: ...
 
     def __post_init__(self) -> None:
         """Check the parts and play the chart once."""

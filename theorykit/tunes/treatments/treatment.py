@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.harmony.colours import Colour
@@ -36,6 +37,10 @@ class Treatment(Value):
     _reads_back = "Treatment.parse"
 
     choices: tuple[Choice, ...]
+
+    if TYPE_CHECKING:  # what is taken; the fields say what is kept
+
+        def __init__(self, choices: Iterable[Choice]) -> None: ...
 
     def __post_init__(self) -> None:
         """Refuse what are no choices."""
@@ -90,7 +95,7 @@ class Treatment(Value):
         if not isinstance(text, str) or len(text) > 1_000_000:
             raise TheoryError(f"not a treatment: {shown(text)} (want at most a million characters)")
         choices: dict[tuple[int, object], Choice] = {}
-        for number, line in enumerate(text.splitlines(), 1):
+        for number, line in enumerate(text.removeprefix("\ufeff").splitlines(), 1):
             if line.strip():
                 one = _on_line(number, line)
                 if choices.setdefault((one.bar, one.beat), one) is not one:

@@ -1,0 +1,3 @@
+"""These programs are run by their test, not looked through for examples."""
+
+collect_ignore = ["taken"]
