@@ -38,16 +38,16 @@ def coloured(key: str = "C") -> Take:
     return explore(key, "long", "b9 13").takes(100, 2.0)[1]
 
 
-def levels(wave: np.ndarray) -> np.ndarray:
-    """The level of each moment in decibels, over both channels, every tenth of a second.
+def levels(wave: np.ndarray, seconds: float = 0.1, over: int = 4) -> np.ndarray:
+    """The level of each moment in decibels, over both channels; a moment has so many stretches.
 
     A moment is 400 ms (EBU Tech 3341, 2016): a tremolo that a loop has moved by some milliseconds
     swells within it, and is no other level.
     """
-    size = round(0.1 * RATE)
+    size = round(seconds * RATE)
     count = wave.shape[1] // size
     powers = (wave[:, : count * size].reshape(2, count, size) ** 2).mean(axis=(0, 2))
-    return 10 * np.log10(np.convolve(powers, np.full(4, 0.25), "valid") + 1e-10)
+    return 10 * np.log10(np.convolve(powers, np.full(over, 1 / over), "valid") + 1e-10)
 
 
 def shift(one: np.ndarray, other: np.ndarray) -> float:
@@ -145,7 +145,7 @@ def test_what_rings_over_the_end_of_a_round_goes_on(page):
     a4 = Part("line", (Sounding(Fraction(0), Fraction(8), 69, 90),))
     take = Take("held", Performance((a4,), Fraction(4), tempo=120))
     wave = played(page, take, tempo=120, seconds=9, loops=True, melody="flute")
-    assert levels(wave, 0.02)[20:].min() > -40  # 20 ms without sound would be -100
+    assert levels(wave, 0.02, over=1)[20:].min() > -40  # 20 ms without sound would be -100
 
 
 def told(take: Take) -> dict[str, Any]:

@@ -124,7 +124,7 @@ export class Band {
       [source.loopStart, source.loopEnd] = sound.loop.map(frame => frame / rate);
     }
     const level = this.context.createGain();
-    level.gain.value = sound.scale * note.row[2];
+    level.gain.value = sound.scale * note.level;
     source.connect(level).connect(this.place(note.row[COUNTS] ? -1 : note.row[PART], sound.place));
     const exactly = (Math.round((note.begins - DELAY) * rate) - sound.lead) / rate;
     const soonest = this.context.currentTime + (this.context.currentTime > 0 ? LATE : 0);

@@ -6,7 +6,7 @@
 // timeline and at a position, which is a beat of the music.
 
 const SOON = 0.5; // seconds by which a note may lie beside its written place
-const PART = 0, SOUNDS = 1, LEVEL = 2, BEGINS = 3, ENDS = 4, WRITTEN = 5, COUNTS = 6, MARK = 7, KEY = 8;
+const PART = 0, SOUNDS = 1, LEVEL = 2, BEGINS = 3, ENDS = 4, WRITTEN = 5, COUNTS = 6, MARK = 7, KEY = 8, TURNED = 9;
 const SHORTEST = 0.02; // seconds that a note sounds at least
 
 export class Timeline {
@@ -127,7 +127,17 @@ export class Timeline {
     } else if (!row[COUNTS] && !isPickup && written < position) return null;
     const number = this.number + round;
     if (this.rests && row[PART] === 0 && number % 2 === 1) return null;
-    return { row, take, shift: moved, begins, ends: this.endOf(row, take, moved, begins), number };
+    const ends = this.endOf(row, take, moved, begins);
+    return { row, take, shift: moved, begins, ends, number, level: row[LEVEL] * this.turnOf(row, take) };
+  }
+
+  // How much a note of the line is turned up, by how long such notes are at this tempo.
+  turnOf(row, take) {
+    const gains = take.gains[row[TURNED]];
+    if (!gains) return 1;
+    const [beats, first, last, steps] = this.pace.moments;
+    const moment = Math.min(Math.max(beats / this.tempo, first), last);
+    return gains[Math.round(((moment - first) / (last - first)) * steps)];
   }
 
   endOf(row, take, shift, begins) {

@@ -33,6 +33,16 @@ def moment_at(tempo: float) -> float:
     return round(round(seconds / STEP) * STEP, 2)
 
 
+def moments() -> tuple[float, ...]:
+    """Return all the moments that there are, the shortest first, in seconds.
+
+    >>> moments()[0], moments()[-1], len(moments())
+    (0.1, 0.5, 9)
+    """
+    first, last = round(SHORTEST / STEP), round(LONGEST / STEP)
+    return tuple(round(number * STEP, 2) for number in range(first, last + 1))
+
+
 @lru_cache(maxsize=1024)
 def note_level(
     font: SoundFont, bank: int, program: int, key: int, rate: int, moment: float = MOMENT

@@ -13,14 +13,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from theorykit.lines.parts import PART_NAMES
+from theorykit.show.sound.levels import NOTE, moments
 from theorykit.show.sound.synthesizer import (
     CYMBAL,
     PEAK,
     RATES,
     Wave,
     joined_bytes,
+    line_gains,
     room_told,
-    tempo_gain,
     tone_names,
     tones,
 )
@@ -69,8 +70,8 @@ class NoteStock:
         """Return a take as a page is told it: plain numbers and names."""
         names: dict[str, int] = {}
         found: dict[tuple[str, int, int], tuple[str, ...]] = {}
-        tempo = take.performance.tempo
-        rows = [self._row(note, melody, tempo, names, found) for note in notes_of(take)]
+        gains: dict[tuple[float, ...], int] = {}
+        rows = [self._row(note, melody, names, found, gains) for note in notes_of(take)]
         paces = curve(take)
         return {
             "label": take.label,
@@ -84,6 +85,7 @@ class NoteStock:
             "swing": _row_of(one[0] for one in paces),
             "late": _row_of(one[1] for one in paces),
             "names": [*names],
+            "gains": [*gains],
             "notes": rows,
         }
 
@@ -91,11 +93,14 @@ class NoteStock:
         self,
         one: TakeNote,
         melody: str,
-        tempo: float,
         names: dict[str, int],
         known: dict[tuple[str, int, int], tuple[str, ...]],
+        gains: dict[tuple[float, ...], int],
     ) -> list[object]:
-        """Return one note: part, sounds, level, moments of beginning and end, what else it is."""
+        """Return one note: part, sounds, level, moments of beginning and end, what else it is.
+
+        The last number, of the line's notes alone, says how its level follows the tempo.
+        """
         note, begins, ends = one.note, one.begins, one.ends
         struck = (one.part, note.midi, note.loudness)
         if struck not in known:
@@ -104,19 +109,23 @@ class NoteStock:
         for place, name in enumerate(found):
             self._asked.setdefault(name, _Asked(one, melody, place))
             names.setdefault(name, len(names))
-        turned = tempo_gain(one.part, note.midi, tempo, program=one.program, melody=melody)
+        turned = []
+        if one.part == "line":
+            own = line_gains(note.midi, program=one.program, melody=melody)
+            turned = [gains.setdefault(tuple(round(gain, 3) for gain in own), len(gains))]
         if one.part == "drums":  # rings as long as it rings
             ends = type(ends)(begins.beats, begins.swings, begins.late + 1000 * CYMBAL, begins.lags)
         return [
             PART_NAMES.index(one.part),
             [names[name] for name in found],
-            round(turned * (note.loudness / 127) ** 2, 4),
+            round((note.loudness / 127) ** 2, 4),
             *(_rounded(moment.beats, moment.swings, moment.late, moment.lags)
               for moment in (begins, ends)),
             _short(float(note.start)),
             int(note.counts_in),
             one.mark,
             one.key,
+            *turned,
         ]  # fmt: skip
 
     def sounds(self, names: Iterable[str], form: str) -> tuple[list[dict[str, object]], bytes]:
@@ -166,6 +175,7 @@ def band_told() -> dict[str, object]:
         "peak": PEAK,
         "slowest": SLOWEST,
         "step": STEP,
+        "moments": [NOTE * 60, moments()[0], moments()[-1], len(moments()) - 1],
     }
 
 

@@ -25,7 +25,7 @@ from numpy.typing import NDArray
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, PROGRAMS, Part, Performance
 from theorykit.show.sound.instruments import chosen_soundfont
-from theorykit.show.sound.levels import LEVELS, MOMENT, level_key, moment_at, note_level
+from theorykit.show.sound.levels import LEVELS, MOMENT, level_key, moment_at, moments, note_level
 from theorykit.show.sound.mixing import (
     SENT,
     TAPS,
@@ -262,21 +262,19 @@ def tones(
     return tuple(found)
 
 
-def tempo_gain(
-    part: str, midi: int, tempo: float, *, program: int | None = None, melody: str = ""
-) -> float:
-    """Return by how much ``render`` turns a note of a part up at a tempo, against ``tones``.
+def line_gains(midi: int, *, program: int | None = None, melody: str = "") -> tuple[float, ...]:
+    """Return by how much ``render`` turns a note of the line up against ``tones``, by moment.
 
-    Only the line is measured over the length of its notes; what dies away soon is turned up less.
+    Only the line is measured over the length of its notes, of which ``moments`` has all; what dies
+    away soon is turned up less where they are short.
 
-    >>> tempo_gain("bass", 40, 60), 0.3 < tempo_gain("line", 69, 60) < 3
-    (1.0, True)
+    >>> gains = line_gains(69)
+    >>> len(gains), 0.3 < min(gains) <= 1 <= max(gains) < 3
+    (9, True)
     """
-    if part != "line":
-        return 1.0
-    asked = (*_instrument(part, program, melody), level_key(part, midi), RATES[-1])
+    asked = (*_instrument("line", program, melody), level_key("line", midi), RATES[-1])
     usual = note_level(*asked)
-    return note_level(*asked, moment_at(tempo)) / usual if usual else 1.0
+    return tuple(note_level(*asked, one) / usual if usual else 1.0 for one in moments())
 
 
 def room_told() -> tuple[Wave, dict[str, float]]:
