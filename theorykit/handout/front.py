@@ -110,12 +110,20 @@ teacher, A4, large print')
 
     @property
     def who(self) -> Reader:
-        """The reader, with clef and transposition."""
+        """The reader, with clef and transposition.
+
+        >>> Edition("alto saxophone").who.name, Edition("trombone").who.name
+        ('E flat', 'bass clef')
+        """
         return reader(self.reader)
 
     @property
     def factor(self) -> float:
-        """How large the print is, 1 being the normal size."""
+        """How large the print is, 1 being the normal size.
+
+        >>> Edition().factor, Edition.parse("B flat, large print").factor
+        (1.0, 1.5)
+        """
         return SIZES[self.size]
 
     def most_pages(self, fits: str) -> int:
