@@ -321,6 +321,7 @@ class Front:
     def said_to(self, who: Reader) -> tuple[str, str]:
         """Return title and note, the names in them moved for a reader.
 
+        >>> from theorykit.handout.front import Front
         >>> from theorykit.notes.reader import reader
         >>> Front("Over G7").said_to(reader("E flat"))
         ('Over E7', '')
