@@ -7,15 +7,18 @@ import builtins
 import doctest
 import inspect
 from collections.abc import Iterator
+from types import ModuleType
 
 import pytest
 
 import theorykit
+import theorykit.handout
+import theorykit.widgets
 from theorykit.notes.values import Value
 
 PARSER = doctest.DocTestParser()
-TABLES = frozenset("COLOURS FORMS KEYS KINDS_OF_QUESTION SCALES".split())
-GIVEN = frozenset((*theorykit.__all__, *dir(builtins)))  # after ``from theorykit import *``
+FRONTS = (theorykit, theorykit.handout, theorykit.widgets)
+CONTROLS = theorykit.widgets  # its classes are pages of controls, made by its functions
 
 
 def members(public: type) -> Iterator[tuple[str, str]]:
@@ -28,9 +31,10 @@ def members(public: type) -> Iterator[tuple[str, str]]:
                 yield name, inner.__doc__ or ""
 
 
-def said(name: str) -> str:
-    """The documentation of a public name; tables have it in ``help(theorykit)``."""
-    return inspect.getdoc(theorykit if name in TABLES else getattr(theorykit, name)) or ""
+def said(front: ModuleType, name: str) -> str:
+    """The documentation of a public name; that of a table is in the help of its front."""
+    public = getattr(front, name)
+    return inspect.getdoc(public if callable(public) else front) or ""
 
 
 def code(text: str) -> list[ast.AST]:
@@ -45,36 +49,34 @@ def used(text: str) -> set[str]:
     return names | {node.attr for node in nodes if isinstance(node, ast.Attribute)}
 
 
-def without_example() -> Iterator[str]:
+def without_example(front: ModuleType) -> Iterator[str]:
     """Public names, and methods of them, that no example beside them uses."""
-    for name in theorykit.__all__:
-        shown = used(said(name))
-        if name not in shown and not inherited_way(name, shown):
+    for name in front.__all__:
+        public, shown = getattr(front, name), used(said(front, name))
+        made_elsewhere = name in RESULTS and shown
+        is_control = inspect.isclass(public) and front is CONTROLS
+        if name not in shown and not made_elsewhere and not is_control:
             yield name
-        public = getattr(theorykit, name)
-        for member, words in members(public) if inspect.isclass(public) else ():
+        for member, words in members(public) if inspect.isclass(public) and not is_control else ():
             if member not in used(words) | shown:
                 yield f"{name}.{member}"
 
 
-def inherited_way(name: str, shown: set[str]) -> bool:
-    """Tell whether a result, which nobody makes by hand, is shown where it comes from."""
-    return name in RESULTS and bool(shown)
-
-
+# What nobody makes by hand, shown where it comes from.
 RESULTS = frozenset(
     "Cadence Chorus Evidence Function Identification Resolution Shortcut Subset Substitute".split()
 )
 
 
-def test_every_public_name_has_an_example():
-    assert list(without_example()) == []
+@pytest.mark.parametrize("front", FRONTS, ids=lambda front: front.__name__)
+def test_every_public_name_has_an_example(front: ModuleType):
+    assert list(without_example(front)) == []
 
 
-def strangers(text: str) -> set[str]:
-    """The names that examples use and that neither they nor the front door bring."""
+def strangers(text: str, front: ModuleType = theorykit) -> set[str]:
+    """The names that examples use and that neither they nor a front bring by ``import *``."""
     found: set[str] = set()
-    brought = set(GIVEN)
+    brought = {*theorykit.__all__, *front.__all__, *dir(builtins)}
     for tree in code(text):
         for node in ast.walk(tree):
             if isinstance(node, ast.alias):
@@ -92,11 +94,13 @@ def strangers(text: str) -> set[str]:
     return found
 
 
-@pytest.mark.parametrize("name", sorted(theorykit.__all__))
-def test_an_example_needs_nothing_but_what_a_reader_has(name: str):
-    public = getattr(theorykit, name)
-    texts = [words for _, words in members(public)] if inspect.isclass(public) else []
-    assert {one for text in (said(name), *texts) for one in strangers(text)} == set()
+@pytest.mark.parametrize("front", FRONTS, ids=lambda front: front.__name__)
+def test_an_example_needs_nothing_but_what_a_reader_has(front: ModuleType):
+    for name in front.__all__:
+        public = getattr(front, name)
+        texts = [words for _, words in members(public)] if inspect.isclass(public) else []
+        found = {one for text in (said(front, name), *texts) for one in strangers(text, front)}
+        assert found == set(), name
 
 
 def test_an_example_that_says_nothing_of_its_name_is_none():

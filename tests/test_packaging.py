@@ -100,7 +100,7 @@ def test_the_wheel_holds_the_package_and_its_types_and_nothing_else(wheel: zipfi
     assert {name.split("/")[0].split("-")[0] for name in names} == {"theorykit"}
     sources = {str(file.relative_to(ROOT).as_posix()) for file in ROOT.glob("theorykit/**/*.py")}
     assert sources <= names
-    for ending in ("css", "js"):
+    for ending in ("css", "js", "jinja2"):
         files = {str(f.relative_to(ROOT).as_posix()) for f in ROOT.glob(f"theorykit/**/*.{ending}")}
         assert files
         assert files <= names

@@ -18,7 +18,7 @@ LIBRARIES = {
     },
     "handout": {"joblib", "tqdm"},
     "widgets": {"IPython", "anywidget", "ipywidgets", "traitlets"},
-    "pages": {"ipywidgets", "mistune"},
+    "pages": {"ipywidgets", "mistune", "pdoc"},
     "command": set(),
 }
 ARRAYS = "numpy"  # how sound and pictures travel between libraries; it counts as none

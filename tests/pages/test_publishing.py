@@ -1,5 +1,7 @@
 """The published edition: whole, valid, told to screen readers, small; nobody's files are met."""
 
+import importlib
+import inspect
 import json
 import os
 import re
@@ -13,13 +15,14 @@ from pathlib import Path
 import html5lib
 import pytest
 from house import ROOT
-from published import small_workbook
+from published import POINTING, dead_links, small_workbook
 
 from theorykit import Chord, Note, TheoryError
 from theorykit.__main__ import main
 from theorykit.pages import publish
 from theorykit.pages.asked import asked_html
 from theorykit.pages.chapter_page import chapter_html
+from theorykit.pages.reference import FRONTS
 from theorykit.pages.running import Cell, run_chapter
 from theorykit.show.own_reader import keep_reader, own_files_in, own_folder, own_reader
 from theorykit.study.course import CHAPTERS, chapter
@@ -42,7 +45,8 @@ def edition(tmp_path_factory) -> Path:
 def whole_edition(tmp_path_factory) -> Path:
     """The edition of the workbook as it is."""
     folder = tmp_path_factory.mktemp("whole")
-    assert len(list(publish(folder, ROOT / "workbook"))) == len(CHAPTERS) + 1
+    made = list(publish(folder, ROOT / "workbook"))
+    assert sorted(made) == sorted(folder.rglob("*.html"))
     return folder
 
 
@@ -52,13 +56,10 @@ def addresses(page) -> list[str]:
     return [value for value in found if not value.startswith(("#", "data:"))]
 
 
-POINTING = ("src", "href", "xlink:href", "srcset", "poster", "action", "data")
-
-
 def check(folder: Path) -> None:
     """What must be true of every page of an edition."""
     files = sorted(folder.glob("*.html"))
-    assert len(files) == len(CHAPTERS) + 1
+    assert len(files) == len(CHAPTERS) + len(("recipes", "contents"))
     for file in files:
         text = file.read_text(encoding="utf-8")
         reads = html5lib.HTMLParser(namespaceHTMLElements=False)
@@ -100,6 +101,52 @@ def test_every_page_is_valid_and_asks_for_nothing_that_is_not_there(edition):
     check(edition)
 
 
+def test_no_link_is_dead(edition):
+    assert list(dead_links(edition)) == []
+
+
+@pytest.mark.parametrize(
+    "address", ["gone.html", "b.html#gone", "#gone", "../../c.html", "https://example.org/"]
+)
+def test_a_dead_link_is_found(tmp_path, address):
+    (tmp_path / "a.html").write_text('<a href="b.html#here"><img src="data:,">', encoding="utf-8")
+    (tmp_path / "b.html").write_text('<p id="here">', encoding="utf-8")
+    assert list(dead_links(tmp_path)) == []
+    (tmp_path / "c.html").write_text(f'<a href="{address}">', encoding="utf-8")
+    assert list(dead_links(tmp_path)) == [f"c.html: {address}"]
+
+
+def test_the_recipes_show_what_they_make(edition):
+    text = (edition / "recipes.html").read_text(encoding="utf-8")
+    assert text.count("<h2 id=") == text.count("<h2") == 12
+    assert "2 bars in F major, chords Gm7, C7, Fmaj7" in text  # as the trumpet reads E flat
+    assert re.findall(r'<audio controls[^>]* aria-label="([^"]+)"', text) == [
+        "phrase, Fm7 Bb7 | Ebmaj7"
+    ]
+    assert "import pandas" in text
+
+
+@pytest.mark.parametrize("front", FRONTS)
+def test_the_reference_has_every_public_name_with_its_examples(edition, front):
+    page = edition / "reference" / f"{front.replace('.', '/')}.html"
+    text = page.read_text(encoding="utf-8")
+    module = importlib.import_module(front)
+    assert [name for name in module.__all__ if f'<section id="{name}">' not in text] == []
+    assert "<script" not in text
+    assert len(text.encode()) < LARGEST
+    if front == "theorykit":
+        members = [
+            f"{name}.{member}"
+            for name in module.__all__
+            if inspect.isclass(getattr(module, name))
+            for member in vars(getattr(module, name))
+            if not member.startswith("_")
+        ]
+        assert len(members) > 200
+        assert [name for name in members if f'id="{name}"' not in text] == []
+        assert text.count('class="gp"') > 250  # lines of examples
+
+
 def test_the_contents_name_every_chapter_and_what_it_is_good_for(edition):
     text = (edition / "index.html").read_text(encoding="utf-8")
     for row in CHAPTERS:
@@ -133,6 +180,7 @@ def test_a_whole_chapter_has_its_pictures_players_and_words(edition):
 @pytest.mark.sweep
 def test_the_whole_workbook_is_published(whole_edition):
     check(whole_edition)
+    assert list(dead_links(whole_edition)) == []
     sounds = list((whole_edition / "sounds").iterdir())
     assert {file.suffix for file in sounds} <= {".flac", ".mp3", ".ogg", ".wav"}
     assert sum(file.stat().st_size for file in sounds) < 40_000_000

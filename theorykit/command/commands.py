@@ -141,7 +141,7 @@ def lab_command(first: Path) -> list[str]:
 
 def _add_pages(commands: Any) -> None:
     """Add ``pages``."""
-    one = commands.add_parser("pages", help="write all chapters as pages that need no network")
+    one = commands.add_parser("pages", help="write chapters, recipes and reference as web pages")
     one.add_argument("folder", metavar="FOLDER", help="where the pages go; it is made")
     one.add_argument("--workbook", metavar="FOLDER", help="where the chapters are")
     one.set_defaults(work=_pages)

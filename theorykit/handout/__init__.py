@@ -1,4 +1,15 @@
-"""Handouts: pages, music files, sound and one page for the browser, for everyone in the room."""
+"""Handouts: pages, music files, sound and one page for the browser, for everyone in the room.
+
+A handout is a text with a block for each thing on it; its files are made for some editions, each
+for a reader, student or teacher, on A4 or Letter, in normal or large print.
+
+>>> from theorykit.handout import EVERYONE, Edition, Handout
+>>> block = '[[block]]\\nkind = "colour"\\ncolour = "b9"\\nkey = "Db"'
+>>> [one.kind for one in Handout.parse(f'title = "One colour"\\n\\n{block}').blocks]
+['colour']
+>>> len(EVERYONE), Edition.parse("tenor saxophone, teacher") in EVERYONE
+(48, True)
+"""
 
 from theorykit.errors import needs_workbook
 

@@ -115,12 +115,20 @@ teacher, A4, large print')
 
     @property
     def who(self) -> Reader:
-        """The reader, with clef and transposition."""
+        """The reader, with clef and transposition.
+
+        >>> Edition("alto saxophone").who.name, Edition("trombone").who.name
+        ('E flat', 'bass clef')
+        """
         return reader(self.reader)
 
     @property
     def factor(self) -> float:
-        """How large the print is, 1 being the normal size."""
+        """How large the print is, 1 being the normal size.
+
+        >>> Edition().factor, Edition.parse("B flat, large print").factor
+        (1.0, 1.5)
+        """
         return SIZES[self.size]
 
     def most_pages(self, fits: str) -> int:
@@ -363,6 +371,7 @@ class Front:
     def said_to(self, who: Reader) -> tuple[str, str]:
         """Return title and note, the names in them moved for a reader.
 
+        >>> from theorykit.handout.front import Front
         >>> from theorykit.notes.reader import reader
         >>> Front("Over G7").said_to(reader("E flat"))
         ('Over E7', '')

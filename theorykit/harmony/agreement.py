@@ -101,6 +101,8 @@ def agrees(
 ) -> bool:
     """Tell whether a colour contradicts nothing that a chord symbol, or the ii before it, says.
 
+    ``disagreements`` gives the reasons.
+
     >>> [name for name in ("b9", "b9 13", "altered") if agrees(name, "G7alt")]
     ['altered']
     """
@@ -109,6 +111,8 @@ def agrees(
 
 def agreeing_colours(chord: Chord | str, ii: Chord | str | None = None) -> tuple[Colour, ...]:
     """Return the colours of the table that agree with a dominant, in the order of the table.
+
+    A chord that takes no colour has none. ``ii`` is the chord before it, as in ``disagreements``.
 
     >>> [row.name for row in agreeing_colours("C9")]
     ['9 #11 13', 'whole tone', 'lydian dominant']

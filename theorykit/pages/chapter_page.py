@@ -1,4 +1,7 @@
-"""The page of a chapter: text, pictures, players and questions as HTML that asks for nothing."""
+"""The page of a chapter: text, pictures, players and questions as HTML that asks for nothing.
+
+The recipes have such a page as well, and the contents lead to all of them.
+"""
 
 from __future__ import annotations
 
@@ -18,7 +21,9 @@ from theorykit.show.player import PageBand, player_policy
 from theorykit.study.course import CHAPTERS, Chapter
 from theorykit.widgets.player import Player
 
-__all__ = ["chapter_html", "contents_html"]
+__all__ = ["RECIPES", "REFERENCE", "chapter_html", "contents_html", "recipes_html"]
+
+RECIPES, REFERENCE = "recipes.html", "reference/theorykit.html"
 
 # Nothing is fetched but the sounds that lie beside the page, opened from a disk or a web space.
 POLICY = (
@@ -38,6 +43,7 @@ LICENCE = (
     "licence of their sounds."
 )
 _TEXT = mistune.create_markdown(plugins=["table"])
+_HEADING = re.compile(r"<h2>(?=([^<]+)</h2>)")
 _ENDS = re.compile(r"\n?(Previous|Next): \[|^\[Contents\]", re.MULTILINE)
 
 
@@ -56,6 +62,18 @@ def chapter_html(
     return _page(f"{row.number}. {row.title}", body, _ways(row, pages), band or PageBand())
 
 
+def recipes_html(cells: Iterable[Cell], band: PageBand | None = None) -> str:
+    """Return the page of the recipes, whose headings can be linked to.
+
+    >>> '<h2 id="In-E-flat">In E flat</h2>' in recipes_html([Cell(words="## In E flat")])
+    True
+    """
+    body = "\n".join(part for cell in cells for part in _cell(cell))
+    body = _HEADING.sub(lambda found: f'<h2 id="{found[1].replace(" ", "-")}">', body)
+    ways = f'<li><a href="index.html">Contents</a></li><li><a href="{REFERENCE}">Reference</a></li>'
+    return _page("Recipes", body, f"<ul>{ways}</ul>", band or PageBand())
+
+
 def contents_html(pages: Sequence[str]) -> str:
     """Return the page of contents: every chapter, its question, and what it is good for."""
     rows = "".join(
@@ -64,7 +82,11 @@ def contents_html(pages: Sequence[str]) -> str:
         for row, page in zip(CHAPTERS, pages, strict=True)
     )
     lead = "<p>What you can do after each chapter stands under its question.</p>"
-    return _page(TITLE, f"<h1>{TITLE}</h1>{lead}<ol>{rows}</ol>", "", PageBand())
+    more = (
+        f'<p>For those who program: <a href="{RECIPES}">twelve recipes</a> and the '
+        f'<a href="{REFERENCE}">reference</a>.</p>'
+    )
+    return _page(TITLE, f"<h1>{TITLE}</h1>{lead}<ol>{rows}</ol>{more}", "", PageBand())
 
 
 def _page(title: str, body: str, ways: str, band: PageBand) -> str:
@@ -126,7 +148,7 @@ def _words(text: str) -> str:
     if _ENDS.match(text):
         return ""
     html = str(_TEXT(text))
-    html = re.sub(r'href="(\d\d_\w+)\.ipynb(#[^"]*)?"', r'href="\1.html"', html)
+    html = re.sub(r'href="(\d\d_\w+|recipes)\.ipynb(#[^"]*)?"', r'href="\1.html"', html)
     html = re.sub(r'<a href="\w+\.ipynb">(.*?)</a>', r"\1", html)  # a page of the workbook alone
     return html.replace("<table>", '<div class="wide"><table>').replace(
         "</table>", "</table></div>"

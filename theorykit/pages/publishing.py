@@ -1,20 +1,29 @@
-"""Publishing: every chapter as a page in a folder, with its sounds beside it."""
+"""Publishing: chapters, recipes and reference as pages in a folder, with their sounds beside."""
 
 from __future__ import annotations
 
 import base64
 import os
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from hashlib import sha256
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from theorykit.errors import TheoryError, shown
 from theorykit.pages.asked import asked_html
-from theorykit.pages.chapter_page import NOTHING, chapter_html, contents_html
-from theorykit.pages.running import Instead, run_chapter
+from theorykit.pages.chapter_page import (
+    NOTHING,
+    RECIPES,
+    REFERENCE,
+    chapter_html,
+    contents_html,
+    recipes_html,
+)
+from theorykit.pages.reference import reference_pages
+from theorykit.pages.running import Cell, Instead, run_chapter
 from theorykit.show.files import write_file
 from theorykit.show.own_reader import own_files_in
 from theorykit.show.player import PageBand
@@ -35,15 +44,20 @@ INSTEAD: Instead = {
 
 
 def publish(folder: str | Path, workbook: str | Path) -> Iterator[Path]:
-    """Yield the files of a published edition as they are written: a page a chapter, and contents.
+    """Yield the files of a published edition as they are written.
 
-    ``folder`` is made if it is not there; pages of an edition that is there are replaced.
+    They are a page a chapter, the recipes, the reference and the contents. ``folder`` is made if it
+    is not there; pages of an edition that is there are replaced.
     """
     home, books = Path(folder).resolve(), _books(Path(workbook).resolve())
     (home / SOUNDS).mkdir(parents=True, exist_ok=True)
     pages = [book.with_suffix(".html").name for book in books]
     for row, book in zip(CHAPTERS, books, strict=True):
-        yield _write(home / pages[row.number], _made(row, book, pages, home))
+        text = _made(book, home, partial(_chapter, row, pages))
+        yield _write(home / pages[row.number], text)
+    recipes = books[0].with_name(RECIPES).with_suffix(".ipynb")
+    yield _write(home / RECIPES, _made(recipes, home, recipes_html))
+    yield from reference_pages(home / Path(REFERENCE).parent)
     yield _write(home / "index.html", contents_html(pages))
 
 
@@ -57,12 +71,17 @@ def _books(workbook: Path) -> list[Path]:
     return [found[number] for number in wanted]
 
 
-def _made(row: Chapter, book: Path, pages: Sequence[str], home: Path) -> str:
-    """Run a chapter and return its page; its sounds are written beside it."""
+def _chapter(row: Chapter, pages: Sequence[str], cells: Iterable[Cell], band: PageBand) -> str:
+    """Return the page of a chapter that has been run."""
+    return chapter_html(row, cells, pages, band)
+
+
+def _made(book: Path, home: Path, page: Callable[[Iterable[Cell], PageBand], str]) -> str:
+    """Run a notebook and return its page; its sounds are written beside it."""
     band = PageBand()
     with _set_apart(book.parent), small_players(band.html):
-        page = chapter_html(row, run_chapter(book, INSTEAD), pages, band)
-    return _DATA.sub(lambda found: f'src="{_sound(found[1], found[2], home)}"', page)
+        text = page(run_chapter(book, INSTEAD), band)
+    return _DATA.sub(lambda found: f'src="{_sound(found[1], found[2], home)}"', text)
 
 
 @contextmanager

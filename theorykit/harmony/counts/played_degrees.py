@@ -106,6 +106,7 @@ License 1.0).'
 def evidence(degree: Degree | str, going: str = "major") -> Evidence:
     """Return how often a degree was played over dominants that go one way.
 
+    Counted in the 456 transcribed solos of the Weimar Jazz Database; ``words`` says it in full.
     The sound counts, not the spelling: the ♭5 is counted with the ♯11, and its words say so.
     ``going`` is ``"major"`` (to a major I), ``"minor"`` (to a minor tonic), ``"down a half step"``,
     or another of ``GOINGS``.

@@ -1,25 +1,4 @@
-"""Records: a thing as plain data for JSON or TOML, and back.
-
-The schema, version 1. Every record has ``theorykit``, the version, and ``kind``; what else it has
-says the table of kinds below. Notes, chords, keys, degrees, pitches and lines are in their text
-form, beats are text such as ``"3/2"``. Later versions keep reading what version 1 wrote.
-
-| kind | entries |
-|---|---|
-| note, pitch, degree, key, chord, treatment, chart | ``text`` |
-| scale | ``root``, ``name``, ``formula`` |
-| colour | ``name``, ``degrees``, ``targets``, ``source``, ``scale``, ``passing``, ``aliases``, \
-``title`` |
-| shortcut | ``chord``, ``target``, ``shape``, ``formula``, ``family``, ``place``, ``second``, \
-``wanted`` |
-| resolution | ``chord``, ``colour``, ``target`` |
-| substitute | ``name``, ``dominant``, ``target`` |
-| identification | ``notes``, ``over``, ``target`` |
-| progression | ``key``, ``bars``: for each bar its chords, each with its beats |
-| line | ``text``, ``over``: a progression |
-| lead sheet | ``chart``, ``melody``, ``words`` |
-| chorus | ``chart``, ``treated``, ``choruses``, ``line``, ``over``, ``phrases``, ``closes`` |
-"""
+"""Records: a thing as plain data for JSON or TOML, and back; ``to_dict`` tells the schema."""
 
 from __future__ import annotations
 
@@ -55,7 +34,27 @@ _TEXTS = {
 
 
 def to_dict(value: Any) -> Data:
-    """Return a value as plain data: texts, numbers, lists and dictionaries. See the module.
+    """Return a value as plain data: texts, numbers, lists and dictionaries.
+
+    The schema, version 1. Every record has ``theorykit``, the version, and ``kind``; this table
+    says what else it has. Notes, chords, keys, degrees, pitches and lines are in their text form,
+    beats are text such as ``"3/2"``. Later versions keep reading what version 1 wrote.
+
+    | kind | entries |
+    |---|---|
+    | note, pitch, degree, key, chord, treatment, chart | ``text`` |
+    | scale | ``root``, ``name``, ``formula`` |
+    | colour | ``name``, ``degrees``, ``targets``, ``source``, ``scale``, ``passing``, \
+``aliases``, ``title`` |
+    | shortcut | ``chord``, ``target``, ``shape``, ``formula``, ``family``, ``place``, \
+``second``, ``wanted`` |
+    | resolution | ``chord``, ``colour``, ``target`` |
+    | substitute | ``name``, ``dominant``, ``target`` |
+    | identification | ``notes``, ``over``, ``target`` |
+    | progression | ``key``, ``bars``: for each bar its chords, each with its beats |
+    | line | ``text``, ``over``: a progression |
+    | lead sheet | ``chart``, ``melody``, ``words`` |
+    | chorus | ``chart``, ``treated``, ``choruses``, ``line``, ``over``, ``phrases``, ``closes`` |
 
     >>> to_dict(Chord.parse("G7"))
     {'theorykit': 1, 'kind': 'chord', 'text': 'G7'}

@@ -97,7 +97,9 @@ class ClassDrill(Drill):
 class ClassAnswersPage(Page):
     """The answers of a class as a table; ``table`` is what it holds.
 
+    >>> from pathlib import Path
     >>> from tempfile import TemporaryDirectory
+    >>> from theorykit.study.class_file import ClassQuestions
     >>> from theorykit.study.sitting import Task
     >>> week = ClassQuestions("One", (Task("ii of a V", "major", 2, "C major"),))
     >>> with TemporaryDirectory() as folder:
