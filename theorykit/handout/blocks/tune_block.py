@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Annotated, Any, ClassVar
 
 from theorykit.errors import TheoryError
@@ -152,8 +153,7 @@ class TuneBlock(Block):
 
     def chorus(self) -> Chorus:
         """Return the chorus through the tune, in concert pitch."""
-        tune, laid = self.music()
-        return write_chorus(tune, laid, seed=self.seed)
+        return _chorus(*self.music(), self.seed)
 
     def guides(self) -> tuple[Line, ...]:
         """Return the guide-tone lines through the tune, in concert pitch."""
@@ -232,6 +232,12 @@ class TuneBlock(Block):
     def own_title(self) -> str:
         """The title of the tune."""
         return self.music()[0].title or self.kind
+
+
+@lru_cache(maxsize=16)  # every reader and every setting of a page asks for the same chorus
+def _chorus(tune: Chart, laid: Treatment, seed: int) -> Chorus:
+    """Return a chorus through a tune, written once."""
+    return write_chorus(tune, laid, seed=seed)
 
 
 def _job_table(tune: Chart, who: Reader) -> Table:
