@@ -123,7 +123,7 @@ def test_a_line_that_is_kept_can_be_taken_at_once_on_the_desk_for_handouts(tmp_p
     assert sheet.filling.sources.phrase.value == ""
     lines.text.value = "8th Gb4 F4 Eb4 Db4 C4 Bb3 Ab3 F3 | whole Eb4 | F4"
     lines.sending.buttons["keep it in the book"].click()
-    assert sheet.filling.sources.phrase.value == "b9 13 in Db"
+    assert sheet.filling.sources.phrase.value == "a line in Db"
 
 
 def test_an_empty_line_goes_nowhere(desks, tmp_path):

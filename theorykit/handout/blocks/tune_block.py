@@ -110,7 +110,7 @@ class TuneBlock(Block):
     def check(self) -> None:
         """Refuse a chart that cannot be read, and a treatment of another one."""
         tune, laid = self.music()
-        laid.applied(tune)
+        _applied(tune, laid)
         self.sheet()
         if len(tune.played_bars) > MOST_BARS:
             raise TheoryError(
@@ -138,18 +138,7 @@ class TuneBlock(Block):
 
     def music(self) -> tuple[Chart, Treatment]:
         """Return the chart and the treatment, in concert pitch."""
-        try:
-            tune = Chart.parse(self.chart)
-        except TheoryError as error:
-            raise TheoryError(f"chart: {error}") from None
-        if not self.treatment.strip():
-            return tune, Treatment.plain(tune)
-        if self.treatment.strip() == PROPOSED:
-            return tune, Treatment.proposed(tune)
-        try:
-            return tune, Treatment.parse(self.treatment)
-        except TheoryError as error:
-            raise TheoryError(f"treatment: {error}") from None
+        return _music(self.chart, self.treatment)
 
     def chorus(self) -> Chorus:
         """Return the chorus through the tune, in concert pitch."""
@@ -158,7 +147,7 @@ class TuneBlock(Block):
     def guides(self) -> tuple[Line, ...]:
         """Return the guide-tone lines through the tune, in concert pitch."""
         tune, laid = self.music()
-        return guide_tone_lines(laid.applied(tune).progression, longest=4)
+        return guide_tone_lines(_applied(tune, laid).progression, longest=4)
 
     @property
     def words_key(self) -> Key:
@@ -214,7 +203,7 @@ class TuneBlock(Block):
         """Yield a chorus with each of its lines, and without."""
         tune, laid = self.music()
         wishes: dict[str, Any] = {"tempo": tune.tempo or tempo, "feel": band_feel(tune.feel)}
-        over = laid.applied(tune).progression
+        over = _applied(tune, laid).progression
         if self.melody.strip():
             yield Example(
                 MELODY_LABEL, performance(self.sheet().played, tune.progression, **wishes)
@@ -232,6 +221,29 @@ class TuneBlock(Block):
     def own_title(self) -> str:
         """The title of the tune."""
         return self.music()[0].title or self.kind
+
+
+@lru_cache(maxsize=32)  # a page asks several times, and again for each letter that is typed
+def _music(chart: str, treatment: str) -> tuple[Chart, Treatment]:
+    """Return a chart and a treatment out of their texts."""
+    try:
+        tune = Chart.parse(chart)
+    except TheoryError as error:
+        raise TheoryError(f"chart: {error}") from None
+    if not treatment.strip():
+        return tune, Treatment.plain(tune)
+    if treatment.strip() == PROPOSED:
+        return tune, Treatment.proposed(tune)
+    try:
+        return tune, Treatment.parse(treatment)
+    except TheoryError as error:
+        raise TheoryError(f"treatment: {error}") from None
+
+
+@lru_cache(maxsize=32)
+def _applied(tune: Chart, laid: Treatment) -> Chart:
+    """Return a chart with its treatment laid over it."""
+    return laid.applied(tune)
 
 
 @lru_cache(maxsize=16)  # every reader and every setting of a page asks for the same chorus

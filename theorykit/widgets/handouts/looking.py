@@ -67,6 +67,7 @@ class Looking(Page):
     def __init__(self, changed: Callable[[], None]) -> None:
         self._changed = changed
         self._settings: dict[Edition, Setting] = {}  # in which the pages were set last
+        self._shown: tuple[Handout, Edition] | None = None
         self.edition = choice("page for", [("", None)], None)
         self.hint, self.problem, self.pages = picture(), picture(), PageLook()
         super().__init__([self.edition, self.hint, self.problem, self.pages])
@@ -93,12 +94,17 @@ class Looking(Page):
     def show(self, handout: Handout) -> None:
         """Set the pages anew; where no edition is listed, those of the plainest."""
         edition = self.edition.value or Edition()
+        if (handout, edition) == self._shown:
+            self.pages.turn(0)
+            return
+        self._shown = None
         check_letters(handout)
         one = fitted(handout, handout.blocks, edition, near=self._settings.get(edition, PLAIN))
         self._settings[edition] = one.setting
         hints = [text for text in (one.told, moved_hint(handout, edition)) if text]
         put(self.hint, sentences_html("", *hints) if hints else "")
         self.pages.show(handout, edition, one)
+        self._shown = handout, edition
 
 
 def _for_others(editions: Sequence[Edition]) -> tuple[Edition, ...]:
