@@ -50,6 +50,8 @@ from theorykit.tunes.charts import Chart, chart_problems
         ("| C | D.C. | F |", 1, 7, "at the end of the bar before"),
         ("| C | , |", 1, 7, "no chord"),
         ("| C(b9 |", 1, 3, "bracket"),
+        ("title: x\ntempo 132\n| C |", 2, 1, "no colon in 'tempo 132' (want 'tempo: 132')"),
+        ("title: x\nKey Db major\n| C |", 2, 1, "(want 'Key: Db major')"),
     ],
 )
 def test_the_place_and_the_reason(text, line, column, words):

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
 
 from theorykit.errors import TheoryError
 from theorykit.handout.handout import Handout
 from theorykit.harmony.colours import COLOURS
 from theorykit.study.term import Sheet, Term, next_day
 
-__all__ = ["next_handout", "sheet_of", "term_of"]
+__all__ = ["day_of", "next_handout", "sheet_of", "term_of"]
 
+_DAYS = ("%Y-%m-%d", "%d %b %Y", "%d %B %Y", "%b %d %Y", "%B %d %Y")  # ways to type a day
 _KNOWN = {row.name for row in COLOURS}
 
 
@@ -38,11 +39,17 @@ def sheet_of(handout: Handout, day: date) -> Sheet:
 
 
 def day_of(handout: Handout) -> date | None:
-    """Return the day that a handout says, None where it says none, or other words."""
+    """Return the day that a handout says, None where it says none, or other words.
+
+    >>> str(day_of(Handout("A", date="3 Dec 2026"))), day_of(Handout("A", date="week 3"))
+    ('2026-12-03', None)
+    """
     if isinstance(handout.date, date):
         return handout.date
-    with suppress(ValueError):
-        return date.fromisoformat(handout.date.strip())
+    said = " ".join(handout.date.replace(",", " ").split())
+    for form in _DAYS:
+        with suppress(ValueError):
+            return datetime.strptime(said, form).date()
     return None
 
 

@@ -92,7 +92,9 @@ def test_a_list_of_texts_has_one_on_each_line_and_a_list_of_names_has_commas():
 def test_a_row_without_its_bar_is_refused_in_words():
     form = Form("plan")
     form.fields["steps"].value = "Sing the roots."
-    with pytest.raises(TheoryError, match=r"'Sing the roots.' has no bar \(want minutes \| what\)"):
+    with pytest.raises(
+        TheoryError, match=r"'Sing the roots.' has no \| in it \(want minutes \| what\)"
+    ):
         form.read()
 
 

@@ -149,7 +149,7 @@ def test_what_is_half_typed_is_there_again(desk):
     desk.filling.kind.value = "questions"
     assert desk.filling.form.values["questions"] == "half a question"
     desk.filling.add.click()
-    assert "has no bar" in desk.filling.problem.value
+    assert "has no | in it" in desk.filling.problem.value
     assert desk.filling.form.values["questions"] == "half a question"
 
 
@@ -185,7 +185,7 @@ def test_everything_half_typed_is_there_after_a_restart(tmp_path):
     assert again.filling.form.values["questions"] == "half a question"
     again.blocks.value = 0
     assert again.filling.form.values["steps"] == "no bar here"
-    assert "has no bar" in again.filling.problem.value
+    assert "has no | in it" in again.filling.problem.value
 
 
 def test_an_edit_that_a_broken_text_kept_out_comes_in_when_it_is_mended(desk):
@@ -317,7 +317,7 @@ def test_a_form_that_cannot_be_read_keeps_what_was_typed(desk):
     assert "no such minutes" in desk.filling.problem.value
     assert desk.filling.form.fields["steps"].value == "five | Sing."
     add(desk, "plan", steps="Sing.")
-    assert "has no bar" in desk.filling.problem.value
+    assert "has no | in it" in desk.filling.problem.value
     assert desk.handout.blocks == ()
 
 
@@ -548,7 +548,10 @@ def test_ticks_and_folder_are_kept(tmp_path):
     assert again.making.ticked == first.making.ticked
     assert again.making.ticked["readers"] == ["B flat"]
     assert again.making.folder.value == "Thursday"
-    assert [str(value) for _, value in again.looking.edition.options] == ["B flat, student, A4"]
+    first, *others = again.looking.edition.options
+    assert first[0] == str(first[1]) == "B flat, student, A4"
+    assert {one.reader for _, one in others} == {"concert", "E flat", "F", "bass clef", "guitar"}
+    assert all(label == f"{one} (not ticked below)" for label, one in others)
     again.making.everyone.value = True
     again.looking.edition.value = dict(again.looking.edition.options)["F, teacher, Letter"]
     third = handout_desk(path=path)

@@ -117,6 +117,15 @@ def test_a_line_goes_into_the_book_and_onto_the_handout_after_the_tune(desks, tm
     assert names[0].endswith(" in F")
 
 
+def test_a_line_that_is_kept_can_be_taken_at_once_on_the_desk_for_handouts(tmp_path):
+    lines = line_desk("Db")
+    sheet = handout_desk(lines=lines, path=tmp_path / "drafts.sqlite")
+    assert sheet.filling.sources.phrase.value == ""
+    lines.text.value = "8th Gb4 F4 Eb4 Db4 C4 Bb3 Ab3 F3 | whole Eb4 | F4"
+    lines.sending.buttons["keep it in the book"].click()
+    assert sheet.filling.sources.phrase.value == "a line in Db"
+
+
 def test_an_empty_line_goes_nowhere(desks, tmp_path):
     _, lines, sheet = desks
     for name in ("put it on the handout", "keep it in the book"):

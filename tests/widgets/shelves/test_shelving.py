@@ -118,6 +118,8 @@ def test_a_new_handout_from_last_weeks_has_the_day_of_this_week(room):
     assert made.date >= date.today() or made.date == date(2026, 11, 26)
     assert made.date.weekday() == date(2026, 11, 19).weekday()
     assert titles(room.shelf) == ["Bridges", "Bridges"]
+    assert rows(room.shelf)[1] == "Bridges, 19 Nov 2026"  # the day that it says
+    assert rows(room.shelf)[0] != rows(room.shelf)[1]
 
 
 def test_without_a_handout_of_last_week_it_is_told(room):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Annotated, ClassVar
 
 from theorykit.errors import TheoryError
@@ -110,7 +111,7 @@ class TuneBlock(Block):
     def check(self) -> None:
         """Refuse a chart that cannot be read, and a treatment of another one."""
         tune, laid = self.music()
-        laid.applied(tune)
+        _applied(tune, laid)
         self.sheet()
         if len(tune.played_bars) > MOST_BARS:
             raise TheoryError(
@@ -138,28 +139,16 @@ class TuneBlock(Block):
 
     def music(self) -> tuple[Chart, Treatment]:
         """Return the chart and the treatment, in concert pitch."""
-        try:
-            tune = Chart.parse(self.chart)
-        except TheoryError as error:
-            raise TheoryError(f"chart: {error}") from None
-        if not self.treatment.strip():
-            return tune, Treatment.plain(tune)
-        if self.treatment.strip() == PROPOSED:
-            return tune, Treatment.proposed(tune)
-        try:
-            return tune, Treatment.parse(self.treatment)
-        except TheoryError as error:
-            raise TheoryError(f"treatment: {error}") from None
+        return _music(self.chart, self.treatment)
 
     def chorus(self) -> Chorus:
         """Return the chorus through the tune, in concert pitch."""
-        tune, laid = self.music()
-        return write_chorus(tune, laid, seed=self.seed)
+        return _chorus(*self.music(), self.seed)
 
     def guides(self) -> tuple[Line, ...]:
         """Return the guide-tone lines through the tune, in concert pitch."""
         tune, laid = self.music()
-        return guide_tone_lines(laid.applied(tune).progression, longest=4)
+        return guide_tone_lines(_applied(tune, laid).progression, longest=4)
 
     @property
     def words_key(self) -> Key:
@@ -215,7 +204,7 @@ class TuneBlock(Block):
     def examples(self, tempo: int) -> Iterator[Example]:
         """Yield a chorus with each of its lines, and without."""
         tune, laid = self.music()
-        over = laid.applied(tune).progression
+        over = _applied(tune, laid).progression
         if self.melody.strip():
             yield _example(MELODY_LABEL, self.sheet().played, tune.progression, tune, tempo)
         if self.lines == "chorus":
@@ -245,6 +234,35 @@ def _example(label: str, line: Line | None, over: Progression, tune: Chart, temp
         line, over, tempo=(tune.tempo or tempo) * float(pulse), feel=band_feel(tune.feel)
     )
     return Example(label, played, over.bars[0].beats, pulse, even=straight(tune.feel))
+
+
+@lru_cache(maxsize=32)  # a page asks several times, and again for each letter that is typed
+def _music(chart: str, treatment: str) -> tuple[Chart, Treatment]:
+    """Return a chart and a treatment out of their texts."""
+    try:
+        tune = Chart.parse(chart)
+    except TheoryError as error:
+        raise TheoryError(f"chart: {error}") from None
+    if not treatment.strip():
+        return tune, Treatment.plain(tune)
+    if treatment.strip() == PROPOSED:
+        return tune, Treatment.proposed(tune)
+    try:
+        return tune, Treatment.parse(treatment)
+    except TheoryError as error:
+        raise TheoryError(f"treatment: {error}") from None
+
+
+@lru_cache(maxsize=32)
+def _applied(tune: Chart, laid: Treatment) -> Chart:
+    """Return a chart with its treatment laid over it."""
+    return laid.applied(tune)
+
+
+@lru_cache(maxsize=16)  # every reader and every setting of a page asks for the same chorus
+def _chorus(tune: Chart, laid: Treatment, seed: int) -> Chorus:
+    """Return a chorus through a tune, written once."""
+    return write_chorus(tune, laid, seed=seed)
 
 
 def _job_table(tune: Chart, who: Reader) -> Table:

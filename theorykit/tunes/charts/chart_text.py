@@ -44,6 +44,7 @@ _NAMES = {
 }  # fmt: skip
 FIELDS = tuple(dict.fromkeys(_NAMES.values()))
 _LINE = re.compile(r"\s*([A-Za-z]+(?: [A-Za-z]+)?)\s*[:=](.*)")
+_NO_COLON = re.compile(rf"\s*({'|'.join(_NAMES)})\s+(\S.*)", re.IGNORECASE)
 _TEMPO = re.compile(r"(?:♩\s*=?|=)?\s*([0-9]{1,4})\s*(?:bpm)?", re.IGNORECASE)
 
 
@@ -229,6 +230,10 @@ class _Reader:
             self.problems.add(
                 number, 1, f"no such head line: {shown(line.strip())} (want {', '.join(FIELDS)})"
             )
+        elif mended := _with_colon(line):
+            self.problems.add(
+                number, 1, f"no colon in {shown(line.strip())} (want {shown(mended)})"
+            )
         else:
             self.music().read(line, number)
 
@@ -292,6 +297,16 @@ def section_name(line: str) -> str | None:
     else:
         return None
     return name if is_section_name(name) else None
+
+
+def _with_colon(line: str) -> str:
+    """Return a head line whose colon was left out as it is meant; empty for any other line.
+
+    >>> _with_colon("tempo 132"), _with_colon("| C | F |"), _with_colon("C F G")
+    ('tempo: 132', '', '')
+    """
+    found = None if any(sign in line for sign in BAR_SIGNS) else _NO_COLON.fullmatch(line)
+    return "" if found is None else f"{found[1]}: {found[2].strip()}"
 
 
 def _looks_like_head(line: str) -> bool:

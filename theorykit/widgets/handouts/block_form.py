@@ -208,7 +208,7 @@ def _row(entry: Entry, line: str) -> dict[str, Any]:
     known = entries(entry.item)
     parts = line.split(BAR.strip(), len(known) - 1)
     if len(parts) < len(known):
-        raise TheoryError(f"{shown(line)} has no bar (want {BAR.join(_parts(entry))})")
+        raise TheoryError(f"{shown(line)} has no | in it (want {BAR.join(_parts(entry))})")
     return {one.name: _value(one, part.strip()) for one, part in zip(known, parts, strict=True)}
 
 
@@ -262,7 +262,8 @@ def block_rows(handout: Handout) -> list[tuple[str, int]]:
 def _block_row(place: int, block: Block) -> str:
     """Return the row of one block."""
     found = (_short(getattr(block, name, "")) for name in block.telling)
-    what = block.heading or next(filter(None, found), "")
+    tunes = (tune.title for tune in block.tunes)
+    what = block.heading or next(filter(None, (*found, *tunes)), "")
     return f"{place + 1}  {block.kind}  {' '.join(what.split())[:LONGEST_ROW]}".strip()
 
 

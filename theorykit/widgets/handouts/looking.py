@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from base64 import b64encode
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from theorykit.handout.fitting import Fitted, fitted
 from theorykit.handout.front import Edition
 from theorykit.handout.handout import Handout, moved_hint
-from theorykit.handout.page import check_letters, page_pngs
+from theorykit.handout.page import PLAIN, Setting, check_letters, page_pngs
+from theorykit.notes.reader import READERS
 from theorykit.show.html_text import sentences_html
 from theorykit.widgets.controls import answer, button, choice, offer, panel, picture, put, safely
 from theorykit.widgets.faults import Page
 
+NOT_TICKED = " (not ticked below)"
 DPI = 84  # an A4 page is then about 700 pixels wide
 ROOM = 600
 
@@ -63,6 +66,8 @@ class Looking(Page):
 
     def __init__(self, changed: Callable[[], None]) -> None:
         self._changed = changed
+        self._settings: dict[Edition, Setting] = {}  # in which the pages were set last
+        self._shown: tuple[Handout, Edition] | None = None
         self.edition = choice("page for", [("", None)], None)
         self.hint, self.problem, self.pages = picture(), picture(), PageLook()
         super().__init__([self.edition, self.hint, self.problem, self.pages])
@@ -74,10 +79,14 @@ class Looking(Page):
         self._changed()
 
     def offer(self, editions: Sequence[Edition]) -> None:
-        """List editions; the one that is looked at stays chosen."""
-        rows = [(str(one), one) for one in editions]
+        """List editions, then the same for other readers; the one looked at stays chosen.
+
+        Those that are not ticked are looked at alone; nothing is made of them.
+        """
+        found = (*editions, *_for_others(editions))
+        rows = [(str(one) if one in editions else f"{one}{NOT_TICKED}", one) for one in found]
         before = self.edition.value
-        now = before if before in editions else editions[0]
+        now = before if before in found else editions[0]
         offer(self.edition, rows, now, self._chosen)
         if before is not None and before != now:
             self._changed()
@@ -85,8 +94,25 @@ class Looking(Page):
     def show(self, handout: Handout) -> None:
         """Set the pages anew; where no edition is listed, those of the plainest."""
         edition = self.edition.value or Edition()
+        if (handout, edition) == self._shown:
+            self.pages.turn(0)
+            return
+        self._shown = None
         check_letters(handout)
-        one = fitted(handout, handout.blocks, edition)
+        one = fitted(handout, handout.blocks, edition, near=self._settings.get(edition, PLAIN))
+        self._settings[edition] = one.setting
         hints = [text for text in (one.told, moved_hint(handout, edition)) if text]
         put(self.hint, sentences_html("", *hints) if hints else "")
         self.pages.show(handout, edition, one)
+        self._shown = handout, edition
+
+
+def _for_others(editions: Sequence[Edition]) -> tuple[Edition, ...]:
+    """Return editions like the first one for the readers for whom none is.
+
+    >>> [one.reader for one in _for_others([Edition("B flat", "teacher"), Edition("F")])]
+    ['concert', 'E flat', 'bass clef', 'guitar']
+    """
+    there = {one.reader for one in editions}
+    names = (who.name for who in READERS if who.name not in there)
+    return tuple(replace(editions[0], reader=name) for name in names)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 
 import ipywidgets as ipw
 
@@ -19,7 +20,12 @@ from theorykit.widgets.controls import answer, button, choice, guarded, panel, p
 from theorykit.widgets.exploring import Explorer
 from theorykit.widgets.faults import Page
 from theorykit.widgets.lines import LineDesk
-from theorykit.widgets.reader_files import book_at, phrase_book_field, there_is_a_book
+from theorykit.widgets.reader_files import (
+    book_at,
+    phrase_book_field,
+    show_changes,
+    there_is_a_book,
+)
 from theorykit.widgets.tunes import BOOK, TuneDesk
 
 FORM_OF_REST = "long"  # of cadences that are no plain ii-V-I
@@ -56,6 +62,12 @@ class Sources(Page):
         super().__init__(self._parts())
         self.book.observe(self._look, "value")
         self._look(None)
+        show_changes(self)
+
+    def book_changed(self, file: Path) -> None:
+        """A phrase was kept on another desk: look again, if it was in this book."""
+        if there_is_a_book(self.book.value) and book_at(self.book.value).path == file:
+            self._look(None)
 
     def clear(self) -> None:
         """Take away what was said of an earlier taking over."""

@@ -6,9 +6,12 @@ import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import lru_cache
 from typing import Any
 
 from theorykit.errors import TheoryError
+from theorykit.handout.handout import Handout
+from theorykit.handout.term_sheet import day_of
 from theorykit.harmony.colours import colour
 from theorykit.show.work_folder import KINDS, BookWorks, WorkFolder
 from theorykit.study.drafts import Drafts
@@ -19,22 +22,26 @@ from theorykit.widgets.reader_files import book_at, there_is_a_book
 from theorykit.widgets.tunes import tune_title
 from theorykit.widgets.works import folder_of, phrase_folder
 
-PHRASE = "phrase"
+PHRASE, HANDOUT = "phrase", "handout"
 TITLES = {"tune": tune_title, "line": line_title, "handout": handout_title}
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One work in a list: its number, or the name of a phrase, its title, and when it was kept."""
+    """One work in a list: its number, or the name of a phrase, its title, and when it was kept.
+
+    ``said`` is the day that it says itself, as the handout for a lesson does.
+    """
 
     own: int | str
     title: str
     kept: float
+    said: date | None = None
 
     @property
     def day(self) -> date:
-        """The day on which it was kept."""
-        return date.fromtimestamp(self.kept)
+        """The day that it says, or else the one on which it was kept."""
+        return self.said or date.fromtimestamp(self.kept)
 
 
 class OwnWorks:
@@ -66,8 +73,9 @@ class OwnWorks:
         """Yield works, each with its text."""
         held = self.drafts.present(kind)
         for work in self.drafts.works(kind):
-            row = Row(work.number, work.title, work.changed)
-            yield row, str(held.get(work.number, {}).get("text", ""))
+            text = str(held.get(work.number, {}).get("text", ""))
+            said = _said_day(text) if kind == HANDOUT else None
+            yield Row(work.number, work.title, work.changed, said), text
 
     def _phrases(self) -> Iterator[tuple[Row, str]]:
         """Yield phrases, each with its tags."""
@@ -78,9 +86,9 @@ class OwnWorks:
             yield Row(one.name, title, _seconds(one.saved)), " ".join((*one.tags, one.colour))
 
     def handouts(self) -> list[tuple[int, str, date]]:
-        """Return the handouts: number, text and the day on which each was kept."""
-        held = self.drafts.present("handout")
-        rows = self.rows("handout")
+        """Return the handouts: number, text and the day of each."""
+        held = self.drafts.present(HANDOUT)
+        rows = self.rows(HANDOUT)
         return [(int(row.own), str(held[int(row.own)].get("text", "")), row.day) for row in rows]
 
     def data(self, own: int | str) -> dict[str, Any]:
@@ -131,6 +139,15 @@ class OwnWorks:
         if folders[0] is not None:
             folders.append(phrase_folder(self.drafts, book_at(self._book)))
         return tuple(word for one in folders if one for word in one.agree(renames=True))
+
+
+@lru_cache(maxsize=256)  # every list asks again
+def _said_day(text: str) -> date | None:
+    """Return the day that the text of a handout says, if it can be read and says one."""
+    try:
+        return day_of(Handout.parse(text))
+    except TheoryError:
+        return None
 
 
 def _seconds(saved: str) -> float:
