@@ -5,8 +5,9 @@ dance of 1923; of bossa and straight eighths, common practice). A stroke an eigh
 is the new chord played early: it is tied over, and the beat of the change is left free.
 
 Four bars are a phrase: a figure, its repeat, an answer, room. Where a line is busy the piano plays
-less, and where it rests more. Under a long note of the line no note sounds that is a half step or
-a minor ninth away from it (common practice: avoid notes are avoided under what is held).
+less, and where it rests more. Under a long note of the line, and under one that is struck with it,
+no note sounds that is a half step or a minor ninth away from it (common practice: avoid notes are
+avoided under what is held).
 """
 
 from __future__ import annotations
@@ -86,6 +87,7 @@ SHAPES = ("AAB-", "ABAC", "A-AB", "AAAB", "AB-C", "ABAB", "-AAB")
 REST = "-"
 BUSY = 5  # notes of a line in a bar, at which the piano makes room
 HELD = Fraction(7, 8)  # beats: a note that sounds so long must not be rubbed
+TOGETHER = Fraction(3, 8)  # beats: nor one of so many that begins with the chord
 FEWEST_NOTES = 2  # of a voicing that makes way for a line
 
 
@@ -241,7 +243,7 @@ def _beneath(
     over = [note for note in line if note.start < end and note.start + note.beats > start]
     if not over:
         return midis
-    held = [note.midi for note in over if note.beats >= HELD]
+    held = [note.midi for note in over if note.beats >= (TOGETHER if note.start == start else HELD)]
     free = tuple(m for m in midis if not any(rubs(m, top) for top in held))
     lowest = min(note.midi for note in over)
     below = tuple(m for m in free if m < lowest)

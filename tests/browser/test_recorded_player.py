@@ -1,0 +1,196 @@
+"""The player recorded while it plays: loops without a gap, tempo on a beat, light with the ear.
+
+The samples are taken behind the player's last node, by the clock of the sound. A page that the
+machine kept waiting for so long that notes could come too late is recorded anew.
+"""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import pytest
+from lab import chromium
+from playwright.sync_api import Browser, Page
+
+from theorykit.lines.parts import Part, Performance, Sounding
+from theorykit.show.player import PageBand
+from theorykit.views.sounding import Take
+
+RATE = 44100
+TEMPO, SLOWER = 240, 144  # beats a minute: full, and what the page calls slow
+NOTES = (72, 76, 79, 83)  # one a beat, a round of four
+ROUNDS = 4  # that are listened to at each tempo
+STALL = 0.6  # seconds that a page may be kept waiting: notes are handed on a second in advance
+TRIES = 3
+NEAR = 0.025  # seconds about an onset in which either note may be lit
+
+_BEFORE = """() => {
+    const context = new AudioContext({sampleRate: 44100});
+    window[Symbol.for("theorykit hall")] = {context, sounds: new Map(), plays: null};
+    window.heard = {blocks: [], lit: [], stall: 0};
+}"""
+_RECORD = """async () => {
+    const context = window[Symbol.for("theorykit hall")].context;
+    const source = `registerProcessor("tap", class extends AudioWorkletProcessor {
+        process([input]) {
+            if (input.length) this.port.postMessage([currentFrame, input[0].slice()]);
+            return true;
+        }
+    })`;
+    await context.audioWorklet.addModule(URL.createObjectURL(
+        new Blob([source], {type: "text/javascript"})));
+    const tap = new AudioWorkletNode(context, "tap");
+    tap.port.onmessage = event => window.heard.blocks.push(event.data);
+    const connect = AudioNode.prototype.connect;
+    AudioNode.prototype.connect = function (to, ...more) {
+        if (to === context.destination) connect.call(this, tap);
+        return connect.call(this, to, ...more);
+    };
+    connect.call(tap, context.destination);
+    new MutationObserver(changes => {
+        const now = context.currentTime - (context.outputLatency || context.baseLatency || 0);
+        for (const {target} of changes)
+            if (target.classList.contains("theorykit-sounds"))
+                window.heard.lit.push([now, Number(target.dataset.note)]);
+    }).observe(document.querySelector("section"),
+               {subtree: true, attributes: true, attributeFilter: ["class"]});
+    let before = performance.now();
+    setInterval(() => {
+        const now = performance.now();
+        window.heard.stall = Math.max(window.heard.stall, now - before);
+        before = now;
+    }, 50);
+}"""
+_HEARD = """() => {
+    const {blocks, lit, stall} = window.heard;
+    const first = blocks[0][0];
+    const last = blocks[blocks.length - 1];
+    const wave = new Float32Array(last[0] - first + last[1].length);
+    for (const [at, samples] of blocks) wave.set(samples, at - first);
+    const raw = new Uint8Array(wave.buffer);
+    let text = "";
+    for (let at = 0; at < raw.length; at += 32768)
+        text += String.fromCharCode(...raw.subarray(at, at + 32768));
+    return [first, btoa(text), lit, stall / 1000];
+}"""
+_SECONDS = "n => window[Symbol.for('theorykit hall')].context.currentTime > n"
+
+
+@pytest.fixture(scope="module")
+def browser(chromium_path: str) -> Iterator[Browser]:
+    with chromium(chromium_path) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A page with four notes that go round, and a mark for each."""
+    notes = tuple(
+        Sounding(Fraction(beat), Fraction(1, 2), midi, 100) for beat, midi in enumerate(NOTES)
+    )
+    played = Performance((Part("line", notes),), Fraction(4), tempo=TEMPO)
+    band = PageBand()
+    place = band.html([Take("four", played, loops=True, is_seen=True)], "", "piano")
+    marks = "".join(f'<i data-note="{n}">o</i>' for n in range(4))
+    found = tmp_path_factory.mktemp("recorded") / "page.html"
+    found.write_text(
+        f"<!DOCTYPE html><html><body><section>{marks}{place}</section>{band.tail()}</body></html>",
+        encoding="utf-8",
+    )
+    return found
+
+
+class Recording:
+    """What was heard: onsets in seconds of the sound's clock, and which note was lit when."""
+
+    def __init__(self, page: Page) -> None:
+        first, text, self.lit, self.stall = page.evaluate(_HEARD)
+        self.wave = np.frombuffer(base64.b64decode(text), np.float32)
+        self.begins = first / RATE
+        self.onsets = [self.begins + at / RATE for at in onsets(self.wave)]
+
+
+def onsets(wave: np.ndarray) -> list[int]:
+    """The frames at which struck notes begin: where what is sharp in the sound doubles."""
+    size, before = 88, 12  # frames of a block, 2 ms; blocks that are looked back at
+    sharp = np.diff(wave, 2)
+    blocks = sharp[: len(sharp) // size * size].reshape(-1, size)
+    levels = np.sqrt((blocks**2).mean(axis=1))
+    found: list[int] = []
+    for at in range(before, len(levels) - 3):
+        leaps = levels[at : at + 3].max() > 2 * (levels[at - before : at].max() + 1e-5)
+        if leaps and (not found or at - found[-1] > 60):  # 120 ms: no two notes are so near
+            found.append(at)
+    return [at * size for at in found]
+
+
+def recorded(browser: Browser, file: Path) -> Recording:
+    """Play rounds at one tempo, then at another, and stop."""
+    context = browser.new_context()
+    page = context.new_page()
+    body = file.read_text(encoding="utf-8")
+    page.route("**/*", lambda route: route.fulfill(body=body, content_type="text/html"))
+    page.add_init_script(f"({_BEFORE})()")
+    page.goto("http://localhost/page.html")  # nobody is asked: a tap needs a page with an origin
+    page.locator(".theorykit-player").wait_for()
+    page.evaluate(_RECORD)
+    page.locator(".theorykit-play").click()
+    page.locator(".theorykit-player[data-plays=yes]").wait_for()
+    start = page.evaluate("() => window[Symbol.for('theorykit hall')].context.currentTime")
+    change = start + ROUNDS * 4 * 60 / TEMPO
+    page.wait_for_function(_SECONDS, arg=change)
+    page.get_by_role("button", name="slow").click()
+    page.wait_for_function(_SECONDS, arg=change + ROUNDS * 4 * 60 / SLOWER)
+    page.locator(".theorykit-play").click()
+    page.locator(".theorykit-player[data-plays=no]").wait_for()
+    end = page.evaluate("() => window[Symbol.for('theorykit hall')].context.currentTime")
+    page.wait_for_function(_SECONDS, arg=end + 0.5)
+    found = Recording(page)
+    context.close()
+    return found
+
+
+@pytest.fixture(scope="module")
+def heard(browser: Browser, file: Path) -> Recording:
+    for _ in range(TRIES):
+        found = recorded(browser, file)
+        if found.stall < STALL:
+            return found
+    pytest.skip(f"this machine keeps a page waiting for {found.stall:.1f} s")
+
+
+def test_a_loop_has_no_gap_and_the_tempo_changes_between_two_beats(heard):
+    lasts = [b - a for a, b in pairwise(heard.onsets)]
+    fast, slow = 60 / TEMPO, 60 / SLOWER
+    quick = [n for n, one in enumerate(lasts) if abs(one - fast) < 0.007]
+    slower = [n for n, one in enumerate(lasts) if abs(one - slow) < 0.007]
+    other = [n for n in range(len(lasts)) if n not in quick and n not in slower]
+    assert len(quick) >= 4 * (ROUNDS - 1)
+    assert len(slower) >= 4 * (ROUNDS - 2)
+    assert max(quick) < min(slower)  # no note of the old tempo after the change
+    assert len(other) <= 1  # the beat in which it changed
+    assert all(fast < lasts[n] < slow for n in other)
+    for places, beat in ((quick, fast), (slower, slow)):
+        whole = heard.onsets[places[-1] + 1] - heard.onsets[places[0]]
+        assert whole == pytest.approx(len(places) * beat, abs=0.008)  # no drift over the rounds
+
+
+def test_the_note_that_is_lit_is_the_one_that_is_heard(heard):
+    assert len(heard.lit) > 2 * ROUNDS
+    for time, note in heard.lit:
+        sounding = {
+            (sum(onset <= time + near for onset in heard.onsets) - 1) % len(NOTES)
+            for near in (-NEAR, 0, NEAR)
+        }
+        assert note in sounding
+
+
+def test_it_falls_silent_at_once_when_it_is_stopped(heard):
+    loud = np.flatnonzero(np.abs(heard.wave) > 0.001)
+    assert len(heard.wave) - loud[-1] > 0.25 * RATE
+    assert np.abs(heard.wave).max() < 10 ** (-1 / 20) + 1e-4
