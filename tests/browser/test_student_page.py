@@ -22,10 +22,11 @@ from theorykit.handout.blocks.substitution_block import SubstitutionBlock
 
 SCREENS = (390, 820, 1280)
 AA = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
-TUNE = "title: Wet Gloves\nkey: Db\ntempo: 132\n\n[Bridge]\n| Ebm7 | Ab7 | Dbmaj7 | % |\n"
+TUNE = "title: Wet Gloves\nkey: Db\ntempo: 240\n\n[Bridge]\n| Ebm7 | Ab7 | Dbmaj7 | % |\n"
 SHEET = Handout(
     "Over G7 think E",
     note="Play the shape over G7.",
+    tempo=240,
     web_address="https://our-band.example/thursday/",
     blocks=(
         ColourBlock(colour="b9 13", form="split", show=("notes", "staff", "keyboard")),

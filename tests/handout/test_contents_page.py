@@ -17,7 +17,7 @@ XHTML = "{http://www.w3.org/1999/xhtml}"
 WEEK = Handout(
     "Week <3> & more",
     web_address="https://band.example/3/",
-    tempo=120,
+    tempo=240,
     blocks=(
         LineBlock(line="8th D5 F5 A5 C6 B5 Ab5 E5 Ab5 | whole G5", form="short", margin="Secret."),
         TextBlock(text="Sing."),
@@ -69,7 +69,7 @@ def test_lengths_tempo_and_count_in_are_those_of_the_files(folder):
     text, _ = contents(folder, "student")
     found = re.findall(
         r'href="(sound/[^"]+\.mp3)">[^<]*</a> <span class="small">'
-        r"(\d+):(\d\d), 120 beats a minute, counted in for 1 bar<",
+        r"(\d+):(\d\d), 240 beats a minute, counted in for 1 bar<",
         text,
     )
     assert len(found) == 3

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import zipfile
 from collections import Counter
@@ -10,7 +11,9 @@ from pathlib import Path
 
 import ipywidgets as ipw
 import pytest
+import zxingcpp
 from house import ROOT
+from PIL import Image
 from sweeps import swept
 
 from theorykit import Chart, Line, demonstration, two_five_one, write_chorus
@@ -666,6 +669,33 @@ def test_a_target_is_chosen_in_the_form_and_the_desk_says_what_would_have_to_go(
     assert len(desk.looking.pages.pages) > 1
     desk.filling.form.fields["fits"].value = "any number of pages"
     assert desk.looking.hint.value == ""
+
+
+def test_where_the_page_lies_is_said_in_the_form_and_shown_as_a_code(desk):
+    desk.blocks.value = -1
+    field = desk.filling.form.fields["web_address"]
+    field.value = "https://band.example/x/"
+    assert desk.handout.web_address == "https://band.example/x/"
+    with Image.open(io.BytesIO(desk.looking.pages.pages[0])) as picture:
+        (code,) = zxingcpp.read_barcodes(picture.convert("L"))
+    assert code.text == desk.handout.link(READERS[0])
+    field.value = "band.example"
+    assert "no web address" in desk.filling.problem.value
+    assert desk.handout.web_address == "https://band.example/x/"
+
+
+def test_each_week_has_a_folder_of_its_own_unless_told_not_to(desk, tmp_path):
+    add(desk, "text")
+    desk.blocks.value = -1
+    desk.filling.form.fields["title"].value = "Third: thirds"
+    desk.filling.form.fields["date"].value = "2026-03-05"
+    for name in ("pages", "contents"):
+        desk.making.files[name].value = False
+    make(desk)
+    assert (tmp_path / "out" / "2026-03-05 Third thirds" / "Third thirds.toml").is_file()
+    desk.making.weekly.value = False
+    make(desk)
+    assert (tmp_path / "out" / "Third thirds.toml").is_file()
 
 
 def test_a_letter_that_cannot_be_printed_is_told_when_it_is_typed(desk):
