@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from math import floor
 from random import Random
@@ -98,15 +100,16 @@ def _is_good(
     edges: Sequence[Fraction],
 ) -> bool:
     """Tell whether a rhythm has the notes that are needed, is not torn, mixed, or unlike asked."""
-    counts = [sum(onset.chord == place for onset in rhythm) for place in range(len(chords))]
-    enough = all(count >= least for count, least in zip(counts, needed, strict=True))
-    torn = wishes.rests != "a lot" and _is_torn(rhythm)
+    counts = Counter(onset.chord for onset in rhythm)
+    if any(counts[place] < least for place, least in enumerate(needed)):
+        return False
+    if wishes.rests != "a lot" and _is_torn(rhythm):
+        return False
     loose = [o for o in rhythm if needed[o.chord] <= 2 * chords[o.chord].placed.beats]
-    mixed = wishes.triplets != "a lot" and _is_mixed(loose, edges)
-    asked = _is_as_wished(rhythm, chords, wishes, edges) and (
-        wishes.density != "sparse" or _is_sparse(rhythm, chords, needed)
-    )
-    return enough and not torn and not mixed and asked
+    if wishes.triplets != "a lot" and _is_mixed(loose, edges):
+        return False
+    sparse = wishes.density != "sparse" or _is_sparse(rhythm, chords, needed)
+    return sparse and _is_as_wished(rhythm, chords, wishes, edges)
 
 
 def _rests(rhythm: Rhythm) -> bool:
@@ -276,20 +279,48 @@ def _draw(
     """Draw one figure; a chord begins on the beat, and nothing parts it from I."""
     left = stretch.chord.placed.end - beat
     first = beat == max(stretch.begins, stretch.chord.placed.start)
-    most = 2 if needed <= 2 * left else 3
-    bar = max((edge for edge in edges if edge <= beat), default=Fraction(0))
-    room = min((edge for edge in edges if edge > beat), default=stretch.chord.placed.end) - beat
+    after = bisect_right(edges, beat)
+    bar = edges[after - 1] if after else Fraction(0)
+    room = (edges[after] if after < len(edges) else stretch.chord.placed.end) - beat
     even = (beat - bar) % 2 == 0 and min(left, room) >= 2
-    fitting = [
+    place = _Room(left, first, even, stretch.leads, stretch.chord.resolves, max(0, needed))
+    fitting = _fitting(place, wishes.density, wishes.rests, wishes.triplets)
+    return _weighted(fitting, rng) if fitting else FIGURES[0]
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """The room for a figure: the beats ``left`` of its chord, and what stands around it.
+
+    ``first`` is the place of the chord's first note, ``even`` one where two beats begin, ``leads``
+    tells that I follows the chord, ``resolves`` that it is a dominant that goes on, ``needed`` how
+    many notes it still needs.
+    """
+
+    left: Fraction
+    first: bool
+    even: bool
+    leads: bool
+    resolves: bool
+    needed: int
+
+
+@lru_cache(maxsize=4096)
+def _fitting(
+    room: _Room, density: str, rests: str, triplets: str
+) -> tuple[tuple[Figure, float], ...]:
+    """Return the figures that fit, with the odds of each."""
+    wishes = Wishes(density=density, rests=rests, triplets=triplets)
+    most = 2 if room.needed <= 2 * room.left else 3
+    return tuple(
         (figure, _odds(figure, wishes))
         for figure in FIGURES
-        if (figure.beats == 1 or even)
-        and not (first and (not figure.notes or figure.notes[0][0]))
-        and not (stretch.leads and left <= figure.beats and not _fills(figure))
-        and not (stretch.chord.resolves and figure.wish == "rests" and wishes.rests != "a lot")
-        and len(figure.notes) >= needed - most * (left - figure.beats)
-    ]
-    return _weighted(fitting, rng) if fitting else FIGURES[0]
+        if (figure.beats == 1 or room.even)
+        and not (room.first and (not figure.notes or figure.notes[0][0]))
+        and not (room.leads and room.left <= figure.beats and not _fills(figure))
+        and not (room.resolves and figure.wish == "rests" and rests != "a lot")
+        and len(figure.notes) >= room.needed - most * (room.left - figure.beats)
+    )
 
 
 def _fills(figure: Figure) -> bool:
