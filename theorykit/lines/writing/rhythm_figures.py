@@ -41,6 +41,7 @@ WITH_REST = {"none": 0.0, "a little": 0.5, "a lot": 1.0}  # how often a rest mus
 FEWEST_TOGETHER, SAID = 3, Fraction(2)  # notes between two rests, or beats of fewer notes
 TRIPLET = 3  # notes: a bar with as many has room for a triplet
 SPARSE = Fraction(5, 4)  # notes a beat at most; lines that nobody asks for have 1.5
+BEATS_OF_REST = 8  # beats in which there is one of rest where much is wished for
 BEATS_A_REST = 5  # beats: no more rests than one in so many
 
 
@@ -86,7 +87,7 @@ def draw_rhythm(
         found = tuple(_onsets(chords, wishes, rng, needed, edges, framed))
         if not _is_good(found, chords, wishes, needed, edges):
             continue
-        if _rests(found) or not rested:
+        if not rested or (_rests_much(found) if wishes.rests == "a lot" else _rests(found)):
             return found
         spare = found
     return None if wishes.rests == "a lot" else spare
@@ -108,13 +109,19 @@ def _is_good(
     loose = [o for o in rhythm if needed[o.chord] <= 2 * chords[o.chord].placed.beats]
     if wishes.triplets != "a lot" and _is_mixed(loose, edges):
         return False
-    sparse = wishes.density != "sparse" or _is_sparse(rhythm, chords, needed)
+    sparse = wishes.density != "sparse" or _is_sparse(rhythm, chords, needed, wishes.triplets)
     return sparse and _is_as_wished(rhythm, chords, wishes, edges)
 
 
 def _rests(rhythm: Rhythm) -> bool:
     """Tell whether there is a rest between the first and the last note."""
     return any(after.start > onset.end for onset, after in pairwise(rhythm))
+
+
+def _rests_much(rhythm: Rhythm) -> bool:
+    """Tell whether so much of a rhythm is rest that one hears it."""
+    rests = sum((b.start - a.end for a, b in pairwise(rhythm)), Fraction(0))
+    return rests * BEATS_OF_REST >= rhythm[-1].end - rhythm[0].start
 
 
 def _is_as_wished(
@@ -142,15 +149,20 @@ def _bars(
         yield [onset for onset in rhythm if start <= onset.start < min(end, landing)]
 
 
-def _is_sparse(rhythm: Rhythm, chords: Sequence[ChordPalette], needed: Sequence[int]) -> bool:
-    """Tell whether no more notes lead to the landing than are sparse, but for those needed."""
-    most = sum(
-        max(Fraction(least), SPARSE * chord.placed.beats)
-        for chord, least in zip(chords[:-1], needed, strict=False)
-    )
-    start, landing = chords[0].placed.start, chords[-1].placed.start
-    count = sum(start <= onset.start < landing for onset in rhythm)
-    return len(chords) < 2 or count <= most
+def _is_sparse(
+    rhythm: Rhythm, chords: Sequence[ChordPalette], needed: Sequence[int], triplets: str
+) -> bool:
+    """Tell whether no chord before the landing has more notes than are sparse or needed.
+
+    There are no triplets in it either, unless there is no other room or they are wished for.
+    """
+    for place, (chord, least) in enumerate(zip(chords[:-1], needed, strict=False)):
+        beats = chord.placed.beats
+        over = [o for o in rhythm if o.chord == place and o.start >= chord.placed.start]
+        quick = triplets == "a little" and least <= 2 * beats and any(map(_is_quick, over))
+        if quick or len(over) > max(Fraction(least), SPARSE * beats):
+            return False
+    return True
 
 
 def _is_torn(rhythm: Rhythm) -> bool:
