@@ -39,10 +39,11 @@ FLAT_NINE = Degree(9, -1)
 MOST_A_BEAT = 3  # notes
 WHOLE_COLOUR = 4  # tensions: they say which dominant it is
 # What denies a colour, by half steps above the root (common practice): the natural 9 and 13 beside
-# a b9 into minor, the natural 9 and 7 beside a #9, the b5 where the 11 stands for the 3rd, the 13
-# beside b9 and #11, which is the minor 3rd of the substitute that they spell.
+# a b9 into minor, the natural 9 and 7 beside a #9, and the 13 where that goes into minor, the b5
+# where the 11 stands for the 3rd, the 13 beside b9 and #11, which is the minor 3rd of the
+# substitute that they spell.
 DENY_FLAT_NINE, DENY_SHARP_NINE, DENY_SUSPENDED = {2, 9}, {2, 11}, {6}
-DENY_SUBSTITUTE = {9}
+DENY_SUBSTITUTE, DENY_MINOR = {9}, {9}
 OF_MINOR = {1, 3, 5, 8}  # tensions of V that a minor key has, by half steps above the root
 
 
@@ -166,7 +167,7 @@ def _contrary(chord: Chord, row: Colour | None, *, minor: bool) -> set[int]:
     if minor and FLAT_NINE in row.tensions:
         found |= DENY_FLAT_NINE
     if SHARP_NINE in row.tensions:
-        found |= DENY_SHARP_NINE
+        found |= DENY_SHARP_NINE | (DENY_MINOR if minor else set())
     if {FLAT_NINE, SHARP_ELEVEN} <= set(row.tensions):
         found |= DENY_SUBSTITUTE
     if _suspends(chord, row):
