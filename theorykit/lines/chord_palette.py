@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from theorykit.harmony.agreement import agrees, contradicts
 from theorykit.harmony.chord_families import ALTERATION, CHORD_TONE, RUB, TENSION, standings
@@ -36,9 +37,14 @@ MINOR_THIRD, THIRD = Degree(3, -1), Degree(3)
 SHARP_NINE, ELEVEN, SHARP_ELEVEN = Degree(9, 1), Degree(11), Degree(11, 1)
 FLAT_NINE = Degree(9, -1)
 MOST_A_BEAT = 3  # notes
+WHOLE_COLOUR = 4  # tensions: they say which dominant it is
 # What denies a colour, by half steps above the root (common practice): the natural 9 and 13 beside
-# a b9 into minor, the natural 9 and 7 beside a #9, the b5 where the 11 stands for the 3rd.
+# a b9 into minor, the natural 9 and 7 beside a #9, and the 13 where that goes into minor, the b5
+# where the 11 stands for the 3rd, the 13 beside b9 and #11, which is the minor 3rd of the
+# substitute that they spell.
 DENY_FLAT_NINE, DENY_SHARP_NINE, DENY_SUSPENDED = {2, 9}, {2, 11}, {6}
+DENY_SUBSTITUTE, DENY_MINOR = {9}, {9}
+OF_MINOR = {1, 3, 5, 8}  # tensions of V that a minor key has, by half steps above the root
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,12 +71,18 @@ class ChordPalette:
     sweet: int | None = None
     contrary: frozenset[int] = frozenset()
 
+    @property
+    def needs_guide(self) -> bool:
+        """True where the 3rd is one of the hallmarks."""
+        return any(self.kinds[sound] == GUIDE for sound in self.hallmarks)
+
     def is_tone(self, semitone: int) -> bool:
         """Tell whether a pitch class is a tone of the chord as it is written."""
         chord = self.placed.chord
         return standings(chord.kind)[(semitone - chord.root.semitone) % 12] == CHORD_TONE
 
 
+@lru_cache(maxsize=256)
 def palettes(progression: Progression, row: Colour | None) -> tuple[ChordPalette, ...]:
     """Return the palette of each chord; the colour is that of every dominant that goes on.
 
@@ -105,7 +117,7 @@ def _palette(
     needed = [(root + d.semitone) % 12 for d in _fitting(row, placed)] if row else []
     for sound in hallmarks:
         kinds[sound] = COLOUR
-    if row is not None and _needs_third(chord, row):
+    if row is not None and _needs_third(chord, row, minor=minor):
         needed.append((root + THIRD.semitone) % 12)
     return ChordPalette(
         *(placed, tuple(kinds), tuple(names), tuple(needed), resolves),
@@ -122,14 +134,17 @@ def _sounds(root: int, semitones: Iterable[int]) -> frozenset[int]:
     return frozenset((root + semitone) % 12 for semitone in semitones)
 
 
-def _needs_third(chord: Chord, row: Colour) -> bool:
-    """Tell whether a colour is heard as one of V only with the 3rd: a #9 alone sounds minor.
+def _needs_third(chord: Chord, row: Colour, *, minor: bool) -> bool:
+    """Tell whether a colour is heard as one of V only with the 3rd.
 
-    Beside a #11 the dominant is clear.
+    A #9 alone sounds minor, but a colour of four tensions is clear. The b9 and b13 before a minor
+    chord are notes of its key, and without the leading note the ii goes on.
     """
-    return (
-        SHARP_NINE in row.tensions and SHARP_ELEVEN not in row.tensions and THIRD in chord.degrees
-    )
+    if THIRD not in chord.degrees or _suspends(chord, row):
+        return False
+    few = len(row.tensions) < WHOLE_COLOUR
+    plain = minor and {d.semitone for d in row.tensions} <= OF_MINOR
+    return plain or (SHARP_NINE in row.tensions and few)
 
 
 def _suspends(chord: Chord, row: Colour | None) -> bool:
@@ -152,7 +167,9 @@ def _contrary(chord: Chord, row: Colour | None, *, minor: bool) -> set[int]:
     if minor and FLAT_NINE in row.tensions:
         found |= DENY_FLAT_NINE
     if SHARP_NINE in row.tensions:
-        found |= DENY_SHARP_NINE
+        found |= DENY_SHARP_NINE | (DENY_MINOR if minor else set())
+    if {FLAT_NINE, SHARP_ELEVEN} <= set(row.tensions):
+        found |= DENY_SUBSTITUTE
     if _suspends(chord, row):
         found |= DENY_SUSPENDED
     return found - {d.semitone % 12 for d in (*row.degrees, *row.passing, *chord.degrees)}

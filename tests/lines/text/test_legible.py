@@ -27,6 +27,29 @@ def line(key: str, bars: str, text: str) -> Line:
         # So does the b9 where the symbol says b9, and not where it does not.
         ("Eb", "Bb7b9 | Eb", "half Cb5 Cb5 | whole Bb4", "half Cb5 Cb5 | whole Bb4"),
         ("Eb", "Bb7 | Eb", "half Cb5 Cb5 | whole Bb4", "half B4 B4 | whole Bb4"),
+        # A raised 9 or 11 that falls is a flat, also where the symbol writes a sharp.
+        (
+            "F",
+            "A7#9b13 | Dm",
+            "quarter C#5 B#4 A4 F4 | whole D4",
+            "quarter C#5 C5 A4 F4 | whole D4",
+        ),
+        (
+            "Bb",
+            "D7#9b13 | Gm",
+            "quarter F#5 E#5 D5 Bb4 | whole G4",
+            "quarter F#5 F5 D5 Bb4 | whole G4",
+        ),
+        (
+            "Ab",
+            "Eb7#9b13 | Ab",
+            "quarter G5 F#5 Eb5 Cb5 | whole Bb4",
+            "quarter G5 Gb5 Eb5 Cb5 | whole Bb4",
+        ),
+        ("G minor", "D7b9#11 | Gm", "half Eb5 G#4 | whole G4", "half Eb5 Ab4 | whole G4"),
+        # A fourth looks like a fourth, before a b9 by its letter.
+        ("Eb", "Bb7b9#11 | Eb", "half Cb5 E5 | whole Eb5", "half B4 E5 | whole Eb5"),
+        ("Db", "Eb7b9#11 | Ab", "half Fb4 A4 | whole Ab4", "half E4 A4 | whole Ab4"),
     ],
 )
 def test_names_for_the_eye(key, bars, before, after):

@@ -32,14 +32,25 @@ def test_what_undoes_the_harmony_is_found(name, text, rule):
     assert rule in broken_rules(line, colour(name), RANGE)
 
 
-def test_a_sharp_nine_needs_the_third_unless_a_sharp_eleven_stands_beside_it():
-    """A ♯9 alone is the minor third (common practice)."""
+def test_a_sharp_nine_needs_the_third_unless_its_colour_has_four_tensions():
+    """A ♯9 alone is the minor third, and with a ♯11 the ii of another key (common practice)."""
     over = two_five_one("C", "short")
     without = Line.parse("8th D5 F5 A5 C6 Bb5 G5 F5 D5 | whole E5", over)
     assert RULES[1] in broken_rules(without, colour("#9"), RANGE)
     v = {row.name: palettes(over, row)[1].hallmarks for row in COLOURS}
     third = {name for name, sounds in v.items() if 11 in sounds}
-    assert third == {"#9", "#9 b13", "its related ii"}
+    assert third == {"#9", "#9 b13", "#9 #11", "its related ii"}
+
+
+def test_into_minor_the_tensions_of_the_key_need_the_third():
+    """b9 and b13 stand in the signature; without the leading note ii goes on (common practice)."""
+    over = two_five_one("A minor", "short")
+    v = {row.name: palettes(over, row)[1].hallmarks for row in COLOURS if row.suits("minor")}
+    third = {name for name, sounds in v.items() if 8 in sounds}
+    assert third == {
+        *("b9", "b9 b13", "minor's own"),
+        *("#9", "#9 b13", "#9 #11", "its related ii"),
+    }
 
 
 @pytest.mark.parametrize(
@@ -53,6 +64,12 @@ def test_a_sharp_nine_needs_the_third_unless_a_sharp_eleven_stands_beside_it():
         ("#9", "8th D5 F5 Ab5 C6 B5 Bb5 C6 A5 | whole G5", RULES[21]),
         ("suspended b9", "8th D5 F5 Ab5 C6 F5 Ab4 C5 Db5 | whole Eb5", RULES[21]),
         ("b9", "8th D5 F5 Ab5 C6 B5 F5 D5 Ab4 | whole A4", RULES[22]),
+        # B natural is heard, and Bb goes up to C.
+        ("#9", "8th D5 F5 Ab5 C6 B4 D5 F5 Bb4 | whole C5", RULES[22]),
+        # A natural passes, and no V is heard: Ab is a note of the key.
+        ("b9", "8th D5 F5 Ab5 C6 Bb5 A5 Ab5 F5 | whole Eb5", RULES[20]),
+        # Db between Eb and C: the scale of another key.
+        ("b9", "8th F5 Eb5 Db5 C5 B4 D5 F5 Ab5 | whole G5", RULES[23]),
     ],
 )
 def test_what_denies_v_or_its_colour_is_found(name, text, rule):

@@ -34,7 +34,8 @@ ANSWERS = (0, 1, 0, 2, 3, 1, 0, 2)
 SPARE = Fraction(4)  # beats that a phrase must have before it can begin two beats later
 BEAT = Fraction(1)
 QUESTION = 0  # the motif, which keeps its rhythm
-CALM = (1, 2, 3)  # those of them that have more long notes, as all phrases of the bridge have
+# Those of them that have more long notes, if they begin after a rest, as all phrases of the bridge.
+CALM = (1, 2, 3)
 MEETING, LIFT = 2, 3  # half steps about the middle of the range, where phrases meet; in the bridge
 NEAR, ATTEMPTS, ALIKE = 6, 8, 4  # half steps from there to the ends of a phrase; how often to try
 # for it, and how often of these with the rhythm that answers
@@ -73,7 +74,8 @@ def written_phrases(
         first, last = (_meeting(asked, n) + LIFT * (n in bridge) for n in (number, number + 1))
         high = number in bridge
         answer = ANSWERS[number % len(ANSWERS)]
-        calm = high or answer in CALM or _is_busy(found, TOO_BUSY if answer == QUESTION else BUSY)
+        calmer = answer in CALM and held is None
+        calm = high or calmer or _is_busy(found, TOO_BUSY if answer == QUESTION else BUSY)
         free = _free_from(over, found, window)
         place = _At(held, (first, last), free, number, high, calm, tuple(found))
         phrase = _phrase(over, window, place, asked)
@@ -82,7 +84,7 @@ def written_phrases(
         elif window.landing - since > BREATHLESS and _may_breathe(over, window):
             phrase, since = _breathing(phrase, held), window.start + 2 * BEAT
         found.append(phrase)
-    return tuple(_without_overlaps(found))
+    return tuple(_without_overlaps(found, over))
 
 
 @dataclass(frozen=True, slots=True)
@@ -291,7 +293,7 @@ def _breathing(phrase: Phrase, held: TimedNote) -> Phrase:
     return replace(phrase, notes=(replace(held, beats=BEAT), *later))
 
 
-def _without_overlaps(phrases: Sequence[Phrase]) -> list[Phrase]:
+def _without_overlaps(phrases: Sequence[Phrase], over: Progression) -> list[Phrase]:
     """Cut what a phrase has after the next one begins, or in the beat before, for a breath.
 
     Where the next one begins as this one lands there is none; the landing always sounds.
@@ -301,16 +303,26 @@ def _without_overlaps(phrases: Sequence[Phrase]) -> list[Phrase]:
         if after is not None and after.notes:
             landing, edge = phrase.window.landing, after.notes[0].start
             edge = edge if landing == edge else max(before_beat(edge - BEAT), landing + BEAT / 2)
-            phrase = replace(phrase, notes=_before(phrase, edge))
+            phrase = replace(phrase, notes=_before(phrase, edge, over))
         coming = after.notes[0].start if after is not None and after.notes else None
         kept.append(replace(phrase, notes=whole_triplets(phrase.notes, coming)))
     return kept
 
 
-def _before(phrase: Phrase, edge: Fraction) -> tuple[TimedNote, ...]:
-    """Return the notes of a phrase up to a beat."""
-    return tuple(
+def _before(phrase: Phrase, edge: Fraction, over: Progression) -> tuple[TimedNote, ...]:
+    """Return the notes of a phrase up to a beat; one that is cut ends on a tone of its chord."""
+    kept = [
         replace(note, beats=min(note.beats, edge - note.start))
         for note in phrase.notes
         if note.start < edge
-    )
+    ]
+    while 0 < len(kept) < len(phrase.notes) and not _is_end(kept[-1], over, phrase.window):
+        kept.pop()
+    return tuple(kept)
+
+
+def _is_end(note: TimedNote, over: Progression, window: Window) -> bool:
+    """Tell whether a phrase may end on a note: the landing, or a tone of the chord after it."""
+    chord = over.chord_at(note.start).chord
+    tones = {tone.semitone for tone in chord.notes}
+    return note.start <= window.landing or note.pitch.midi % 12 in tones

@@ -16,12 +16,14 @@ OFTEN = 2  # times that a figure over V may come
 NOTES = 3  # of a figure
 LAST = 4  # phrases of which one may open on a note struck twice
 OCTAVE = 12
+THREE_OVER_TWO = {Fraction(2), Fraction(4, 3), Fraction(2, 3)}  # beats before a landing
 
 _Figure = tuple[tuple[Fraction, int], ...]
 
 
 def is_stale(notes: Sequence[TimedNote], window: Window, told: Sequence[Phrase]) -> bool:
-    """Tell whether notes have a figure before their landing that came often, or open as before.
+    """Tell whether notes have a figure or three over two before their landing that came often, or
+    open as before.
 
     ``notes`` are counted from the beginning of the window; ``told`` are the phrases before.
     """
@@ -33,7 +35,14 @@ def is_stale(notes: Sequence[TimedNote], window: Window, told: Sequence[Phrase])
         for figure in set(_figures([(n.start, n) for n in phrase.notes], phrase.window))
     )
     again = _calls(notes) and any(_calls(phrase.notes) for phrase in told[-LAST + 1 :])
-    return again or any(said[figure] >= OFTEN for figure in mine)
+    turned = sum(_is_turned([(n.start, n) for n in one.notes], one.window) for one in told)
+    stamped = turned >= OFTEN and _is_turned(later, window)
+    return again or stamped or any(said[figure] >= OFTEN for figure in mine)
+
+
+def _is_turned(notes: Sequence[tuple[Fraction, TimedNote]], window: Window) -> bool:
+    """Tell whether three notes over two beats lead to a landing, which one hears at once."""
+    return {window.landing - start for start, _ in notes} >= THREE_OVER_TWO
 
 
 def _figures(notes: Sequence[tuple[Fraction, TimedNote]], window: Window) -> Iterator[_Figure]:

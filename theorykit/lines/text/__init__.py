@@ -1,6 +1,6 @@
 """Lines: notes with exact times over a progression, as values and as text."""
 
-from theorykit.lines.text.legibility import Sound
+from theorykit.lines.text.legibility import Sound, misread
 from theorykit.lines.text.line import HIGHEST_MIDI, Line, SoFar, TimedNote, read_so_far
 from theorykit.lines.text.line_spelling import (
     READ_AS,
@@ -20,6 +20,7 @@ __all__ = [
     "TimedNote",
     "half_step_name",
     "legible_names",
+    "misread",
     "read_so_far",
     "single_names",
     "sounds_over",

@@ -11,25 +11,28 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from theorykit.notes.degree import AWKWARD, enharmonics
-from theorykit.notes.note import Note
+from theorykit.notes.note import Note, Pitch
 
 # === Costs, in one scale ===
 
 OTHER_NAME, OWN_NAME = 0.3, -0.2  # another reading of a degree than its first; if the key has it
 STAND_IN = 0.6  # a plain name in the place of one that is hard to read
 MISNAMED, TONE_MISNAMED = 5.0, 6.0  # a name that no reading of the degree has; of a chord tone
+WRITTEN_MISNAMED = 2.2  # of a tension that the symbol writes: less than a fourth that looks torn
 SIGN, NEXT_SIGN = 0.05, 0.8  # any accidental; E# B# Cb Fb as the next sign of the signature
 STRANGE, STRANGE_STEP = 1.2, 3.0  # E# B# Cb Fb elsewhere: as a degree, as a chromatic step
 OTHER_SIDE = 0.3  # a sharp where the signature has flats, a flat where it has sharps
 AGAINST = 1.5  # G# where the signature has Ab
 ENTERS, LEAVES, LEAVES_STEP = 0.3, 0.9, 2.4  # on one letter: into a chromatic note; out of one
 RENAMED, HARDLY = 4.0, 50.0  # a pitch by two names in a bar; where that must not be
-NEARBY = 3.0  # the same within a few beats over the bar line
+NEARBY = 1.5  # the same within a few beats over the bar line: less than a step like a third
 BREATH, ACROSS = Fraction(1), 0.3  # a rest parts two phrases: what counts across it
 FEW_BEATS = Fraction(4)
 UNLIKE = 3.0  # for an interval that no player would guess
+MISREAD = 1.5  # and what is taken for another interval, such as a step that looks like a third
 # By half steps: how many letters lie between two notes, and what it costs the eye. A fourth, a
 # fifth or a step is read as a shape; sevenths and sixths are seldom, diminished chords common.
 INTERVALS: tuple[dict[int, float], ...] = (
@@ -55,7 +58,8 @@ class Sound:
     """A note that waits for its name.
 
     ``names`` are those that its degree may have, its own first, none for a chromatic note;
-    ``is_tone`` tells that the chord holds it; ``other`` is what a name costs that is none of them.
+    ``is_tone`` tells that the chord holds it, ``is_written`` that it is a tension which the symbol
+    writes; ``other`` is what a name costs that is none of them.
     ``start`` and ``end`` are beats, ``bar`` is the number of its bar.
     """
 
@@ -66,6 +70,7 @@ class Sound:
     end: Fraction = Fraction(0)
     bar: int = 0
     other: float = MISNAMED
+    is_written: bool = False
 
 
 Choice = tuple[Note, float]  # a name and what it costs by itself
@@ -178,17 +183,17 @@ def _renaming(name: Note, sound: Sound, held: frozenset[Note]) -> float:
         return OWN_NAME if name in held else OTHER_NAME
     if sound.is_tone:
         return TONE_MISNAMED
+    if sound.is_written:
+        return WRITTEN_MISNAMED
     return min(STAND_IN, sound.other) if own in AWKWARD and own not in held else sound.other
 
 
 def _between(before: Sound, last: Note, sound: Sound, name: Note, held: frozenset[Note]) -> float:
     """Return what it costs that a name follows another."""
-    size = sound.midi - before.midi
-    apart = (name.step - last.step) * (1 if size >= 0 else -1) % 7
-    if abs(size) == 1 and apart == 0:
+    if abs(sound.midi - before.midi) == 1 and name.letter == last.letter:
         cost = _on_one_letter(before, last, held)
     else:
-        cost = INTERVALS[abs(size) % 12].get(apart, UNLIKE)
+        cost = _looks(sound.midi - before.midi, last, name)
     return cost * ACROSS if sound.start - before.end >= BREATH else cost
 
 
@@ -199,3 +204,22 @@ def _on_one_letter(before: Sound, last: Note, held: frozenset[Note]) -> float:
     if last in before.names and before.other >= MISNAMED:
         return LEAVES
     return LEAVES_STEP if last.alteration else ENTERS
+
+
+def _looks(size: int, last: Note, name: Note) -> float:
+    """Return what it costs that a move by half steps looks as two names make it look."""
+    apart = (name.step - last.step) * (1 if size >= 0 else -1) % 7
+    return INTERVALS[abs(size) % 12].get(apart, UNLIKE)
+
+
+def misread(pitches: Iterable[Pitch]) -> int:
+    """Return how many moves of a line are taken for another interval than they sound.
+
+    >>> for names in ("C#5 Bb4 A4", "C#5 Eb5 F5", "D#5 A#4 Bb4"):
+    ...     print(names, misread(Pitch.parse(name) for name in names.split()))
+    C#5 Bb4 A4 0
+    C#5 Eb5 F5 1
+    D#5 A#4 Bb4 1
+    """
+    moves = pairwise(pitches)
+    return sum(_looks(b.midi - a.midi, a.note, b.note) >= MISREAD for a, b in moves)

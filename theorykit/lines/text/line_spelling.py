@@ -141,13 +141,20 @@ def _choices_in_bars(
 def _typed(name: Note, sound: Sound, chord: Chord) -> Sound:
     """Return a sound that has the name of the chord if the chord holds it, else the one typed.
 
-    A tension of a dominant has the names of its degree.
+    A tension of a dominant has the names of its degree, also where the symbol writes it: the #9 of
+    A7#9, B#, may fall as C.
     """
-    own = next((note for note in chord.notes if note.semitone == name.semitone), None)
-    names: tuple[Note, ...] = (own or name,)
-    if own is None and chord.kind.is_dominant:
-        names = _names_of(chord, name)
-    return replace(sound, names=names, is_tone=own is not None, other=TYPED)
+    pairs = zip(chord.notes, chord.degrees, strict=True)
+    own = next(((note, d.number) for note, d in pairs if note.semitone == name.semitone), None)
+    named, number = own or (name, 0)
+    names = _names_of(chord, named) if chord.kind.is_dominant else (named,)
+    return replace(
+        sound,
+        names=names,
+        is_tone=0 < number < OCTAVE,
+        other=TYPED,
+        is_written=number > OCTAVE,
+    )
 
 
 def _names_of(chord: Chord, name: Note) -> tuple[Note, ...]:

@@ -336,7 +336,7 @@ def _may_move(before: Place, here: Place, start: int, goal: int, size: int) -> b
     if (
         size > 0
         and here.lands
-        and _is_flat_nine(before.palette, here.palette, before.pitches[start])
+        and _is_altered_nine(before.palette, here.palette, before.pitches[start])
     ):
         return False
     if before.brief and here.brief and abs(size) >= MINOR_SEVENTH:
@@ -388,10 +388,10 @@ def _leans(place: Place, start: int) -> bool:
     return _is_leaning(place.palette, place.pitches[start])
 
 
-def _is_flat_nine(v: ChordPalette, home: ChordPalette, midi: int) -> bool:
-    """Tell whether a pitch is the b9 of a V, which does not rise to the 6 of its I."""
+def _is_altered_nine(v: ChordPalette, home: ChordPalette, midi: int) -> bool:
+    """Tell whether a pitch is the b9 or #9 of a V, which does not rise into its I."""
     root = v.placed.chord.root.semitone
-    return (root - home.placed.chord.root.semitone) % 12 == FIFTH and (midi - root) % 12 == 1
+    return (root - home.placed.chord.root.semitone) % 12 == FIFTH and (midi - root) % 12 in (1, 3)
 
 
 def _is_leaning(palette: ChordPalette, midi: int) -> bool:

@@ -6,11 +6,13 @@ from collections.abc import Collection, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from theorykit.lines.chord_palette import ChordPalette
+from theorykit.lines.chord_palette import CHROMATIC, COLOUR, ChordPalette
 from theorykit.lines.text import TimedNote
 
 BEAT = Fraction(1)
+STEP = 2
 MINOR_THIRD, THIRD, FIFTH = 3, 4, 7  # half steps
+ALTERED_NINES = (1, 3)  # half steps above a root
 # The notes of a key by half steps above its tonic: of minor as its signature says.
 MAJOR_KEY = frozenset({0, 2, 4, 5, 7, 9, 11})
 MINOR_KEY = frozenset({0, 2, 3, 5, 7, 8, 10})
@@ -76,7 +78,9 @@ def denies_nothing(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
 
 
 def says_dominant(notes: Sequence[TimedNote], v: ChordPalette, home: ChordPalette) -> bool:
-    """Tell whether V is heard as V: by its 3rd, or by a note foreign to the key it goes to.
+    """Tell whether V is heard as V: by its 3rd, or by a tension foreign to the key it goes to.
+
+    What only passes does not make a V.
 
     A V that its colour suspends has no 3rd, and where its colour takes all notes there is no room.
 
@@ -101,11 +105,14 @@ def says_dominant(notes: Sequence[TimedNote], v: ChordPalette, home: ChordPalett
     is_minor = MINOR_THIRD in {degree.semitone for degree in home.placed.chord.degrees}
     key = MINOR_KEY if is_minor else MAJOR_KEY
     sounds = {note.pitch.midi % 12 for note in over}
-    return third in sounds or not {(sound - tonic) % 12 for sound in sounds} <= key
+    tensions = {sound for sound in sounds if v.kinds[sound] == COLOUR}
+    return third in sounds or not {(sound - tonic) % 12 for sound in tensions} <= key
 
 
-def flat_nine_falls(notes: Sequence[TimedNote], v: ChordPalette, home: ChordPalette) -> bool:
-    """Tell whether a b9 that is the last note over V does not rise into I.
+def nines_fall(notes: Sequence[TimedNote], v: ChordPalette, home: ChordPalette) -> bool:
+    """Tell whether a b9 or #9 that is the last note over V does not rise into I.
+
+    The #9 would take the leading note back.
 
     >>> from theorykit.harmony.colours import colour
     >>> from theorykit.lines.chord_palette import palettes
@@ -115,16 +122,42 @@ def flat_nine_falls(notes: Sequence[TimedNote], v: ChordPalette, home: ChordPale
     >>> chords = palettes(over, colour("b9"))
     >>> for landing in ("A4", "G4"):
     ...     line = Line.parse(f"8th D5 F5 A5 C6 B5 F5 B4 Ab4 | whole {landing}", over)
-    ...     print(flat_nine_falls(line.notes, *chords[1:]))
+    ...     print(nines_fall(line.notes, *chords[1:]))
     False
     True
     """
     root = v.placed.chord.root.semitone
     is_v = (root - home.placed.chord.root.semitone) % 12 == FIFTH
     return not is_v or not any(
-        a.pitch.midi % 12 == (root + 1) % 12 and b.pitch.midi > a.pitch.midi
+        (a.pitch.midi - root) % 12 in ALTERED_NINES and b.pitch.midi > a.pitch.midi
         for a, b in pairwise(notes)
         if v.placed.start <= a.start < home.placed.start <= b.start
+    )
+
+
+def falls_by_half_steps(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
+    """Tell whether no foreign note over a chord that is no dominant falls from a whole step above.
+
+    Such a note takes the place of one of the scale, and the line seems to be in another key.
+
+    >>> from theorykit.lines.chord_palette import palettes
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("C", "short")
+    >>> for text in ("F5 Eb5 D5 A4", "E5 Eb5 D5 A4"):
+    ...     line = Line.parse(f"8th {text} B4 F5 D5 B4 | whole C5", over)
+    ...     print(falls_by_half_steps(line.notes, palettes(over, None)[0]))
+    False
+    True
+    """
+    placed = chord.placed
+    start = placed.start or notes[0].start  # a pickup belongs to the first chord
+    return placed.chord.kind.is_dominant or not any(
+        chord.kinds[here.pitch.midi % 12] == CHROMATIC
+        and before.pitch.midi - here.pitch.midi == STEP
+        and here.pitch.midi - after.pitch.midi == 1
+        for before, here, after in zip(notes, notes[1:], notes[2:], strict=False)
+        if start <= here.start < placed.end
     )
 
 

@@ -26,7 +26,7 @@ FIRST_NOTES, TWICE = 4, 2
 ON_THE_SPOT = ((16, 7), (12, 5), (8, 4))
 BACK = 1 / 3
 # Notes in a row, and how many of them two pitches may not make up.
-TWO_PITCHES = ((8, 6), (16, 9))
+TWO_PITCHES = ((4, 4), (8, 6), (16, 9))
 AUGMENTED = frozenset({0, 4, 8})
 
 
@@ -178,6 +178,54 @@ def _is_augmented(notes: Sequence[TimedNote]) -> bool:
     """Tell whether three notes are an augmented triad."""
     root = notes[0].pitch.midi
     return {(note.pitch.midi - root) % OCTAVE for note in notes} == AUGMENTED
+
+
+def strained(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> int:
+    """Count what a singer finds only after a while: tensions among skips, a 3rd near a #9.
+
+    Some colours cannot be had without, so this is no fault.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> from theorykit.lines.chord_palette import palettes
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("C", "short")
+    >>> for v in ("B4 Ab4 E4 F4", "B4 A4 Ab4 G4"):
+    ...     line = Line.parse(f"8th D5 C5 A4 C5 {v} | whole G4", over)
+    ...     print(strained(line.notes, palettes(over, colour("b9 13"))))
+    2
+    0
+    """
+    return sum(_strays(notes, chord) + _crosses(notes, chord) for chord in chords)
+
+
+def _strays(notes: Sequence[TimedNote], chord: ChordPalette) -> int:
+    """Count the tensions of a colour that are reached and left by skips, one a third or wider."""
+    return sum(
+        chord.kinds[here.pitch.midi % OCTAVE] == COLOUR
+        and min(sizes) > STEP
+        and max(sizes) > MINOR_THIRD
+        for before, here, after in zip(notes, notes[1:], notes[2:], strict=False)
+        if chord.placed.start <= here.start < chord.placed.end
+        for sizes in [[abs(other.pitch.midi - here.pitch.midi) for other in (before, after)]]
+    )
+
+
+def _crosses(notes: Sequence[TimedNote], chord: ChordPalette) -> int:
+    """Count the 3rds and #9s of a dominant within two beats of each other, not side by side."""
+    if not chord.resolves:
+        return 0
+    root = chord.placed.chord.root.semitone
+    found = [
+        (at, note.start, (note.pitch.midi - root) % OCTAVE)
+        for at, note in enumerate(notes)
+        if chord.placed.start <= note.start < chord.placed.end
+    ]
+    return sum(
+        {one, two} == {MINOR_THIRD, THIRD} and here - before > 1 and start - since < 2 * BEAT
+        for before, since, one in found
+        for here, start, two in found
+    )
 
 
 def _resolving(chords: Sequence[ChordPalette]) -> Iterator[tuple[ChordPalette, ChordPalette]]:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from math import floor
 from random import Random
@@ -39,6 +41,7 @@ WITH_REST = {"none": 0.0, "a little": 0.5, "a lot": 1.0}  # how often a rest mus
 FEWEST_TOGETHER, SAID = 3, Fraction(2)  # notes between two rests, or beats of fewer notes
 TRIPLET = 3  # notes: a bar with as many has room for a triplet
 SPARSE = Fraction(5, 4)  # notes a beat at most; lines that nobody asks for have 1.5
+BEATS_OF_REST = 8  # beats in which there is one of rest where much is wished for
 BEATS_A_REST = 5  # beats: no more rests than one in so many
 
 
@@ -84,7 +87,7 @@ def draw_rhythm(
         found = tuple(_onsets(chords, wishes, rng, needed, edges, framed))
         if not _is_good(found, chords, wishes, needed, edges):
             continue
-        if _rests(found) or not rested:
+        if not rested or (_rests_much(found) if wishes.rests == "a lot" else _rests(found)):
             return found
         spare = found
     return None if wishes.rests == "a lot" else spare
@@ -98,20 +101,27 @@ def _is_good(
     edges: Sequence[Fraction],
 ) -> bool:
     """Tell whether a rhythm has the notes that are needed, is not torn, mixed, or unlike asked."""
-    counts = [sum(onset.chord == place for onset in rhythm) for place in range(len(chords))]
-    enough = all(count >= least for count, least in zip(counts, needed, strict=True))
-    torn = wishes.rests != "a lot" and _is_torn(rhythm)
+    counts = Counter(onset.chord for onset in rhythm)
+    if any(counts[place] < least for place, least in enumerate(needed)):
+        return False
+    if wishes.rests != "a lot" and _is_torn(rhythm):
+        return False
     loose = [o for o in rhythm if needed[o.chord] <= 2 * chords[o.chord].placed.beats]
-    mixed = wishes.triplets != "a lot" and _is_mixed(loose, edges)
-    asked = _is_as_wished(rhythm, chords, wishes, edges) and (
-        wishes.density != "sparse" or _is_sparse(rhythm, chords, needed)
-    )
-    return enough and not torn and not mixed and asked
+    if wishes.triplets != "a lot" and _is_mixed(loose, edges):
+        return False
+    sparse = wishes.density != "sparse" or _is_sparse(rhythm, chords, needed, wishes.triplets)
+    return sparse and _is_as_wished(rhythm, chords, wishes, edges)
 
 
 def _rests(rhythm: Rhythm) -> bool:
     """Tell whether there is a rest between the first and the last note."""
     return any(after.start > onset.end for onset, after in pairwise(rhythm))
+
+
+def _rests_much(rhythm: Rhythm) -> bool:
+    """Tell whether so much of a rhythm is rest that one hears it."""
+    rests = sum((b.start - a.end for a, b in pairwise(rhythm)), Fraction(0))
+    return rests * BEATS_OF_REST >= rhythm[-1].end - rhythm[0].start
 
 
 def _is_as_wished(
@@ -139,15 +149,20 @@ def _bars(
         yield [onset for onset in rhythm if start <= onset.start < min(end, landing)]
 
 
-def _is_sparse(rhythm: Rhythm, chords: Sequence[ChordPalette], needed: Sequence[int]) -> bool:
-    """Tell whether no more notes lead to the landing than are sparse, but for those needed."""
-    most = sum(
-        max(Fraction(least), SPARSE * chord.placed.beats)
-        for chord, least in zip(chords[:-1], needed, strict=False)
-    )
-    start, landing = chords[0].placed.start, chords[-1].placed.start
-    count = sum(start <= onset.start < landing for onset in rhythm)
-    return len(chords) < 2 or count <= most
+def _is_sparse(
+    rhythm: Rhythm, chords: Sequence[ChordPalette], needed: Sequence[int], triplets: str
+) -> bool:
+    """Tell whether no chord before the landing has more notes than are sparse or needed.
+
+    There are no triplets in it either, unless there is no other room or they are wished for.
+    """
+    for place, (chord, least) in enumerate(zip(chords[:-1], needed, strict=False)):
+        beats = chord.placed.beats
+        over = [o for o in rhythm if o.chord == place and o.start >= chord.placed.start]
+        quick = triplets == "a little" and least <= 2 * beats and any(map(_is_quick, over))
+        if quick or len(over) > max(Fraction(least), SPARSE * beats):
+            return False
+    return True
 
 
 def _is_torn(rhythm: Rhythm) -> bool:
@@ -276,20 +291,48 @@ def _draw(
     """Draw one figure; a chord begins on the beat, and nothing parts it from I."""
     left = stretch.chord.placed.end - beat
     first = beat == max(stretch.begins, stretch.chord.placed.start)
-    most = 2 if needed <= 2 * left else 3
-    bar = max((edge for edge in edges if edge <= beat), default=Fraction(0))
-    room = min((edge for edge in edges if edge > beat), default=stretch.chord.placed.end) - beat
+    after = bisect_right(edges, beat)
+    bar = edges[after - 1] if after else Fraction(0)
+    room = (edges[after] if after < len(edges) else stretch.chord.placed.end) - beat
     even = (beat - bar) % 2 == 0 and min(left, room) >= 2
-    fitting = [
+    place = _Room(left, first, even, stretch.leads, stretch.chord.resolves, max(0, needed))
+    fitting = _fitting(place, wishes.density, wishes.rests, wishes.triplets)
+    return _weighted(fitting, rng) if fitting else FIGURES[0]
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """The room for a figure: the beats ``left`` of its chord, and what stands around it.
+
+    ``first`` is the place of the chord's first note, ``even`` one where two beats begin, ``leads``
+    tells that I follows the chord, ``resolves`` that it is a dominant that goes on, ``needed`` how
+    many notes it still needs.
+    """
+
+    left: Fraction
+    first: bool
+    even: bool
+    leads: bool
+    resolves: bool
+    needed: int
+
+
+@lru_cache(maxsize=4096)
+def _fitting(
+    room: _Room, density: str, rests: str, triplets: str
+) -> tuple[tuple[Figure, float], ...]:
+    """Return the figures that fit, with the odds of each."""
+    wishes = Wishes(density=density, rests=rests, triplets=triplets)
+    most = 2 if room.needed <= 2 * room.left else 3
+    return tuple(
         (figure, _odds(figure, wishes))
         for figure in FIGURES
-        if (figure.beats == 1 or even)
-        and not (first and (not figure.notes or figure.notes[0][0]))
-        and not (stretch.leads and left <= figure.beats and not _fills(figure))
-        and not (stretch.chord.resolves and figure.wish == "rests" and wishes.rests != "a lot")
-        and len(figure.notes) >= needed - most * (left - figure.beats)
-    ]
-    return _weighted(fitting, rng) if fitting else FIGURES[0]
+        if (figure.beats == 1 or room.even)
+        and not (room.first and (not figure.notes or figure.notes[0][0]))
+        and not (room.leads and room.left <= figure.beats and not _fills(figure))
+        and not (room.resolves and figure.wish == "rests" and rests != "a lot")
+        and len(figure.notes) >= room.needed - most * (room.left - figure.beats)
+    )
 
 
 def _fills(figure: Figure) -> bool:

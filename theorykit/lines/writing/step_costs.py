@@ -52,7 +52,7 @@ CHROMATIC_TASTE = {"none": 99.0, "a little": -1.0, "a lot": -2.3}
 # like that. A move up and one down share the count.
 _PLAYED = tally("intervals inside phrases")
 _CORRECTION = (
-    -2.4,
+    -2.2,
     0.31,
     0.21,
     -0.21,
@@ -145,7 +145,7 @@ DIRECTION = 0.6
 OFF_CENTRE = 1.2
 
 # A landing on the note that is sounding already: it came early, and nothing moves.
-STILL = 1.5
+STILL = 2.0
 # The note on which a dominant lands, by its degree over the chord: as the first notes over I that
 # were counted after V (Weimar Jazz Database) have the 5, 3 and 1 far more often than 9, 6 and 7.
 LANDINGS = {1: 0.0, 3: 0.4, 5: -0.3, 9: 1.0, 6: 3.2, 7: 1.7}

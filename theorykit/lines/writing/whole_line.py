@@ -19,10 +19,11 @@ from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing.candidates import Place
 from theorykit.lines.writing.heard_rules import (
     denies_nothing,
-    flat_nine_falls,
+    falls_by_half_steps,
     is_not_undone,
     is_slid_into,
     keeps_to_scale,
+    nines_fall,
     says_dominant,
 )
 from theorykit.lines.writing.melody import (
@@ -68,7 +69,8 @@ RULES = (
     "a note that comes again over a bar line came early and is held",
     "the 3rd of a dominant sounds, or a note foreign to the key it goes to",
     "a note that denies the colour passes by half step",
-    "a b9 does not rise into the chord that its dominant goes to",
+    "a b9 or #9 does not rise into the chord that its dominant goes to",
+    "a foreign note over a chord that is no dominant does not fall from a whole step above",
 )
 
 
@@ -111,7 +113,8 @@ at most, onto a chord tone or the 9, on the beat')
         held_over_bars(line.notes, line.progression.bar_starts),
         all(says_dominant(line.notes, a, b) for a, b in pairwise(chords) if is_heard_out(a)),
         all(denies_nothing(line.notes, chord) for chord in chords),
-        all(flat_nine_falls(line.notes, a, b) for a, b in pairwise(chords) if a.resolves),
+        all(nines_fall(line.notes, a, b) for a, b in pairwise(chords) if a.resolves),
+        all(falls_by_half_steps(line.notes, chord) for chord in chords),
     )
     return tuple(rule for rule, holds in zip(RULES, kept, strict=True) if not holds)
 
@@ -183,7 +186,7 @@ def _is_heard(line: Line, chord: ChordPalette) -> bool:
     notes = placed_notes(line)
     over = [n for n in notes if n.note.end > placed.start and n.note.start < placed.end]
     inside = [n for n in over if n.note.start >= placed.start]
-    if len(inside) <= len(chord.hallmarks):
+    if len(inside) <= len(chord.hallmarks) and not chord.needs_guide:
         return True
     return any(
         chord.kinds[n.midi % 12] == GUIDE

@@ -9,7 +9,7 @@ from typing import Any
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.degree import Degree
 from theorykit.notes.note import Note, Pitch
-from theorykit.notes.reader import Reader
+from theorykit.notes.reader import READERS, Reader
 from theorykit.notes.reader import reader as named_reader
 from theorykit.notes.values import Value
 
@@ -38,9 +38,9 @@ RANGES = {
     "alto saxophone": ("Db3", "Ab5"),
     "tenor saxophone": ("Ab2", "Eb5"),
     "baritone saxophone": ("Db2", "Ab4"),
-    "horn": ("F2", "F5"),
+    "horn": ("F3", "F5"),
     "trombone": ("G2", "Bb4"),
-    "guitar": ("A2", "C6"),
+    "guitar": ("A2", "E5"),
     "bass": ("E2", "G4"),
     "violin": ("G3", "E6"),
     "cello": ("C2", "G4"),
@@ -71,7 +71,8 @@ class Wishes(Value):
     degree over its chord (``"9"``); ``chromatic``, ``rests`` and ``triplets`` are one of
     ``AMOUNTS``; ``begins``, one of ``BEGINNINGS``, and ``ends``, one of ``ENDINGS``, place the
     first and the last note in time; ``reach``, one of ``REACHES``, is the widest span of one line;
-    ``manner`` is one of ``MANNERS``.
+    ``manner`` is one of ``MANNERS``; ``reader`` names who reads the page: of lines that are as
+    good as each other the one that is easiest to read there is taken.
 
     >>> wishes = Wishes(start="b7", landing="E5", triplets="a little")
     >>> wishes.start, wishes.landing.midi
@@ -93,6 +94,7 @@ class Wishes(Value):
     ends: str = "free"
     reach: str = "free"
     manner: str = "played"
+    reader: str = READERS[0].name
 
     def __post_init__(self) -> None:
         """Read what came as text, and refuse what is no such wish."""
@@ -105,6 +107,7 @@ class Wishes(Value):
                 raise TheoryError(
                     f"not a wish for {name}: {shown(getattr(self, name))} (want {', '.join(words)})"
                 )
+        object.__setattr__(self, "reader", named_reader(self.reader).name)
         low, high = self.compass
         if high - low < NARROWEST:
             raise TheoryError(
@@ -149,12 +152,12 @@ class Wishes(Value):
         who = named_reader(reader)
         player = PLAYER_OF.get(who.name)
         if player is None:
-            return cls(**wishes)
+            return cls(reader=who.name, **wishes)
         lowest, highest = (
             replace(pitch, octave=pitch.octave - min(0, who.octaves))
             for pitch in map(Pitch.parse, RANGES[player])
         )
-        return cls(lowest=lowest, highest=highest, **wishes)
+        return cls(lowest=lowest, highest=highest, reader=who.name, **wishes)
 
     @property
     def compass(self) -> tuple[int, int]:
@@ -185,7 +188,7 @@ class Wishes(Value):
         plain = Wishes()
         together = {"lowest": "highest"}
         found = []
-        for name in (field.name for field in fields(self) if field.name != "highest"):
+        for name in (one.name for one in fields(self) if one.name not in ("highest", "reader")):
             names = [name, *([together[name]] if name in together else [])]
             if any(getattr(self, one) != getattr(plain, one) for one in names):
                 without = replace(self, **{one: getattr(plain, one) for one in names})

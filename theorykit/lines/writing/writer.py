@@ -10,6 +10,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
+from operator import itemgetter
 from random import Random
 
 from theorykit.errors import TheoryError, shown
@@ -18,21 +19,24 @@ from theorykit.harmony.colours import colour as colour_named
 from theorykit.lines.chord_palette import CHROMATIC, ChordPalette, palettes
 from theorykit.lines.excerpts import between
 from theorykit.lines.placed import HALF_BAR, beat_strength
-from theorykit.lines.text import Line, TimedNote, single_names
+from theorykit.lines.text import Line, TimedNote, misread, single_names
 from theorykit.lines.writing.candidates import Place, places_in_bars, places_of
 from theorykit.lines.writing.lattice import Lattice
-from theorykit.lines.writing.melody import hard_to_sing
+from theorykit.lines.writing.melody import hard_to_sing, strained
 from theorykit.lines.writing.rhythm_figures import Rhythm, draw_rhythm, room_over
 from theorykit.lines.writing.whole_line import STRONG, broken_rules, is_heard_out, whole_cost
 from theorykit.lines.writing.wishes import AMOUNTS, Wishes
 from theorykit.notes.degree import enharmonics
 from theorykit.notes.note import Pitch
+from theorykit.notes.reader import reader
 from theorykit.tunes.progression import PlacedChord, Progression
 
 MOST_LINES = 200
 HANDFUL = 40  # lines that are drawn for each that is taken
-PATIENCE = 12  # handfuls for each line that is asked for
+PATIENCE = {"played": 12, "sung": 40}  # handfuls for each line that is asked for
 ROOMY = 4  # notes: a bar with as many has room for a chromatic one
+LEGIBLE = 6  # lines of which the one that is read most easily is taken
+OCTAVE = 12
 HEADS = 4  # first parts that are tried until one lands on a note of the colour
 DIFFERENT = 3  # one note in so many must differ between two lines
 SPANS = (12, 14, 15, 16, 17, 19, 21)  # half steps: how far one line reaches, if nobody asks
@@ -145,7 +149,7 @@ class _Desk:
     def lines(self, count: int) -> list[Line]:
         """Return as many lines as are asked for, or as many as are found with patience."""
         found: list[Line] = []
-        tries = count * PATIENCE if self.chords else 0
+        tries = count * PATIENCE[self.wishes.manner] if self.chords else 0
         for number in range(tries):
             line = self.drawn(found, wide=2 * number > tries)
             if line is not None:
@@ -194,7 +198,8 @@ class _Desk:
         found = set()
         for place, chord in enumerate(self.chords):
             over = [at for at, onset in enumerate(rhythm) if onset.chord == place]
-            if not is_heard_out(chord) or len(over) <= len(chord.hallmarks):
+            room = chord.needs_guide or len(over) > len(chord.hallmarks)
+            if not (over and room and is_heard_out(chord)):
                 continue
             brief = chord.placed.beats < STRONG
             strong = [at for at in over if brief or beat_strength(*starts[at]) >= HALF_BAR]
@@ -205,14 +210,31 @@ class _Desk:
     def best(
         self, rhythm: Rhythm, places: Sequence[Place], lattice: Lattice, others: Sequence[Line]
     ) -> Line | None:
-        """Return the best line of a handful that keeps the rules and is unlike the others."""
+        """Return the best line of a handful that keeps the rules and is unlike the others.
+
+        Of the first few the one that is read, or sung, most easily is taken.
+        """
         handful = {lattice.draw(self.rng): None for _ in range(HANDFUL)}  # each once, in order
+        found: list[tuple[int, Line]] = []
         for midis in sorted(handful, key=lambda midis: self.rank(rhythm, places, midis)):
             line = self.written(rhythm, midis)
             if self.is_kept(line) and all(_differ(line, other) for other in others):
                 names = [p.palette.names[m % 12] for p, m in zip(places, midis, strict=True)]
-                return line.spelled([single_names(own) for own in names])
-        return None
+                named = line.spelled([single_names(own) for own in names])
+                found.append((self.stumbles(named), named))
+                if not found[-1][0] or len(found) == LEGIBLE:
+                    break
+        return min(found, key=itemgetter(0))[1] if found else None
+
+    def stumbles(self, line: Line) -> int:
+        """Return how often a line looks like another, in concert and on the reader's page.
+
+        Where it is sung, what a singer finds only after a while counts as well.
+        """
+        who = reader(self.wishes.reader)
+        pages = (line,) if who.semitones % OCTAVE == 0 else (line, line.written_for(who))
+        found = sum(misread(note.pitch for note in page.notes) for page in pages)
+        return found + (strained(line.notes, self.chords) if self.wishes.manner == "sung" else 0)
 
     def rank(
         self, rhythm: Rhythm, places: Sequence[Place], midis: Sequence[int]
@@ -247,8 +269,8 @@ class _Desk:
 
 def _needed(chord: ChordPalette, wishes: Wishes) -> int:
     """Return how many notes a chord needs: its colour, and its 3rd or 7th where there is room."""
-    heard = is_heard_out(chord) and len(chord.hallmarks) < room_over(chord, wishes)
-    return len(chord.hallmarks) + heard
+    heard = is_heard_out(chord) and not (chord.needs_guide and wishes.manner == "played")
+    return len(chord.hallmarks) + (heard and len(chord.hallmarks) < room_over(chord, wishes))
 
 
 def _differ(line: Line, other: Line) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from theorykit.harmony.chord_families import CHORD_TONE
@@ -20,6 +21,8 @@ from theorykit.views.staves.staff import (
     staff_of_line,
 )
 
+# What notes do that come between others.
+BETWEEN = ("passing", "neighbour", "chromatic approach", "enclosure")
 SHORT = Fraction(1)  # beats: the moving notes over V are shorter than this
 
 
@@ -30,8 +33,9 @@ def phrase_staff(
 
     The tensions of the colour over a dominant are marked, long or short, and the note that follows
     over the next chord as the landing. A tension that the colour has not is plain, and a short
-    word tells what it does. ``over_v`` is the colour, by default the one that the line spells.
-    Where it spells none, moving notes that the chord does not hold are marked.
+    word tells what it does; so it does under a note whose letter is that of no degree. ``over_v``
+    is the colour, by default the one that the line spells. Where it spells none, moving notes that
+    the chord does not hold are marked.
 
     >>> from theorykit.lines.demonstration import demonstration
     >>> view = phrase_staff(demonstration("C", "long", "b9 13"))
@@ -40,7 +44,19 @@ def phrase_staff(
     """
     reading = read_line(line, over_v)
     rows = [_row_over(reading, note, over_v) for note in reading.notes]
-    return labelled_as_written(_told_staff(reading, rows, {}, reader), rows)
+    found = labelled_as_written(_told_staff(reading, rows, {}, reader), rows)
+    return _with_words(found, reading)
+
+
+def _with_words(view: StaffView, reading: LineReading) -> StaffView:
+    """Return a staff on which no note between others is without a word under it."""
+    notes = (
+        replace(note, labels=("", ROLE_WORDS[read.role]))
+        if not note.labels and read.role in BETWEEN
+        else note
+        for note, read in zip(view.notes, reading.notes, strict=True)
+    )
+    return replace(view, notes=tuple(notes))
 
 
 def degree_staff(

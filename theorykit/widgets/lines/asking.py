@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import ipywidgets as ipw
 
@@ -165,7 +165,7 @@ class Asking(Page):
             asked.colour,
             count=self.count.value,
             seed=self.seed.value,
-            wishes=self.wishes,
+            wishes=replace(self.wishes, reader=asked.reader.name),
         )
         if self.spelling.value != SPELLINGS[0]:
             found = tuple(line.readable for line in found)
