@@ -76,7 +76,10 @@ def test_phrase_books(files, version):
     assert phrases_of(book) == SAID[version]["phrases"]
     one = book.phrase("Ida's turn")
     book.keep("one more", one.line)  # a book of an earlier version is written to as well
-    assert set(PhraseBook(files / "phrases.sqlite").names) == {*SAID[version]["phrases"], "one more"}
+    assert set(PhraseBook(files / "phrases.sqlite").names) == {
+        *SAID[version]["phrases"],
+        "one more",
+    }
 
 
 def test_phrases_sent_as_text(tmp_path):

@@ -47,7 +47,10 @@ def left_by_tools(file: Path) -> bool:
     parts = file.relative_to(ROOT).parts
     made = any(part.endswith((".egg-info", "_cache")) for part in parts)
     return (
-        made or not LEFT_BY_TOOLS.isdisjoint(parts) or parts[0] in (".git", ".hypothesis") or parts[0].startswith(".venv")
+        made
+        or not LEFT_BY_TOOLS.isdisjoint(parts)
+        or parts[0] in (".git", ".hypothesis")
+        or parts[0].startswith(".venv")
     )
 
 

@@ -7,7 +7,6 @@ tried.
 """
 
 import ast
-import json
 import os
 import re
 import subprocess
@@ -72,14 +71,15 @@ import locale, sys
 assert locale.getpreferredencoding(False).lower().replace("-", "") not in ("utf8", "utf_8")
 from theorykit import Chart, cadences, save
 from theorykit.handout import Handout
-chart = Chart.parse("title: B\\u266d, \\u201cthe \\u00d8\\u201d\\nkey: Db\\n| Ebm7 | Ab7 | Dbmaj7 | % |")
+head = "title: B\\u266d, \\u201cthe \\u00d8\\u201d\\nkey: Db\\n"
+chart = Chart.parse(head + "| Ebm7 | Ab7 | Dbmaj7 | % |")
 save(chart, "tune.txt")
 save(cadences(chart), "rows.csv")
 save("Db7", "chord.toml")
 save("Db7", "chord.svg")
 save(chart, "tune.musicxml")
-made = Handout.parse('title = "B\\u266d7 on Thursday"\\n').make(".", "trumpet", files=["text"], progress=False)
-print(ascii([file.name for file in made]))
+sheet = Handout.parse('title = "B\\u266d7 on Thursday"\\n')
+sheet.make(".", "trumpet", files=["text"], progress=False)
 """
 
 
@@ -88,7 +88,11 @@ def test_files_are_utf_8_where_the_system_has_another_encoding(tmp_path):
     settings = {**os.environ, "PYTHONPATH": str(ROOT), "LC_ALL": "C", "PYTHONUTF8": "0"}
     settings |= {"PYTHONCOERCECLOCALE": "0"}
     run = subprocess.run(
-        [sys.executable, "-c", ELSEWHERE], cwd=tmp_path, env=settings, capture_output=True, text=True
+        [sys.executable, "-c", ELSEWHERE],
+        cwd=tmp_path,
+        env=settings,
+        capture_output=True,
+        text=True,
     )
     assert run.returncode == 0, run.stderr
     text = (tmp_path / "tune.txt").read_text(encoding="utf-8")
@@ -132,7 +136,13 @@ def test_files_of_other_editors_are_read(end, mark, tmp_path):
     """TOML 1.0 (toml.io) knows these two line ends and no other."""
     folders = EARLIER / "2026-11-25", EARLIER / "2026-11-29_works"
     for folder in folders:
-        for name in ("one_colour.toml", "six_colours.toml", "week.toml", "ida.json", "phrases.json"):
+        for name in (
+            "one_colour.toml",
+            "six_colours.toml",
+            "week.toml",
+            "ida.json",
+            "phrases.json",
+        ):
             if (folder / name).is_file():
                 text = (folder / name).read_text(encoding="utf-8")
                 (tmp_path / name).write_bytes(typed(text, end, mark).encode("utf-8"))
@@ -181,7 +191,11 @@ def test_no_title_makes_a_name_that_another_system_refuses(title):
 def test_phrases_are_exported_under_names_that_every_system_takes(tmp_path):
     book = PhraseBook(tmp_path / "book.sqlite")
     line = Line.parse("whole Ab4 | whole F4", two_five_one("Db", "short"))
-    names = [title for title in TITLES if title.isprintable() and title == title.strip() and len(title) < 80]
+    names = [
+        title
+        for title in TITLES
+        if title.isprintable() and title == title.strip() and len(title) < 80
+    ]
     for name in names:
         book.keep(name, line)
     files = export_phrases(book, tmp_path, kind=".mid")
@@ -245,5 +259,3 @@ def test_a_disk_without_second_names_writes_whole_files(tmp_path, monkeypatch):
     with pytest.raises(TheoryError, match="already"):
         write_file(tmp_path / "a.txt", b"two", replace=False)
     assert (tmp_path / "a.txt").read_bytes() == b"one"
-
-

@@ -148,7 +148,10 @@ def listed(name: str) -> dict[str, str]:
     """The versions of a list, by package."""
     text = (ROOT / "tests" / "versions" / name).read_text(encoding="utf-8")
     rows = [row for row in text.splitlines() if row and not row.startswith("#")]
-    return {one.lower().replace("-", "_"): version for one, _, version in (r.partition("==") for r in rows)}
+    return {
+        one.lower().replace("-", "_"): version
+        for one, _, version in (r.partition("==") for r in rows)
+    }
 
 
 def numbers(version: str) -> tuple[int, ...]:

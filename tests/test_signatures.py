@@ -25,7 +25,9 @@ def test_every_public_name_is_in_the_list():
 
 def test_one_value_of_every_class_and_table_is_in_it():
     """The files of a reader have no value that is made without a path."""
-    values = {name for name in theorykit.__all__ if not inspect.isfunction(getattr(theorykit, name))}
+    values = {
+        name for name in theorykit.__all__ if not inspect.isfunction(getattr(theorykit, name))
+    }
     assert set(signatures.VALUES) == values - {"Journal", "PhraseBook"}
 
 
