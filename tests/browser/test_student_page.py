@@ -19,10 +19,13 @@ from theorykit.handout.blocks import ColourBlock, TuneBlock
 from theorykit.handout.blocks.plan_block import PlanBlock, Step
 from theorykit.handout.blocks.question_block import Question, QuestionBlock
 from theorykit.handout.blocks.substitution_block import SubstitutionBlock
+from theorykit.handout.files.jobs import PageJob, SoundJob
+from theorykit.handout.page import Article, web_page
 
 SCREENS = (390, 820, 1280)
 AA = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 TUNE = "title: Wet Gloves\nkey: Db\ntempo: 240\n\n[Bridge]\n| Ebm7 | Ab7 | Dbmaj7 | % |\n"
+TUNE_AT = 2  # its place among the blocks
 SHEET = Handout(
     "Over G7 think E",
     note="Play the shape over G7.",
@@ -49,10 +52,15 @@ CHORDS = """() => [...document.querySelectorAll('.picture svg text')]
 
 @pytest.fixture(scope="module")
 def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The page for three readers, made once."""
-    folder = tmp_path_factory.mktemp("week")
-    editions = ["concert", "B flat", "bass clef"]
-    return SHEET.make(folder, editions, files="web page", progress=False)[0]
+    """The page for three readers, made once; only its tune sounds, which is soon made."""
+    articles: dict[str, Article] = {}
+    for name in ("concert", "B flat", "bass clef"):
+        job = PageJob(SHEET, SHEET.blocks, name, "normal", {}, articles=("student",))
+        articles[name] = job.run().articles[name, "student"]
+    sound = SoundJob(SHEET.blocks[TUNE_AT], TUNE_AT, ("a", "b"), 240, "flute", "ogg", False, False)
+    place = tmp_path_factory.mktemp("week") / SHEET.web_file("student")
+    place.write_text(web_page(SHEET, articles, sound.run().heard, "student"), encoding="utf-8")
+    return place
 
 
 @pytest.fixture(scope="module")
