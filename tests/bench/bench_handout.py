@@ -1,8 +1,14 @@
-"""Handouts: one page, two pages, and everyone in the room against the engines alone."""
+"""Handouts: one page, two pages, and everyone in the room against the engines alone.
+
+The goal for a letter that is typed where a tune is to fit on two pages is not met: the setting that
+was right before is tried first, but it and the one before it are laid out anew, and both pages are
+drawn. What is left is to draw the page that is looked at alone.
+"""
 
 import atexit
 import os
 import shutil
+from dataclasses import replace
 from functools import cache
 from itertools import count
 from pathlib import Path
@@ -23,7 +29,9 @@ PROCESSES = min(2, os.cpu_count() or 1)
 SLOWEST, MOST = 60.0, 1.3  # seconds, times the engines alone
 
 ONE = Handout.read(ROOT / "workbook/handouts/one_colour.toml")
+TUNE = Handout.read(ROOT / "workbook/handouts/a_tune_with_its_lines.toml")
 SIX = Handout.read(ROOT / "workbook/handouts/six_colours.toml")
+FITTED = replace(TUNE, fits="2 pages")
 LINE = LineInKeysBlock(line="8th D5 F5 A5 C6 B5 Ab5 E5 Ab5 | whole G5", form="short")
 TWELVE = Handout("A line through twelve keys", blocks=(LINE,))
 
@@ -58,24 +66,25 @@ def in_time(comparison: Comparison) -> bool:
 
 
 @cache
-def desk() -> HandoutDesk:
-    """The desk for handouts with the handout of two pages on it."""
-    return handout_desk(SIX, path=FOLDER / "draft.json", book=FOLDER / "no book")
+def desk(handout: Handout) -> HandoutDesk:
+    """The desk for handouts with one on it."""
+    name = "fitted" if handout is FITTED else "plain"
+    return handout_desk(handout, path=FOLDER / f"{name}.json", book=FOLDER / "no book")
 
 
-def keystroke() -> None:
+def keystroke(handout: Handout) -> None:
     """Type a letter more into the title: the text is kept and read, both pages are set."""
-    text = desk().text
+    text = desk(handout).text
     text.value = text.value.replace('title = "', 'title = "a', 1)
 
 
-def answered() -> None:
+def answered(handout: Handout) -> None:
     """Raise where a keystroke does not come to the page."""
-    keystroke()
-    before = desk().looking.pages.shown.value
-    keystroke()
-    if desk().problem.value or desk().looking.pages.shown.value == before:
-        raise ValueError(f"not answered: {desk().problem.value}")
+    keystroke(handout)
+    before = desk(handout).looking.pages.shown.value
+    keystroke(handout)
+    if desk(handout).problem.value or desk(handout).looking.pages.shown.value == before:
+        raise ValueError(f"not answered: {desk(handout).problem.value}")
 
 
 BENCHES = (
@@ -83,7 +92,7 @@ BENCHES = (
         name="a colour on one page",
         candidate=lambda: made(ONE, files="pages"),
         reference=None,
-        goal=median_at_most(1.5),
+        goal=median_at_most(0.3),
         rounds=5,
     ),
     Bench(
@@ -103,9 +112,16 @@ BENCHES = (
     ),
     Bench(
         name="a keystroke in the desk for handouts, two pages",
-        candidate=keystroke,
+        candidate=lambda: keystroke(SIX),
         reference=None,
-        goal=p95_at_most(0.3),
-        check=answered,
+        goal=p95_at_most(0.15),
+        check=lambda: answered(SIX),
+    ),
+    Bench(
+        name="a keystroke in the desk for handouts, a tune that is to fit on two pages",
+        candidate=lambda: keystroke(FITTED),
+        reference=None,
+        goal=p95_at_most(0.15),
+        check=lambda: answered(FITTED),
     ),
 )

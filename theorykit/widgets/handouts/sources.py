@@ -257,8 +257,7 @@ def melody_to_lines(tunes: TuneDesk, lines: LineDesk) -> str:
             "and bars that it fits)"
         )
     line, title = sheet.written, sheet.chart.title.strip() or "the tune"
-    draft = LineDraft(line.progression).taken(line)
-    lines.mine.take(draft.data, f"This is the melody of {title}, as a line of your own.")
-    tempo = lines.hearing.tempo
+    draft, tempo = LineDraft(line.progression).taken(line), lines.hearing.tempo
     tempo.value = min(max(round(tunes.playing.tempo.value), tempo.min), tempo.max)
+    lines.mine.take(draft.data, f"This is the melody of {title}, as a line of your own.")
     return f"The melody of {title} is on the desk for lines."
