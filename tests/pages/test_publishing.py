@@ -247,6 +247,14 @@ def test_a_folder_without_chapters_is_refused(tmp_path, capsys):
     assert not (tmp_path / "out").exists()
 
 
+def test_a_folder_without_recipes_is_refused_before_anything_is_made(tmp_path):
+    books = small_workbook(tmp_path)
+    (books / "recipes.ipynb").unlink()
+    with pytest.raises(TheoryError, match=r"no recipes\.ipynb in "):
+        next(publish(tmp_path / "out", books))
+    assert not (tmp_path / "out").exists()
+
+
 def test_python_m_theorykit_answers(tmp_path):
     run = subprocess.run(
         [sys.executable, "-m", "theorykit", "pages", "--help"],

@@ -49,13 +49,13 @@ def publish(folder: str | Path, workbook: str | Path) -> Iterator[Path]:
     They are a page a chapter, the recipes, the reference and the contents. ``folder`` is made if it
     is not there; pages of an edition that is there are replaced.
     """
-    home, books = Path(folder).resolve(), _books(Path(workbook).resolve())
+    home, source = Path(folder).resolve(), Path(workbook).resolve()
+    books, recipes = _books(source), _recipes(source)
     (home / SOUNDS).mkdir(parents=True, exist_ok=True)
     pages = [book.with_suffix(".html").name for book in books]
     for row, book in zip(CHAPTERS, books, strict=True):
         text = _made(book, home, partial(_chapter, row, pages))
         yield _write(home / pages[row.number], text)
-    recipes = books[0].with_name(RECIPES).with_suffix(".ipynb")
     yield _write(home / RECIPES, _made(recipes, home, recipes_html))
     yield from reference_pages(home / Path(REFERENCE).parent)
     yield _write(home / "index.html", contents_html(pages))
@@ -74,6 +74,15 @@ def _books(workbook: Path) -> list[Path]:
 def _chapter(row: Chapter, pages: Sequence[str], cells: Iterable[Cell], band: PageBand) -> str:
     """Return the page of a chapter that has been run."""
     return chapter_html(row, cells, pages, band)
+
+
+def _recipes(workbook: Path) -> Path:
+    """Return the notebook of the recipes, refusing a folder that lacks it."""
+    file = workbook / Path(RECIPES).with_suffix(".ipynb")
+    if not file.is_file():
+        place = shown(str(workbook))
+        raise TheoryError(f"no {file.name} in {place} (want the folder of the workbook)")
+    return file
 
 
 def _made(book: Path, home: Path, page: Callable[[Iterable[Cell], PageBand], str]) -> str:
