@@ -105,6 +105,17 @@ def test_a_player_can_play_it(name, place):
         assert before.end - since <= LONGEST_BREATH
 
 
+@pytest.mark.parametrize(("name", "place"), CASES[::5])
+def test_a_phrase_ends_on_a_note_of_its_chord(name, place):
+    """A chord tone, the 9 or the 13, also where the next phrase cuts it short."""
+    found = chorus(name, place)
+    for phrase in found.phrases:
+        last = phrase.notes[-1]
+        chord = found.line.progression.chord_at(last.start).chord
+        above = (last.pitch.midi - chord.root.semitone) % 12
+        assert above in {degree.semitone for degree in chord.degrees} | {2, 9}, str(last)
+
+
 @pytest.mark.parametrize(("name", "place"), CASES)
 def test_phrases_are_parted_by_a_breath_or_follow_on_the_landing(name, place):
     found = chorus(name, place)

@@ -97,6 +97,47 @@ def test_wishes_for_much_and_little_are_kept_bar_by_bar(form):
         assert sum(map(len, led_bars(line))) <= landing * 5 / 4, line.text
 
 
+def test_few_notes_are_few_over_each_chord_and_without_triplets():
+    """Four notes are what a 3rd and three tensions need in the two beats of V."""
+    for line in written("Gb", "short", "lydian dominant", count=6, density="sparse"):
+        over_v = [note for note in line.notes if 2 <= note.start < 4]
+        assert len(over_v) <= 4, line.text
+        assert all(note.start.denominator < 3 for note in over_v), line.text
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_much_rest_is_an_eighth_of_the_line(form):
+    for line in written("Db", form, "b9", count=6, rests="a lot"):
+        silent = sum(b.start - a.end for a, b in pairwise(line.notes))
+        assert silent * 8 >= line.notes[-1].end - line.notes[0].start, line.text
+
+
+LETTERS = "CDEFGAB"
+
+
+def torn(line):
+    """Steps that look like thirds or stay on a line; fourths and fifths on wrong letters."""
+    found = 0
+    for one, two in pairwise(note.pitch for note in line.notes):
+        size = abs(two.midi - one.midi)
+        places = [LETTERS.index(p.note.letter) + 7 * p.octave for p in (one, two)]
+        seconds = {1: (0, 1), 2: (1,), 5: (3,), 7: (4,)}
+        found += size in seconds and abs(places[1] - places[0]) not in seconds[size]
+    return found
+
+
+@pytest.mark.parametrize("who", ["concert", "B flat", "E flat", "F"])
+def test_lines_are_easy_to_read_on_their_readers_page(who):
+    """A whole step looks like a second, a fourth like a fourth: in nine lines of ten."""
+    rows = ("#9 #11", "b9 #11", "tritone substitute", "b9 b13")
+    lines = [
+        write_lines(two_five_one(key, "long"), row, count=2, seed=4, wishes=Wishes.for_reader(who))
+        for key, row in zip(("F#", "C# minor", "B minor", "Db"), rows, strict=True)
+    ]
+    pages = [line.written_for(who) for some in lines for line in some]
+    assert sum(map(bool, map(torn, pages))) <= len(pages) / 8
+
+
 def test_much_chromatic_is_a_chromatic_note_in_nearly_every_bar():
     """Notes outside C major and the b9 and b13 of G7, in bars of four notes and more."""
     lines = written("C", "long", "b9", count=12, chromatic="a lot")
