@@ -155,10 +155,6 @@ class Colour(Value):
 
         >>> [str(note) for note in colour("b9").notes("Db7")]
         ['F', 'Ab', 'Cb', 'Ebb']
-        >>> colour("altered").notes("Gm7")
-        Traceback (most recent call last):
-        theorykit.errors.TheoryError: no dominant: 'Gm7' (a colour is for a V; want a chord such \
-as G7, G9sus4 or the triad G)
         """
         over = chord if isinstance(chord, Chord) else Chord.parse(chord)
         if not takes_colour(over):

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Wave = NDArray[np.float32]
+RING_OUT = 0.25  # seconds at the end of the tail in which what still rings is faded
 
 
 def silence(*shape: int) -> Wave:
@@ -27,6 +28,28 @@ def silence(*shape: int) -> Wave:
     frames = prod(shape)
     whole = np.frombuffer(mmap(-1, 4 * max(1, frames)), np.float32)
     return whole[:frames].reshape(shape)
+
+
+def rounded(mix: Wave, length: int, lead: int) -> Wave:
+    """Return ``length`` frames of the mix, what lies before and after added where it comes round.
+
+    Its first beat lies ``lead`` frames after its first one.
+
+    >>> rounded(np.ones((2, 10), np.float32), 4, 2)[0].tolist()
+    [2.0, 2.0, 3.0, 3.0]
+    """
+    rounds = -(-(mix.shape[1] + length) // length)
+    whole = np.zeros((2, (rounds + lead // length + 1) * length), np.float32)
+    before = -lead % length
+    whole[:, before : before + mix.shape[1]] = mix
+    return np.asarray(whole.reshape(2, -1, length).sum(axis=1), np.float32)
+
+
+def faded(mix: Wave, rate: int) -> Wave:
+    """Return the mix with a longer fade where it rings out."""
+    fall = round(RING_OUT * rate)
+    mix[:, -fall:] *= np.cos(np.linspace(0, np.pi / 2, fall, dtype=np.float32))
+    return mix
 
 
 # === Places ===

@@ -13,7 +13,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from theorykit.lines.parts import PART_NAMES
-from theorykit.show.sound.levels import NOTE, moments
 from theorykit.show.sound.synthesizer import (
     CYMBAL,
     PEAK,
@@ -21,6 +20,7 @@ from theorykit.show.sound.synthesizer import (
     Wave,
     joined_bytes,
     line_gains,
+    moments_told,
     room_told,
     tone_names,
     tones,
@@ -175,7 +175,7 @@ def band_told() -> dict[str, object]:
         "peak": PEAK,
         "slowest": SLOWEST,
         "step": STEP,
-        "moments": [NOTE * 60, moments()[0], moments()[-1], len(moments()) - 1],
+        "moments": moments_told(),
     }
 
 

@@ -25,16 +25,26 @@ from numpy.typing import NDArray
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, PROGRAMS, Part, Performance
 from theorykit.show.sound.instruments import chosen_soundfont
-from theorykit.show.sound.levels import LEVELS, MOMENT, level_key, moment_at, moments, note_level
+from theorykit.show.sound.levels import (
+    LEVELS,
+    MOMENT,
+    NOTE,
+    level_key,
+    moment_at,
+    moments,
+    note_level,
+)
 from theorykit.show.sound.mixing import (
     SENT,
     TAPS,
+    faded,
     fuller,
     gains,
     in_room,
     limited,
     place_of,
     room,
+    rounded,
     silence,
 )
 from theorykit.show.sound.soundfont import DRUM_BANK, Region, SoundFont, open_soundfont
@@ -70,7 +80,6 @@ class Samples:
 
 RATES = (22050, 44100)  # frames a second
 TAIL = 1.0  # seconds after the last beat in which the instruments ring out
-RING_OUT = 0.25  # seconds at the end of the tail in which what still rings is faded
 CYMBAL = 1.5  # seconds that a struck drum or cymbal may ring
 LOOP_TAIL = 3.0  # seconds that ring over the end of a loop into its beginning
 LONGEST_TONE = 5.0  # seconds of a single note
@@ -115,9 +124,9 @@ def render(
     for part in performance.parts:
         if part.name not in silent:
             mixer.play(part)
-    mix = _faded(mixer.finished(), rate)
+    mix = faded(mixer.finished(), rate)
     if ending == "loop":
-        mix = _looped(mix, round(performance.seconds * rate))
+        mix = rounded(mix, round(performance.seconds * rate), LEAD)
     kept = mix if ending == "loop" else mix[:, LEAD:]
     wave = silence(kept.shape[1], len(kept))
     wave[:] = limited(kept, rate, PEAK, loops=ending == "loop").T
@@ -277,6 +286,12 @@ def line_gains(midi: int, *, program: int | None = None, melody: str = "") -> tu
     return tuple(note_level(*asked, one) / usual if usual else 1.0 for one in moments())
 
 
+def moments_told() -> list[float]:
+    """Return what tells the moment of a tempo: seconds at one beat a minute, and its bounds."""
+    every = moments()
+    return [round(NOTE * 60, 3), every[0], every[-1], len(every) - 1]
+
+
 def room_told() -> tuple[Wave, dict[str, float]]:
     """Return how the room answers a click, in two channels, and how much of each part it hears."""
     return room(RATES[-1]), dict(SENT)
@@ -290,26 +305,6 @@ def _instrument(part: str, program: int | None, melody: str) -> tuple[SoundFont,
         return font, bank, program
     own = MELODY_SOUNDS[melody] if part == "line" and melody else PROGRAMS[part]
     return font, bank, own
-
-
-def _faded(mix: Wave, rate: int) -> Wave:
-    """Return the mix with a longer fade where it rings out."""
-    fall = round(RING_OUT * rate)
-    mix[:, -fall:] *= np.cos(np.linspace(0, np.pi / 2, fall, dtype=np.float32))
-    return mix
-
-
-def _looped(mix: Wave, length: int) -> Wave:
-    """Return ``length`` frames of the mix, what lies before and after added where it comes round.
-
-    >>> _looped(np.arange(2 * (LEAD + 6), dtype=np.float32).reshape(2, -1) * 0 + 1, 4)[0, :].sum()
-    np.float32(1030.0)
-    """
-    rounds = -(-(mix.shape[1] + length) // length)
-    whole = np.zeros((2, (rounds + LEAD // length + 1) * length), np.float32)
-    before = -LEAD % length
-    whole[:, before : before + mix.shape[1]] = mix
-    return np.asarray(whole.reshape(2, -1, length).sum(axis=1), np.float32)
 
 
 def wav_bytes(samples: Samples) -> bytes:
