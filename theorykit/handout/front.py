@@ -350,8 +350,8 @@ class Front:
     def week_folder(self) -> str:
         """The name of a folder for this handout alone; those of a term stand in their order.
 
-        >>> Front("Over G7", date=Date(2026, 3, 5)).week_folder, Front("Over G7").week_folder
-        ('2026-03-05 Over G7', 'Over G7')
+        >>> Front("Over G7", date=Date(2026, 3, 5)).week_folder
+        '2026-03-05 Over G7'
         """
         day = f"{self.date.isoformat()} " if isinstance(self.date, Date) else ""
         return file_name(f"{day}{self.title}")
@@ -359,7 +359,6 @@ class Front:
     def link(self, who: Reader) -> str:
         """Return the address at which the students' page opens for a reader; empty for none.
 
-        >>> from theorykit.notes.reader import reader
         >>> Front("Warm-up", web_address="https://band.example/x/").link(reader("F"))
         'https://band.example/x/Warm-up%20-%20student.html#F'
         """
