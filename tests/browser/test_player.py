@@ -200,20 +200,56 @@ def test_without_a_kernel_it_plays_on_at_another_tempo(lab, pictures):
         player.locator(".theorykit-play").click()
 
 
-@pytest.mark.parametrize("theme", ["light", "dark"])
-def test_controls_player_and_pictures_stand_in_one_view_beside_the_files(lab, pictures, theme):
-    name = lab.write_notebook(f"view_{theme}.ipynb", EXPLORER)
+def test_bars_are_marked_on_the_staff_of_the_page(page):
+    """Those of another key are the same ones: the picture is new, and the marks stay."""
+    page.page.get_by_role("button", name="bar 2", exact=True).click()
+    player = ready(page)
+    player.get_by_role("status").filter(has_text="bar 2 goes round").wait_for(state="attached")
+    before = page.page.locator("svg:has(g.measure)").first.get_attribute("aria-label")
+    page.set_value("key", "F♯ minor")
+    page.settle()
+    assert page.page.locator("svg:has(g.measure)").first.get_attribute("aria-label") != before
+    marked = page.page.locator(".theorykit-bar[aria-pressed=true]")
+    marked.wait_for()
+    assert marked.get_attribute("aria-label") == "bar 2"
+    staff = page.page.locator("svg:has(g.measure)").first.bounding_box()
+    lies = marked.bounding_box()
+    assert staff["x"] < lies["x"] < lies["x"] + lies["width"] < staff["x"] + staff["width"]
+    marked.press("Escape")
+    player.get_by_role("status").filter(has_text="no bar is marked").wait_for(state="attached")
+    assert page.page.locator(".theorykit-bar[aria-pressed=true]").count() == 0
+    page.set_value("key", "D♭ major")
+    page.settle()
+
+
+LINE = """from theorykit.widgets import line_desk
+text = '8th Gb5 F5 Eb5 Db5 C5 Bb4 Ab4 Gb4 | F4 Ab4 C5 Bbb4 Gb4 F4 Eb4 C4 | whole Ab4'
+desk = line_desk('Db', line=text)
+desk.hearing.hear.click()
+desk"""
+DESKS = {"explorer": (EXPLORER, 2), "line": (LINE, 1)}  # and how many pictures each has
+
+
+@pytest.mark.parametrize(("theme", "desk"), [("light", "line"), ("dark", "explorer")])
+def test_controls_player_and_pictures_stand_in_one_view_beside_the_files(
+    lab, pictures, theme, desk
+):
+    source, count = DESKS[desk]
+    name = lab.write_notebook(f"view_{desk}.ipynb", source)
     with lab.open_notebook(name, width=1280, height=800) as page:
         page.run_all()
         ready(page)
         page.set_theme(theme)
         page.page.evaluate("() => window.jupyterapp.shell.expandLeft()")
         page.page.locator(".jp-DirListing").first.wait_for()
+        page.settle()
         box = page.page.locator(".jp-OutputArea-output:has(.theorykit-player)")
         box.evaluate("one => one.scrollIntoView()")
-        for part in (page.control("key"), ready(page), page.page.locator("svg[role=img]").nth(1)):
+        seen = page.page.locator(".jp-WindowedPanel-outer:visible").bounding_box()
+        staff = [page.page.locator("svg[role=img]").nth(n) for n in range(count)]
+        for part in (page.control("key"), ready(page), *staff):
             found = part.bounding_box()
-            assert found["y"] >= 0
-            assert found["y"] + found["height"] <= 800
-        page.screenshot(pictures / f"player {theme}.png")
+            assert found["y"] >= seen["y"] - 1
+            assert found["y"] + found["height"] <= seen["y"] + seen["height"] + 1
+        page.screenshot(pictures / f"player {desk} {theme}.png")
         page.set_theme("light")

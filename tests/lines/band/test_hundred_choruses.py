@@ -33,8 +33,11 @@ def test_two_bars_of_the_drummer_are_seldom_alike(count):
 
 
 def test_the_line_seldom_lies_on_the_ride_to_five_milliseconds(count):
-    """Before: 93 of 123. Soloists lay their downbeats behind the cymbal (Friberg and Sundström,
-    Music Perception 19, 2002); even feels have no such delay, so that swing is counted alone."""
+    """Before: 93 of 123; now: 21 of 100.
+
+    Soloists lay their downbeats behind the cymbal (Friberg and Sundström, Music Perception 19,
+    2002). Even feels have no such delay, so that swing is counted alone.
+    """
     swung = [one for one in hundred(count) if one.performance.swing > 1]
     pairs = [near_the_ride(one) for one in swung]
     near, both = (sum(pair[n] for pair in pairs) for n in (0, 1))
@@ -43,7 +46,7 @@ def test_the_line_seldom_lies_on_the_ride_to_five_milliseconds(count):
 
 
 def test_the_line_is_louder_where_it_is_higher(count):
-    """Before: two degrees of loudness. Now: 0.5 in the mean."""
+    """Before: two degrees of loudness. Now: 62 degrees, 0.48 in the mean."""
     found = [loudness_and_height(one) for one in hundred(count)]
     assert mean(found) > 0.4
     assert min(found) > 0
@@ -63,9 +66,9 @@ def test_the_bass_stays_in_its_range_and_seldom_repeats_a_note(count):
 
 
 def test_the_piano_does_not_rub_under_a_note_that_is_held(count):
-    """Before: 118 of 2,204. Now: none under a note that is held, 13 in 1,000 under eighths."""
+    """Before: 118 of 2,204. Now: none under a note that is held, 10 in 1,000 under eighths."""
     held = [rubs(one, 0.875) for one in hundred(count)]
     assert sum(of for _, of in held) > 20 * count
     assert [found for found, _ in held] == [0] * count
     pairs = [rubs(one, 0.4) for one in hundred(count)]
-    assert sum(found for found, _ in pairs) < 0.025 * sum(of for _, of in pairs)
+    assert sum(found for found, _ in pairs) < 0.02 * sum(of for _, of in pairs)
