@@ -20,6 +20,7 @@ from theorykit.handout.fitting import Fitted, fitted
 from theorykit.handout.front import PAPERS
 from theorykit.handout.page import page_pdf
 from theorykit.handout.pieces import Ask, Beside, Lead, Para, Picture, Piece, StaffLabel, Table
+from theorykit.show.typesetting import page_fonts, typeset_pdf
 
 LINE = 0.6  # points, of a line of a staff
 FREE = 8 * MILLIMETRE  # at the edges, for printers (common practice)
@@ -38,6 +39,27 @@ def printed(number: int, edition: Edition) -> tuple[Handout, Fitted, bytes]:
 def test_every_sheet_and_every_edition_has_its_turn():
     assert {number for number, _ in turns()} == set(range(SHEETS))
     assert {edition for _, edition in turns()} == set(EVERYONE)
+
+
+HEAD = b'#set document(title: "x")\n#set page(width: 200pt, height: 100pt)\n'
+RULE = b"Over G7#place(dy: -%dpt, line(length: 60pt, stroke: 0.4pt + luma(55%%)))"
+STAFF = b"#for y in range(%d) { place(dy: y * 5pt, line(length: 90pt, stroke: 0.5pt)) }"
+
+
+def test_what_is_looked_for_is_found():
+    """A grey rule through letters and one below them, a word on a word, four lines and five."""
+
+    def page(program: bytes) -> bytes:
+        return typeset_pdf(HEAD + program, {}, page_fonts())
+
+    assert list(chain(*crossed(page(RULE % 12)))) == []
+    assert set("Over") <= set(chain(*crossed(page(RULE % 3))))
+    assert covered(letters(page(b"Over G7"))[0]) == []
+    assert covered(letters(page(b"Over G7#place(dx: 1pt, dy: -8pt)[Over]"))[0]) != []
+    assert systems(page(STAFF % 4)) == []
+    (found,) = systems(page(STAFF % 5))
+    assert found.width == pytest.approx(90, abs=1)
+    assert found.height == pytest.approx(20, abs=1)
 
 
 @needs_poppler

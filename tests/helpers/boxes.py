@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ctypes
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -208,14 +207,3 @@ def unmarked(data: bytes) -> int:
             for page in document
             for one in page.get_objects(max_depth=1)
         )
-
-
-def marks(one: pdfium.PdfObject) -> Iterator[str]:
-    """Yield the names of the marks of an object."""
-    for place in range(raw.FPDFPageObj_CountMarks(one.raw)):
-        mark = raw.FPDFPageObj_GetMark(one.raw, place)
-        room, length = ctypes.create_string_buffer(128), ctypes.c_ulong()
-        raw.FPDFPageObjMark_GetName(
-            mark, ctypes.cast(room, ctypes.POINTER(ctypes.c_ushort)), 128, length
-        )
-        yield room.raw[: max(length.value - 2, 0)].decode("utf-16-le")
