@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from theorykit.errors import TheoryError, expect
 from theorykit.harmony.agreement import why_against
 from theorykit.harmony.colours import Colour, as_degrees_over, colour, takes_colour
 from theorykit.harmony.resolution import of_target
+from theorykit.harmony.shape_search import candidates, mask_of, rank
 from theorykit.harmony.shapes import SHAPES, Shape, spelled_shape
 from theorykit.harmony.tensions import (
     as_chord,
@@ -27,7 +28,6 @@ from theorykit.notes.reader import Reader
 from theorykit.notes.values import Value
 
 __all__ = [
-    "SCALE_ROOTS",
     "Shortcut",
     "every_shape",
     "once_each",
@@ -55,11 +55,6 @@ class Shortcut(Value):
     ('E', ['E', 'G#', 'B'], ['13', 'b9', '3'])
     >>> [str(n) for n in best.function_notes], best.routes
     (['E', 'Ab', 'B'], ('the 6th of V', 'the 3rd of I', 'the 9th of ii'))
-    >>> str(best.root), best.pretty, best.semitones, [str(degree) for degree in best.adds]
-    ('E', 'E', (9, 1, 4), ['13', 'b9'])
-    >>> last = shortcuts("Db7", "b9")[-1]
-    >>> last.extra[0].pretty, last.clashes[0].pretty, last.why_clashes[0]
-    ('7', '7', 'the natural 7, C, rubs against the ♭7, C♭')
     """
 
     chord: Chord
@@ -76,12 +71,20 @@ class Shortcut(Value):
 
     @property
     def root(self) -> Note:
-        """The root of the shape, named so that its notes read easily."""
+        """The root of the shape, named so that its notes read easily.
+
+        >>> str(shortcuts("Db7", "altered")[0].root), str(shortcuts("B7", "b9 13")[0].root)
+        ('D', 'Ab')
+        """
         return self._spelled(self.place)[0]
 
     @property
     def shape(self) -> str:
-        """The shape as text: ``E``, ``Abm``, ``Bdim7``, ``Ab melodic minor``."""
+        """The shape as text: ``E``, ``Abm``, ``Bdim7``, ``Ab melodic minor``.
+
+        >>> [found.shape for found in shortcuts("Ab7", "9 #11 13")][:3]
+        ['Bb', 'Bb7', 'Gbmaj7#5']
+        """
         name = f"{self.root}{self.row.suffix}"
         if self.second is None:
             return name
@@ -89,51 +92,87 @@ class Shortcut(Value):
 
     @property
     def pretty(self) -> str:
-        """The shape with ♭ and ♯."""
+        """The shape with ♭ and ♯.
+
+        >>> shortcuts("Db7", "b9 13")[0].pretty, shortcuts("F#7", "altered")[0].pretty
+        ('B♭', 'G melodic minor')
+        """
         return pretty_words(self.shape)
 
     @property
     def notes(self) -> tuple[Note, ...]:
-        """The notes as the shape itself is spelled, root first."""
+        """The notes as the shape itself is spelled, root first.
+
+        >>> [str(note) for note in shortcuts("F7", "b9 13")[0].notes]
+        ['D', 'F#', 'A']
+        """
         own = self._spelled(self.place)[1]
         return own if self.second is None else own + self._spelled(self.second)[1]
 
     @property
     def degrees(self) -> tuple[Degree, ...]:
-        """What each note of the shape is over the chord, in the shape's order."""
+        """What each note of the shape is over the chord, in the shape's order.
+
+        >>> [str(degree) for degree in shortcuts("F7", "b9 13")[0].degrees]
+        ['13', 'b9', '3']
+        """
         names = degree_names(self.chord)
         return tuple(names[semitone] for semitone in self.semitones)
 
     @property
     def function_notes(self) -> tuple[Note, ...]:
-        """The notes spelled by what they are over the chord, in the shape's order."""
+        """The notes spelled by what they are over the chord, in the shape's order.
+
+        >>> [str(note) for note in shortcuts("F7", "b9 13")[0].function_notes]
+        ['D', 'Gb', 'A']
+        """
         return tuple(written_above(self.chord.root, degree) for degree in self.degrees)
 
     @property
     def semitones(self) -> tuple[int, ...]:
-        """The half steps of the notes above the root of the chord, in the shape's order."""
+        """The half steps of the notes above the root of the chord, in the shape's order.
+
+        >>> shortcuts("F7", "b9 13")[0].semitones
+        (9, 1, 4)
+        """
         places = (self.place,) if self.second is None else (self.place, self.second)
         return tuple((p + d.semitone) % 12 for p in places for d in self.row.degrees)
 
     @property
     def adds(self) -> tuple[Degree, ...]:
-        """The degrees that are no tones of the chord."""
+        """The degrees that are no tones of the chord.
+
+        >>> [str(degree) for degree in shortcuts("Ab7", "b9 13")[0].adds]
+        ['13', 'b9']
+        """
         return tuple(degree for degree in self.degrees if degree not in self.chord.degrees)
 
     @property
     def extra(self) -> tuple[Degree, ...]:
-        """The degrees that it adds though they were not asked for."""
+        """The degrees that it adds though they were not asked for.
+
+        >>> [str(degree) for degree in shortcuts("Ab7", "b9")[-1].extra]
+        ['7', '9', '11', 'b13']
+        """
         asked = {degree.semitone for degree in self.wanted}
         return tuple(degree for degree in self.adds if degree.semitone not in asked)
 
     @property
     def clashes(self) -> tuple[Degree, ...]:
-        """The degrees that rub over the chord or a minor target, or contradict the symbol."""
+        """The degrees that rub over the chord or a minor target, or contradict the symbol.
+
+        >>> [str(degree) for degree in shortcuts("Ab7", "b9")[-1].clashes]
+        ['7', '11']
+        """
         return tuple(d for d in self.degrees if self._why(d))
 
     @property
     def why_clashes(self) -> tuple[str, ...]:
-        """Why each clash rubs, in words."""
+        """Why each clash rubs, in words.
+
+        >>> shortcuts("Ab7", "b9")[-1].why_clashes[0]
+        'the natural 7, G, rubs against the ♭7, G♭'
+        """
         return tuple(self._why(degree) for degree in self.clashes)
 
     @property
@@ -142,6 +181,9 @@ class Shortcut(Value):
 
         Where the chord is no V, or does not lead to I, its routes name the chords instead; a
         tritone substitute is not the V of its I.
+
+        >>> shortcuts("Ab7", "b9 13")[0].routes
+        ('the 6th of V', 'the 3rd of I', 'the 9th of ii')
         """
         v = self._whose
         one = of_target(self.chord, self.target)
@@ -240,18 +282,6 @@ def _half_step(semitone: int, whose: str) -> str:
     return f"a half step {'above' if semitone == 1 else 'below'} {whose}"
 
 
-ALL = 0xFFF
-GUIDE_TONES = 1 << 4 | 1 << 10  # 3 and b7
-PAIR_PLAINNESS = 17  # after every chord, before every scale
-PAIR_STEP = 2  # half steps between the two roots of a triad pair
-FEWEST_FOR_A_PAIR = 5  # wanted degrees from which a pair of triads is worth a thought
-
-# Which root of a shape that repeats is named: a chord by its guide tone, a scale by the root of V
-# or a half step above it, where players look first (common practice). Half steps above V.
-_CHORD_ROOTS = (4, 10, 0, 7, 9, 2, 1, 3, 8, 6, 5, 11)
-SCALE_ROOTS = (0, 1, 7, 5, 2, 9, 4, 10, 3, 8, 6, 11)
-
-
 def shortcuts(
     chord: Chord | str,
     degrees_or_colour: Colour | str | Iterable[Degree | str],
@@ -277,10 +307,10 @@ def shortcuts(
     if not wanted:
         raise TheoryError("no degrees to look for (want a colour or degrees such as 'b9 13')")
     joining = _passing(degrees_or_colour) if takes_colour(over) else ()
-    need = _mask(wanted)
-    free = need | _mask(joining) | _mask(over.degrees)
+    need = mask_of(wanted)
+    free = need | mask_of(joining) | mask_of(over.degrees)
     rubbing = _rubbing(over, goal) & ~free
-    found = [(_rank(c, free, rubbing), c) for c in _candidates(wanted) if not need & ~c[0]]
+    found = [(rank(c, free, rubbing), c) for c in candidates(wanted) if not need & ~c[0]]
     found.sort(key=lambda pair: pair[0])
     return tuple(
         Shortcut(over, goal, row, place, second, wanted) for _, (_, row, place, second) in found
@@ -341,9 +371,6 @@ def every_shape(
     )
 
 
-_Candidate = tuple[int, Shape, int, int | None]
-
-
 def _passing(wanted: object) -> tuple[Degree, ...]:
     """Return the degrees that may join a colour, however it was named."""
     if isinstance(wanted, str):
@@ -352,49 +379,3 @@ def _passing(wanted: object) -> tuple[Degree, ...]:
         except ValueError:
             return ()
     return wanted.passing if isinstance(wanted, Colour) else ()
-
-
-def _mask(found: tuple[Degree, ...]) -> int:
-    """Return degrees as twelve bits."""
-    mask = 0
-    for degree in found:
-        mask |= 1 << degree.semitone
-    return mask
-
-
-def _turned(mask: int, place: int) -> int:
-    """Move a mask up by half steps."""
-    return (mask << place | mask >> (12 - place)) & ALL
-
-
-_SINGLE: tuple[_Candidate, ...] = tuple(
-    (_turned(mask, place), row, place, None)
-    for row, mask in ((row, row.mask) for row in SHAPES)
-    for place in range(12)
-)
-_PAIRS: tuple[_Candidate, ...] = tuple(
-    (first | _turned(row.mask, (place + PAIR_STEP) % 12), row, place, (place + PAIR_STEP) % 12)
-    for first, row, place, _ in _SINGLE
-    if row.family == "triad"
-)
-
-
-def _candidates(wanted: tuple[Degree, ...]) -> Iterator[_Candidate]:
-    """Run through the shapes that may answer."""
-    yield from _SINGLE
-    if len(wanted) >= FEWEST_FOR_A_PAIR:
-        yield from _PAIRS
-
-
-def _rank(candidate: _Candidate, free: int, rubbing: int) -> tuple[int, ...]:
-    """Return the place in the order that ``shortcuts`` promises."""
-    mask, row, place, second = candidate
-    roots = SCALE_ROOTS if row.family == "scale" or second is not None else _CHORD_ROOTS
-    return (
-        (mask & rubbing).bit_count(),
-        (mask & ~free).bit_count(),
-        mask.bit_count(),
-        row.plainness if second is None else PAIR_PLAINNESS,
-        not mask & GUIDE_TONES,
-        roots.index(place),
-    )

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
 from theorykit.harmony.chord_families import ALTERATION, OUTSIDE, family, heard, opposed, standings
+from theorykit.harmony.shape_search import SCALE_ROOTS
 from theorykit.harmony.shapes import SHAPES, Shape
-from theorykit.harmony.shortcuts import SCALE_ROOTS, Shortcut
+from theorykit.harmony.shortcuts import Shortcut
 from theorykit.harmony.tensions import as_target, degrees_over, why_it_rubs
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
