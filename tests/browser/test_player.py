@@ -228,6 +228,10 @@ desk = line_desk('Db', line=text)
 desk.hearing.hear.click()
 desk"""
 DESKS = {"explorer": (EXPLORER, 2), "line": (LINE, 1)}  # and how many pictures each has
+TUNE = """from theorykit.widgets import tune_desk
+desk = tune_desk()
+desk.colouring.cadences.value = desk.colouring.cadences.options[0][1]
+desk"""
 
 
 @pytest.mark.parametrize(("theme", "desk"), [("light", "line"), ("dark", "explorer")])
@@ -253,3 +257,26 @@ def test_controls_player_and_pictures_stand_in_one_view_beside_the_files(
             assert found["y"] + found["height"] <= seen["y"] + seen["height"] + 1
         page.screenshot(pictures / f"player {desk} {theme}.png")
         page.set_theme("light")
+
+
+def test_at_the_desk_for_tunes_a_cadence_its_player_and_its_pictures_stand_in_one_view(
+    lab, pictures
+):
+    with lab.open_notebook(lab.write_notebook("tune.ipynb", TUNE), width=1280, height=800) as page:
+        page.run_all()
+        page.page.evaluate("() => window.jupyterapp.shell.expandLeft()")
+        page.page.locator(".jp-DirListing").first.wait_for()
+        player = page.page.locator(".theorykit-player[data-ready]:visible").first
+        player.wait_for()
+        page.settle()
+        cadences = page.control("cadences")
+        cadences.evaluate("one => one.scrollIntoView()")
+        seen = page.page.locator(".jp-WindowedPanel-outer:visible").bounding_box()
+        boxes = [one.bounding_box() for one in (cadences, player)]
+        every = [one.bounding_box() for one in page.page.locator("svg[role=img]:visible").all()]
+        pictures_of_it = [one for one in every if one["y"] > boxes[1]["y"]]
+        assert len(pictures_of_it) == 2
+        for found in (*boxes, *pictures_of_it):
+            assert found["y"] >= seen["y"] - 1
+            assert found["y"] + found["height"] <= seen["y"] + seen["height"] + 1
+        page.screenshot(pictures / "player tune.png")

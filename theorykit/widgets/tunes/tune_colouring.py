@@ -31,13 +31,13 @@ from theorykit.widgets.faults import PageRow
 from theorykit.widgets.picture_saving import Saving
 from theorykit.widgets.player import Player
 
-STAFF_SCALE, KEYBOARD_SCALE = 42, 1.1
-STAFF_ROOM, KEYBOARD_ROOM = 150, 225  # pixels kept free
+STAFF_SCALE, KEYBOARD_SCALE = 42, 0.95
+STAFF_ROOM, KEYBOARD_ROOM = 150, 196  # pixels kept free
 PLAIN = ("as it is written", "")
 ALL = "also colours that change the chord"
 ALL_TIP = "what the composer wrote is changed only if you choose so; the plan then says it"
 SUBSTITUTES = (("none", ""), *((name, name) for name in NAMES))
-ROWS = 11  # of the list
+ROWS = 6  # of the list, so that list, player and pictures stand in one view
 
 Sound = Callable[[], tuple[float, float | None, str]]  # tempo, swing, melody sound
 
@@ -87,8 +87,9 @@ class Colouring(PageRow):
         """Lay the parts out: the list at the left, the cadence close up beside it."""
         chosen = panel(self.colour, self.others, self.substitute, self.split)
         left = ipw.VBox([self.cadences], layout=ipw.Layout(flex="1 1 430px", min_width="300px"))
-        pictures = [self.staff, self.staff_saving, self.keyboard, self.keyboard_saving]
-        parts = [self.sentence, chosen, self.problem, *pictures, self.player]
+        saved = panel(self.staff_saving, self.keyboard_saving)
+        pictures = [self.staff, self.keyboard, saved]
+        parts = [self.sentence, chosen, self.problem, self.player, *pictures]
         right = ipw.VBox(parts, layout=ipw.Layout(flex="1 1 560px", min_width="300px"))
         return [left, right]
 
