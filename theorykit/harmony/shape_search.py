@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from theorykit.harmony.shapes import SHAPES, Shape
 from theorykit.notes.degree import Degree
 
-__all__ = ["SCALE_ROOTS", "Candidate", "candidates", "mask_of", "rank"]
+__all__ = ["SCALE_ROOTS", "candidates", "mask_of", "rank"]
 
 ALL = 0xFFF
 GUIDE_TONES = 1 << 4 | 1 << 10  # 3 and b7
