@@ -30,7 +30,7 @@ SHEET = Handout(
     "Over G7 think E",
     note="Play the shape over G7.",
     tempo=240,
-    web_address="https://our-band.example/thursday/",
+    web_address="https://example.org/thursday/",
     blocks=(
         ColourBlock(colour="b9 13", form="split", show=("notes", "staff", "keyboard")),
         SubstitutionBlock(substitute="side step", key="Eb"),

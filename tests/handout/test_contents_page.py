@@ -16,7 +16,7 @@ from theorykit.handout.files import FILES
 XHTML = "{http://www.w3.org/1999/xhtml}"
 WEEK = Handout(
     "Week <3> & more",
-    web_address="https://band.example/3/",
+    web_address="https://example.org/3/",
     tempo=240,
     blocks=(
         LineBlock(line="8th D5 F5 A5 C6 B5 Ab5 E5 Ab5 | whole G5", form="short", margin="Secret."),

@@ -139,7 +139,7 @@ def test_words_and_edges_stand_out_in_both_themes(theme):
 
 
 def test_every_reader_of_the_house_has_an_end_of_the_address():
-    handout = Handout("Week", web_address="https://band.example/x.html")
+    handout = Handout("Week", web_address="https://example.org/x.html")
     ends = [handout.link(who).rpartition("#")[2] for who in READERS]
     assert ends == ["concert", "B-flat", "E-flat", "F", "bass-clef", "guitar"]
     text = page(replace(handout, blocks=(PLAN,)), names=[who.name for who in READERS])

@@ -21,7 +21,7 @@ from theorykit.handout.page import page_pdf, page_pngs
 from theorykit.handout.web_address import LONGEST, checked_address
 from theorykit.notes.reader import READERS
 
-FOLDER = "https://our-band.example/thursday/"
+FOLDER = "https://example.org/thursday/"
 SHEET = Handout("Über G7: was nun?", note="Sing first.", blocks=(TextBlock(text="Sing."),))
 ENDS = {"concert": "concert", "B flat": "B-flat", "E flat": "E-flat", "F": "F"}
 ENDS |= {"bass clef": "bass-clef", "guitar": "guitar"}
@@ -60,13 +60,13 @@ def test_a_decoder_reads_the_address_of_each_instrument_from_its_sheet(edition):
 
 
 def test_the_address_of_a_page_is_taken_as_it_is():
-    assert codes(sheet("https://our-band.example/g7?week=3"), Edition("F")) == [
-        "https://our-band.example/g7?week=3#F"
+    assert codes(sheet("https://example.org/g7?week=3"), Edition("F")) == [
+        "https://example.org/g7?week=3#F"
     ]
 
 
 def test_the_longest_address_can_still_be_read():
-    longest = f"https://our-band.example/{'week/' * 60}"[: LONGEST - 1] + "x"
+    longest = f"https://example.org/{'week/' * 60}"[: LONGEST - 1] + "x"
     assert codes(sheet(longest), Edition("bass clef"), dpi=200) == [f"{longest}#bass-clef"]
 
 
@@ -86,9 +86,9 @@ def test_the_address_can_be_clicked_and_read_and_nothing_is_there_without_one():
 @pytest.mark.parametrize(
     "text",
     [
-        "band.example", "ftp://band.example/", "javascript:alert(1)", "https://", "https:///x",
-        "https://band.example/a b", "https://band.example/#F", "https://[band/", "file:///x.html",
-        "https://bänd.example/", "https://band.example/\n", 7, None,
+        "example.org", "ftp://example.org/", "javascript:alert(1)", "https://", "https:///x",
+        "https://example.org/a b", "https://example.org/#F", "https://[band/", "file:///x.html",
+        "https://example.org/ä", "https://example.org/\n", 7, None,
     ],
 )  # fmt: skip
 def test_what_no_browser_could_open_is_refused(text):

@@ -305,7 +305,7 @@ class Front:
         About(
             says="where the students' web page will lie, its folder with / at the end; "
             "a link and a code to scan are then printed for each instrument",
-            hint="https://our-band.example/thursday/",
+            hint="https://example.org/thursday/",
         ),
     ] = ""
     web_questions: Annotated[
@@ -359,8 +359,8 @@ class Front:
     def link(self, who: Reader) -> str:
         """Return the address at which the students' page opens for a reader; empty for none.
 
-        >>> Front("Warm-up", web_address="https://band.example/x/").link(reader("F"))
-        'https://band.example/x/Warm-up%20-%20student.html#F'
+        >>> Front("Warm-up", web_address="https://example.org/x/").link(reader("F"))
+        'https://example.org/x/Warm-up%20-%20student.html#F'
         """
         return page_address(self.web_address, self.web_file(AUDIENCES[0]), who)
 

@@ -19,19 +19,19 @@ _LETTERS = re.compile(r"[!-~]*")  # what an address is written in (RFC 3986)
 def checked_address(text: object) -> str:
     """Return the address of a page or a folder, or refuse what no browser could open.
 
-    >>> checked_address("https://band.example/thursday/"), checked_address("")
-    ('https://band.example/thursday/', '')
+    >>> checked_address("https://example.org/thursday/"), checked_address("")
+    ('https://example.org/thursday/', '')
     >>> checked_address("thursday.html")
     Traceback (most recent call last):
     theorykit.errors.TheoryError: no web address: 'thursday.html' (want one such as \
-https://our-band.example/thursday/, without spaces and without #)
+https://example.org/thursday/, without spaces and without #)
     """
     if isinstance(text, str) and (text == "" or _can_be_opened(text)):
         if len(text) > LONGEST:
             raise TheoryError(f"a web address of {len(text)} characters (want at most {LONGEST})")
         return text
     raise TheoryError(
-        f"no web address: {shown(text)} (want one such as https://our-band.example/thursday/, "
+        f"no web address: {shown(text)} (want one such as https://example.org/thursday/, "
         "without spaces and without #)"
     )
 
@@ -62,10 +62,10 @@ def page_address(address: str, file: str, who: Reader) -> str:
     One that ends in / is that of the folder in which the file of the page lies.
 
     >>> from theorykit.notes.reader import reader
-    >>> page_address("https://band.example/x/", "Over G7.html", reader("bass clef"))
-    'https://band.example/x/Over%20G7.html#bass-clef'
-    >>> page_address("https://band.example/g7", "Over G7.html", reader("F"))
-    'https://band.example/g7#F'
+    >>> page_address("https://example.org/x/", "Over G7.html", reader("bass clef"))
+    'https://example.org/x/Over%20G7.html#bass-clef'
+    >>> page_address("https://example.org/g7", "Over G7.html", reader("F"))
+    'https://example.org/g7#F'
     """
     if not address:
         return ""

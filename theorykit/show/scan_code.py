@@ -29,7 +29,7 @@ class ScanCode:
 def scan_code(text: str, alt: str) -> ScanCode:
     """Return a text as a code, black on white on a dark page too; ``alt`` says what it is.
 
-    >>> code = scan_code("https://band.example/x#F", "a code")
+    >>> code = scan_code("https://example.org/x#F", "a code")
     >>> code.modules, 'aria-label="a code"' in code.svg
     (33, True)
     """

@@ -674,14 +674,14 @@ def test_a_target_is_chosen_in_the_form_and_the_desk_says_what_would_have_to_go(
 def test_where_the_page_lies_is_said_in_the_form_and_shown_as_a_code(desk):
     desk.blocks.value = -1
     field = desk.filling.form.fields["web_address"]
-    field.value = "https://band.example/x/"
-    assert desk.handout.web_address == "https://band.example/x/"
+    field.value = "https://example.org/x/"
+    assert desk.handout.web_address == "https://example.org/x/"
     with Image.open(io.BytesIO(desk.looking.pages.pages[0])) as picture:
         (code,) = zxingcpp.read_barcodes(picture.convert("L"))
     assert code.text == desk.handout.link(READERS[0])
-    field.value = "band.example"
+    field.value = "example.org"
     assert "no web address" in desk.filling.problem.value
-    assert desk.handout.web_address == "https://band.example/x/"
+    assert desk.handout.web_address == "https://example.org/x/"
 
 
 def test_each_week_has_a_folder_of_its_own_unless_told_not_to(desk, tmp_path):
