@@ -34,8 +34,7 @@ ANSWERS = (0, 1, 0, 2, 3, 1, 0, 2)
 SPARE = Fraction(4)  # beats that a phrase must have before it can begin two beats later
 BEAT = Fraction(1)
 QUESTION = 0  # the motif, which keeps its rhythm
-# Those of them that have more long notes, if they begin after a rest, as all phrases of the bridge.
-CALM = (1, 2, 3)
+CALM = (1, 2, 3)  # those of them that have more long notes, as all phrases of the bridge have
 MEETING, LIFT = 2, 3  # half steps about the middle of the range, where phrases meet; in the bridge
 NEAR, ATTEMPTS, ALIKE = 6, 8, 4  # half steps from there to the ends of a phrase; how often to try
 # for it, and how often of these with the rhythm that answers
@@ -74,8 +73,7 @@ def written_phrases(
         first, last = (_meeting(asked, n) + LIFT * (n in bridge) for n in (number, number + 1))
         high = number in bridge
         answer = ANSWERS[number % len(ANSWERS)]
-        calmer = answer in CALM and held is None
-        calm = high or calmer or _is_busy(found, TOO_BUSY if answer == QUESTION else BUSY)
+        calm = high or answer in CALM or _is_busy(found, TOO_BUSY if answer == QUESTION else BUSY)
         free = _free_from(over, found, window)
         place = _At(held, (first, last), free, number, high, calm, tuple(found))
         phrase = _phrase(over, window, place, asked)

@@ -109,7 +109,7 @@ def _is_good(
     loose = [o for o in rhythm if needed[o.chord] <= 2 * chords[o.chord].placed.beats]
     if wishes.triplets != "a lot" and _is_mixed(loose, edges):
         return False
-    sparse = wishes.density != "sparse" or _is_sparse(rhythm, chords, needed, wishes.triplets)
+    sparse = wishes.density != "sparse" or _is_sparse(rhythm, chords, needed)
     return sparse and _is_as_wished(rhythm, chords, wishes, edges)
 
 
@@ -149,20 +149,15 @@ def _bars(
         yield [onset for onset in rhythm if start <= onset.start < min(end, landing)]
 
 
-def _is_sparse(
-    rhythm: Rhythm, chords: Sequence[ChordPalette], needed: Sequence[int], triplets: str
-) -> bool:
-    """Tell whether no chord before the landing has more notes than are sparse or needed.
-
-    There are no triplets in it either, unless there is no other room or they are wished for.
-    """
-    for place, (chord, least) in enumerate(zip(chords[:-1], needed, strict=False)):
-        beats = chord.placed.beats
-        over = [o for o in rhythm if o.chord == place and o.start >= chord.placed.start]
-        quick = triplets == "a little" and least <= 2 * beats and any(map(_is_quick, over))
-        if quick or len(over) > max(Fraction(least), SPARSE * beats):
-            return False
-    return True
+def _is_sparse(rhythm: Rhythm, chords: Sequence[ChordPalette], needed: Sequence[int]) -> bool:
+    """Tell whether no more notes lead to the landing than are sparse, but for those needed."""
+    most = sum(
+        max(Fraction(least), SPARSE * chord.placed.beats)
+        for chord, least in zip(chords[:-1], needed, strict=False)
+    )
+    start, landing = chords[0].placed.start, chords[-1].placed.start
+    count = sum(start <= onset.start < landing for onset in rhythm)
+    return len(chords) < 2 or count <= most
 
 
 def _is_torn(rhythm: Rhythm) -> bool:
