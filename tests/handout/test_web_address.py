@@ -81,6 +81,8 @@ def test_the_address_can_be_clicked_and_read_and_nothing_is_there_without_one():
     bare = page_pdf(SHEET, (), edition)
     assert "/Annots" not in pypdf.PdfReader(io.BytesIO(bare)).pages[0]
     assert codes(SHEET, edition) == []
+    for made in (data, bare):  # the words above the title come first, and nothing of the program
+        assert text_of(made).startswith("For E♭ instruments: alto saxophone.")
 
 
 @pytest.mark.parametrize(
