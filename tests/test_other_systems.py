@@ -18,7 +18,7 @@ from house import PACKAGE, ROOT
 
 from theorykit import Chart, Line, PhraseBook, TheoryError, Treatment, cadences, save, two_five_one
 from theorykit.handout import Handout
-from theorykit.handout.front import file_name
+from theorykit.handout.file_names import file_name
 from theorykit.show.files.line_files import export_phrases
 from theorykit.show.files.saving import write_file
 from theorykit.show.work_folder import KINDS

@@ -21,9 +21,10 @@ import theorykit.handout.front as front
 from theorykit.errors import TheoryError
 from theorykit.handout import EVERYONE, Edition, Handout, summary_of
 from theorykit.handout.blocks import TextBlock
+from theorykit.handout.file_names import file_name
 from theorykit.handout.files import write_whole
 from theorykit.handout.files.pool import results
-from theorykit.handout.front import chosen_editions, file_name
+from theorykit.handout.front import chosen_editions
 from theorykit.notes.reader import READERS
 
 WORDS = Handout("Warm-up", blocks=(TextBlock(text="Sing first."),))

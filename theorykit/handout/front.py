@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass
@@ -13,12 +11,12 @@ from typing import Annotated
 
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.entries import About
+from theorykit.handout.file_names import file_name
 from theorykit.handout.names import checked_names, checked_typed, moved_names
 from theorykit.handout.pieces import checked_line, checked_text
 from theorykit.handout.web_address import checked_address, page_address
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.notes.key import KEYS, Key
-from theorykit.notes.note import ascii_accidentals
 from theorykit.notes.reader import READERS, Reader, reader
 
 __all__ = [
@@ -56,12 +54,6 @@ _PARTS = {
     "size": tuple(SIZES),
 }
 
-
-LONGEST_NAME = 120  # bytes of a name, so that what is added to it still fits any file system
-# Names that Windows keeps for devices, with any ending.
-PORTS = (f"{name}{number}" for name in ("com", "lpt") for number in range(10))
-DEVICES = {"con", "prn", "aux", "nul", *PORTS}
-_UNFIT = re.compile(r"[^\w ().,'#+-]")
 
 SLOWEST, FASTEST = 40, 300  # beats a minute of what a class practises
 
@@ -341,6 +333,7 @@ class Front:
     def web_file(self, audience: str) -> str:
         """Return the name of the file of a web page.
 
+        >>> from theorykit.handout.front import Front
         >>> Front("Over G7: why?").web_file("student")
         'Over G7 why - student.html'
         """
@@ -350,7 +343,9 @@ class Front:
     def week_folder(self) -> str:
         """The name of a folder for this handout alone; those of a term stand in their order.
 
-        >>> Front("Over G7", date=Date(2026, 3, 5)).week_folder
+        >>> from datetime import date
+        >>> from theorykit.handout.front import Front
+        >>> Front("Over G7", date=date(2026, 3, 5)).week_folder
         '2026-03-05 Over G7'
         """
         day = f"{self.date.isoformat()} " if isinstance(self.date, Date) else ""
@@ -359,6 +354,8 @@ class Front:
     def link(self, who: Reader) -> str:
         """Return the address at which the students' page opens for a reader; empty for none.
 
+        >>> from theorykit.handout.front import Front
+        >>> from theorykit.notes.reader import reader
         >>> Front("Warm-up", web_address="https://example.org/x/").link(reader("F"))
         'https://example.org/x/Warm-up%20-%20student.html#F'
         """
@@ -367,6 +364,7 @@ class Front:
     def said_to(self, who: Reader) -> tuple[str, str]:
         """Return title and note, the names in them moved for a reader.
 
+        >>> from theorykit.handout.front import Front
         >>> from theorykit.notes.reader import reader
         >>> Front("Over G7").said_to(reader("E flat"))
         ('Over E7', '')
@@ -378,23 +376,3 @@ class Front:
             for text in (self.title, self.note)
         )
         return title, note
-
-
-def file_name(text: str, *, otherwise: str = "handout") -> str:
-    """Return a text as the name of a file, without an ending.
-
-    Letters of any script, figures, spaces and a few signs stay. No name leads to another folder, is
-    hidden, ends in a dot or belongs to a device.
-
-    >>> file_name("♭9 13 over G7: why?"), file_name("../../etc/passwd"), file_name("???")
-    ('b9 13 over G7 why', 'etc passwd', 'handout')
-    >>> file_name("CON"), len(file_name("x" * 10_000))
-    ('CON handout', 120)
-    """
-    plain = unicodedata.normalize("NFC", ascii_accidentals(text))
-    words = " ".join(_UNFIT.sub(" ", plain.replace("/", " ")).split())
-    name = words.encode("utf-8")[:LONGEST_NAME].decode("utf-8", "ignore").strip(" .-,'")
-    if not any(letter.isalnum() for letter in name):
-        name = otherwise
-    head, dot, rest = name.partition(".")
-    return f"{head} {otherwise}{dot}{rest}" if head.strip().casefold() in DEVICES else name

@@ -824,9 +824,10 @@ def test_questions_for_the_class_are_written_beside_the_pages(desk, tmp_path):
     assert "nothing to ask about" in desk.making.problem.value
     add(desk, "colour", colour="b9 13", key="F")
     desk.making.ask.click()
-    names = sorted(file.name for file in (tmp_path / "out").iterdir())
+    (week,) = (tmp_path / "out").iterdir()  # a folder of its own, beside the pages
+    names = sorted(file.name for file in week.iterdir())
     assert [name.partition(".")[2] for name in names] == ["ipynb", "toml"]
-    assert ClassQuestions.read(tmp_path / "out" / names[1]).tasks[0].key == "F major"
+    assert ClassQuestions.read(week / names[1]).tasks[0].key == "F major"
     assert all(name in desk.making.told.value for name in names)
     desk.making.ask.click()
     assert "want overwrite ticked" in desk.making.problem.value

@@ -14,7 +14,8 @@ from typing import Annotated, Any, ClassVar
 
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.entries import About, check_entries
-from theorykit.handout.front import AsTyped, Names, file_name
+from theorykit.handout.file_names import file_name
+from theorykit.handout.front import AsTyped, Names
 from theorykit.handout.names import checked_names, checked_typed, moved_names
 from theorykit.handout.own_colour import colour_from
 from theorykit.handout.page import Engraver, playable

@@ -8,8 +8,9 @@ from itertools import chain
 
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.blocks import Block, Recording, recordings
+from theorykit.handout.file_names import file_name
 from theorykit.handout.files.jobs import SOUND_FORMATS
-from theorykit.handout.front import AUDIENCES, EVERYONE, Edition, Front, chosen_editions, file_name
+from theorykit.handout.front import AUDIENCES, EVERYONE, Edition, Front, chosen_editions
 
 # What can be made, by the name that asks for it.
 FILES = ("pages", "MusicXML", "MIDI", "sound", "web page", "text", "contents", "zip")

@@ -56,7 +56,7 @@ _SMALLER = replace(_WIDER, letters=0.92, space=0.6, small=True, free=True)
 
 def _settings() -> tuple[Setting, ...]:
     """Return all settings, each closer than the one before."""
-    found = [PLAIN, _CLOSE, _WIDER, _SMALLER, replace(_SMALLER, space=0.45)]
+    found = [PLAIN, _CLOSE, _WIDER, _SMALLER, replace(_SMALLER, space=0.54)]
     for parts in LEFT_OUT:
         found.append(replace(found[-1], without=(*found[-1].without, *parts)))
     return tuple(found)
