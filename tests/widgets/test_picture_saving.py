@@ -233,15 +233,15 @@ def test_every_picture_of_a_page_has_a_menu_under_it_that_saves_it(name, tmp_pat
                 assert said == fromstring(shown.value).get("aria-label")
 
 
-def under(box, menu) -> ipw.Widget | None:
-    """What stands right above a menu."""
-    children = getattr(box, "children", ())
-    for above, child in zip((None, *children), children, strict=False):
+def under(box, menu, above=None) -> ipw.Widget | None:
+    """What stands right above a menu, or above the row that it begins."""
+    for child in getattr(box, "children", ()):
         if child is menu:
             return above
-        found = under(child, menu)
+        found = under(child, menu, above)
         if found is not None:
             return found
+        above = child
     return None
 
 
