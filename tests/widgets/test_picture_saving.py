@@ -212,14 +212,16 @@ def menus(widget) -> list[Saving]:
 
 
 @pytest.mark.parametrize("name", PAGES)
-def test_every_picture_of_a_page_has_a_menu_under_it_that_saves_it(name, tmp_path):
+def test_every_picture_of_a_page_has_a_menu_below_it_that_names_and_saves_it(name, tmp_path):
+    """Not right below: what is seen and heard together stands in one view, the menus after it."""
     make, nouns = PAGES[name]
     page = make(tmp_path)
     found = menus(page)
     assert sorted(menu._noun for menu in found) == sorted(nouns.split())
     for menu in found:
-        shown = under(page, menu)
-        assert shown is menu._place
+        read, shown = in_order(page), menu._place
+        assert read.index(shown) < read.index(menu)
+        assert menu.opener.description == f"save {menu._noun}"
         opened(menu)
         for kind in dict(KINDS).values():
             menu.kind.value = kind
@@ -233,16 +235,9 @@ def test_every_picture_of_a_page_has_a_menu_under_it_that_saves_it(name, tmp_pat
                 assert said == fromstring(shown.value).get("aria-label")
 
 
-def under(box, menu, above=None) -> ipw.Widget | None:
-    """What stands right above a menu, or above the row that it begins."""
-    for child in getattr(box, "children", ()):
-        if child is menu:
-            return above
-        found = under(child, menu, above)
-        if found is not None:
-            return found
-        above = child
-    return None
+def in_order(box) -> list[ipw.Widget]:
+    """Everything on a page, as it is read."""
+    return [box, *(one for child in getattr(box, "children", ()) for one in in_order(child))]
 
 
 def test_a_page_makes_nothing_of_a_menu_that_stays_shut():
