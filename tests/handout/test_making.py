@@ -17,11 +17,10 @@ from hypothesis import strategies as st
 from sheets import read, ready
 
 import theorykit.handout.files.disk as disk
-import theorykit.handout.front as front
 from theorykit.errors import TheoryError
 from theorykit.handout import EVERYONE, Edition, Handout, summary_of
 from theorykit.handout.blocks import TextBlock
-from theorykit.handout.file_names import file_name
+from theorykit.handout.file_names import DEVICES, LONGEST_NAME, file_name
 from theorykit.handout.files import write_whole
 from theorykit.handout.files.pool import results
 from theorykit.handout.front import chosen_editions
@@ -213,11 +212,11 @@ def test_any_title_makes_files_inside_the_folder(title, tmp_path):
 def test_a_file_name_is_safe_anywhere(text: str):
     name = file_name(text)
     assert name
-    assert len(name.encode()) <= front.LONGEST_NAME + len(" handout")
+    assert len(name.encode()) <= LONGEST_NAME + len(" handout")
     assert not set(name) & set('/\\:*?"<>|\0\n\r\t')
     assert name[0] not in ". "
     assert name[-1] not in ". "
-    assert name.split(".")[0].casefold() not in front.DEVICES
+    assert name.split(".")[0].casefold() not in DEVICES
 
 
 # Whole files or none.
