@@ -9,11 +9,12 @@ Ask for what a chord can carry, and for the shortest way to think of it:
 >>> resolve("G7", "b9", "C minor").moves[0].words
 '1 stays: it is the 5th of i'
 
-The way in:
+The way in (``help(theorykit.shortcuts)`` and so on tell the rest):
 
 * Values: ``Note``, ``Pitch``, ``Degree``, ``Key``, ``Chord``, ``Scale``, ``Colour``,
   ``Progression`` and ``two_five_one``, ``Line``, ``Chart``, ``LeadSheet``. Most have ``parse``, and
-  ``str`` is its reverse. Wherever one is taken, its text is taken too.
+  ``str`` is its reverse. Notes, chords, keys and colours may be given as text; a progression
+  comes from ``two_five_one`` or ``Chart.parse(text).progression``.
 * Over a chord: ``shortcuts``, ``resolve``, ``identify``, ``substitutes``, ``subsets``,
   ``degrees_over``, ``evidence``; ``colour`` reads a colour, also one of your own, such as
   ``"mine: b9 11 13"``.

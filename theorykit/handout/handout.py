@@ -88,7 +88,7 @@ tone, lydian dominant, minor's own, suspended, suspended b9, tritone substitute,
         Traceback (most recent call last):
         theorykit.errors.TheoryError: no such file: 'nowhere.toml' (want the text file of a handout)
         """
-        path = Path(file)
+        path = _path(file, "the text file of a handout")
         if not path.is_file():
             raise TheoryError(f"no such file: {shown(str(file))} (want the text file of a handout)")
         if path.stat().st_size > 4 * LONGEST_FILE:
@@ -163,7 +163,7 @@ tone, lydian dominant, minor's own, suspended, suspended b9, tritone substitute,
         """
         wanted = Edition(own_reader().name) if editions is None else editions
         order = Order.of(self, self.blocks, str(self), wanted, files, sound)
-        return Work(order, Path(folder), overwrite, processes)
+        return Work(order, _path(folder, "a folder for the files"), overwrite, processes)
 
     def __str__(self) -> str:
         lines = [*entry_lines(self, Front)]
@@ -236,3 +236,10 @@ def _found_names(made: Handout | Block) -> tuple[str, ...]:
     """
     texts = (made.title, made.note) if isinstance(made, Handout) else tuple(own_words(made))
     return tuple(dict.fromkeys(word for text in texts for word in names_in(text)))
+
+
+def _path(given: object, what: str) -> Path:
+    """Return a path, refusing what is none."""
+    if not isinstance(given, (str, PathLike)):
+        raise TheoryError(f"not a path: {shown(given)} (want {what})")
+    return Path(given)

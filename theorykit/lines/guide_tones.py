@@ -105,7 +105,9 @@ def guide_tone_lines(
     half A4 Ab4 | whole G4
     """
     if not isinstance(progression, Progression):
-        raise TheoryError(f"not a progression: {shown(progression)} (want a Progression)")
+        raise TheoryError(
+            f"not a progression: {shown(progression)} (want one such as two_five_one('C'))"
+        )
     low, high = _window(lowest, highest)
     if not isinstance(longest, (int, Fraction)) or not longest > 0:
         raise TheoryError(f"not a length: {shown(longest)} (want beats above 0)")

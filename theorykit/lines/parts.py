@@ -17,6 +17,7 @@ __all__ = [
     "Part",
     "Performance",
     "Sounding",
+    "checked_pace",
 ]
 
 PART_NAMES = ("line", "piano", "bass", "drums")
@@ -83,12 +84,7 @@ class Performance:
 
     def __post_init__(self) -> None:
         """Refuse what no band plays."""
-        if not SLOWEST <= self.tempo <= FASTEST:
-            raise TheoryError(
-                f"no such tempo: {shown(self.tempo)} (want {SLOWEST} to {FASTEST} beats a minute)"
-            )
-        if not STRAIGHT <= self.swing <= HARDEST_SWING:
-            raise TheoryError(f"no such swing: {shown(self.swing)} (want a ratio from 1 to 3)")
+        checked_pace(self.tempo, self.swing)
 
     @property
     def seconds(self) -> float:
@@ -113,6 +109,21 @@ class Performance:
     def _moment(self, beat: Fraction, late: float) -> float:
         """Return a written beat and some milliseconds as seconds."""
         return swung(beat, self.swing) * 60 / self.tempo + late / 1000
+
+
+def checked_pace(tempo: object, swing: object) -> None:
+    """Return nothing, refusing a tempo or a swing that no band plays.
+
+    >>> checked_pace(0, 2)
+    Traceback (most recent call last):
+    theorykit.errors.TheoryError: no such tempo: 0 (want 10 to 800 beats a minute)
+    """
+    if not isinstance(tempo, float | int | Fraction) or not SLOWEST <= tempo <= FASTEST:
+        raise TheoryError(
+            f"no such tempo: {shown(tempo)} (want {SLOWEST} to {FASTEST} beats a minute)"
+        )
+    if not isinstance(swing, float | int | Fraction) or not STRAIGHT <= swing <= HARDEST_SWING:
+        raise TheoryError(f"no such swing: {shown(swing)} (want a ratio from 1 to 3)")
 
 
 def swung(beat: Fraction, ratio: float) -> float:

@@ -30,6 +30,7 @@ from theorykit import (
     Pitch,
     Scale,
     TheoryError,
+    Wishes,
     cadences,
     colour,
     demonstration,
@@ -47,6 +48,7 @@ from theorykit import (
     two_five_one,
     write_chorus,
 )
+from theorykit.handout import Handout
 from theorykit.show.door import bundle
 
 CHART = Chart.parse("title: Wet Gloves\nkey: Db\ntempo: 160\n| Ebm7 | Ab7 | Dbmaj7 | % |")
@@ -297,3 +299,26 @@ def test_ipython_takes_the_picture_and_a_tuple_stays_short():
     words, _ = formatter.format((LINE, CHART))
     assert "text/html" not in words
     assert len(words["text/plain"]) < 220
+
+
+@pytest.mark.parametrize(
+    ("call", "words"),
+    [
+        (lambda: to_mido(LINE, tempo=0), "no such tempo: 0 (want 10 to 800"),
+        (lambda: to_mido(LINE, tempo="120"), "no such tempo: '120' (want 10 to 800"),
+        (lambda: to_mido(LINE, swing="x"), "no such swing: 'x' (want a ratio"),
+        (lambda: hear(LINE, tempo=-5), "no such tempo: -5.0 (want 10 to 800"),
+        (lambda: hear(CHART, tempo=float("nan")), "not a tempo: nan (want beats a minute"),
+        (lambda: Handout.read(None), "not a path: None (want the text file of a handout)"),
+        (lambda: Handout("x").make(None), "not a path: None (want a folder for the files)"),
+    ],
+)
+def test_what_no_band_plays_and_what_is_no_path_are_refused(call, words):
+    with pytest.raises(TheoryError) as refusal:
+        call()
+    assert words in str(refusal.value)
+
+
+def test_a_wished_range_wins_over_that_of_the_instrument():
+    assert str(Wishes.within("trumpet", lowest="C4").lowest) == "C4"
+    assert str(Wishes.for_reader("horn", highest="C5").highest) == "C5"

@@ -17,7 +17,14 @@ from theorykit.lines.band.feels import feel_named
 from theorykit.lines.band.swing import default_swing, lateness
 from theorykit.lines.band.touch import lightened, played, sung
 from theorykit.lines.band.voicings import Colours, voice_progression
-from theorykit.lines.parts import PART_NAMES, Part, Performance, Sounding
+from theorykit.lines.parts import (
+    PART_NAMES,
+    STRAIGHT,
+    Part,
+    Performance,
+    Sounding,
+    checked_pace,
+)
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
@@ -174,6 +181,7 @@ def performance(
     >>> [part.name for part in played.parts], str(played.beats), played.swing
     (['line', 'piano', 'bass', 'drums'], '20', 2.8)
     """
+    checked_pace(tempo, STRAIGHT if swing is None else swing)
     _check_length(line, progression)
     rounds = _rounds(repeats) * (2 if answer_bars else 1)
     count_in = max(count_in, bars_of_pickup(line))

@@ -138,7 +138,7 @@ class Wishes(Value):
         if not isinstance(instrument, str) or instrument not in RANGES:
             raise TheoryError(f"no such range: {shown(instrument)} (want {', '.join(RANGES)})")
         lowest, highest = RANGES[instrument]
-        return cls(lowest=lowest, highest=highest, **wishes)
+        return cls(**{"lowest": lowest, "highest": highest, **wishes})
 
     @classmethod
     def for_reader(cls, reader: Reader | str, **wishes: Any) -> Wishes:
@@ -157,7 +157,7 @@ class Wishes(Value):
             replace(pitch, octave=pitch.octave - min(0, who.octaves))
             for pitch in map(Pitch.parse, RANGES[player])
         )
-        return cls(lowest=lowest, highest=highest, reader=who.name, **wishes)
+        return cls(**{"lowest": lowest, "highest": highest, "reader": who.name, **wishes})
 
     @property
     def compass(self) -> tuple[int, int]:

@@ -112,7 +112,9 @@ def _own_seed(progression: Progression, row: Colour | None, seed: int) -> str:
 def _check(progression: object, count: object, seed: object, wishes: object) -> None:
     """Refuse what cannot be worked with."""
     if not isinstance(progression, Progression):
-        raise TheoryError(f"not a progression: {shown(progression)} (want a Progression)")
+        raise TheoryError(
+            f"not a progression: {shown(progression)} (want one such as two_five_one('C'))"
+        )
     between = [one for one in progression.chords if (one.start * 2).denominator > 1]
     if between:
         raise TheoryError(

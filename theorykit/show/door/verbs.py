@@ -94,9 +94,11 @@ def save(
 
     ``.png .svg .pdf`` are its picture, ``.mp3 .ogg .wav`` its sound, ``.mid`` its MIDI,
     ``.musicxml .mxl`` its notes, ``.txt`` its text form, ``.toml`` its record, ``.csv`` its table;
-    a list of things has a table. The wishes are those of ``see`` and ``hear``; ``paper`` is the
-    colour behind a picture, ``dpi`` the pixels of a PNG to an inch. A file that is there is left
-    alone unless ``replace`` is true.
+    a list of things has a table. A record is read back by ``from_dict(tomllib.loads(text))``. A
+    chart that is heard is the band alone: ``chorus.treated`` is the band under a chorus. The wishes
+    are those of ``see`` and ``hear``; ``written_for`` changes pages and MusicXML, sound and MIDI
+    stay at concert pitch. ``paper`` is the colour behind a picture, ``dpi`` the pixels of a PNG to
+    an inch. A file that is there is left alone unless ``replace`` is true.
 
     >>> from tempfile import TemporaryDirectory
     >>> with TemporaryDirectory() as folder:
