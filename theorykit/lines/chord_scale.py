@@ -26,7 +26,7 @@ from theorykit.notes.scales import scale_row
 __all__ = ["COLOUR_SCALES", "chord_scale"]
 
 PLAIN_DOMINANT = degrees("1 3 5 b7")
-THIRD, FOURTH, FIFTH = degrees("3 4 5")
+THIRD, FOURTH, FIFTH, SEVENTH = degrees("3 4 5 b7")
 
 # What a line may run through over a dominant with a colour; the tensions of the colour are in it.
 # The second formula is for a minor target, where the natural 13 would be its major 3rd.
@@ -89,9 +89,11 @@ def _fit(name: str, chord: Chord, in_key: frozenset[int]) -> tuple[int, int]:
 
 @lru_cache(maxsize=64)
 def _of_colour(row: Colour, minor: bool) -> tuple[Degree, ...]:
-    """Return the scale of a colour, with the colour's own names."""
+    """Return the scale of a colour, with the colour's own names; one of one's own has a b7."""
     formulas = COLOUR_SCALES.get(row.name)
     found = degrees(formulas[minor]) if formulas else row.degrees
+    if not any(degree.number == SEVENTH.number for degree in found):
+        found = (*found, SEVENTH)
     return tuple(sorted(found, key=lambda degree: degree.semitone))
 
 

@@ -562,3 +562,15 @@ def test_what_is_absent_is_told():
     assert "degree 13" in found.absent
     assert "up again" in found.absent
     assert not found.holds
+
+
+@pytest.mark.parametrize("own", ["mine: b9 11 13", "mine: 9 11", "mine: b9 11 b13", "mine: 13"])
+@pytest.mark.parametrize("key", ["C", "F# minor"])
+def test_a_colour_of_ones_own_with_an_eleven_suspends_the_third(own: str, key: str):
+    for line in write_lines(two_five_one(key, "long"), own, count=3):
+        (v,) = (one for one in line.progression.chords if one.chord.kind.is_dominant)
+        over = [n.pitch.note for n in line.notes if v.start <= n.start < v.end]
+        sounds = {(note.semitone - v.chord.root.semitone) % 12 for note in over}
+        wanted = {degree.semitone % 12 for degree in colour(own).tensions}
+        assert wanted <= sounds
+        assert 4 not in sounds or 5 not in wanted
