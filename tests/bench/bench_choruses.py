@@ -9,7 +9,6 @@ from itertools import count, cycle
 from house import ROOT
 from measure import Bench, median_at_most, p95_at_most
 
-from theorykit.harmony.colours import COLOURS
 from theorykit.lines.chorus import perform_chorus, write_chorus
 from theorykit.show.engraving import staff_svg
 from theorykit.show.exports import TakenChorus, chorus_bytes
@@ -23,9 +22,9 @@ from theorykit.widgets import TuneDesk
 TEXT = (ROOT / "workbook" / "tunes" / "nine_borrowed_stands.txt").read_text(encoding="utf-8")
 SEEDS = count()
 CHORDS = cycle("Gb6 Gbmaj7 Ebm7 Gbmaj9 Bb7 Gb Ebm9 Abm7 Db7".split())
-NAMES = cycle([row.name for row in COLOURS])
 DESK = TuneDesk(TEXT)
 DESK.colouring.cadences.value = 1
+NAMES = cycle([value for _, value in DESK.colouring.colour.options if value])  # what it offers
 
 
 def keystroke() -> None:
