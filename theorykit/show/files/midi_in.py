@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import Any
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.quantise import Played, Quantised, quantised
+from theorykit.lines.taking import Played, Quantised, quantised
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key

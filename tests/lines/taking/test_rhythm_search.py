@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from theorykit.lines.quantise import Played, quantised
+from theorykit.lines.taking import Played, quantised
 
 HALF, THIRD, QUARTER = Fraction(1, 2), Fraction(1, 3), Fraction(1, 4)
 # What one beat may be, as every rudiments book has it: eighths, a triplet, sixteenths.
