@@ -24,9 +24,11 @@ The way in:
 * With any of them: ``see``, ``hear``, ``save`` and ``written_for`` a reader; ``table`` for rows,
   ``to_dict`` and ``from_dict``, ``to_mido``, ``to_music21`` and ``from_music21``.
 
-Only ``see``, ``hear``, ``save`` and the ways to mido and music21 need more than Python; they say
-how to install it. Handouts are in ``theorykit.handout``, controls for a notebook in
-``theorykit.widgets``; the command ``theorykit --help`` opens the workbook. Bad input raises
+* Played in: ``take_down`` writes a recording or played notes as a line.
+
+Only ``see``, ``hear``, ``save``, ``take_down`` and the ways to mido and music21 need more than
+Python; they say how to install it. Handouts are in ``theorykit.handout``, controls for a notebook
+in ``theorykit.widgets``; the command ``theorykit --help`` opens the workbook. Bad input raises
 ``TheoryError``: what was wanted, what came, what is accepted.
 """
 
@@ -67,7 +69,7 @@ _HOMES = {
     "tunes.charts": "Chart chart_problems",
     "tunes.progression": "FORMS Progression two_five_one",
     "tunes.treatments": "Treatment",
-    "show.door": "from_music21 hear save see to_mido to_music21",
+    "show.door": "from_music21 hear save see take_down to_mido to_music21",
     "views.things": "from_dict table to_dict written_for",
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names.split()}

@@ -1,9 +1,9 @@
 """Rhythm search: how late a take is, how it swings and how evenly, with the grid of each beat.
 
 All is found at once. What is sought is the least cost: the misfit of the notes, taken as errors
-that are spread normally with long tails, and the costs of the rhythms of all beats. For one lateness
-and one swing the beats are found by dynamic programming; then both are set anew from what was
-found. A note so near the edge of two beats that it may belong to either is tried in both.
+that are spread normally with long tails, and the costs of the rhythms of all beats. For one
+lateness and one swing the beats are found by dynamic programming; then both are set anew from what
+was found. A note so near the edge of two beats that it may belong to either is tried in both.
 """
 
 from __future__ import annotations
@@ -35,8 +35,8 @@ FIRST_SPREAD = 0.045
 STRAIGHT, SWUNG = (0.46, 0.55), (0.55, 0.77)  # where the second of two eighths may come
 SECONDS = (0.5, 0.58, 0.63, 2 / 3, 0.73)  # where it is tried
 SWING_COST = 3.0  # nats: that a take swings at all
-SECOND_SPREAD = 0.03  # beats: how far the swing is from where it is tried
-ENOUGH = 160  # notes from which lateness and swing are learned
+FEW, FEW_COST = 3, 2.5  # second eighths to tell a swing by; nats for each that is missing
+GLANCE, ENOUGH = 48, 160  # notes on which manners are tried, and from which the best are learned
 ROUNDS, TRIED_ON = 4, 3
 
 
@@ -83,7 +83,7 @@ class _Step:
 
 @dataclass(frozen=True)
 class Clock:
-    """What is known of the beat: its tempo if any, the shifts to try and how far off they may be."""
+    """What is known of the beat: a tempo, the shifts to try and how far off they may be."""
 
     tempo: float | None = None
     shifts: tuple[float, ...] = (-0.12, -0.06, 0.0, 0.06, 0.12)
@@ -105,12 +105,12 @@ def search(starts: Sequence[float], clock: Clock | None = None) -> Found:
     (True, 0.04)
     """
     clock = clock or Clock()
-    learned = starts[:ENOUGH]
+    learned, glanced = starts[:ENOUGH], starts[:GLANCE]
     tries = [
         Manner(shift, second, FIRST_SPREAD) for shift, second in product(clock.shifts, SECONDS)
     ]
-    ranked = sorted((_decoded(learned, one, clock) for one in tries), key=lambda one: one.cost)
-    refined = [_refined(learned, one, clock) for one in _apart(ranked)]
+    ranked = sorted((_decoded(glanced, one, clock) for one in tries), key=lambda one: one.cost)
+    refined = [_refined(learned, one.manner, clock) for one in _apart(ranked)]
     best = min(refined, key=lambda one: one.cost)
     return best if len(learned) == len(starts) else _decoded(starts, best.manner, clock)
 
@@ -124,9 +124,9 @@ def _apart(ranked: Sequence[Found]) -> list[Found]:
     return kept[:TRIED_ON]
 
 
-def _refined(starts: Sequence[float], found: Found, clock: Clock) -> Found:
+def _refined(starts: Sequence[float], tried: Manner, clock: Clock) -> Found:
     """Return what is found when manner and places are set by turns, the best of all rounds."""
-    best = found
+    best = found = _decoded(starts, tried, clock)
     for _ in range(ROUNDS):
         manner = _manner(starts, found, clock)
         if manner == found.manner:
@@ -179,7 +179,8 @@ def _decoded(starts: Sequence[float], manner: Manner, clock: Clock) -> Found:
     for beat in _busy_beats(times, first, last):
         paths = _onward(paths, beat, beats, last)
     cost, way = paths[len(times)]
-    return Found(_places(way, manner), manner, cost + _cost_of(manner, len(times), clock))
+    places = _places(way, manner)
+    return Found(places, manner, cost + _cost_of(manner, places, clock))
 
 
 def _busy_beats(times: Sequence[float], first: int, last: int) -> list[int]:
@@ -213,11 +214,14 @@ def _places(way: _Step | None, manner: Manner) -> tuple[Placed, ...]:
     return tuple(reversed(found))
 
 
-def _cost_of(manner: Manner, count: int, clock: Clock) -> float:
-    """Return what the manner itself costs."""
-    spread = (count + BELIEF) * log(manner.spread) + BELIEF * (USUAL / manner.spread) ** 2 / 2
+def _cost_of(manner: Manner, places: Sequence[Placed], clock: Clock) -> float:
+    """Return what the manner itself costs; few second eighths are little to tell a swing by."""
+    spread = (len(places) + BELIEF) * log(manner.spread) + BELIEF * (USUAL / manner.spread) ** 2 / 2
     shift = (manner.late / clock.sureness) ** 2 / 2
-    return spread + shift + SWING_COST * manner.swung
+    if not manner.swung:
+        return spread + shift
+    seconds = sum(place.grid == HALF and place.start % 1 == HALF for place in places)
+    return spread + shift + SWING_COST + FEW_COST * max(0, FEW - seconds)
 
 
 class _Beats:
@@ -237,7 +241,9 @@ class _Beats:
         low = bisect_left(self._times, beat + 1 - EARLY, place)
         return range(low, bisect_right(self._times, beat + 1 + LATE, low) + 1)
 
-    def best(self, beat: int, first: int, end: int) -> tuple[float, tuple[tuple[Fraction, Fraction], ...]]:
+    def best(
+        self, beat: int, first: int, end: int
+    ) -> tuple[float, tuple[tuple[Fraction, Fraction], ...]]:
         """Return the least cost of notes in a beat, and their grid and place each."""
         if first == end:
             return 0.0, ()
@@ -258,6 +264,8 @@ class _Beats:
                 cost = rhythm.cost
                 for place, time in zip(sounding, inside, strict=True):
                     cost += self._misfit(time - place)
+                    if cost >= best:
+                        break
                 if cost < best:
                     best, found = cost, rhythm
         return best, found
@@ -269,9 +277,7 @@ class _Beats:
         places = [grid * number for number in range(int(1 / grid))]
         sounding = [sounding_place(grid, place, self._second) for place in places]
         taken = [min(range(len(places)), key=lambda p: abs(sounding[p] - time)) for time in inside]
-        apart = sum(
-            self._misfit(time - sounding[p]) for time, p in zip(inside, taken, strict=True)
-        )
+        apart = sum(self._misfit(time - sounding[p]) for time, p in zip(inside, taken, strict=True))
         shared = sum(one == other for one, other in pairwise(taken))
         cost = apart + COLLISION * shared + 3.0 + 1.0 / float(grid)
         return cost, tuple((grid, places[p]) for p in taken)

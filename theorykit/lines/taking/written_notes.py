@@ -17,12 +17,13 @@ NOTICED = 0.02  # beats from which a note counts as moved
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """A note as it stands on the page, and how far its start was moved, in beats."""
+    """A note as it stands on the page, where that sounds, and how far it was moved, in beats."""
 
     start: Fraction
     beats: Fraction
     midi: int
     moved: float
+    sounds: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,9 +82,7 @@ def _is_swung(found: Found) -> bool:
     return found.manner.swung and seconds > 0
 
 
-def _highest(
-    voice: Sequence[Played], places: Sequence[Placed]
-) -> list[tuple[Placed, Played]]:
+def _highest(voice: Sequence[Played], places: Sequence[Placed]) -> list[tuple[Placed, Played]]:
     """Return one note for each place, the highest."""
     found: dict[Fraction, tuple[Placed, Played]] = {}
     for place, note in zip(places, voice, strict=True):
@@ -111,4 +110,4 @@ def _written(
     if following is not None and (end > following or 0 < following - end < LEGATO):
         end = following
     sounds = place.sounds if manner.swung else float(place.start)
-    return Written(place.start, end - place.start, note.midi, sounds - note.start)
+    return Written(place.start, end - place.start, note.midi, sounds - note.start, sounds)

@@ -9,7 +9,14 @@ from theorykit.show.sound.players import (
     small_players,
 )
 from theorykit.show.sound.single_notes import NoteStock, band_told
-from theorykit.show.sound.synthesizer import Samples, mp3_bytes, ogg_bytes, render, wav_bytes
+from theorykit.show.sound.synthesizer import (
+    Samples,
+    mp3_bytes,
+    ogg_bytes,
+    recorded,
+    render,
+    wav_bytes,
+)
 
 __all__ = [
     "CAUTION",
@@ -23,6 +30,7 @@ __all__ = [
     "own_soundfont",
     "performance_html",
     "player_html",
+    "recorded",
     "render",
     "small_players",
     "soundfont_words",

@@ -317,7 +317,6 @@ def _looped(mix: Wave, length: int) -> Wave:
 def wav_bytes(samples: Samples) -> bytes:
     """Return the sound as a WAV file of 16 bits: the quickest to make, 2 bytes a frame.
 
-    >>> import numpy as np
     >>> wav_bytes(Samples(np.zeros(4, np.float32), 22050))[:4]
     b'RIFF'
     """
@@ -333,10 +332,9 @@ def ogg_bytes(samples: Samples, *, compression: float = OGG_COMPRESSION) -> byte
 
 
 def flac_bytes(samples: Samples) -> bytes:
-    """Return the sound as FLAC, made at once, of exactly the same length.
+    """Return the sound as FLAC, made at once, as long, a third of the WAV.
 
-    It keeps ``FLAC_BITS`` bits of each number: what is lost lies near 74 decibels below full scale,
-    and the file is a third of the WAV.
+    It keeps ``FLAC_BITS`` bits of each number: what is lost lies near 74 decibels below full scale.
     """
     steps = 1 << (FLAC_BITS - 1)
     whole = np.clip(np.round(samples.wave * steps), -steps, steps - 1).astype(np.int16)
@@ -346,8 +344,7 @@ def flac_bytes(samples: Samples) -> bytes:
 def mp3_bytes(samples: Samples, *, compression: float | None = None) -> bytes:
     """Return the sound as MP3, which every browser plays; up to a tenth of a second longer.
 
-    ``compression`` goes from 0, the largest file, to 1, the smallest; without it the encoder
-    chooses, near 146 kbit/s for a band.
+    ``compression`` goes from 0, the largest, to 1; without it near 146 kbit/s for a band.
     """
     how = {} if compression is None else {"compression_level": compression}
     return _encoded(samples.wave, samples.rate, "MP3", "MPEG_LAYER_III", **how)
@@ -360,14 +357,18 @@ def decoded(data: bytes, most: int) -> NDArray[np.int16]:
     >>> len(decoded(sound, 400)), decoded(sound, 9000).dtype
     (400, dtype('int16'))
     """
+    return np.ascontiguousarray(recorded(data, most)[0][:, 0])
+
+
+def recorded(data: bytes, most: int) -> tuple[NDArray[np.int16], int]:
+    """Return the frames of a sound file, a number for each channel, and how many are a second."""
     try:
         with soundfile.SoundFile(io.BytesIO(data)) as file:
             if file.channels > MOST_CHANNELS:
                 raise ValueError(f"{file.channels} channels")
-            frames = file.read(min(most, file.frames), dtype="int16", always_2d=True)
+            return file.read(min(most, file.frames), "int16", always_2d=True), file.samplerate
     except (soundfile.LibsndfileError, MemoryError):
         raise ValueError("no sound file") from None
-    return np.ascontiguousarray(frames[:, 0])
 
 
 def joined_bytes(waves: Iterable[Wave], form: str, *, compression: float) -> bytes:

@@ -1,0 +1,107 @@
+"""Heard notes: a path of pitches, cut where it changes and where a tone is struck anew."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from theorykit.lines.taking import HeardNote
+from theorykit.show.listening.pitch_by_cycles import HOP
+from theorykit.show.listening.pitch_search import PitchPath, pitch_path
+
+WINDOW, FLUX_HOP = 0.032, 0.004  # seconds: of a spectrum, between two
+SHORTEST = 0.045  # seconds; a shorter note is a slip
+BEFORE, AFTER = 0.055, 0.035  # seconds around a change of pitch where its attack is looked for
+DIP = 6.0  # decibels by which a held tone falls before it is struck again
+STRONG = 2.2  # times the usual flux: what makes an attack inside a held tone
+APART = 0.07  # seconds from one attack of a tone to the next
+PEAK_BEFORE = 0.006  # seconds: an attack is heard a little after it began
+
+
+def heard_notes(wave: NDArray[np.float64], rate: int) -> tuple[list[HeardNote], float]:
+    """Return the notes of one melody in seconds, and by how many cents the take is sharp."""
+    path = pitch_path(wave, rate)
+    flux = _flux(wave, rate)
+    notes = [note for run in _runs(path.numbers) for note in _struck(run, path, flux)]
+    return [note for note in notes if note.end - note.start >= SHORTEST], path.cents
+
+
+def _runs(numbers: NDArray[np.int64]) -> Iterator[tuple[int, int, bool]]:
+    """Yield stretches of one pitch: first step, end, and whether a tone is joined to it before."""
+    edges = [0, *(np.flatnonzero(np.diff(numbers)) + 1).tolist(), len(numbers)]
+    for first, end in pairwise(edges):
+        if numbers[first]:
+            yield first, end, bool(first and numbers[first - 1])
+
+
+def _flux(wave: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
+    """Return how much louder the spectrum grows at each ``FLUX_HOP``, in logarithms."""
+    size, hop = int(WINDOW * rate), FLUX_HOP * rate
+    count = max(int(len(wave) / hop), 1)
+    padded = np.concatenate((np.zeros(size // 2), wave, np.zeros(size)))
+    window = np.hanning(size)
+    before = np.zeros(size // 2 + 1)
+    found = np.zeros(count)
+    top = int(6_000 * size / rate)
+    for number in range(count):
+        at = int(number * hop)
+        now = np.log1p(300 * np.abs(np.fft.rfft(padded[at : at + size] * window)) / size)
+        found[number] = np.maximum(now[:top] - before[:top], 0).sum()
+        before = now
+    return found
+
+
+def _struck(
+    run: tuple[int, int, bool], path: PitchPath, flux: NDArray[np.float64]
+) -> Iterator[HeardNote]:
+    """Yield the notes of one stretch: more than one where the tone is struck again."""
+    first, end, _ = run
+    start, stop = _attack(first * HOP, flux), end * HOP
+    edges = [start, *_struck_again(start, stop, path, flux), stop]
+    for begun, over in pairwise(edges):
+        steps = slice(int(begun / HOP), max(int(over / HOP), int(begun / HOP) + 1))
+        if over > begun:
+            sure = float(path.sure[steps].mean()) if path.sure[steps].size else 0.0
+            midi = int(path.numbers[first])
+            yield HeardNote(round(begun, 4), round(over, 4), midi, round(sure, 3))
+
+
+def _attack(at: float, flux: NDArray[np.float64]) -> float:
+    """Return when a tone began: at the strongest growth near the change of pitch."""
+    low = max(int((at - BEFORE) / FLUX_HOP), 0)
+    near = flux[low : int((at + AFTER) / FLUX_HOP) + 1]
+    if not near.size:
+        return at
+    usual = float(np.median(flux)) + 1e-9
+    if near.max() < STRONG * usual:
+        return at
+    return max((low + int(np.argmax(near))) * FLUX_HOP - PEAK_BEFORE, 0.0)
+
+
+def _struck_again(
+    start: float, stop: float, path: PitchPath, flux: NDArray[np.float64]
+) -> list[float]:
+    """Return when a held tone is struck again: strong growth after a dip of its level."""
+    low, high = int((start + APART) / FLUX_HOP), int((stop - SHORTEST) / FLUX_HOP)
+    usual = float(np.median(flux)) + 1e-9
+    found: list[float] = []
+    for place in range(low, min(high, len(flux) - 1)):
+        peak = flux[place] == flux[max(place - 6, 0) : place + 7].max()
+        if not peak or flux[place] < STRONG * usual:
+            continue
+        at = place * FLUX_HOP
+        if at - (found[-1] if found else start) >= APART and _dips(path.level, at):
+            found.append(at - PEAK_BEFORE)
+    return found
+
+
+def _dips(level: NDArray[np.float64], at: float) -> bool:
+    """Tell whether the level falls just before a time and rises after it."""
+    step = int(at / HOP)
+    least = level[max(step - 5, 0) : step + 2].min(initial=0.0)
+    before = level[max(step - 14, 0) : max(step - 3, 1)].max(initial=-120.0)
+    after = level[step : step + 8].max(initial=-120.0)
+    return bool(min(before, after) - least >= DIP)
