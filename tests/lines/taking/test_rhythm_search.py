@@ -174,3 +174,14 @@ def test_at_a_fast_tempo_three_notes_are_sooner_a_triplet():
     """0, 0.42, 0.7: at 60 an eighth and two sixteenths may be meant, at 280 nobody plays them."""
     beats = [Played(b + at, b + at + 0.2, 60) for b in range(3) for at in (0, 0.42, 0.71)]
     assert {note.start % 1 for note in quantised(beats, tempo=280).notes} == {0, THIRD, 2 * THIRD}
+
+
+def test_three_quarters_in_the_time_of_two_are_found_among_swung_eighths():
+    """Without the beat after it, 0 and 2/3 would be two swung eighths."""
+    swung = [at + beat for beat in range(4) for at in (0, 0.66)]
+    starts = [*swung, 4.01, 4.68, 5.31, 6, 6.67, 7]
+    found = quantised([Played(at, at + 0.3, 60) for at in starts])
+    assert found.swung
+    assert [note.start for note in found.notes[8:]] == [
+        *(4, Fraction(14, 3), Fraction(16, 3), 6, Fraction(13, 2), 7)
+    ]

@@ -12,7 +12,7 @@ WRITTEN = {
     "C": "8th D5 F5 A5 C6 B5 Ab5 F5 D5 | whole Eb5",
     "Db": "8th Eb5 Gb5 Bb5 Db6 C6 A5 Gb5 Eb5 | whole F5",
     "F#": "8th G#4 B4 D#5 F#5 E#5 D5 B4 G#4 | whole A#4",
-    "Bb": "8th C5 Eb5 G5 Bb5 triplet A5 Gb5 Eb5 8th C5 A4 | whole D5",
+    "Bb": "8th C5 Eb5 G5 Bb5 triplet 8th A5 Gb5 Eb5 8th C5 A4 | whole D5",
 }
 
 
@@ -59,8 +59,8 @@ def test_a_wrong_note_stays_wrong():
 def test_tempo_and_start_are_found_and_told(tempo):
     over = two_five_one("C", "long")
     line = Line.parse(
-        "8th D5 F5 A5 C6 quarter B5 8th A5 F5 | 8th G5 F5 E5 D5 triplet C5 D5 E5 8th F5 Ab5 |"
-        " 8th G5 E5 C5 B4 quarter D5 E5 | quarter G5 8th E5 C5 half G4",
+        "8th D5 F5 A5 C6 quarter B5 8th A5 F5 | 8th G5 F5 E5 D5 triplet 8th C5 D5 E5 8th F5 Ab5 |"
+        " 8th G5 E5 C5 B4 quarter D5 E5",
         over,
     )
     played = heard(line, tempo=tempo, start=2.0, rng=Random(tempo), sigma=0.008)

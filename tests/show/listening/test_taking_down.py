@@ -12,7 +12,7 @@ import pytest
 
 from theorykit import Line, TheoryError, take_down, two_five_one
 from theorykit.lines.parts import Part, Performance, Sounding
-from theorykit.show.listening.heard_notes import _dips, _runs
+from theorykit.show.listening.heard_notes import FLUX_HOP, _dip, _Flux, _runs
 from theorykit.show.listening.pitch_search import (
     HOP,
     _costs,
@@ -194,8 +194,13 @@ def test_the_tuning_is_the_middle_of_what_is_sure():
     assert _tuning([sharp, wild]) == pytest.approx(30, abs=1)
 
 
-def test_a_held_tone_is_struck_again_only_after_a_dip():
-    held = np.full(100, -20.0)
-    assert not _dips(held, 0.4)
-    held[46:49] = -30
-    assert _dips(held, 0.4)
+def test_a_held_tone_is_struck_again_only_with_growth_and_a_dip():
+    held, dipped = np.full(100, -20.0), np.full(100, -20.0)
+    dipped[46:49] = -23
+    assert (_dip(held, 0.4), _dip(dipped, 0.4)) == (0, 3)
+    place, growth = int(0.4 / FLUX_HOP), np.full(250, 0.1)
+    growth[place] = 1.0
+    flux = _Flux(growth, usual=0.1, attack=1.5)
+    assert flux.is_attack(place, dipped)
+    assert not flux.is_attack(place, held)  # what grows is another instrument
+    assert not flux.is_attack(place + 5, dipped)  # a waver

@@ -59,6 +59,8 @@ RHYTHMS = (
     *_rows(QUARTER, "12 5.2  13 6.0  02 9.0  1 6.6  3 4.8  2 9.0  0 9.0"),
 )
 GRIDS = (HALF, THIRD, QUARTER)
+# Three quarters in the time of two: the only rhythm that goes over two beats.
+WIDE, WIDE_COST = (Fraction(0), 2 * THIRD, 4 * THIRD), 4.5
 
 
 def rhythms_of(count: int, tempo: float | None = None) -> tuple[BeatRhythm, ...]:

@@ -20,6 +20,9 @@ from theorykit.lines.taking.beat_rhythms import (
     GRIDS,
     HALF,
     MOST_NOTES,
+    THIRD,
+    WIDE,
+    WIDE_COST,
     BeatRhythm,
     rhythms_of,
     sounding_place,
@@ -79,6 +82,9 @@ class _Step:
     before: _Step | None
     beat: int
     places: tuple[tuple[Fraction, Fraction], ...]
+
+
+_Paths = dict[int, tuple[float, _Step | None]]
 
 
 @dataclass(frozen=True)
@@ -175,12 +181,26 @@ def _decoded(starts: Sequence[float], manner: Manner, clock: Clock) -> Found:
     beats = _Beats(times, manner, clock)
     first, last = floor(times[0] + EARLY), floor(times[-1] + EARLY)
     # For each note that may be the first of a beat: the least cost before it, and the way there.
-    paths: dict[int, tuple[float, _Step | None]] = {0: (0.0, None)}
+    paths: _Paths = {0: (0.0, None)}
+    ahead: dict[int, _Paths] = {}  # what goes over two beats, by the beat after
     for beat in _busy_beats(times, first, last):
+        for arrived in sorted(one for one in ahead if one <= beat):
+            _merge(paths, ahead.pop(arrived))
+        if beat < last:
+            _merge(ahead.setdefault(beat + 2, {}), beats.wide(paths, beat, last))
         paths = _onward(paths, beat, beats, last)
+    for others in ahead.values():
+        _merge(paths, others)
     cost, way = paths[len(times)]
     places = _places(way, manner)
     return Found(places, manner, cost + _cost_of(manner, places, clock))
+
+
+def _merge(paths: _Paths, others: _Paths) -> None:
+    """Take other paths among these, where they cost less."""
+    for end, row in others.items():
+        if end not in paths or row[0] < paths[end][0]:
+            paths[end] = row
 
 
 def _busy_beats(times: Sequence[float], first: int, last: int) -> list[int]:
@@ -189,11 +209,9 @@ def _busy_beats(times: Sequence[float], first: int, last: int) -> list[int]:
     return sorted(beat for beat in near if first - 1 <= beat <= last)
 
 
-def _onward(
-    paths: dict[int, tuple[float, _Step | None]], beat: int, beats: _Beats, last: int
-) -> dict[int, tuple[float, _Step | None]]:
+def _onward(paths: _Paths, beat: int, beats: _Beats, last: int) -> _Paths:
     """Return the paths one beat further on."""
-    found: dict[int, tuple[float, _Step | None]] = {}
+    found: _Paths = {}
     for place, (cost, way) in paths.items():
         for end in beats.ends(beat, place, last):
             dearer, places = beats.best(beat, place, end)
@@ -240,6 +258,19 @@ class _Beats:
             return range(len(self._times), len(self._times) + 1)
         low = bisect_left(self._times, beat + 1 - EARLY, place)
         return range(low, bisect_right(self._times, beat + 1 + LATE, low) + 1)
+
+    def wide(self, paths: _Paths, beat: int, last: int) -> _Paths:
+        """Return the paths that go on by three quarters in the time of two, over two beats."""
+        found: _Paths = {}
+        for place, (cost, way) in paths.items():
+            end = place + len(WIDE)
+            if end not in self.ends(beat + 1, place, last):
+                continue
+            inside = zip(WIDE, self._times[place:end], strict=True)
+            total = cost + WIDE_COST
+            total += sum(self._misfit(time - beat - float(spot)) for spot, time in inside)
+            found[end] = (total, _Step(way, beat, tuple((THIRD, spot) for spot in WIDE)))
+        return found
 
     def best(
         self, beat: int, first: int, end: int

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -16,15 +17,42 @@ WINDOW, FLUX_HOP = 0.032, 0.004  # seconds: of a spectrum, between two
 SHORTEST = 0.045  # seconds; a shorter note is a slip
 BEFORE, AFTER = 0.055, 0.035  # seconds around a change of pitch where its attack is looked for
 DIP = 6.0  # decibels by which a held tone falls before it is struck again
-STRONG = 2.2  # times the usual flux: what makes an attack inside a held tone
+STRONG = 2.2  # times the usual flux: what makes an attack
+LIKE_OTHERS = 0.4  # of the attacks of new pitches: so strong, a small dip is enough
+SMALL_DIP = 1.0  # decibels
+FEWEST = 3  # attacks to compare others with
 APART = 0.07  # seconds from one attack of a tone to the next
 PEAK_BEFORE = 0.006  # seconds: an attack is heard a little after it began
+
+
+@dataclass(frozen=True)
+class _Flux:
+    """The growth of the spectrum every ``FLUX_HOP``, what is usual, and how strong attacks are."""
+
+    growth: NDArray[np.float64]
+    usual: float
+    attack: float
+
+    @classmethod
+    def of(cls, wave: NDArray[np.float64], rate: int, path: PitchPath) -> _Flux:
+        """Return the growth in a sound, with the attacks of its new pitches."""
+        growth = _growth(wave, rate)
+        begun = [int(first * HOP / FLUX_HOP) for first, _, _ in _runs(path.numbers)]
+        peaks = [growth[max(at - 12, 0) : at + 9].max(initial=0.0) for at in begun]
+        attack = float(np.median(peaks)) if len(peaks) >= FEWEST else float("inf")
+        return cls(growth, float(np.median(growth)) + 1e-9, attack)
+
+    def is_attack(self, place: int, level: NDArray[np.float64]) -> bool:
+        """Tell whether a held tone is struck again: as others are, or after a clear dip."""
+        growth, dip = self.growth[place], _dip(level, place * FLUX_HOP)
+        like_others = growth >= LIKE_OTHERS * self.attack and dip >= SMALL_DIP
+        return bool(like_others or (growth >= STRONG * self.usual and dip >= DIP))
 
 
 def heard_notes(wave: NDArray[np.float64], rate: int) -> tuple[list[HeardNote], float]:
     """Return the notes of one melody in seconds, and by how many cents the take is sharp."""
     path = pitch_path(wave, rate)
-    flux = _flux(wave, rate)
+    flux = _Flux.of(wave, rate, path)
     notes = [note for run in _runs(path.numbers) for note in _struck(run, path, flux)]
     return [note for note in notes if note.end - note.start >= SHORTEST], path.cents
 
@@ -37,7 +65,7 @@ def _runs(numbers: NDArray[np.int64]) -> Iterator[tuple[int, int, bool]]:
             yield first, end, bool(first and numbers[first - 1])
 
 
-def _flux(wave: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
+def _growth(wave: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
     """Return how much louder the spectrum grows at each ``FLUX_HOP``, in logarithms."""
     size, hop = int(WINDOW * rate), FLUX_HOP * rate
     count = max(int(len(wave) / hop), 1)
@@ -54,9 +82,7 @@ def _flux(wave: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
     return found
 
 
-def _struck(
-    run: tuple[int, int, bool], path: PitchPath, flux: NDArray[np.float64]
-) -> Iterator[HeardNote]:
+def _struck(run: tuple[int, int, bool], path: PitchPath, flux: _Flux) -> Iterator[HeardNote]:
     """Yield the notes of one stretch: more than one where the tone is struck again."""
     first, end, _ = run
     start, stop = _attack(first * HOP, flux), end * HOP
@@ -69,39 +95,33 @@ def _struck(
             yield HeardNote(round(begun, 4), round(over, 4), midi, round(sure, 3))
 
 
-def _attack(at: float, flux: NDArray[np.float64]) -> float:
+def _attack(at: float, flux: _Flux) -> float:
     """Return when a tone began: at the strongest growth near the change of pitch."""
     low = max(int((at - BEFORE) / FLUX_HOP), 0)
-    near = flux[low : int((at + AFTER) / FLUX_HOP) + 1]
-    if not near.size:
-        return at
-    usual = float(np.median(flux)) + 1e-9
-    if near.max() < STRONG * usual:
+    near = flux.growth[low : int((at + AFTER) / FLUX_HOP) + 1]
+    if not near.size or near.max() < STRONG * flux.usual:
         return at
     return max((low + int(np.argmax(near))) * FLUX_HOP - PEAK_BEFORE, 0.0)
 
 
-def _struck_again(
-    start: float, stop: float, path: PitchPath, flux: NDArray[np.float64]
-) -> list[float]:
+def _struck_again(start: float, stop: float, path: PitchPath, flux: _Flux) -> list[float]:
     """Return when a held tone is struck again: strong growth after a dip of its level."""
     low, high = int((start + APART) / FLUX_HOP), int((stop - SHORTEST) / FLUX_HOP)
-    usual = float(np.median(flux)) + 1e-9
+    growth = flux.growth
     found: list[float] = []
-    for place in range(low, min(high, len(flux) - 1)):
-        peak = flux[place] == flux[max(place - 6, 0) : place + 7].max()
-        if not peak or flux[place] < STRONG * usual:
+    for place in range(low, min(high, len(growth) - 1)):
+        if growth[place] < growth[max(place - 6, 0) : place + 7].max():
             continue
         at = place * FLUX_HOP
-        if at - (found[-1] if found else start) >= APART and _dips(path.level, at):
+        if at - (found[-1] if found else start) >= APART and flux.is_attack(place, path.level):
             found.append(at - PEAK_BEFORE)
     return found
 
 
-def _dips(level: NDArray[np.float64], at: float) -> bool:
-    """Tell whether the level falls just before a time and rises after it."""
+def _dip(level: NDArray[np.float64], at: float) -> float:
+    """Return by how many decibels the level falls just before a time and rises after it."""
     step = int(at / HOP)
     least = level[max(step - 5, 0) : step + 2].min(initial=0.0)
     before = level[max(step - 14, 0) : max(step - 3, 1)].max(initial=-120.0)
     after = level[step : step + 8].max(initial=-120.0)
-    return bool(min(before, after) - least >= DIP)
+    return float(min(before, after) - least)

@@ -86,6 +86,7 @@ def _rows(rows: Sequence[Any]) -> list[HeardNote]:
 
 def _wave(sound: Any) -> tuple[NDArray[np.float64], int]:
     """Return a recording as one channel, and its rate."""
+    wave: Any
     if isinstance(sound, Samples):
         wave, rate = sound.wave, sound.rate
     elif isinstance(sound, tuple) and len(sound) == 2:
