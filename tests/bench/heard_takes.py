@@ -30,7 +30,6 @@ import soundfile
 from theorykit import take_down, two_five_one
 from theorykit.lines.band import performance
 from theorykit.lines.parts import MELODY_SOUNDS
-from theorykit.lines.text import Line
 from theorykit.show.listening.heard_notes import heard_notes
 from theorykit.show.sound import render
 from theorykit.tunes.progression import Progression
@@ -128,7 +127,7 @@ def with_all_of_it(wave: np.ndarray, one: Clip, rng: Random) -> np.ndarray:
     loud = np.sqrt((wave**2).mean())
     found = wave + 0.25 * loud / np.sqrt((wet**2).mean()) * wet
     found = found + chance.normal(size=len(wave)) * loud * 10 ** (-45 / 20)
-    band = render(performance(Line(form(), ()), tempo=one.tempo), silent=["line"], rate=RATE)
+    band = render(performance(None, form(), tempo=one.tempo, count_in=0), rate=RATE)
     under = np.zeros(len(wave))
     heard = band.wave.mean(axis=1)[: len(wave) - int(START * RATE)]
     under[int(START * RATE) :][: len(heard)] = heard
@@ -136,9 +135,9 @@ def with_all_of_it(wave: np.ndarray, one: Clip, rng: Random) -> np.ndarray:
 
 
 def form() -> Progression:
-    """Eight bars."""
+    """Nine bars: the eight of a take, and one to end in."""
     over = two_five_one("C", "long")
-    return Progression(over.key, over.bars * 2)
+    return Progression(over.key, over.bars * 3)
 
 
 def score(one: Clip, wave: np.ndarray) -> tuple[tuple[float, float, float], int, int, float]:

@@ -197,10 +197,16 @@ def test_the_tuning_is_the_middle_of_what_is_sure():
 def test_a_held_tone_is_struck_again_only_with_growth_and_a_dip():
     held, dipped = np.full(100, -20.0), np.full(100, -20.0)
     dipped[46:49] = -23
-    assert (_dip(held, 0.4), _dip(dipped, 0.4)) == (0, 3)
+    assert (_dip(held, 0.4, 0.1), _dip(dipped, 0.4, 0.1)) == (0, 3)
     place, growth = int(0.4 / FLUX_HOP), np.full(250, 0.1)
     growth[place] = 1.0
     flux = _Flux(growth, usual=0.1, attack=1.5)
-    assert flux.is_attack(place, dipped)
-    assert not flux.is_attack(place, held)  # what grows is another instrument
-    assert not flux.is_attack(place + 5, dipped)  # a waver
+    assert flux.is_attack(place, dipped, 0.1)
+    assert not flux.is_attack(place, held, 0.1)  # what grows is another instrument
+    assert not flux.is_attack(place + 5, dipped, 0.1)  # a waver
+
+
+def test_a_slow_attack_after_a_louder_note_is_no_dip():
+    """A flute swells: the note before it is louder than its own beginning."""
+    level = np.concatenate((np.full(40, -15.0), np.linspace(-30, -20, 20), np.full(40, -20.0)))
+    assert _dip(level, 0.41, 0.33) < 0.5

@@ -20,9 +20,10 @@ DIP = 6.0  # decibels by which a held tone falls before it is struck again
 STRONG = 2.2  # times the usual flux: what makes an attack
 LIKE_OTHERS = 0.4  # of the attacks of new pitches: so strong, a small dip is enough
 SMALL_DIP = 1.0  # decibels
+CLEAR = 8.0  # times the usual flux: attacks so strong can be told from breath and noise
+ONSET = 0.4  # of the growth of an attack: where it begins
 FEWEST = 3  # attacks to compare others with
 APART = 0.07  # seconds from one attack of a tone to the next
-PEAK_BEFORE = 0.006  # seconds: an attack is heard a little after it began
 
 
 @dataclass(frozen=True)
@@ -42,10 +43,11 @@ class _Flux:
         attack = float(np.median(peaks)) if len(peaks) >= FEWEST else float("inf")
         return cls(growth, float(np.median(growth)) + 1e-9, attack)
 
-    def is_attack(self, place: int, level: NDArray[np.float64]) -> bool:
+    def is_attack(self, place: int, level: NDArray[np.float64], begun: float) -> bool:
         """Tell whether a held tone is struck again: as others are, or after a clear dip."""
-        growth, dip = self.growth[place], _dip(level, place * FLUX_HOP)
-        like_others = growth >= LIKE_OTHERS * self.attack and dip >= SMALL_DIP
+        growth, dip = self.growth[place], _dip(level, place * FLUX_HOP, begun)
+        clear = self.attack >= CLEAR * self.usual
+        like_others = clear and growth >= LIKE_OTHERS * self.attack and dip >= SMALL_DIP
         return bool(like_others or (growth >= STRONG * self.usual and dip >= DIP))
 
 
@@ -101,7 +103,10 @@ def _attack(at: float, flux: _Flux) -> float:
     near = flux.growth[low : int((at + AFTER) / FLUX_HOP) + 1]
     if not near.size or near.max() < STRONG * flux.usual:
         return at
-    return max((low + int(np.argmax(near))) * FLUX_HOP - PEAK_BEFORE, 0.0)
+    place = int(np.argmax(near))
+    while place and near[place - 1] >= ONSET * near.max():
+        place -= 1
+    return max((low + place) * FLUX_HOP, 0.0)
 
 
 def _struck_again(start: float, stop: float, path: PitchPath, flux: _Flux) -> list[float]:
@@ -113,15 +118,19 @@ def _struck_again(start: float, stop: float, path: PitchPath, flux: _Flux) -> li
         if growth[place] < growth[max(place - 6, 0) : place + 7].max():
             continue
         at = place * FLUX_HOP
-        if at - (found[-1] if found else start) >= APART and flux.is_attack(place, path.level):
-            found.append(at - PEAK_BEFORE)
+        begun = found[-1] if found else start
+        if at - begun >= APART and flux.is_attack(place, path.level, begun):
+            found.append(_attack(at, flux))
     return found
 
 
-def _dip(level: NDArray[np.float64], at: float) -> float:
-    """Return by how many decibels the level falls just before a time and rises after it."""
-    step = int(at / HOP)
-    least = level[max(step - 5, 0) : step + 2].min(initial=0.0)
-    before = level[max(step - 14, 0) : max(step - 3, 1)].max(initial=-120.0)
+def _dip(level: NDArray[np.float64], at: float, begun: float) -> float:
+    """Return by how much the level of a tone that has begun falls before a time and rises after.
+
+    In decibels. What sounded before the tone does not count: a slow attack is no dip.
+    """
+    step, first = int(at / HOP), int(begun / HOP) + 1
+    least = level[max(step - 5, first) : step + 2].min(initial=0.0)
+    before = level[max(step - 14, first) : max(step - 3, first + 1)].max(initial=-120.0)
     after = level[step : step + 8].max(initial=-120.0)
     return float(min(before, after) - least)
