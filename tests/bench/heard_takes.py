@@ -145,7 +145,7 @@ def score(one: Clip, wave: np.ndarray) -> tuple[tuple[float, float, float], int,
     from mir_eval.transcription import precision_recall_f1_overlap
 
     begun = time.process_time()
-    heard, _ = heard_notes(wave, RATE)
+    heard = heard_notes(wave, RATE).notes
     spent = (time.process_time() - begun) / (len(wave) / RATE)
 
     def rows(notes: list[tuple[float, float, int]]) -> tuple[np.ndarray, np.ndarray]:
@@ -160,8 +160,7 @@ def score(one: Clip, wave: np.ndarray) -> tuple[tuple[float, float, float], int,
     for place in one.places:
         bars[int(place // 4)][0].add(place)
     for note in line:
-        if note.start >= 0:
-            bars[int(note.start // 4)][1].add(note.start)
+        bars[min(max(int(note.start // 4), 0), 7)][1].add(note.start)
     return notes, sum(a == b for a, b in bars), len(bars), spent
 
 

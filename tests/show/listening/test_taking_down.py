@@ -12,6 +12,7 @@ import pytest
 
 from theorykit import Line, TheoryError, take_down, two_five_one
 from theorykit.lines.parts import Part, Performance, Sounding
+from theorykit.show.listening import taken_down
 from theorykit.show.listening.heard_notes import FLUX_HOP, _dip, _Flux, _runs
 from theorykit.show.listening.pitch_search import (
     HOP,
@@ -144,7 +145,7 @@ def test_under_the_pedal_notes_last_until_the_next_and_the_last_until_it_comes_u
 )
 def test_what_is_no_take_is_refused(sound, words):
     with pytest.raises(TheoryError, match=words):
-        take_down(sound, OVER, tempo=TEMPO, start=0)
+        taken_down(sound, OVER, TEMPO, 0)
 
 
 # === The parts, without the packages ===
@@ -210,3 +211,13 @@ def test_a_slow_attack_after_a_louder_note_is_no_dip():
     """A flute swells: the note before it is louder than its own beginning."""
     level = np.concatenate((np.full(40, -15.0), np.linspace(-30, -20, 20), np.full(40, -20.0)))
     assert _dip(level, 0.41, 0.33) < 0.5
+
+
+@pytest.mark.usefixtures("_ears")
+def test_a_bass_twenty_decibels_below_is_not_of_the_melody():
+    low = Line.parse("quarter rest Eb2 rest Bb2 | rest Db2 half rest", OVER)
+    held = Line.parse("quarter Eb5 rest Bb5 rest | Gb5 rest half F5", OVER)
+    wave = tones(held) + tones(low) / 10
+    found = take_down((wave, RATE), OVER, tempo=TEMPO, start=START)
+    assert [(n.pitch, n.start) for n in found.line] == [(n.pitch, n.start) for n in held]
+    assert any("faint" in words for words in found.report)

@@ -2,7 +2,7 @@
 
 from theorykit.lines.taking.names_of_sounds import spelled_pitches
 from theorykit.lines.taking.one_voice import Played
-from theorykit.lines.taking.taken_line import HeardNote, TakenLine, taken_line
+from theorykit.lines.taking.taken_lines import HeardNote, TakenLine, taken_line
 from theorykit.lines.taking.written_notes import Quantised, quantised
 
 __all__ = [

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -20,7 +20,9 @@ DIP = 6.0  # decibels by which a held tone falls before it is struck again
 STRONG = 2.2  # times the usual flux: what makes an attack
 LIKE_OTHERS = 0.4  # of the attacks of new pitches: so strong, a small dip is enough
 SMALL_DIP = 1.0  # decibels
-CLEAR = 8.0  # times the usual flux: attacks so strong can be told from breath and noise
+BRIDGE = 5  # steps of silence inside a tone that are none
+FAINT = 17.0  # decibels below the middle note: what is softer is not of the melody
+CLEAR = 11.0  # times the usual flux: attacks so strong can be told from breath and noise
 ONSET = 0.4  # of the growth of an attack: where it begins
 FEWEST = 3  # attacks to compare others with
 APART = 0.07  # seconds from one attack of a tone to the next
@@ -51,12 +53,42 @@ class _Flux:
         return bool(like_others or (growth >= STRONG * self.usual and dip >= DIP))
 
 
-def heard_notes(wave: NDArray[np.float64], rate: int) -> tuple[list[HeardNote], float]:
-    """Return the notes of one melody in seconds, and by how many cents the take is sharp."""
+@dataclass(frozen=True)
+class Heard:
+    """The notes of one melody in seconds, what is too faint to be of it, and cents sharp."""
+
+    notes: list[HeardNote]
+    faint: list[HeardNote]
+    cents: float
+
+
+def heard_notes(wave: NDArray[np.float64], rate: int) -> Heard:
+    """Return the notes of one melody, and what sounded far below it: a band, a room."""
     path = pitch_path(wave, rate)
+    path = replace(path, numbers=_bridged(path.numbers))
     flux = _Flux.of(wave, rate, path)
     notes = [note for run in _runs(path.numbers) for note in _struck(run, path, flux)]
-    return [note for note in notes if note.end - note.start >= SHORTEST], path.cents
+    notes = [note for note in notes if note.end - note.start >= SHORTEST]
+    loud = [float(path.level[int(n.start / HOP) : int(n.end / HOP) + 1].max()) for n in notes]
+    least = float(np.median(loud)) - FAINT if loud else 0.0
+    kept = [note for note, level in zip(notes, loud, strict=True) if level >= least]
+    faint = [note for note, level in zip(notes, loud, strict=True) if level < least]
+    return Heard(kept, faint, path.cents)
+
+
+def _bridged(numbers: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Return a path without short silences inside one pitch; a new attack is found by its growth.
+
+    >>> _bridged(np.array([60, 60, 0, 0, 60, 0, 62])).tolist()
+    [60, 60, 60, 60, 60, 0, 62]
+    """
+    found = numbers.copy()
+    edges = [0, *(np.flatnonzero(np.diff(numbers)) + 1).tolist(), len(numbers)]
+    for first, end in pairwise(edges):
+        inside = not numbers[first] and first > 0 and end < len(numbers)
+        if inside and end - first <= BRIDGE and numbers[first - 1] == numbers[end]:
+            found[first:end] = numbers[end]
+    return found
 
 
 def _runs(numbers: NDArray[np.int64]) -> Iterator[tuple[int, int, bool]]:

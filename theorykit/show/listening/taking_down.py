@@ -14,7 +14,7 @@ from theorykit.errors import NotInstalled, TheoryError, shown
 from theorykit.lines.taking import HeardNote, TakenLine, taken_line
 from theorykit.show.files import open_line
 from theorykit.show.listening.heard_notes import heard_notes
-from theorykit.show.sound import Samples, recorded
+from theorykit.show.sound import Samples
 from theorykit.tunes.progression import Progression
 
 SLOWEST_RATE, FASTEST_RATE = 16_000, 96_000  # frames a second
@@ -42,10 +42,17 @@ def taken_down(
         return taken_line(_rows(sound), progression, tempo=tempo, start=start)
     wave, rate = _wave(sound)
     try:
-        heard, cents = heard_notes(wave, rate)
+        found = heard_notes(wave, rate)
     except ModuleNotFoundError as missing:
         raise _needs(missing) from missing
-    return taken_line(heard, progression, tempo=tempo, start=start, tuning=cents)
+    return taken_line(
+        found.notes,
+        progression,
+        tempo=tempo,
+        start=start,
+        tuning=found.cents,
+        faint=found.faint,
+    )
 
 
 def _needs(missing: ModuleNotFoundError) -> TheoryError:
@@ -120,7 +127,7 @@ def _one_channel(wave: Any, rate: Any) -> NDArray[np.float64]:
     return found - found.mean()
 
 
-def _read(path: str | PathLike[str]) -> tuple[NDArray[np.float64], int]:
+def _read(path: str | PathLike[str]) -> tuple[NDArray, int]:
     """Read a sound file that is not too large."""
     try:
         file = Path(fspath(path))
@@ -128,9 +135,9 @@ def _read(path: str | PathLike[str]) -> tuple[NDArray[np.float64], int]:
             raise TheoryError(f"no such file: {shown(str(file))} (want a sound file)")
         if file.stat().st_size > LARGEST:
             raise TheoryError(f"{file.name} is too large (want at most {LARGEST:,} bytes)")
-        frames, rate = recorded(file.read_bytes(), LONGEST * FASTEST_RATE)
+        sound = Samples.read(file.read_bytes(), LONGEST * FASTEST_RATE)
     except (OSError, ValueError) as wrong:
         if isinstance(wrong, TheoryError):
             raise
         raise TheoryError(f"no sound file: {shown(str(path))} (want WAV, FLAC, OGG, MP3)") from None
-    return frames / 32_768, rate
+    return sound.wave, sound.rate

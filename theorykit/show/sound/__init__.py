@@ -9,14 +9,7 @@ from theorykit.show.sound.players import (
     small_players,
 )
 from theorykit.show.sound.single_notes import NoteStock, band_told
-from theorykit.show.sound.synthesizer import (
-    Samples,
-    mp3_bytes,
-    ogg_bytes,
-    recorded,
-    render,
-    wav_bytes,
-)
+from theorykit.show.sound.synthesizer import Samples, mp3_bytes, ogg_bytes, render, wav_bytes
 
 __all__ = [
     "CAUTION",
@@ -30,7 +23,6 @@ __all__ = [
     "own_soundfont",
     "performance_html",
     "player_html",
-    "recorded",
     "render",
     "small_players",
     "soundfont_words",

@@ -103,3 +103,12 @@ def test_doubtful_notes_and_tuning_are_told():
 def test_what_is_no_take_is_refused(played, wishes, words):
     with pytest.raises(TheoryError, match=words):
         taken_line(played, two_five_one("C", "short"), **wishes)
+
+
+def test_faint_notes_are_left_out_and_told():
+    bass = [HeardNote(0.1, 0.4, 38), HeardNote(0.6, 0.9, 43)]
+    played = [HeardNote(0, 0.4, 62), HeardNote(0.5, 0.9, 65)]
+    found = taken_line(played, two_five_one("C", "short"), tempo=120, start=0, faint=bass)
+    assert [note.pitch.midi for note in found.line] == [62, 65]
+    assert found.left_out == tuple(bass)
+    assert "2 faint notes are left out" in found.report[-1]

@@ -1,4 +1,4 @@
-"""A take as a line: heard notes in seconds set over a progression, with a report of the doubts."""
+"""Taken lines: heard notes in seconds set over a progression, with a report of the doubts."""
 
 from __future__ import annotations
 
@@ -73,11 +73,13 @@ def taken_line(
     tempo: float | None = None,
     start: float | None = None,
     tuning: float = 0.0,
+    faint: Sequence[HeardNote] = (),
 ) -> TakenLine:
     """Return heard notes as a line over a progression, with a report.
 
     ``tempo`` is in beats a minute, ``start`` the second on which the first bar begins; what is not
-    given is found, and the report says so. No pitch is changed to suit a chord.
+    given is found, and the report says so. No pitch is changed to suit a chord. ``faint`` are notes
+    that were heard far below the melody: they are left out, and told.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> times = [0.51, 0.83, 1.02, 1.34, 1.5, 1.81, 2.02, 2.33, 2.49]
@@ -103,8 +105,10 @@ def taken_line(
     left = tuple(note for note, key in _keys(voice, beat) if key not in inside)
     second = beat.quantised.second if beat.quantised.swung else 0.5
     report = _report(taken, left, beat, tempo, start, tuning)
+    if faint:
+        report += (f"{len(faint)} faint notes are left out: the band, or the room.",)
     swing = round(second / (1 - second), 2)
-    return TakenLine(line, taken, left, beat.tempo, beat.start, swing, tuning, report)
+    return TakenLine(line, taken, (*left, *faint), beat.tempo, beat.start, swing, tuning, report)
 
 
 def _checked(heard: Sequence[HeardNote]) -> list[HeardNote]:
