@@ -185,3 +185,12 @@ def test_three_quarters_in_the_time_of_two_are_found_among_swung_eighths():
     assert [note.start for note in found.notes[8:]] == [
         *(4, Fraction(14, 3), Fraction(16, 3), 6, Fraction(13, 2), 7)
     ]
+
+
+def test_a_note_that_is_let_go_a_little_early_by_a_person_is_no_sixteenth_short():
+    """A machine's end counts as it is; a person's end before a rest lies on an eighth."""
+    starts = [0.02, 0.51, 1.03, 1.49, 2.01]
+    by_hand = [Played(at, at + 0.4, 60) for at in starts[:-1]] + [Played(2.01, 3.8, 60)]
+    by_machine = [Played(n / 2, n / 2 + 0.5, 60) for n in range(4)] + [Played(2, 3.75, 60)]
+    assert quantised(by_hand).notes[-1].beats == 2
+    assert quantised(by_machine).notes[-1].beats == Fraction(7, 4)

@@ -13,7 +13,7 @@ import pytest
 from theorykit import Line, TheoryError, take_down, two_five_one
 from theorykit.lines.parts import Part, Performance, Sounding
 from theorykit.show.listening import taken_down
-from theorykit.show.listening.heard_notes import FLUX_HOP, _dip, _Flux, _runs
+from theorykit.show.listening.heard_notes import CLEAR, FLUX_HOP, _dip, _Flux, _runs
 from theorykit.show.listening.pitch_search import (
     HOP,
     _costs,
@@ -210,7 +210,7 @@ def test_a_held_tone_is_struck_again_only_with_growth_and_a_dip():
 def test_a_slow_attack_after_a_louder_note_is_no_dip():
     """A flute swells: the note before it is louder than its own beginning."""
     level = np.concatenate((np.full(40, -15.0), np.linspace(-30, -20, 20), np.full(40, -20.0)))
-    assert _dip(level, 0.41, 0.33) < 0.5
+    assert _dip(level, 0.41, 0.33) < CLEAR[0][1]
 
 
 @pytest.mark.usefixtures("_ears")

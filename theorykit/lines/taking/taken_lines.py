@@ -10,7 +10,7 @@ from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.lines.taking.beat_search import Beat, found_beat
 from theorykit.lines.taking.names_of_sounds import spelled_pitches
 from theorykit.lines.taking.written_notes import Written
-from theorykit.lines.text import Line, TimedNote
+from theorykit.lines.text import HIGHEST_MIDI, Line, TimedNote
 from theorykit.notes.values import Value
 from theorykit.tunes.progression import Progression
 
@@ -120,9 +120,14 @@ def _checked(heard: Sequence[HeardNote]) -> list[HeardNote]:
         raise TheoryError(f"{len(notes):,} notes (want a take of at most {MOST_NOTES:,})")
     for one in notes:
         numbers = all(isinstance(n, (int, float)) for n in (one.start, one.end, one.confidence))
-        if not numbers or not 0 <= one.start < one.end < 1e5 or not isinstance(one.midi, int):
+        if not numbers or not 0 <= one.start < one.end < 1e5 or not _is_number(one.midi):
             raise TheoryError(f"no note that was heard: {shown(one)} (want seconds from 0 on)")
     return sorted(notes, key=lambda note: note.start)
+
+
+def _is_number(midi: object) -> bool:
+    """Tell whether something is a MIDI number."""
+    return isinstance(midi, int) and 0 <= midi <= HIGHEST_MIDI
 
 
 def _check_clock(tempo: float | None, start: float | None) -> None:

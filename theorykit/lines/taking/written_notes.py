@@ -12,6 +12,7 @@ from theorykit.lines.taking.one_voice import Played, one_voice
 from theorykit.lines.taking.rhythm_search import Clock, Found, Manner, Placed, search
 
 LEGATO = Fraction(3, 10)  # beats: a shorter gap before the next note is no rest
+EXACT = 0.004  # beats: the errors of a machine
 NOTICED = 0.02  # beats from which a note counts as moved
 
 
@@ -66,14 +67,24 @@ def on_the_grid(voice: Sequence[Played], found: Found, dropped: int = 0) -> Quan
     """Return notes in order at the places that were found for them, with their lengths."""
     kept = _highest(voice, found.places)
     grids = {floor(place.start): place.grid for place in found.places}
+    rest = QUARTER if _is_exact(voice, found) else HALF
     following = [place.start for place, _ in kept[1:]]
     notes = tuple(
-        _written(note, place, after, grids, found.manner)
+        _written(note, place, after, (grids, rest), found.manner)
         for (place, note), after in zip(kept, [*following, None], strict=True)
     )
     manner = found.manner
     under = dropped + len(voice) - len(kept)
     return Quantised(notes, _is_swung(found), manner.late, manner.second, under)
+
+
+def _is_exact(voice: Sequence[Played], found: Found) -> bool:
+    """Tell whether a machine played: then its ends are as exact as its starts."""
+    late = found.manner.late
+    return all(
+        min(abs(note.start - place.sounds - off) for off in (0.0, late)) < EXACT
+        for note, place in zip(voice, found.places, strict=True)
+    )
 
 
 def _is_swung(found: Found) -> bool:
@@ -95,13 +106,16 @@ def _written(
     note: Played,
     place: Placed,
     following: Fraction | None,
-    grids: dict[int, Fraction],
+    grids: tuple[dict[int, Fraction], Fraction],
     manner: Manner,
 ) -> Written:
-    """Return a note with its length: to the next note if that is near, else to the grid."""
+    """Return a note with its length: to the next note if that is near, else to the grid.
+
+    ``grids`` are those of the beats in which notes start, and the one of other beats.
+    """
     sounding = note.end - manner.late
     beat = floor(sounding)
-    grid = grids.get(beat, QUARTER)
+    grid = grids[0].get(beat, grids[1])
     places = [grid * number for number in range(int(1 / grid) + 1)]
     end = beat + min(
         places, key=lambda p: abs(sounding_place(grid, p, manner.second) + beat - sounding)

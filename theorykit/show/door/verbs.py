@@ -161,9 +161,9 @@ def take_down(
     changed to suit its chord. Recordings need ``theorykit[taking]``.
 
     >>> from theorykit.tunes.progression import two_five_one
-    >>> played = [(0.02, 0.3, 65), (0.33, 0.5, 69), (0.51, 0.8, 72), (0.82, 1, 69), (1, 1.9, 71)]
+    >>> played = [(0.02, 0.3, 65), (0.33, 0.5, 69), (0.51, 0.8, 72), (0.82, 1, 69), (1, 2, 71)]
     >>> take_down(played, progression=two_five_one("C", "short"), tempo=120, start=0).line.text
-    '8th F4 A4 C5 A4 half B4 | whole rest'
+    '8th F4 A4 C5 A4 half B4'
     """
     taken: TakenLine = _ask_in("theorykit.show.listening").taken_down(
         sound, progression, tempo, start

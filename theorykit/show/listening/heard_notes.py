@@ -19,10 +19,11 @@ BEFORE, AFTER = 0.055, 0.035  # seconds around a change of pitch where its attac
 DIP = 6.0  # decibels by which a held tone falls before it is struck again
 STRONG = 2.2  # times the usual flux: what makes an attack
 LIKE_OTHERS = 0.4  # of the attacks of new pitches: so strong, a small dip is enough
-SMALL_DIP = 1.0  # decibels
 BRIDGE = 5  # steps of silence inside a tone that are none
 FAINT = 17.0  # decibels below the middle note: what is softer is not of the melody
-CLEAR = 11.0  # times the usual flux: attacks so strong can be told from breath and noise
+# How many times the usual flux attacks are, and the dip in decibels that is enough then: those of
+# breath and noise are hardly told from the rest.
+CLEAR = ((11.0, 1.0), (6.0, 2.5))
 ONSET = 0.4  # of the growth of an attack: where it begins
 FEWEST = 3  # attacks to compare others with
 APART = 0.07  # seconds from one attack of a tone to the next
@@ -48,8 +49,9 @@ class _Flux:
     def is_attack(self, place: int, level: NDArray[np.float64], begun: float) -> bool:
         """Tell whether a held tone is struck again: as others are, or after a clear dip."""
         growth, dip = self.growth[place], _dip(level, place * FLUX_HOP, begun)
-        clear = self.attack >= CLEAR * self.usual
-        like_others = clear and growth >= LIKE_OTHERS * self.attack and dip >= SMALL_DIP
+        clearness = self.attack / self.usual
+        needed = next((decibels for least, decibels in CLEAR if clearness >= least), DIP)
+        like_others = growth >= LIKE_OTHERS * self.attack and dip >= needed
         return bool(like_others or (growth >= STRONG * self.usual and dip >= DIP))
 
 
@@ -69,11 +71,16 @@ def heard_notes(wave: NDArray[np.float64], rate: int) -> Heard:
     flux = _Flux.of(wave, rate, path)
     notes = [note for run in _runs(path.numbers) for note in _struck(run, path, flux)]
     notes = [note for note in notes if note.end - note.start >= SHORTEST]
-    loud = [float(path.level[int(n.start / HOP) : int(n.end / HOP) + 1].max()) for n in notes]
+    loud = [_loudness(note, path.level) for note in notes]
     least = float(np.median(loud)) - FAINT if loud else 0.0
     kept = [note for note, level in zip(notes, loud, strict=True) if level >= least]
     faint = [note for note, level in zip(notes, loud, strict=True) if level < least]
     return Heard(kept, faint, path.cents)
+
+
+def _loudness(note: HeardNote, level: NDArray[np.float64]) -> float:
+    """Return the level of a note: what its louder quarter reaches, so that no neighbour counts."""
+    return float(np.percentile(level[int(note.start / HOP) : int(note.end / HOP) + 1], 75))
 
 
 def _bridged(numbers: NDArray[np.int64]) -> NDArray[np.int64]:

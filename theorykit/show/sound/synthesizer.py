@@ -59,7 +59,7 @@ class Samples:
     def read(cls, data: bytes, most: int) -> Samples:
         """Return the sound of a file, ``most`` frames of it at most."""
         frames, rate = _recorded(data, most)
-        return cls(frames / np.float32(1 << 15), rate)
+        return cls(np.asarray(frames / (1 << 15), np.float32), rate)
 
     @property
     def seconds(self) -> float:
