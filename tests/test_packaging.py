@@ -73,7 +73,7 @@ def test_the_wheel_says_what_it_is(metadata: Message):
     assert metadata["Name"] == "theorykit"
     assert metadata["Requires-Python"] == ">=3.11"
     assert metadata["License-Expression"] == "MIT"
-    assert metadata.get_all("Provides-Extra") == ["test", "workbook"]
+    assert metadata.get_all("Provides-Extra") == ["taking", "test", "workbook"]
 
 
 def test_the_wheel_holds_the_package_and_its_types_and_nothing_else(wheel: zipfile.ZipFile):
@@ -91,6 +91,14 @@ def test_the_wheel_holds_the_package_and_its_types_and_nothing_else(wheel: zipfi
 def test_the_workbook_brings_what_the_player_of_a_page_stands_on(metadata: Message):
     needs = metadata.get_all("Requires-Dist", [])
     assert "anywidget; extra == 'workbook'" in needs
+
+
+def test_what_listens_is_an_extra_of_its_own(metadata: Message):
+    needs = metadata.get_all("Requires-Dist", [])
+    ears = ("pyworld", "swift-f0")
+    assert {need for need in needs if need.startswith(ears)} == {
+        f"{ear}; extra == 'taking'" for ear in ears
+    }
 
 
 def test_the_wheel_brings_the_workbook_and_nothing_that_tools_left_in_it(
