@@ -26,3 +26,9 @@ def test_notes_that_ring_under_the_pedal_are_all_of_the_melody():
 def test_a_melody_over_a_held_note_goes_on():
     found = one_voice([Played(0, 4, 48), Played(1, 2, 72), Played(2, 3, 74)])
     assert [note.midi for note in found] == [48, 72, 74]
+
+
+def test_however_many_notes_start_at_once_one_is_left():
+    crowd = [Played(1 + n / 1e6, 1 + n / 1e6, 30 + n % 60) for n in range(5_000)]
+    assert [note.midi for note in one_voice(crowd)] == [89]
+    assert quantised(crowd).dropped == 4_999

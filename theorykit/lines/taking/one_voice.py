@@ -41,6 +41,6 @@ def one_voice(played: Sequence[Played]) -> list[Played]:
 
 def _are_one(before: Played, note: Played) -> bool:
     """Tell whether only one of two notes is of the melody: they start together, or one is under."""
-    if note.start - before.start <= TOGETHER and note.end - before.start > TOGETHER:
+    if note.start - before.start <= TOGETHER:
         return True
     return note.midi < before.midi and note.end < before.end - INSIDE
