@@ -221,3 +221,13 @@ def test_a_bass_twenty_decibels_below_is_not_of_the_melody():
     found = take_down((wave, RATE), OVER, tempo=TEMPO, start=START)
     assert [(n.pitch, n.start) for n in found.line] == [(n.pitch, n.start) for n in held]
     assert any("faint" in words for words in found.report)
+
+
+@pytest.mark.usefixtures("_ears")
+def test_an_offset_and_rumble_change_nothing():
+    """A cheap sound card adds an offset, a stand the steps on the floor."""
+    time = np.arange(len(tones())) / RATE
+    wave = tones() + 0.05 + 0.05 * np.sin(2 * np.pi * 12 * time)
+    found = take_down((wave, RATE), OVER, tempo=TEMPO, start=START)
+    assert found.line.text == LINE.text
+    assert found.left_out == ()

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from theorykit.lines.taking import HeardNote
 from theorykit.show.listening.pitch_by_cycles import HOP
-from theorykit.show.listening.pitch_search import PitchPath, pitch_path
+from theorykit.show.listening.pitch_search import PitchPath, above_rumble, pitch_path
 
 WINDOW, FLUX_HOP = 0.032, 0.004  # seconds: of a spectrum, between two
 SHORTEST = 0.045  # seconds; a shorter note is a slip
@@ -66,6 +66,7 @@ class Heard:
 
 def heard_notes(wave: NDArray[np.float64], rate: int) -> Heard:
     """Return the notes of one melody, and what sounded far below it: a band, a room."""
+    wave = above_rumble(wave, rate)
     path = pitch_path(wave, rate)
     path = replace(path, numbers=_bridged(path.numbers))
     flux = _Flux.of(wave, rate, path)

@@ -25,7 +25,7 @@ QUIET = 32.0  # decibels below the loud parts at which silence is as likely as n
 SOFT = 9.0  # decibels over which that turns
 SILENCE_COST = 1.6  # of the cap: silence where both trackers are sure
 SURE_ENOUGH = 0.6  # confidence from which a frame speaks for the tuning
-MOST_CENTS = 50
+RUMBLE = 40.0  # hertz; the lowest note of a bass has 41
 
 
 @dataclass(frozen=True)
@@ -71,6 +71,17 @@ def resampled(wave: NDArray[np.float64], rate: int, wanted: int) -> NDArray[np.f
     kept[:common] = spectrum[:common]
     found = np.fft.irfft(kept, blocks * wanted) * (wanted / rate)
     return np.ascontiguousarray(found[: int(len(wave) * wanted / rate)])
+
+
+def above_rumble(wave: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
+    """Return a sound without what lies below all notes: an offset, wind, steps.
+
+    >>> float(np.abs(above_rumble(np.full(8000, 0.5), 8000)).max()) < 1e-9
+    True
+    """
+    spectrum = np.fft.rfft(wave)
+    hertz = np.fft.rfftfreq(len(wave), 1 / rate)
+    return np.fft.irfft(spectrum * np.clip((hertz - RUMBLE / 2) / (RUMBLE / 2), 0, 1), len(wave))
 
 
 def levels(wave: NDArray[np.float64], rate: int, steps: int) -> NDArray[np.float64]:

@@ -124,7 +124,7 @@ def _one_channel(wave: Any, rate: Any) -> NDArray[np.float64]:
         raise TheoryError(f"{len(found) / rate:.0f} seconds (want a take of at most {LONGEST})")
     if not found.size or np.abs(found).max() < QUIETEST:
         raise TheoryError("the take is silent (want one melody, clearly louder than the rest)")
-    return found - found.mean()
+    return found
 
 
 def _read(path: str | PathLike[str]) -> tuple[NDArray, int]:
