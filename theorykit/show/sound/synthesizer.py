@@ -1,8 +1,8 @@
 """The synthesizer: a performance to samples, and samples to the bytes of a file.
 
 This module is the door to all that makes sound: another synthesizer or encoder takes its place
-here, behind the same four functions. Ours takes every note out of a SoundFont and mixes them to two
-channels; libsndfile makes the files.
+here, behind the same four functions. Ours mixes notes out of a SoundFont to two channels.
+libsndfile makes the files.
 
 Levels do not follow the loudest moment. Each part is set to the level of ``LEVELS``, measured on
 its own instrument key by key as it is heard, so that a phrase keeps its balance whatever sound
@@ -65,6 +65,12 @@ class Samples:
     wave: Wave
     rate: int
 
+    @classmethod
+    def read(cls, data: bytes, most: int) -> Samples:
+        """Return the sound of a file, ``most`` frames of it at most."""
+        frames, rate = _recorded(data, most)
+        return cls(np.asarray(frames / (1 << 15), np.float32), rate)
+
     @property
     def seconds(self) -> float:
         """The length in seconds."""
@@ -106,9 +112,8 @@ def render(
     ``soundfont`` is a file .sf2 or .sf3, by default the one that ``instruments.py`` chooses;
     ``melody`` is one of ``MELODY_SOUNDS`` in ``lines.parts``; ``silent`` names parts to leave out.
     With the ``ending`` ``"tail"`` the sound is ``TAIL`` seconds longer than the performance and
-    rings out.
-    With ``"loop"`` it is exactly as long, and what rings over its end sounds at its beginning, so
-    that it can be played round and round.
+    rings out. With ``"loop"`` it is exactly as long, and what rings over its end sounds at its
+    beginning, so that it can be played round and round.
 
     >>> from theorykit.lines.parts import Part, Sounding
     >>> from fractions import Fraction
@@ -310,7 +315,6 @@ def _instrument(part: str, program: int | None, melody: str) -> tuple[SoundFont,
 def wav_bytes(samples: Samples) -> bytes:
     """Return the sound as a WAV file of 16 bits: the quickest to make, 2 bytes a frame.
 
-    >>> import numpy as np
     >>> wav_bytes(Samples(np.zeros(4, np.float32), 22050))[:4]
     b'RIFF'
     """
@@ -318,30 +322,19 @@ def wav_bytes(samples: Samples) -> bytes:
 
 
 def ogg_bytes(samples: Samples, *, compression: float = OGG_COMPRESSION) -> bytes:
-    """Return the sound as Ogg Vorbis, of exactly the same length, about a tenth of the WAV.
-
-    ``compression`` goes from 0, the largest file, to 1, the smallest.
-    """
+    """Return the sound as Ogg Vorbis, as long, a tenth of the WAV; ``compression`` is 0 to 1."""
     return _encoded(samples.wave, samples.rate, "OGG", "VORBIS", compression_level=compression)
 
 
 def flac_bytes(samples: Samples) -> bytes:
-    """Return the sound as FLAC, made at once, of exactly the same length.
-
-    It keeps ``FLAC_BITS`` bits of each number: what is lost lies near 74 decibels below full scale,
-    and the file is a third of the WAV.
-    """
+    """Return the sound as FLAC, a third of the WAV, rounded near 74 dB below full scale."""
     steps = 1 << (FLAC_BITS - 1)
     whole = np.clip(np.round(samples.wave * steps), -steps, steps - 1).astype(np.int16)
     return _encoded(whole << (16 - FLAC_BITS), samples.rate, "FLAC", "PCM_16")
 
 
 def mp3_bytes(samples: Samples, *, compression: float | None = None) -> bytes:
-    """Return the sound as MP3, which every browser plays; up to a tenth of a second longer.
-
-    ``compression`` goes from 0, the largest file, to 1, the smallest; without it the encoder
-    chooses, near 146 kbit/s for a band.
-    """
+    """Return the sound as MP3, up to 0.1 s longer; ``compression`` is 0 to 1, or the encoder's."""
     how = {} if compression is None else {"compression_level": compression}
     return _encoded(samples.wave, samples.rate, "MP3", "MPEG_LAYER_III", **how)
 
@@ -353,14 +346,18 @@ def decoded(data: bytes, most: int) -> NDArray[np.int16]:
     >>> len(decoded(sound, 400)), decoded(sound, 9000).dtype
     (400, dtype('int16'))
     """
+    return np.ascontiguousarray(_recorded(data, most)[0][:, 0])
+
+
+def _recorded(data: bytes, most: int) -> tuple[NDArray[np.int16], int]:
+    """Return the frames of a sound file, a number for each channel, and how many are a second."""
     try:
         with soundfile.SoundFile(io.BytesIO(data)) as file:
             if file.channels > MOST_CHANNELS:
                 raise ValueError(f"{file.channels} channels")
-            frames = file.read(min(most, file.frames), dtype="int16", always_2d=True)
+            return file.read(min(most, file.frames), "int16", always_2d=True), file.samplerate
     except (soundfile.LibsndfileError, MemoryError):
         raise ValueError("no sound file") from None
-    return np.ascontiguousarray(frames[:, 0])
 
 
 def joined_bytes(waves: Iterable[Wave], form: str, *, compression: float) -> bytes:
