@@ -29,6 +29,7 @@ from theorykit.show.sound.levels import (
     LEVELS,
     MOMENT,
     NOTE,
+    is_steady,
     level_key,
     moment_at,
     moments,
@@ -242,11 +243,18 @@ def tone_names(
 
 
 def tones(
-    part: str, midi: int, loudness: int, *, program: int | None = None, melody: str = ""
+    part: str,
+    midi: int,
+    loudness: int,
+    *,
+    program: int | None = None,
+    melody: str = "",
+    steady: float = LONGEST_TONE,
 ) -> tuple[Tone, ...]:
     """Return the recordings of a note, up to ``LONGEST_TONE`` seconds, as ``render`` plays them.
 
-    ``program`` is the one that the part chose itself, ``melody`` the sound of the line.
+    ``program`` is the one that the part chose itself, ``melody`` the sound of the line; ``steady``
+    are the seconds of one that goes on and on.
 
     >>> [(tone.place, len(tone.wave) <= LONGEST_TONE * 44100) for tone in tones("line", 69, 90)]
     [(0.0, True)]
@@ -258,16 +266,18 @@ def tones(
     found = []
     for region in regions:
         tune = 0.0 if part == "drums" else correction(region)
-        wave = voice_once(region, midi, rate, round(LONGEST_TONE * rate), tune)
+        stays = part != "drums" and is_steady(region, midi)
+        seconds = steady if stays else LONGEST_TONE
+        wave = voice_once(region, midi, rate, round(seconds * rate), tune)
         wave *= np.float32(level)
         place = place_of(part, midi) + (side_of(region) if len(regions) > 1 else 0.0)
         release = len(release_of(region, rate)) / rate
         if part != "bass":
-            found.append(Tone(wave, place, release))
+            found.append(Tone(wave, place, release, steady=stays))
             continue
         left, middle = gains(place)[0], gains(0.0)[0]  # the bass stands in the middle
         full = fuller(wave * np.float32(left / middle), rate)
-        found.append(Tone(full[: len(wave)], 0.0, release, lead=TAPS // 2))
+        found.append(Tone(full[: len(wave)], 0.0, release, TAPS // 2, stays))
     return tuple(found)
 
 
