@@ -143,20 +143,21 @@ class Control {
   // === Sounds ===
 
   ask() {
-    if (!this.supply.ask()) this.ready();
+    this.waits = this.supply.ask();
+    if (!this.waits) this.ready();
   }
 
   // What was handed on without its sound is handed on anew, when the sound is there.
   async receive(message, buffers) {
     if (message.saved) return download(message.saved, message.type, buffers[0]);
     if (message.problem) return this.say(message.problem, true);
-    const sufficed = this.supply.suffices;
     await this.supply.take(message, buffers);
-    if (!sufficed && this.supply.suffices) this.ready();
-    else if (sufficed) this.change({});
+    if (!this.waits) this.change({});
+    else if (this.supply.suffices) this.ready();
   }
 
   ready() {
+    this.waits = false;
     this.el.dataset.ready = String(+(this.el.dataset.ready ?? 0) + 1);
     if (this.wanted) this.start();
     else if (this.playing) this.change({ cycle: this.cycle });

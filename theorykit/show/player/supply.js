@@ -5,7 +5,7 @@ const SPARE = 3; // times as long as a sound takes to be made, which is what it 
 const QUICKEST = 0.03; // seconds that a sound is thought to take at least
 const WAY = 0.15; // seconds from a sound that is made to one that can be struck
 
-class Supply {
+export class Supply {
   constructor(control) {
     Object.assign(this, { control, hears: false });
   }
