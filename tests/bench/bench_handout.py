@@ -1,8 +1,7 @@
 """Handouts: one page, two pages, and everyone in the room against the engines alone.
 
-The goal for a letter that is typed where a tune is to fit on two pages is not met: the setting that
-was right before is tried first, but it and the one before it are laid out anew, and both pages are
-drawn. What is left is to draw the page that is looked at alone.
+A letter that is typed is answered as in a notebook: pages with a target are set as they were before,
+and looked at again when the reader pauses.
 """
 
 import atexit
@@ -69,7 +68,9 @@ def in_time(comparison: Comparison) -> bool:
 def desk(handout: Handout) -> HandoutDesk:
     """The desk for handouts with one on it."""
     name = "fitted" if handout is FITTED else "plain"
-    return handout_desk(handout, path=FOLDER / f"{name}.json", book=FOLDER / "no book")
+    made = handout_desk(handout, path=FOLDER / f"{name}.json", book=FOLDER / "no book")
+    made.looking.at_once = False
+    return made
 
 
 def keystroke(handout: Handout) -> None:
