@@ -37,7 +37,8 @@ _COUNT = """async ([source, takes, before, band, {tempo, position, pace, slower,
     };
     const supply = new Supply(control);
     shared.sounds.clear();
-    [...(before?.names ?? []), ...(before ? band.room : [])].forEach(name => shared.sounds.set(name, {}));
+    const had = before ? [...before.names, ...band.room] : [];
+    had.forEach(name => shared.sounds.set(name, {}));
     shared.pace = pace;
     const names = supply.missing.map(([name]) => name);
     supply.ask();
