@@ -1,7 +1,7 @@
 """Handouts: one page, two pages, and everyone in the room against the engines alone.
 
-A letter that is typed is answered as in a notebook: pages with a target are set as they were before,
-and looked at again when the reader pauses.
+A letter that is typed is answered as in a notebook: pages with a target are set as they were
+before, and looked at again when the reader pauses.
 """
 
 import atexit

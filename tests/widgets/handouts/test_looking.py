@@ -1,4 +1,4 @@
-"""Pages beside the desk: set as before while letters are typed, looked at again when it is quiet."""
+"""Pages beside the desk: set as before while letters are typed, looked at again when quiet."""
 
 from __future__ import annotations
 
@@ -56,7 +56,12 @@ def test_a_letter_asks_for_no_other_setting_until_it_is_quiet(monkeypatch):
     one.at_once = False
     asked: list[object] = []
     before = looking.fitted
-    monkeypatch.setattr(looking, "fitted", lambda *given, **wishes: asked.append(given) or before(*given, **wishes))
+
+    def counted(*given: object, **wishes: object) -> object:
+        asked.append(given)
+        return before(*given, **wishes)
+
+    monkeypatch.setattr(looking, "fitted", counted)
     one.show(replace(SHEETS["one that is set closer"], note="Softly."))
     assert asked == []
     one.settle()
@@ -71,8 +76,8 @@ def test_a_text_that_grows_or_shrinks_by_much_is_set_anew():
     one.at_once = False
     for other in (long, short, whole):
         one.show(other)
-        assert len(one.pages.pages) <= edition.most_pages(whole.fits)
         one.settle()
+        assert len(one.pages.pages) <= edition.most_pages(whole.fits)
         assert shown(one) == shown(freshly(other, edition))
 
 

@@ -78,8 +78,8 @@ class Looking(Page):
     """A list of editions, and the pages of one of them; ``changed`` follows another choice.
 
     Pages with a target take several layouts to be found. While letters are typed they are set as
-    they were before, as long as that is short enough; whether they have room for a wider setting is
-    asked in the first quiet moment, by ``settle``. Without a page to answer it is asked ``at_once``.
+    they were before; whether they fit so, or in a wider setting, is asked in the first quiet
+    moment, by ``settle``. Without a page to answer it is asked ``at_once``.
     """
 
     def __init__(self, changed: Callable[[], None]) -> None:
@@ -121,21 +121,13 @@ class Looking(Page):
         self._shown = None
         check_letters(handout)
         before = None if self.at_once else self._ways.get((edition, handout.fits))
-        if before is None or not self._set_as(before, handout, edition):
+        if before is None:
             self._set(handout, edition)
-
-    def _set_as(self, before: Fitted, handout: Handout, edition: Edition) -> bool:
-        """Set pages as those before were, and tell whether they are short enough."""
-        one = set_as(before, handout.blocks, edition)
-        pages = _pages(handout, edition, one)
-        most = edition.most_pages(handout.fits)
-        if most and not one.told and len(pages) > most:
-            return False
-        self._put(handout, edition, one, pages)
-        self._is_sure = not most
-        if most:
+        else:
+            one = set_as(before, handout.blocks, edition)
+            self._put(handout, edition, one)
+            self._is_sure = not edition.most_pages(handout.fits)
             self._wait()
-        return True
 
     def _set(self, handout: Handout, edition: Edition) -> None:
         """Set pages as they will be printed."""
@@ -145,19 +137,22 @@ class Looking(Page):
         self._ways[key] = replace(one, sections=())
         self._is_sure = True
         if (handout, edition, one) != self._shown:
-            self._put(handout, edition, one, _pages(handout, edition, one))
+            self._put(handout, edition, one)
 
-    def _put(self, handout: Handout, edition: Edition, one: Fitted, pages: list[bytes]) -> None:
-        """Show pages, and what is to be said of them."""
+    def _put(self, handout: Handout, edition: Edition, one: Fitted) -> None:
+        """Draw pages, and say what is to be said of them."""
+        pages = page_pngs(handout, one.sections, edition, one.setting, told=one.told, dpi=DPI)
         hints = [text for text in (one.told, moved_hint(handout, edition)) if text]
         put(self.hint, sentences_html("", *hints) if hints else "")
         self.pages.show(pages)
         self._shown = handout, edition, one
 
     def _wait(self) -> None:
-        """Wait for a quiet moment."""
+        """Wait for a quiet moment, where it is not sure that the pages fit."""
         if self._timer is not None:
             self._timer.cancel()
+        if self._is_sure:
+            return
         self._timer = Timer(QUIET, lambda: guarded(self.problem, self.settle))
         self._timer.daemon = True
         self._timer.start()
@@ -180,11 +175,6 @@ class Looking(Page):
             )
             page = sizes.begins[place]
         self.pages.turn(page - 1 - self.pages.place)
-
-
-def _pages(handout: Handout, edition: Edition, one: Fitted) -> list[bytes]:
-    """Return the pages of an edition as pictures."""
-    return page_pngs(handout, one.sections, edition, one.setting, told=one.told, dpi=DPI)
 
 
 def _for_others(editions: Sequence[Edition]) -> tuple[Edition, ...]:
