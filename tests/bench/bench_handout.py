@@ -69,7 +69,7 @@ def desk(handout: Handout) -> HandoutDesk:
     """The desk for handouts with one on it."""
     name = "fitted" if handout is FITTED else "plain"
     made = handout_desk(handout, path=FOLDER / f"{name}.json", book=FOLDER / "no book")
-    made.looking.at_once = False
+    made.looking.quiet.at_once = False
     return made
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from base64 import b64encode
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from threading import Timer
 
 from theorykit.handout.fitting import Fitted, fitted, set_as
 from theorykit.handout.front import Edition
@@ -18,7 +17,6 @@ from theorykit.widgets.controls import (
     button,
     choice,
     guarded,
-    in_notebook,
     offer,
     panel,
     picture,
@@ -26,11 +24,11 @@ from theorykit.widgets.controls import (
     safely,
 )
 from theorykit.widgets.faults import Page
+from theorykit.widgets.side_work import Quiet
 
 NOT_TICKED = " (not ticked below)"
 DPI = 84  # an A4 page is then about 700 pixels wide
 ROOM = 600
-QUIET = 0.6  # seconds without a letter, until pages that were set as before are looked at again
 
 
 class PageLook(Page):
@@ -79,16 +77,15 @@ class Looking(Page):
 
     Pages with a target take several layouts to be found. While letters are typed they are set as
     they were before; whether they fit so, or in a wider setting, is asked in the first quiet
-    moment, by ``settle``. Without a page to answer it is asked ``at_once``.
+    moment (``quiet``), by ``settle``.
     """
 
     def __init__(self, changed: Callable[[], None]) -> None:
         self._changed = changed
-        self.at_once = not in_notebook()
         self._ways: dict[tuple[Edition, str], Fitted] = {}  # how pages were set last, by target
         self._shown: tuple[Handout, Edition, Fitted] | None = None
         self._is_sure = True
-        self._timer: Timer | None = None
+        self.quiet = Quiet(lambda: guarded(self.problem, self.settle))
         self.edition = choice("page for", [("", None)], None)
         self.hint, self.problem, self.pages = picture(), picture(), PageLook()
         super().__init__([self.edition, self.hint, self.problem, self.pages])
@@ -120,14 +117,15 @@ class Looking(Page):
             return
         self._shown = None
         check_letters(handout)
-        before = None if self.at_once else self._ways.get((edition, handout.fits))
+        before = None if self.quiet.at_once else self._ways.get((edition, handout.fits))
         if before is None:
             self._set(handout, edition)
         else:
             one = set_as(before, handout.blocks, edition)
             self._put(handout, edition, one)
             self._is_sure = not edition.most_pages(handout.fits)
-            self._wait()
+            if not self._is_sure:
+                self.quiet.wait()
 
     def _set(self, handout: Handout, edition: Edition) -> None:
         """Set pages as they will be printed."""
@@ -136,6 +134,7 @@ class Looking(Page):
         one = fitted(handout, handout.blocks, edition, near=near)
         self._ways[key] = replace(one, sections=())
         self._is_sure = True
+        self.quiet.cancel()
         if (handout, edition, one) != self._shown:
             self._put(handout, edition, one)
 
@@ -146,16 +145,6 @@ class Looking(Page):
         put(self.hint, sentences_html("", *hints) if hints else "")
         self.pages.show(pages)
         self._shown = handout, edition, one
-
-    def _wait(self) -> None:
-        """Wait for a quiet moment, where it is not sure that the pages fit."""
-        if self._timer is not None:
-            self._timer.cancel()
-        if self._is_sure:
-            return
-        self._timer = Timer(QUIET, lambda: guarded(self.problem, self.settle))
-        self._timer.daemon = True
-        self._timer.start()
 
     def settle(self) -> None:
         """Set the pages as they will be printed, where they were set as those before."""
