@@ -1,7 +1,7 @@
 """Handouts: one page, two pages, and everyone in the room against the engines alone.
 
-A letter that is typed is answered as in a notebook: pages with a target are set as they were before,
-and looked at again when the reader pauses.
+A letter that is typed is answered as in a notebook: pages with a target are set as they were
+before, and looked at again when the reader pauses.
 """
 
 import atexit
@@ -69,7 +69,7 @@ def desk(handout: Handout) -> HandoutDesk:
     """The desk for handouts with one on it."""
     name = "fitted" if handout is FITTED else "plain"
     made = handout_desk(handout, path=FOLDER / f"{name}.json", book=FOLDER / "no book")
-    made.looking.at_once = False
+    made.looking.quiet.at_once = False
     return made
 
 

@@ -104,7 +104,7 @@ def _compiled(program: bytes, data: Mapping[str, Any], fonts: Path, **wishes: An
     """Set the pages."""
     import typst
 
-    kept = _KEPT.__dict__  # a compiler serves one thread
+    kept = _KEPT.__dict__.setdefault("compilers", {})  # each serves one thread
     if (program, fonts) not in kept:
         kept[program, fonts] = _compiler(program, {}, fonts)
     try:

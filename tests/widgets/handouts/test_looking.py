@@ -1,4 +1,4 @@
-"""Pages beside the desk: set as before while letters are typed, looked at again when it is quiet."""
+"""Pages beside the desk: set as before while letters are typed, looked at again when quiet."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from house import ROOT
 
 from theorykit.handout import Edition, Handout
 from theorykit.handout.blocks import ColourBlock, TextBlock
-from theorykit.widgets import HandoutDesk, handout_desk
+from theorykit.widgets import HandoutDesk, handout_desk, side_work
 from theorykit.widgets.handouts import looking
 from theorykit.widgets.handouts.looking import Looking
 
@@ -43,7 +43,7 @@ def shown(one: Looking) -> tuple[list[bytes], str]:
 @pytest.mark.parametrize("edition", ["concert", "E flat, teacher"])
 def test_what_is_typed_letter_by_letter_ends_as_it_is_drawn_in_full(sheet, edition):
     one = freshly(sheet, Edition.parse(edition))
-    one.at_once = False
+    one.quiet.at_once = False
     for end in ("s", "so", "so G7"):
         last = replace(sheet, note=f"{sheet.note} Go on, {end}")
         one.show(last)
@@ -53,10 +53,15 @@ def test_what_is_typed_letter_by_letter_ends_as_it_is_drawn_in_full(sheet, editi
 
 def test_a_letter_asks_for_no_other_setting_until_it_is_quiet(monkeypatch):
     one = freshly(SHEETS["one that is set closer"], Edition())
-    one.at_once = False
+    one.quiet.at_once = False
     asked: list[object] = []
     before = looking.fitted
-    monkeypatch.setattr(looking, "fitted", lambda *given, **wishes: asked.append(given) or before(*given, **wishes))
+
+    def counted(*given: object, **wishes: object) -> object:
+        asked.append(given)
+        return before(*given, **wishes)
+
+    monkeypatch.setattr(looking, "fitted", counted)
     one.show(replace(SHEETS["one that is set closer"], note="Softly."))
     assert asked == []
     one.settle()
@@ -68,23 +73,22 @@ def test_a_text_that_grows_or_shrinks_by_much_is_set_anew():
     whole = SHEETS["one that is set closer"]
     long, short = replace(whole, note=LONG), whole.with_blocks([TextBlock(text="Sing.")])
     one = freshly(whole, edition)
-    one.at_once = False
+    one.quiet.at_once = False
     for other in (long, short, whole):
         one.show(other)
-        assert len(one.pages.pages) <= edition.most_pages(whole.fits)
         one.settle()
+        assert len(one.pages.pages) <= edition.most_pages(whole.fits)
         assert shown(one) == shown(freshly(other, edition))
 
 
 def test_the_desk_looks_again_by_itself_in_a_quiet_moment(monkeypatch):
-    monkeypatch.setattr(looking, "QUIET", 0.0)
+    monkeypatch.setattr(side_work, "QUIET", 0.0)
     whole = SHEETS["one that is set closer"]
     one = freshly(whole, Edition())
-    one.at_once = False
+    one.quiet.at_once = False
     short = whole.with_blocks([TextBlock(text="Sing.")])
     one.show(short)
-    assert one._timer is not None
-    one._timer.join()
+    one.quiet.join()
     assert shown(one) == shown(freshly(short, Edition()))
 
 

@@ -122,7 +122,7 @@ the 6th of V, which is the 3rd of I.',)
     sounding = read_line(line, over_v)
     page = line.written_for(reader)
     reading = read_line(page, over_v) if reader.semitones else sounding
-    staff = read_staff(sounding, over_v, reader=reader)
+    staff = read_staff(sounding, over_v, reader=reader, page=page)
     told = reader_words(reader, line.progression.key, AT_CONCERT)
     return LineView(line, reading, over_v, staff, told)
 

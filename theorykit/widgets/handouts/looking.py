@@ -5,7 +5,6 @@ from __future__ import annotations
 from base64 import b64encode
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from threading import Timer
 
 from theorykit.handout.fitting import Fitted, fitted, set_as
 from theorykit.handout.front import Edition
@@ -18,7 +17,6 @@ from theorykit.widgets.controls import (
     button,
     choice,
     guarded,
-    in_notebook,
     offer,
     panel,
     picture,
@@ -26,11 +24,11 @@ from theorykit.widgets.controls import (
     safely,
 )
 from theorykit.widgets.faults import Page
+from theorykit.widgets.side_work import Quiet
 
 NOT_TICKED = " (not ticked below)"
 DPI = 84  # an A4 page is then about 700 pixels wide
 ROOM = 600
-QUIET = 0.6  # seconds without a letter, until pages that were set as before are looked at again
 
 
 class PageLook(Page):
@@ -78,17 +76,16 @@ class Looking(Page):
     """A list of editions, and the pages of one of them; ``changed`` follows another choice.
 
     Pages with a target take several layouts to be found. While letters are typed they are set as
-    they were before, as long as that is short enough; whether they have room for a wider setting is
-    asked in the first quiet moment, by ``settle``. Without a page to answer it is asked ``at_once``.
+    they were before; whether they fit so, or in a wider setting, is asked in the first quiet
+    moment (``quiet``), by ``settle``.
     """
 
     def __init__(self, changed: Callable[[], None]) -> None:
         self._changed = changed
-        self.at_once = not in_notebook()
         self._ways: dict[tuple[Edition, str], Fitted] = {}  # how pages were set last, by target
         self._shown: tuple[Handout, Edition, Fitted] | None = None
         self._is_sure = True
-        self._timer: Timer | None = None
+        self.quiet = Quiet(lambda: guarded(self.problem, self.settle))
         self.edition = choice("page for", [("", None)], None)
         self.hint, self.problem, self.pages = picture(), picture(), PageLook()
         super().__init__([self.edition, self.hint, self.problem, self.pages])
@@ -120,22 +117,15 @@ class Looking(Page):
             return
         self._shown = None
         check_letters(handout)
-        before = None if self.at_once else self._ways.get((edition, handout.fits))
-        if before is None or not self._set_as(before, handout, edition):
+        before = None if self.quiet.at_once else self._ways.get((edition, handout.fits))
+        if before is None:
             self._set(handout, edition)
-
-    def _set_as(self, before: Fitted, handout: Handout, edition: Edition) -> bool:
-        """Set pages as those before were, and tell whether they are short enough."""
-        one = set_as(before, handout.blocks, edition)
-        pages = _pages(handout, edition, one)
-        most = edition.most_pages(handout.fits)
-        if most and not one.told and len(pages) > most:
-            return False
-        self._put(handout, edition, one, pages)
-        self._is_sure = not most
-        if most:
-            self._wait()
-        return True
+        else:
+            one = set_as(before, handout.blocks, edition)
+            self._put(handout, edition, one)
+            self._is_sure = not edition.most_pages(handout.fits)
+            if not self._is_sure:
+                self.quiet.wait()
 
     def _set(self, handout: Handout, edition: Edition) -> None:
         """Set pages as they will be printed."""
@@ -144,23 +134,17 @@ class Looking(Page):
         one = fitted(handout, handout.blocks, edition, near=near)
         self._ways[key] = replace(one, sections=())
         self._is_sure = True
+        self.quiet.cancel()
         if (handout, edition, one) != self._shown:
-            self._put(handout, edition, one, _pages(handout, edition, one))
+            self._put(handout, edition, one)
 
-    def _put(self, handout: Handout, edition: Edition, one: Fitted, pages: list[bytes]) -> None:
-        """Show pages, and what is to be said of them."""
+    def _put(self, handout: Handout, edition: Edition, one: Fitted) -> None:
+        """Draw pages, and say what is to be said of them."""
+        pages = page_pngs(handout, one.sections, edition, one.setting, told=one.told, dpi=DPI)
         hints = [text for text in (one.told, moved_hint(handout, edition)) if text]
         put(self.hint, sentences_html("", *hints) if hints else "")
         self.pages.show(pages)
         self._shown = handout, edition, one
-
-    def _wait(self) -> None:
-        """Wait for a quiet moment."""
-        if self._timer is not None:
-            self._timer.cancel()
-        self._timer = Timer(QUIET, lambda: guarded(self.problem, self.settle))
-        self._timer.daemon = True
-        self._timer.start()
 
     def settle(self) -> None:
         """Set the pages as they will be printed, where they were set as those before."""
@@ -180,11 +164,6 @@ class Looking(Page):
             )
             page = sizes.begins[place]
         self.pages.turn(page - 1 - self.pages.place)
-
-
-def _pages(handout: Handout, edition: Edition, one: Fitted) -> list[bytes]:
-    """Return the pages of an edition as pictures."""
-    return page_pngs(handout, one.sections, edition, one.setting, told=one.told, dpi=DPI)
 
 
 def _for_others(editions: Sequence[Edition]) -> tuple[Edition, ...]:
