@@ -1,0 +1,209 @@
+"""A class on this machine: each student has their own, and what one breaks harms no other.
+
+The hub is the real one, with real users of the system, who are gone afterwards. What one user may
+learn of another is tried as that user, by a program that the user runs.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import pwd
+import subprocess
+import sys
+from collections.abc import Iterator
+from importlib.util import find_spec
+from pathlib import Path
+
+import pytest
+from classroom import Classroom, classroom, proxy_folder
+from server_seat import Seat
+
+NAMES = ("tktest-ida", "tktest-bo", "tktest-cleo")
+IDA, BO, CLEO = NAMES
+SMALL = 3_000_000  # bytes of the disk that fills
+
+
+def refusal() -> str:
+    """Say why no class can be had here, or nothing."""
+    if not sys.platform.startswith("linux") or os.geteuid() != 0:
+        return "only root of a Linux machine makes users and other users' processes"
+    if find_spec("jupyterhub") is None:
+        return "JupyterHub is not installed here (the extra server)"
+    if subprocess.run(["unshare", "--mount", "true"], capture_output=True).returncode:
+        return "no mounts of one's own can be made here"
+    return "" if proxy_folder() else "the hub's proxy cannot be had here"
+
+
+pytestmark = [
+    pytest.mark.proof,
+    pytest.mark.skipif(bool(refusal()), reason=refusal() or "there is one"),
+]
+
+
+@pytest.fixture(scope="module")
+def room() -> Iterator[Classroom]:
+    """A class of three; the disk of the last is small."""
+    small = (
+        f"mount -t tmpfs -o size={SMALL},mode=700 none $HOMES/{CLEO}; chown {CLEO} $HOMES/{CLEO}"
+    )
+    with classroom(NAMES, mounts=[small]) as made:
+        for name in NAMES:
+            made.start(name)
+        yield made
+
+
+def as_user(room: Classroom, name: str, program: str) -> str:
+    """Run a program as a student, where the class is, and return what it printed."""
+    assert room.process is not None
+    person = pwd.getpwnam(name)
+    done = subprocess.run(
+        ["nsenter", "--mount", f"--target={room.process.pid}", "setpriv",
+         f"--reuid={person.pw_uid}", f"--regid={person.pw_gid}", "--clear-groups",
+         sys.executable, "-c", program],
+        capture_output=True, text=True, timeout=120, env={"HOME": person.pw_dir},
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    return done.stdout.strip()
+
+
+def test_every_student_has_the_chapters_in_a_folder_of_their_own(room: Classroom):
+    for name in (IDA, BO):
+        home = room.home(name)
+        assert (home / "workbook" / "01_motion_over_the_five.ipynb").is_file()
+        assert home.stat().st_mode & 0o777 == 0o700
+        assert home.stat().st_uid == pwd.getpwnam(name).pw_uid
+
+
+def test_no_student_reads_the_files_of_another(room: Classroom):
+    theirs = [pwd.getpwnam(IDA).pw_dir, room.folder / "state", room.run / "of" / str(uid(IDA))]
+    tried = (
+        "import os\nfor one in %r:\n try: print(os.listdir(one))\n except PermissionError: print(0)"
+    )
+    assert as_user(room, BO, tried % [str(one) for one in theirs]).split() == ["0", "0", "0"]
+    own = [pwd.getpwnam(BO).pw_dir]
+    assert "workbook" in as_user(room, BO, tried % own)  # the same program sees what it may
+
+
+def uid(name: str) -> int:
+    """Return the number of a student."""
+    return pwd.getpwnam(name).pw_uid
+
+
+def test_no_student_reads_what_another_process_knows(room: Classroom):
+    mine = room.processes(IDA)
+    assert mine
+    tried = (
+        "for one in %r:\n for name in ('environ', 'mem', 'maps'):\n"
+        "  try: print(len(open(f'/proc/{one}/{name}', 'rb').read(100)))\n"
+        "  except (PermissionError, OSError): print(0)"
+    ) % [int(one.name) for one in mine]
+    assert set(as_user(room, BO, tried).split()) == {"0"}
+    assert int(as_user(room, BO, "print(len(open('/proc/self/environ').read(100)))")) > 0
+
+
+def test_no_token_stands_in_a_command_line_or_in_the_surroundings_of_the_warm_process(
+    room: Classroom,
+):
+    secret = [room.token, (room.folder / "state" / "proxy_token").read_text()]
+    secret.append((room.folder / "state" / "cookie_secret").read_text())
+    for one in Path("/proc").glob("[0-9]*/cmdline"):
+        try:
+            text = one.read_bytes().decode(errors="replace")
+        except OSError:
+            continue
+        assert not [word for word in secret if word in text]
+    for one in room.processes(IDA):
+        text = (one / "environ").read_bytes().decode(errors="replace")
+        assert not [word for word in [*secret, "TOKEN"] if word in text]
+
+
+def test_files_that_hold_a_token_are_root_s_alone(room: Classroom):
+    state = room.folder / "state"
+    assert state.stat().st_mode & 0o777 == 0o700
+    for name in ("token", "proxy_token", "cookie_secret"):
+        assert (state / name).stat().st_mode & 0o777 == 0o600
+        assert (state / name).stat().st_uid == 0
+
+
+def test_the_server_of_another_answers_only_to_its_own_token(room: Classroom):
+    port = room.listens(IDA)
+    tried = (
+        "import urllib.request, urllib.error\n"
+        "for path in ('/api/contents', '/api/kernels', '/api/sessions'):\n"
+        " try: print(urllib.request.urlopen('http://127.0.0.1:%d/user/%s' + path).status)\n"
+        " except urllib.error.HTTPError as wrong: print(wrong.code)"
+    ) % (port, IDA)
+    assert set(as_user(room, BO, tried).split()) == {"403"}
+    assert room.ask("GET", f"/user/{IDA}/api/contents")[0] == 200
+
+
+def test_kernels_listen_on_no_port(room: Classroom):
+    """A port of 127.0.0.1 is everybody's; what a kernel publishes asks for no key (zeromq: PUB)."""
+    before = room.ports(IDA)
+    with Seat(room, IDA) as seat:
+        assert seat.run("6 * 7") == "42"
+        assert room.ports(IDA) == before == {room.listens(IDA)}
+        seat.run("open('kept.txt', 'w').write('Thursday')")
+
+
+def test_kernels_are_the_student_s_and_never_more(room: Classroom):
+    with Seat(room, BO) as seat:
+        told = seat.run(
+            "import os; status = open('/proc/self/status').read(); "
+            "[os.getresuid(), os.getgroups(), oct(os.umask(0o077)), "
+            "[row.split()[1] for row in status.splitlines() if row.startswith(('NoNewPrivs', "
+            "'CapEff', 'CapPrm'))]]"
+        )
+    user, group = uid(BO), pwd.getpwnam(BO).pw_gid
+    nothing = "0000000000000000"
+    assert told == str([(user,) * 3, [group], "0o77", [nothing, nothing, "1"]])
+
+
+def test_no_student_gets_a_process_of_another(room: Classroom):
+    """The warm process asks the system who is there, and listens to a name from root alone."""
+    tried = (
+        "import os, sys; sys.path.insert(0, %r)\n"
+        "from theorykit.server.asking import ask\n"
+        "child = ask(%r, 'kernel', ['x', '--help'], env={'HOME': '/tmp'}, folder='/', user=%r)\n"
+        "print(os.stat(f'/proc/{child.pid}').st_uid)"
+    ) % (str(room.root), str(room.run / "warm"), IDA)
+    assert int(as_user(room, BO, tried).split()[-1]) == uid(BO)
+
+
+def test_no_two_kernels_draw_alike(room: Classroom):
+    draw = "import random, numpy; [random.random(), numpy.random.random()]"
+    with Seat(room, IDA) as one, Seat(room, BO) as other:
+        first, second = one.run(draw), other.run(draw)
+    assert first != second
+    assert json.loads(first)[0] != json.loads(second)[0]
+
+
+def test_a_stopped_server_comes_back_with_its_work(room: Classroom):
+    with Seat(room, BO) as seat:
+        seat.run("from pathlib import Path; Path('turn.txt').write_text('A4 C5 F5')")
+    room.stop(BO)
+    assert not room.processes(BO)
+    room.start(BO)
+    with Seat(room, BO) as seat:
+        assert seat.run("Path('turn.txt').read_text()", "from pathlib import Path") == "'A4 C5 F5'"
+
+
+def test_a_full_disk_of_one_harms_no_other(room: Classroom):
+    fill = "from pathlib import Path\ntry: Path('big').write_bytes(bytes(10**8))\nexcept OSError as w: print(w.strerror)"
+    with Seat(room, CLEO) as seat:
+        seat.run(fill)
+        assert "No space left" in seat.printed
+        assert seat.run("1 + 1") == "2"  # and the kernel of that student goes on
+    with Seat(room, IDA) as seat:
+        kept = "Path('kept_too.txt').write_text('x' * 100_000)"
+        assert seat.run(kept, "from pathlib import Path") == "100000"
+    assert (room.home(IDA) / "kept_too.txt").stat().st_size == 100_000
+
+
+def test_no_file_grows_beyond_what_a_student_may_write(room: Classroom):
+    with Seat(room, IDA) as seat:
+        seat.run(
+            "try:\n with open('huge', 'wb') as f: f.truncate(10**9)\nexcept OSError as w: print(w.strerror)"
+        )
+        assert "File too large" in seat.printed
