@@ -78,10 +78,14 @@ class Classroom:
         return processes(pwd.getpwnam(name).pw_uid)
 
     def listens(self, name: str) -> int:
-        """Return the port of a student's server, as the proxy was told it."""
-        ports = self.ports(name)
-        assert len(ports) == 1, ports
-        return ports.pop()
+        """Return the port on which a student's server answers."""
+        for port in sorted(self.ports(name)):
+            with suppress(OSError, ValueError):
+                address = f"http://127.0.0.1:{port}/user/{name}/api"
+                with urllib.request.urlopen(address, timeout=60) as answer:
+                    if "version" in json.loads(answer.read()):
+                        return port
+        raise AssertionError(f"no server of {name} answers:\n{self.log}")
 
     def ports(self, name: str) -> set[int]:
         """Return the ports on which a student's processes listen (proc(5), net/tcp)."""
@@ -188,7 +192,7 @@ def processes(user: int) -> list[Path]:
 
 @cache
 def proxy_folder() -> str:
-    """Return the folder that holds the hub's proxy, brought by npm; empty where it cannot be had."""
+    """Return the folder with the hub's proxy, brought by npm; empty where it cannot be had."""
     named = os.environ.get("THEORYKIT_PROXY", "")
     if named and Path(named, PROXY).is_file():
         return named

@@ -6,7 +6,7 @@ learn of another is tried as that user, by a program that the user runs.
 
 from __future__ import annotations
 
-import json
+import ast
 import os
 import pwd
 import subprocess
@@ -21,6 +21,8 @@ from server_seat import Seat
 
 NAMES = ("tktest-ida", "tktest-bo", "tktest-cleo")
 IDA, BO, CLEO = NAMES
+CONNECTED = "import json; from ipykernel.connect import get_connection_info"
+PATH = "from pathlib import Path"
 SMALL = 3_000_000  # bytes of the disk that fills
 
 
@@ -131,43 +133,46 @@ def test_the_server_of_another_answers_only_to_its_own_token(room: Classroom):
     tried = (
         "import urllib.request, urllib.error\n"
         "for path in ('/api/contents', '/api/kernels', '/api/sessions'):\n"
-        " try: print(urllib.request.urlopen('http://127.0.0.1:%d/user/%s' + path).status)\n"
+        f" try: print(urllib.request.urlopen('http://127.0.0.1:{port}/user/{IDA}' + path).status)\n"
         " except urllib.error.HTTPError as wrong: print(wrong.code)"
-    ) % (port, IDA)
+    )
     assert set(as_user(room, BO, tried).split()) == {"403"}
     assert room.ask("GET", f"/user/{IDA}/api/contents")[0] == 200
 
 
-def test_kernels_listen_on_no_port(room: Classroom):
-    """A port of 127.0.0.1 is everybody's; what a kernel publishes asks for no key (zeromq: PUB)."""
-    before = room.ports(IDA)
+def test_what_a_kernel_answers_goes_through_files_of_the_student_s_own(room: Classroom):
+    """On a port everybody could listen: what a kernel publishes asks for no key (zeromq: SUB)."""
     with Seat(room, IDA) as seat:
-        assert seat.run("6 * 7") == "42"
-        assert room.ports(IDA) == before == {room.listens(IDA)}
-        seat.run("open('kept.txt', 'w').write('Thursday')")
+        told = seat.run("json.loads(get_connection_info())", CONNECTED)
+    found = ast.literal_eval(told)
+    assert found["transport"] == "ipc"
+    assert found["ip"].startswith(f"{room.run}/of/{uid(IDA)}/")
 
 
 def test_kernels_are_the_student_s_and_never_more(room: Classroom):
     with Seat(room, BO) as seat:
-        told = seat.run(
-            "import os; status = open('/proc/self/status').read(); "
-            "[os.getresuid(), os.getgroups(), oct(os.umask(0o077)), "
-            "[row.split()[1] for row in status.splitlines() if row.startswith(('NoNewPrivs', "
-            "'CapEff', 'CapPrm'))]]"
+        seat.run(
+            "status = open('/proc/self/status').read().splitlines()\n"
+            "marks = ('NoNewPrivs', 'CapEff', 'CapPrm')\n"
+            "print(*os.getresuid(), os.getgroups(), oct(os.umask(0o077)))\n"
+            "print(*(int(row.split()[1], 16) for row in status if row.startswith(marks)))",
+            "import os",
         )
     user, group = uid(BO), pwd.getpwnam(BO).pw_gid
-    nothing = "0000000000000000"
-    assert told == str([(user,) * 3, [group], "0o77", [nothing, nothing, "1"]])
+    assert seat.printed == f"{user} {user} {user} [{group}] 0o77\n0 0 1\n"
 
 
 def test_no_student_gets_a_process_of_another(room: Classroom):
     """The warm process asks the system who is there, and listens to a name from root alone."""
+    asked = {"place": str(room.run / "warm"), "user": IDA, "folder": "/", "work": "kernel"}
     tried = (
-        "import os, sys; sys.path.insert(0, %r)\n"
+        f"import os, sys; sys.path.insert(0, {str(room.root)!r})\n"
         "from theorykit.server.asking import ask\n"
-        "child = ask(%r, 'kernel', ['x', '--help'], env={'HOME': '/tmp'}, folder='/', user=%r)\n"
-        "print(os.stat(f'/proc/{child.pid}').st_uid)"
-    ) % (str(room.root), str(room.run / "warm"), IDA)
+        "home = os.environ['HOME']\n"
+        f"child = ask(**{asked!r}, arguments=['x', '-f', home + '/c.json'], env={{'HOME': home}})\n"
+        "print(os.stat(f'/proc/{child.pid}').st_uid)\n"
+        "child.send(9)"
+    )
     assert int(as_user(room, BO, tried).split()[-1]) == uid(BO)
 
 
@@ -176,34 +181,33 @@ def test_no_two_kernels_draw_alike(room: Classroom):
     with Seat(room, IDA) as one, Seat(room, BO) as other:
         first, second = one.run(draw), other.run(draw)
     assert first != second
-    assert json.loads(first)[0] != json.loads(second)[0]
+    assert ast.literal_eval(first)[0] != ast.literal_eval(second)[0]
 
 
 def test_a_stopped_server_comes_back_with_its_work(room: Classroom):
     with Seat(room, BO) as seat:
         seat.run("from pathlib import Path; Path('turn.txt').write_text('A4 C5 F5')")
     room.stop(BO)
-    assert not room.processes(BO)
+    room.wait(lambda: not room.processes(BO))
     room.start(BO)
     with Seat(room, BO) as seat:
-        assert seat.run("Path('turn.txt').read_text()", "from pathlib import Path") == "'A4 C5 F5'"
+        assert seat.run("Path('turn.txt').read_text()", PATH) == "'A4 C5 F5'"
 
 
 def test_a_full_disk_of_one_harms_no_other(room: Classroom):
-    fill = "from pathlib import Path\ntry: Path('big').write_bytes(bytes(10**8))\nexcept OSError as w: print(w.strerror)"
+    fill = "try: Path('big').write_bytes(bytes(10**8))\nexcept OSError as w: print(w.strerror)"
     with Seat(room, CLEO) as seat:
-        seat.run(fill)
+        seat.run(fill, PATH)
         assert "No space left" in seat.printed
         assert seat.run("1 + 1") == "2"  # and the kernel of that student goes on
     with Seat(room, IDA) as seat:
         kept = "Path('kept_too.txt').write_text('x' * 100_000)"
-        assert seat.run(kept, "from pathlib import Path") == "100000"
+        assert seat.run(kept, PATH) == "100000"
     assert (room.home(IDA) / "kept_too.txt").stat().st_size == 100_000
 
 
 def test_no_file_grows_beyond_what_a_student_may_write(room: Classroom):
     with Seat(room, IDA) as seat:
-        seat.run(
-            "try:\n with open('huge', 'wb') as f: f.truncate(10**9)\nexcept OSError as w: print(w.strerror)"
-        )
+        huge = "try: open('huge', 'wb').truncate(10**9)\nexcept OSError as w: print(w.strerror)"
+        seat.run(huge)
         assert "File too large" in seat.printed
