@@ -65,7 +65,8 @@ c.PAMAuthenticator.open_sessions = False
 
 # === Servers of students ===
 
-if said("THEORYKIT_SPAWNER", "warm") == "containers":  # one container a student; see README.md
+CONTAINERS = said("THEORYKIT_SPAWNER", "warm") == "containers"  # one a student; see README.md
+if CONTAINERS:
     c.JupyterHub.spawner_class = "dockerspawner.DockerSpawner"
     c.JupyterHub.hub_ip = said("THEORYKIT_HUB_IP", "172.17.0.1")
     c.DockerSpawner.image = said("THEORYKIT_IMAGE", "theorykit-student")
@@ -92,6 +93,28 @@ c.Spawner.default_url = "/lab/tree/workbook/00_start_here.ipynb"
 c.Spawner.mem_limit = said("THEORYKIT_MEMORY", "1G")
 c.Spawner.cpu_limit = float(said("THEORYKIT_PROCESSORS", "1"))
 c.Spawner.start_timeout = c.Spawner.http_timeout = 120
+
+
+def make_room(spawner) -> None:
+    """Make the place where a student hands in; the student and the teachers enter it alone."""
+    import grp
+    import pwd
+
+    name = spawner.user.name
+    owner = 1000 if CONTAINERS else pwd.getpwnam(name).pw_uid
+    place = Path(said("THEORYKIT_CLASS", "/srv/theorykit/class")) / "handed" / name
+    place.parent.parent.mkdir(mode=0o755, parents=True, exist_ok=True)
+    place.parent.mkdir(mode=0o711, exist_ok=True)
+    place.mkdir(mode=0o700, exist_ok=True)
+    try:
+        teachers = grp.getgrnam(said("THEORYKIT_TEACHERS", "teachers")).gr_gid
+    except KeyError:
+        teachers = 0
+    os.chown(place, owner, teachers, follow_symlinks=False)
+    place.chmod(0o2750)
+
+
+c.Spawner.pre_spawn_hook = make_room
 
 # === Services ===
 
