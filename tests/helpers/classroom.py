@@ -220,6 +220,7 @@ def classroom(names: Sequence[str], *, mounts: Sequence[str] = ()) -> Iterator[C
         "THEORYKIT_RUN": str(folder / "run"),
         "THEORYKIT_CLASS": str(folder / "class"),
         "THEORYKIT_PROXY": proxy_folder(),
+        "THEORYKIT_GROUPS": "none",  # what any machine has: limits of each process
         "THEORYKIT_ADDRESS": f"http://127.0.0.1:{room.port}",
         "THEORYKIT_HUB": f"http://127.0.0.1:{free_port()}",
         "THEORYKIT_PROXY_API": f"http://127.0.0.1:{free_port()}",

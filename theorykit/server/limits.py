@@ -97,6 +97,35 @@ class Limits:
                 yield self.groups / tree / f"student-{user}", texts
 
 
+def own_groups(tree: Path = Path("/sys/fs/cgroup")) -> Path | None:
+    """Return where this process may make control groups (cgroups(7)), None where it may not.
+
+    Where one tree holds everything, its part must be handed to us (``Delegate=`` of systemd). This
+    process then moves into a leaf, because what has groups below it holds no process.
+
+    >>> own_groups(Path("no such folder"))
+    """
+    with suppress(OSError):
+        if (tree / "cgroup.controllers").exists():
+            path = next(row for row in _membership() if row.startswith("0::")).partition("::")[2]
+            base = tree / path.strip().lstrip("/")
+            if base == tree:
+                return None
+            (base / "hub").mkdir(exist_ok=True)
+            for one in (base / "cgroup.procs").read_text().split():
+                (base / "hub" / "cgroup.procs").write_text(one)
+            (base / "cgroup.subtree_control").write_text("+memory +cpu +pids")
+            return base
+        if (tree / "memory" / "cgroup.procs").exists() and os.access(tree / "memory", os.W_OK):
+            return tree
+    return None
+
+
+def _membership() -> list[str]:
+    """Return which groups this process is in."""
+    return Path("/proc/self/cgroup").read_text().splitlines()
+
+
 def _limit(what: int, most: float) -> None:
     """Set a limit that cannot be raised again."""
     hard = resource.getrlimit(what)[1]

