@@ -91,7 +91,7 @@ class Classroom:
         """Return the ports on which a student's processes listen (proc(5), net/tcp)."""
         user, found = str(pwd.getpwnam(name).pw_uid), set()
         for table in ("tcp", "tcp6"):
-            for row in Path("/proc/net", table).read_text().splitlines()[1:]:
+            for row in Path("/proc/net", table).read_text(encoding="utf-8").splitlines()[1:]:
                 cells = row.split()
                 if cells[3] == "0A" and cells[7] == user:
                     found.add(int(cells[1].rpartition(":")[2], 16))
@@ -100,7 +100,7 @@ class Classroom:
     @property
     def token(self) -> str:
         """The token that root alone reads."""
-        return (self.folder / "state" / "token").read_text().strip()
+        return (self.folder / "state" / "token").read_text(encoding="utf-8").strip()
 
     def home(self, name: str) -> Path:
         """Return the home of a student, as the hub sees it."""

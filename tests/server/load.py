@@ -109,7 +109,7 @@ def cells() -> Iterator[str]:
 def pss(process: Path) -> float:
     """Return the megabytes of a process, shared pages by their share."""
     with suppress(OSError):
-        for row in (process / "smaps_rollup").read_text().splitlines():
+        for row in (process / "smaps_rollup").read_text(encoding="utf-8").splitlines():
             if row.startswith("Pss:"):
                 return int(row.split()[1]) / 1000
     return 0.0
@@ -118,7 +118,7 @@ def pss(process: Path) -> float:
 def seconds(process: Path) -> float:
     """Return the processor seconds of a process."""
     with suppress(OSError):
-        fields = (process / "stat").read_text().rpartition(")")[2].split()
+        fields = (process / "stat").read_text(encoding="utf-8").rpartition(")")[2].split()
         return (int(fields[11]) + int(fields[12])) / TICK
     return 0.0
 
@@ -136,7 +136,7 @@ def family(room: Classroom) -> list[Path]:
 def _session(process: Path) -> int:
     """Return the session that a process belongs to."""
     with suppress(OSError):
-        return int((process / "stat").read_text().rpartition(")")[2].split()[3])
+        return int((process / "stat").read_text(encoding="utf-8").rpartition(")")[2].split()[3])
     return 0
 
 

@@ -109,8 +109,8 @@ def test_no_student_reads_what_another_process_knows(room: Classroom):
 def test_no_token_stands_in_a_command_line_or_in_the_surroundings_of_the_warm_process(
     room: Classroom,
 ):
-    secret = [room.token, (room.folder / "state" / "proxy_token").read_text()]
-    secret.append((room.folder / "state" / "cookie_secret").read_text())
+    secret = [room.token, (room.folder / "state" / "proxy_token").read_text(encoding="utf-8")]
+    secret.append((room.folder / "state" / "cookie_secret").read_text(encoding="utf-8"))
     for one in Path("/proc").glob("[0-9]*/cmdline"):
         try:
             text = one.read_bytes().decode(errors="replace")
@@ -229,7 +229,7 @@ def test_what_is_given_is_there_at_the_next_start_and_what_is_handed_in_is_priva
     room.stop(BO)
     room.start(BO)
     taken = room.home(BO) / "workbook" / "given" / given.name / "sheet.txt"
-    assert taken.read_text() == "Thursday"
+    assert taken.read_text(encoding="utf-8") == "Thursday"
     assert taken.stat().st_uid == uid(BO)
     with Seat(room, BO) as seat:
         assert BO in seat.run("hand_in()", "from theorykit.command import hand_in")

@@ -23,9 +23,9 @@ def test_one_tree_is_told_all_limits(tmp_path: Path):
     (tmp_path / "cgroup.controllers").write_text("cpu memory pids")
     assert Limits(memory=500, processors=0.5, groups=tmp_path)._join(1001)
     made = tmp_path / "student-1001"
-    assert (made / "memory.max").read_text() == str(500 * MEGABYTE)
-    assert (made / "cpu.max").read_text() == "50000 100000"
-    assert (made / "cgroup.procs").read_text().isdigit()
+    assert (made / "memory.max").read_text(encoding="utf-8") == str(500 * MEGABYTE)
+    assert (made / "cpu.max").read_text(encoding="utf-8") == "50000 100000"
+    assert (made / "cgroup.procs").read_text(encoding="utf-8").isdigit()
 
 
 def test_older_trees_are_told_theirs(tmp_path: Path):
@@ -34,9 +34,9 @@ def test_older_trees_are_told_theirs(tmp_path: Path):
     (tmp_path / "cpu").mkdir()
     assert Limits(memory=500, processors=2, groups=tmp_path)._join(1001)
     memory = tmp_path / "memory" / "student-1001" / "memory.limit_in_bytes"
-    assert memory.read_text() == str(500 * MEGABYTE)
+    assert memory.read_text(encoding="utf-8") == str(500 * MEGABYTE)
     quota = tmp_path / "cpu" / "student-1001" / "cpu.cfs_quota_us"
-    assert quota.read_text() == "200000"
+    assert quota.read_text(encoding="utf-8") == "200000"
 
 
 def test_where_no_group_can_be_made_nothing_is_limited_by_one(tmp_path: Path):

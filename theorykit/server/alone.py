@@ -10,7 +10,7 @@ from theorykit.server.readying import make_ready
 
 
 def main() -> int:
-    """Make the student's folder ready, then run the server: ``python -m theorykit.server.alone``."""
+    """Make the folder ready, then run the server: ``python -m theorykit.server.alone``."""
     os.umask(0o077)
     make_ready()
     import_module("jupyterhub.singleuser").main()

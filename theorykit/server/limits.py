@@ -73,8 +73,8 @@ class Limits:
             with suppress(OSError):
                 place.mkdir(parents=True, exist_ok=True)
                 for name, text in texts.items():
-                    (place / name).write_text(text)
-                (place / "cgroup.procs").write_text(str(os.getpid()))
+                    (place / name).write_text(text, encoding="utf-8")
+                (place / "cgroup.procs").write_text(str(os.getpid()), encoding="utf-8")
                 joined = True
         return joined
 
@@ -112,9 +112,9 @@ def own_groups(tree: Path = Path("/sys/fs/cgroup")) -> Path | None:
             if base == tree:
                 return None
             (base / "hub").mkdir(exist_ok=True)
-            for one in (base / "cgroup.procs").read_text().split():
-                (base / "hub" / "cgroup.procs").write_text(one)
-            (base / "cgroup.subtree_control").write_text("+memory +cpu +pids")
+            for one in (base / "cgroup.procs").read_text(encoding="utf-8").split():
+                (base / "hub" / "cgroup.procs").write_text(one, encoding="utf-8")
+            (base / "cgroup.subtree_control").write_text("+memory +cpu +pids", encoding="utf-8")
             return base
         if (tree / "memory" / "cgroup.procs").exists() and os.access(tree / "memory", os.W_OK):
             return tree
@@ -123,7 +123,7 @@ def own_groups(tree: Path = Path("/sys/fs/cgroup")) -> Path | None:
 
 def _membership() -> list[str]:
     """Return which groups this process is in."""
-    return Path("/proc/self/cgroup").read_text().splitlines()
+    return Path("/proc/self/cgroup").read_text(encoding="utf-8").splitlines()
 
 
 def _limit(what: int, most: float) -> None:

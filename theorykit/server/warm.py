@@ -251,7 +251,7 @@ def _check_alone() -> None:
     threads = os.listdir("/proc/self/task")
     if len(threads) > 1:  # what a thread held would stay held in every child
         raise RuntimeError(f"{len(threads)} threads before the first fork (want one)")
-    maps = Path("/proc/self/maps").read_text().splitlines()
+    maps = Path("/proc/self/maps").read_text(encoding="utf-8").splitlines()
     shared = [row for row in maps if row.split()[1].endswith("s") and "w" in row.split()[1]]
     if shared:  # one student would hear what another has written there
         raise RuntimeError(f"memory that children would share: {shared}")

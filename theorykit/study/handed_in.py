@@ -90,7 +90,8 @@ class HandedIn:
             counts.setdefault(monday, [0, 0, 0])[2] = round(minutes)
         weeks = [WeekDone(monday, *row) for monday, row in sorted(counts.items())]
         name = _line(who.strip() if isinstance(who, str) else who, "a name", LONGEST_NAME)
-        return cls(name, at, tuple(weeks[-MOST_WEEKS:]), tuple(lines)[:MOST_LINES])
+        second = at.astimezone(UTC).replace(microsecond=0)
+        return cls(name, second, tuple(weeks[-MOST_WEEKS:]), tuple(lines)[:MOST_LINES])
 
     @property
     def text(self) -> str:
@@ -276,7 +277,7 @@ def _time(text: object) -> datetime:
     try:
         found = datetime.fromisoformat(text)  # type: ignore[arg-type]
         if found.tzinfo is not None:
-            return found.astimezone(UTC)
+            return found.astimezone(UTC).replace(microsecond=0)
     except (TypeError, ValueError, OverflowError):
         pass
     raise TheoryError(f"no time: {shown(text)} (want one such as 2026-11-26T19:30:00+00:00)")

@@ -35,9 +35,11 @@ def private(folder: Path) -> Path:
 def secret(file: Path) -> str:
     """Return what stands in a file that its owner alone reads; it is drawn where there is none."""
     if not file.exists():
-        with open(os.open(file, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "w") as opened:
+        with open(
+            os.open(file, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "w", encoding="utf-8"
+        ) as opened:
             opened.write(secrets.token_hex(32))
-    return file.read_text().strip()
+    return file.read_text(encoding="utf-8").strip()
 
 
 private(STATE)
