@@ -22,6 +22,7 @@ ROOT = Path(__file__).resolve().parents[1]
 OLDEST = (3, 11)
 EXTRAS = {  # and which set-ups bring it
     "workbook": ("workbook", "test"),
+    "server": ("server", "test"),
     "taking": ("taking", "test"),
     "test": ("test",),
 }
