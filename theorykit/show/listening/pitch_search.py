@@ -127,11 +127,12 @@ def _costs(
         away = np.abs(pitch[:, None] - numbers[None, :])
         plain = np.clip((away - NEAR) / WIDTH, 0, CAP)
         octave = OCTAVE * CAP + np.clip((np.abs(away - 12) - NEAR) / WIDTH, 0, CAP)
-        pitched += sure[:, None] * np.minimum(plain, octave) + (1 - sure[:, None]) * CAP / 2
+        pitched += sure[:, None] * np.minimum(plain, octave)
     loud = np.percentile(level, 90)
     heard = 1 / (1 + np.exp(-(level - loud + QUIET) / (SOFT / 2)))
-    believed = np.mean([sure for _, sure in tracks], axis=0)
-    pitched += (1 - heard)[:, None] * CAP
+    # One tracker that hears a pitch is enough; what the other one lacks speaks for no silence.
+    believed = 1 - np.prod([1 - sure for _, sure in tracks], axis=0)
+    pitched += (2 - believed - heard)[:, None] * CAP
     return pitched, SILENCE_COST * CAP * believed * heard
 
 

@@ -1,0 +1,109 @@
+"""Attacks: when a note begins, and when a tone that is held is struck again."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from theorykit.show.listening.spectra import STEP, Spectra
+
+BEFORE, AFTER = 0.09, 0.06  # seconds around a change of pitch where its attack is looked for
+OVER_FLOOR, UNDER_PEAK = 3.0, 24.0  # decibels: where a note that grows has begun
+FLOOR = 4  # of the softest steps that are the floor
+DIP = 6.0  # decibels by which a held tone falls before it is struck again
+STRONG = 2.2  # times the usual growth: what makes an attack
+LIKE_OTHERS = 0.4  # of the attacks of new pitches: so strong, a small dip is enough
+# How many times the usual growth attacks are, and the dip in decibels that is enough then: those of
+# breath and noise are hardly told from the rest.
+CLEAR = ((11.0, 1.0), (6.0, 2.5))
+FEWEST = 3  # attacks to compare others with
+APART = 0.07  # seconds from one attack of a tone to the next
+SHORTEST = 0.045  # seconds; a shorter note is a slip
+
+
+@dataclass(frozen=True)
+class Attacks:
+    """The spectra of a take, their usual growth, and how much they grow where notes begin."""
+
+    spectra: Spectra
+    usual: float
+    strength: float
+
+    @classmethod
+    def of(cls, spectra: Spectra, changes: Sequence[float]) -> Attacks:
+        """Return the attacks of a take whose pitch changes at some times."""
+        growth = spectra.growth
+        begun = [int(at / STEP) for at in changes]
+        peaks = [growth[max(at - 12, 0) : at + 9].max(initial=0.0) for at in begun]
+        strength = float(np.median(peaks)) if len(peaks) >= FEWEST else float("inf")
+        return cls(spectra, float(np.median(growth)) + 1e-9, strength)
+
+    def begun(
+        self, pitch: float, before: float | None, at: float, earliest: float, latest: float
+    ) -> float:
+        """Return when a note began whose pitch is heard from a time on, after another pitch."""
+        first = max(int(max(at - BEFORE, earliest) / STEP), 0)
+        end = int(min(at + AFTER, latest) / STEP) + 1
+        level = self.spectra.partials(pitch, before, first, end)
+        return (first + risen(level)) * STEP if len(level) else at
+
+    def again(self, pitch: float, start: float, stop: float) -> list[float]:
+        """Return when a held tone is struck again: strong growth after a dip of its level."""
+        growth = self.spectra.growth
+        first = int(start / STEP)
+        level = self.spectra.partials(pitch, None, first, int(stop / STEP) + 16)
+        low, high = int((start + APART) / STEP), int((stop - SHORTEST) / STEP)
+        found: list[float] = []
+        for place in range(low, min(high, len(growth) - 1)):
+            if growth[place] < growth[max(place - 6, 0) : place + 7].max():
+                continue
+            begun = found[-1] if found else start
+            if place * STEP - begun >= APART and self._is_struck(
+                growth[place], dip(level, place - first, int((begun - start) / STEP))
+            ):
+                found.append(self._before(place, begun))
+        return found
+
+    def _is_struck(self, growth: float, fallen: float) -> bool:
+        """Tell whether a held tone is struck again: as others are, or after a clear dip."""
+        clearness = self.strength / self.usual
+        needed = next((decibels for least, decibels in CLEAR if clearness >= least), DIP)
+        like_others = growth >= LIKE_OTHERS * self.strength and fallen >= needed
+        return bool(like_others or (growth >= STRONG * self.usual and fallen >= DIP))
+
+    def _before(self, place: int, begun: float) -> float:
+        """Return when the growth began that is strongest in one place."""
+        growth = self.spectra.growth
+        least = LIKE_OTHERS * growth[place]
+        while place * STEP > begun and growth[place - 1] >= least:
+            place -= 1
+        return place * STEP
+
+
+def risen(level: NDArray[np.float64]) -> int:
+    """Return the step from which a level rises to its peak.
+
+    >>> risen(np.array([-60.0, -61, -60, -60, -50, -40, -30, -29, -30]))
+    4
+    """
+    top = int(np.argmax(level))
+    floor = float(np.sort(level[: top + 1])[:FLOOR].mean())
+    least = max(floor + OVER_FLOOR, level[top] - UNDER_PEAK)
+    while top and level[top - 1] > least:
+        top -= 1
+    return top
+
+
+def dip(level: NDArray[np.float64], place: int, begun: int) -> float:
+    """Return by how many decibels a level that has begun falls before a step and rises after.
+
+    What sounded before the tone does not count: a slow attack is no dip.
+    """
+    first = begun + 2
+    least = level[max(place - 10, first) : place + 4].min(initial=0.0)
+    before = level[max(place - 28, first) : max(place - 6, first + 1)].max(initial=-140.0)
+    after = level[place : place + 16].max(initial=-140.0)
+    return float(min(before, after) - least)
