@@ -12,6 +12,9 @@ from theorykit.show.listening.spectra import STEP, Spectra
 
 BEFORE, AFTER = 0.09, 0.06  # seconds around a change of pitch where its attack is looked for
 OVER_FLOOR, UNDER_PEAK = 3.0, 24.0  # decibels: where a note that grows has begun
+GAP = 15.0  # decibels of growth that follow a silence
+PERIODS = 1.2  # over which a level is taken
+LITTLE = 0.3  # of the growth of an attack: where none is
 FLOOR = 4  # of the softest steps that are the floor
 DIP = 6.0  # decibels by which a held tone falls before it is struck again
 STRONG = 2.2  # times the usual growth: what makes an attack
@@ -47,14 +50,37 @@ class Attacks:
         """Return when a note began whose pitch is heard from a time on, after another pitch."""
         first = max(int(max(at - BEFORE, earliest) / STEP), 0)
         end = int(min(at + AFTER, latest) / STEP) + 1
+        whole = self._level(pitch, None, first, end)
+        if not len(whole):
+            return at
+        place, grown = risen(whole)
+        if before is not None and grown < GAP:
+            place, _ = risen(self._level(pitch, before, first, end))
+        return (first + place) * STEP
+
+    def _level(
+        self, pitch: float, before: float | None, first: int, end: int
+    ) -> NDArray[np.float64]:
+        """Return the level of a pitch, over about a period of it, so that low ones do not beat."""
         level = self.spectra.partials(pitch, before, first, end)
-        return (first + risen(level)) * STEP if len(level) else at
+        period = 2 ** ((69 - pitch) / 12) / 440
+        steps = int(PERIODS * period / STEP) | 1
+        if steps == 1 or not len(level):
+            return level
+        power = np.pad(10 ** (level / 10), steps // 2, mode="edge")
+        return 10 * np.log10(np.convolve(power, np.ones(steps) / steps, mode="valid"))
+
+    def is_quiet(self, at: float) -> bool:
+        """Tell whether no note begins around a time."""
+        place = int(at / STEP)
+        near = self.spectra.growth[max(place - 12, 0) : place + 9]
+        return bool(near.max(initial=0.0) < LITTLE * self.strength)
 
     def again(self, pitch: float, start: float, stop: float) -> list[float]:
         """Return when a held tone is struck again: strong growth after a dip of its level."""
         growth = self.spectra.growth
         first = int(start / STEP)
-        level = self.spectra.partials(pitch, None, first, int(stop / STEP) + 16)
+        level = self._level(pitch, None, first, int(stop / STEP) + 16)
         low, high = int((start + APART) / STEP), int((stop - SHORTEST) / STEP)
         found: list[float] = []
         for place in range(low, min(high, len(growth) - 1)):
@@ -83,18 +109,18 @@ class Attacks:
         return place * STEP
 
 
-def risen(level: NDArray[np.float64]) -> int:
-    """Return the step from which a level rises to its peak.
+def risen(level: NDArray[np.float64]) -> tuple[int, float]:
+    """Return the step from which a level rises to its peak, and by how many decibels it does.
 
-    >>> risen(np.array([-60.0, -61, -60, -60, -50, -40, -30, -29, -30]))
-    4
+    >>> risen(np.array([-60.0, -60, -60, -60, -50, -40, -30, -29, -30]))
+    (4, 31.0)
     """
     top = int(np.argmax(level))
-    floor = float(np.sort(level[: top + 1])[:FLOOR].mean())
-    least = max(floor + OVER_FLOOR, level[top] - UNDER_PEAK)
+    peak, floor = float(level[top]), float(np.sort(level[: top + 1])[:FLOOR].mean())
+    least = max(floor + OVER_FLOOR, peak - UNDER_PEAK)
     while top and level[top - 1] > least:
         top -= 1
-    return top
+    return top, peak - floor
 
 
 def dip(level: NDArray[np.float64], place: int, begun: int) -> float:

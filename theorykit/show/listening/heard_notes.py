@@ -16,6 +16,9 @@ from theorykit.show.listening.pitch_search import PitchPath, above_rumble, pitch
 from theorykit.show.listening.spectra import Spectra
 
 SHORTEST = 0.045  # seconds; a shorter note is a slip
+OCTAVE = 12
+SLIP = 25  # steps: what sounds an octave off for so long may be a slip
+LATER = 1.6  # what the later part of a tone counts
 BRIDGE = 5  # steps of silence inside a tone that are none
 NEIGHBOUR = 0.15  # seconds after a note in which its partials may ring on
 FAINT = 17.0  # decibels below the middle note: what is softer is not of the melody
@@ -36,9 +39,10 @@ def heard_notes(wave: NDArray[np.float64], rate: int) -> Heard:
     path = pitch_path(wave, rate)
     path = replace(path, numbers=_bridged(path.numbers))
     spectra = Spectra.of(wave, rate)
-    stretches = list(_runs(path.numbers))
-    attacks = Attacks.of(spectra, [first * HOP for first, _, _ in stretches])
-    notes = [note for one in _begun(stretches, attacks, path.cents) for note in _struck(one, path, attacks)]
+    runs = list(_runs(path.numbers))
+    attacks = Attacks.of(spectra, [first * HOP for first, _, _ in runs])
+    stretches = _begun(_joined(runs, attacks), attacks, path.cents)
+    notes = [note for one in stretches for note in _struck(one, path, attacks)]
     notes = [note for note in notes if note.end - note.start >= SHORTEST]
     loud = [_loudness(note, path.level) for note in notes]
     least = float(np.median(loud)) - FAINT if loud else 0.0
@@ -73,6 +77,25 @@ def _runs(numbers: NDArray[np.int64]) -> Iterator[tuple[int, int, int]]:
     for first, end in pairwise(edges):
         if numbers[first]:
             yield first, end, int(numbers[first])
+
+
+def _joined(
+    runs: Sequence[tuple[int, int, int]], attacks: Attacks
+) -> list[tuple[int, int, int]]:
+    """Return stretches without slips of an octave: where none begins, a tone goes on.
+
+    A tone that speaks an octave off is that of its later part.
+    """
+    found: list[tuple[int, int, int]] = []
+    for first, end, midi in runs:
+        if found and first - found[-1][1] <= BRIDGE and abs(midi - found[-1][2]) == OCTAVE:
+            begun, over, other = found[-1]
+            if over - begun <= SLIP and attacks.is_quiet(first * HOP):
+                later = LATER * (end - first) >= over - begun
+                found[-1] = (begun, end, midi if later else other)
+                continue
+        found.append((first, end, midi))
+    return found
 
 
 def _begun(
