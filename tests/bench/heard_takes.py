@@ -27,7 +27,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 from judged_takes import Judged, judged  # noqa: E402
 from played_takes import BARS, LOWEST, RATE, START, TEMPOS, Take, bare, form, take, with_all  # noqa: E402
 
-from theorykit.lines.taking import taken_line  # noqa: E402
+from theorykit.lines.taking import compass_of, taken_line  # noqa: E402
 from theorykit.show.listening.heard_notes import heard_notes  # noqa: E402
 
 SOUNDFONTS = ("/usr/share/sounds/sf2/FluidR3_GM.sf2", "/usr/share/sounds/sf2/TimGM6mb.sf2")
@@ -47,10 +47,10 @@ def sound(one: Take, seed: int, wishes: argparse.Namespace) -> np.ndarray:
     return wave.astype(np.float32).astype(np.float64)
 
 
-def heard(one: Take, wave: np.ndarray) -> tuple[Judged, float]:
+def heard(one: Take, wave: np.ndarray, named: bool) -> tuple[Judged, float]:
     """A take, taken down and judged; the seconds of a processor for a second of sound."""
     begun = time.process_time()
-    found = heard_notes(wave, RATE)
+    found = heard_notes(wave, RATE, compass_of(one.name) if named else None)
     written = taken_line(found.notes, form(), tempo=one.tempo, start=START).line
     spent = (time.process_time() - begun) / (len(wave) / RATE)
     rows = [(n.start, n.end, n.midi) for n in found.notes]
@@ -72,6 +72,7 @@ def main() -> None:
     parser.add_argument("--hard", action="store_true")
     parser.add_argument("--names", nargs="+", default=sorted(LOWEST))
     parser.add_argument("--tempos", type=int, nargs="+", default=TEMPOS)
+    parser.add_argument("--unnamed", action="store_true", help="do not say which instrument it is")
     parser.add_argument("--cache")
     parser.add_argument("--told", action="store_true", help="a row for each take too")
     there = next((name for name in SOUNDFONTS if Path(name).is_file()), "")
@@ -81,7 +82,7 @@ def main() -> None:
     print(f"{'':20} F1     P      R      bars   {'  '.join(KINDS)}")
     for name, tempo, seed in product(wishes.names, wishes.tempos, wishes.seeds):
         one = take(name, tempo, seed)
-        found[name, tempo, seed], seconds = heard(one, sound(one, seed, wishes))
+        found[name, tempo, seed], seconds = heard(one, sound(one, seed, wishes), not wishes.unnamed)
         spent.append(seconds)
         if wishes.told:
             print(row(f"{name[:11]} {tempo} {seed} {one.swing}", [found[name, tempo, seed]]), flush=True)

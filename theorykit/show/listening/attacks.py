@@ -14,6 +14,7 @@ BEFORE, AFTER = 0.09, 0.06  # seconds around a change of pitch where its attack 
 OVER_FLOOR, UNDER_PEAK = 3.0, 24.0  # decibels: where a note that grows has begun
 GAP = 15.0  # decibels of growth that follow a silence
 PERIODS = 1.2  # over which a level is taken
+SOFTER = 2.0  # decibels by which what follows an attack may be softer than what came before
 LITTLE = 0.3  # of the growth of an attack: where none is
 FLOOR = 4  # of the softest steps that are the floor
 DIP = 6.0  # decibels by which a held tone falls before it is struck again
@@ -56,7 +57,21 @@ class Attacks:
         place, grown = risen(whole)
         if before is not None and grown < GAP:
             place, _ = risen(self._level(pitch, before, first, end))
-        return (first + place) * STEP
+        return min((first + place) * STEP, self._burst(first, end))
+
+    def _burst(self, first: int, end: int) -> float:
+        """Return when the strongest growth between two steps began, infinity where it is no attack.
+
+        A tone that ends with a click grows too, but what comes after is softer.
+        """
+        growth = self.spectra.growth[first:end]
+        if not len(growth) or growth.max() < LIKE_OTHERS * self.strength:
+            return float("inf")
+        place = first + int(np.argmax(growth))
+        before = self.spectra.loudness(max(place - 6, 0), max(place - 2, 1))
+        if self.spectra.loudness(place + 2, place + 7) < before - SOFTER:
+            return float("inf")
+        return self._before(place, first * STEP)
 
     def _level(
         self, pitch: float, before: float | None, first: int, end: int

@@ -17,11 +17,12 @@ from theorykit.show.listening.spectra import Spectra
 
 SHORTEST = 0.045  # seconds; a shorter note is a slip
 OCTAVE = 12
+BRIEF = 9  # steps: shorter than any note of a leap of an octave
 SLIP = 25  # steps: what sounds an octave off for so long may be a slip
 LATER = 1.6  # what the later part of a tone counts
 BRIDGE = 5  # steps of silence inside a tone that are none
 NEIGHBOUR = 0.15  # seconds after a note in which its partials may ring on
-FAINT = 17.0  # decibels below the middle note: what is softer is not of the melody
+FAINT, FAINT_BEYOND = 17.0, 7.0  # decibels below the middle note: what is softer is not of the melody
 
 
 @dataclass(frozen=True)
@@ -33,10 +34,12 @@ class Heard:
     cents: float
 
 
-def heard_notes(wave: NDArray[np.float64], rate: int) -> Heard:
+def heard_notes(
+    wave: NDArray[np.float64], rate: int, compass: tuple[int, int] | None = None
+) -> Heard:
     """Return the notes of one melody, and what sounded far below it: a band, a room."""
     wave = above_rumble(wave, rate)
-    path = pitch_path(wave, rate)
+    path = pitch_path(wave, rate, compass)
     path = replace(path, numbers=_bridged(path.numbers))
     spectra = Spectra.of(wave, rate)
     runs = list(_runs(path.numbers))
@@ -44,11 +47,20 @@ def heard_notes(wave: NDArray[np.float64], rate: int) -> Heard:
     stretches = _begun(_joined(runs, attacks), attacks, path.cents)
     notes = [note for one in stretches for note in _struck(one, path, attacks)]
     notes = [note for note in notes if note.end - note.start >= SHORTEST]
+    faint = _faint(notes, path)
+    kept = [note for note, soft in zip(notes, faint, strict=True) if not soft]
+    return Heard(kept, [note for note in notes if note not in kept], path.cents)
+
+
+def _faint(notes: Sequence[HeardNote], path: PitchPath) -> list[bool]:
+    """Tell of each note whether it is too soft for the melody; beyond its compass sooner."""
     loud = [_loudness(note, path.level) for note in notes]
-    least = float(np.median(loud)) - FAINT if loud else 0.0
-    kept = [note for note, level in zip(notes, loud, strict=True) if level >= least]
-    faint = [note for note, level in zip(notes, loud, strict=True) if level < least]
-    return Heard(kept, faint, path.cents)
+    middle = float(np.median(loud)) if loud else 0.0
+    low, high = path.compass
+    return [
+        level < middle - (FAINT if low <= note.midi <= high else FAINT_BEYOND)
+        for note, level in zip(notes, loud, strict=True)
+    ]
 
 
 def _loudness(note: HeardNote, level: NDArray[np.float64]) -> float:
@@ -90,7 +102,8 @@ def _joined(
     for first, end, midi in runs:
         if found and first - found[-1][1] <= BRIDGE and abs(midi - found[-1][2]) == OCTAVE:
             begun, over, other = found[-1]
-            if over - begun <= SLIP and attacks.is_quiet(first * HOP):
+            brief = over - begun <= BRIEF
+            if brief or (over - begun <= SLIP and attacks.is_quiet(first * HOP)):
                 later = LATER * (end - first) >= over - begun
                 found[-1] = (begun, end, midi if later else other)
                 continue

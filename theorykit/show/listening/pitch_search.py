@@ -25,6 +25,9 @@ CHANGE, FROM_SILENCE = 9.0, 4.0  # what it costs to begin a note
 QUIET = 32.0  # decibels below the loud parts at which silence is as likely as not
 SOFT = 9.0  # decibels over which that turns
 SILENCE_COST = 1.6  # of the cap: silence where both trackers are sure
+OUTSIDE, UNUSUAL = 3.0, 1.2  # what a step costs at most beyond a compass that is given, or heard
+FAR = 5  # half steps beyond it where that is reached
+RARE = 0.01  # of the power of a take, beyond its own compass
 AGREED = 0.7  # half steps within which another ear must hear what the cycles tell
 CLEAREST, UNLIKE = 0.5, 0.05  # how well partials suit a clear pitch; how much worse costs 1 more
 SURE_ENOUGH = 0.6  # confidence from which a frame speaks for the tuning
@@ -33,16 +36,23 @@ RUMBLE = 40.0  # hertz; the lowest note of a bass has 41
 
 @dataclass(frozen=True)
 class PitchPath:
-    """The path: a MIDI number for each step, 0 for silence; cents sharp; how sure each step is."""
+    """The path: a MIDI number for each step, 0 for silence; cents sharp; how sure each step
+    is, its level in decibels; from where to where the melody goes."""
 
     numbers: NDArray[np.int64]
     cents: float
     sure: NDArray[np.float64]
     level: NDArray[np.float64]
+    compass: tuple[int, int]
 
 
-def pitch_path(wave: NDArray[np.float64], rate: int) -> PitchPath:
-    """Return the likeliest path of one melody."""
+def pitch_path(
+    wave: NDArray[np.float64], rate: int, compass: tuple[int, int] | None = None
+) -> PitchPath:
+    """Return the likeliest path of one melody, within a compass if it is given, else within its own.
+
+    Its own is that of its loud steps as a first search finds them.
+    """
     small = resampled(wave, rate, MODEL_RATE)
     steps = int(len(wave) / rate / HOP) + 1
     cycles = _on_steps(*pitch_by_cycles(small, MODEL_RATE), HOP, steps)
@@ -54,8 +64,26 @@ def pitch_path(wave: NDArray[np.float64], rate: int) -> PitchPath:
     tracks = [(pitch - cents / 100, sure) for pitch, sure in (cycles, model)]
     tracks[0] = _agreeing(tracks[0], [tracks[1][0], LOWEST + suiting.argmax(axis=1)])
     pitched, silent = _costs(tracks, level, suiting)
-    path = _path(pitched, silent)
-    return PitchPath(path, cents, _sureness(tracks, path), level)
+    own = compass or _compass(_path(pitched, silent), level)
+    path = _path(pitched + _beyond(own, OUTSIDE if compass else UNUSUAL)[None, :], silent)
+    return PitchPath(path, cents, _sureness(tracks, path), level, own)
+
+
+def _compass(numbers: NDArray[np.int64], level: NDArray[np.float64]) -> tuple[int, int]:
+    """Return from which number to which a melody goes, by its power, so that a band counts little."""
+    there = numbers > 0
+    if not there.any():
+        return LOWEST, HIGHEST
+    power = np.bincount(numbers[there], 10 ** (level[there] / 10), HIGHEST + 1)
+    share = np.cumsum(power) / power.sum()
+    return int(np.searchsorted(share, RARE)), int(np.searchsorted(share, 1 - RARE))
+
+
+def _beyond(compass: tuple[int, int], most: float) -> NDArray[np.float64]:
+    """Return what each number costs at each step because it is beyond a compass."""
+    numbers = np.arange(LOWEST, HIGHEST + 1)
+    away = np.maximum(compass[0] - numbers, numbers - compass[1])
+    return np.clip(away / FAR, 0, 1) * most
 
 
 def _of_length(rows: NDArray, steps: int) -> NDArray:

@@ -49,6 +49,11 @@ class Spectra:
         grown = np.maximum(np.diff(loud, axis=0, prepend=0), 0)
         return grown.sum(axis=1, dtype=np.float64)
 
+    def loudness(self, first: int, end: int) -> float:
+        """Return the level in decibels from a step to another."""
+        power = float((self.rows[first:end].astype(np.float64) ** 2).sum())
+        return 10 * float(np.log10(max(power / max(end - first, 1), 1e-14)))
+
     def partials(
         self, pitch: float, before: float | None, first: int, end: int
     ) -> NDArray[np.float64]:
