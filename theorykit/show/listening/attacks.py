@@ -54,9 +54,10 @@ class Attacks:
         whole = self._level(pitch, None, first, end)
         if not len(whole):
             return at
-        place, grown = risen(whole)
+        heard = min(max(int(at / STEP) - first, 0), len(whole) - 1)
+        place, grown = risen(whole, heard)
         if before is not None and grown < GAP:
-            place, _ = risen(self._level(pitch, before, first, end))
+            place, _ = risen(self._level(pitch, before, first, end), heard)
         return min((first + place) * STEP, self._burst(first, end))
 
     def _burst(self, first: int, end: int) -> float:
@@ -124,13 +125,15 @@ class Attacks:
         return place * STEP
 
 
-def risen(level: NDArray[np.float64]) -> tuple[int, float]:
+def risen(level: NDArray[np.float64], heard: int) -> tuple[int, float]:
     """Return the step from which a level rises to its peak, and by how many decibels it does.
 
-    >>> risen(np.array([-60.0, -60, -60, -60, -50, -40, -30, -29, -30]))
-    (4, 31.0)
+    The peak is sought where the tone is heard: before, what sounds is another one.
+
+    >>> risen(np.array([-20.0, -60, -60, -60, -60, -50, -40, -30, -29, -30]), 6)
+    (5, 31.0)
     """
-    top = int(np.argmax(level))
+    top = heard + int(np.argmax(level[heard:]))
     peak, floor = float(level[top]), float(np.sort(level[: top + 1])[:FLOOR].mean())
     least = max(floor + OVER_FLOOR, peak - UNDER_PEAK)
     while top and level[top - 1] > least:
