@@ -24,11 +24,11 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "helpers"))
 
-from judged_takes import Judged, judged  # noqa: E402
-from played_takes import BARS, LOWEST, RATE, START, TEMPOS, Take, bare, form, take, with_all  # noqa: E402
+from judged_takes import Judged, judged
+from played_takes import BARS, LOWEST, RATE, START, TEMPOS, Take, bare, form, take, with_all
 
-from theorykit.lines.taking import compass_of, taken_line  # noqa: E402
-from theorykit.show.listening.heard_notes import heard_notes  # noqa: E402
+from theorykit.lines.taking import compass_of, taken_line
+from theorykit.show.listening.heard_notes import heard_notes
 
 SOUNDFONTS = ("/usr/share/sounds/sf2/FluidR3_GM.sf2", "/usr/share/sounds/sf2/TimGM6mb.sf2")
 KINDS = ("octave", "pitch", "late or early", "missed repeat", "missed", "too much")
@@ -85,7 +85,10 @@ def main() -> None:
         found[name, tempo, seed], seconds = heard(one, sound(one, seed, wishes), not wishes.unnamed)
         spent.append(seconds)
         if wishes.told:
-            print(row(f"{name[:11]} {tempo} {seed} {one.swing}", [found[name, tempo, seed]]), flush=True)
+            print(
+                row(f"{name[:11]} {tempo} {seed} {one.swing}", [found[name, tempo, seed]]),
+                flush=True,
+            )
     for place, kinds in ((0, wishes.names), (1, wishes.tempos)):
         for kind in kinds:
             print(row(str(kind), [one for key, one in found.items() if key[place] == kind]))

@@ -2,7 +2,7 @@
 
 A take is eight bars of one instrument with eighths, triplets, sixteenths, repeated notes and rests,
 in a low or a high octave, with errors of 12 ms. ``bare`` is how FluidSynth plays it. ``with_all``
-adds what a recording at home has: vibrato of 35 cents, up to 40 cents of mistuning, a room of 0.6 s,
+adds what a home recording has: vibrato of 35 cents, up to 40 cents of mistuning, a room of 0.6 s,
 noise, breath in winds, and a band at -20 dB.
 """
 

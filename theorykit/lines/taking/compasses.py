@@ -26,4 +26,6 @@ def compass_of(instrument: object) -> tuple[int, int]:
     """
     if isinstance(instrument, str) and instrument in MELODY_SOUNDS:
         return COMPASSES[instrument]
-    raise TheoryError(f"no instrument: {shown(instrument)} (want one of {', '.join(MELODY_SOUNDS)})")
+    raise TheoryError(
+        f"no instrument: {shown(instrument)} (want one of {', '.join(MELODY_SOUNDS)})"
+    )

@@ -22,7 +22,10 @@ SLIP = 25  # steps: what sounds an octave off for so long may be a slip
 LATER = 1.6  # what the later part of a tone counts
 BRIDGE = 5  # steps of silence inside a tone that are none
 NEIGHBOUR = 0.15  # seconds after a note in which its partials may ring on
-FAINT, FAINT_BEYOND = 17.0, 7.0  # decibels below the middle note: what is softer is not of the melody
+FAINT, FAINT_BEYOND = (
+    17.0,
+    7.0,
+)  # decibels below the middle note: what is softer is not of the melody
 
 
 @dataclass(frozen=True)
@@ -91,9 +94,7 @@ def _runs(numbers: NDArray[np.int64]) -> Iterator[tuple[int, int, int]]:
             yield first, end, int(numbers[first])
 
 
-def _joined(
-    runs: Sequence[tuple[int, int, int]], attacks: Attacks
-) -> list[tuple[int, int, int]]:
+def _joined(runs: Sequence[tuple[int, int, int]], attacks: Attacks) -> list[tuple[int, int, int]]:
     """Return stretches without slips of an octave: where none begins, a tone goes on.
 
     A tone that speaks an octave off is that of its later part.

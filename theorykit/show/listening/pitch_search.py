@@ -49,7 +49,7 @@ class PitchPath:
 def pitch_path(
     wave: NDArray[np.float64], rate: int, compass: tuple[int, int] | None = None
 ) -> PitchPath:
-    """Return the likeliest path of one melody, within a compass if it is given, else within its own.
+    """Return the likeliest path of one melody, within a compass that is given or its own.
 
     Its own is that of its loud steps as a first search finds them.
     """
@@ -59,7 +59,7 @@ def pitch_path(
     model = _on_steps(*pitch_by_model(small.astype(np.float32)), MODEL_HOP, steps)
     level = levels(wave, rate, steps)
     cents = _tuning([cycles, model])
-    numbers = np.arange(LOWEST, HIGHEST + 1)
+    numbers = np.arange(LOWEST, HIGHEST + 1, dtype=np.float64)
     suiting = _of_length(pitch_by_partials(small, MODEL_RATE, numbers + cents / 100), steps)
     tracks = [(pitch - cents / 100, sure) for pitch, sure in (cycles, model)]
     tracks[0] = _agreeing(tracks[0], [tracks[1][0], LOWEST + suiting.argmax(axis=1)])
@@ -70,7 +70,7 @@ def pitch_path(
 
 
 def _compass(numbers: NDArray[np.int64], level: NDArray[np.float64]) -> tuple[int, int]:
-    """Return from which number to which a melody goes, by its power, so that a band counts little."""
+    """Return the compass of a melody by its power, so that a band counts little."""
     there = numbers > 0
     if not there.any():
         return LOWEST, HIGHEST

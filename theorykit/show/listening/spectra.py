@@ -1,4 +1,4 @@
-"""Spectra of a take: how much each grows over the one before, and how loud the partials of a note are.
+"""Spectra of a take: how much each grows over the one before, how loud the partials of a note are.
 
 A note that begins brings partials of its own. In those that the note before does not share its
 beginning is seen even where the old note rings on, or is let go with a click.
@@ -59,7 +59,7 @@ class Spectra:
     ) -> NDArray[np.float64]:
         """Return the level in decibels of a pitch from a step to another.
 
-        Of its partials those count that a pitch ``before`` it does not have, where there are enough.
+        Those partials count that a pitch ``before`` it does not have, where there are enough.
         """
         bins = self._bins(pitch, before)
         power = (self.rows[max(first, 0) : end][:, bins].astype(np.float64) ** 2).sum(axis=1)
@@ -75,10 +75,11 @@ class Spectra:
             free = own[away > FREE]
             own = free if len(free) >= FEWEST else own
         reach = np.maximum(own * BESIDE, 0.6)
-        found = [np.arange(round(at - r), round(at + r) + 1) for at, r in zip(own, reach, strict=True)]
+        edges = zip(np.rint(own - reach), np.rint(own + reach), strict=True)
+        found = [np.arange(int(low), int(high) + 1) for low, high in edges]
         return np.unique(np.concatenate(found or [np.array([1])]))
 
 
 def _partials(pitch: float, count: int = PARTIALS) -> NDArray[np.float64]:
     """Return the frequencies of the partials of a MIDI number, which may have a fraction."""
-    return 440 * 2 ** ((pitch - 69) / 12) * np.arange(1, count + 1)
+    return 440.0 * 2 ** ((pitch - 69) / 12) * np.arange(1, count + 1, dtype=np.float64)
