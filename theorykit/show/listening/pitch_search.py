@@ -58,7 +58,7 @@ def pitch_path(
     cycles = _on_steps(*pitch_by_cycles(small, MODEL_RATE), HOP, steps)
     model = _on_steps(*pitch_by_model(small.astype(np.float32)), MODEL_HOP, steps)
     level = levels(wave, rate, steps)
-    cents = _tuning([cycles, model])
+    cents = _tuning([_agreeing(cycles, [model[0]]), model])  # not that of a band
     numbers = np.arange(LOWEST, HIGHEST + 1, dtype=np.float64)
     suiting = _of_length(pitch_by_partials(small, MODEL_RATE, numbers + cents / 100), steps)
     tracks = [(pitch - cents / 100, sure) for pitch, sure in (cycles, model)]
