@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -14,6 +15,7 @@ if not sys.platform.startswith("linux"):
     pytest.skip("limits of a student are those of Linux", allow_module_level=True)
 
 from theorykit.server.limits import Limits, own_groups
+from theorykit.server.spawner import WarmSpawner
 
 MEGABYTE = 1_000_000
 
@@ -50,6 +52,13 @@ def test_limits_are_read_and_refused_in_words():
     for wrong in ("much", "-1", "0", "nan", ""):
         with pytest.raises(TheoryError, match="not a limit"):
             Limits.from_environment({"THEORYKIT_MEMORY_MB": wrong})
+
+
+def test_every_limit_that_the_hub_is_told_reaches_the_students(monkeypatch):
+    monkeypatch.setenv("THEORYKIT_FILE_MB", "50")
+    monkeypatch.setenv("THEORYKIT_THREADS", "300")
+    hub = SimpleNamespace(mem_limit=700_000_000, cpu_limit=0.5, groups="")
+    assert Limits.from_environment(WarmSpawner._limits(hub)) == Limits(700, 0.5, 50, 300)
 
 
 def test_a_process_under_limits_is_refused_memory_and_long_files(tmp_path: Path):

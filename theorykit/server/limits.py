@@ -17,7 +17,7 @@ _ENVIRONMENT = {
     "memory": "THEORYKIT_MEMORY_MB",
     "processors": "THEORYKIT_PROCESSORS",
     "file": "THEORYKIT_FILE_MB",
-    "processes": "THEORYKIT_PROCESSES",
+    "threads": "THEORYKIT_THREADS",
 }
 
 
@@ -29,13 +29,13 @@ class Limits:
     system keeps control groups that we may make, None where it has none.
 
     >>> Limits(memory=500).told
-    'memory 500 MB a process, files of 200 MB, 100 processes'
+    'memory 500 MB a process, files of 200 MB, 400 threads'
     """
 
     memory: float = 600
     processors: float = 1
     file: float = 200
-    processes: float = 100
+    threads: float = 400  # a kernel has 14; a student opens every chapter
     groups: Path | None = None
 
     @classmethod
@@ -56,12 +56,12 @@ class Limits:
         whole[0] += " a student" if self.groups else " a process"
         if self.groups:
             whole.append(f"processors {self.processors:g}")
-        return ", ".join([*whole, f"files of {self.file:g} MB", f"{self.processes:g} processes"])
+        return ", ".join([*whole, f"files of {self.file:g} MB", f"{self.threads:g} threads"])
 
     def enter(self, user: int) -> None:
         """Put this process under the limits of a user; what it starts stays under them."""
         _limit(resource.RLIMIT_FSIZE, self.file * MEGABYTE)
-        _limit(resource.RLIMIT_NPROC, self.processes)
+        _limit(resource.RLIMIT_NPROC, self.threads)
         if self.groups is None or not self._join(user):
             _limit(resource.RLIMIT_DATA, self.memory * MEGABYTE)
             os.nice(1)  # a student's work waits for the hub's
@@ -85,7 +85,7 @@ class Limits:
         if (self.groups / "cgroup.controllers").exists():  # one tree for everything
             yield self.groups / f"student-{user}", {
                 "memory.max": memory, "cpu.max": f"{share} {_PERIOD}",
-                "pids.max": str(int(self.processes)),
+                "pids.max": str(int(self.threads)),
             }  # fmt: skip
             return
         older = {

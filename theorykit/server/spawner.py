@@ -84,6 +84,7 @@ class WarmSpawner(LocalProcessSpawner):
             "THEORYKIT_MEMORY_MB": self.mem_limit and self.mem_limit / 1_000_000,
             "THEORYKIT_PROCESSORS": self.cpu_limit,
             "THEORYKIT_GROUPS": self.groups,
+            **{name: os.environ.get(name) for name in ("THEORYKIT_FILE_MB", "THEORYKIT_THREADS")},
         }
         return {name: str(value) for name, value in named.items() if value}
 

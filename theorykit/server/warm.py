@@ -37,9 +37,6 @@ OUTPUTS = 2  # files that come with a request: where standard output and errors 
 RUNTIME = "JUPYTER_RUNTIME_DIR"
 _CREDENTIALS = struct.Struct("3i")  # process, user, group: unix(7)
 _SET_DUMPABLE, _SET_NO_NEW_PRIVILEGES = 4, 38  # prctl(2)
-_TURN = 100_000_000  # nanoseconds, the most that the system grants
-_ATTRIBUTES = struct.Struct("IIQiIQQQ")  # sched_setattr(2): size, policy, flags, nice, ..., runtime
-_SET_ATTRIBUTES = {"x86_64": 314, "aarch64": 274}  # numbers of the call
 
 # What a class needs, imported before the first child is forked.
 LIBRARIES = (
@@ -204,22 +201,8 @@ def _draw_anew() -> None:
 
 
 def _kernel() -> object:
-    """Run a kernel, with long turns."""
-    _take_long_turns()
+    """Run a kernel."""
     return import_module("ipykernel.kernelapp").launch_new_instance()
-
-
-def _take_long_turns() -> None:
-    """Ask for turns of the processor that are long enough for one answer (sched(7), Linux 6.12).
-
-    Of thirty kernels that are asked at once the first then answers first. With short turns all are
-    done at the end. Hub, proxy and servers keep short turns and go before. Older systems refuse.
-    """
-    call = _SET_ATTRIBUTES.get(os.uname().machine)
-    if call is not None:
-        own = os.getpriority(os.PRIO_PROCESS, 0)
-        asked = _ATTRIBUTES.pack(_ATTRIBUTES.size, 0, 0, own, 0, _TURN, 0, 0)
-        ctypes.CDLL(None).syscall(call, 0, asked, 0)
 
 
 def _server() -> object:
