@@ -32,7 +32,15 @@ def test_a_sheet_is_given_with_its_questions(tmp_path: Path, capsys: pytest.Capt
     endings = sorted(one.suffix for one in place.iterdir())
     assert endings == [".ipynb", ".toml", ".toml"]
     assert "hand_in()" in next(place.glob("*.ipynb")).read_text(encoding="utf-8")
-    assert all(str(one) in capsys.readouterr().out or True for one in place.iterdir())
+    assert capsys.readouterr().out.splitlines() == [str(one) for one in sorted(place.iterdir())]
+
+
+def test_a_day_and_a_file_that_are_none_are_told(capsys: pytest.CaptureFixture[str]):
+    with pytest.raises(SystemExit):
+        main(["class", "give", str(SHEET), "--day", "Thursday"])
+    assert "no day: 'Thursday' (want one such as 2026-12-03)" in capsys.readouterr().err
+    with pytest.raises(TheoryError, match=r"nothing to give: '.*gone.txt' \(want files"):
+        ClassFolder(".").give(["gone.txt"], day=DAY)
 
 
 def test_a_student_takes_what_is_new_and_keeps_what_was_changed(tmp_path: Path):
@@ -54,8 +62,18 @@ def test_what_is_given_can_be_read_by_all_and_holds_no_link(tmp_path: Path):
     (source / "sheet.txt").chmod(0o600)
     (source / ".hidden").write_text("x")
     (source / "out").symlink_to("/etc/hostname")
-    place = ClassFolder(tmp_path / "class").give([source], day=DAY)
-    assert [one.name for one in place.rglob("*")] == ["sheet.txt"]
+    deep = source / "sounds" / "slow"
+    deep.mkdir(parents=True)
+    (deep / "line.mid").write_text("x")
+    before = os.umask(0o077)
+    try:
+        place = ClassFolder(tmp_path / "class").give([source], day=DAY)
+    finally:
+        os.umask(before)
+    names = [one.name for one in sorted(place.rglob("*"))]
+    assert names == ["sheet.txt", "sounds", "slow", "line.mid"]
+    assert all(one.stat().st_mode & 0o044 == 0o044 for one in place.rglob("*"))
+    assert (place / "sounds" / "slow").stat().st_mode & 0o055 == 0o055
     assert (place / "sheet.txt").stat().st_mode & 0o777 == 0o644
     assert place.stat().st_mode & 0o055 == 0o055
 

@@ -44,6 +44,14 @@ def test_a_week_counts_what_was_asked_and_what_was_right(tmp_path: Path):
     assert done.weeks == (WeekDone(WEEK_BEFORE, 1, 1, 0), WeekDone(WEEK, 3, 2, 25))
 
 
+def test_what_a_teacher_could_not_read_is_refused_where_the_student_sees_it(tmp_path: Path):
+    journal = Journal(tmp_path / "journal.sqlite")
+    with pytest.raises(TheoryError, match="21 lines to hand in"):
+        HandedIn.of("Ida", journal, THURSDAY, [TURN] * 21)
+    with pytest.raises(TheoryError, match="no line"):
+        HandedIn.of("Ida", journal, THURSDAY, [HandedLine("Long", "C4 " * 2000, WEEK)])
+
+
 def test_no_answer_and_no_note_is_handed_in(tmp_path: Path):
     journal = journal_of_two_weeks(tmp_path)
     text = HandedIn.of("Ida", journal, THURSDAY, [TURN]).text

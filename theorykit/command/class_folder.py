@@ -68,14 +68,17 @@ class ClassFolder:
         What was given before under the same day and title is replaced, file by file.
         """
         paths = [Path(one).expanduser() for one in sources]
-        missing = [one for one in paths if not one.exists()]
+        missing = next((one for one in paths if not one.exists()), None)
         if missing or not paths:
-            raise TheoryError(f"nothing to give: {shown(str(missing[:1]))} (want files there are)")
+            raise TheoryError(
+                f"nothing to give: {shown(str(missing or ''))} (want files there are)"
+            )
         name = f"{day.isoformat()}_{file_stem(title or paths[0].stem)}"
         place = self.folder / GIVEN / name
         for source in paths:
             for file, inside in _files(source):
                 _copy(file, place / inside)
+        _open_to_all(place)
         return place
 
     def given(self) -> list[Path]:
@@ -180,11 +183,15 @@ def _copy(file: Path, place: Path) -> None:
         place.parent.mkdir(parents=True, exist_ok=True)
         put_whole(place, file.read_bytes(), replace=True)
         place.chmod(READABLE)
-        for folder in (place.parent, place.parent.parent):
-            with suppress(OSError):
-                folder.chmod(folder.stat().st_mode | 0o055)
     except OSError as wrong:
         raise TheoryError(f"cannot give {shown(file.name)}: {wrong.strerror}") from None
+
+
+def _open_to_all(place: Path) -> None:
+    """Let everybody enter and list a folder that was given, those inside it, and the one around."""
+    for folder in (place.parent, place, *(one for one in place.rglob("*") if one.is_dir())):
+        with suppress(OSError):
+            folder.chmod(folder.stat().st_mode | 0o055)
 
 
 def _small_text(path: Path) -> str | None:

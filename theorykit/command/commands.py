@@ -207,11 +207,11 @@ def _add_class(commands: Any) -> None:
     works = one.add_subparsers(required=True, metavar="WHAT")
     give = works.add_parser("give", help="put files where all students get them")
     give.add_argument("files", nargs="+", metavar="FILE", help="files, folders, a handout's text")
-    give.add_argument("--day", type=date.fromisoformat, default=None, help="such as 2026-12-03")
+    give.add_argument("--day", type=_day, default=None, help="such as 2026-12-03")
     give.add_argument("--title", default="", help="by default the name of the first file")
     give.set_defaults(work=_class_give)
     table = works.add_parser("table", help="what was handed in: a row for each student and week")
-    table.add_argument("--since", type=date.fromisoformat, metavar="DAY", help="from this week on")
+    table.add_argument("--since", type=_day, metavar="DAY", help="from this week on")
     table.add_argument("--csv", metavar="FILE", help="write the table into a file as CSV")
     table.add_argument("--lines", action="store_true", help="the lines themselves, too")
     table.set_defaults(work=_class_table)
@@ -224,6 +224,16 @@ def _add_class(commands: Any) -> None:
             "--class", dest="folder", metavar="FOLDER",
             help="the folder of the class, by default what THEORYKIT_CLASS names",
         )  # fmt: skip
+
+
+def _day(text: str) -> date:
+    """Read a day."""
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(
+            f"no day: {text!r} (want one such as 2026-12-03)"
+        ) from None
 
 
 def _class_give(given: argparse.Namespace) -> int:

@@ -73,6 +73,8 @@ class HandedIn:
     ) -> HandedIn:
         """Return what a journal says of the last weeks, with some lines.
 
+        What the teacher could not read is refused here, where the student sees it.
+
         >>> from tempfile import TemporaryDirectory
         >>> with TemporaryDirectory() as folder:
         ...     journal = Journal(f"{folder}/journal.sqlite")
@@ -90,8 +92,11 @@ class HandedIn:
             counts.setdefault(monday, [0, 0, 0])[2] = round(minutes)
         weeks = [WeekDone(monday, *row) for monday, row in sorted(counts.items())]
         name = _line(who.strip() if isinstance(who, str) else who, "a name", LONGEST_NAME)
+        chosen = tuple(lines)
+        if len(chosen) > MOST_LINES:
+            raise TheoryError(f"{len(chosen)} lines to hand in (want at most {MOST_LINES})")
         second = at.astimezone(UTC).replace(microsecond=0)
-        return cls(name, second, tuple(weeks[-MOST_WEEKS:]), tuple(lines)[:MOST_LINES])
+        return cls.parse(cls(name, second, tuple(weeks[-MOST_WEEKS:]), chosen).text)
 
     @property
     def text(self) -> str:
