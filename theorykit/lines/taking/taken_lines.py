@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
+from theorykit.lines.reading import place_words
 from theorykit.lines.taking.beat_search import Beat, found_beat
 from theorykit.lines.taking.names_of_sounds import spelled_pitches
 from theorykit.lines.taking.written_notes import Written
@@ -104,7 +105,7 @@ def taken_line(
     inside = {(one.start, one.midi) for one in kept}
     left = tuple(note for note, key in _keys(voice, beat) if key not in inside)
     second = beat.quantised.second if beat.quantised.swung else 0.5
-    report = _report(taken, left, beat, tempo, start, tuning)
+    report = _report(taken, left, beat, tempo, start, tuning, progression.bar_starts)
     if faint:
         report += (f"{len(faint)} faint notes are left out: the band, or the room.",)
     swing = round(second / (1 - second), 2)
@@ -191,6 +192,7 @@ def _report(
     tempo: float | None,
     start: float | None,
     tuning: float,
+    bars: Sequence[Fraction],
 ) -> tuple[str, ...]:
     """Say what was found, guessed and left out."""
     told = []
@@ -206,10 +208,15 @@ def _report(
         told.append(f"The take comes {abs(late) * 1000:.0f} milliseconds {side} throughout.")
     doubtful = [one.note for one in taken if one.confidence < DOUBTFUL]
     if doubtful:
-        named = ", ".join(f"{n.pitch} on beat {n.start + 1}" for n in doubtful[:MOST_TOLD])
+        named = "; ".join(
+            f"{one.pitch.note.pretty}, {place_words(one.start, bars)}"
+            for one in doubtful[:MOST_TOLD]
+        )
         more = f" and {len(doubtful) - MOST_TOLD} more" * (len(doubtful) > MOST_TOLD)
         told.append(f"Doubtful: {named}{more}.")
     if left:
         seconds = ", ".join(f"{note.start:.2f} s" for note in left[:MOST_TOLD])
-        told.append(f"{len(left)} heard notes are left out, at {seconds}.")
+        more = f" and {len(left) - MOST_TOLD} more" * (len(left) > MOST_TOLD)
+        verb = "heard note is" if len(left) == 1 else "heard notes are"
+        told.append(f"{len(left)} {verb} left out, at {seconds}{more}.")
     return tuple(told)
