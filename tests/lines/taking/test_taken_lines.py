@@ -88,6 +88,19 @@ def test_a_doubtful_note_is_told_by_its_bar_and_as_it_is_written():
     assert "Doubtful: B♭, bar 2, the and of 2." in found.report
 
 
+@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("known", [{"tempo": 133.0}, {}])
+def test_no_note_of_the_line_is_told_as_left_out_wherever_the_take_begins(seed, known):
+    rng = Random(seed)
+    begins = rng.uniform(0.1, 3)
+    times = [begins + n * 60 / 133 / 2 + rng.uniform(0, 0.01) for n in range(12)]
+    sure = [0.4 if n == 5 else 0.9 for n in range(12)]
+    heard = [HeardNote(at, at + 0.2, 60 + n, sure[n]) for n, at in enumerate(times)]
+    found = taken_line(heard, two_five_one("C", "long"), **known)
+    assert found.left_out == ()
+    assert [one.confidence for one in found.notes] == sure
+
+
 def test_doubtful_notes_and_tuning_are_told():
     over = two_five_one("C", "short")
     played = [HeardNote(0, 0.4, 62), HeardNote(0.5, 0.9, 65, 0.2)]

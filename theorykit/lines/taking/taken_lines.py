@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -19,6 +20,7 @@ SLOWEST, FASTEST = 30, 400  # beats a minute
 DOUBTFUL = 0.5  # confidence below which a note is told
 NOTICED_CENTS, NOTICED_LATE = 8, 0.02  # of tuning; seconds of a whole take
 MOST_NOTES = 20_000
+SAME = 1e-3  # beats: within which two times are one; the start of the first bar is rounded
 MOST_TOLD = 8
 
 
@@ -168,9 +170,12 @@ def _keys(
 ) -> list[tuple[HeardNote, tuple[Fraction | None, int]]]:
     """Return each heard note with the place and the number under which it is in the line."""
     found = []
-    by_start = {round(beat.sounded(one), 6): one.start for one in beat.quantised.notes}
+    written = sorted(beat.quantised.notes, key=beat.sounded)
+    times = [beat.sounded(one) for one in written]
     for note in voice:
-        place = by_start.get(round(beat.beats(note.start), 6))
+        at = beat.beats(note.start)
+        near = written[bisect_left(times, at - SAME) : bisect_right(times, at + SAME)]
+        place = next((one.start for one in near if one.midi == note.midi), None)
         found.append((note, (place, note.midi)))
     return found
 
