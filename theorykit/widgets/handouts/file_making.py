@@ -258,7 +258,7 @@ class Making(Page):
 
     def _link(self, made: list[Path]) -> None:
         """Show links to what was made; JupyterLab finds files from the folder of the notebook."""
-        first = sorted(made, key=lambda file: RANK.get(file.suffix, len(RANK)))[:MOST_LINKS]
+        first = sorted(made, key=lambda file: (RANK.get(file.suffix, len(RANK)), file))[:MOST_LINKS]
         rows = [(file.name, _address(file)) for file in first]
         more = f"and {len(made) - len(first)} more." if len(made) > len(first) else ""
         data = {
