@@ -156,6 +156,8 @@ def moved_names(
     'Which note bends G7? Play bar B.'
     >>> moved_names("Over Eb7, in C.", [], concert, trumpet, ["C"])
     'Over F7, in C.'
+    >>> moved_names("Over Bb7 hear the Cb.", [], concert, concert)
+    'Over B♭7 hear the C♭.'
     """
     found = {match.start(): match[0] for match in _found(text) if match[0] not in as_typed}
     found |= {match.start(): match[0] for match in _listed(text, names)}
@@ -190,6 +192,8 @@ def _mover(old: Key, new: Key) -> Callable[[str], str]:
         chord = _chord_of(word)
         if chord is None or (old == new and _IN_WORDS.search(word)):
             return word
+        if old == new:  # as the teacher has spelled it
+            return chord.pretty
         return chord.transposed(old.tonic, new.tonic, held).pretty
 
     return move

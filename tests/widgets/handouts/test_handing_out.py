@@ -362,13 +362,13 @@ def test_what_was_typed_last_stays_however_often_the_cell_is_run(tmp_path):
     path = tmp_path / "drafts.sqlite"
     first = handout_desk('title = "Ready"', path=path)
     assert first.handout.title == "Ready"
-    assert "the example of the cell" in first.mine.told.value
+    assert "the example." in first.mine.told.value
     first.text.value = 'title = "Mine"'
     for _ in range(3):
         again = handout_desk('title = "Ready"', path=path)
         assert again.handout.title == "Mine"
         assert "your own handout, as you left it" in again.mine.told.value
-    again.mine.list.value = 0  # as the cell has it
+    again.mine.list.value = 0  # what the cell gives
     assert again.handout.title == "Ready"
     assert rows(again)[1] == "Mine"
     again.mine.list.value = again.mine.list.options[1][1]
@@ -387,7 +387,7 @@ def test_no_handout_is_lost_however_many_are_opened(desk):
         desk.opening.path.value = str(ready)
         assert desk.handout == Handout.read(ready)
     titles = [*reversed([Handout.read(one).title for one in READY]), "For Thursday"]
-    assert rows(desk) == ["as the cell has it", *titles]
+    assert rows(desk) == ["an empty desk", *titles]
     desk.mine.list.value = desk.mine.list.options[-1][1]
     assert desk.text.value == mine
     desk.text.value = 'title = "half'
@@ -469,9 +469,13 @@ def test_files_are_made_summed_up_and_not_overwritten_unless_told(desk, tmp_path
     files = {file.suffix for file in (tmp_path / "out").rglob("*") if file.is_file()}
     assert files == {".pdf", ".toml", ".html"}
     assert {file.name for file in (tmp_path / "out").iterdir()} == {"For Thursday"}
+    assert "3 files" in make(desk)  # what was made here may be made again
+    pdf = next((tmp_path / "out").rglob("*.pdf"))
+    pdf.write_bytes(b"notes of somebody")
     assert make(desk) == ""
     assert "files are there already" in desk.making.problem.value
     assert "overwrite ticked" in desk.making.problem.value
+    assert pdf.read_bytes() == b"notes of somebody"
     desk.making.overwrite.value = True
     assert "3 files" in make(desk)
     assert desk.making.problem.value == ""
@@ -479,6 +483,26 @@ def test_files_are_made_summed_up_and_not_overwritten_unless_told(desk, tmp_path
     desk.making.folder.value = " "
     assert make(desk) == ""
     assert "no folder yet" in desk.making.problem.value
+
+
+def test_what_was_made_here_is_made_again_unasked_after_a_restart_and_so_is_half_of_it(tmp_path):
+    path, out = tmp_path / "drafts.sqlite", tmp_path / "out"
+    desk = handout_desk(path=path, folder=out)
+    add(desk, "line")
+    make(desk)
+    again = handout_desk(path=path, folder=out)
+    again.making.files["sound"].value = True
+    again.making.bar.observe(lambda _: again.making.stop.click(), "value")
+    again.making.make.click()
+    again.making.wait()
+    assert "Stopped." in again.making.told.value
+    again.making.bar.unobserve_all()
+    assert "recordings" in make(again)
+    assert again.making.problem.value == ""
+    stranger = handout_desk(path=tmp_path / "others.sqlite", folder=out)
+    add(stranger, "line")
+    assert make(stranger) == ""
+    assert "files are there already" in stranger.making.problem.value
 
 
 def test_everyone_in_the_room_gets_every_kind_of_file(desk, tmp_path):
@@ -635,7 +659,7 @@ def test_there_is_nothing_to_go_back_to_on_a_new_desk(desk):
     mine.undo.click()
     mine.copy.click()
     assert "no handout of your own is on the desk" in mine.problem.value
-    assert rows(desk) == ["as the cell has it"]
+    assert rows(desk) == ["an empty desk"]
 
 
 def test_words_that_are_moved_are_told_beside_a_transposed_page_and_the_teacher_says_no(desk):
@@ -829,6 +853,9 @@ def test_questions_for_the_class_are_written_beside_the_pages(desk, tmp_path):
     assert [name.partition(".")[2] for name in names] == ["ipynb", "toml"]
     assert ClassQuestions.read(week / names[1]).tasks[0].key == "F major"
     assert all(name in desk.making.told.value for name in names)
+    desk.making.ask.click()
+    assert desk.making.problem.value == ""  # both were made here
+    (week / names[1]).write_text("of somebody")
     desk.making.ask.click()
     assert "want overwrite ticked" in desk.making.problem.value
     desk.making.overwrite.value = True

@@ -446,6 +446,25 @@ def test_a_tune_that_was_typed_can_be_saved_before_any_chorus(desk, tmp_path):
     assert Treatment.parse(text) == desk.state.treatment
 
 
+def test_a_file_of_the_same_tune_is_written_again_and_one_of_another_is_not(desk, tmp_path):
+    file = tmp_path / "thursday.txt"
+    desk.taking.kind.value, desk.taking.path.value = "chart, as text", str(file)
+    for text in (SMALL, SMALL.replace("C6", "C6/9")):
+        desk.text.value = text
+        desk.taking.write.click()
+        assert quiet(desk)
+        assert Chart.parse(file.read_text()) == desk.state.chart
+    before = file.read_text()
+    desk.text.value = SMALL.replace("Small", "Later")
+    desk.taking.write.click()
+    assert "left as it is" in desk.taking.problem.value
+    assert file.read_text() == before
+    desk.taking.replace.value = True
+    desk.taking.write.click()
+    assert "Later" in file.read_text()
+    assert not desk.taking.replace.value
+
+
 def test_what_is_taken_of_a_tune_is_what_stands_on_the_desk_now(desk):
     desk.playing.write.click()
     desk.text.value = SMALL.replace("Small", "Later").replace("C6", "C6/9")

@@ -173,7 +173,7 @@ def test_what_was_done_is_there_again_and_the_example_one_press_away(page: Page,
     first = opened(path)
     example, given = seen(first), first.mine._hands.read()
     assert not path.exists()  # looking writes nothing
-    assert "This is the example of the cell" in first.mine.told.value or opened is write_line
+    assert "This is the example." in first.mine.told.value or opened is write_line
     act(first)
     mine = seen(first)
     assert mine != example
@@ -294,7 +294,7 @@ def test_new_ones_and_copies_stand_in_the_list_and_every_state_comes_back(page: 
     box.mine.new.click()
     assert f"A new {box.mine.kind}" in box.mine.told.value
     assert box.text.value not in (mine, "changed")
-    assert len(box.mine.list.options) == 4  # as the cell has it, the new one, two works
+    assert len(box.mine.list.options) == 4  # what the cell gives, the new one, two works
     box.text.value = "a third"
     again = opened(path)
     assert again.text.value == "a third"
@@ -401,4 +401,4 @@ def test_a_kept_state_that_cannot_be_shown_gives_way_to_the_example(path):
     again = tune_desk(CHART, path=path)
     assert again.text.value == CHART
     assert "no such proposal" in again.mine.problem.value
-    assert "the example of the cell" in again.mine.told.value
+    assert "the example." in again.mine.told.value

@@ -45,13 +45,15 @@ class Work:
     """The files that will be made into a folder. Nothing is made before ``steps`` is gone through.
 
     ``overwrite`` says whether files that are there already are replaced; ``processes`` is how many
-    work side by side, by default one for each core.
+    work side by side, by default one for each core. ``own`` are names of files that may be replaced
+    in any case.
     """
 
     order: Order
     folder: Path
     overwrite: bool = False
     processes: int | None = None
+    own: frozenset[str] = frozenset()
 
     def __post_init__(self) -> None:
         """Refuse what can be seen to fail before any work is done."""
@@ -59,7 +61,7 @@ class Work:
             raise TheoryError(f"{shown(str(self.folder))} is a file (want a folder)")
         check_inside(self.folder, self.order.names)
         if not self.overwrite:
-            check_free(self.folder, self.order.names)
+            check_free(self.folder, [name for name in self.order.names if name not in self.own])
         check_letters((self.order.front, self.order.blocks))
         tuple(placed(self.order.blocks))  # refuses a block that speaks of one that is not there
 
@@ -86,7 +88,7 @@ class Work:
 
     def _written(self, name: str, data: bytes) -> Path:
         """Write one file; return its path."""
-        write_whole(self.folder / name, data, overwrite=self.overwrite)
+        write_whole(self.folder / name, data, overwrite=self.overwrite or name in self.own)
         return self.folder / name
 
 

@@ -32,6 +32,7 @@ from theorykit.widgets.controls import (
     watch,
 )
 from theorykit.widgets.faults import Page, lasting
+from theorykit.widgets.own_files import ITS_OWN, OwnFiles
 
 WIDE = "700px"
 PLAIN = ("student", "A4", "normal", "pages", "text", "contents")
@@ -52,15 +53,16 @@ FOR_CLASS = (
 )
 RANK = {ending: n for n, ending in enumerate((".zip", ".html", ".pdf", ".musicxml", ".mp3"))}
 MOST_LINKS = 40
-GO_ON = "Press make with overwrite ticked to make all of them."
+GO_ON = "Press make to make all of them."
 
 
 class Making(Page):
     """Boxes to tick, a folder and a button; ``what`` returns the handout of the moment.
 
     ``left_out`` returns a sentence about what is not in the handout yet, or nothing; ``news`` what
-    is new in it since the sheet before. Files are made
-    in a thread of their own, which ``stop`` ends after the file in hand; ``wait`` waits for it.
+    is new in it since the sheet before; ``own`` knows the files that were made here, which are made
+    anew without a question. Files are made in a thread of their own, which ``stop`` ends after the
+    file in hand; ``wait`` waits for it.
     """
 
     def __init__(
@@ -69,8 +71,9 @@ class Making(Page):
         left_out: Callable[[], str],
         news: Callable[[Handout], str],
         folder: str,
+        own: OwnFiles,
     ) -> None:
-        self._what, self._left_out, self._news = what, left_out, news
+        self._what, self._left_out, self._news, self._own = what, left_out, news, own
         plain = (own_reader().name, *PLAIN)
         self.parts = {
             part: {name: tick(name, name in plain) for name in names}
@@ -86,7 +89,7 @@ class Making(Page):
         self.weekly = tick(
             "a folder of its own for the week", True, "named by the handout's date and title"
         )
-        self.overwrite = tick("overwrite files that are there")
+        self.overwrite = tick("overwrite files that are there", tip=ITS_OWN)
         self.make = button("make", self._press, "make the files into the folder")
         self.ask = button(
             "questions for the class",
@@ -198,10 +201,12 @@ class Making(Page):
         what = self._what()
         place = self._place(what)
         try:
-            made = class_files(what, place, overwrite=self.overwrite.value)
+            own = self._own.in_folder(place)
+            made = class_files(what, place, overwrite=self.overwrite.value, own=own)
         except TheoryError as error:
             raise TheoryError(_in_words(error)) from None
         lasting(f"{made[0]} and {made[1].name} are written.")
+        self._own.note(place, made)
         self.overwrite.value = False
         put(self.told, sentences_html(f"{made[0].name} and {made[1].name}.", FOR_CLASS))
         self._link(made)
@@ -214,7 +219,7 @@ class Making(Page):
             raise TheoryError("nothing ticked under 'files' (want at least one kind of file)")
         order = Order.of(what, what.blocks, str(what), self.editions, kinds, SOUND)
         try:
-            return Work(order, place, self.overwrite.value)
+            return Work(order, place, self.overwrite.value, own=self._own.in_folder(place))
         except TheoryError as error:
             raise TheoryError(_in_words(error)) from None
 
@@ -234,6 +239,7 @@ class Making(Page):
         except Exception as error:  # in a thread nobody else would tell the reader
             told = sentences_html("", _count(made, work))
             put(self.problem, problem_html(_in_words(error)))
+        self._own.note(work.folder, made)
         self.bar.layout.display = "none"
         self.make.disabled, self.stop.disabled = False, True
         put(self.told, told)  # last: who reads it may press *make* again
@@ -252,7 +258,7 @@ class Making(Page):
 
     def _link(self, made: list[Path]) -> None:
         """Show links to what was made; JupyterLab finds files from the folder of the notebook."""
-        first = sorted(made, key=lambda file: RANK.get(file.suffix, len(RANK)))[:MOST_LINKS]
+        first = sorted(made, key=lambda file: (RANK.get(file.suffix, len(RANK)), file))[:MOST_LINKS]
         rows = [(file.name, _address(file)) for file in first]
         more = f"and {len(made) - len(first)} more." if len(made) > len(first) else ""
         data = {

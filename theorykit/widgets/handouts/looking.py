@@ -27,7 +27,7 @@ from theorykit.widgets.faults import Page
 from theorykit.widgets.side_work import Quiet
 
 NOT_TICKED = " (not ticked below)"
-DPI = 84  # an A4 page is then about 700 pixels wide
+DPI = 105  # an A4 page is then about 870 pixels wide, and the smallest letters are whole
 ROOM = 600
 
 
