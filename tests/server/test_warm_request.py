@@ -1,0 +1,59 @@
+"""Requests to a warm process: what the one that asks gets, however quick the child is."""
+
+from __future__ import annotations
+
+import os
+import socket
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from theorykit.server.warm_request import ask
+
+pytestmark = pytest.mark.skipif(not hasattr(socket, "SO_PEERCRED"), reason="Linux only")
+
+
+class Quick:
+    """A child that answers and is gone before the one that asks goes on."""
+
+    def __init__(self, place: Path) -> None:
+        self.door = socket.socket(socket.AF_UNIX, socket.SOCK_STREAM)
+        self.door.bind(str(place))
+        self.door.listen()
+        self.heard = b""
+        self.gone = threading.Event()
+        self.thread = threading.Thread(target=self._answer, daemon=True)
+        self.thread.start()
+
+    def _answer(self) -> None:
+        guest, _ = self.door.accept()
+        guest.sendall(b"%d\n" % os.getpid())
+        while not self.heard.endswith(b"\n"):
+            self.heard += guest.recv(65536)
+        guest.sendall(b"ok\n")
+        guest.close()
+        self.gone.set()
+
+
+@pytest.fixture
+def quick(tmp_path: Path, monkeypatch) -> Iterator[Quick]:
+    child = Quick(tmp_path / "warm")
+    send = socket.send_fds
+
+    def slowly(*given):
+        sent = send(*given)
+        child.gone.wait(10)
+        return sent
+
+    monkeypatch.setattr(socket, "send_fds", slowly)
+    yield child
+    child.door.close()
+
+
+def test_a_child_that_answers_at_once_is_had(quick: Quick, tmp_path: Path):
+    child = ask(tmp_path / "warm", "kernel", ["a"], env={"B": "c"}, folder=tmp_path)
+    assert child.is_alive
+    child.close()
+    assert b'"arguments": ["a"]' in quick.heard
