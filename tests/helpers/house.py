@@ -20,7 +20,7 @@ LIBRARIES = {
     "widgets": {"IPython", "anywidget", "ipywidgets", "traitlets"},
     "pages": {"ipywidgets", "mistune", "pdoc"},
     "command": set(),
-    "server": {"ipywidgets", "jupyter_client", "jupyterhub", "traitlets"},
+    "server": {"ipykernel", "ipywidgets", "jupyter_client", "jupyterhub", "traitlets"},
 }
 ARRAYS = "numpy"  # how sound and pictures travel between libraries; it counts as none
 

@@ -151,6 +151,20 @@ def test_what_a_kernel_answers_goes_through_files_of_the_student_s_own(room: Cla
     assert found["ip"].startswith(f"{room.run}/of/{uid(IDA)}/")
 
 
+def test_kernels_answer_in_turns_that_no_student_can_change(room: Classroom):
+    tried = (
+        "found = {os.readlink(f'/proc/self/fd/{one}') for one in os.listdir('/proc/self/fd')"
+        " if os.path.exists(f'/proc/self/fd/{one}')}\n"
+        "mine, = (one for one in found if '/turns/' in one)\n"
+        "print(type(get_ipython().kernel).__name__, os.access(mine, os.W_OK), mine)"
+    )
+    with Seat(room, BO) as seat:
+        seat.run(tried, "import os")
+    kind, writes, file = seat.printed.split()
+    assert (kind, writes) == ("KernelInTurns", "False")
+    assert Path(file).parent == room.run / "turns"
+
+
 def test_kernels_are_the_student_s_and_never_more(room: Classroom):
     with Seat(room, BO) as seat:
         seat.run(

@@ -35,6 +35,7 @@ PATIENCE = 20  # seconds that a child waits for what is asked of it
 MOST_EACH = 40  # processes of one user at a time: two for each chapter that is open, and room
 OUTPUTS = 2  # files that come with a request: where standard output and errors go
 RUNTIME = "JUPYTER_RUNTIME_DIR"
+TURNS = "turns"  # the folder beside the socket
 _CREDENTIALS = struct.Struct("3i")  # process, user, group: unix(7)
 _SET_DUMPABLE, _SET_NO_NEW_PRIVILEGES = 4, 38  # prctl(2)
 
@@ -43,6 +44,7 @@ LIBRARIES = (
     "ipykernel.kernelapp ipykernel.ipkernel ipykernel.zmqshell ipywidgets anywidget "
     "jupyterhub.singleuser.extension jupyter_server.serverapp jupyterlab.labapp "
     "jupyterlab_server.handlers jupyter_client.provisioning theorykit.server.provisioner "
+    "theorykit.server.turns "
     "IPython.core.completer IPython.core.completerlib IPython.core.debugger IPython.core.oinspect "
     "IPython.extensions.storemagic matplotlib_inline.backend_inline jedi music21.stream"
 ).split()
@@ -58,6 +60,7 @@ class Warm:
     def serve(self) -> None:
         """Listen until the process that began this one is gone: it holds our standard input."""
         children: dict[int, int] = {}
+        import_module("theorykit.server.turns").make_turns(self.place.with_name(TURNS))
         with _listening(self.place) as door:
             while 0 not in (ready := select.select([0, door.fileno()], [], [], 1)[0]):
                 _reap(children)
@@ -97,7 +100,7 @@ class Warm:
             signal.alarm(0)
             guest.sendall(b"ok\n")
             guest.close()
-            code = _run(asked, outputs)
+            code = _run(asked, outputs, self.place.with_name(TURNS))
         except SystemExit as end:
             code = end.code if isinstance(end.code, int) else bool(end.code)
         except BaseException:
@@ -171,7 +174,7 @@ def _request(guest: socket.socket) -> tuple[dict[str, Any], list[int]]:
     return asked, outputs
 
 
-def _run(asked: Mapping[str, Any], outputs: list[int]) -> int:
+def _run(asked: Mapping[str, Any], outputs: list[int], turns: Path) -> int:
     """Run a server or a kernel in this process and return its exit code."""
     for at, file in enumerate(outputs, 1):
         os.dup2(file, at)
@@ -189,7 +192,7 @@ def _run(asked: Mapping[str, Any], outputs: list[int]) -> int:
     _draw_anew()
     sys.argv = [str(one) for one in asked["arguments"]]
     sys.path[0:1] = [""] if asked["work"] == "kernel" else []
-    _WORKS[asked["work"]]()
+    _WORKS[asked["work"]](turns)
     return 0
 
 
@@ -200,19 +203,22 @@ def _draw_anew() -> None:
         numbers.random.seed()
 
 
-def _kernel() -> object:
-    """Run a kernel."""
-    return import_module("ipykernel.kernelapp").launch_new_instance()
+def _kernel(place: Path) -> object:
+    """Run a kernel that answers in its turn."""
+    turns = import_module("theorykit.server.turns")
+    turns.KernelInTurns.turns = turns.Turns(place)
+    application = import_module("ipykernel.kernelapp")
+    return application.launch_new_instance(kernel_class=turns.KernelInTurns)
 
 
-def _server() -> object:
+def _server(_: Path) -> object:
     """Make the student's folder ready, then run the student's server with warm kernels."""
     import_module("theorykit.server.readying").make_ready()
     import_module("theorykit.server.provisioner").register()
     return import_module("jupyterhub.singleuser").main()
 
 
-_WORKS: dict[str, Callable[[], object]] = {"kernel": _kernel, "server": _server}
+_WORKS: dict[str, Callable[[Path], object]] = {"kernel": _kernel, "server": _server}
 
 
 # === Getting warm ===
