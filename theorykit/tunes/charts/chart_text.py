@@ -158,7 +158,9 @@ class ChartParts:
 def read_chart_text(text: str) -> tuple[ChartParts | None, tuple[Problem, ...]]:
     """Return the parts of a chart and no problem, or None and every problem that was found."""
     if not isinstance(text, str):
-        raise TheoryError(f"not a chart: {shown(text)} (want text)")
+        raise TheoryError(
+            f"not a chart: {shown(text)} (want a chart, or text such as | Dm7 G7 | C6 |)"
+        )
     if len(text) > LONGEST_TEXT:
         raise TheoryError(
             f"not a chart: a text of {len(text)} characters (want at most {LONGEST_TEXT})"
