@@ -15,9 +15,6 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
-
-from ipykernel.ipkernel import IPythonKernel
 
 WORKS = 0.25  # seconds of a turn; who needs more works on beside the next
 WAITS = 1.0  # seconds that anyone waits for a turn
@@ -83,22 +80,3 @@ def _after(seconds: float, call: Callable[[], None]) -> Iterator[None]:
 
 def _give_up() -> None:
     raise TimeoutError
-
-
-class KernelInTurns(IPythonKernel):
-    """A kernel that answers what is pressed on a page in its turn; cells run as they come."""
-
-    turns: Turns | None = None
-
-    def __init__(self, **wishes: Any) -> None:
-        super().__init__(**wishes)
-        self.shell_handlers["comm_msg"] = self._in_turn(self.shell_handlers["comm_msg"])
-
-    def _in_turn(self, handler: Callable[..., Any]) -> Callable[..., Any]:
-        def answer(*message: Any) -> Any:
-            if self.turns is None:
-                return handler(*message)
-            with self.turns.taken():
-                return handler(*message)
-
-        return answer

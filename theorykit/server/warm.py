@@ -29,6 +29,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from theorykit.server.limits import Limits
+from theorykit.server.turns import Turns, make_turns
 
 LONGEST = 1_000_000  # bytes of a request
 PATIENCE = 20  # seconds that a child waits for what is asked of it
@@ -44,7 +45,7 @@ LIBRARIES = (
     "ipykernel.kernelapp ipykernel.ipkernel ipykernel.zmqshell ipywidgets anywidget "
     "jupyterhub.singleuser.extension jupyter_server.serverapp jupyterlab.labapp "
     "jupyterlab_server.handlers jupyter_client.provisioning theorykit.server.provisioner "
-    "theorykit.server.turns "
+    "theorykit.server.turn_taking "
     "IPython.core.completer IPython.core.completerlib IPython.core.debugger IPython.core.oinspect "
     "IPython.extensions.storemagic matplotlib_inline.backend_inline jedi music21.stream"
 ).split()
@@ -60,7 +61,7 @@ class Warm:
     def serve(self) -> None:
         """Listen until the process that began this one is gone: it holds our standard input."""
         children: dict[int, int] = {}
-        import_module("theorykit.server.turns").make_turns(self.place.with_name(TURNS))
+        make_turns(self.place.with_name(TURNS))
         with _listening(self.place) as door:
             while 0 not in (ready := select.select([0, door.fileno()], [], [], 1)[0]):
                 _reap(children)
@@ -205,10 +206,9 @@ def _draw_anew() -> None:
 
 def _kernel(place: Path) -> object:
     """Run a kernel that answers in its turn."""
-    turns = import_module("theorykit.server.turns")
-    turns.KernelInTurns.turns = turns.Turns(place)
-    application = import_module("ipykernel.kernelapp")
-    return application.launch_new_instance(kernel_class=turns.KernelInTurns)
+    kernel = import_module("theorykit.server.turn_taking").KernelInTurns
+    kernel.turns = Turns(place)
+    return import_module("ipykernel.kernelapp").launch_new_instance(kernel_class=kernel)
 
 
 def _server(_: Path) -> object:
