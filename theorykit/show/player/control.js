@@ -10,7 +10,7 @@ const JOURNEYS = { "": "same key", fifths: "round the circle of fifths", "half s
 
 class Control {
   constructor(model, el) {
-    Object.assign(this, { model, el, playing: null, position: 0, wanted: false, seen: "" });
+    Object.assign(this, { model, el, playing: null, position: 0, wanted: false, seen: "", leaving: [] });
     this.supply = new Supply(this);
     this.build();
     const answers = {
@@ -24,6 +24,7 @@ class Control {
     document.addEventListener("play", this.others, true);
     document.addEventListener("keydown", this.keys, true);
     this.staff = null;
+    this.wait();
     this.told();
     // The page around is there when this has been put into it.
     this.later = requestAnimationFrame(() => { this.staff = new StaffBars(this); this.staff.follow(); });
@@ -34,6 +35,7 @@ class Control {
       for (const [name, answer] of Object.entries(answers)) model.off(name, answer);
       document.removeEventListener("keydown", this.keys, true);
       document.removeEventListener("play", this.others, true);
+      this.leaving.forEach(leave => leave());
     };
   }
 
@@ -142,7 +144,15 @@ class Control {
 
   // === Sounds ===
 
+  // A cell among many asks for its sounds when somebody comes to it, others at once.
+  wait() {
+    this.asks = !this.model.get("stands_alone");
+    const come = () => { if (!this.asks) { this.asks = true; this.ask(); } };
+    for (const name of ["pointerenter", "focusin"]) this.el.addEventListener(name, come);
+  }
+
   ask() {
+    if (!this.asks) return;
     this.waits = this.supply.ask();
     if (!this.waits) this.ready();
   }
@@ -174,6 +184,7 @@ class Control {
     const context = awake(this.rate);
     this.wanted = !this.supply.suffices;
     if (this.wanted) {
+      this.asks = true;
       this.ask();
       return this.show();
     }
@@ -365,9 +376,13 @@ function isFirst(control) {
   return inside || (on ? on === control.el : all[0] === control.el && !all.some(one => one.contains(document.activeElement)));
 }
 
-export default {
-  render({ model, el }) {
-    const control = new Control(model, el);
-    return () => control.leave();
-  },
-};
+function render({ model, el }) {
+  const control = new Control(model, el);
+  if (model.get("stands_alone")) {
+    standAlone(control);
+    keepKeys(el);
+  }
+  return () => control.leave();
+}
+
+export default { render };
