@@ -106,6 +106,41 @@ def test_on_a_narrow_page_all_of_it_is_seen(lab, page, pictures):
     page.page.set_viewport_size({"width": 1280, "height": 1000})
 
 
+KEPT = (
+    "from theorykit import *\nfrom theorykit.widgets import explorer\nexplorer('Gb')",
+    "hear('Abm7 | Db7 | Gbmaj7', label='kept')",
+)
+
+
+def test_after_a_restart_a_player_is_set_as_it_was_left(lab):
+    """What a part does, the tempo and the bar, in a widget and in a cell."""
+    with lab.open_notebook(lab.write_notebook("kept.ipynb", *KEPT)) as page:
+        page.run_all()
+        for cell in (0, 1):
+            box = player(page, cell)
+            box.locator(".theorykit-line").evaluate(
+                "one => { one.value = 2; one.dispatchEvent(new Event('input')); }"
+            )
+            if cell:
+                box.locator("summary").click()
+                box.get_by_role("button", name="slow", exact=True).click()
+            else:
+                page.set_value("tempo", 70)
+            box.locator(".theorykit-level").nth(0).select_option("every other round")
+            box.locator(".theorykit-level").nth(2).select_option("off")
+        page.settle()
+        page.restart()
+        page.run_all()
+        for cell in (0, 1):
+            box = player(page, cell)
+            expect(box.locator(".theorykit-where")).to_have_text("bar 3 of 3")
+            expect(box.locator(".theorykit-level").nth(0)).to_have_value("every other round")
+            expect(box.locator(".theorykit-level").nth(1)).to_have_value("full")
+            expect(box.locator(".theorykit-level").nth(2)).to_have_value("off")
+        expect(player(page, 1).locator(".theorykit-beats")).to_have_text("60 beats a minute")
+        assert page.value("tempo") == "70"
+
+
 def test_on_another_day_the_plain_players_are_there(lab, page, pictures):
     """In JupyterLab, and in a page that was made of the notebook: neither has its widgets."""
     page.save()

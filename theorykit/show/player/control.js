@@ -16,7 +16,8 @@ class Control {
     const answers = {
       "change:takes": () => this.told(), "change:chosen": () => this.told(),
       "change:every_key": () => this.told(), "change:tempo": () => this.change({ tempo: this.tempo }),
-      "msg:custom": (message, buffers) => this.receive(message, buffers),
+      "change:levels": () => this.putBack(), "change:bar": () => this.putBack(),
+      "change:problem": () => this.putBack(), "msg:custom": (message, buffers) => this.receive(message, buffers),
     };
     for (const [name, answer] of Object.entries(answers)) model.on(name, answer);
     this.keys = event => this.pressed(event);
@@ -26,6 +27,7 @@ class Control {
     this.staff = null;
     this.wait();
     this.told();
+    this.putBack();
     // The page around is there when this has been put into it.
     this.later = requestAnimationFrame(() => { this.staff = new StaffBars(this); this.staff.follow(); });
     this.leave = () => {
@@ -81,6 +83,7 @@ class Control {
       one.select.onchange = () => this.balance(name, one.select.value);
       return one;
     });
+    this.setLevels();
     this.save = make("button", "jupyter-button", { type: "button", textContent: "save this sound" });
     this.save.onclick = () => this.model.send({ save: this.heard });
     this.now = make("div", "theorykit-key", { hidden: true });
@@ -127,6 +130,7 @@ class Control {
       fill(this.to.select, numbers, bars.length - 1);
       this.line.max = bars.length - 1;
     }
+    if (!this.bars) this.position = bars[this.model.get("bar")] ?? 0;
     this.bars = bars;
     this.staff?.follow();
     this.showPart();
@@ -246,6 +250,7 @@ class Control {
     this.position = position;
     const bar = barOf(this.bars, position);
     this.line.value = bar;
+    if (!this.playing && this.model.get("bar") !== bar) this.set("bar", bar);
     const counts = this.playing && round === null;
     const words = counts ? "count-in" : `bar ${bar + 1} of ${this.bars.length}`;
     if (this.where.textContent !== words) this.where.textContent = words;
@@ -353,7 +358,26 @@ class Control {
   balance(name, level) {
     this.playing?.band.balance(this.levels);
     this.change({ rests: this.wishes.rests });
+    this.set("levels", this.parts.map(one => one.select.value));
     this.say(`${name}: ${level}`);
+  }
+
+  // As the model has them; what no list offers is as at first.
+  setLevels() {
+    const levels = this.model.get("levels") ?? [];
+    this.parts.forEach(({ select }, number) => {
+      const at = [...select.options].findIndex(one => one.text === levels[number]);
+      select.selectedIndex = Math.max(0, at);
+    });
+  }
+
+  // What was kept is put back after this stands.
+  putBack() {
+    this.setLevels();
+    this.playing?.band.balance(this.levels);
+    const place = this.bars?.[this.model.get("bar")] ?? 0;
+    if (this.bars && !this.playing && barOf(this.bars, this.position) !== this.model.get("bar")) this.place(place, null);
+    if (this.model.get("problem")) this.say(this.model.get("problem"), true);
   }
 
   // The space bar starts and stops wherever it has no other work.

@@ -14,10 +14,15 @@ import anywidget
 import traitlets as t
 from IPython.display import display
 
+from theorykit.errors import TheoryError
 from theorykit.show.player import cell_script, player_script, player_style
+from theorykit.study.drafts import Drafts
 from theorykit.views.sounding import FASTEST, SLOWEST, Take
 from theorykit.widgets.player.page_player import Player
+from theorykit.widgets.reader_files import own_drafts
+from theorykit.widgets.works import Keeper, place_of
 
+PLAYER = "player"  # what is kept, by its name
 VIEW = "application/vnd.jupyter.widget-view+json"
 _PLAIN, _PLACE = "theorykit-plain-player", ".jp-NotebookPanel .jp-OutputArea-child"
 _GONE = ".jp-OutputArea-child > .jp-OutputArea-output.jupyter-widgets"  # it says that it is
@@ -35,7 +40,10 @@ class _Module(anywidget.AnyWidget):
 
 
 class CellPlayer(Player):
-    """A player with no other controls beside it; ``note`` is a sentence that stands below."""
+    """A player with no other controls beside it; ``note`` is a sentence that stands below.
+
+    How it is set is kept where its cell has the same to be heard.
+    """
 
     _esm = cell_script()
     _css = ""
@@ -43,6 +51,7 @@ class CellPlayer(Player):
     tempos = t.List([SLOWEST, FASTEST]).tag(sync=True)
     pace = t.Float(120.0).tag(sync=True)
     note = t.Unicode("").tag(sync=True)
+    paced = True
 
     def __init__(self, takes: Iterable[Take], melody: str = "", note: str = "") -> None:
         """Show takes, at the tempo of the first one."""
@@ -51,6 +60,37 @@ class CellPlayer(Player):
         super().__init__(tempo=min(max(written, SLOWEST), FASTEST))
         self.pace, self.note = self.tempo, note
         self.show(some, melody)
+        self._keeper: Keeper | None = None
+        try:
+            self._keep(own_drafts())
+        except TheoryError as wrong:
+            self._not_kept(wrong)
+
+    def _keep(self, drafts: Drafts) -> None:
+        """Put back how the player was set, and keep it from now on."""
+        heard = {take.label: repr(take.performance) for take in self.shown}
+        place = place_of("heard", "", {**heard, "melody": self._melody})
+        keeper = Keeper(
+            *(drafts, place, "heard", self._kept, self._not_kept), forks=False, at_once=False
+        )
+        _, setting = drafts.left(place)
+        self.standing.value = setting.get(PLAYER, "")
+        keeper.open(None, {}, {PLAYER: self.standing.value})
+        self.standing.observe(self._changed, "value")
+        self._keeper = keeper
+
+    def _changed(self, change: dict[str, Any]) -> None:
+        """The player is set in another way: keep that, soon."""
+        if self._keeper is not None:
+            self._keeper.hear("", {}, {PLAYER: change["new"]})
+
+    def _kept(self, _: bool) -> None:
+        """It is kept, and what was wrong is over."""
+        self.problem = ""
+
+    def _not_kept(self, wrong: Exception) -> None:
+        """Say why it is not kept."""
+        self.problem = f"How this player is set is not kept: {wrong}"
 
 
 _MODULES: list[_Module] = []  # the one of this kernel
