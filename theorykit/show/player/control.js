@@ -54,6 +54,9 @@ class Control {
     return this.el.closest(".theorykit-keys-stay") ?? this.el.closest(".theorykit-here")?.parentElement ?? this.el;
   }
 
+  // The pictures that this player is about: those of its own part of a page that has several.
+  get pictures() { return this.el.closest(".theorykit-pictures") ?? this.page; }
+
   // === What one sees ===
 
   build() {
@@ -83,7 +86,6 @@ class Control {
       one.select.onchange = () => this.balance(name, one.select.value);
       return one;
     });
-    this.setLevels();
     this.save = make("button", "jupyter-button", { type: "button", textContent: "save this sound" });
     this.save.onclick = () => this.model.send({ save: this.heard });
     this.now = make("div", "theorykit-key", { hidden: true });
@@ -273,8 +275,8 @@ class Control {
     const names = [...marks].join(",");
     if (names === this.lit) return;
     this.lit = names;
-    this.page.querySelectorAll(".theorykit-sounds").forEach(one => one.classList.remove("theorykit-sounds"));
-    if (names) this.page.querySelectorAll(names).forEach(one => one.classList.add("theorykit-sounds"));
+    this.pictures.querySelectorAll(".theorykit-sounds").forEach(one => one.classList.remove("theorykit-sounds"));
+    if (names) this.pictures.querySelectorAll(names).forEach(one => { one.classList.add("theorykit-sounds"); inFrame(one); });
   }
 
   // === What is changed while it plays ===
@@ -362,22 +364,14 @@ class Control {
     this.say(`${name}: ${level}`);
   }
 
-  // As the model has them; what no list offers is as at first.
-  setLevels() {
-    const levels = this.model.get("levels") ?? [];
-    this.parts.forEach(({ select }, number) => {
-      const at = [...select.options].findIndex(one => one.text === levels[number]);
-      select.selectedIndex = Math.max(0, at);
-    });
-  }
-
-  // What was kept is put back after this stands.
+  // What was kept is put back; what no list offers is as at first.
   putBack() {
-    this.setLevels();
-    this.playing?.band.balance(this.levels);
-    const place = this.bars?.[this.model.get("bar")] ?? 0;
-    if (this.bars && !this.playing && barOf(this.bars, this.position) !== this.model.get("bar")) this.place(place, null);
-    if (this.model.get("problem")) this.say(this.model.get("problem"), true);
+    const { model, bars, playing } = this;
+    this.parts.forEach(({ select }, number) => choose(select, (model.get("levels") ?? [])[number]));
+    playing?.band.balance(this.levels);
+    const bar = model.get("bar");
+    if (bars && !playing && barOf(bars, this.position) !== bar) this.place(bars[bar] ?? 0, null);
+    if (model.get("problem")) this.say(model.get("problem"), true);
   }
 
   // The space bar starts and stops wherever it has no other work.
@@ -390,14 +384,6 @@ class Control {
     event.stopPropagation();
     this.play.click();
   }
-}
-
-// Of several players on one page the one that plays, else the first that is seen, hears the keys.
-function isFirst(control) {
-  const all = [...control.page.querySelectorAll(".theorykit-player")].filter(one => one.offsetParent);
-  const inside = control.el.contains(document.activeElement);
-  const on = all.find(one => one.dataset.plays === "yes");
-  return inside || (on ? on === control.el : all[0] === control.el && !all.some(one => one.contains(document.activeElement)));
 }
 
 function render({ model, el }) {

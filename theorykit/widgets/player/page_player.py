@@ -25,6 +25,7 @@ from theorykit.widgets.faults import noted
 from theorykit.widgets.player.feed import Feed
 from theorykit.widgets.player.standing import Standing
 
+PICTURES = "theorykit-pictures"  # the class of a part of a page with a player and its pictures
 Travel = Callable[[int, str], Sequence[Take]]
 
 
