@@ -7,8 +7,9 @@ import html
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from fractions import Fraction
 from html import escape
+
+import numpy as np
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.parts import Performance
@@ -72,7 +73,6 @@ def audio_html(
 
 # === Players ===
 
-BAR = Fraction(4)  # beats, where no count-in tells how many
 # Given takes, the HTML of their plain players and the sound of the line, the place of one player.
 Seat = Callable[[Iterable[Take], str, str], str]
 _SMALL: ContextVar[bool] = ContextVar("small players", default=False)
@@ -92,12 +92,14 @@ def performance_html(
     loops: bool = False,
     room: int = 0,
     is_kept: bool = False,
+    is_spare: bool = False,
 ) -> str:
     """Return a player of a performance with its label above it; with ``loops`` it goes round.
 
     What lasts longer than ``LONG`` seconds, and what ``is_kept`` in a notebook as the output of a
-    cell is, goes out as Ogg, a quarter of the size of FLAC. ``room``
-    is the least height in pixels: a label of two lines then leaves the player where it is.
+    cell is, goes out as Ogg, a quarter of the size of FLAC. A player that ``is_spare`` is for where
+    another one cannot play: one channel, half the frames, less than half the size. ``room`` is the
+    least height in pixels: a label of two lines then leaves the player where it is.
 
     >>> from theorykit.lines.in_place import in_place
     >>> played = in_place("C", "tritone substitute").own_bass.performance()
@@ -105,8 +107,9 @@ def performance_html(
     True
     """
     samples = render(played, melody=melody, ending="loop" if loops else "tail")
-    plain = _framed(samples, label, loops=loops, room=room, is_kept=is_kept)
-    return _seated([_take(label, played, loops=loops)], plain, melody)
+    samples = _spare(samples) if is_spare else samples
+    plain = _framed(samples, label, loops=loops, room=room, is_kept=is_kept or is_spare)
+    return _seated([Take.of(label, played, loops=loops)], plain, melody)
 
 
 def takes_html(takes: Iterable[Take], *, melody: str) -> str:
@@ -118,13 +121,6 @@ def takes_html(takes: Iterable[Take], *, melody: str) -> str:
     some = tuple(takes)
     plain = "".join(_framed(render(take.performance, melody=melody), take.label) for take in some)
     return _seated(some, plain, melody) if some else ""
-
-
-def _take(label: str, played: Performance, *, loops: bool = False) -> Take:
-    """Return a performance as a page plays it; its bars are as long as the one of its count-in."""
-    clicks = sorted(n.start for part in played.parts for n in part.notes if n.counts_in)
-    bar = 2 * clicks[-1] - clicks[-2] if len(clicks) > 1 else BAR  # a bar of clicks, all alike
-    return Take(label, played, bar=bar, loops=loops)
 
 
 def _seated(takes: Iterable[Take], plain: str, melody: str) -> str:
@@ -145,6 +141,14 @@ def small_players(seat: Seat | None = None) -> Iterator[None]:
     finally:
         _SMALL.reset(before)
         _SEAT.reset(at_first)
+
+
+def _spare(samples: Samples) -> Samples:
+    """Return one channel of half the frames; what is too high for them is left out."""
+    one = samples.wave.mean(axis=1)
+    frames = len(one) // 2
+    low = np.fft.rfft(one[: 2 * frames])[: frames // 2 + 1] / 2
+    return Samples(np.fft.irfft(low, frames).astype(np.float32), samples.rate // 2)
 
 
 def _framed(

@@ -9,11 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from zlib import crc32
 
 import numpy as np
 from numpy.typing import NDArray
 
 from theorykit.lines.parts import PART_NAMES, Sounding
+from theorykit.show.sound.ogg_pages import parted
 from theorykit.show.sound.synthesizer import (
     CYMBAL,
     PEAK,
@@ -153,7 +155,9 @@ class NoteStock:
     def sound(self, name: str, form: str) -> Sound | None:
         """Return what is told of one sound, and its own file, made now or before.
 
-        None where nobody knows the name.
+        Files of Ogg have the same head. It comes with a sound of the ``ROOM``, which a page asks
+        for before any other; the other files are told whose head is to stand before them. None
+        where nobody knows the name.
         """
         found = _FILES.pop((name, form), None)
         if found is None:
@@ -161,7 +165,7 @@ class NoteStock:
             data = joined_bytes(self._waves([name], told), form, compression=COMPRESSION)
             if not told:
                 return None
-            found = told[0], data
+            found = _parted(told[0], data) if form == "ogg" else (told[0], data)
         _FILES[name, form] = found  # the last one that was asked for
         while len(_FILES) > KEPT:
             _FILES.pop(next(iter(_FILES)))
@@ -225,6 +229,13 @@ class NoteStock:
 
 
 _FILES: dict[tuple[str, str], Sound] = {}  # the one that was asked for last at the end
+
+
+def _parted(told: dict[str, object], data: bytes) -> Sound:
+    """Return a sound with the number of its head, which the file itself has in the room alone."""
+    head, body = parted(data)
+    named = {**told, "head": f"{crc32(head):08x}"}
+    return ({**named, "whole": len(head)}, head + body) if told["name"] in ROOM else (named, body)
 
 
 def band_told() -> dict[str, object]:

@@ -1,5 +1,6 @@
 """Sounding things of a page: takes for its player, and a phrase made ready to practise."""
 
+from theorykit.views.sounding.player_setting import PlayerSetting
 from theorykit.views.sounding.practice import CHORDS, JOURNEYS, Practice, Rehearsal, rehearse
 from theorykit.views.sounding.takes import (
     FASTEST,
@@ -18,6 +19,7 @@ __all__ = [
     "JOURNEYS",
     "SLOWEST",
     "STEP",
+    "PlayerSetting",
     "Practice",
     "Rehearsal",
     "Take",

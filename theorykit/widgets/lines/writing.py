@@ -134,6 +134,7 @@ class LineDesk(Page):
     def _settings(self) -> dict[str, Any]:
         """What stays set whatever line is on the desk."""
         own = {"colour": self.colour, "written for": self.reader}
+        own |= {"player": self.hearing.player.standing}
         return {**own, **by_label(self.hearing, self.asking, self.keeping)}
 
     @property

@@ -138,6 +138,8 @@ class TuneDesk(Page):
         """What stays set whatever tune is on the desk."""
         own = {"written for": self.reader, "treated": self.treated, "jobs": self.jobs}
         more = {"others": self.colouring.others, **self.playing.stems}
+        more |= {"player": self.playing.player.standing}
+        more |= {"player of a cadence": self.colouring.player.standing}
         return {**own, **more, **by_label(self.playing, self.taking)}
 
     def _parts(self) -> list[ipw.Widget]:

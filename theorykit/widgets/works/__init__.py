@@ -1,5 +1,6 @@
 """Works of the reader, typed or chosen: kept, listed, and brought back."""
 
+from theorykit.widgets.works.keeper import Keeper
 from theorykit.widgets.works.kept_work import (
     Hands,
     KeptWork,
@@ -14,6 +15,7 @@ from theorykit.widgets.works.sending import Sending
 
 __all__ = [
     "Hands",
+    "Keeper",
     "KeptWork",
     "MyWork",
     "Sending",
