@@ -451,7 +451,27 @@ def test_every_edition_ticked_can_be_looked_at(desk):
         box.value = False
     assert "nothing ticked under" in desk.making.problem.value
     desk.making.everyone.value = True
-    assert desk.making.editions == EVERYONE
+    assert "nothing ticked under &#x27;paper&#x27;" in desk.making.problem.value
+    desk.making.parts["paper"]["A4"].value = True
+    assert desk.making.problem.value == ""
+    assert set(desk.making.editions) == {one for one in EVERYONE if one.paper == "A4"}
+    desk.making.parts["paper"]["Letter"].value = True
+    assert set(desk.making.editions) == set(EVERYONE)
+
+
+def test_what_everyone_gets_is_said_and_not_gainsaid_by_ticks(desk):
+    """Boxes that were grey and ticked for concert alone stood under everyone in the room."""
+    making = desk.making
+    making.parts["readers"]["guitar"].value = True
+    making.everyone.value = True
+    hidden = {part for part, row in making.rows.items() if row.layout.display == "none"}
+    assert hidden == {"readers", "for", "print"}
+    assert "every reader" in making.players.value
+    assert "Guitar:" in making.players.value
+    making.everyone.value = False
+    assert not any(row.layout.display for row in making.rows.values())
+    assert "every reader" not in making.players.value
+    assert {one.reader for one in making.editions} == {"concert", "guitar"}
 
 
 def make(desk) -> str:
@@ -508,7 +528,7 @@ def test_what_was_made_here_is_made_again_unasked_after_a_restart_and_so_is_half
 def test_everyone_in_the_room_gets_every_kind_of_file(desk, tmp_path):
     add(desk, "line")
     desk.making.everyone.value = True
-    for box in desk.making.files.values():
+    for box in (*desk.making.files.values(), *desk.making.parts["paper"].values()):
         box.value = True
     told = make(desk)
     assert desk.making.problem.value == ""
@@ -532,7 +552,7 @@ def test_everyone_in_the_room_gets_every_kind_of_file(desk, tmp_path):
     )
     assert str(tmp_path / "out") in told
     boxes = [box for part, row in desk.making.parts.items() for box in row.values()]
-    assert sum(not box.disabled for box in boxes) == len(desk.making.files) - 1  # all but zip
+    assert [box.description for box in boxes if box.disabled] == ["zip"]
 
 
 def test_the_page_answers_while_files_are_made_and_stop_leaves_whole_files(desk, tmp_path):
@@ -579,10 +599,10 @@ def test_ticks_and_folder_are_kept(tmp_path):
     assert first[0] == str(first[1]) == "B flat, student, A4"
     assert {one.reader for _, one in others} == {"concert", "E flat", "F", "bass clef", "guitar"}
     assert all(label == f"{one} (not ticked below)" for label, one in others)
-    again.making.everyone.value = True
+    again.making.everyone.value = again.making.parts["paper"]["Letter"].value = True
     again.looking.edition.value = dict(again.looking.edition.options)["F, teacher, Letter"]
     third = handout_desk(path=path)
-    assert third.making.editions == EVERYONE
+    assert set(third.making.editions) == set(EVERYONE)
     assert str(third.looking.edition.value) == "F, teacher, Letter"
     third.making.everyone.value = False
     for box in third.making.parts["paper"].values():

@@ -105,7 +105,7 @@ def test_every_tune_opens_with_grid_list_and_plan(name, asked):
 
 def test_a_chart_typed_letter_by_letter_loses_nothing_and_keeps_the_last_picture(asked):
     desk = tune_desk("")
-    assert desk.grid.value == ""
+    assert desk.grid.value == desk.old.value == ""
     assert desk.problems.value
     pictures = []
     for length in range(1, len(SMALL) + 1):
@@ -126,8 +126,9 @@ def test_a_mistake_is_shown_with_its_place_and_mended(desk):
     assert "line 5, column 9" in desk.problems.value
     assert "^" in desk.problems.value
     assert desk.grid.value == before
+    assert "last chart that could be read" in desk.old.value
     desk.text.value = SMALL.replace("Bb7", "Bb9")
-    assert desk.problems.value == ""
+    assert desk.problems.value == desk.old.value == ""
     assert "B♭13♯11" in texts(desk.grid.value)  # the 9 that is written stays
 
 

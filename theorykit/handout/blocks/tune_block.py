@@ -91,6 +91,11 @@ class TuneBlock(Block):
     ] = PARTS
 
     @property
+    def writes_lines(self) -> bool:
+        """True where a chorus stands there."""
+        return self.lines == "chorus"
+
+    @property
     def prints_notes(self) -> bool:
         """True where the melody or a line through the tune stands there."""
         return self.lines != "none" or self._has_melody

@@ -144,6 +144,7 @@ _NAME = re.compile(
     rf"|(?P<known>(?:{'|'.join(_KNOWN_NAMES.split())})(?: [A-Z0-9]+)?))\s*:?",
     re.IGNORECASE,
 )
+_HALF_NAME = re.compile(r"[\[({<]\s*([^\[\](){}<>|]{1,40}?)\s*[\])}>]?|([^\[\]|]{1,40}?)\s*\]")
 _LABELLED_ROW = re.compile(rf"\s*([^|:\[\]]{{1,40}}):\s+(?=[{BAR_SIGNS}])")
 
 
@@ -232,6 +233,12 @@ class _Reader:
             self.problems.add(
                 number, 1, f"no such head line: {shown(line.strip())} (want {', '.join(FIELDS)})"
             )
+        elif mended := _with_brackets(line):
+            self.problems.add(
+                number,
+                1,
+                f"not the name of a section: {shown(line.strip())} (want {shown(mended)})",
+            )
         elif mended := _with_colon(line):
             self.problems.add(
                 number, 1, f"no colon in {shown(line.strip())} (want {shown(mended)})"
@@ -299,6 +306,19 @@ def section_name(line: str) -> str | None:
     else:
         return None
     return name if is_section_name(name) else None
+
+
+def _with_brackets(line: str) -> str:
+    """Return the name of a section in its brackets where one is left out or is another.
+
+    >>> [_with_brackets(line) for line in ("[B", "A2 ]", "(Bridge)", "[C]", "| Dm7 |", "(C6)")]
+    ['[B]', '[A2]', '[Bridge]', '', '', '']
+    """
+    found = _HALF_NAME.fullmatch(line.strip())
+    if found is not None and found[0][0] + found[0][-1] == "[]":  # both are there
+        return ""
+    name = section_name(found[1] or found[2]) if found is not None else None
+    return "" if name is None else f"[{name}]"
 
 
 def _with_colon(line: str) -> str:

@@ -15,7 +15,7 @@ import ipywidgets as ipw
 from theorykit.errors import TheoryError
 from theorykit.handout.class_week import class_files
 from theorykit.handout.files import FILES, Order, Work, summary_of
-from theorykit.handout.front import AUDIENCES, EVERYONE, PAPERS, SIZES, Edition
+from theorykit.handout.front import AUDIENCES, PAPERS, SIZES, Edition
 from theorykit.handout.handout import Handout
 from theorykit.notes.reader import READERS
 from theorykit.show.html_text import links_html, problem_html, sentences_html
@@ -44,6 +44,8 @@ PARTS = {
     "files": list(FILES),
 }
 ALL, SOUND = "everyone", "mp3"
+OWN_CHOICE = ("paper", "files")  # what is chosen for everyone in the room as well
+FOR_ALL = "For every reader, students and teacher, in normal and in large print; and zips."
 PLAYERS = " ".join(
     f"{one.name[:1].upper()}{one.name[1:]}: {one.players.replace(';', ',')}." for one in READERS
 )
@@ -80,7 +82,7 @@ class Making(Page):
             for part, names in PARTS.items()
         }
         self.files = self.parts["files"]
-        self.everyone = tick("everyone in the room", tip="every edition there is, and a zip")
+        self.everyone = tick("everyone in the room", tip=FOR_ALL)
         self.everyone.observe(self._everyone_ticked, "value")
         self.folder = typed(
             "folder", folder, "where the files go, and nowhere else", example="thursday"
@@ -99,7 +101,10 @@ class Making(Page):
         self.stop = button("stop", self._stop, "stop after the file in hand")
         self.stop.disabled = True
         self.bar = ipw.IntProgress(description="files made", layout={"display": "none"})
-        self.problem, self.told = picture(), picture()
+        self.problem, self.told, self.players = picture(), picture(), picture()
+        self.rows = {
+            part: panel(ipw.Label(part), *boxes.values()) for part, boxes in self.parts.items()
+        }
         self.links = ipw.Output()
         self._new = ""
         self._thread: Thread | None = None
@@ -108,10 +113,8 @@ class Making(Page):
 
     def _laid_out(self) -> list[ipw.Widget]:
         """Lay the parts out."""
-        rows = [panel(ipw.Label(part), *boxes.values()) for part, boxes in self.parts.items()]
-        players = picture()
-        put(players, sentences_html("", PLAYERS))
-        rows.insert(1, players)
+        readers, *rows = self.rows.values()
+        put(self.players, sentences_html("", PLAYERS))
         pressed = panel(self.make, self.stop, self.overwrite, self.ask)
         end = [
             self.folder,
@@ -122,7 +125,7 @@ class Making(Page):
             self.told,
             self.links,
         ]
-        return [panel(self.everyone), *rows, *end]
+        return [panel(self.everyone), readers, self.players, *rows, *end]
 
     def watch(self, answer: Callable[[object], None]) -> None:
         """Let an answer follow every choice of editions and files, and of the folder."""
@@ -133,10 +136,11 @@ class Making(Page):
 
     @answer
     def _everyone_ticked(self, _: object) -> None:
-        """For everyone all editions are made, whatever else is ticked."""
-        for part, boxes in self.parts.items():
-            for box in boxes.values():
-                box.disabled = self.everyone.value and part != "files"
+        """For everyone all readers' editions are made; what was ticked of them comes back later."""
+        for part, row in self.rows.items():
+            if part not in OWN_CHOICE:
+                row.layout.display = "none" if self.everyone.value else None
+        put(self.players, sentences_html("", *[FOR_ALL] * self.everyone.value, PLAYERS))
         packs = self.files["zip"]
         packs.value, packs.disabled = packs.value or self.everyone.value, self.everyone.value
 
@@ -160,9 +164,9 @@ class Making(Page):
     @property
     def editions(self) -> tuple[Edition, ...]:
         """The editions that are ticked."""
-        if self.everyone.value:
-            return EVERYONE
         chosen = {part: names for part, names in self.ticked.items() if part not in ("files", ALL)}
+        if self.everyone.value:
+            chosen = {part: list(PARTS[part]) for part in chosen} | {"paper": chosen["paper"]}
         for part, names in chosen.items():
             if not names:
                 raise TheoryError(f"nothing ticked under {part!r} (want at least one edition)")
