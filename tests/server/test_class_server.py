@@ -22,6 +22,7 @@ from server_seat import Seat
 NAMES = ("tktest-ida", "tktest-bo", "tktest-cleo")
 IDA, BO, CLEO = NAMES
 CONNECTED = "import json; from ipykernel.connect import get_connection_info"
+COMPLETED = "import jedi; found = jedi.Script('pri').complete()"
 PATH = "from pathlib import Path"
 SMALL = 3_000_000  # bytes of the disk that fills
 
@@ -190,6 +191,23 @@ def test_no_student_gets_a_process_of_another(room: Classroom):
         "child.send(9)"
     )
     assert int(as_user(room, BO, tried).split()[-1]) == uid(BO)
+
+
+def test_what_a_library_or_the_page_keeps_lies_in_the_student_s_own_home(room: Classroom):
+    """What is imported as root must not look into root's home, which nobody else enters."""
+    left = {"data": {"layout-restorer:data": {}}, "metadata": {"id": "default"}}
+    assert room.ask("PUT", f"/user/{IDA}/lab/api/workspaces/default", left)[0] == 204
+    setting = {"raw": '{"theme": "JupyterLab Dark"}'}
+    theme = f"/user/{IDA}/lab/api/settings/@jupyterlab/apputils-extension:themes"
+    assert room.ask("PUT", theme, setting)[0] == 204
+    kept = room.home(IDA) / ".jupyter" / "lab"
+    assert list((kept / "workspaces").glob("default*"))
+    assert list(kept.glob("user-settings/@jupyterlab/apputils-extension/themes*"))
+    with Seat(room, IDA) as seat:
+        seat.run("import matplotlib.pyplot")
+        assert seat.run("any(one.name == 'print' for one in found)", COMPLETED) == "True"
+        assert seat.run(f"os.access({str(room.run / 'nobody')!r}, os.W_OK)", "import os") == "False"
+    assert (room.home(IDA) / ".cache" / "jedi").is_dir()
 
 
 def test_no_two_kernels_draw_alike(room: Classroom):
