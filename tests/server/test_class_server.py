@@ -21,6 +21,7 @@ from server_seat import Seat
 
 NAMES = ("tktest-ida", "tktest-bo", "tktest-cleo")
 IDA, BO, CLEO = NAMES
+TEACHER = "tktest-otto"  # whose own group is that of the teachers
 CONNECTED = "import json; from ipykernel.connect import get_connection_info"
 COMPLETED = "import jedi; found = jedi.Script('pri').complete()"
 PATH = "from pathlib import Path"
@@ -52,7 +53,8 @@ def room() -> Iterator[Classroom]:
     small = (
         f"mount -t tmpfs -o size={SMALL},mode=700 none $HOMES/{CLEO}; chown {CLEO} $HOMES/{CLEO}"
     )
-    with classroom(NAMES, mounts=[small]) as made:
+    settings = {"THEORYKIT_TEACHERS": TEACHER}
+    with classroom((*NAMES, TEACHER), mounts=[small], settings=settings) as made:
         for name in NAMES:
             made.start(name)
         yield made
@@ -276,3 +278,11 @@ def test_what_is_given_is_there_at_the_next_start_and_what_is_handed_in_is_priva
     )
     assert as_user(room, IDA, tried).split() == ["0", "0"]
     as_user(room, BO, f"print(open({str(file)!r}).read())")
+    table = (
+        f"import sys; sys.path.insert(0, {str(room.root)!r})\n"
+        "from theorykit.command import ClassFolder; from theorykit.errors import TheoryError\n"
+        f"try: print([row[0] for row in ClassFolder({str(handed.parent)!r}).term().rows])\n"
+        "except TheoryError as wrong: print(wrong)"
+    )
+    assert as_user(room, TEACHER, table) == f"[{BO!r}]"
+    assert as_user(room, IDA, table).startswith("cannot read")
