@@ -15,7 +15,7 @@ import tempfile
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from functools import cache
@@ -206,7 +206,9 @@ def proxy_folder() -> str:
 
 
 @contextmanager
-def classroom(names: Sequence[str], *, mounts: Sequence[str] = ()) -> Iterator[Classroom]:
+def classroom(
+    names: Sequence[str], *, mounts: Sequence[str] = (), settings: Mapping[str, str] | None = None
+) -> Iterator[Classroom]:
     """Yield a class of students, whose users are made and taken away again."""
     folder = Path(tempfile.mkdtemp(prefix="class-", dir="/tmp"))
     folder.chmod(0o755)
@@ -224,6 +226,7 @@ def classroom(names: Sequence[str], *, mounts: Sequence[str] = ()) -> Iterator[C
         "THEORYKIT_ADDRESS": f"http://127.0.0.1:{room.port}",
         "THEORYKIT_HUB": f"http://127.0.0.1:{free_port()}",
         "THEORYKIT_PROXY_API": f"http://127.0.0.1:{free_port()}",
+        **(settings or {}),
     }
     try:
         for name in names:

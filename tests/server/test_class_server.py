@@ -21,7 +21,9 @@ from server_seat import Seat
 
 NAMES = ("tktest-ida", "tktest-bo", "tktest-cleo")
 IDA, BO, CLEO = NAMES
+TEACHER = "tktest-otto"  # whose own group is that of the teachers
 CONNECTED = "import json; from ipykernel.connect import get_connection_info"
+COMPLETED = "import jedi; found = jedi.Script('pri').complete()"
 PATH = "from pathlib import Path"
 SMALL = 3_000_000  # bytes of the disk that fills
 
@@ -51,7 +53,8 @@ def room() -> Iterator[Classroom]:
     small = (
         f"mount -t tmpfs -o size={SMALL},mode=700 none $HOMES/{CLEO}; chown {CLEO} $HOMES/{CLEO}"
     )
-    with classroom(NAMES, mounts=[small]) as made:
+    settings = {"THEORYKIT_TEACHERS": TEACHER}
+    with classroom((*NAMES, TEACHER), mounts=[small], settings=settings) as made:
         for name in NAMES:
             made.start(name)
         yield made
@@ -192,6 +195,23 @@ def test_no_student_gets_a_process_of_another(room: Classroom):
     assert int(as_user(room, BO, tried).split()[-1]) == uid(BO)
 
 
+def test_what_a_library_or_the_page_keeps_lies_in_the_student_s_own_home(room: Classroom):
+    """What is imported as root must not look into root's home, which nobody else enters."""
+    left = {"data": {"layout-restorer:data": {}}, "metadata": {"id": "default"}}
+    assert room.ask("PUT", f"/user/{IDA}/lab/api/workspaces/default", left)[0] == 204
+    setting = {"raw": '{"theme": "JupyterLab Dark"}'}
+    theme = f"/user/{IDA}/lab/api/settings/@jupyterlab/apputils-extension:themes"
+    assert room.ask("PUT", theme, setting)[0] == 204
+    kept = room.home(IDA) / ".jupyter" / "lab"
+    assert list((kept / "workspaces").glob("default*"))
+    assert list(kept.glob("user-settings/@jupyterlab/apputils-extension/themes*"))
+    with Seat(room, IDA) as seat:
+        seat.run("import matplotlib.pyplot")
+        assert seat.run("any(one.name == 'print' for one in found)", COMPLETED) == "True"
+        assert seat.run(f"os.access({str(room.run / 'nobody')!r}, os.W_OK)", "import os") == "False"
+    assert (room.home(IDA) / ".cache" / "jedi").is_dir()
+
+
 def test_no_two_kernels_draw_alike(room: Classroom):
     draw = "import random, numpy; [random.random(), numpy.random.random()]"
     with Seat(room, IDA) as one, Seat(room, BO) as other:
@@ -258,3 +278,11 @@ def test_what_is_given_is_there_at_the_next_start_and_what_is_handed_in_is_priva
     )
     assert as_user(room, IDA, tried).split() == ["0", "0"]
     as_user(room, BO, f"print(open({str(file)!r}).read())")
+    table = (
+        f"import sys; sys.path.insert(0, {str(room.root)!r})\n"
+        "from theorykit.command import ClassFolder; from theorykit.errors import TheoryError\n"
+        f"try: print([row[0] for row in ClassFolder({str(handed.parent)!r}).term().rows])\n"
+        "except TheoryError as wrong: print(wrong)"
+    )
+    assert as_user(room, TEACHER, table) == f"[{BO!r}]"
+    assert as_user(room, IDA, table).startswith("cannot read")

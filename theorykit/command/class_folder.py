@@ -121,7 +121,10 @@ class ClassFolder:
     def term(self, *, since: date | None = None) -> ClassTerm:
         """Return the table of all that was handed in."""
         found = {}
-        for place in sorted((self.folder / HANDED).glob("*"))[:MOST_STUDENTS]:
+        handed = self.folder / HANDED
+        if handed.is_dir() and not os.access(handed, os.R_OK):
+            raise TheoryError(f"cannot read {handed} (want to be root, or one of the teachers)")
+        for place in sorted(handed.glob("*"))[:MOST_STUDENTS]:
             text = _small_text(place / SUMMARY)
             if text is not None:
                 found[place.name] = text

@@ -36,7 +36,7 @@ PATIENCE = 20  # seconds that a child waits for what is asked of it
 MOST_EACH = 40  # processes of one user at a time: two for each chapter that is open, and room
 OUTPUTS = 2  # files that come with a request: where standard output and errors go
 RUNTIME = "JUPYTER_RUNTIME_DIR"
-TURNS = "turns"  # the folder beside the socket
+TURNS, NOBODY = "turns", "nobody"  # folders beside the socket: of turns, and of nobody's files
 _CREDENTIALS = struct.Struct("3i")  # process, user, group: unix(7)
 _SET_DUMPABLE, _SET_NO_NEW_PRIVILEGES = 4, 38  # prctl(2)
 
@@ -191,6 +191,7 @@ def _run(asked: Mapping[str, Any], outputs: list[int], turns: Path) -> int:
         signal.signal(one, signal.SIG_DFL)
     signal.signal(signal.SIGINT, signal.default_int_handler)
     _draw_anew()
+    _move_home()
     sys.argv = [str(one) for one in asked["arguments"]]
     sys.path[0:1] = [""] if asked["work"] == "kernel" else []
     _WORKS[asked["work"]](turns)
@@ -202,6 +203,13 @@ def _draw_anew() -> None:
     random.seed()
     if (numbers := sys.modules.get("numpy")) is not None:
         numbers.random.seed()
+
+
+def _move_home() -> None:
+    """Let what was noted of the home at import be the student's: there alone a cache is written."""
+    caches = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
+    if (completions := sys.modules.get("jedi.settings")) is not None:
+        vars(completions)["cache_directory"] = str(caches / "jedi")
 
 
 def _kernel(place: Path) -> object:
@@ -222,6 +230,18 @@ _WORKS: dict[str, Callable[[Path], object]] = {"kernel": _kernel, "server": _ser
 
 
 # === Getting warm ===
+
+
+def leave_home(place: Path) -> None:
+    """Take a home that holds nothing: libraries note where it is, and root's own is closed to all.
+
+    Everybody reads it and root alone writes there.
+    """
+    place.mkdir(mode=0o755, parents=True, exist_ok=True)
+    os.umask(0o022)
+    for name in [one for one in os.environ if one.startswith(("XDG_", "JUPYTER", "IPYTHON"))]:
+        del os.environ[name]
+    os.environ["HOME"] = str(place)
 
 
 def get_warm() -> None:
@@ -250,6 +270,7 @@ def main() -> int:
     """Run a warm process: ``python -m theorykit.server.warm SOCKET``."""
     place = Path(sys.argv[1])
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    leave_home(place.with_name(NOBODY))
     get_warm()
     Warm(place, Limits.from_environment()).serve()
     return 0
