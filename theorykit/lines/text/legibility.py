@@ -26,8 +26,8 @@ SIGN, NEXT_SIGN = 0.05, 0.8  # any accidental; E# B# Cb Fb as the next sign of t
 STRANGE, STRANGE_STEP = 1.2, 3.0  # E# B# Cb Fb elsewhere: as a degree, as a chromatic step
 OTHER_SIDE = 0.3  # a sharp where the signature has flats, a flat where it has sharps
 AGAINST = 1.5  # G# where the signature has Ab
-ENTERS, LEAVES, LEAVES_STEP = 0.3, 0.9, 2.4  # on one letter: into a chromatic note; out of one
-RENAMED, HARDLY = 4.0, 50.0  # a pitch by two names in a bar; where that must not be
+ENTERS, LEAVES, LEAVES_STEP = 0.3, 2.0, 3.6  # on one letter: into a chromatic note; out of one
+RENAMED, HARDLY = 7.0, 50.0  # a pitch by two names in a bar; where that must not be
 NEARBY = 1.5  # the same within a few beats over the bar line: less than a step like a third
 BREATH, ACROSS = Fraction(1), 0.3  # a rest parts two phrases: what counts across it
 FEW_BEATS = Fraction(4)
@@ -41,9 +41,9 @@ INTERVALS: tuple[dict[int, float], ...] = (
     {1: 0.0, 2: 1.5, 0: 2.5},
     {2: 0.0, 1: 0.5},
     {2: 0.0, 3: 0.9},
-    {3: 0.0, 2: 3.2, 4: 3.2},
+    {3: 0.0, 2: 3.8, 4: 3.8},
     {3: 0.0, 4: 0.0, 2: 2.0, 5: 2.0},
-    {4: 0.0, 3: 3.2, 5: 3.2},
+    {4: 0.0, 3: 3.8, 5: 3.8},
     {5: 0.0, 4: 0.6},
     {5: 0.0, 6: 0.6},
     {6: 0.0, 5: 0.6},
@@ -184,7 +184,7 @@ def _renaming(name: Note, sound: Sound, held: frozenset[Note]) -> float:
     if sound.is_tone:
         return TONE_MISNAMED
     if sound.is_written:
-        return WRITTEN_MISNAMED
+        return max(WRITTEN_MISNAMED, sound.other)
     return min(STAND_IN, sound.other) if own in AWKWARD and own not in held else sound.other
 
 
@@ -203,7 +203,7 @@ def _on_one_letter(before: Sound, last: Note, held: frozenset[Note]) -> float:
         return ENTERS
     if last in before.names and before.other >= MISNAMED:
         return LEAVES
-    return LEAVES_STEP if last.alteration else ENTERS
+    return LEAVES_STEP if last.alteration or before.is_written else ENTERS
 
 
 def _looks(size: int, last: Note, name: Note) -> float:

@@ -17,7 +17,6 @@ from theorykit.harmony.tensions import LANDING, degrees_over, role_over
 from theorykit.lines.chorus import Chorus
 from theorykit.lines.excerpts import excerpt
 from theorykit.lines.text import Line, Sound, TimedNote, legible_names
-from theorykit.notes.chord import NO_CHORD, Chord
 from theorykit.notes.note import Pitch
 from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.bars import Metre
@@ -55,18 +54,10 @@ def legible_staff(view: StaffView) -> StaffView:
         )
         for note in view.notes
     ]
-    first = view.chords[0][1] if view.chords else NO_CHORD
-    chords = [_chord(view, note) or first for note in view.notes]
     given = [note.pitch.note for note in view.notes]
-    names = legible_names(given, sounds, chords, view.key.notes)
+    names = legible_names(given, sounds, view.chords, view.key.notes)
     pitches = [Pitch.numbered(n, s.midi) for n, s in zip(names, sounds, strict=True)]
     return with_pitches(view, pitches)
-
-
-def _chord(view: StaffView, note: StaffNote) -> Chord | None:
-    """Return the chord over a note."""
-    before = [chord for start, chord in view.chords if start <= note.start]
-    return before[-1] if before else None
 
 
 # === The staff of a chorus ===
