@@ -35,7 +35,8 @@ GUIDE, CHORD, COLOUR, SCALE, RUBS, DISPLACED, CHROMATIC = range(7)
 GUIDE_NUMBERS = (3, 4, 7, 6)  # of degrees that tell a chord from others: 3rd or 4th, 7th or 6th
 MINOR_THIRD, THIRD = Degree(3, -1), Degree(3)
 SHARP_NINE, ELEVEN, SHARP_ELEVEN = Degree(9, 1), Degree(11), Degree(11, 1)
-FLAT_NINE = Degree(9, -1)
+FLAT_NINE, SEVENTH = Degree(9, -1), Degree(7, -1)
+ROOMY = 2  # beats
 MOST_A_BEAT = 3  # notes
 WHOLE_COLOUR = 4  # tensions: they say which dominant it is
 # What denies a colour, by half steps above the root (common practice): the natural 9 and 13 beside
@@ -119,6 +120,8 @@ def _palette(
         kinds[sound] = COLOUR
     if row is not None and _needs_third(chord, row, minor=minor):
         needed.append((root + THIRD.semitone) % 12)
+    if row is not None and row.tensions == (SHARP_NINE,) and _has_room(chord, placed):
+        needed.append((root + SEVENTH.semitone) % 12)
     return ChordPalette(
         *(placed, tuple(kinds), tuple(names), tuple(needed), resolves),
         _against(chord, row),
@@ -145,6 +148,11 @@ def _needs_third(chord: Chord, row: Colour, *, minor: bool) -> bool:
     few = len(row.tensions) < WHOLE_COLOUR
     plain = minor and {d.semitone for d in row.tensions} <= OF_MINOR
     return plain or (SHARP_NINE in row.tensions and few)
+
+
+def _has_room(chord: Chord, placed: PlacedChord) -> bool:
+    """Tell whether a #9 alone, heard as a minor triad, has room for the 7th beside the 3rd."""
+    return SEVENTH in chord.degrees and placed.beats >= ROOMY
 
 
 def _suspends(chord: Chord, row: Colour | None) -> bool:

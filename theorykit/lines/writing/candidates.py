@@ -96,7 +96,7 @@ class _Stand:
 
     ``guide`` tells that the 3rd or 7th is to be heard here, ``held`` that the note stays in the
     ear: a long one, or one before a rest; ``brief`` is an eighth or less; ``leaves`` tells that it
-    is the last note over its chord.
+    is the last note over its chord, ``home`` that its chord is the last, after a dominant.
     """
 
     palette: ChordPalette
@@ -111,6 +111,7 @@ class _Stand:
     brief: bool
     again: bool
     leaves: bool
+    home: bool
 
 
 def places_of(
@@ -144,6 +145,7 @@ def places_of(
             onset.beats <= EIGHTH,
             _may_repeat(rhythm, number, progression.bar_starts),
             number + 1 < len(rhythm) and rhythm[number + 1].chord != onset.chord,
+            0 < onset.chord == len(chords) - 1 and chords[onset.chord - 1].resolves,
         )
         found.append(_place(stand, onset.chord, wishes, window or wishes.compass))
     return tuple(found)
@@ -234,7 +236,7 @@ def _cost(stand: _Stand, midi: int, wishes: Wishes) -> float:
     if stand.last:
         cost += _asked(stand, midi, wishes.landing) + _last_cost(stand.palette, midi)
         cost += SHORT_END * (stand.brief and not _is_at_rest(stand.palette, midi))
-    elif stand.lands and not (stand.palette.is_tone(midi % 12) or _is_ninth(stand.palette, midi)):
+    if stand.lands and wishes.landing is None and not stand.palette.is_tone(midi % 12):
         return inf
     return cost + (_landing_cost(stand.palette, midi) if stand.lands else 0.0)
 
@@ -245,6 +247,14 @@ def _is_unheard_of(stand: _Stand, sound: int, wishes: Wishes) -> bool:
     if sound in palette.barred or (stand.strength >= HALF_BAR and sound in palette.against):
         return True
     if (stand.held or stand.leaves) and sound in palette.unscaled:
+        return True
+    if stand.leaves and sound in palette.contrary:
+        return True
+    if stand.home and sound == palette.sweet:  # the major 3rd over a minor tonic
+        return True
+    root = palette.placed.chord.root.semitone
+    leans = (root + NATURAL_SEVENTH) % 12 in palette.hallmarks
+    if wishes.manner == "sung" and leans and sound == (root + TRITONE) % 12:
         return True
     if stand.strength > OFF_BEAT and (
         sound in palette.contrary or (palette.hallmarks and palette.kinds[sound] == CHROMATIC)

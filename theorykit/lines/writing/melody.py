@@ -17,7 +17,7 @@ from theorykit.lines.text import TimedNote
 
 BEAT, EIGHTH = Fraction(1), Fraction(1, 2)
 STEP, MINOR_THIRD, THIRD, FIFTH, MINOR_SEVENTH = 2, 3, 4, 7, 10  # half steps
-OCTAVE = 12
+NATURAL_SEVENTH, OCTAVE = 11, 12
 TRIAD = 3  # notes
 STABLE = (GUIDE, CHORD, COLOUR)
 FIRST_NOTES, TWICE = 4, 2
@@ -238,8 +238,11 @@ def _is_diminished_fourth(
 ) -> bool:
     """Tell whether a leading note and the minor 3rd of its key stand side by side, a fourth apart.
 
-    That is the 3rd of V and its b13; over V, and over the chord before and after it.
+    That is the 3rd of V and its b13; over V, and over the chord before and after it. Where the
+    colour has the natural 7 too, it is a broken major seventh chord, which a singer knows.
     """
+    if _is_major_seventh(chord):
+        return False
     tonic = home.placed.chord.root.semitone
     fourth = {(tonic - 1) % OCTAVE, (tonic + MINOR_THIRD) % OCTAVE}
     return any(
@@ -275,4 +278,11 @@ def _may_leave(a: TimedNote, b: TimedNote, chord: ChordPalette, home: ChordPalet
         return size == 1 or home.is_tone(a.pitch.midi % OCTAVE)
     if b.start >= home.placed.start:
         return size in (0, 1)
-    return abs(size) <= STEP or (abs(size) <= THIRD and chord.is_tone(b.pitch.midi % OCTAVE))
+    sound = b.pitch.midi % OCTAVE
+    known = chord.is_tone(sound) or (_is_major_seventh(chord) and sound in chord.hallmarks)
+    return abs(size) <= STEP or (abs(size) <= THIRD and known)
+
+
+def _is_major_seventh(chord: ChordPalette) -> bool:
+    """Tell whether a colour has the natural 7: from its 3rd it is a major seventh chord."""
+    return (chord.placed.chord.root.semitone + NATURAL_SEVENTH) % OCTAVE in chord.hallmarks

@@ -23,7 +23,6 @@ from theorykit.tunes.bars import Metre
 from theorykit.tunes.progression import Progression
 from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark
 from theorykit.views.staves.staff import (
-    StaffNote,
     StaffView,
     labelled_as_written,
     staff_of_line,
@@ -161,7 +160,8 @@ def _labels(chorus: Chorus) -> dict[Fraction, tuple[str, str]]:
     for phrase in chorus.phrases:
         end, tensions = phrase.window.landing, _tensions(phrase.window.colour)
         for note in phrase.notes:
-            on_v = note.start < end and over.chord_at(note.start).chord.kind.is_dominant
+            inside = phrase.window.start <= note.start < end  # a pickup has no degree of V
+            on_v = inside and over.chord_at(note.start).chord.kind.is_dominant
             if on_v or note.start in landings:
                 landing = note.start if note.start in landings else end
                 found[note.start] = _said(over, note, tensions, landing)

@@ -44,7 +44,9 @@ def phrase_staff(
     """
     reading = read_line(line, over_v)
     rows = [_row_over(reading, note, over_v) for note in reading.notes]
-    found = labelled_as_written(_told_staff(reading, rows, {}, reader), rows)
+    found = labelled_as_written(
+        _told_staff(reading, rows, {}, reader, chosen=over_v is not None), rows
+    )
     return _with_words(found, reading)
 
 
@@ -75,7 +77,8 @@ def degree_staff(
     reading = read_line(line, over_v)
     rows = [_row_over(reading, note, over_v) for note in reading.notes]
     chords = line.progression.chords
-    return _told_staff(reading, rows, {one.start: one.chord for one in chords}, reader)
+    targets = {one.start: one.chord for one in chords}
+    return _told_staff(reading, rows, targets, reader, chosen=over_v is not None)
 
 
 def _told_staff(
@@ -83,12 +86,17 @@ def _told_staff(
     rows: Sequence[Colour | None],
     targets: Mapping[Fraction, Chord],
     reader: Reader,
+    *,
+    chosen: bool,
 ) -> StaffView:
-    """Return the staff of a reading; ``targets`` are the chords by where they begin."""
+    """Return the staff of a reading; ``targets`` are the chords by where they begin.
+
+    ``chosen`` tells that the colour over V was asked for: what follows V is the landing then.
+    """
     labels = tuple(
         (*_degree(note), *_does(note, row)) for note, row in zip(reading.notes, rows, strict=True)
     )
-    marks = tuple(_marks(reading, rows, targets))
+    marks = tuple(_marks(reading, rows, targets, chosen=chosen))
     return staff_of_line(reading.line, labels=labels, marks=marks, reader=reader)
 
 
@@ -105,15 +113,20 @@ def _row_over(reading: LineReading, note: NoteReading, over_v: Colour | None) ->
 
 
 def _marks(
-    reading: LineReading, rows: Sequence[Colour | None], targets: Mapping[Fraction, Chord]
+    reading: LineReading,
+    rows: Sequence[Colour | None],
+    targets: Mapping[Fraction, Chord],
+    *,
+    chosen: bool,
 ) -> Iterator[str]:
     """Run through the mark of each note."""
-    moving = False
+    moving = on_v = False
     for note, row in zip(reading.notes, rows, strict=True):
         over_v = note.chord.kind.is_dominant
         is_short = note.note.beats < SHORT
         coloured = row is not None and _is_of(note, row)
-        lands, moving = moving and not over_v, over_v and (is_short or coloured)
+        lands = (moving or (on_v and chosen)) and not over_v
+        moving, on_v = over_v and (is_short or coloured), over_v
         if lands or not moving:
             yield LANDING if lands else ""
         elif row is None:
