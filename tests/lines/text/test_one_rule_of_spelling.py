@@ -160,7 +160,9 @@ def test_a_chromatic_half_step_takes_the_letter_beyond(keys):
     steps = 0
     for view in pages(keys):
         edges = [sum(view.bars[:n]) for n in range(len(view.bars) + 1)]
-        for one, other in pairwise(view.notes):
+        for before, one, other in zip(view.notes, view.notes[1:], view.notes[2:], strict=False):
+            if abs(one.pitch.midi - before.pitch.midi) in LETTERS_APART:
+                continue  # a fourth looks like a fourth
             size = other.pitch.midi - one.pitch.midi
             chord = [c for start, c in view.chords if start <= max(one.start, 0)][-1]
             if abs(size) != 1 or other.start > one.start + one.beats:

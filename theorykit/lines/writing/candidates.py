@@ -31,6 +31,7 @@ from theorykit.lines.writing.step_costs import (
     WIDE_LINK,
     move_of,
 )
+from theorykit.lines.writing.tonic_bar import at_rest
 from theorykit.lines.writing.wishes import Wishes
 from theorykit.notes.degree import Degree
 from theorykit.notes.note import Pitch
@@ -227,15 +228,14 @@ def _cost(stand: _Stand, midi: int, wishes: Wishes) -> float:
         return inf
     column = 0 if stand.strength == OFF_BEAT else 2 if stand.strength >= HALF_BAR else 1
     cost = PLACES[kind][column] + (HELD[kind] if stand.held else 0.0)
-    if kind == CHROMATIC:
-        cost += CHROMATIC_TASTE[wishes.chromatic]
+    cost += CHROMATIC_TASTE[wishes.chromatic] if kind == CHROMATIC else 0.0
     if stand.changes or stand.first:
         cost += AT_CHANGES[kind]
     if stand.first:
         cost += _asked(stand, midi, wishes.start)
     if stand.last:
         cost += _asked(stand, midi, wishes.landing) + _last_cost(stand.palette, midi)
-        cost += SHORT_END * (stand.brief and not _is_at_rest(stand.palette, midi))
+        cost += SHORT_END * (stand.brief and not at_rest(stand.palette, midi))
     if stand.lands and wishes.landing is None and not stand.palette.is_tone(midi % 12):
         return inf
     return cost + (_landing_cost(stand.palette, midi) if stand.lands else 0.0)
@@ -246,11 +246,7 @@ def _is_unheard_of(stand: _Stand, sound: int, wishes: Wishes) -> bool:
     palette = stand.palette
     if sound in palette.barred or (stand.strength >= HALF_BAR and sound in palette.against):
         return True
-    if (stand.held or stand.leaves) and sound in palette.unscaled:
-        return True
-    if stand.leaves and sound in palette.contrary:
-        return True
-    if stand.home and sound == palette.sweet:  # the major 3rd over a minor tonic
+    if sound in palette.unscaled and (stand.held or stand.leaves):
         return True
     root = palette.placed.chord.root.semitone
     leans = (root + NATURAL_SEVENTH) % 12 in palette.hallmarks
@@ -260,9 +256,10 @@ def _is_unheard_of(stand: _Stand, sound: int, wishes: Wishes) -> bool:
         sound in palette.contrary or (palette.hallmarks and palette.kinds[sound] == CHROMATIC)
     ):
         return True
-    if sound in palette.contrary and (stand.held or stand.first):
+    if sound in palette.contrary and (stand.held or stand.first or stand.leaves):
         return True
-    return stand.first and sound == palette.sweet and wishes.start is None
+    starts = stand.first and wishes.start is None
+    return sound == palette.sweet and (starts or stand.home)  # no major 3rd over a minor tonic
 
 
 def _landing_cost(palette: ChordPalette, midi: int) -> float:
@@ -287,13 +284,6 @@ def _is_ninth(palette: ChordPalette, midi: int) -> bool:
     """Tell whether a pitch is the natural 9 over a chord that has it in its scale."""
     root = palette.placed.chord.root.semitone
     return (midi - root) % 12 == NINTH and palette.kinds[midi % 12] != CHROMATIC
-
-
-def _is_at_rest(palette: ChordPalette, midi: int) -> bool:
-    """Tell whether a pitch is the root, 3rd or 5th of a chord."""
-    chord = palette.placed.chord
-    sound = (midi - chord.root.semitone) % 12
-    return any(d.semitone == sound and d.number in (1, 3, 5) for d in chord.degrees)
 
 
 def _last_cost(palette: ChordPalette, midi: int) -> float:

@@ -26,7 +26,7 @@ from theorykit.lines.writing.melody import hard_to_sing, strained
 from theorykit.lines.writing.rhythm_figures import BARE, Rhythm, draw_rhythm, room_over
 from theorykit.lines.writing.tonic_bar import comes_home
 from theorykit.lines.writing.whole_line import STRONG, broken_rules, is_heard_out, whole_cost
-from theorykit.lines.writing.wishes import AMOUNTS, Wishes
+from theorykit.lines.writing.wishes import AMOUNTS, Wishes, easy_middle
 from theorykit.notes.degree import enharmonics
 from theorykit.notes.note import Pitch
 from theorykit.notes.reader import reader
@@ -38,8 +38,6 @@ PATIENCE = {"played": 12, "sung": 40}  # handfuls for each line that is asked fo
 ROOMY = 4  # notes: a bar with as many has room for a chromatic one
 LEGIBLE = 6  # lines of which the one that is read most easily is taken
 OCTAVE = 12
-MIDDLES = {"treble": 71, "bass": 50}  # the middle lines of the staves
-ABOVE_MIDDLE = 5  # half steps above it: about where the middle of a line may lie
 HEADS = 4  # first parts that are tried until one lands on a note of the colour
 DIFFERENT = 3  # one note in so many must differ between two lines
 SPANS = (12, 14, 15, 16, 17, 19, 21)  # half steps: how far one line reaches, if nobody asks
@@ -190,18 +188,12 @@ class _Desk:
             return low, high
         asked = [a.midi for a in (self.wishes.start, self.wishes.landing) if isinstance(a, Pitch)]
         least = max([low, *(midi - span for midi in asked)])
-        most = min([max(low, min(high - span, self.easy - span // 2)), *asked])
+        most = min([max(low, min(high - span, easy_middle(self.wishes) - span // 2)), *asked])
         if least > most:
             return low, high
         place = (self.rng.random() + self.rng.random()) / 2  # the middle lies best under the hands
         bottom = least + round(place * (most - least))
         return bottom, bottom + span
-
-    @property
-    def easy(self) -> int:
-        """The highest middle of a line that lies well on its reader's staff, as it sounds."""
-        who = reader(self.wishes.reader)
-        return MIDDLES[who.clef] + ABOVE_MIDDLE - who.semitones
 
     def guides(self, rhythm: Rhythm) -> frozenset[int]:
         """Return at which notes of a rhythm the 3rd or 7th of each dominant is to be heard."""
@@ -267,11 +259,8 @@ class _Desk:
         sung = self.wishes.manner == "sung"
         asked = self.wishes.landing is not None or self.wishes.ends in BARE
         home = len(self.chords) < 2 or asked or comes_home(line.notes, *self.chords[-2:])
-        return (
-            home
-            and not broken_rules(line, self.row, self.wishes.compass)
-            and not (sung and hard_to_sing(line.notes, self.chords))
-        )
+        easy = not sung or not hard_to_sing(line.notes, self.chords)
+        return home and easy and not broken_rules(line, self.row, self.wishes.compass)
 
     def written(self, rhythm: Rhythm, midis: Sequence[int]) -> Line:
         """Return a line out of its numbers, by any names."""
