@@ -16,16 +16,21 @@ OFTEN = 2  # times that a figure over V may come
 NOTES = 3  # of a figure
 LAST = 4  # phrases of which one may open on a note struck twice
 OCTAVE = 12
-THREE_OVER_TWO = {Fraction(2), Fraction(4, 3), Fraction(2, 3)}  # beats before a landing
+# Beats before a landing from which one hears how it is led to: three over two, a triplet.
+TURNS = (
+    {Fraction(2), Fraction(4, 3), Fraction(2, 3)},
+    {Fraction(1), Fraction(2, 3), Fraction(1, 3)},
+)
+ROUND = 8  # phrases of which two may be led in alike
 
 _Figure = tuple[tuple[Fraction, int], ...]
 
 
 def is_stale(notes: Sequence[TimedNote], window: Window, told: Sequence[Phrase]) -> bool:
-    """Tell whether notes have a figure or three over two before their landing that came often, or
-    open as before.
+    """Tell whether notes have a figure before their landing that came often, or open as before.
 
-    ``notes`` are counted from the beginning of the window; ``told`` are the phrases before.
+    Three over two and a triplet there are heard as such, on whatever notes, and come twice in a
+    round. ``notes`` are counted from the beginning of the window; ``told`` are the phrases before.
     """
     later = [(note.start + window.start, note) for note in notes]
     mine = set(_figures(later, window))
@@ -35,14 +40,16 @@ def is_stale(notes: Sequence[TimedNote], window: Window, told: Sequence[Phrase])
         for figure in set(_figures([(n.start, n) for n in phrase.notes], phrase.window))
     )
     again = _calls(notes) and any(_calls(phrase.notes) for phrase in told[-LAST + 1 :])
-    turned = sum(_is_turned([(n.start, n) for n in one.notes], one.window) for one in told)
-    stamped = turned >= OFTEN and _is_turned(later, window)
+    before = [_turn([(n.start, n) for n in one.notes], one.window) for one in told]
+    turn = _turn(later, window)
+    stamped = turn > 0 and before[-ROUND:].count(turn) >= OFTEN
     return again or stamped or any(said[figure] >= OFTEN for figure in mine)
 
 
-def _is_turned(notes: Sequence[tuple[Fraction, TimedNote]], window: Window) -> bool:
-    """Tell whether three notes over two beats lead to a landing, which one hears at once."""
-    return {window.landing - start for start, _ in notes} >= THREE_OVER_TWO
+def _turn(notes: Sequence[tuple[Fraction, TimedNote]], window: Window) -> int:
+    """Return which of the ``TURNS`` leads to a landing, which one hears at once, from 1; or 0."""
+    before = {window.landing - start for start, _ in notes}
+    return next((number for number, turn in enumerate(TURNS, 1) if before >= turn), 0)
 
 
 def _figures(notes: Sequence[tuple[Fraction, TimedNote]], window: Window) -> Iterator[_Figure]:

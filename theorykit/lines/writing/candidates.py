@@ -10,6 +10,7 @@ from math import exp, inf
 
 from theorykit.lines.chord_palette import CHORD, CHROMATIC, COLOUR, GUIDE, RUBS, SCALE, ChordPalette
 from theorykit.lines.placed import HALF_BAR, OFF_BEAT, beat_strength
+from theorykit.lines.writing.melody import preparing
 from theorykit.lines.writing.rhythm_figures import Onset
 from theorykit.lines.writing.step_costs import (
     ASIDE,
@@ -17,7 +18,6 @@ from theorykit.lines.writing.step_costs import (
     CHROMATIC_TASTE,
     DIRECTION,
     DROP,
-    FAR_LINK,
     HELD,
     INTERVAL_COSTS,
     LANDINGS,
@@ -50,7 +50,6 @@ _ODDS = {
 _SUNG = frozenset((6, 10, 11))  # half steps that are hard to sing
 _AGAINST = exp(-DIRECTION)
 _WIDE_ODDS = exp(-WIDE_LINK)
-_FAR_ODDS = exp(-FAR_LINK)
 _ASIDE_ODDS = exp(-ASIDE)
 _STILL_ODDS = exp(-STILL)
 _LINK_ODDS = {link: exp(-cost) for link, cost in LINKS.items()}
@@ -71,8 +70,9 @@ class Place:
     ``wanted`` has the bits that must have sounded when the chord ends; ``lands`` tells whether the
     place resolves a dominant; ``way`` is where the line wishes to go from here: 1, -1 or 0;
     ``quick`` is a note of a triplet, which neither comes again nor leaps; ``again`` tells that the
-    note before may be repeated, ``sung`` that the way to it must be easy to sing, ``brief`` that it
-    is an eighth or less; ``slides`` tells of each pitch that it comes and goes by half step.
+    note before may be repeated, ``sung`` that the way to it must be easy to sing, ``room`` the
+    beats until the next note begins; ``slides`` tells of each pitch that it comes and goes by half
+    step.
     """
 
     chord: int
@@ -87,7 +87,7 @@ class Place:
     quick: bool
     again: bool
     sung: bool
-    brief: bool
+    room: Fraction
     slides: tuple[bool, ...]
 
 
@@ -96,8 +96,8 @@ class _Stand:
     """Where a place stands: how strong, whether first over its chord, first or last of all.
 
     ``guide`` tells that the 3rd or 7th is to be heard here, ``held`` that the note stays in the
-    ear: a long one, or one before a rest; ``brief`` is an eighth or less; ``leaves`` tells that it
-    is the last note over its chord, ``home`` that its chord is the last, after a dominant.
+    ear: a long one, or one before a rest; ``leaves`` tells that it is the last note over its chord,
+    ``home`` that its chord is the last, after a dominant.
     """
 
     palette: ChordPalette
@@ -109,7 +109,8 @@ class _Stand:
     quick: bool
     guide: bool
     held: bool
-    brief: bool
+    beats: Fraction
+    room: Fraction
     again: bool
     leaves: bool
     home: bool
@@ -133,6 +134,7 @@ def places_of(
     found = []
     for number, (onset, (place, length)) in enumerate(zip(rhythm, starts, strict=True)):
         before = rhythm[number - 1] if number else onset
+        then = rhythm[number + 1].start if number + 1 < len(rhythm) else onset.end
         stand = _Stand(
             chords[onset.chord],
             beat_strength(place, length),
@@ -142,19 +144,15 @@ def places_of(
             number == len(rhythm) - 1,
             onset.beats < EIGHTH,
             number in guides,
-            onset.beats >= BEAT or _is_left_alone(rhythm, number),
-            onset.beats <= EIGHTH,
+            onset.beats >= BEAT or then > onset.end,
+            onset.beats,
+            then - onset.start,
             _may_repeat(rhythm, number, progression.bar_starts),
             number + 1 < len(rhythm) and rhythm[number + 1].chord != onset.chord,
             0 < onset.chord == len(chords) - 1 and chords[onset.chord - 1].resolves,
         )
         found.append(_place(stand, onset.chord, wishes, window or wishes.compass))
     return tuple(found)
-
-
-def _is_left_alone(rhythm: Sequence[Onset], number: int) -> bool:
-    """Tell whether a rest follows a note, so that it stays in the ear."""
-    return number + 1 < len(rhythm) and rhythm[number + 1].start > rhythm[number].end
 
 
 def places_in_bars(
@@ -212,7 +210,7 @@ def _place(stand: _Stand, chord: int, wishes: Wishes, window: tuple[int, int]) -
         stand.quick,
         stand.again,
         wishes.manner == "sung",
-        stand.brief,
+        stand.room,
         tuple(midi % 12 in sliding for midi in pitches),
     )
 
@@ -235,7 +233,7 @@ def _cost(stand: _Stand, midi: int, wishes: Wishes) -> float:
         cost += _asked(stand, midi, wishes.start)
     if stand.last:
         cost += _asked(stand, midi, wishes.landing) + _last_cost(stand.palette, midi)
-        cost += SHORT_END * (stand.brief and not at_rest(stand.palette, midi))
+        cost += SHORT_END * (stand.beats <= EIGHTH and not at_rest(stand.palette, midi))
     if stand.lands and wishes.landing is None and not stand.palette.is_tone(midi % 12):
         return inf
     return cost + (_landing_cost(stand.palette, midi) if stand.lands else 0.0)
@@ -331,19 +329,24 @@ def _may_move(before: Place, here: Place, start: int, goal: int, size: int) -> b
         return here.again and stable and not _leans(before, start)
     if here.kinds[goal] == RUBS and abs(size) > STEP:
         return False
+    if size == -STEP and _leans(here, goal):  # out of a b9
+        return False
     if abs(size) > 1 and here.slides[goal]:
         return False
-    if (
-        size > 0
-        and here.lands
-        and _is_altered_nine(before.palette, here.palette, before.pitches[start])
-    ):
+    if size > 0 and here.lands and _is_altered_nine(before, here, start):
         return False
-    if before.brief and here.brief and abs(size) >= MINOR_SEVENTH:
+    if abs(size) >= MINOR_SEVENTH and not _is_prepared(before, here, start, goal):
         return False
     if here.sung and not _singable(before.kinds[start], here.kinds[goal], abs(size)):
         return False
     return size != DROP and (not before.quick or abs(size) <= FOURTH)
+
+
+def _is_prepared(before: Place, here: Place, start: int, goal: int) -> bool:
+    """Tell whether a seventh may be leaped: out of a long note, between tones of one chord."""
+    tones = before.kinds[start] in TONES and here.kinds[goal] in TONES
+    leap = here.pitches[goal] - before.pitches[start]
+    return tones and before.chord == here.chord and before.room >= preparing(leap)
 
 
 def _singable(one: int, other: int, size: int) -> bool:
@@ -365,9 +368,6 @@ def _move_odds(before: Place, here: Place, start: int, goal: int, size: int) -> 
         odds *= _LINK_ODDS[link]
         if abs(size) > FOURTH and not all(link):
             odds *= _WIDE_ODDS
-        ends = before.kinds[start], here.kinds[goal]
-        if abs(size) >= MINOR_SEVENTH and not all(kind in TONES for kind in ends):
-            odds *= _FAR_ODDS
     if before.kinds[start] == CHROMATIC and here.kinds[goal] not in STABLE:
         odds *= _ASIDE_ODDS
     if before.way * size < 0:
@@ -388,10 +388,10 @@ def _leans(place: Place, start: int) -> bool:
     return _is_leaning(place.palette, place.pitches[start])
 
 
-def _is_altered_nine(v: ChordPalette, home: ChordPalette, midi: int) -> bool:
+def _is_altered_nine(v: Place, home: Place, start: int) -> bool:
     """Tell whether a pitch is the b9 or #9 of a V, which does not rise into its I."""
-    root = v.placed.chord.root.semitone
-    return (root - home.placed.chord.root.semitone) % 12 == FIFTH and (midi - root) % 12 in (1, 3)
+    root, tonic = (place.palette.placed.chord.root.semitone for place in (v, home))
+    return (root - tonic) % 12 == FIFTH and (v.pitches[start] - root) % 12 in (1, 3)
 
 
 def _is_leaning(palette: ChordPalette, midi: int) -> bool:

@@ -15,7 +15,7 @@ from theorykit.lines.chord_palette import CHORD, COLOUR, GUIDE, ChordPalette
 from theorykit.lines.placed import is_triad
 from theorykit.lines.text import TimedNote
 
-BEAT, EIGHTH = Fraction(1), Fraction(1, 2)
+BEAT, DOTTED_QUARTER = Fraction(1), Fraction(3, 2)
 STEP, MINOR_THIRD, THIRD, FIFTH, MINOR_SEVENTH = 2, 3, 4, 7, 10  # half steps
 NATURAL_SEVENTH, OCTAVE = 11, 12
 TRIAD = 3  # notes
@@ -48,11 +48,42 @@ def answered(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool
     )
 
 
-def is_calm(notes: Sequence[TimedNote]) -> bool:
-    """Tell whether no two eighths lie a minor seventh or more apart."""
-    return not any(
-        abs(b.pitch.midi - a.pitch.midi) >= MINOR_SEVENTH and max(a.beats, b.beats) <= EIGHTH
+def is_calm(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
+    """Tell whether each leap of a seventh or more is prepared.
+
+    It leaves a long note, or one before a rest, and both are tones of one chord, under which they
+    stand.
+
+    >>> from theorykit.lines.chord_palette import palettes
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("C", "short")
+    >>> for text in ("8th D5 C5 quarter D4", "quarter D4 8th C5 A4", "quarter C5 8th D4 F4"):
+    ...     line = Line.parse(f"{text} 8th B4 A4 F4 D4 | whole E4", over)
+    ...     print(is_calm(line.notes, palettes(over, None)))
+    False
+    True
+    False
+    """
+    return all(
+        b.start - a.start >= preparing(b.pitch.midi - a.pitch.midi) and _share_a_chord(a, b, chords)
         for a, b in pairwise(notes)
+        if abs(b.pitch.midi - a.pitch.midi) >= MINOR_SEVENTH
+    )
+
+
+def preparing(leap: int) -> Fraction:
+    """Return how many beats prepare a leap, given in half steps; one that falls takes more."""
+    return BEAT if leap > 0 else DOTTED_QUARTER
+
+
+def _share_a_chord(a: TimedNote, b: TimedNote, chords: Sequence[ChordPalette]) -> bool:
+    """Tell whether two notes are tones of one chord and stand under it."""
+    return any(
+        chord.placed.start <= a.start
+        and b.start < chord.placed.end
+        and all(chord.is_tone(note.pitch.midi % OCTAVE) for note in (a, b))
+        for chord in chords
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from theorykit.harmony.chord_families import CHORD_TONE
+from theorykit.harmony.chord_families import CHORD_TONE, OUTSIDE, standings
 from theorykit.harmony.colours import Colour
 from theorykit.harmony.tensions import LANDING, degrees_over, mark_of, role_over
 from theorykit.lines.reading import LineReading, NoteReading, read_line
@@ -23,6 +23,7 @@ from theorykit.views.staves.staff import (
 
 # What notes do that come between others.
 BETWEEN = ("passing", "neighbour", "chromatic approach", "enclosure")
+OCTAVE = 12  # half steps
 SHORT = Fraction(1)  # beats: the moving notes over V are shorter than this
 
 
@@ -151,10 +152,21 @@ def _colour_mark(note: NoteReading, row: Colour, target: Chord | None) -> str:
 
 
 def _does(note: NoteReading, row: Colour | None) -> tuple[str, ...]:
-    """Return the short word for what a note does that is foreign to the colour, if it is."""
-    if row is None or note.role in ("", CHORD_TONE) or _is_of(note, row):
+    """Return the short word for what a foreign note does: to the colour over V, else to the chord.
+
+    Over a minor chord a major 3rd that passes is so told from a 3rd.
+    """
+    if note.role in ("", CHORD_TONE):
         return ()
-    return (ROLE_WORDS[note.role],)
+    told = _is_outside(note) if row is None else not _is_of(note, row)
+    return (ROLE_WORDS[note.role],) if told else ()
+
+
+def _is_outside(note: NoteReading) -> bool:
+    """Tell whether a note stands outside the sound of a chord that is no dominant."""
+    sound = (note.note.pitch.midi - note.chord.root.semitone) % OCTAVE
+    own = note.chord.kind
+    return not own.is_dominant and standings(own)[sound] == OUTSIDE
 
 
 def _mark_over_v(line: Line, note: TimedNote) -> str:
