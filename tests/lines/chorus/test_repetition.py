@@ -40,6 +40,9 @@ def told(*bars):
         ("8th D5 Ab4 triplet 8th E4 Db4 D4", TRIPLETS[:1], False),
         ("8th D5 Ab4 triplet 8th E4 Db4 D4", OTHERS[:2], False),
         ("8th B4 D5 Ab4 F4", OTHERS[:2], False),
+        # The same three degrees, in another rhythm and with other signs: 3 13 9.
+        ("8th D5 B4 Eb5 Ab4", ("quarter B4 8th E4 Ab4", "triplet quarter B4 Eb4 Ab4"), True),
+        ("8th D5 B4 Eb5 Ab4", ("quarter B4 8th E4 Ab4", "quarter Ab4 8th E4 B4"), False),
         # The same three notes before the landing.
         ("8th B4 Ab4 F4 D4", ("8th B4 Ab4 F4 D4",) * 2, True),
         ("8th B4 Ab4 F4 D4", ("8th B4 Ab4 F4 D4", "8th F4 B4 D5 Ab4"), False),

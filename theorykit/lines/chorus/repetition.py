@@ -22,6 +22,9 @@ TURNS = (
     {Fraction(1), Fraction(2, 3), Fraction(1, 3)},
 )
 ROUND = 8  # phrases of which two may be led in alike
+FIFTH = 7  # half steps
+# The degrees over V by half steps above its root, whatever their sign: 3 13 9 is heard in 3 b13 b9.
+NUMBERS = (1, 9, 9, 9, 3, 11, 11, 5, 13, 13, 7, 7)
 
 _Figure = tuple[tuple[Fraction, int], ...]
 
@@ -29,27 +32,31 @@ _Figure = tuple[tuple[Fraction, int], ...]
 def is_stale(notes: Sequence[TimedNote], window: Window, told: Sequence[Phrase]) -> bool:
     """Tell whether notes have a figure before their landing that came often, or open as before.
 
-    Three over two and a triplet there are heard as such, on whatever notes, and come twice in a
-    round. ``notes`` are counted from the beginning of the window; ``told`` are the phrases before.
+    A triplet or three over two there is heard on whatever notes, the same three degrees in whatever
+    rhythm: they come twice in a round. ``notes`` are counted from the beginning of the window;
+    ``told`` are the phrases before.
     """
     later = [(note.start + window.start, note) for note in notes]
-    mine = set(_figures(later, window))
-    said = Counter(
-        figure
-        for phrase in told
-        for figure in set(_figures([(n.start, n) for n in phrase.notes], phrase.window))
-    )
+    before = [([(note.start, note) for note in one.notes], one.window) for one in told]
+    said = Counter(figure for one in before for figure in set(_figures(*one)))
+    recent = [set(_ways(*one)) for one in before[-ROUND:]]
     again = _calls(notes) and any(_calls(phrase.notes) for phrase in told[-LAST + 1 :])
-    before = [_turn([(n.start, n) for n in one.notes], one.window) for one in told]
-    turn = _turn(later, window)
-    stamped = turn > 0 and before[-ROUND:].count(turn) >= OFTEN
-    return again or stamped or any(said[figure] >= OFTEN for figure in mine)
+    stamped = any(sum(way in one for one in recent) >= OFTEN for way in _ways(later, window))
+    return again or stamped or any(said[one] >= OFTEN for one in set(_figures(later, window)))
 
 
-def _turn(notes: Sequence[tuple[Fraction, TimedNote]], window: Window) -> int:
-    """Return which of the ``TURNS`` leads to a landing, which one hears at once, from 1; or 0."""
+def _ways(
+    notes: Sequence[tuple[Fraction, TimedNote]], window: Window
+) -> Iterator[tuple[Fraction | int, ...]]:
+    """Run through the ways in which notes are heard to lead to a landing.
+
+    Those are the turns that they make, and the last three degrees over the V of the key.
+    """
     before = {window.landing - start for start, _ in notes}
-    return next((number for number, turn in enumerate(TURNS, 1) if before >= turn), 0)
+    yield from (tuple(sorted(turn)) for turn in TURNS if before >= turn)
+    root = window.key.tonic.semitone + FIFTH
+    midis = [note.pitch.midi for start, note in notes if start < window.landing]
+    yield tuple(NUMBERS[(midi - root) % OCTAVE] for midi in midis[-NOTES:])
 
 
 def _figures(notes: Sequence[tuple[Fraction, TimedNote]], window: Window) -> Iterator[_Figure]:
