@@ -78,6 +78,14 @@ def test_intervals_over_v_look_like_what_they_are(key, text, degrees, names):
         # no b9 on the letter of its root
         ("A# minor", "C7b9#11 | E#m7", "half Bb4 C#5 | whole E#5", "Bb Db E#"),
         ("Ab", "Bb7b9 | Eb7", "half D5 quarter rest B4 | whole Bb4", "D Cb Bb"),
+        # C flat comes next to five flats, E sharp to five sharps
+        ("Db", "Gb7 | Db6", "8th Db4 B3 Bb3 Db4 half Gb4 | whole F4", "Db Cb Bb Db Gb F"),
+        ("Bb minor", "F7 | Gbmaj7", "half A4 8th Gb5 Db5 quarter B4 | whole Bb4", "A Gb Db Cb Bb"),
+        ("B", "D#m7 | G#m7", "half F#4 8th E#4 F#4 A#4 C#5 | whole B4", "F# E# F# A# C# B"),
+        # a chord tone takes the name of the signature where it stands between two torn steps
+        ("Db", "B13#11 | Dbmaj7", "half A4 8th C#5 A4 F5 D#5 | whole Db5", "A C# A F Eb Db"),
+        ("Gb", "E13#11 | Gbmaj7", "half A#4 8th B4 A4 A#4 G#4 | whole Gb4", "Bb B A Bb Ab Gb"),
+        ("Db", "B13#11 | Dbmaj7", "half A4 8th C#5 D5 D#5 B4 | whole C5", "A C# D D# B C"),
         # a raised 11 that falls, beside a b9
         ("D", "A7 | Dmaj7", "half C#5 8th Bb4 E4 quarter D#5 | whole D5", "C# Bb E Eb D"),
         # two chords of one bar that call a pitch by two names: what the signature has stays

@@ -18,6 +18,7 @@ from theorykit.lines.text.legibility import (
     Choice,
     Sound,
     best_names,
+    is_next_sign,
     own_choices,
 )
 from theorykit.notes.chord import NO_CHORD, Chord
@@ -109,7 +110,8 @@ def legible_names(
     """Return the names for the eye of some notes: the rule for everything that is read at sight.
 
     No name has a double accidental; E#, B#, Cb and Fb stay only where the key signature (``held``)
-    has them, or the chord symbol speaks of them: the 3rd of C#7 is E#, and nobody takes it for F.
+    has them or would have them next, as Cb in D flat, or the chord symbol speaks of them: the 3rd
+    of C#7 is E#, and nobody takes it for F.
     In one bar one pitch has one name, even where two chords call it by two. Among the names that
     are left those win that cost the eye least (``lines.text.legibility``). A pickup has the names
     of the chord it leads to. ``sounds`` belong to the names one by one; ``over`` are the chords,
@@ -177,7 +179,8 @@ def _names_of(chord: Chord, name: Note) -> tuple[Note, ...]:
 
 def _is_plain(name: Note, chord: Chord, in_key: frozenset[Note]) -> bool:
     """Tell whether the eye accepts a name over a chord."""
-    return name not in AWKWARD or name in in_key or name in chord.notes
+    known = name in in_key or name in chord.notes or is_next_sign(name, in_key)
+    return name not in AWKWARD or known
 
 
 # === Pickups ===
