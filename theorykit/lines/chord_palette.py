@@ -35,9 +35,11 @@ GUIDE, CHORD, COLOUR, SCALE, RUBS, DISPLACED, CHROMATIC = range(7)
 GUIDE_NUMBERS = (3, 4, 7, 6)  # of degrees that tell a chord from others: 3rd or 4th, 7th or 6th
 MINOR_THIRD, THIRD = Degree(3, -1), Degree(3)
 SHARP_NINE, ELEVEN, SHARP_ELEVEN = Degree(9, 1), Degree(11), Degree(11, 1)
-FLAT_NINE = Degree(9, -1)
+FLAT_NINE, FLAT_THIRTEEN, SEVENTH = Degree(9, -1), Degree(13, -1), Degree(7, -1)
+ROOMY = 2  # beats
 MOST_A_BEAT = 3  # notes
 WHOLE_COLOUR = 4  # tensions: they say which dominant it is
+SPARSE_BEATS, SPARSE_TENSIONS = 2, 2  # few notes: over so few beats so many tensions are enough
 # What denies a colour, by half steps above the root (common practice): the natural 9 and 13 beside
 # a b9 into minor, the natural 9 and 7 beside a #9, and the 13 where that goes into minor, the b5
 # where the 11 stands for the 3rd, the 13 beside b9 and #11, which is the minor 3rd of the
@@ -83,10 +85,20 @@ class ChordPalette:
 
 
 @lru_cache(maxsize=256)
-def palettes(progression: Progression, row: Colour | None) -> tuple[ChordPalette, ...]:
+def palettes(
+    progression: Progression, row: Colour | None, *, sparse: bool = False
+) -> tuple[ChordPalette, ...]:
     """Return the palette of each chord; the colour is that of every dominant that goes on.
 
-    Bars of N.C. have none: the line rests there.
+    Where notes are to be ``sparse``, two tensions say the colour over two beats and fewer. Bars of
+    N.C. have none: the line rests there.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("C", "short")
+    >>> v, thin = (palettes(over, colour("altered"), sparse=s)[1] for s in (False, True))
+    >>> len(v.hallmarks), len(thin.hallmarks)  # the second: #9, b13, and the 3rd
+    (4, 3)
     """
     placed = [one for one in merged_chords(progression) if not one.chord.is_silent]
     found = []
@@ -94,14 +106,21 @@ def palettes(progression: Progression, row: Colour | None) -> tuple[ChordPalette
         after = placed[place + 1] if place + 1 < len(placed) else None
         resolves = one.chord.kind.is_dominant and after is not None
         minor = after is not None and MINOR_THIRD in after.chord.degrees
-        found.append(_palette(one, progression.key, row if resolves else None, minor, resolves))
+        told = _fitting(row, one, sparse=sparse) if row is not None and resolves else ()
+        own = row if resolves else None
+        found.append(_palette(one, progression.key, own, told, minor, resolves))
     return tuple(found)
 
 
 def _palette(
-    placed: PlacedChord, key: Key, row: Colour | None, minor: bool, resolves: bool
+    placed: PlacedChord,
+    key: Key,
+    row: Colour | None,
+    told: tuple[Degree, ...],
+    minor: bool,
+    resolves: bool,
 ) -> ChordPalette:
-    """Return the palette of one chord."""
+    """Return the palette of one chord; ``told`` are the tensions that must sound."""
     chord = placed.chord
     root = chord.root.semitone
     scale = chord_scale(chord, key, row, minor=minor and chord.kind.is_dominant)
@@ -114,11 +133,13 @@ def _palette(
         sound = (root + degree.semitone) % 12
         kinds[sound], names[sound] = _kind(chord, degree, row), _names(chord.root, degree)
     hallmarks = [] if row is None else [(root + d.semitone) % 12 for d in row.tensions]
-    needed = [(root + d.semitone) % 12 for d in _fitting(row, placed)] if row else []
+    needed = [(root + d.semitone) % 12 for d in told]
     for sound in hallmarks:
         kinds[sound] = COLOUR
-    if row is not None and _needs_third(chord, row, minor=minor):
+    if row is not None and _needs_third(chord, row, told, minor=minor):
         needed.append((root + THIRD.semitone) % 12)
+    if row is not None and row.tensions == (SHARP_NINE,) and _has_room(chord, placed):
+        needed.append((root + SEVENTH.semitone) % 12)
     return ChordPalette(
         *(placed, tuple(kinds), tuple(names), tuple(needed), resolves),
         _against(chord, row),
@@ -134,17 +155,22 @@ def _sounds(root: int, semitones: Iterable[int]) -> frozenset[int]:
     return frozenset((root + semitone) % 12 for semitone in semitones)
 
 
-def _needs_third(chord: Chord, row: Colour, *, minor: bool) -> bool:
-    """Tell whether a colour is heard as one of V only with the 3rd.
+def _needs_third(chord: Chord, row: Colour, told: tuple[Degree, ...], *, minor: bool) -> bool:
+    """Tell whether the tensions that sound are heard as those of V only with the 3rd.
 
     A #9 alone sounds minor, but a colour of four tensions is clear. The b9 and b13 before a minor
     chord are notes of its key, and without the leading note the ii goes on.
     """
     if THIRD not in chord.degrees or _suspends(chord, row):
         return False
-    few = len(row.tensions) < WHOLE_COLOUR
-    plain = minor and {d.semitone for d in row.tensions} <= OF_MINOR
-    return plain or (SHARP_NINE in row.tensions and few)
+    few = len(told) < WHOLE_COLOUR
+    plain = minor and {d.semitone for d in told} <= OF_MINOR
+    return plain or (SHARP_NINE in told and few)
+
+
+def _has_room(chord: Chord, placed: PlacedChord) -> bool:
+    """Tell whether a #9 alone, heard as a minor triad, has room for the 7th beside the 3rd."""
+    return SEVENTH in chord.degrees and placed.beats >= ROOMY
 
 
 def _suspends(chord: Chord, row: Colour | None) -> bool:
@@ -180,16 +206,36 @@ def _is_minor(chord: Chord) -> bool:
     return MINOR_THIRD in chord.degrees and THIRD not in chord.degrees
 
 
-def _fitting(row: Colour, placed: PlacedChord) -> tuple[Degree, ...]:
-    """Return the tensions of a colour that must sound: all, or one fewer over a chord that they
-    would fill, so that its 3rd or 7th has room.
+def _fitting(row: Colour, placed: PlacedChord, *, sparse: bool) -> tuple[Degree, ...]:
+    """Return the tensions of a colour that must sound.
 
-    What players hear first stays: what is altered, then the 13, then the 9.
+    Over one beat that is one, so that two eighths may stand there, and where notes are to be
+    sparse two over two beats; else all of them.
     """
-    if not 1 < len(row.tensions) == int(placed.beats * MOST_A_BEAT):
-        return row.tensions
-    least = min(row.tensions, key=lambda d: (d.alteration != 0, d.number))
-    return tuple(degree for degree in row.tensions if degree != least)
+    own = row.tensions
+    if 1 < len(own) <= int(placed.beats * MOST_A_BEAT) and placed.beats <= 1:
+        return _telling(own)[:1]
+    if sparse and len(own) > SPARSE_TENSIONS and 1 < placed.beats <= SPARSE_BEATS:
+        return _telling(own)[:SPARSE_TENSIONS]
+    return own
+
+
+def _telling(tensions: tuple[Degree, ...]) -> tuple[Degree, ...]:
+    """Return the tensions as they tell a colour: what is heard first, then from the 13 down.
+
+    First is heard an 11 in the place of the 3rd, then what is altered, the nine before others, and
+    of natural ones the highest. Of two nines the #9 goes with a b13, the b9 with a 13 (common
+    practice).
+    """
+    sharp = -1 if FLAT_THIRTEEN in tensions else 1
+
+    def heard(tension: Degree) -> tuple[bool, bool, int, int]:
+        altered = tension.alteration != 0
+        number = tension.number if altered else -tension.number
+        return tension != ELEVEN, not altered, number, sharp * tension.alteration
+
+    first = min(tensions, key=heard)
+    return (first, *sorted(set(tensions) - {first}, key=lambda degree: -degree.number))
 
 
 def _against(chord: Chord, row: Colour | None) -> frozenset[int]:

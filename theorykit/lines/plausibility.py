@@ -88,9 +88,10 @@ class Plausibility:
     def absent(self) -> tuple[str, ...]:
         """What players use and no line had: intervals, degrees over V, contours.
 
-        An octave down is not missed: it is how a line gets back into its range.
+        An octave down is not missed: it is how a line gets back into its range. Nor is a major
+        seventh down, a half step turned round: teachers hear it as a slip.
         """
-        wanted = range(-OCTAVE + 1, OCTAVE + 1)
+        wanted = range(-OCTAVE + 2, OCTAVE + 1)
         sizes = [f"interval {n:+d}" for n in wanted if not self.intervals[n]]
         names = [f"degree {d}" for d in TENSION_NAMES if not self.degrees[d.semitone]]
         ways = {-1: "down", 0: "again", 1: "up"}

@@ -13,6 +13,7 @@ from theorykit.lines.text import Line
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import two_five_one
 
+TRIPLETS = ("8th B4 F4 triplet 8th Ab4 G4 F4", "8th F4 B4 triplet 8th D5 C5 B4")
 WINDOW = Window(Fraction(0), Fraction(4), Fraction(8), Key.parse("C"), "", 0)
 OTHERS = ("triplet quarter B4 E4 Ab4", "triplet quarter F4 Ab4 B4", "triplet quarter D5 B4 Db5")
 
@@ -34,7 +35,14 @@ def told(*bars):
         # Three over two, on whatever notes, is a turn twice and a stamp the third time.
         (OTHERS[2], OTHERS[:2], True),
         (OTHERS[2], OTHERS[:1], False),
+        # So is a triplet on the last beat.
+        ("8th D5 Ab4 triplet 8th E4 Db4 D4", TRIPLETS, True),
+        ("8th D5 Ab4 triplet 8th E4 Db4 D4", TRIPLETS[:1], False),
+        ("8th D5 Ab4 triplet 8th E4 Db4 D4", OTHERS[:2], False),
         ("8th B4 D5 Ab4 F4", OTHERS[:2], False),
+        # The same three degrees, in another rhythm and with other signs: 3 13 9.
+        ("8th D5 B4 Eb5 Ab4", ("quarter B4 8th E4 Ab4", "triplet quarter B4 Eb4 Ab4"), True),
+        ("8th D5 B4 Eb5 Ab4", ("quarter B4 8th E4 Ab4", "quarter Ab4 8th E4 B4"), False),
         # The same three notes before the landing.
         ("8th B4 Ab4 F4 D4", ("8th B4 Ab4 F4 D4",) * 2, True),
         ("8th B4 Ab4 F4 D4", ("8th B4 Ab4 F4 D4", "8th F4 B4 D5 Ab4"), False),

@@ -13,7 +13,7 @@ import pytest
 from sweeps import some_and_all
 
 from theorykit.harmony.colours import COLOURS
-from theorykit.lines.text import Line
+from theorykit.lines.text import Line, half_step_name
 from theorykit.lines.writing import Wishes, write_lines
 from theorykit.notes.degree import Degree, above
 from theorykit.notes.key import KEYS
@@ -69,6 +69,25 @@ def test_intervals_over_v_look_like_what_they_are(key, text, degrees, names):
         ("Ab", "Bbm7b5 Eb7", "8th F5 E5 Db5 E5 G5 Bb5 E5 Eb5", "F Fb Db Fb G Bb Fb Eb"),
         # and not in the next bar
         ("Ab", "Bbm7b5 | Eb7", "half E5 Db5 | 8th Bb5 G5 E5 Eb5 half Bb4", "Fb Db Bb G E Eb Bb"),
+        # a pickup is spelled by the chord it leads to, its half step by where it goes
+        ("Ab", "Bmaj7 | Bbm7", "half D#4 8th rest G#4 A#4 A4 | half Bb4 Db5", "D# Ab Bb A Bb Db"),
+        ("C#", "C#maj7 | Gm7b5", "dotted half C#5 8th rest A#4 | half Db5 F5", "C# Bb Db F"),
+        ("Eb", "Ebmaj7 | Am7b5", "half D4 quarter rest 8th G4 F#4 | half F4 Eb4", "D G Gb F Eb"),
+        # what stands over V and leads home keeps the names of V
+        ("Eb", "Bb7b9 | Ebmaj7", "half rest quarter rest 8th D5 Cb5 | whole Bb4", "D Cb Bb"),
+        # no b9 on the letter of its root
+        ("A# minor", "C7b9#11 | E#m7", "half Bb4 C#5 | whole E#5", "Bb Db E#"),
+        ("Ab", "Bb7b9 | Eb7", "half D5 quarter rest B4 | whole Bb4", "D Cb Bb"),
+        # C flat comes next to five flats, E sharp to five sharps
+        ("Db", "Gb7 | Db6", "8th Db4 B3 Bb3 Db4 half Gb4 | whole F4", "Db Cb Bb Db Gb F"),
+        ("Bb minor", "F7 | Gbmaj7", "half A4 8th Gb5 Db5 quarter B4 | whole Bb4", "A Gb Db Cb Bb"),
+        ("B", "D#m7 | G#m7", "half F#4 8th E#4 F#4 A#4 C#5 | whole B4", "F# E# F# A# C# B"),
+        # a chord tone takes the name of the signature where it stands between two torn steps
+        ("Db", "B13#11 | Dbmaj7", "half A4 8th C#5 A4 F5 D#5 | whole Db5", "A C# A F Eb Db"),
+        ("Gb", "E13#11 | Gbmaj7", "half A#4 8th B4 A4 A#4 G#4 | whole Gb4", "Bb B A Bb Ab Gb"),
+        ("Db", "B13#11 | Dbmaj7", "half A4 8th C#5 D5 D#5 B4 | whole C5", "A C# D D# B C"),
+        # a raised 11 that falls, beside a b9
+        ("D", "A7 | Dmaj7", "half C#5 8th Bb4 E4 quarter D#5 | whole D5", "C# Bb E Eb D"),
         # two chords of one bar that call a pitch by two names: what the signature has stays
         ("Ab", "E7 Bbm7", "8th E5 B4 G#4 B4 Bb4 Ab4 F4 Db5", "E B Ab B Bb Ab F Db"),
     ],
@@ -76,6 +95,21 @@ def test_intervals_over_v_look_like_what_they_are(key, text, degrees, names):
 def test_chromatic_steps_are_read_at_sight(key, bars, text, names):
     line = Line.parse(text, Chart.of(key, *bars.split(" | ")).progression)
     assert " ".join(str(note.pitch.note) for note in line.readable.notes) == names
+
+
+# By hand: the line as it sounds, who reads it, and the names that a player reads.
+@pytest.mark.parametrize(
+    ("key", "form", "who", "text", "names"),
+    [
+        # over a pickup that falls: A natural to G sharp, on a page in F minor
+        ("G# minor", "long", "E flat", "pickup 8th C#4 A3 | whole G#3", "Bb Gb F"),
+        # the minor 3rd that slides up
+        ("C#", "short", "B flat", "whole D#5 | 8th G#4 E4 dotted half E#4", "F Bb F# G"),
+    ],
+)  # fmt: skip
+def test_half_steps_on_a_page_take_two_letters(key, form, who, text, names):
+    page = Line.parse(text, two_five_one(key, form)).written_for(who)
+    assert " ".join(str(note.pitch.note) for note in page.notes) == names
 
 
 def pages(keys):
@@ -115,3 +149,42 @@ def test_on_every_page_pitches_have_one_name_and_labels_their_letter(keys):
                 plain = abs(own.alteration) < 2 and str(own) not in ("E#", "B#", "Cb", "Fb")
                 assert own == name or not plain, (str(chord), label, view.alt)
     assert strange * 50 <= steps  # of plain fourths and fifths: a chord may force one
+
+
+# A name is the reason for itself where the chord, the signature or a colour has it.
+def has_a_reason(view, note, chord):
+    """Whether a name is that of a chord tone, of the signature, or of a tension of V."""
+    name = note.pitch.note
+    if name in chord.notes or name in view.key.notes:
+        return True
+    label = note.labels[0] if note.labels else ""
+    tension = chord.kind.is_dominant and label and label not in ("♯9", "♯11")
+    return bool(tension) and above(chord.root, Degree.parse(label)) == name
+
+
+@pytest.mark.parametrize("keys", some_and_all(KEYS[2::9], KEYS))
+def test_a_chromatic_half_step_takes_the_letter_beyond(keys):
+    """Down from the letter above, up from the letter below, on every page (common practice)."""
+    steps = 0
+    for view in pages(keys):
+        edges = [sum(view.bars[:n]) for n in range(len(view.bars) + 1)]
+        for before, one, other in zip(view.notes, view.notes[1:], view.notes[2:], strict=False):
+            if abs(one.pitch.midi - before.pitch.midi) in LETTERS_APART:
+                continue  # a fourth looks like a fourth
+            size = other.pitch.midi - one.pitch.midi
+            chord = [c for start, c in view.chords if start <= max(one.start, 0)][-1]
+            if abs(size) != 1 or other.start > one.start + one.beats:
+                continue
+            bar = [n for n in range(len(edges) - 1) if edges[n] <= max(one.start, 0)][-1]
+            again = sum(
+                edges[bar] <= max(n.start, 0) < edges[bar + 1]
+                and n.pitch.midi % 12 == one.pitch.midi % 12
+                for n in view.notes
+            )
+            if again > 1 or has_a_reason(view, one, chord):
+                continue
+            name, goal = one.pitch.note, other.pitch.note
+            steps += 1
+            plain = half_step_name(goal, size > 0, view.key.notes)  # where the letter is no name
+            assert name.letter != goal.letter or name == plain, (str(one.pitch), view.alt)
+    assert steps > 3

@@ -59,6 +59,23 @@ def test_the_ways_are_those_of_the_trade():
     assert [str(n.pitch) for n in motif] == ["C5", "E5", "A5", "F5"]  # A C F D, two steps higher
 
 
+@pytest.mark.parametrize(
+    ("key", "text", "run"),
+    [
+        # From a tone of ii up to a pickup of three eighths: Eb F G, then A A B over Am7b5.
+        ("G minor", "pickup 8th A4 A4 B4 | C5 Eb5 rest F5 F#4 A4 C5 A4 | whole G4", "Eb4 F4 G4"),
+        (
+            "Bb minor",
+            "pickup 8th C5 C5 D5 | Eb5 Gb5 rest Ab5 A4 C5 Eb5 C5 | whole Bb4",
+            "Gb4 Ab4 Bb4",
+        ),
+    ],
+)
+def test_a_run_leads_into_a_pickup(key, text, run):
+    found = {one.name: one.line for one in lead_ins(Line.parse(text, two_five_one(key, "short")))}
+    assert [str(n.pitch) for n in found["scale run"].notes[:3]] == run.split()
+
+
 def test_each_colour_of_an_idea_has_another_way_in():
     idea = one_idea("F", ["b9 13", "b9 b13", "altered"], form="long", seed=2)
     ways = [line.text.partition(" |")[0] for line in idea.led_in(seed=1).lines]

@@ -1,5 +1,7 @@
 """The staff of a phrase: what stands out."""
 
+import pytest
+
 from theorykit.harmony.colours import colour
 from theorykit.lines.text import Line
 from theorykit.tunes.progression import two_five_one
@@ -40,6 +42,22 @@ def test_what_the_colour_has_not_is_plain_and_told_in_a_word():
     assert view.notes[2].labels == ("9", "PT")
     assert view.legend == "PT passing"
     assert view.alt.endswith("A4 (9 PT), A♭4 (♭9), G4 (5).")
+
+
+@pytest.mark.parametrize(
+    ("key", "text", "labels"),
+    [
+        ("C", "8th F4 F#4 G4 A4 quarter B4 Ab4 | whole G4", ("3", "PT")),
+        ("Db", "8th Gb4 G4 Ab4 Bb4 quarter C5 Bbb4 | whole Ab4", ("3", "PT")),
+        ("F#", "8th B4 B#4 C#5 B4 quarter E#4 D4 | whole C#4", ("3", "PT")),
+        ("Bb minor", "8th Eb4 E4 F4 Gb4 quarter A4 Gb4 | whole F4", ("3", "PT")),
+        ("C", "8th F4 E4 D4 A4 quarter B4 Ab4 | whole G4", ("9",)),  # of the key: no word
+    ],
+)
+def test_a_major_third_that_passes_over_ii_is_told_in_a_word(key, text, labels):
+    """Between the minor 3rd and the 11 it is a passing note (common practice)."""
+    line = Line.parse(text, two_five_one(key, "short"))
+    assert phrase_staff(line, colour("b9")).notes[1].labels == labels
 
 
 def test_the_label_says_what_the_letter_says():

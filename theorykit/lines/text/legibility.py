@@ -21,13 +21,14 @@ from theorykit.notes.note import Note, Pitch
 OTHER_NAME, OWN_NAME = 0.3, -0.2  # another reading of a degree than its first; if the key has it
 STAND_IN = 0.6  # a plain name in the place of one that is hard to read
 MISNAMED, TONE_MISNAMED = 5.0, 6.0  # a name that no reading of the degree has; of a chord tone
+TONE_IN_KEY = 4.25  # and where the signature has that name: less than two torn steps, F D# Db
 WRITTEN_MISNAMED = 2.2  # of a tension that the symbol writes: less than a fourth that looks torn
 SIGN, NEXT_SIGN = 0.05, 0.8  # any accidental; E# B# Cb Fb as the next sign of the signature
 STRANGE, STRANGE_STEP = 1.2, 3.0  # E# B# Cb Fb elsewhere: as a degree, as a chromatic step
 OTHER_SIDE = 0.3  # a sharp where the signature has flats, a flat where it has sharps
 AGAINST = 1.5  # G# where the signature has Ab
-ENTERS, LEAVES, LEAVES_STEP = 0.3, 0.9, 2.4  # on one letter: into a chromatic note; out of one
-RENAMED, HARDLY = 4.0, 50.0  # a pitch by two names in a bar; where that must not be
+ENTERS, LEAVES, LEAVES_STEP = 0.3, 2.0, 3.6  # on one letter: into a chromatic note; out of one
+RENAMED, HARDLY = 7.0, 50.0  # a pitch by two names in a bar; where that must not be
 NEARBY = 1.5  # the same within a few beats over the bar line: less than a step like a third
 BREATH, ACROSS = Fraction(1), 0.3  # a rest parts two phrases: what counts across it
 FEW_BEATS = Fraction(4)
@@ -41,9 +42,9 @@ INTERVALS: tuple[dict[int, float], ...] = (
     {1: 0.0, 2: 1.5, 0: 2.5},
     {2: 0.0, 1: 0.5},
     {2: 0.0, 3: 0.9},
-    {3: 0.0, 2: 3.2, 4: 3.2},
+    {3: 0.0, 2: 3.8, 4: 3.8},
     {3: 0.0, 4: 0.0, 2: 2.0, 5: 2.0},
-    {4: 0.0, 3: 3.2, 5: 3.2},
+    {4: 0.0, 3: 3.8, 5: 3.8},
     {5: 0.0, 4: 0.6},
     {5: 0.0, 6: 0.6},
     {6: 0.0, 5: 0.6},
@@ -159,19 +160,29 @@ def _alone(name: Note, sound: Sound, held: frozenset[Note]) -> float:
     """
     if name in held:
         return 0.0
-    signs = sum(note.alteration for note in held)
+    signs = _signs(held)
     cost = SIGN * abs(name.alteration) + OTHER_SIDE * (name.alteration * signs < 0)
     if name in AWKWARD:
         strange = STRANGE if name in sound.names else STRANGE_STEP
-        cost += NEXT_SIGN if _is_next(name, signs) else strange
+        cost += NEXT_SIGN if is_next_sign(name, held) else strange
     if sound.names[:1] == (name,) and not held.intersection(sound.names):
         return cost
     return cost + AGAINST * any(own.semitone == name.semitone for own in held)
 
 
-def _is_next(name: Note, signs: int) -> bool:
-    """Tell whether a name is the sharp or flat that comes after those of a signature."""
-    return {"Cb": -5, "Fb": -6, "E#": 5, "B#": 6}.get(str(name)) == signs
+def is_next_sign(name: Note, held: Iterable[Note]) -> bool:
+    """Tell whether E#, B#, Cb or Fb is the sharp or flat that comes after those of a signature.
+
+    >>> from theorykit.notes.key import Key
+    >>> [is_next_sign(Note.parse("Cb"), Key.parse(key).notes) for key in ("Ab", "Db", "Gb")]
+    [False, True, False]
+    """
+    return {"Cb": -5, "Fb": -6, "E#": 5, "B#": 6}.get(str(name)) == _signs(held)
+
+
+def _signs(held: Iterable[Note]) -> int:
+    """Return how many sharps a signature has, below 0 how many flats."""
+    return sum(note.alteration for note in held)
 
 
 def _renaming(name: Note, sound: Sound, held: frozenset[Note]) -> float:
@@ -182,9 +193,9 @@ def _renaming(name: Note, sound: Sound, held: frozenset[Note]) -> float:
     if name in sound.names:
         return OWN_NAME if name in held else OTHER_NAME
     if sound.is_tone:
-        return TONE_MISNAMED
+        return TONE_IN_KEY if name in held else TONE_MISNAMED
     if sound.is_written:
-        return WRITTEN_MISNAMED
+        return max(WRITTEN_MISNAMED, sound.other)
     return min(STAND_IN, sound.other) if own in AWKWARD and own not in held else sound.other
 
 
@@ -203,7 +214,7 @@ def _on_one_letter(before: Sound, last: Note, held: frozenset[Note]) -> float:
         return ENTERS
     if last in before.names and before.other >= MISNAMED:
         return LEAVES
-    return LEAVES_STEP if last.alteration else ENTERS
+    return LEAVES_STEP if last.alteration or before.is_written else ENTERS
 
 
 def _looks(size: int, last: Note, name: Note) -> float:

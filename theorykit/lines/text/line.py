@@ -150,7 +150,7 @@ class Line(Value):
         'half Db5 C5 | A4 Gb4 | whole F4'
         """
         over, names = self.progression, [note.pitch.note for note in self.notes]
-        chords = [over.chord_at(note.start).chord for note in self.notes]
+        chords = [(placed.start, placed.chord) for placed in over.chords]
         return self._renamed(legible_names(names, self._sounds(), chords, over.key.notes))
 
     def spelled(self, names: Sequence[tuple[Note, ...]]) -> Line:

@@ -18,9 +18,10 @@ from theorykit.lines.text.legibility import (
     Choice,
     Sound,
     best_names,
+    is_next_sign,
     own_choices,
 )
-from theorykit.notes.chord import Chord
+from theorykit.notes.chord import NO_CHORD, Chord
 from theorykit.notes.degree import AWKWARD, Degree, above, enharmonics, single
 from theorykit.notes.note import LETTERS, MOST_ACCIDENTALS, NATURAL_SEMITONES, Note
 from theorykit.tunes.progression import Progression
@@ -52,6 +53,10 @@ def half_step_name(goal: Note, rising: bool, held: Iterable[Note] = ()) -> Note:
 READ_AS = {Degree(9, 1): Degree(3, -1), Degree(11, 1): Degree(5, -1)}  # common practice
 OCTAVE = 8  # degrees above it are tensions
 TYPED = 0.5  # what it costs that a note is written otherwise than it was typed
+ON_ROOT = 3.8  # and that a b9 stands on the letter of its root
+FLAT_NINE, NATURAL_SEVENTH = Degree(9, -1), Degree(7)
+SHORT_OF = Fraction(2)  # beats before a change of chord in which a pickup to it begins
+RESOLVES = (7, 1)  # half steps from the root of a chord up to that of its V, or substitute
 
 
 def spelled(sounds: Sequence[Sound], held: Iterable[Note]) -> tuple[Note, ...]:
@@ -97,22 +102,28 @@ def single_names(names: Sequence[Note]) -> tuple[Note, ...]:
 
 
 def legible_names(
-    names: Sequence[Note], sounds: Sequence[Sound], chords: Sequence[Chord], held: Iterable[Note]
+    names: Sequence[Note],
+    sounds: Sequence[Sound],
+    over: Sequence[tuple[Fraction, Chord]],
+    held: Iterable[Note],
 ) -> tuple[Note, ...]:
     """Return the names for the eye of some notes: the rule for everything that is read at sight.
 
     No name has a double accidental; E#, B#, Cb and Fb stay only where the key signature (``held``)
-    has them, or the chord symbol speaks of them: the 3rd of C#7 is E#, and nobody takes it for F.
+    has them or would have them next, as Cb in D flat, or the chord symbol speaks of them: the 3rd
+    of C#7 is E#, and nobody takes it for F.
     In one bar one pitch has one name, even where two chords call it by two. Among the names that
-    are left those win that cost the eye least (``lines.text.legibility``). ``sounds`` and
-    ``chords`` belong to the notes one by one.
+    are left those win that cost the eye least (``lines.text.legibility``). A pickup has the names
+    of the chord it leads to. ``sounds`` belong to the names one by one; ``over`` are the chords,
+    each with the beat on which it begins.
 
     >>> given = [Note.parse(name) for name in ("Cb", "Ebb", "G#", "Ab")]
     >>> sounds = [Sound(59 + at, (), bar=at // 2) for at in (0, 3, 9, 9)]
-    >>> [str(n) for n in legible_names(given, sounds, [Chord.parse("Db7")] * 4, ())]
+    >>> [str(n) for n in legible_names(given, sounds, [(Fraction(0), Chord.parse("Db7"))], ())]
     ['Cb', 'D', 'Ab', 'Ab']
     """
     in_key = frozenset(held)
+    chords = led_to(sounds, over)
     typed = [_typed(*each) for each in zip(names, sounds, chords, strict=True)]
     return best_names(typed, _choices_in_bars(typed, chords, in_key), in_key, HARDLY)
 
@@ -148,11 +159,12 @@ def _typed(name: Note, sound: Sound, chord: Chord) -> Sound:
     own = next(((note, d.number) for note, d in pairs if note.semitone == name.semitone), None)
     named, number = own or (name, 0)
     names = _names_of(chord, named) if chord.kind.is_dominant else (named,)
+    is_nine = chord.kind.is_dominant and names[0] == above(chord.root, FLAT_NINE)
     return replace(
         sound,
         names=names,
         is_tone=0 < number < OCTAVE,
-        other=TYPED,
+        other=ON_ROOT if is_nine else TYPED,
         is_written=number > OCTAVE,
     )
 
@@ -167,7 +179,46 @@ def _names_of(chord: Chord, name: Note) -> tuple[Note, ...]:
 
 def _is_plain(name: Note, chord: Chord, in_key: frozenset[Note]) -> bool:
     """Tell whether the eye accepts a name over a chord."""
-    return name not in AWKWARD or name in in_key or name in chord.notes
+    known = name in in_key or name in chord.notes or is_next_sign(name, in_key)
+    return name not in AWKWARD or known
+
+
+# === Pickups ===
+
+
+def led_to(sounds: Sequence[Sound], over: Sequence[tuple[Fraction, Chord]]) -> list[Chord]:
+    """Return the chord that names each sound; ``over`` has chords and the beats they begin on.
+
+    A pickup belongs to the chord it leads to: up to two beats after a rest, over a chord that has
+    begun before and does not resolve. Over C sharp major 7 the two notes before Gm7b5 are D flat
+    and B flat (common practice).
+
+    >>> over = [(Fraction(0), Chord.parse("C#maj7")), (Fraction(4), Chord.parse("Gm7b5"))]
+    >>> sounds = [Sound(61, (), start=Fraction(n), end=Fraction(n + 1)) for n in (0, 3, 4)]
+    >>> [str(chord) for chord in led_to(sounds, over)]
+    ['C#maj7', 'Gm7b5', 'Gm7b5']
+    """
+    starts = [start for start, _ in over]
+    found: list[Chord] = []
+    first = 0  # of the notes since the last rest
+    for at, sound in enumerate(sounds):
+        if at and sound.start > sounds[at - 1].end:
+            first = at
+        here = max(0, bisect_right(starts, sound.start) - 1)
+        changes = first < at and sounds[at - 1].start < starts[here]
+        if changes and _is_pickup(sounds[first].start, here, over):
+            found[first:at] = [over[here][1]] * (at - first)
+        found.append(over[here][1] if over else NO_CHORD)
+    return found
+
+
+def _is_pickup(start: Fraction, after: int, over: Sequence[tuple[Fraction, Chord]]) -> bool:
+    """Tell whether notes from a beat on lead to a chord, and are no part of the one before."""
+    (begun, before), (change, onto) = over[after - 1], over[after]
+    if before.is_silent or onto.is_silent or not begun < start or change - start > SHORT_OF:
+        return False
+    down = (before.root.semitone - onto.root.semitone) % 12
+    return not (before.kind.is_dominant and down in RESOLVES)
 
 
 # === On another page ===
@@ -201,22 +252,30 @@ def page_names(notes: Sequence[MovedNote], held: Iterable[Note]) -> tuple[Note, 
     """
     if all(note.moved == note.name for note in notes):
         return tuple(single(note.moved) for note in notes)
-    return spelled([_on_page(note) for note in notes], held)
+    in_key = frozenset(held)
+    return spelled([_on_page(note, in_key) for note in notes], in_key)
 
 
-def _on_page(note: MovedNote) -> Sound:
+def _on_page(note: MovedNote, in_key: frozenset[Note]) -> Sound:
     """Return a moved note as a sound over the chords of its page."""
-    names = _readings(note)
+    names = _readings(note, in_key)
     is_tone = bool(names) and names[0] in note.onto.notes
     return replace(note.sound, names=names, is_tone=is_tone)
 
 
-def _readings(note: MovedNote) -> tuple[Note, ...]:
-    """Return the names of a note's degree on the page; none where its name is no degree's."""
+def _readings(note: MovedNote, in_key: frozenset[Note]) -> tuple[Note, ...]:
+    """Return the names of a note's degree on the page; none for a chromatic step.
+
+    Its letter is that of no degree then, or its degree is none of the chord and its key.
+    """
     if note.onto.is_silent or note.chord.is_silent:
         return (single(note.moved),)
+    degree = degrees_over(note.onto, [note.moved])[0]
+    colours = note.onto.kind.is_dominant and degree != NATURAL_SEVENTH
+    own = colours or degree in note.onto.degrees or note.moved in in_key
     readings = _names_of(note.onto, note.moved)
-    return single_names(readings) if note.moved in readings or _stood_in(note) else ()
+    named = note.moved in readings and (own or note.onto.kind.is_dominant)
+    return single_names(readings) if named or (own and _stood_in(note)) else ()
 
 
 def _stood_in(note: MovedNote) -> bool:

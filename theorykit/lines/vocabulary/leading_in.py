@@ -25,7 +25,7 @@ from theorykit.tunes.progression import PlacedChord
 
 BEAT, EIGHTH, HALF = Fraction(1), Fraction(1, 2), Fraction(2)
 FOURTH, FIFTH = 5, 7  # half steps
-RUNS = (6, 7, 5, 4, 8)  # eighths of a run, the best first
+RUNS = (6, 7, 5, 4, 8, 3)  # eighths of a run, the best first; few where a pickup follows
 VARIANTS = 3  # ways of one kind
 MOTIF, FEWEST = 4, 3  # notes of a motif at most and at least
 SHIFTS = (-2, 2, -1, 1, -3, 3)  # scale steps by which a motif is moved

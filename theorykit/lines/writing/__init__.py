@@ -1,5 +1,6 @@
 """Writing lines to wishes, over a progression."""
 
+from theorykit.lines.writing.last_colour import coloured_last, last_dominant
 from theorykit.lines.writing.rhythm_figures import room_over
 from theorykit.lines.writing.whole_line import accidental_repeats, broken_rules
 from theorykit.lines.writing.wishes import (
@@ -13,7 +14,7 @@ from theorykit.lines.writing.wishes import (
     REACHES,
     Wishes,
 )
-from theorykit.lines.writing.writer import coloured_last, last_dominant, write_lines
+from theorykit.lines.writing.writer import write_lines
 
 __all__ = [
     "AMOUNTS",

@@ -10,6 +10,7 @@ from math import exp, inf
 
 from theorykit.lines.chord_palette import CHORD, CHROMATIC, COLOUR, GUIDE, RUBS, SCALE, ChordPalette
 from theorykit.lines.placed import HALF_BAR, OFF_BEAT, beat_strength
+from theorykit.lines.writing.melody import preparing
 from theorykit.lines.writing.rhythm_figures import Onset
 from theorykit.lines.writing.step_costs import (
     ASIDE,
@@ -17,7 +18,6 @@ from theorykit.lines.writing.step_costs import (
     CHROMATIC_TASTE,
     DIRECTION,
     DROP,
-    FAR_LINK,
     HELD,
     INTERVAL_COSTS,
     LANDINGS,
@@ -31,6 +31,7 @@ from theorykit.lines.writing.step_costs import (
     WIDE_LINK,
     move_of,
 )
+from theorykit.lines.writing.tonic_bar import at_rest
 from theorykit.lines.writing.wishes import Wishes
 from theorykit.notes.degree import Degree
 from theorykit.notes.note import Pitch
@@ -49,7 +50,6 @@ _ODDS = {
 _SUNG = frozenset((6, 10, 11))  # half steps that are hard to sing
 _AGAINST = exp(-DIRECTION)
 _WIDE_ODDS = exp(-WIDE_LINK)
-_FAR_ODDS = exp(-FAR_LINK)
 _ASIDE_ODDS = exp(-ASIDE)
 _STILL_ODDS = exp(-STILL)
 _LINK_ODDS = {link: exp(-cost) for link, cost in LINKS.items()}
@@ -70,8 +70,9 @@ class Place:
     ``wanted`` has the bits that must have sounded when the chord ends; ``lands`` tells whether the
     place resolves a dominant; ``way`` is where the line wishes to go from here: 1, -1 or 0;
     ``quick`` is a note of a triplet, which neither comes again nor leaps; ``again`` tells that the
-    note before may be repeated, ``sung`` that the way to it must be easy to sing, ``brief`` that it
-    is an eighth or less; ``slides`` tells of each pitch that it comes and goes by half step.
+    note before may be repeated, ``sung`` that the way to it must be easy to sing, ``room`` the
+    beats until the next note begins; ``slides`` tells of each pitch that it comes and goes by half
+    step.
     """
 
     chord: int
@@ -86,7 +87,7 @@ class Place:
     quick: bool
     again: bool
     sung: bool
-    brief: bool
+    room: Fraction
     slides: tuple[bool, ...]
 
 
@@ -95,8 +96,8 @@ class _Stand:
     """Where a place stands: how strong, whether first over its chord, first or last of all.
 
     ``guide`` tells that the 3rd or 7th is to be heard here, ``held`` that the note stays in the
-    ear: a long one, or one before a rest; ``brief`` is an eighth or less; ``leaves`` tells that it
-    is the last note over its chord.
+    ear: a long one, or one before a rest; ``leaves`` tells that it is the last note over its chord,
+    ``home`` that its chord is the last, after a dominant.
     """
 
     palette: ChordPalette
@@ -108,9 +109,11 @@ class _Stand:
     quick: bool
     guide: bool
     held: bool
-    brief: bool
+    beats: Fraction
+    room: Fraction
     again: bool
     leaves: bool
+    home: bool
 
 
 def places_of(
@@ -131,6 +134,7 @@ def places_of(
     found = []
     for number, (onset, (place, length)) in enumerate(zip(rhythm, starts, strict=True)):
         before = rhythm[number - 1] if number else onset
+        then = rhythm[number + 1].start if number + 1 < len(rhythm) else onset.end
         stand = _Stand(
             chords[onset.chord],
             beat_strength(place, length),
@@ -140,18 +144,15 @@ def places_of(
             number == len(rhythm) - 1,
             onset.beats < EIGHTH,
             number in guides,
-            onset.beats >= BEAT or _is_left_alone(rhythm, number),
-            onset.beats <= EIGHTH,
+            onset.beats >= BEAT or then > onset.end,
+            onset.beats,
+            then - onset.start,
             _may_repeat(rhythm, number, progression.bar_starts),
             number + 1 < len(rhythm) and rhythm[number + 1].chord != onset.chord,
+            0 < onset.chord == len(chords) - 1 and chords[onset.chord - 1].resolves,
         )
         found.append(_place(stand, onset.chord, wishes, window or wishes.compass))
     return tuple(found)
-
-
-def _is_left_alone(rhythm: Sequence[Onset], number: int) -> bool:
-    """Tell whether a rest follows a note, so that it stays in the ear."""
-    return number + 1 < len(rhythm) and rhythm[number + 1].start > rhythm[number].end
 
 
 def places_in_bars(
@@ -209,7 +210,7 @@ def _place(stand: _Stand, chord: int, wishes: Wishes, window: tuple[int, int]) -
         stand.quick,
         stand.again,
         wishes.manner == "sung",
-        stand.brief,
+        stand.room,
         tuple(midi % 12 in sliding for midi in pitches),
     )
 
@@ -225,16 +226,15 @@ def _cost(stand: _Stand, midi: int, wishes: Wishes) -> float:
         return inf
     column = 0 if stand.strength == OFF_BEAT else 2 if stand.strength >= HALF_BAR else 1
     cost = PLACES[kind][column] + (HELD[kind] if stand.held else 0.0)
-    if kind == CHROMATIC:
-        cost += CHROMATIC_TASTE[wishes.chromatic]
+    cost += CHROMATIC_TASTE[wishes.chromatic] if kind == CHROMATIC else 0.0
     if stand.changes or stand.first:
         cost += AT_CHANGES[kind]
     if stand.first:
         cost += _asked(stand, midi, wishes.start)
     if stand.last:
         cost += _asked(stand, midi, wishes.landing) + _last_cost(stand.palette, midi)
-        cost += SHORT_END * (stand.brief and not _is_at_rest(stand.palette, midi))
-    elif stand.lands and not (stand.palette.is_tone(midi % 12) or _is_ninth(stand.palette, midi)):
+        cost += SHORT_END * (stand.beats <= EIGHTH and not at_rest(stand.palette, midi))
+    if stand.lands and wishes.landing is None and not stand.palette.is_tone(midi % 12):
         return inf
     return cost + (_landing_cost(stand.palette, midi) if stand.lands else 0.0)
 
@@ -244,15 +244,20 @@ def _is_unheard_of(stand: _Stand, sound: int, wishes: Wishes) -> bool:
     palette = stand.palette
     if sound in palette.barred or (stand.strength >= HALF_BAR and sound in palette.against):
         return True
-    if (stand.held or stand.leaves) and sound in palette.unscaled:
+    if sound in palette.unscaled and (stand.held or stand.leaves):
+        return True
+    root = palette.placed.chord.root.semitone
+    leans = (root + NATURAL_SEVENTH) % 12 in palette.hallmarks
+    if wishes.manner == "sung" and leans and sound == (root + TRITONE) % 12:
         return True
     if stand.strength > OFF_BEAT and (
         sound in palette.contrary or (palette.hallmarks and palette.kinds[sound] == CHROMATIC)
     ):
         return True
-    if sound in palette.contrary and (stand.held or stand.first):
+    if sound in palette.contrary and (stand.held or stand.first or stand.leaves):
         return True
-    return stand.first and sound == palette.sweet and wishes.start is None
+    starts = stand.first and wishes.start is None
+    return sound == palette.sweet and (starts or stand.home)  # no major 3rd over a minor tonic
 
 
 def _landing_cost(palette: ChordPalette, midi: int) -> float:
@@ -277,13 +282,6 @@ def _is_ninth(palette: ChordPalette, midi: int) -> bool:
     """Tell whether a pitch is the natural 9 over a chord that has it in its scale."""
     root = palette.placed.chord.root.semitone
     return (midi - root) % 12 == NINTH and palette.kinds[midi % 12] != CHROMATIC
-
-
-def _is_at_rest(palette: ChordPalette, midi: int) -> bool:
-    """Tell whether a pitch is the root, 3rd or 5th of a chord."""
-    chord = palette.placed.chord
-    sound = (midi - chord.root.semitone) % 12
-    return any(d.semitone == sound and d.number in (1, 3, 5) for d in chord.degrees)
 
 
 def _last_cost(palette: ChordPalette, midi: int) -> float:
@@ -331,19 +329,24 @@ def _may_move(before: Place, here: Place, start: int, goal: int, size: int) -> b
         return here.again and stable and not _leans(before, start)
     if here.kinds[goal] == RUBS and abs(size) > STEP:
         return False
+    if size == -STEP and _leans(here, goal):  # out of a b9
+        return False
     if abs(size) > 1 and here.slides[goal]:
         return False
-    if (
-        size > 0
-        and here.lands
-        and _is_altered_nine(before.palette, here.palette, before.pitches[start])
-    ):
+    if size > 0 and here.lands and _is_altered_nine(before, here, start):
         return False
-    if before.brief and here.brief and abs(size) >= MINOR_SEVENTH:
+    if abs(size) >= MINOR_SEVENTH and not _is_prepared(before, here, start, goal):
         return False
     if here.sung and not _singable(before.kinds[start], here.kinds[goal], abs(size)):
         return False
     return size != DROP and (not before.quick or abs(size) <= FOURTH)
+
+
+def _is_prepared(before: Place, here: Place, start: int, goal: int) -> bool:
+    """Tell whether a seventh may be leaped: out of a long note, between tones of one chord."""
+    tones = before.kinds[start] in TONES and here.kinds[goal] in TONES
+    leap = here.pitches[goal] - before.pitches[start]
+    return tones and before.chord == here.chord and before.room >= preparing(leap)
 
 
 def _singable(one: int, other: int, size: int) -> bool:
@@ -365,9 +368,6 @@ def _move_odds(before: Place, here: Place, start: int, goal: int, size: int) -> 
         odds *= _LINK_ODDS[link]
         if abs(size) > FOURTH and not all(link):
             odds *= _WIDE_ODDS
-        ends = before.kinds[start], here.kinds[goal]
-        if abs(size) >= MINOR_SEVENTH and not all(kind in TONES for kind in ends):
-            odds *= _FAR_ODDS
     if before.kinds[start] == CHROMATIC and here.kinds[goal] not in STABLE:
         odds *= _ASIDE_ODDS
     if before.way * size < 0:
@@ -388,10 +388,10 @@ def _leans(place: Place, start: int) -> bool:
     return _is_leaning(place.palette, place.pitches[start])
 
 
-def _is_altered_nine(v: ChordPalette, home: ChordPalette, midi: int) -> bool:
+def _is_altered_nine(v: Place, home: Place, start: int) -> bool:
     """Tell whether a pitch is the b9 or #9 of a V, which does not rise into its I."""
-    root = v.placed.chord.root.semitone
-    return (root - home.placed.chord.root.semitone) % 12 == FIFTH and (midi - root) % 12 in (1, 3)
+    root, tonic = (place.palette.placed.chord.root.semitone for place in (v, home))
+    return (root - tonic) % 12 == FIFTH and (v.pitches[start] - root) % 12 in (1, 3)
 
 
 def _is_leaning(palette: ChordPalette, midi: int) -> bool:

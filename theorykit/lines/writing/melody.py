@@ -15,9 +15,9 @@ from theorykit.lines.chord_palette import CHORD, COLOUR, GUIDE, ChordPalette
 from theorykit.lines.placed import is_triad
 from theorykit.lines.text import TimedNote
 
-BEAT, EIGHTH = Fraction(1), Fraction(1, 2)
+BEAT, DOTTED_QUARTER = Fraction(1), Fraction(3, 2)
 STEP, MINOR_THIRD, THIRD, FIFTH, MINOR_SEVENTH = 2, 3, 4, 7, 10  # half steps
-OCTAVE = 12
+NATURAL_SEVENTH, OCTAVE = 11, 12
 TRIAD = 3  # notes
 STABLE = (GUIDE, CHORD, COLOUR)
 FIRST_NOTES, TWICE = 4, 2
@@ -48,11 +48,42 @@ def answered(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool
     )
 
 
-def is_calm(notes: Sequence[TimedNote]) -> bool:
-    """Tell whether no two eighths lie a minor seventh or more apart."""
-    return not any(
-        abs(b.pitch.midi - a.pitch.midi) >= MINOR_SEVENTH and max(a.beats, b.beats) <= EIGHTH
+def is_calm(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
+    """Tell whether each leap of a seventh or more is prepared.
+
+    It leaves a long note, or one before a rest, and both are tones of one chord, under which they
+    stand.
+
+    >>> from theorykit.lines.chord_palette import palettes
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("C", "short")
+    >>> for text in ("8th D5 C5 quarter D4", "quarter D4 8th C5 A4", "quarter C5 8th D4 F4"):
+    ...     line = Line.parse(f"{text} 8th B4 A4 F4 D4 | whole E4", over)
+    ...     print(is_calm(line.notes, palettes(over, None)))
+    False
+    True
+    False
+    """
+    return all(
+        b.start - a.start >= preparing(b.pitch.midi - a.pitch.midi) and _share_a_chord(a, b, chords)
         for a, b in pairwise(notes)
+        if abs(b.pitch.midi - a.pitch.midi) >= MINOR_SEVENTH
+    )
+
+
+def preparing(leap: int) -> Fraction:
+    """Return how many beats prepare a leap, given in half steps; one that falls takes more."""
+    return BEAT if leap > 0 else DOTTED_QUARTER
+
+
+def _share_a_chord(a: TimedNote, b: TimedNote, chords: Sequence[ChordPalette]) -> bool:
+    """Tell whether two notes are tones of one chord and stand under it."""
+    return any(
+        chord.placed.start <= a.start
+        and b.start < chord.placed.end
+        and all(chord.is_tone(note.pitch.midi % OCTAVE) for note in (a, b))
+        for chord in chords
     )
 
 
@@ -238,8 +269,11 @@ def _is_diminished_fourth(
 ) -> bool:
     """Tell whether a leading note and the minor 3rd of its key stand side by side, a fourth apart.
 
-    That is the 3rd of V and its b13; over V, and over the chord before and after it.
+    That is the 3rd of V and its b13; over V, and over the chord before and after it. Where the
+    colour has the natural 7 too, it is a broken major seventh chord, which a singer knows.
     """
+    if _is_major_seventh(chord):
+        return False
     tonic = home.placed.chord.root.semitone
     fourth = {(tonic - 1) % OCTAVE, (tonic + MINOR_THIRD) % OCTAVE}
     return any(
@@ -275,4 +309,11 @@ def _may_leave(a: TimedNote, b: TimedNote, chord: ChordPalette, home: ChordPalet
         return size == 1 or home.is_tone(a.pitch.midi % OCTAVE)
     if b.start >= home.placed.start:
         return size in (0, 1)
-    return abs(size) <= STEP or (abs(size) <= THIRD and chord.is_tone(b.pitch.midi % OCTAVE))
+    sound = b.pitch.midi % OCTAVE
+    known = chord.is_tone(sound) or (_is_major_seventh(chord) and sound in chord.hallmarks)
+    return abs(size) <= STEP or (abs(size) <= THIRD and known)
+
+
+def _is_major_seventh(chord: ChordPalette) -> bool:
+    """Tell whether a colour has the natural 7: from its 3rd it is a major seventh chord."""
+    return (chord.placed.chord.root.semitone + NATURAL_SEVENTH) % OCTAVE in chord.hallmarks

@@ -150,14 +150,16 @@ def _bars(
 
 
 def _is_sparse(rhythm: Rhythm, chords: Sequence[ChordPalette], needed: Sequence[int]) -> bool:
-    """Tell whether no more notes lead to the landing than are sparse, but for those needed."""
+    """Tell whether no more notes lead to the landing than are sparse, but for those needed.
+
+    A pickup counts as well.
+    """
     most = sum(
         max(Fraction(least), SPARSE * chord.placed.beats)
         for chord, least in zip(chords[:-1], needed, strict=False)
     )
-    start, landing = chords[0].placed.start, chords[-1].placed.start
-    count = sum(start <= onset.start < landing for onset in rhythm)
-    return len(chords) < 2 or count <= most
+    landing = chords[-1].placed.start
+    return len(chords) < 2 or sum(onset.start < landing for onset in rhythm) <= most
 
 
 def _is_torn(rhythm: Rhythm) -> bool:

@@ -62,9 +62,9 @@ _CORRECTION = (
     -2.4,
     -2.95,
     -2.85,
-    -4.0,
-    -7.0,
-    -4.3,
+    -6.0,
+    -10.0,
+    -5.0,
 )
 INTERVAL_COSTS = tuple(
     -log(_PLAYED.count(str(size)) / (1 if size == 0 else 2) / _PLAYED.total) + _CORRECTION[size]
@@ -130,7 +130,6 @@ CHROMATIC_TURNS = {
 
 # A skip or leap by what it joins: notes of the chord or its colour (True) or others (False).
 LINKS = {(True, True): 0.0, (True, False): 0.7, (False, True): 0.5, (False, False): 2.0}
-FAR_LINK = 1.5  # and more where a seventh or an octave has a tension of the colour at an end
 WIDE_LINK = 2.5  # and more where a skip wider than a fourth has not both ends in the chord
 
 # A chromatic note that leads to a note of the scale, and to none of the chord or its colour.

@@ -54,7 +54,7 @@ RULES = (
     "no leap is wider than an octave",
     "a leap of a fifth or more is answered by a step back, or spells a shape",
     "no note comes more than twice in a row",
-    "the natural 7 over a dominant moves on by a half step",
+    "the natural 7 over a dominant moves on by a half step, not from a b9 to the b7",
     "the 3rd or 7th of each dominant sounds, at a strong place if it has two beats and more",
     "a note comes again only as a call or where it came early",
     "the highest note comes once",
@@ -63,7 +63,7 @@ RULES = (
     "no 3rd sounds where the colour suspends it",
     "no note outside a scale is long, or the last over V",
     "the major 3rd over a minor chord comes and goes by half step",
-    "no two eighths lie a minor seventh or more apart",
+    "a leap of a seventh or more leaves a long note, between tones of one chord",
     "no pitch comes three times among the first four notes",
     "no notes turn about in a narrow space, or between two pitches, for long",
     "a note that comes again over a bar line came early and is held",
@@ -74,8 +74,12 @@ RULES = (
 )
 
 
-def broken_rules(line: Line, row: Colour | None, compass: tuple[int, int]) -> tuple[str, ...]:
+def broken_rules(
+    line: Line, row: Colour | None, compass: tuple[int, int], *, sparse: bool = False
+) -> tuple[str, ...]:
     """Return those of ``RULES`` that a line breaks; ``compass`` is the range as MIDI numbers.
+
+    Where notes were to be ``sparse``, two tensions say the colour over two beats.
 
     >>> from theorykit.harmony.colours import colour
     >>> from theorykit.tunes.progression import two_five_one
@@ -88,7 +92,7 @@ def broken_rules(line: Line, row: Colour | None, compass: tuple[int, int]) -> tu
     ('every hallmark of the colour sounds over its dominant', 'a dominant goes on by a whole step \
 at most, onto a chord tone or the 9, on the beat')
     """
-    chords = palettes(line.progression, row)
+    chords = palettes(line.progression, row, sparse=sparse)
     sizes = sizes_of(line.notes)
     kept = (
         all(_is_met(line.notes, chord) for chord in chords[1:]),
@@ -107,7 +111,7 @@ at most, onto a chord tone or the 9, on the beat')
         all(is_not_undone(line.notes, chord) for chord in chords),
         all(keeps_to_scale(line.notes, chord) for chord in chords),
         all(is_slid_into(line.notes, chord) for chord in chords),
-        is_calm(line.notes),
+        is_calm(line.notes, chords),
         begins_on_its_way(line.notes),
         compass[1] - compass[0] < OCTAVE or not turns_on_the_spot(line.notes),
         held_over_bars(line.notes, line.progression.bar_starts),
@@ -149,12 +153,16 @@ def _resolves(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
 
 
 def _passes(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
-    """Tell whether each natural 7 over a dominant moves on by a half step."""
+    """Tell whether each natural 7 over a dominant moves on by a half step, in its own place.
+
+    Between a b9 and the b7 it stands where the root should.
+    """
     placed = chord.placed
     leaning = (placed.chord.root.semitone + NATURAL_SEVENTH) % 12
+    moves = pairwise([0, *sizes_of(notes), 1])
     return not placed.chord.kind.is_dominant or all(
-        abs(after.pitch.midi - note.pitch.midi) == 1
-        for note, after in pairwise(notes)
+        abs(out) == 1 and (into, out) != (-STEP, -1)
+        for (into, out), note in zip(moves, notes, strict=True)
         if placed.start <= note.start < placed.end and note.pitch.midi % 12 == leaning
     )
 

@@ -204,6 +204,20 @@ class Wishes(Value):
         return f"the wish {verb} {value}" if verb else f"the wish for {name}: {value}"
 
 
+MIDDLES = {"treble": 71, "bass": 50}  # the middle lines of the staves
+ABOVE_MIDDLE = 5  # half steps above it: as high as the middle of a line may lie
+
+
+def easy_middle(wishes: Wishes) -> int:
+    """Return the highest middle of a line that lies well on its reader's staff, as it sounds.
+
+    >>> easy_middle(Wishes()), easy_middle(Wishes.for_reader("bass clef"))
+    (76, 67)
+    """
+    who = named_reader(wishes.reader)
+    return MIDDLES[who.clef] + ABOVE_MIDDLE - who.semitones
+
+
 _WORDS = {
     "density": DENSITIES,
     "direction": DIRECTIONS,

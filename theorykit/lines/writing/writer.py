@@ -9,27 +9,26 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import replace
 from operator import itemgetter
 from random import Random
 
 from theorykit.errors import TheoryError, shown
-from theorykit.harmony.colours import Colour, colour
+from theorykit.harmony.colours import Colour
 from theorykit.harmony.colours import colour as colour_named
 from theorykit.lines.chord_palette import CHROMATIC, ChordPalette, palettes
-from theorykit.lines.excerpts import between
 from theorykit.lines.placed import HALF_BAR, beat_strength
 from theorykit.lines.text import Line, TimedNote, misread, single_names
 from theorykit.lines.writing.candidates import Place, places_in_bars, places_of
 from theorykit.lines.writing.lattice import Lattice
 from theorykit.lines.writing.melody import hard_to_sing, strained
-from theorykit.lines.writing.rhythm_figures import Rhythm, draw_rhythm, room_over
+from theorykit.lines.writing.rhythm_figures import BARE, Rhythm, draw_rhythm, room_over
+from theorykit.lines.writing.tonic_bar import comes_home
 from theorykit.lines.writing.whole_line import STRONG, broken_rules, is_heard_out, whole_cost
-from theorykit.lines.writing.wishes import AMOUNTS, Wishes
+from theorykit.lines.writing.wishes import AMOUNTS, DENSITIES, Wishes, easy_middle
 from theorykit.notes.degree import enharmonics
 from theorykit.notes.note import Pitch
 from theorykit.notes.reader import reader
-from theorykit.tunes.progression import PlacedChord, Progression
+from theorykit.tunes.progression import Progression
 
 MOST_LINES = 200
 HANDFUL = 40  # lines that are drawn for each that is taken
@@ -37,7 +36,6 @@ PATIENCE = {"played": 12, "sung": 40}  # handfuls for each line that is asked fo
 ROOMY = 4  # notes: a bar with as many has room for a chromatic one
 LEGIBLE = 6  # lines of which the one that is read most easily is taken
 OCTAVE = 12
-HEADS = 4  # first parts that are tried until one lands on a note of the colour
 DIFFERENT = 3  # one note in so many must differ between two lines
 SPANS = (12, 14, 15, 16, 17, 19, 21)  # half steps: how far one line reaches, if nobody asks
 SHORT_FORM, WIDE_SPANS = 4, 3  # bars; over more of them a line needs room, so the wider spans
@@ -145,7 +143,8 @@ class _Desk:
         self.wishes = wishes
         self.rng = rng
         self.timing = timing  # draws rhythms
-        self.chords = palettes(progression, row)
+        self.sparse = wishes.density == DENSITIES[-1]
+        self.chords = palettes(progression, row, sparse=self.sparse)
         self.needed = [_needed(chord, wishes) for chord in self.chords]
 
     def lines(self, count: int) -> list[Line]:
@@ -187,7 +186,7 @@ class _Desk:
             return low, high
         asked = [a.midi for a in (self.wishes.start, self.wishes.landing) if isinstance(a, Pitch)]
         least = max([low, *(midi - span for midi in asked)])
-        most = min([high - span, *asked])
+        most = min([max(low, min(high - span, easy_middle(self.wishes) - span // 2)), *asked])
         if least > most:
             return low, high
         place = (self.rng.random() + self.rng.random()) / 2  # the middle lies best under the hands
@@ -256,9 +255,11 @@ class _Desk:
     def is_kept(self, line: Line) -> bool:
         """Tell whether a line keeps the rules; one that is sung is easy to sing besides."""
         sung = self.wishes.manner == "sung"
-        return not broken_rules(line, self.row, self.wishes.compass) and not (
-            sung and hard_to_sing(line.notes, self.chords)
-        )
+        asked = self.wishes.landing is not None or self.wishes.ends in BARE
+        home = len(self.chords) < 2 or asked or comes_home(line.notes, *self.chords[-2:])
+        easy = not sung or not hard_to_sing(line.notes, self.chords)
+        broken = broken_rules(line, self.row, self.wishes.compass, sparse=self.sparse)
+        return home and easy and not broken
 
     def written(self, rhythm: Rhythm, midis: Sequence[int]) -> Line:
         """Return a line out of its numbers, by any names."""
@@ -286,7 +287,7 @@ def _why_not(
     progression: Progression, row: Colour | None, wishes: Wishes, seed: str, had: int, count: int
 ) -> str:
     """Say which wish stands in the way: one without which there are lines enough."""
-    for chord in palettes(progression, row):
+    for chord in palettes(progression, row, sparse=wishes.density == DENSITIES[-1]):
         room = room_over(chord, wishes)
         if row is not None and len(chord.hallmarks) > room:
             return (
@@ -306,93 +307,3 @@ def _why_not(
             )
     said = ", ".join(words for words, _ in wishes.asked)
     return f"{what} to the wishes: {said} leave no way together (want fewer of them)"
-
-
-# === A colour on the last dominant alone ===
-
-
-def last_dominant(over: Progression, row: str | None) -> ChordPalette | None:
-    """Return the last dominant that goes on to another chord, with the notes of a colour over it.
-
-    >>> from theorykit.tunes.charts import Chart
-    >>> found = last_dominant(Chart.of("C", "E7 A7 D7 G7", "C6").progression, "b9")
-    >>> str(found.placed.chord), str(found.placed.start)
-    ('G7', '3')
-    """
-    named = None if row is None else colour(row)
-    found = [chord for chord in palettes(over, named) if chord.resolves]
-    return found[-1] if found else None
-
-
-def coloured_last(
-    over: Progression,
-    row: str | None,
-    seed: int,
-    wishes: Sequence[Wishes],
-    rhythm_seed: str | None = None,
-) -> Line | None:
-    """Return the first line that is found with one of some wishes, the last dominant coloured.
-
-    ``rhythm_seed`` is that of ``lines_found``.
-
-    >>> from theorykit.tunes.charts import Chart
-    >>> over = Chart.of("C", "Em7 A7", "Dm7 G7", "C6").progression
-    >>> line = coloured_last(over, "b9 13", 1, [Wishes()])
-    >>> {n.pitch.midi % 12 for n in line.notes if 6 <= n.start < 8} >= {4, 8}
-    True
-    """
-    for asked in dict.fromkeys(wishes):
-        line = _line(over, row, seed, asked, rhythm_seed)
-        if line is not None:
-            return line
-    return None
-
-
-def _line(
-    over: Progression, row: str | None, seed: int, wishes: Wishes, rhythm: str | None
-) -> Line | None:
-    """Return a line, in two parts where other dominants come before the last one.
-
-    The first part goes up to the chord on which the last of the others lands.
-    """
-    chords = palettes(over, None)
-    places = [place for place, chord in enumerate(chords) if chord.resolves]
-    if row is None or len(places) < 2:
-        return _first(over, row, seed, wishes, rhythm)
-    target = chords[places[-2] + 1].placed
-    for attempt in range(HEADS):
-        line = _in_two_parts(over, target, row, seed + attempt, wishes, rhythm)
-        if line is not None:
-            return line
-    return None
-
-
-def _in_two_parts(
-    over: Progression,
-    target: PlacedChord,
-    row: str,
-    seed: int,
-    wishes: Wishes,
-    rhythm: str | None,
-) -> Line | None:
-    """Return a line up to a chord and from there on in a colour, if the note there is of it."""
-    edge = target.start
-    head = _first(between(over, over.bar_starts[0], target.end), None, seed, wishes, rhythm)
-    if head is None:
-        return None
-    landing = next(note for note in head.notes if note.start == edge)
-    begin = replace(wishes, start=landing.pitch, begins="on one")
-    tail = _first(between(over, edge, over.beats), row, seed, begin, rhythm)
-    if tail is None or tail.notes[0].start > 0:
-        return None
-    before = (note for note in head.notes if note.start < edge)
-    after = (replace(note, start=note.start + edge) for note in tail.notes)
-    return Line(over, (*before, *after))
-
-
-def _first(
-    over: Progression, row: str | None, seed: int, wishes: Wishes, rhythm: str | None
-) -> Line | None:
-    """Return one line, if there is one."""
-    found = lines_found(over, row, count=1, seed=seed, wishes=wishes, rhythm_seed=rhythm)
-    return found[0] if found else None

@@ -17,14 +17,12 @@ from theorykit.harmony.tensions import LANDING, degrees_over, role_over
 from theorykit.lines.chorus import Chorus
 from theorykit.lines.excerpts import excerpt
 from theorykit.lines.text import Line, Sound, TimedNote, legible_names
-from theorykit.notes.chord import NO_CHORD, Chord
 from theorykit.notes.note import Pitch
 from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.bars import Metre
 from theorykit.tunes.progression import Progression
 from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark
 from theorykit.views.staves.staff import (
-    StaffNote,
     StaffView,
     labelled_as_written,
     staff_of_line,
@@ -55,18 +53,10 @@ def legible_staff(view: StaffView) -> StaffView:
         )
         for note in view.notes
     ]
-    first = view.chords[0][1] if view.chords else NO_CHORD
-    chords = [_chord(view, note) or first for note in view.notes]
     given = [note.pitch.note for note in view.notes]
-    names = legible_names(given, sounds, chords, view.key.notes)
+    names = legible_names(given, sounds, view.chords, view.key.notes)
     pitches = [Pitch.numbered(n, s.midi) for n, s in zip(names, sounds, strict=True)]
     return with_pitches(view, pitches)
-
-
-def _chord(view: StaffView, note: StaffNote) -> Chord | None:
-    """Return the chord over a note."""
-    before = [chord for start, chord in view.chords if start <= note.start]
-    return before[-1] if before else None
 
 
 # === The staff of a chorus ===
@@ -170,7 +160,8 @@ def _labels(chorus: Chorus) -> dict[Fraction, tuple[str, str]]:
     for phrase in chorus.phrases:
         end, tensions = phrase.window.landing, _tensions(phrase.window.colour)
         for note in phrase.notes:
-            on_v = note.start < end and over.chord_at(note.start).chord.kind.is_dominant
+            inside = phrase.window.start <= note.start < end  # a pickup has no degree of V
+            on_v = inside and over.chord_at(note.start).chord.kind.is_dominant
             if on_v or note.start in landings:
                 landing = note.start if note.start in landings else end
                 found[note.start] = _said(over, note, tensions, landing)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from theorykit.harmony.chord_families import CHORD_TONE
+from theorykit.harmony.chord_families import CHORD_TONE, OUTSIDE, standings
 from theorykit.harmony.colours import Colour
 from theorykit.harmony.tensions import LANDING, degrees_over, mark_of, role_over
 from theorykit.lines.reading import LineReading, NoteReading, read_line
@@ -23,6 +23,7 @@ from theorykit.views.staves.staff import (
 
 # What notes do that come between others.
 BETWEEN = ("passing", "neighbour", "chromatic approach", "enclosure")
+OCTAVE = 12  # half steps
 SHORT = Fraction(1)  # beats: the moving notes over V are shorter than this
 
 
@@ -44,7 +45,9 @@ def phrase_staff(
     """
     reading = read_line(line, over_v)
     rows = [_row_over(reading, note, over_v) for note in reading.notes]
-    found = labelled_as_written(_told_staff(reading, rows, {}, reader), rows)
+    found = labelled_as_written(
+        _told_staff(reading, rows, {}, reader, chosen=over_v is not None), rows
+    )
     return _with_words(found, reading)
 
 
@@ -75,7 +78,8 @@ def degree_staff(
     reading = read_line(line, over_v)
     rows = [_row_over(reading, note, over_v) for note in reading.notes]
     chords = line.progression.chords
-    return _told_staff(reading, rows, {one.start: one.chord for one in chords}, reader)
+    targets = {one.start: one.chord for one in chords}
+    return _told_staff(reading, rows, targets, reader, chosen=over_v is not None)
 
 
 def _told_staff(
@@ -83,12 +87,17 @@ def _told_staff(
     rows: Sequence[Colour | None],
     targets: Mapping[Fraction, Chord],
     reader: Reader,
+    *,
+    chosen: bool,
 ) -> StaffView:
-    """Return the staff of a reading; ``targets`` are the chords by where they begin."""
+    """Return the staff of a reading; ``targets`` are the chords by where they begin.
+
+    ``chosen`` tells that the colour over V was asked for: what follows V is the landing then.
+    """
     labels = tuple(
         (*_degree(note), *_does(note, row)) for note, row in zip(reading.notes, rows, strict=True)
     )
-    marks = tuple(_marks(reading, rows, targets))
+    marks = tuple(_marks(reading, rows, targets, chosen=chosen))
     return staff_of_line(reading.line, labels=labels, marks=marks, reader=reader)
 
 
@@ -105,15 +114,20 @@ def _row_over(reading: LineReading, note: NoteReading, over_v: Colour | None) ->
 
 
 def _marks(
-    reading: LineReading, rows: Sequence[Colour | None], targets: Mapping[Fraction, Chord]
+    reading: LineReading,
+    rows: Sequence[Colour | None],
+    targets: Mapping[Fraction, Chord],
+    *,
+    chosen: bool,
 ) -> Iterator[str]:
     """Run through the mark of each note."""
-    moving = False
+    moving = on_v = False
     for note, row in zip(reading.notes, rows, strict=True):
         over_v = note.chord.kind.is_dominant
         is_short = note.note.beats < SHORT
         coloured = row is not None and _is_of(note, row)
-        lands, moving = moving and not over_v, over_v and (is_short or coloured)
+        lands = (moving or (on_v and chosen)) and not over_v
+        moving, on_v = over_v and (is_short or coloured), over_v
         if lands or not moving:
             yield LANDING if lands else ""
         elif row is None:
@@ -138,10 +152,21 @@ def _colour_mark(note: NoteReading, row: Colour, target: Chord | None) -> str:
 
 
 def _does(note: NoteReading, row: Colour | None) -> tuple[str, ...]:
-    """Return the short word for what a note does that is foreign to the colour, if it is."""
-    if row is None or note.role in ("", CHORD_TONE) or _is_of(note, row):
+    """Return the short word for what a foreign note does: to the colour over V, else to the chord.
+
+    Over a minor chord a major 3rd that passes is so told from a 3rd.
+    """
+    if note.role in ("", CHORD_TONE):
         return ()
-    return (ROLE_WORDS[note.role],)
+    told = _is_outside(note) if row is None else not _is_of(note, row)
+    return (ROLE_WORDS[note.role],) if told else ()
+
+
+def _is_outside(note: NoteReading) -> bool:
+    """Tell whether a note stands outside the sound of a chord that is no dominant."""
+    sound = (note.note.pitch.midi - note.chord.root.semitone) % OCTAVE
+    own = note.chord.kind
+    return not own.is_dominant and standings(own)[sound] == OUTSIDE
 
 
 def _mark_over_v(line: Line, note: TimedNote) -> str:
