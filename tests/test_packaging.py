@@ -91,7 +91,7 @@ def test_the_wheel_says_what_it_is(metadata: Message):
     assert metadata["Author"] == "the theorykit contributors"
     assert metadata.get_all("License-File") == ["theorykit/LICENSE", "theorykit/NOTICES.md"]
     assert metadata["Description-Content-Type"] == "text/markdown"
-    assert metadata.get_all("Provides-Extra") == ["taking", "test", "workbook"]
+    assert metadata.get_all("Provides-Extra") == ["server", "taking", "test", "workbook"]
 
 
 def test_the_wheel_holds_the_package_and_its_types_and_nothing_else(wheel: zipfile.ZipFile):
@@ -194,7 +194,7 @@ def test_the_lowest_versions_are_the_lower_bounds():
 
 def test_the_tested_versions_are_within_the_bounds():
     tested = listed("tested.txt")
-    for name, low, high in (*bounds("workbook"), *bounds("test")):
+    for name, low, high in (*bounds("workbook"), *bounds("server"), *bounds("test")):
         if name != "theorykit":
             assert numbers(low or "0") <= numbers(tested[name]), name
             assert not high or numbers(tested[name]) < numbers(high), name

@@ -68,6 +68,7 @@ def test_the_parts_come_in_the_order_a_newcomer_needs():
         "Two commands",
         "The first three minutes",
         "What is in the workbook",
+        "A class",
         "As a library",
         "Better sounds",
         "Update and help",

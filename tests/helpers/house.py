@@ -7,7 +7,7 @@ PACKAGE = ROOT / "theorykit"
 
 # A file imports from its own room and from the rooms before it.
 CORE = ("errors", "notes", "harmony", "tunes", "lines", "study", "views")
-EDGE = ("show", "handout", "widgets", "pages", "command")
+EDGE = ("show", "handout", "widgets", "pages", "command", "server")
 ROOMS = (*CORE, *EDGE, "__main__")
 
 # What the rooms at the edge may bring in. In show/ it is one of these for each file.
@@ -20,6 +20,7 @@ LIBRARIES = {
     "widgets": {"IPython", "anywidget", "ipywidgets", "traitlets"},
     "pages": {"ipywidgets", "mistune", "pdoc"},
     "command": set(),
+    "server": {"ipywidgets", "jupyter_client", "jupyterhub", "traitlets"},
 }
 ARRAYS = "numpy"  # how sound and pictures travel between libraries; it counts as none
 

@@ -81,12 +81,32 @@ def test_what_does_not_fit_the_progression_is_left_out_and_told():
     assert "4 heard notes are left out" in found.report[-1]
 
 
+def test_a_doubtful_note_is_told_by_its_bar_and_as_it_is_written():
+    over = two_five_one("Db", "short")
+    played = [HeardNote(0, 0.4, 61), HeardNote(2.75, 3.1, 58, 0.2)]
+    found = taken_line(played, over, tempo=120, start=0)
+    assert "Doubtful: B♭, bar 2, the and of 2." in found.report
+
+
+@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("known", [{"tempo": 133.0}, {}])
+def test_no_note_of_the_line_is_told_as_left_out_wherever_the_take_begins(seed, known):
+    rng = Random(seed)
+    begins = rng.uniform(0.1, 3)
+    times = [begins + n * 60 / 133 / 2 + rng.uniform(0, 0.01) for n in range(12)]
+    sure = [0.4 if n == 5 else 0.9 for n in range(12)]
+    heard = [HeardNote(at, at + 0.2, 60 + n, sure[n]) for n, at in enumerate(times)]
+    found = taken_line(heard, two_five_one("C", "long"), **known)
+    assert found.left_out == ()
+    assert [one.confidence for one in found.notes] == sure
+
+
 def test_doubtful_notes_and_tuning_are_told():
     over = two_five_one("C", "short")
     played = [HeardNote(0, 0.4, 62), HeardNote(0.5, 0.9, 65, 0.2)]
     found = taken_line(played, over, tempo=120, start=0, tuning=-31.0)
     assert "The take is 31 cents flat." in found.report
-    assert "Doubtful: F4 on beat 2." in found.report
+    assert "Doubtful: F, bar 1, beat 2." in found.report
     assert [one.confidence for one in found.notes] == [1.0, 0.2]
 
 

@@ -13,15 +13,20 @@ import pytest
 from theorykit import Line, TheoryError, take_down, two_five_one
 from theorykit.lines.parts import Part, Performance, Sounding
 from theorykit.show.listening import taken_down
-from theorykit.show.listening.heard_notes import CLEAR, FLUX_HOP, _dip, _Flux, _runs
+from theorykit.show.listening.attacks import CLEAR, Attacks, dip, risen
+from theorykit.show.listening.heard_notes import _joined, _runs
+from theorykit.show.listening.pitch_by_partials import pitch_by_partials
 from theorykit.show.listening.pitch_search import (
     HOP,
+    _agreeing,
+    _compass,
     _costs,
     _path,
     _tuning,
     levels,
     resampled,
 )
+from theorykit.show.listening.spectra import STEP, Spectra
 from theorykit.show.sound import render, wav_bytes
 
 OVER = two_five_one("Db", "short")
@@ -74,6 +79,14 @@ def test_a_file_of_our_own_sound_is_taken_down(tmp_path):
     file.write_bytes(wav_bytes(sound))
     found = take_down(file, OVER, tempo=TEMPO, start=0.0)
     assert [(n.pitch, n.start) for n in found.line] == [(n.pitch, n.start) for n in LINE]
+
+
+@pytest.mark.usefixtures("_ears")
+def test_an_instrument_may_be_named_and_a_name_that_is_none_is_refused():
+    found = take_down((tones(), RATE), OVER, tempo=TEMPO, start=START, instrument="flute")
+    assert found.line.text == LINE.text
+    with pytest.raises(TheoryError, match="want one of tenor saxophone"):
+        take_down((tones(), RATE), OVER, tempo=TEMPO, start=START, instrument="bagpipe")
 
 
 @pytest.mark.parametrize("missing", ["pyworld", "swift_f0"])
@@ -195,22 +208,71 @@ def test_the_tuning_is_the_middle_of_what_is_sure():
     assert _tuning([sharp, wild]) == pytest.approx(30, abs=1)
 
 
+def attacks(growth, strength):
+    """Attacks of spectra that grow by so much, without a sound."""
+    spectra = Spectra(np.zeros((len(growth), 4), np.float32), 31.0)
+    spectra.__dict__["growth"] = growth
+    return Attacks(spectra, usual=0.1, strength=strength)
+
+
 def test_a_held_tone_is_struck_again_only_with_growth_and_a_dip():
-    held, dipped = np.full(100, -20.0), np.full(100, -20.0)
-    dipped[46:49] = -23
-    assert (_dip(held, 0.4, 0.1), _dip(dipped, 0.4, 0.1)) == (0, 3)
-    place, growth = int(0.4 / FLUX_HOP), np.full(250, 0.1)
-    growth[place] = 1.0
-    flux = _Flux(growth, usual=0.1, attack=1.5)
-    assert flux.is_attack(place, dipped, 0.1)
-    assert not flux.is_attack(place, held, 0.1)  # what grows is another instrument
-    assert not flux.is_attack(place + 5, dipped, 0.1)  # a waver
+    held, dipped = np.full(200, -20.0), np.full(200, -20.0)
+    dipped[92:97] = -23
+    assert (dip(held, 100, 25), dip(dipped, 100, 25)) == (0, 3)
+    found = attacks(np.full(250, 0.1), strength=1.5)
+    assert found._is_struck(1.0, 3)
+    assert not found._is_struck(1.0, 0)  # what grows is another instrument
+    assert not found._is_struck(0.1, 3)  # a waver
 
 
 def test_a_slow_attack_after_a_louder_note_is_no_dip():
     """A flute swells: the note before it is louder than its own beginning."""
-    level = np.concatenate((np.full(40, -15.0), np.linspace(-30, -20, 20), np.full(40, -20.0)))
-    assert _dip(level, 0.41, 0.33) < CLEAR[0][1]
+    level = np.concatenate((np.full(80, -15.0), np.linspace(-30, -20, 40), np.full(80, -20.0)))
+    assert dip(level, 102, 82) < CLEAR[0][1]
+
+
+def test_a_tone_begins_where_it_rises_not_where_the_tone_before_was_loud():
+    """The louder tone before ends at step 30, the new one grows from step 40 on."""
+    level = np.concatenate((np.full(30, -20.0), np.full(10, -60.0), np.linspace(-60, -30, 16)))
+    place, grown = risen(level, heard=46)
+    assert 40 <= place <= 44
+    assert grown == pytest.approx(30, abs=1)
+
+
+def test_a_short_slip_of_an_octave_is_joined_and_a_struck_octave_is_not():
+    struck, quiet = np.full(200, 0.1), np.full(200, 0.1)
+    struck[int(20 * HOP / STEP)] = 1.0
+    runs = [(2, 20, 52), (20, 60, 64)]
+    assert _joined(runs, attacks(quiet, strength=1.0)) == [(2, 60, 64)]
+    assert _joined(runs, attacks(struck, strength=1.0)) == runs
+    assert _joined([(2, 8, 52), (8, 60, 64)], attacks(struck, strength=1.0)) == [(2, 60, 64)]
+
+
+@pytest.mark.parametrize("midi", [40, 49, 61, 66, 70, 85])
+def test_partials_suit_the_pitch_that_sounds_and_not_its_octaves(midi):
+    time = np.arange(16_000) / 16_000
+    tone = sum(
+        np.sin(2 * np.pi * k * 440 * 2 ** ((midi - 69) / 12) * time) / k for k in range(1, 9)
+    )
+    numbers = np.arange(28, 101)
+    suiting = pitch_by_partials(tone, 16_000, numbers.astype(float))[40:80].mean(axis=0)
+    assert numbers[suiting.argmax()] == midi
+    assert suiting[midi - 28] > 1.2 * max(
+        suiting[midi - 40 if midi >= 40 else 0], suiting[midi - 16]
+    )
+
+
+def test_cycles_are_believed_only_where_another_ear_agrees():
+    pitch, sure = np.array([41.0, 60.0]), np.array([0.8, 0.8])
+    found = _agreeing((pitch, sure), [np.array([60.0, 60.2]), np.array([60, 72])])
+    assert found[1].tolist() == [0.0, 0.8]
+
+
+def test_the_compass_of_a_melody_leaves_out_a_soft_bass():
+    numbers = np.array([60] * 40 + [72] * 40 + [38] * 20)
+    level = np.array([-20.0] * 80 + [-40.0] * 20)
+    assert _compass(numbers, level) == (60, 72)
+    assert _compass(numbers, np.full(100, -20.0)) == (38, 72)  # a low note as loud as the rest
 
 
 @pytest.mark.usefixtures("_ears")

@@ -1,5 +1,6 @@
 """Taking down: notes as they were played, set on the grid of a page."""
 
+from theorykit.lines.taking.compasses import compass_of
 from theorykit.lines.taking.mending import WAYS, mended
 from theorykit.lines.taking.names_of_sounds import spelled_pitches
 from theorykit.lines.taking.one_voice import Played
@@ -12,6 +13,7 @@ __all__ = [
     "Played",
     "Quantised",
     "TakenLine",
+    "compass_of",
     "mended",
     "quantised",
     "spelled_pitches",

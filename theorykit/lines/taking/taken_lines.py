@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
+from theorykit.lines.reading import place_words
 from theorykit.lines.taking.beat_search import Beat, found_beat
 from theorykit.lines.taking.names_of_sounds import spelled_pitches
 from theorykit.lines.taking.written_notes import Written
@@ -18,6 +20,7 @@ SLOWEST, FASTEST = 30, 400  # beats a minute
 DOUBTFUL = 0.5  # confidence below which a note is told
 NOTICED_CENTS, NOTICED_LATE = 8, 0.02  # of tuning; seconds of a whole take
 MOST_NOTES = 20_000
+SAME = 1e-3  # beats: within which two times are one; the start of the first bar is rounded
 MOST_TOLD = 8
 
 
@@ -104,7 +107,7 @@ def taken_line(
     inside = {(one.start, one.midi) for one in kept}
     left = tuple(note for note, key in _keys(voice, beat) if key not in inside)
     second = beat.quantised.second if beat.quantised.swung else 0.5
-    report = _report(taken, left, beat, tempo, start, tuning)
+    report = _report(taken, left, beat, tempo, start, tuning, progression.bar_starts)
     if faint:
         report += (f"{len(faint)} faint notes are left out: the band, or the room.",)
     swing = round(second / (1 - second), 2)
@@ -167,9 +170,12 @@ def _keys(
 ) -> list[tuple[HeardNote, tuple[Fraction | None, int]]]:
     """Return each heard note with the place and the number under which it is in the line."""
     found = []
-    by_start = {round(beat.sounded(one), 6): one.start for one in beat.quantised.notes}
+    written = sorted(beat.quantised.notes, key=beat.sounded)
+    times = [beat.sounded(one) for one in written]
     for note in voice:
-        place = by_start.get(round(beat.beats(note.start), 6))
+        at = beat.beats(note.start)
+        near = written[bisect_left(times, at - SAME) : bisect_right(times, at + SAME)]
+        place = next((one.start for one in near if one.midi == note.midi), None)
         found.append((note, (place, note.midi)))
     return found
 
@@ -191,6 +197,7 @@ def _report(
     tempo: float | None,
     start: float | None,
     tuning: float,
+    bars: Sequence[Fraction],
 ) -> tuple[str, ...]:
     """Say what was found, guessed and left out."""
     told = []
@@ -206,10 +213,15 @@ def _report(
         told.append(f"The take comes {abs(late) * 1000:.0f} milliseconds {side} throughout.")
     doubtful = [one.note for one in taken if one.confidence < DOUBTFUL]
     if doubtful:
-        named = ", ".join(f"{n.pitch} on beat {n.start + 1}" for n in doubtful[:MOST_TOLD])
+        named = "; ".join(
+            f"{one.pitch.note.pretty}, {place_words(one.start, bars)}"
+            for one in doubtful[:MOST_TOLD]
+        )
         more = f" and {len(doubtful) - MOST_TOLD} more" * (len(doubtful) > MOST_TOLD)
         told.append(f"Doubtful: {named}{more}.")
     if left:
         seconds = ", ".join(f"{note.start:.2f} s" for note in left[:MOST_TOLD])
-        told.append(f"{len(left)} heard notes are left out, at {seconds}.")
+        more = f" and {len(left) - MOST_TOLD} more" * (len(left) > MOST_TOLD)
+        verb = "heard note is" if len(left) == 1 else "heard notes are"
+        told.append(f"{len(left)} {verb} left out, at {seconds}{more}.")
     return tuple(told)

@@ -154,13 +154,15 @@ def take_down(
     *,
     tempo: float | None = None,
     start: float | None = None,
+    instrument: str | None = None,
 ) -> TakenLine:
     """Return one melody that was played as a line over a progression, with a report.
 
     ``sound`` is a sound file, samples, an array with its rate, a MIDI file, or notes as rows of
     start, end (in seconds), and MIDI number. ``tempo`` is in beats a minute, ``start`` the second
     on which the first bar begins; what is not given is found, and the report says so. No note is
-    changed to suit its chord. Recordings need ``theorykit[taking]``.
+    changed to suit its chord. ``instrument``, such as "tenor saxophone", tells in which octaves a
+    recording is likely heard. Recordings need ``theorykit[taking]``.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> played = [(0.02, 0.3, 65), (0.33, 0.5, 69), (0.51, 0.8, 72), (0.82, 1, 69), (1, 2, 71)]
@@ -168,7 +170,7 @@ def take_down(
     '8th F4 A4 C5 A4 half B4'
     """
     taken: TakenLine = _ask_in("theorykit.show.listening").taken_down(
-        sound, progression, tempo, start
+        sound, progression, tempo, start, instrument
     )
     return taken
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -10,49 +10,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from theorykit.lines.taking import HeardNote
+from theorykit.show.listening.attacks import Attacks
 from theorykit.show.listening.pitch_by_cycles import HOP
 from theorykit.show.listening.pitch_search import PitchPath, above_rumble, pitch_path
+from theorykit.show.listening.spectra import Spectra
 
-WINDOW, FLUX_HOP = 0.032, 0.004  # seconds: of a spectrum, between two
 SHORTEST = 0.045  # seconds; a shorter note is a slip
-BEFORE, AFTER = 0.055, 0.035  # seconds around a change of pitch where its attack is looked for
-DIP = 6.0  # decibels by which a held tone falls before it is struck again
-STRONG = 2.2  # times the usual flux: what makes an attack
-LIKE_OTHERS = 0.4  # of the attacks of new pitches: so strong, a small dip is enough
+OCTAVE = 12
+BRIEF = 9  # steps: shorter than any note of a leap of an octave
+SLIP = 25  # steps: what sounds an octave off for so long may be a slip
+LATER = 1.6  # what the later part of a tone counts
 BRIDGE = 5  # steps of silence inside a tone that are none
-FAINT = 17.0  # decibels below the middle note: what is softer is not of the melody
-# How many times the usual flux attacks are, and the dip in decibels that is enough then: those of
-# breath and noise are hardly told from the rest.
-CLEAR = ((11.0, 1.0), (6.0, 2.5))
-ONSET = 0.4  # of the growth of an attack: where it begins
-FEWEST = 3  # attacks to compare others with
-APART = 0.07  # seconds from one attack of a tone to the next
-
-
-@dataclass(frozen=True)
-class _Flux:
-    """The growth of the spectrum every ``FLUX_HOP``, what is usual, and how strong attacks are."""
-
-    growth: NDArray[np.float64]
-    usual: float
-    attack: float
-
-    @classmethod
-    def of(cls, wave: NDArray[np.float64], rate: int, path: PitchPath) -> _Flux:
-        """Return the growth in a sound, with the attacks of its new pitches."""
-        growth = _growth(wave, rate)
-        begun = [int(first * HOP / FLUX_HOP) for first, _, _ in _runs(path.numbers)]
-        peaks = [growth[max(at - 12, 0) : at + 9].max(initial=0.0) for at in begun]
-        attack = float(np.median(peaks)) if len(peaks) >= FEWEST else float("inf")
-        return cls(growth, float(np.median(growth)) + 1e-9, attack)
-
-    def is_attack(self, place: int, level: NDArray[np.float64], begun: float) -> bool:
-        """Tell whether a held tone is struck again: as others are, or after a clear dip."""
-        growth, dip = self.growth[place], _dip(level, place * FLUX_HOP, begun)
-        clearness = self.attack / self.usual
-        needed = next((decibels for least, decibels in CLEAR if clearness >= least), DIP)
-        like_others = growth >= LIKE_OTHERS * self.attack and dip >= needed
-        return bool(like_others or (growth >= STRONG * self.usual and dip >= DIP))
+NEIGHBOUR = 0.15  # seconds after a note in which its partials may ring on
+FAINT, FAINT_BEYOND = (
+    17.0,
+    7.0,
+)  # decibels below the middle note: what is softer is not of the melody
 
 
 @dataclass(frozen=True)
@@ -64,19 +37,33 @@ class Heard:
     cents: float
 
 
-def heard_notes(wave: NDArray[np.float64], rate: int) -> Heard:
+def heard_notes(
+    wave: NDArray[np.float64], rate: int, compass: tuple[int, int] | None = None
+) -> Heard:
     """Return the notes of one melody, and what sounded far below it: a band, a room."""
     wave = above_rumble(wave, rate)
-    path = pitch_path(wave, rate)
+    path = pitch_path(wave, rate, compass)
     path = replace(path, numbers=_bridged(path.numbers))
-    flux = _Flux.of(wave, rate, path)
-    notes = [note for run in _runs(path.numbers) for note in _struck(run, path, flux)]
+    spectra = Spectra.of(wave, rate)
+    runs = list(_runs(path.numbers))
+    attacks = Attacks.of(spectra, [first * HOP for first, _, _ in runs])
+    stretches = _begun(_joined(runs, attacks), attacks, path.cents)
+    notes = [note for one in stretches for note in _struck(one, path, attacks)]
     notes = [note for note in notes if note.end - note.start >= SHORTEST]
+    faint = _faint(notes, path)
+    kept = [note for note, soft in zip(notes, faint, strict=True) if not soft]
+    return Heard(kept, [note for note in notes if note not in kept], path.cents)
+
+
+def _faint(notes: Sequence[HeardNote], path: PitchPath) -> list[bool]:
+    """Tell of each note whether it is too soft for the melody; beyond its compass sooner."""
     loud = [_loudness(note, path.level) for note in notes]
-    least = float(np.median(loud)) - FAINT if loud else 0.0
-    kept = [note for note, level in zip(notes, loud, strict=True) if level >= least]
-    faint = [note for note, level in zip(notes, loud, strict=True) if level < least]
-    return Heard(kept, faint, path.cents)
+    middle = float(np.median(loud)) if loud else 0.0
+    low, high = path.compass
+    return [
+        level < middle - (FAINT if low <= note.midi <= high else FAINT_BEYOND)
+        for note, level in zip(notes, loud, strict=True)
+    ]
 
 
 def _loudness(note: HeardNote, level: NDArray[np.float64]) -> float:
@@ -99,78 +86,59 @@ def _bridged(numbers: NDArray[np.int64]) -> NDArray[np.int64]:
     return found
 
 
-def _runs(numbers: NDArray[np.int64]) -> Iterator[tuple[int, int, bool]]:
-    """Yield stretches of one pitch: first step, end, and whether a tone is joined to it before."""
+def _runs(numbers: NDArray[np.int64]) -> Iterator[tuple[int, int, int]]:
+    """Yield stretches of one pitch: first step, end, number."""
     edges = [0, *(np.flatnonzero(np.diff(numbers)) + 1).tolist(), len(numbers)]
     for first, end in pairwise(edges):
         if numbers[first]:
-            yield first, end, bool(first and numbers[first - 1])
+            yield first, end, int(numbers[first])
 
 
-def _growth(wave: NDArray[np.float64], rate: int) -> NDArray[np.float64]:
-    """Return how much louder the spectrum grows at each ``FLUX_HOP``, in logarithms."""
-    size, hop = int(WINDOW * rate), FLUX_HOP * rate
-    count = max(int(len(wave) / hop), 1)
-    padded = np.concatenate((np.zeros(size // 2), wave, np.zeros(size)))
-    window = np.hanning(size)
-    before = np.zeros(size // 2 + 1)
-    found = np.zeros(count)
-    top = int(6_000 * size / rate)
-    for number in range(count):
-        at = int(number * hop)
-        now = np.log1p(300 * np.abs(np.fft.rfft(padded[at : at + size] * window)) / size)
-        found[number] = np.maximum(now[:top] - before[:top], 0).sum()
-        before = now
+def _joined(runs: Sequence[tuple[int, int, int]], attacks: Attacks) -> list[tuple[int, int, int]]:
+    """Return stretches without slips of an octave: where none begins, a tone goes on.
+
+    A tone that speaks an octave off is that of its later part.
+    """
+    found: list[tuple[int, int, int]] = []
+    for first, end, midi in runs:
+        if found and first - found[-1][1] <= BRIDGE and abs(midi - found[-1][2]) == OCTAVE:
+            begun, over, other = found[-1]
+            brief = over - begun <= BRIEF
+            if brief or (over - begun <= SLIP and attacks.is_quiet(first * HOP)):
+                later = LATER * (end - first) >= over - begun
+                found[-1] = (begun, end, midi if later else other)
+                continue
+        found.append((first, end, midi))
     return found
 
 
-def _struck(run: tuple[int, int, bool], path: PitchPath, flux: _Flux) -> Iterator[HeardNote]:
+def _begun(
+    runs: Sequence[tuple[int, int, int]], attacks: Attacks, cents: float
+) -> list[tuple[float, float, int]]:
+    """Return each stretch with its beginning and end in seconds."""
+    found: list[tuple[float, float, int]] = []
+    for first, end, midi in runs:
+        at, stop = first * HOP, end * HOP
+        before, earliest = None, 0.0
+        if found:
+            start, over, other = found[-1]
+            before = other + cents / 100 if at - over < NEIGHBOUR else None
+            earliest = min(start + SHORTEST, at)
+        begun = attacks.begun(midi + cents / 100, before, at, earliest, stop)
+        if found and found[-1][1] > begun:
+            found[-1] = (found[-1][0], begun, found[-1][2])
+        found.append((begun, stop, midi))
+    return found
+
+
+def _struck(
+    stretch: tuple[float, float, int], path: PitchPath, attacks: Attacks
+) -> Iterator[HeardNote]:
     """Yield the notes of one stretch: more than one where the tone is struck again."""
-    first, end, _ = run
-    start, stop = _attack(first * HOP, flux), end * HOP
-    edges = [start, *_struck_again(start, stop, path, flux), stop]
+    start, stop, midi = stretch
+    edges = [start, *attacks.again(midi + path.cents / 100, start, stop), stop]
     for begun, over in pairwise(edges):
         steps = slice(int(begun / HOP), max(int(over / HOP), int(begun / HOP) + 1))
         if over > begun:
             sure = float(path.sure[steps].mean()) if path.sure[steps].size else 0.0
-            midi = int(path.numbers[first])
             yield HeardNote(round(begun, 4), round(over, 4), midi, round(sure, 3))
-
-
-def _attack(at: float, flux: _Flux) -> float:
-    """Return when a tone began: at the strongest growth near the change of pitch."""
-    low = max(int((at - BEFORE) / FLUX_HOP), 0)
-    near = flux.growth[low : int((at + AFTER) / FLUX_HOP) + 1]
-    if not near.size or near.max() < STRONG * flux.usual:
-        return at
-    place = int(np.argmax(near))
-    while place and near[place - 1] >= ONSET * near.max():
-        place -= 1
-    return max((low + place) * FLUX_HOP, 0.0)
-
-
-def _struck_again(start: float, stop: float, path: PitchPath, flux: _Flux) -> list[float]:
-    """Return when a held tone is struck again: strong growth after a dip of its level."""
-    low, high = int((start + APART) / FLUX_HOP), int((stop - SHORTEST) / FLUX_HOP)
-    growth = flux.growth
-    found: list[float] = []
-    for place in range(low, min(high, len(growth) - 1)):
-        if growth[place] < growth[max(place - 6, 0) : place + 7].max():
-            continue
-        at = place * FLUX_HOP
-        begun = found[-1] if found else start
-        if at - begun >= APART and flux.is_attack(place, path.level, begun):
-            found.append(_attack(at, flux))
-    return found
-
-
-def _dip(level: NDArray[np.float64], at: float, begun: float) -> float:
-    """Return by how much the level of a tone that has begun falls before a time and rises after.
-
-    In decibels. What sounded before the tone does not count: a slow attack is no dip.
-    """
-    step, first = int(at / HOP), int(begun / HOP) + 1
-    least = level[max(step - 5, first) : step + 2].min(initial=0.0)
-    before = level[max(step - 14, first) : max(step - 3, first + 1)].max(initial=-120.0)
-    after = level[step : step + 8].max(initial=-120.0)
-    return float(min(before, after) - least)

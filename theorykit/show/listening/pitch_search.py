@@ -15,8 +15,9 @@ from numpy.typing import NDArray
 
 from theorykit.show.listening.pitch_by_cycles import HOP, pitch_by_cycles
 from theorykit.show.listening.pitch_by_model import MODEL_HOP, MODEL_RATE, pitch_by_model
+from theorykit.show.listening.pitch_by_partials import pitch_by_partials
 
-LOWEST, HIGHEST = 36, 100  # MIDI numbers
+LOWEST, HIGHEST = 28, 100  # MIDI numbers
 CAP = 3.0  # what a tracker that is elsewhere costs at most, when it is sure
 NEAR, WIDTH = 0.3, 0.4  # half steps: an error that costs nothing; one that costs 1 more
 OCTAVE = 0.45  # of the cap: what it costs to be an octave off
@@ -24,34 +25,80 @@ CHANGE, FROM_SILENCE = 9.0, 4.0  # what it costs to begin a note
 QUIET = 32.0  # decibels below the loud parts at which silence is as likely as not
 SOFT = 9.0  # decibels over which that turns
 SILENCE_COST = 1.6  # of the cap: silence where both trackers are sure
+OUTSIDE, UNUSUAL = 3.0, 1.2  # what a step costs at most beyond a compass that is given, or heard
+FAR = 5  # half steps beyond it where that is reached
+RARE = 0.01  # of the power of a take, beyond its own compass
+AGREED = 0.7  # half steps within which another ear must hear what the cycles tell
+CLEAREST, UNLIKE = 0.5, 0.05  # how well partials suit a clear pitch; how much worse costs 1 more
 SURE_ENOUGH = 0.6  # confidence from which a frame speaks for the tuning
 RUMBLE = 40.0  # hertz; the lowest note of a bass has 41
 
 
 @dataclass(frozen=True)
 class PitchPath:
-    """The path: a MIDI number for each step, 0 for silence; cents sharp; how sure each step is."""
+    """The path: a MIDI number for each step, 0 for silence; cents sharp; how sure each step
+    is, its level in decibels; from where to where the melody goes."""
 
     numbers: NDArray[np.int64]
     cents: float
     sure: NDArray[np.float64]
     level: NDArray[np.float64]
+    compass: tuple[int, int]
 
 
-def pitch_path(wave: NDArray[np.float64], rate: int) -> PitchPath:
-    """Return the likeliest path of one melody."""
+def pitch_path(
+    wave: NDArray[np.float64], rate: int, compass: tuple[int, int] | None = None
+) -> PitchPath:
+    """Return the likeliest path of one melody, within a compass that is given or its own.
+
+    Its own is that of its loud steps as a first search finds them.
+    """
     small = resampled(wave, rate, MODEL_RATE)
     steps = int(len(wave) / rate / HOP) + 1
-    tracks = [
-        _on_steps(*pitch_by_cycles(small, MODEL_RATE), HOP, steps),
-        _on_steps(*pitch_by_model(small.astype(np.float32)), MODEL_HOP, steps),
-    ]
+    cycles = _on_steps(*pitch_by_cycles(small, MODEL_RATE), HOP, steps)
+    model = _on_steps(*pitch_by_model(small.astype(np.float32)), MODEL_HOP, steps)
     level = levels(wave, rate, steps)
-    cents = _tuning(tracks)
-    tracks = [(pitch - cents / 100, sure) for pitch, sure in tracks]
-    pitched, silent = _costs(tracks, level)
-    numbers = _path(pitched, silent)
-    return PitchPath(numbers, cents, _sureness(tracks, numbers), level)
+    cents = _tuning([_agreeing(cycles, [model[0]]), model])  # not that of a band
+    numbers = np.arange(LOWEST, HIGHEST + 1, dtype=np.float64)
+    suiting = _of_length(pitch_by_partials(small, MODEL_RATE, numbers + cents / 100), steps)
+    tracks = [(pitch - cents / 100, sure) for pitch, sure in (cycles, model)]
+    tracks[0] = _agreeing(tracks[0], [tracks[1][0], LOWEST + suiting.argmax(axis=1)])
+    pitched, silent = _costs(tracks, level, suiting)
+    own = compass or _compass(_path(pitched, silent), level)
+    path = _path(pitched + _beyond(own, OUTSIDE if compass else UNUSUAL)[None, :], silent)
+    return PitchPath(path, cents, _sureness(tracks, path), level, own)
+
+
+def _compass(numbers: NDArray[np.int64], level: NDArray[np.float64]) -> tuple[int, int]:
+    """Return the compass of a melody by its power, so that a band counts little."""
+    there = numbers > 0
+    if not there.any():
+        return LOWEST, HIGHEST
+    power = np.bincount(numbers[there], 10 ** (level[there] / 10), HIGHEST + 1)
+    share = np.cumsum(power) / power.sum()
+    return int(np.searchsorted(share, RARE)), int(np.searchsorted(share, 1 - RARE))
+
+
+def _beyond(compass: tuple[int, int], most: float) -> NDArray[np.float64]:
+    """Return what each number costs at each step because it is beyond a compass."""
+    numbers = np.arange(LOWEST, HIGHEST + 1)
+    away = np.maximum(compass[0] - numbers, numbers - compass[1])
+    return np.clip(away / FAR, 0, 1) * most
+
+
+def _of_length(rows: NDArray, steps: int) -> NDArray:
+    """Return rows for so many steps; what lacks is like the last."""
+    return rows[np.minimum(np.arange(steps), len(rows) - 1)]
+
+
+def _agreeing(track: tuple[NDArray, NDArray], others: list[NDArray]) -> tuple[NDArray, NDArray]:
+    """Return a track that is sure of nothing where no other hears what it does.
+
+    Cycles tell the lowest of what sounds: in a room with a band that is the bass.
+    """
+    pitch, sure = track
+    near = np.min([np.abs(pitch - other) for other in others], axis=0)
+    return pitch, np.where(near < AGREED, sure, 0.0)
 
 
 def resampled(wave: NDArray[np.float64], rate: int, wanted: int) -> NDArray[np.float64]:
@@ -118,7 +165,7 @@ def _tuning(tracks: list[tuple[NDArray, NDArray]]) -> float:
 
 
 def _costs(
-    tracks: list[tuple[NDArray, NDArray]], level: NDArray
+    tracks: list[tuple[NDArray, NDArray]], level: NDArray, suiting: NDArray | None = None
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return the cost of each half step and of silence at each step."""
     numbers = np.arange(LOWEST, HIGHEST + 1)
@@ -127,11 +174,17 @@ def _costs(
         away = np.abs(pitch[:, None] - numbers[None, :])
         plain = np.clip((away - NEAR) / WIDTH, 0, CAP)
         octave = OCTAVE * CAP + np.clip((np.abs(away - 12) - NEAR) / WIDTH, 0, CAP)
-        pitched += sure[:, None] * np.minimum(plain, octave) + (1 - sure[:, None]) * CAP / 2
+        pitched += sure[:, None] * np.minimum(plain, octave)
+    doubts = [1 - sure for _, sure in tracks]
+    if suiting is not None:
+        best = suiting.max(axis=1)
+        clear = np.clip(best / CLEAREST, 0, 1)
+        pitched += clear[:, None] * np.minimum((best[:, None] - suiting) / UNLIKE, CAP)
     loud = np.percentile(level, 90)
     heard = 1 / (1 + np.exp(-(level - loud + QUIET) / (SOFT / 2)))
-    believed = np.mean([sure for _, sure in tracks], axis=0)
-    pitched += (1 - heard)[:, None] * CAP
+    # One tracker that hears a pitch is enough; what the other one lacks speaks for no silence.
+    believed = 1 - np.prod(doubts, axis=0)
+    pitched += (2 - believed - heard)[:, None] * CAP
     return pitched, SILENCE_COST * CAP * believed * heard
 
 

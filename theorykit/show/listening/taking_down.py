@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from theorykit.errors import NotInstalled, TheoryError, shown
-from theorykit.lines.taking import HeardNote, TakenLine, taken_line
+from theorykit.lines.taking import HeardNote, TakenLine, compass_of, taken_line
 from theorykit.show.files import open_line
 from theorykit.show.listening.heard_notes import heard_notes
 from theorykit.show.sound import Samples
@@ -31,9 +31,14 @@ WANT = (
 
 
 def taken_down(
-    sound: Any, progression: Progression, tempo: float | None, start: float | None
+    sound: Any,
+    progression: Progression,
+    tempo: float | None,
+    start: float | None,
+    instrument: str | None = None,
 ) -> TakenLine:
     """Return one melody as a line over a progression, with a report."""
+    compass = None if instrument is None else compass_of(instrument)
     if isinstance(sound, (str, PathLike)) and _is_midi(sound):
         heard, own = _of_midi(sound)
         clock = (own, 0.0) if tempo is None and start is None else (tempo, start)
@@ -42,7 +47,7 @@ def taken_down(
         return taken_line(_rows(sound), progression, tempo=tempo, start=start)
     wave, rate = _wave(sound)
     try:
-        found = heard_notes(wave, rate)
+        found = heard_notes(wave, rate, compass)
     except ModuleNotFoundError as missing:
         raise _needs(missing) from missing
     return taken_line(

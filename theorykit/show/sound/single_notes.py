@@ -1,29 +1,32 @@
 """Single notes: what a page needs to play a take by itself, each sound once, under its name.
 
 A note is as long as it is heard. One that does not die away is given a loop, cut where the sound is
-most like itself a while before, and faded over there. All notes that are asked for at a time lie
-one behind the other in one file.
+most like itself a while before, and faded over there. Notes lie one behind the other in one file,
+or each in a file of its own, which is kept for the next page that asks for it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
-from theorykit.lines.parts import PART_NAMES
+from theorykit.lines.parts import PART_NAMES, Sounding
 from theorykit.show.sound.synthesizer import (
     CYMBAL,
     PEAK,
     RATES,
+    Instrument,
     Wave,
+    instrument,
     joined_bytes,
     line_gains,
     moments_told,
     room_told,
     tone_names,
-    tones,
+    tone_of,
 )
 from theorykit.show.sound.tone import Tone
 from theorykit.views.sounding import SLOWEST, STEP, Take, TakeNote, curve, notes_of
@@ -31,9 +34,8 @@ from theorykit.views.sounding import SLOWEST, STEP, Take, TakeNote, curve, notes
 RATE = RATES[-1]
 ROOM = ("room left", "room right")
 UNHEARD = 10 ** (-35 / 20)  # of the loudest moment: what is softer is not kept
-STEADY = 0.35  # of the level after the beginning: what is louder near the end does not die away
-EARLY, LATE = 0.7, 3.0  # seconds between which that is told
 LOOP_END, SHORTEST, LONGEST = 1.5, 0.35, 0.9  # seconds: where a loop ends, how long it is
+BEYOND = 0.05  # seconds that are made after its end, for filters that look ahead
 FADE, WINDOW = 0.03, 0.01  # seconds: over its end, and over which a level is taken
 WAVE = 0.25  # seconds before it that are compared too: the waves of a vibrato go on in their time
 ALIKE = 0.97  # of the best likeness: places as good as it, of which the waves choose
@@ -41,14 +43,19 @@ DYING, SHARE = 0.2, 4  # seconds in which the end of a dying sound is faded, a s
 HEIGHT = 0.9  # of full scale, to which each sound is brought
 GAP = 0.01  # seconds of silence between two
 COMPRESSION = 1.0  # of an Ogg
+KEPT = 600  # files of notes that are kept, of about 12 kB
+AROUND = 6  # half steps below and above what was asked for that may be asked for next
+MOST_AHEAD = 150  # notes that are named ahead
+
+Sound = tuple[dict[str, object], bytes]
 
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """What a name stands for: the note that it was first met in."""
+    """What a name stands for: the note that it was first met in, and what plays it."""
 
-    note: TakeNote
-    melody: str
+    note: Sounding
+    player: Instrument
     place: int
 
 
@@ -65,13 +72,19 @@ class NoteStock:
 
     def __init__(self) -> None:
         self._asked: dict[str, _Asked] = {}
+        self._lately: dict[str, _Asked] = {}  # in the last take
 
     def told(self, take: Take, melody: str) -> dict[str, object]:
         """Return a take as a page is told it: plain numbers and names."""
         names: dict[str, int] = {}
-        found: dict[tuple[str, int, int], tuple[str, ...]] = {}
+        known: dict[tuple[Instrument, int, int], tuple[str, ...]] = {}
         gains: dict[tuple[float, ...], int] = {}
-        rows = [self._row(note, melody, names, found, gains) for note in notes_of(take)]
+        players = {
+            part.name: instrument(part.name, part.program, melody)
+            for part in take.performance.parts
+        }
+        self._lately = {}
+        rows = [self._row(one, players[one.part], names, known, gains) for one in notes_of(take)]
         paces = curve(take)
         return {
             "label": take.label,
@@ -92,9 +105,9 @@ class NoteStock:
     def _row(
         self,
         one: TakeNote,
-        melody: str,
+        player: Instrument,
         names: dict[str, int],
-        known: dict[tuple[str, int, int], tuple[str, ...]],
+        known: dict[tuple[Instrument, int, int], tuple[str, ...]],
         gains: dict[tuple[float, ...], int],
     ) -> list[object]:
         """Return one note: part, sounds, level, moments of beginning and end, what else it is.
@@ -102,16 +115,16 @@ class NoteStock:
         The last number, of the line's notes alone, says how its level follows the tempo.
         """
         note, begins, ends = one.note, one.begins, one.ends
-        struck = (one.part, note.midi, note.loudness)
+        struck = (player, note.midi, note.loudness)
         if struck not in known:
-            known[struck] = tone_names(*struck, program=one.program, melody=melody)
+            known[struck] = tone_names(*struck)
         found = known[struck]
         for place, name in enumerate(found):
-            self._asked.setdefault(name, _Asked(one, melody, place))
+            self._lately[name] = self._asked.setdefault(name, _Asked(note, player, place))
             names.setdefault(name, len(names))
         turned = []
         if one.part == "line":
-            own = line_gains(note.midi, program=one.program, melody=melody)
+            own = line_gains(player, note.midi)
             turned = [gains.setdefault(tuple(round(gain, 3) for gain in own), len(gains))]
         if one.part == "drums":  # rings as long as it rings
             ends = type(ends)(begins.beats, begins.swings, begins.late + 1000 * CYMBAL, begins.lags)
@@ -136,6 +149,52 @@ class NoteStock:
         told: list[dict[str, object]] = []
         waves = self._waves(names, told)
         return told, joined_bytes(waves, form, compression=COMPRESSION)
+
+    def sound(self, name: str, form: str) -> Sound | None:
+        """Return what is told of one sound, and its own file, made now or before.
+
+        None where nobody knows the name.
+        """
+        found = _FILES.pop((name, form), None)
+        if found is None:
+            told: list[dict[str, object]] = []
+            data = joined_bytes(self._waves([name], told), form, compression=COMPRESSION)
+            if not told:
+                return None
+            found = told[0], data
+        _FILES[name, form] = found  # the last one that was asked for
+        while len(_FILES) > KEPT:
+            _FILES.pop(next(iter(_FILES)))
+        return found
+
+    def has(self, name: str, form: str) -> bool:
+        """Tell whether a sound has been made."""
+        return (name, form) in _FILES
+
+    def likely(self) -> Iterator[str]:
+        """Yield the names of notes that may be asked for next: those around the last take's.
+
+        Another colour or key is played within the same few half steps, and by the same sounds.
+        """
+        players: dict[tuple[str, int], dict[int, _Asked]] = {}
+        for asked in self._lately.values():
+            if asked.player.part != "drums":
+                own = players.setdefault((asked.player.part, asked.player.program), {})
+                own[asked.note.midi] = asked
+        for own in players.values():
+            low, high = min(own), max(own)
+            around = [*range(low, high), *range(high + 1, high + AROUND + 1)]
+            around += range(low - 1, low - AROUND - 1, -1)
+            for midi in [at for at in around if at not in own][: MOST_AHEAD // len(players)]:
+                yield from self._named(own[min(own, key=lambda at: abs(at - midi))], midi)
+
+    def _named(self, like: _Asked, midi: int) -> tuple[str, ...]:
+        """Return the names of a note that is played like another one."""
+        note = replace(like.note, midi=midi)
+        found = tone_names(like.player, midi, note.loudness)
+        for place, name in enumerate(found):
+            self._asked.setdefault(name, _Asked(note, like.player, place))
+        return found
 
     def _waves(self, names: Iterable[str], told: list[dict[str, object]]) -> Iterator[Wave]:
         """Yield sound and silence by turns, and tell of each sound where it lies."""
@@ -163,6 +222,9 @@ class NoteStock:
             return Tone(room_told()[0][ROOM.index(name)], 0.0, 0.0), None
         asked = self._asked.get(name)
         return None if asked is None else _kept(asked)
+
+
+_FILES: dict[tuple[str, str], Sound] = {}  # the one that was asked for last at the end
 
 
 def band_told() -> dict[str, object]:
@@ -201,26 +263,12 @@ def _row_of(numbers: Iterable[float]) -> list[float]:
 
 def _kept(asked: _Asked) -> tuple[Tone, tuple[int, int] | None]:
     """Return a sound as long as it is heard, and the first and last frame of its loop."""
-    one = asked.note
-    found = tones(
-        one.part, one.note.midi, one.note.loudness, program=one.program, melody=asked.melody
-    )
-    tone = found[asked.place]
-    if one.part != "drums" and _is_steady(tone.wave):
+    note, steady = asked.note, LOOP_END + BEYOND
+    tone = tone_of(asked.player, note.midi, note.loudness, asked.place, steady=steady)
+    if tone.steady:
         wave, loop = _looped(tone.wave)
-        return Tone(wave, tone.place, tone.release, tone.lead), loop
-    return Tone(_heard(tone.wave), tone.place, tone.release, tone.lead), None
-
-
-def _level(wave: Wave, at: float) -> float:
-    """Return the level of a quarter of a second."""
-    some = wave[round(at * RATE) : round((at + 0.25) * RATE)]
-    return float(np.sqrt(np.mean(some**2))) if len(some) else 0.0
-
-
-def _is_steady(wave: Wave) -> bool:
-    """Tell whether a held note goes on and on."""
-    return _level(wave, LATE) > STEADY * _level(wave, EARLY) > 0
+        return replace(tone, wave=wave), loop
+    return replace(tone, wave=_heard(tone.wave)), None
 
 
 def _heard(wave: Wave) -> Wave:
@@ -254,15 +302,23 @@ def _most_alike(wave: Wave, at: int, count: int) -> int:
     faded in the same way.
     """
     low, high = at - round(LONGEST * RATE), at - round(SHORTEST * RATE)
-    before = wave[low : high + count]
-    powers = np.convolve(before**2, np.ones(count, np.float32), "valid")
-    alike = np.correlate(before, wave[at : at + count]) / np.sqrt(powers + 1e-12)
+    alike = _likeness(wave[low : high + count], wave[at : at + count])
     places = low + np.flatnonzero(alike >= ALIKE * alike.max())
     swell = _swell(wave[: at + count])
-    steps = round(WAVE * RATE / (size := round(WINDOW * RATE)))
-    own = swell[at // size - steps : at // size]
-    apart = [float(np.abs(swell[one // size - steps : one // size] - own).sum()) for one in places]
+    size = round(WINDOW * RATE)
+    back = np.arange(-round(WAVE / WINDOW), 0)
+    apart = np.abs(swell[places[:, None] // size + back] - swell[at // size + back]).sum(axis=1)
     return int(places[int(np.argmin(apart))])
+
+
+def _likeness(wave: Wave, some: Wave) -> NDArray[np.float64]:
+    """Return how much a sound is like another one from each of its places on."""
+    size = 1 << (len(wave) - 1).bit_length()
+    spectrum = np.fft.rfft(wave, size) * np.conj(np.fft.rfft(some, size))
+    count = len(wave) - len(some) + 1
+    total = np.concatenate(([0.0], np.cumsum(wave.astype(np.float64) ** 2)))
+    powers = total[len(some) :] - total[:count]
+    return np.asarray(np.fft.irfft(spectrum, size)[:count] / np.sqrt(powers + 1e-12))
 
 
 def _swell(wave: Wave) -> Wave:

@@ -16,7 +16,6 @@ import io
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from zlib import crc32
 
 import numpy as np
 import soundfile
@@ -29,6 +28,7 @@ from theorykit.show.sound.levels import (
     LEVELS,
     MOMENT,
     NOTE,
+    is_steady,
     level_key,
     moment_at,
     moments,
@@ -227,68 +227,86 @@ class _Mixer:
 # === Single notes ===
 
 
-def tone_names(
-    part: str, midi: int, loudness: int, *, program: int | None = None, melody: str = ""
-) -> tuple[str, ...]:
-    """Return a name for each recording that a note of a part is made of.
+@dataclass(frozen=True, eq=False, slots=True)
+class Instrument:
+    """A program of a bank of a SoundFont, and the part that plays it."""
+
+    part: str
+    font: SoundFont
+    bank: int
+    program: int
+
+
+def instrument(part: str, program: int | None = None, melody: str = "") -> Instrument:
+    """Return what a part plays now: ``program`` if it chose one itself, or ``melody`` for a line.
+
+    >>> instrument("bass").program, instrument("line", melody="flute").program
+    (32, 73)
+    """
+    font = open_soundfont(chosen_soundfont(), decoded)
+    bank = DRUM_BANK * (part == "drums")
+    if program is None or not font.has(bank, program):
+        program = MELODY_SOUNDS[melody] if part == "line" and melody else PROGRAMS[part]
+    return Instrument(part, font, bank, program)
+
+
+def tone_names(one: Instrument, midi: int, loudness: int) -> tuple[str, ...]:
+    """Return a name for each recording that a note of an instrument is made of.
 
     Notes of one name differ in loudness alone, in every page and every process.
 
-    >>> len(tone_names("bass", 40, 80)), tone_names("bass", 40, 80) == tone_names("bass", 40, 90)
-    (1, True)
+    >>> tone_names(bass := instrument("bass"), 40, 80) == tone_names(bass, 40, 90)
+    True
     """
-    font, bank, number = _instrument(part, program, melody)
-    path = font.path
-    file = crc32(f"{path} {path.stat().st_mtime_ns}".encode())
-    return tuple(
-        f"{file:x} {part} {number} {midi} {place} {region.key} {len(region.recording)}"
-        for place, region in enumerate(font.regions(bank, number, midi, loudness))
-    )
+    regions = one.font.regions(one.bank, one.program, midi, loudness)
+    head = f"{one.font.number:x} {one.part} {one.program} {midi}"
+    return tuple(f"{head} {at} {r.key} {len(r.recording)}" for at, r in enumerate(regions))
 
 
-def tones(
-    part: str, midi: int, loudness: int, *, program: int | None = None, melody: str = ""
-) -> tuple[Tone, ...]:
-    """Return the recordings of a note, up to ``LONGEST_TONE`` seconds, as ``render`` plays them.
+def tone_of(
+    one: Instrument, midi: int, loudness: int, place: int = 0, *, steady: float = LONGEST_TONE
+) -> Tone:
+    """Return a recording of a note, up to ``LONGEST_TONE`` seconds, as ``render`` plays it.
 
-    ``program`` is the one that the part chose itself, ``melody`` the sound of the line.
+    ``steady`` are the seconds of one that goes on and on.
 
-    >>> [(tone.place, len(tone.wave) <= LONGEST_TONE * 44100) for tone in tones("line", 69, 90)]
-    [(0.0, True)]
+    >>> found = tone_of(instrument("line"), 69, 90)
+    >>> found.place, len(found.wave) <= LONGEST_TONE * 44100
+    (0.0, True)
     """
-    rate = RATES[-1]
-    font, bank, number = _instrument(part, program, melody)
-    level = 10 ** (LEVELS[part] / 20) * note_level(font, bank, number, level_key(part, midi), rate)
-    regions = font.regions(bank, number, midi, loudness)
-    found = []
-    for region in regions:
-        tune = 0.0 if part == "drums" else correction(region)
-        wave = voice_once(region, midi, rate, round(LONGEST_TONE * rate), tune)
-        wave *= np.float32(level)
-        place = place_of(part, midi) + (side_of(region) if len(regions) > 1 else 0.0)
-        release = len(release_of(region, rate)) / rate
-        if part != "bass":
-            found.append(Tone(wave, place, release))
-            continue
-        left, middle = gains(place)[0], gains(0.0)[0]  # the bass stands in the middle
-        full = fuller(wave * np.float32(left / middle), rate)
-        found.append(Tone(full[: len(wave)], 0.0, release, lead=TAPS // 2))
-    return tuple(found)
+    rate, part = RATES[-1], one.part
+    regions = one.font.regions(one.bank, one.program, midi, loudness)
+    region, drums = regions[place], part == "drums"
+    stays = not drums and is_steady(region, midi)
+    frames = round((steady if stays else LONGEST_TONE) * rate)
+    wave = voice_once(region, midi, rate, frames, 0.0 if drums else correction(region))
+    wave *= np.float32(10 ** (LEVELS[part] / 20) * _level(one, level_key(part, midi)))
+    side = place_of(part, midi) + (side_of(region) if len(regions) > 1 else 0.0)
+    release = len(release_of(region, rate)) / rate
+    if part != "bass":
+        return Tone(wave, side, release, steady=stays)
+    full = fuller(wave * np.float32(gains(side)[0] / gains(0.0)[0]), rate)  # in the middle
+    return Tone(full[: len(wave)], 0.0, release, TAPS // 2, stays)
 
 
-def line_gains(midi: int, *, program: int | None = None, melody: str = "") -> tuple[float, ...]:
-    """Return by how much ``render`` turns a note of the line up against ``tones``, by moment.
+def line_gains(one: Instrument, midi: int) -> tuple[float, ...]:
+    """Return by how much ``render`` turns a note of the line up against ``tone_of``, by moment.
 
     Only the line is measured over the length of its notes, of which ``moments`` has all; what dies
     away soon is turned up less where they are short.
 
-    >>> gains = line_gains(69)
+    >>> gains = line_gains(instrument("line"), 69)
     >>> len(gains), 0.3 < min(gains) <= 1 <= max(gains) < 3
     (9, True)
     """
-    asked = (*_instrument("line", program, melody), level_key("line", midi), RATES[-1])
-    usual = note_level(*asked)
-    return tuple(note_level(*asked, one) / usual if usual else 1.0 for one in moments())
+    key = level_key("line", midi)
+    usual = _level(one, key)
+    return tuple(_level(one, key, moment) / usual if usual else 1.0 for moment in moments())
+
+
+def _level(one: Instrument, key: int, moment: float = MOMENT) -> float:
+    """Return what brings a note of an instrument to full level."""
+    return note_level(one.font, one.bank, one.program, key, RATES[-1], moment)
 
 
 def moments_told() -> list[float]:
@@ -300,16 +318,6 @@ def moments_told() -> list[float]:
 def room_told() -> tuple[Wave, dict[str, float]]:
     """Return how the room answers a click, in two channels, and how much of each part it hears."""
     return room(RATES[-1]), dict(SENT)
-
-
-def _instrument(part: str, program: int | None, melody: str) -> tuple[SoundFont, int, int]:
-    """Return the SoundFont, the bank and the program that a part plays."""
-    font = open_soundfont(chosen_soundfont())
-    bank = DRUM_BANK * (part == "drums")
-    if program is not None and font.has(bank, program):
-        return font, bank, program
-    own = MELODY_SOUNDS[melody] if part == "line" and melody else PROGRAMS[part]
-    return font, bank, own
 
 
 def wav_bytes(samples: Samples) -> bytes:
