@@ -1,0 +1,344 @@
+// The recorder: what a microphone hears while the band plays, with the clock of the band. Nothing is
+// asked for before the button is pressed, and while it records a sign says so.
+
+const PIECE = 1 << 19; // frames that are sent at a time: a megabyte
+const BLOCK = 2048; // frames that the catcher hands on at a time
+const BEFORE = 2; // beats before the first bar that are kept, for a pickup
+const TAIL = 0.8; // seconds after the last bar
+const LONGEST = 240; // seconds of a take
+const LOOK = 60; // milliseconds between two looks at the clock
+const SOON = 0.1; // seconds from the press to the first sound
+const WISHES = { audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false, channelCount: 1 } };
+const INSTEAD = "A recording or a MIDI file can be opened instead.";
+const REFUSED = {
+  NotAllowedError: "The microphone was not allowed. Allow it beside the address of this page.",
+  NotFoundError: "No microphone was found.",
+  NotReadableError: "The microphone is in use by another program.",
+  none: "At this address the browser gives a page no microphone: it does on your own machine, and where the address begins with https.",
+};
+const CATCHER = `registerProcessor("theorykit-catcher", class extends AudioWorkletProcessor {
+  constructor() { super(); this.fresh(); }
+  fresh() { this.wave = new Float32Array(${BLOCK}); this.full = 0; }
+  process([input], [output]) {
+    if (!this.full) this.at = currentTime;
+    const heard = input[0];
+    if (heard) this.wave.set(heard, this.full);
+    this.full += output[0].length;
+    if (this.full === ${BLOCK}) {
+      this.port.postMessage({ at: this.at, wave: this.wave }, [this.wave.buffer]);
+      this.fresh();
+    }
+    return true;
+  }
+});`;
+
+function make(name, classes, settings = {}) {
+  return Object.assign(document.createElement(name), { className: classes }, settings);
+}
+
+// A clock as it is now; it stands still while nothing is rendered.
+function now(context) {
+  const { contextTime, performanceTime } = context.getOutputTimestamp();
+  return contextTime + (performance.now() - performanceTime) / 1000;
+}
+
+async function catcher(context) {
+  if (!context.theorykitCatches) {
+    const address = URL.createObjectURL(new Blob([CATCHER], { type: "text/javascript" }));
+    context.theorykitCatches = context.audioWorklet.addModule(address);
+  }
+  await context.theorykitCatches;
+  return new AudioWorkletNode(context, "theorykit-catcher", { channelCount: 1, channelCountMode: "explicit" });
+}
+
+class Recorder {
+  constructor(model, el) {
+    Object.assign(this, { model, el, phase: "rest", number: 0, heard: null, sounding: null });
+    this.build();
+    const answers = {
+      "change:has": () => this.show(), "change:listens": () => this.show(), "change:over": () => this.show(),
+      "msg:custom": (message, buffers) => this.receive(message, buffers),
+    };
+    for (const [name, answer] of Object.entries(answers)) model.on(name, answer);
+    this.leave = () => {
+      this.close();
+      this.hush();
+      for (const [name, answer] of Object.entries(answers)) model.off(name, answer);
+    };
+  }
+
+  // The player of the same page.
+  get control() {
+    const page = this.el.closest(".theorykit-keys-stay") ?? document;
+    return page.querySelector(".theorykit-player")?.theorykit ?? null;
+  }
+
+  get overBand() { return this.model.get("over") === "band"; }
+
+  // === What one sees ===
+
+  build() {
+    this.el.classList.add("theorykit-recorder");
+    const press = (text, act, title = text) => {
+      const one = make("button", "jupyter-button", { type: "button", textContent: text, title });
+      one.onclick = act;
+      return one;
+    };
+    this.go = press("record", () => (this.phase === "rest" ? this.record() : this.finish()));
+    this.go.classList.add("theorykit-record");
+    this.sign = make("span", "theorykit-sign", { role: "status" });
+    this.hear = press("hear the recording", () => this.listen(false));
+    this.beside = press("recording and line together", () => this.listen(true), "the line with the band, and the recording with it");
+    this.save = press("keep the recording", () => this.model.send({ keep: true }), "as a file of yours; else it is gone with the next take");
+    this.drop = press("throw it away", () => this.forget(), "the line stays");
+    this.words = make("div", "theorykit-words", { role: "alert" });
+    this.kept = make("span", "theorykit-kept");
+    this.kept.append(this.hear, this.beside, this.save, this.drop);
+    const row = make("div", "theorykit-row");
+    row.append(this.go, this.sign, this.kept);
+    this.el.append(row, this.words);
+    this.show();
+  }
+
+  show() {
+    const { phase } = this, rests = phase === "rest", listens = this.model.get("listens");
+    this.el.dataset.phase = phase;
+    this.go.textContent = rests ? "record" : phase === "sends" ? "one moment" : phase === "records" ? "stop recording" : "stop";
+    this.go.disabled = phase === "sends" || (rests && listens);
+    this.kept.hidden = !this.model.get("has") || !rests;
+    this.beside.hidden = !this.model.get("goes_together");
+    this.hear.textContent = this.sounding ? "stop" : "hear the recording";
+    const signs = { rest: listens ? "listening to the take" : "", asks: "waiting for the microphone", waits: "the band is tuning up", sends: "" };
+    if (phase !== "records") this.sign.textContent = signs[phase];
+    this.sign.classList.toggle("theorykit-on", phase === "records");
+  }
+
+  turn(phase) {
+    this.phase = phase;
+    this.show();
+  }
+
+  say(words) { this.words.textContent = words; }
+
+  // === Recording ===
+
+  async record() {
+    this.hush();
+    this.control.stop();
+    this.say("");
+    this.turn("asks");
+    try {
+      await this.open();
+    } catch (wrong) {
+      this.close();
+      this.turn("rest");
+      return this.say(`${REFUSED[wrong.name] ?? REFUSED[wrong.message] ?? `The microphone cannot be used: ${wrong.message}.`} ${INSTEAD}`);
+    }
+    if (this.phase !== "asks") return this.close(); // it was stopped meanwhile
+    this.begin();
+  }
+
+  async open() {
+    if (!navigator.mediaDevices?.getUserMedia) throw new Error("none");
+    this.stream = await navigator.mediaDevices.getUserMedia(WISHES);
+    this.join();
+    await this.context.resume();
+    this.catcher = await catcher(this.context);
+    const silent = this.context.createGain();
+    silent.gain.value = 0; // what is not on the way to the ear is not rendered
+    this.source.connect(this.catcher).connect(silent).connect(this.context.destination);
+  }
+
+  // Some browsers join a microphone only to a clock of its own rate; then the two are compared.
+  join() {
+    const shared = this.control.clock;
+    this.own = null;
+    try {
+      this.source = shared.createMediaStreamSource(this.stream);
+      this.context = shared;
+    } catch {
+      this.context = this.own = new AudioContext();
+      this.source = this.own.createMediaStreamSource(this.stream);
+    }
+  }
+
+  begin() {
+    const { control } = this;
+    Object.assign(this, { caught: [], first: null, ends: null, even: true, begun: performance.now() });
+    this.catcher.port.onmessage = ({ data }) => this.caught.push(data);
+    if (this.overBand) {
+      control.set("chosen", 0);
+      control.mark(null);
+      control.loops.input.checked = false;
+      control.place(0, null);
+      control.start();
+    }
+    this.turn(this.overBand ? "waits" : "records");
+    this.timer = setInterval(() => this.look(), LOOK);
+  }
+
+  look() {
+    const { playing, isOn } = this.control;
+    if (this.phase === "waits") {
+      if (!isOn) return this.give();
+      if (!playing) return;
+      const { timeline } = playing;
+      Object.assign(this, { timeline, tempo: timeline.tempo, begun: performance.now() });
+      this.first = timeline.anchors[0].time + (timeline.count * 60) / timeline.tempo;
+      return this.turn("records");
+    }
+    const seconds = (performance.now() - this.begun) / 1000;
+    const words = `\u25cf recording, ${Math.floor(seconds / 60)}:${String(Math.floor(seconds % 60)).padStart(2, "0")}`;
+    if (this.sign.textContent !== words) this.sign.textContent = words;
+    if (this.overBand) {
+      this.even &&= this.timeline.tempo === this.tempo;
+      if (!playing) this.ends ??= this.context.currentTime + TAIL;
+    }
+    if (seconds > LONGEST || (this.ends !== null && this.context.currentTime > this.ends)) this.finish();
+  }
+
+  // Ends without a take.
+  give() {
+    this.close();
+    this.turn("rest");
+  }
+
+  finish() {
+    if (this.phase !== "records") {
+      this.control.stop();
+      return this.give();
+    }
+    this.turn("sends");
+    const shift = this.own ? now(this.control.clock) - now(this.own) : 0;
+    const late = (this.control.clock.outputLatency || this.control.clock.baseLatency || 0)
+      + (this.stream.getAudioTracks()[0]?.getSettings().latency ?? 0);
+    const { sampleRate } = this.context;
+    if (this.overBand) this.control.stop();
+    this.close();
+    this.send(sampleRate, shift, late);
+    this.turn("rest");
+  }
+
+  // The take, from a little before its first bar, in whole numbers of 16 bits.
+  send(rate, shift, late) {
+    const { caught, first, tempo } = this;
+    const begins = (caught[0]?.at ?? 0) + shift;
+    const wanted = first === null ? begins : first - (BEFORE * 60) / tempo;
+    const all = caught.length * BLOCK;
+    const skipped = Math.min(all, Math.max(0, Math.round((wanted - begins) * rate)));
+    const wave = new Int16Array(all - skipped);
+    caught.forEach((one, block) => {
+      for (let at = Math.max(0, skipped - block * BLOCK); at < BLOCK; at++) {
+        wave[block * BLOCK + at - skipped] = Math.max(-1, Math.min(1, one.wave[at])) * 32767;
+      }
+    });
+    const take = ++this.number;
+    const pieces = Math.ceil(wave.length / PIECE);
+    for (let piece = 0; piece < pieces; piece++) {
+      this.model.send({ take, piece }, undefined, [wave.slice(piece * PIECE, (piece + 1) * PIECE).buffer]);
+    }
+    const told = first !== null && this.even;
+    const start = told ? first - begins - skipped / rate : null;
+    this.model.send({ take, pieces, frames: wave.length, rate, start, tempo: told ? tempo : null, late });
+    this.caught = [];
+  }
+
+  close() {
+    clearInterval(this.timer);
+    this.stream?.getTracks().forEach(track => track.stop());
+    if (this.catcher) this.catcher.port.onmessage = null;
+    this.source?.disconnect();
+    this.catcher?.disconnect();
+    this.own?.close();
+    Object.assign(this, { stream: null, source: null, catcher: null, own: null });
+  }
+
+  // === Hearing ===
+
+  // The recording, which the kernel has, is asked for once.
+  listen(together) {
+    if (this.sounding) return this.hush();
+    if (this.heard?.number === this.model.get("has")) return this.sound(together);
+    this.wish = together;
+    this.model.send({ hear: true });
+  }
+
+  receive(message, buffers) {
+    if (message.problem) return this.say(message.problem);
+    if (message.saved) return this.download(message, buffers[0]);
+    if (!message.heard) return;
+    const data = buffers[0];
+    const wave = new Int16Array(data.buffer.slice(data.byteOffset, data.byteOffset + data.byteLength));
+    const buffer = new AudioBuffer({ length: Math.max(1, wave.length), sampleRate: message.rate });
+    let peak = 1;
+    for (const one of wave) peak = Math.max(peak, Math.abs(one));
+    buffer.copyToChannel(Float32Array.from(wave, one => one / 32768), 0);
+    this.heard = { number: message.heard, buffer, start: message.start, tempo: message.tempo, gain: Math.min(8, 16384 / peak) };
+    this.sound(this.wish);
+  }
+
+  sound(together) {
+    const { control, heard } = this;
+    control.stop();
+    if (!together) return this.play(control.clock.currentTime + SOON, 0, () => false);
+    control.set("tempo", heard.tempo);
+    control.set("chosen", 1);
+    control.mark(null);
+    control.loops.input.checked = false;
+    control.place(0, null);
+    control.start();
+    const wait = setInterval(() => {
+      if (control.playing === null && control.isOn) return;
+      clearInterval(wait);
+      if (control.playing === null) return;
+      const { timeline } = control.playing;
+      const first = timeline.anchors[0].time + (timeline.count * 60) / timeline.tempo;
+      const at = Math.max(first - heard.start, control.clock.currentTime);
+      this.play(at, at - (first - heard.start), () => control.playing === null);
+    }, LOOK);
+  }
+
+  play(at, offset, isOver) {
+    const { clock } = this.control;
+    const source = clock.createBufferSource();
+    const level = clock.createGain();
+    source.buffer = this.heard.buffer;
+    level.gain.value = this.heard.gain;
+    source.connect(level).connect(clock.destination);
+    source.onended = () => this.sounding?.source === source && this.hush();
+    source.start(at, Math.max(0, offset));
+    const watch = setInterval(() => isOver() && this.hush(), LOOK);
+    this.sounding = { source, watch };
+    this.show();
+  }
+
+  hush() {
+    if (!this.sounding) return;
+    const { source, watch } = this.sounding;
+    this.sounding = null;
+    clearInterval(watch);
+    source.onended = null;
+    source.stop();
+    source.disconnect();
+    this.show();
+  }
+
+  forget() {
+    this.hush();
+    this.heard = null;
+    this.model.send({ drop: true });
+  }
+
+  download({ saved, type }, data) {
+    const address = URL.createObjectURL(new Blob([data], { type }));
+    make("a", "", { href: address, download: saved }).click();
+    setTimeout(() => URL.revokeObjectURL(address), 10000);
+  }
+}
+
+export default {
+  render({ model, el }) {
+    const recorder = new Recorder(model, el);
+    return () => recorder.leave();
+  },
+};
