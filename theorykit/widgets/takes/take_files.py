@@ -23,15 +23,23 @@ class TakeOpening(FileOpening):
             "first bar at", "", "the second on which the first bar begins", example="found"
         )
         beside = (self.clocked, self.start)
+        self._opened_last: Recording | None = None
         super().__init__(
-            "open a recording or a MIDI file", ENDINGS, recording_of, *beside, take=self._hand_on
+            "open a recording or a MIDI file", ENDINGS, recording_of, *beside, take=self._clocked
         )
 
-    def _hand_on(self, recording: Recording) -> tuple[str, ...]:
-        """Hand on what was opened, with the clock that is told for it."""
-        tempo = self._tempo() if self.clocked.value else None
-        self._hear(Recording(recording.sound, tempo, seconds(self.start.value), recording.name))
+    def _clocked(self, recording: Recording) -> tuple[str, ...]:
+        """Note down what was opened, with the clock that is told for it."""
+        tempo, start = self._tempo() if self.clocked.value else None, seconds(self.start.value)
+        self._opened_last = Recording(recording.sound, tempo, start, recording.name)
         return ("", f"{recording.name} was opened.")
+
+    def _take(self, found: Recording) -> None:
+        """Hand on what was opened, out of turn: it is listened to while the page answers."""
+        self._opened_last = None
+        super()._take(found)
+        if self._opened_last is not None:
+            self._hear(self._opened_last)
 
 
 def seconds(text: str) -> float | None:
