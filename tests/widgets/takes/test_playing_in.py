@@ -286,3 +286,17 @@ def test_what_is_no_take_is_refused():
         recording_of("x.mp3", b"\xff\xfb")
     with pytest.raises(TheoryError, match="no instrument"):
         play_in(instrument="kazoo")
+
+
+def test_the_line_is_judged_as_an_answer_and_its_timing_is_shown(page):
+    line = line_in("C")
+    late = [(a + 0.09 * (n == 8), b, midi) for n, (a, b, midi) in enumerate(rows(line))]
+    page.colour.value = "b9"
+    page.put_down(take_down(late, progression=line.progression, tempo=TEMPO, start=0))
+    assert "♭9 over V: spelled, and I is reached." in page.told.value
+    assert "bar 2, beat 1" in page.timing.value
+    assert "<svg" in page.timing.value
+    page.colour.value = "altered"
+    assert "altered over V: not there yet." in page.told.value
+    page.mine.new.click()
+    assert page.timing.value == ""

@@ -21,10 +21,13 @@ from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS
 from theorykit.show.html_text import sentences_html
 from theorykit.show.listening import ears_missing
+from theorykit.show.pictures import picture_svg
 from theorykit.show.sound import CAUTION
+from theorykit.study.questions import LineJudge
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
 from theorykit.views.line import LineDraft, LineView, line_view
 from theorykit.views.sounding import Rehearsal, Take, rehearse
+from theorykit.views.timing import timing_of
 from theorykit.widgets.controls import (
     answer,
     choice,
@@ -104,7 +107,7 @@ class PlayIn(Page):
         if instrument:
             compass_of(instrument)
         self._add_controls(over, tempo, instrument)
-        self.problem, self.told = picture(), picture()
+        self.problem, self.told, self.timing = picture(), picture(), picture()
         self._add_rooms("" if book is None else fspath(book))
         self._add_ways_on(lines, handout)
         place = place_of("take", draft, {**empty.data, "colour": over})
@@ -159,7 +162,7 @@ class PlayIn(Page):
             control.layout.width, control.style.description_width = NARROW, NARROW_LABEL
         how = picture()
         put(how, sentences_html(ears_missing(), HELP, f"{CAUTION} {REST}", PRIVATE))
-        self.page.put_under_staff(self.notes, self.sending)
+        self.page.put_under_staff(self.notes, self.sending, self.timing)
         tabs = ipw.Tab((self.keeping, self.opening), titles=TABS)
         above = [self.mine, panel(*chosen, self.tempo), how, self.player, self.recorder]
         return [*above, self.listener, self.told, self.problem, self.page, tabs]
@@ -326,9 +329,20 @@ class PlayIn(Page):
 
     def _tell(self) -> None:
         """Say what was found and guessed in the take, and what was done to the line."""
-        report = self.report_of.report if self.report_of is not None else ()
-        told = [sentence(self.state.told)] if self.state.told else []
-        put(self.told, sentences_html("", *told, *report) if told or report else "")
+        taken, told = self.report_of, [sentence(self.state.told)] if self.state.told else []
+        if taken is not None:
+            told += [*taken.report, *self._judged()]
+        put(self.told, sentences_html("", *told) if told else "")
+        view = None if taken is None else timing_of(taken, reader=self.reader.value)
+        put(self.timing, "" if view is None else picture_svg(view) + sentences_html("", view.words))
+
+    def _judged(self) -> list[str]:
+        """Judge the line as an answer: is the chosen colour spelled, and is I reached in time?"""
+        if not self.state.form:
+            return []
+        found = LineJudge(self.over, self.over_v).judge(self.line)
+        first = "spelled, and I is reached" if found.right else "not there yet"
+        return [f"{self.over_v.pretty} over V: {first}. {found.words}"]
 
 
 def _forms(state: LineDraft) -> list[tuple[str, str]]:
