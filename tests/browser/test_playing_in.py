@@ -89,6 +89,29 @@ def names(page: NotebookPage) -> list[str]:
     return [text.split(",")[0] for text in page.options("note")]
 
 
+# How often the page has asked for the microphone.
+COUNTED = """() => {
+    const devices = navigator.mediaDevices, ask = devices.getUserMedia.bind(devices);
+    window.asked = 0;
+    devices.getUserMedia = wishes => { window.asked++; return ask(wishes); };
+}"""
+PHASE = "() => document.querySelector('.theorykit-recorder').dataset.phase"
+
+
+def test_the_microphone_is_asked_for_on_the_button_and_a_sign_stays_while_it_records(page):
+    page.page.evaluate(COUNTED)
+    assert page.page.evaluate(PHASE) == "rest"
+    assert page.page.locator(".theorykit-sign.theorykit-on").count() == 0
+    page.page.get_by_role("button", name="record", exact=True).click()
+    page.page.locator(".theorykit-sign.theorykit-on").filter(has_text="recording, 0:01").wait_for()
+    assert page.page.evaluate("() => window.asked") == 1
+    page.page.wait_for_function(f"() => ({PHASE})() === 'rest'")  # it ends with the band
+    page.page.get_by_role("button", name="hear the recording").wait_for()
+    page.page.locator(".theorykit-sign").filter(has_text="listening").wait_for(state="hidden")
+    assert page.page.locator(".theorykit-sign.theorykit-on").count() == 0
+    assert "No start was given" not in page.output(0).text_content()
+
+
 def test_a_phrase_that_is_played_ends_in_the_book(page, lab_server, pictures):
     page.set_value("play", ALONE)
     wanted = "G4 B♭4 D5 F5 E5 C5 B♭4 G4 A4".split()
@@ -103,3 +126,44 @@ def test_a_phrase_that_is_played_ends_in_the_book(page, lab_server, pictures):
     book = PhraseBook(lab_server.folder / "played.sqlite")
     kept = book.phrase(book.names[0]).line
     assert kept.text == LINE.text
+
+
+def test_a_note_is_chosen_and_mended_on_the_staff_by_key(page):
+    before = names(page)
+    page.page.locator(".theorykit-note").nth(1).click()
+    page.settle()
+    assert page.value("note").startswith("B♭4")
+    page.page.keyboard.press("ArrowRight")
+    page.page.keyboard.press("ArrowUp")
+    page.page.locator(".theorykit-note[aria-pressed=true][aria-label^='E♭5']").wait_for()
+    page.settle()
+    assert names(page) == [*before[:2], "E♭5", *before[3:]]
+    page.page.keyboard.press("u")  # the focus has come back with the staff
+    page.page.locator(".theorykit-note[aria-label^='D5']").first.wait_for()
+    page.settle()
+    assert names(page) == before
+
+
+def test_the_recording_is_heard_beside_the_line_and_thrown_away(page, pictures):
+    page.page.get_by_role("button", name="recording and line together").click()
+    playing = page.page.locator(".theorykit-player[data-plays=yes]")
+    playing.wait_for()
+    page.page.get_by_role("button", name="stop", exact=True).last.wait_for()
+    playing.wait_for(state="detached")  # it ends with the band
+    page.page.get_by_role("button", name="hear the recording").wait_for()
+    page.set_theme("dark")
+    page.screenshot(pictures / "played_in_dark.png")
+    page.page.set_viewport_size({"width": 820, "height": 1900})
+    page.settle()
+    page.screenshot(pictures / "played_in_820.png")
+    page.set_theme("light")
+    press(page, "throw it away")
+    page.page.get_by_role("button", name="hear the recording").wait_for(state="hidden")
+    assert names(page)  # the line stays
+
+
+def test_where_there_is_no_microphone_the_page_says_what_to_do_instead(page):
+    page.page.evaluate("() => Object.defineProperty(navigator, 'mediaDevices', {value: undefined})")
+    page.page.get_by_role("button", name="record", exact=True).click()
+    page.page.locator(".theorykit-words").filter(has_text="can be opened instead").wait_for()
+    assert page.page.evaluate(PHASE) == "rest"
