@@ -19,7 +19,7 @@ from theorykit.study.phrasebook import PhraseBook
 RATE, TEMPO, LEAD = 48000, 120, 2.5  # seconds before the first note: the microphone opens meanwhile
 OVER = two_five_one("F", "short")
 LINE = Line.parse("8th G4 Bb4 D5 F5 E5 C5 Bb4 G4 | half A4 rest", OVER)
-SECONDS = 8  # that are recorded: the phrase and the silence around it
+SECONDS = 6  # that are recorded: the phrase and the silence around it
 ALONE = "alone, at this tempo"
 PAGE = """from theorykit.widgets import play_in
 play_in("F", form="short", book="played")"""
@@ -160,6 +160,31 @@ def test_the_recording_is_heard_beside_the_line_and_thrown_away(page, pictures):
     press(page, "throw it away")
     page.page.get_by_role("button", name="hear the recording").wait_for(state="hidden")
     assert names(page)  # the line stays
+
+
+# A keyboard that is none: what the test strikes is sent as the browser would.
+KEYBOARD = """() => {
+    const input = {onmidimessage: null};
+    navigator.requestMIDIAccess = async () => ({inputs: new Map([["one", input]])});
+    window.strike = (...data) =>
+        input.onmidimessage?.({data: Uint8Array.from(data), timeStamp: performance.now()});
+}"""
+
+
+def test_the_keys_of_a_midi_keyboard_are_taken_down_beside_the_band(page):
+    page.set_value("play", "over the band")
+    page.set_value("tempo", 80)
+    page.page.evaluate(KEYBOARD)
+    page.page.get_by_role("button", name="play a MIDI keyboard").click()
+    page.page.locator(".theorykit-where").filter(has_text="bar 1").wait_for()
+    for midi in (67, 70, 74):
+        page.page.evaluate("midi => window.strike(0x90, midi, 80)", midi)
+        page.page.wait_for_timeout(240)  # how long the key is down
+        page.page.evaluate("midi => window.strike(0x80, midi, 0)", midi)
+    page.page.wait_for_function(f"() => ({PHASE})() === 'rest'")
+    page.page.locator(".theorykit-sign").filter(has_text="listening").wait_for(state="hidden")
+    page.settle()
+    assert names(page) == ["G4", "B♭4", "D5"]
 
 
 def test_where_there_is_no_microphone_the_page_says_what_to_do_instead(page):

@@ -300,3 +300,17 @@ def test_the_line_is_judged_as_an_answer_and_its_timing_is_shown(page):
     assert "altered over V: not there yet." in page.told.value
     page.mine.new.click()
     assert page.timing.value == ""
+
+
+def test_a_take_of_a_keyboard_becomes_a_line_in_time_with_the_band(page):
+    line, sent = line_in("C"), []
+    for start, end, midi in rows(line):
+        sent += [[START + start, 0x90, midi, 80], [START + end, 0x90, midi, 0]]
+    told(page, {"take": 1, "sent": sorted(sent), "end": 6.0, "start": START, "tempo": TEMPO})
+    assert page.line.text == line.text
+    assert "No " not in page.told.value
+    told(page, {"take": 2, "sent": [], "end": 0, "start": None, "tempo": None})
+    assert "no note was played" in page.listener.problem.value
+    ((refused, _),) = told(page, {"take": 3, "sent": [[0, 1, 2]], "end": 0})
+    assert "no MIDI message" in refused["problem"]
+    assert page.line.text == line.text

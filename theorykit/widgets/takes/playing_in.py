@@ -162,10 +162,11 @@ class PlayIn(Page):
             control.layout.width, control.style.description_width = NARROW, NARROW_LABEL
         how = picture()
         put(how, sentences_html(ears_missing(), HELP, f"{CAUTION} {REST}", PRIVATE))
-        self.page.put_under_staff(self.notes, self.sending, self.timing)
+        self.page.put_under_staff(self.notes, self.sending)
         tabs = ipw.Tab((self.keeping, self.opening), titles=TABS)
         above = [self.mine, panel(*chosen, self.tempo), how, self.player, self.recorder]
-        return [*above, self.listener, self.told, self.problem, self.page, tabs]
+        said = [self.listener, self.told, self.problem]
+        return [*above, *said, self.page, self.timing, tabs]
 
     @property
     def _settings(self) -> dict[str, Any]:

@@ -14,6 +14,9 @@ const REFUSED = {
   NotAllowedError: "The microphone was not allowed. Allow it beside the address of this page.",
   NotFoundError: "No microphone was found.",
   NotReadableError: "The microphone is in use by another program.",
+  keys: "No MIDI keyboard was found. Connect it, then press the button again.",
+  refused: "The MIDI keyboard was not allowed. Allow it beside the address of this page.",
+  "no midi": "This browser gives a page no MIDI keyboard, or not at this address.",
   none: "At this address the browser gives a page no microphone: it does on your own machine, and where the address begins with https.",
 };
 const CATCHER = `registerProcessor("theorykit-catcher", class extends AudioWorkletProcessor {
@@ -84,8 +87,9 @@ class Recorder {
       one.onclick = act;
       return one;
     };
-    this.go = press("record", () => (this.phase === "rest" ? this.record() : this.finish()));
+    this.go = press("record", () => (this.phase === "rest" ? this.record(false) : this.finish()), "with the microphone");
     this.go.classList.add("theorykit-record");
+    this.keys = press("play a MIDI keyboard", () => this.record(true), "what its keys send is taken down");
     this.sign = make("span", "theorykit-sign", { role: "status" });
     this.hear = press("hear the recording", () => this.listen(false));
     this.beside = press("recording and line together", () => this.listen(true), "the line with the band, and the recording with it");
@@ -95,7 +99,7 @@ class Recorder {
     this.kept = make("span", "theorykit-kept");
     this.kept.append(this.hear, this.beside, this.save, this.drop);
     const row = make("div", "theorykit-row");
-    row.append(this.go, this.sign, this.kept);
+    row.append(this.go, this.keys, this.sign, this.kept);
     this.el.append(row, this.words);
     this.show();
   }
@@ -105,6 +109,8 @@ class Recorder {
     this.el.dataset.phase = phase;
     this.go.textContent = rests ? "record" : phase === "sends" ? "one moment" : phase === "records" ? "stop recording" : "stop";
     this.go.disabled = phase === "sends" || (rests && listens);
+    this.keys.hidden = !rests;
+    this.keys.disabled = listens;
     this.kept.hidden = !this.model.get("has") || !rests;
     this.beside.hidden = !this.model.get("goes_together");
     this.hear.textContent = this.sounding ? "stop" : "hear the recording";
@@ -122,13 +128,14 @@ class Recorder {
 
   // === Recording ===
 
-  async record() {
+  async record(byKeys) {
     this.hush();
     this.control.stop();
     this.say("");
+    this.byKeys = byKeys;
     this.turn("asks");
     try {
-      await this.open();
+      await (byKeys ? this.connect() : this.open());
     } catch (wrong) {
       this.close();
       this.turn("rest");
@@ -149,6 +156,15 @@ class Recorder {
     this.source.connect(this.catcher).connect(silent).connect(this.context.destination);
   }
 
+  async connect() {
+    if (!navigator.requestMIDIAccess) throw new Error("no midi");
+    const access = await navigator.requestMIDIAccess().catch(() => { throw new Error("refused"); });
+    this.inputs = [...access.inputs.values()];
+    if (!this.inputs.length) throw new Error("keys");
+    this.context = this.control.clock;
+    await this.context.resume();
+  }
+
   // Some browsers join a microphone only to a clock of its own rate; then the two are compared.
   join() {
     const shared = this.control.clock;
@@ -165,7 +181,9 @@ class Recorder {
   begin() {
     const { control } = this;
     Object.assign(this, { caught: [], first: null, ends: null, even: true, begun: performance.now() });
-    this.catcher.port.onmessage = ({ data }) => this.caught.push(data);
+    if (this.byKeys) {
+      for (const input of this.inputs) input.onmidimessage = event => this.struck(event);
+    } else this.catcher.port.onmessage = ({ data }) => this.caught.push(data);
     if (this.overBand) {
       control.set("chosen", 0);
       control.mark(null);
@@ -175,6 +193,13 @@ class Recorder {
     }
     this.turn(this.overBand ? "waits" : "records");
     this.timer = setInterval(() => this.look(), LOOK);
+  }
+
+  // A key was struck, or let go, while what the clock of the band says now was heard.
+  struck({ data, timeStamp }) {
+    if (data.length !== 3 || data[0] >= 0xf0) return;
+    const { contextTime, performanceTime } = this.context.getOutputTimestamp();
+    this.caught.push([contextTime + (timeStamp - performanceTime) / 1000, ...data]);
   }
 
   look() {
@@ -188,7 +213,8 @@ class Recorder {
       return this.turn("records");
     }
     const seconds = (performance.now() - this.begun) / 1000;
-    const words = `\u25cf recording, ${Math.floor(seconds / 60)}:${String(Math.floor(seconds % 60)).padStart(2, "0")}`;
+    const doing = this.byKeys ? "takes down the keys" : "recording";
+    const words = `\u25cf ${doing}, ${Math.floor(seconds / 60)}:${String(Math.floor(seconds % 60)).padStart(2, "0")}`;
     if (this.sign.textContent !== words) this.sign.textContent = words;
     if (this.overBand) {
       this.even &&= this.timeline.tempo === this.tempo;
@@ -209,6 +235,12 @@ class Recorder {
       return this.give();
     }
     this.turn("sends");
+    if (this.byKeys) {
+      if (this.overBand) this.control.stop();
+      this.close();
+      this.sendKeys();
+      return this.turn("rest");
+    }
     const shift = this.own ? now(this.control.clock) - now(this.own) : 0;
     const late = (this.control.clock.outputLatency || this.control.clock.baseLatency || 0)
       + (this.stream.getAudioTracks()[0]?.getSettings().latency ?? 0);
@@ -217,6 +249,17 @@ class Recorder {
     this.close();
     this.send(sampleRate, shift, late);
     this.turn("rest");
+  }
+
+  sendKeys() {
+    const { caught, first, tempo } = this;
+    const begins = Math.min(...caught.map(one => one[0]), first ?? Infinity);
+    const from = first === null ? begins : Math.max(begins, first - (BEFORE * 60) / tempo);
+    const sent = caught.filter(one => one[0] >= from).map(([at, ...data]) => [at - from, ...data]);
+    const told = first !== null && this.even;
+    const end = Number.isFinite(from) ? now(this.context) - from : 0;
+    this.model.send({ take: ++this.number, sent, end, start: told ? first - from : null, tempo: told ? tempo : null });
+    this.caught = [];
   }
 
   // The take, from a little before its first bar, in whole numbers of 16 bits.
@@ -246,11 +289,12 @@ class Recorder {
   close() {
     clearInterval(this.timer);
     this.stream?.getTracks().forEach(track => track.stop());
+    for (const input of this.inputs ?? []) input.onmidimessage = null;
     if (this.catcher) this.catcher.port.onmessage = null;
     this.source?.disconnect();
     this.catcher?.disconnect();
     this.own?.close();
-    Object.assign(this, { stream: null, source: null, catcher: null, own: null });
+    Object.assign(this, { stream: null, source: null, catcher: null, own: null, inputs: null });
   }
 
   // === Hearing ===

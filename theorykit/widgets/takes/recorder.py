@@ -18,6 +18,7 @@ import traitlets as t
 from theorykit.errors import TheoryError, shown
 from theorykit.show.sound import Samples, wav_bytes
 from theorykit.widgets.faults import noted
+from theorykit.widgets.takes.live_keys import rows_of
 from theorykit.widgets.takes.recordings import FULL, LONGEST, Recording, sixteen_bits
 
 _HERE = Path(__file__).parent
@@ -84,6 +85,9 @@ class Recorder(anywidget.AnyWidget):
     def _caught(self, message: Mapping[str, Any], files: Sequence[bytes]) -> None:
         """Take a piece, or the end of a take; they may come in any order."""
         number = int(message["take"])
+        if "sent" in message:
+            self._take(_played(message))
+            return
         if "piece" in message:
             self._pieces.setdefault(number, {})[int(message["piece"])] = bytes(files[0])
         else:
@@ -138,6 +142,18 @@ def _recording(data: bytes, end: Mapping[str, Any]) -> Recording:
     late = _number(end.get("late")) or 0.0
     heard = None if start is None else max(0.0, start + late)
     return Recording(Samples(wave, rate), tempo, heard)
+
+
+def _played(end: Mapping[str, Any]) -> Recording:
+    """Return a take of a MIDI keyboard as the page has caught it.
+
+    >>> sent = [[0.5, 144, 60, 90], [0.9, 128, 60, 0]]
+    >>> _played({"sent": sent, "end": 2, "tempo": 120, "start": 0.5}).sound
+    ((0.5, 0.9, 60),)
+    """
+    start, tempo = _number(end.get("start")), _number(end.get("tempo"))
+    rows = rows_of(end["sent"], _number(end.get("end")) or 0.0)
+    return Recording(rows, tempo, None if start is None else max(0.0, start))
 
 
 def _number(value: object) -> float | None:

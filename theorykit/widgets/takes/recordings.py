@@ -15,6 +15,7 @@ from theorykit.lines.taking import TakenLine
 from theorykit.show.door import take_down
 from theorykit.show.sound import Samples
 from theorykit.tunes.progression import Progression
+from theorykit.widgets.takes.live_keys import Row
 
 LONGEST = 600  # seconds
 FASTEST_RATE = 96_000  # frames a second
@@ -25,12 +26,13 @@ ENDINGS = (".wav", ".flac", ".ogg", ".mp3", ".mid", ".midi")
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Recording:
-    """What was played in: samples, or the bytes of a MIDI file, with its clock if that is known.
+    """What was played in: samples, the bytes of a MIDI file or rows of notes, and its clock.
 
-    ``tempo`` is in beats a minute; ``start`` the second on which the first bar begins.
+    ``tempo`` is in beats a minute; ``start`` the second on which the first bar begins. Either is
+    None where it is to be found.
     """
 
-    sound: Samples | bytes
+    sound: Samples | bytes | tuple[Row, ...]
     tempo: float | None = None
     start: float | None = None
     name: str = "the take"
@@ -72,6 +74,10 @@ def taken_from(recording: Recording, over: Progression, instrument: str | None) 
     down = partial(take_down, progression=over, tempo=recording.tempo, start=recording.start)
     if isinstance(recording.sound, Samples):
         return down(recording.sound, instrument=instrument)
+    if isinstance(recording.sound, tuple):
+        if not recording.sound:
+            raise TheoryError("no note was played (want one melody on the keyboard)")
+        return down(list(recording.sound))
     with TemporaryDirectory() as folder:
         file = Path(folder) / "take.mid"
         file.write_bytes(recording.sound)
