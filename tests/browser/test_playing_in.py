@@ -187,6 +187,14 @@ def test_the_keys_of_a_midi_keyboard_are_taken_down_beside_the_band(page):
     assert names(page) == ["G4", "B♭4", "D5"]
 
 
+def test_the_delay_is_measured_by_claps_and_claps_that_do_not_agree_are_told(page):
+    """What the microphone hears here is a phrase, and no claps."""
+    page.page.get_by_role("button", name="measure the delay").click()
+    page.page.locator(".theorykit-sign.theorykit-on").filter(has_text="your claps").wait_for()
+    page.page.locator(".theorykit-words").filter(has_text="claps agree").wait_for()
+    assert page.page.evaluate(PHASE) == "rest"
+
+
 def test_where_there_is_no_microphone_the_page_says_what_to_do_instead(page):
     page.page.evaluate("() => Object.defineProperty(navigator, 'mediaDevices', {value: undefined})")
     page.page.get_by_role("button", name="record", exact=True).click()

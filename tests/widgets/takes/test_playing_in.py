@@ -14,7 +14,8 @@ from uploads import uploaded
 
 from theorykit import Line, TheoryError, take_down, two_five_one
 from theorykit.lines.taking import WAYS
-from theorykit.show.listening import ears_missing
+from theorykit.show.listening import ears_missing, own_delay
+from theorykit.show.own_reader import own_files_in
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets import handout_desk, line_desk, play_in
 from theorykit.widgets.takes.recordings import recording_of
@@ -117,6 +118,25 @@ def test_how_late_the_browser_hears_is_taken_off(page):
     late = 0.11  # more than a sixteenth at this tempo is .125 s
     wave = np.concatenate([np.zeros(int(late * RATE)), tones(line_in("C"))])
     catch(page, wave, late=late)
+    assert page.line.text == line_in("C").text
+    assert "throughout" not in page.told.value
+
+
+@pytest.mark.usefixtures("_ears")
+def test_the_delay_that_was_measured_goes_before_what_the_browser_says(page, tmp_path):
+    clicks = [0.5 + 0.6 * n for n in range(8)]
+    claps = np.zeros(int(6 * RATE))
+    for click in clicks:
+        claps[int((click + 0.11) * RATE) :][:500] = 0.5
+    data = np.asarray(claps * 32767, "<i2").tobytes()
+    end = {"take": 7, "pieces": 1, "frames": len(claps), "rate": RATE, "clicks": clicks}
+    with own_files_in(tmp_path / "own"):
+        assert told(page, end) == []
+        ((said, _),) = told(page, {"take": 7, "piece": 0}, data)
+        assert said["told"].startswith("This machine hears 1")
+        assert own_delay() == pytest.approx(0.11, abs=0.003)
+        assert page.recorder.recording is None
+        catch(page, np.concatenate([np.zeros(int(0.11 * RATE)), tones(line_in("C"))]), late=0.01)
     assert page.line.text == line_in("C").text
     assert "throughout" not in page.told.value
 

@@ -62,7 +62,8 @@ ANY = "not told"
 HELP = (
     "Press record and allow the microphone: the band counts in a bar and plays, and the take ends "
     "with it. Play one melody, one note at a time. Use headphones: what the microphone hears of "
-    "the band is taken for yours, and notes come out doubtful or too many."
+    "the band is taken for yours, and notes come out doubtful or too many. The first time, measure "
+    "the delay: clap with eight clicks. A MIDI keyboard needs neither."
 )
 REST = "Rest between takes, and stop at once where something hurts."
 PRIVATE = (

@@ -7,6 +7,7 @@ const BEFORE = 2; // beats before the first bar that are kept, for a pickup
 const TAIL = 0.8; // seconds after the last bar
 const LONGEST = 240; // seconds of a take
 const LOOK = 60; // milliseconds between two looks at the clock
+const CLICKS = 8, CLICK_EVERY = 0.6; // to clap with; seconds
 const SOON = 0.1; // seconds from the press to the first sound
 const WISHES = { audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false, channelCount: 1 } };
 const INSTEAD = "A recording or a MIDI file can be opened instead.";
@@ -98,8 +99,10 @@ class Recorder {
     this.words = make("div", "theorykit-words", { role: "alert" });
     this.kept = make("span", "theorykit-kept");
     this.kept.append(this.hear, this.beside, this.save, this.drop);
+    this.claps = press("measure the delay", () => this.record(false, true),
+      "once on each machine: clap with eight clicks, or hold the microphone to the headphones");
     const row = make("div", "theorykit-row");
-    row.append(this.go, this.keys, this.sign, this.kept);
+    row.append(this.go, this.keys, this.sign, this.kept, this.claps);
     this.el.append(row, this.words);
     this.show();
   }
@@ -109,8 +112,8 @@ class Recorder {
     this.el.dataset.phase = phase;
     this.go.textContent = rests ? "record" : phase === "sends" ? "one moment" : phase === "records" ? "stop recording" : "stop";
     this.go.disabled = phase === "sends" || (rests && listens);
-    this.keys.hidden = !rests;
-    this.keys.disabled = listens;
+    this.keys.hidden = this.claps.hidden = !rests;
+    this.keys.disabled = this.claps.disabled = listens;
     this.kept.hidden = !this.model.get("has") || !rests;
     this.beside.hidden = !this.model.get("goes_together");
     this.hear.textContent = this.sounding ? "stop" : "hear the recording";
@@ -124,15 +127,18 @@ class Recorder {
     this.show();
   }
 
-  say(words) { this.words.textContent = words; }
+  say(words, isGood = false) {
+    this.words.textContent = words;
+    this.words.classList.toggle("theorykit-good", isGood);
+  }
 
   // === Recording ===
 
-  async record(byKeys) {
+  async record(byKeys, claps = false) {
     this.hush();
     this.control.stop();
     this.say("");
-    this.byKeys = byKeys;
+    Object.assign(this, { byKeys, banded: this.overBand && !claps, clicks: null });
     this.turn("asks");
     try {
       await (byKeys ? this.connect() : this.open());
@@ -143,6 +149,7 @@ class Recorder {
     }
     if (this.phase !== "asks") return this.close(); // it was stopped meanwhile
     this.begin();
+    if (claps) this.click();
   }
 
   async open() {
@@ -184,15 +191,32 @@ class Recorder {
     if (this.byKeys) {
       for (const input of this.inputs) input.onmidimessage = event => this.struck(event);
     } else this.catcher.port.onmessage = ({ data }) => this.caught.push(data);
-    if (this.overBand) {
+    if (this.banded) {
       control.set("chosen", 0);
       control.mark(null);
       control.loops.input.checked = false;
       control.place(0, null);
       control.start();
     }
-    this.turn(this.overBand ? "waits" : "records");
+    this.turn(this.banded ? "waits" : "records");
     this.timer = setInterval(() => this.look(), LOOK);
+  }
+
+  // Short tones, to clap with.
+  click() {
+    const { clock } = this.control;
+    const begins = clock.currentTime + 0.5;
+    this.clicks = Array.from({ length: CLICKS }, (_, place) => begins + place * CLICK_EVERY);
+    for (const at of this.clicks) {
+      const tone = clock.createOscillator(), level = clock.createGain();
+      tone.frequency.value = 1600;
+      level.gain.setValueAtTime(0.25, at);
+      level.gain.exponentialRampToValueAtTime(0.001, at + 0.04);
+      tone.connect(level).connect(clock.destination);
+      tone.start(at);
+      tone.stop(at + 0.05);
+    }
+    this.ends = this.clicks.at(-1) + CLICK_EVERY - (this.own ? now(clock) - now(this.own) : 0);
   }
 
   // A key was struck, or let go, while what the clock of the band says now was heard.
@@ -213,10 +237,10 @@ class Recorder {
       return this.turn("records");
     }
     const seconds = (performance.now() - this.begun) / 1000;
-    const doing = this.byKeys ? "takes down the keys" : "recording";
+    const doing = this.byKeys ? "takes down the keys" : this.clicks ? "recording your claps" : "recording";
     const words = `\u25cf ${doing}, ${Math.floor(seconds / 60)}:${String(Math.floor(seconds % 60)).padStart(2, "0")}`;
     if (this.sign.textContent !== words) this.sign.textContent = words;
-    if (this.overBand) {
+    if (this.banded) {
       this.even &&= this.timeline.tempo === this.tempo;
       if (!playing) this.ends ??= this.context.currentTime + TAIL;
     }
@@ -236,7 +260,7 @@ class Recorder {
     }
     this.turn("sends");
     if (this.byKeys) {
-      if (this.overBand) this.control.stop();
+      if (this.banded) this.control.stop();
       this.close();
       this.sendKeys();
       return this.turn("rest");
@@ -245,7 +269,7 @@ class Recorder {
     const late = (this.control.clock.outputLatency || this.control.clock.baseLatency || 0)
       + (this.stream.getAudioTracks()[0]?.getSettings().latency ?? 0);
     const { sampleRate } = this.context;
-    if (this.overBand) this.control.stop();
+    if (this.banded) this.control.stop();
     this.close();
     this.send(sampleRate, shift, late);
     this.turn("rest");
@@ -282,7 +306,8 @@ class Recorder {
     }
     const told = first !== null && this.even;
     const start = told ? first - begins - skipped / rate : null;
-    this.model.send({ take, pieces, frames: wave.length, rate, start, tempo: told ? tempo : null, late });
+    const clicks = this.clicks ? { clicks: this.clicks.map(at => at - begins) } : {};
+    this.model.send({ take, pieces, frames: wave.length, rate, start, tempo: told ? tempo : null, late, ...clicks });
     this.caught = [];
   }
 
@@ -309,6 +334,7 @@ class Recorder {
 
   receive(message, buffers) {
     if (message.problem) return this.say(message.problem);
+    if (message.told) return this.say(message.told, true);
     if (message.saved) return this.download(message, buffers[0]);
     if (!message.heard) return;
     const data = buffers[0];

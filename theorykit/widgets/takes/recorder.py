@@ -16,6 +16,7 @@ import numpy as np
 import traitlets as t
 
 from theorykit.errors import TheoryError, shown
+from theorykit.show.listening import clap_delay, keep_delay, own_delay
 from theorykit.show.sound import Samples, wav_bytes
 from theorykit.widgets.faults import noted
 from theorykit.widgets.takes.live_keys import rows_of
@@ -24,6 +25,8 @@ from theorykit.widgets.takes.recordings import FULL, LONGEST, Recording, sixteen
 _HERE = Path(__file__).parent
 MOST_HEARD = 30_000_000  # bytes of a recording that a page is sent to be heard
 SLOWEST, FASTEST = 8_000, 192_000  # frames a second
+MOST_CLICKS = 40
+MEASURED = "This machine hears {} milliseconds late. It is kept, and taken off every take."
 BROKEN = "the recording did not arrive whole (want another take)"
 
 
@@ -96,13 +99,23 @@ class Recorder(anywidget.AnyWidget):
         if end is not None and len(pieces) >= int(end["pieces"]):
             self._pieces.pop(number, None)
             self._ends.pop(number)
-            self._take(_recording(b"".join(data for _, data in sorted(pieces.items())), end))
+            sound = _samples(b"".join(data for _, data in sorted(pieces.items())), end)
+            if "clicks" in end:
+                self._measure(sound, end["clicks"])
+            else:
+                self._take(_recording(sound, end))
+
+    def _measure(self, sound: Samples, clicks: Sequence[Any]) -> None:
+        """Measure how late this machine hears, and keep it."""
+        seconds = clap_delay(sound, [_number(click) or 0.0 for click in clicks[:MOST_CLICKS]])
+        keep_delay(seconds)
+        self.send({"told": MEASURED.format(round(seconds * 1000))})
 
     # What the page asks for.
 
     def _send_sound(self) -> None:
         """Send what was recorded, to be heard."""
-        found, samples = self.recording, self._samples()
+        found, samples = self.recording, self._held()
         data = sixteen_bits(samples).tobytes()
         if found is None or len(data) > MOST_HEARD:
             raise TheoryError("the recording is too long to be heard here (want its own player)")
@@ -111,10 +124,10 @@ class Recorder(anywidget.AnyWidget):
 
     def _send_file(self) -> None:
         """Send what was recorded as a file."""
-        data = wav_bytes(self._samples())
+        data = wav_bytes(self._held())
         self.send({"saved": "take.wav", "type": "audio/wav"}, buffers=[data])
 
-    def _samples(self) -> Samples:
+    def _held(self) -> Samples:
         """Return the sound that is held."""
         samples = None if self.recording is None else self.recording.samples
         if samples is None:
@@ -122,13 +135,11 @@ class Recorder(anywidget.AnyWidget):
         return samples
 
 
-def _recording(data: bytes, end: Mapping[str, Any]) -> Recording:
-    """Return a take as the page has caught it; its start is where its first bar is heard.
+def _samples(data: bytes, end: Mapping[str, Any]) -> Samples:
+    """Return the sound that the page has caught.
 
-    >>> end = {"frames": 2, "rate": 44100, "start": 1.0, "tempo": 120, "late": 0.25}
-    >>> found = _recording(b"\\0\\0\\1\\0", end)
-    >>> found.start, len(found.sound.wave)
-    (1.25, 2)
+    >>> _samples(b"\\0\\0\\1\\0", {"frames": 2, "rate": 44100}).wave.shape
+    (2,)
     """
     rate = end.get("rate")
     if not isinstance(rate, int) or not SLOWEST <= rate <= FASTEST:
@@ -137,11 +148,20 @@ def _recording(data: bytes, end: Mapping[str, Any]) -> Recording:
         raise TheoryError(BROKEN)
     if len(data) > 2 * rate * LONGEST:
         raise TheoryError(f"too long a take (want at most {LONGEST} seconds)")
-    wave = np.asarray(np.frombuffer(data, "<i2") / FULL, np.float32)
+    return Samples(np.asarray(np.frombuffer(data, "<i2") / FULL, np.float32), rate)
+
+
+def _recording(sound: Samples, end: Mapping[str, Any]) -> Recording:
+    """Return a take; its start is where its first bar is heard, as late as this machine hears.
+
+    >>> end = {"start": 1.0, "tempo": 120, "late": 0.25}
+    >>> _recording(Samples(np.zeros(9, np.float32), 44100), end).start
+    1.25
+    """
     start, tempo = _number(end.get("start")), _number(end.get("tempo"))
-    late = _number(end.get("late")) or 0.0
-    heard = None if start is None else max(0.0, start + late)
-    return Recording(Samples(wave, rate), tempo, heard)
+    measured = own_delay()
+    late = measured if measured is not None else _number(end.get("late")) or 0.0
+    return Recording(sound, tempo, None if start is None else max(0.0, start + late))
 
 
 def _played(end: Mapping[str, Any]) -> Recording:
