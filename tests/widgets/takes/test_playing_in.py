@@ -334,3 +334,54 @@ def test_a_take_of_a_keyboard_becomes_a_line_in_time_with_the_band(page):
     ((refused, _),) = told(page, {"take": 3, "sent": [[0, 1, 2]], "end": 0})
     assert "no MIDI message" in refused["problem"]
     assert page.line.text == line.text
+
+
+def strike(page, line: Line, *places: float) -> None:
+    """Play a line on the keys once at each place, in seconds; what the browser then sends."""
+    sent = [
+        [place + at, kind, midi, 80]
+        for place in places
+        for start, end, midi in rows(line)
+        for at, kind in ((start, 0x90), (end, 0x80))
+    ]
+    end = {"end": 40.0, "start": START, "tempo": TEMPO}
+    told(page, {"take": 1, "sent": sorted(sent), **end})
+
+
+def test_rounds_are_taken_down_one_by_one_and_compared(page):
+    page.rounds.count.value = 3
+    assert len(page.player.shown[0].bars) == 6
+    line, long = line_in("C"), 8 * 60 / TEMPO
+    strike(page, line, START, START + 2 * long)  # nothing in the second round
+    assert [one.taken and one.taken.line.text for one in page.rounds.rounds] == [
+        *(line.text, None, line.text),
+    ]
+    assert page.rounds.chosen.options == (("round 1", 0), ("round 3", 2))
+    assert "no note was heard" in page.rounds.compared.value
+    assert "Your rounds" in page.rounds.compared.value
+    page.notes.buttons["octave up"].click()
+    page.rounds.chosen.value = 0
+    assert page.line.text == line.text
+    page.mine.new.click()
+    assert (page.rounds.compared.value, page.rounds.chosen.layout.display) == ("", "none")
+
+
+def test_a_line_asks_and_the_answers_after_it_are_taken_down(page):
+    page.rounds.answers.value = True
+    assert "no line that could ask" in page.rounds.problem.value
+    assert page.rounds.answers.value is False
+    asks, answers = (
+        line_in("C"),
+        Line.parse("quarter D5 F5 Ab5 B5 | whole C6", line_in("C").progression),
+    )
+    played(page, asks)
+    page.rounds.answers.value, page.rounds.count.value = True, 2
+    assert page.player.shown[0].label == "the question, and room for your answer"
+    assert len(page.player.shown[0].bars) == 8
+    long = 8 * 60 / TEMPO
+    strike(page, answers, START + long, START + 3 * long)
+    assert [one.taken.line.text for one in page.rounds.rounds] == [answers.text] * 2
+    assert page.line.text == answers.text
+    assert page.rounds.question.text == asks.text  # it asks the next time as well
+    page.key.value = "Db major"
+    assert page.player.shown[0].label == "the band alone"

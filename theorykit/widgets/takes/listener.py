@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from theorykit.lines.taking import TakenLine
 from theorykit.show.html_text import sentences_html
 from theorykit.widgets.controls import button, guarded, in_notebook, panel, picture, put, safely
 from theorykit.widgets.faults import Page
 from theorykit.widgets.side_work import SideWork
-from theorykit.widgets.takes.recordings import Recording
+from theorykit.widgets.takes.recordings import Recording, Round
 
 LONGEST = 240.0  # seconds that it may take
 
@@ -23,12 +22,12 @@ class Listener(Page):
 
     def __init__(
         self,
-        find: Callable[[Recording], TakenLine],
-        take: Callable[[Recording, TakenLine], None],
+        find: Callable[[Recording], tuple[Round, ...]],
+        take: Callable[[tuple[Round, ...]], None],
         busy: Callable[[bool], None],
     ) -> None:
         self._find, self._take, self._busy = find, take, busy
-        self._work: SideWork[TakenLine] | None = None
+        self._work: SideWork[tuple[Round, ...]] | None = None
         self.stop = button("stop listening", self._stop, "leave everything as it is")
         self.stop.layout.display = "none"
         self.told, self.problem = picture(), picture()
@@ -43,7 +42,7 @@ class Listener(Page):
         self._busy(True)
         self._work = SideWork(
             partial(self._find, recording),
-            partial(self._found, recording),
+            self._found,
             self._failed,
             lambda why: put(self.told, sentences_html("", why)),
             self._ended,
@@ -53,10 +52,10 @@ class Listener(Page):
         if not in_notebook():
             self._work.wait()
 
-    def _found(self, recording: Recording, taken: TakenLine) -> None:
+    def _found(self, rounds: tuple[Round, ...]) -> None:
         """Hand on what was found, in turn with the answers to controls."""
         put(self.told, "")
-        guarded(self.problem, lambda: self._take(recording, taken))
+        guarded(self.problem, lambda: self._take(rounds))
 
     def _failed(self, wrong: Exception) -> None:
         """Say why nothing was found, as it is said of every answer."""

@@ -14,7 +14,6 @@ from theorykit.errors import TheoryError
 from theorykit.harmony.colours import Colour
 from theorykit.harmony.colours import colour as named_colour
 from theorykit.harmony.wording import sentence
-from theorykit.lines.band import performance
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.lines.taking import TakenLine, compass_of, mended
 from theorykit.lines.text import Line
@@ -26,7 +25,7 @@ from theorykit.show.sound import CAUTION
 from theorykit.study.questions import LineJudge
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
 from theorykit.views.line import LineDraft, LineView, line_view
-from theorykit.views.sounding import Rehearsal, Take, rehearse
+from theorykit.views.sounding import play_along
 from theorykit.views.timing import timing_of
 from theorykit.widgets.controls import (
     answer,
@@ -53,7 +52,8 @@ from theorykit.widgets.player import Player, tempo_slider
 from theorykit.widgets.takes.listener import Listener
 from theorykit.widgets.takes.note_desk import NoteDesk
 from theorykit.widgets.takes.recorder import Recorder
-from theorykit.widgets.takes.recordings import Recording, taken_from
+from theorykit.widgets.takes.recordings import Recording, Round, rounds_from
+from theorykit.widgets.takes.round_desk import RoundDesk
 from theorykit.widgets.takes.take_files import TakeOpening
 from theorykit.widgets.works import Hands, MyWork, Sending, by_label, place_of
 
@@ -130,6 +130,7 @@ class PlayIn(Page):
         self.instrument = choice("instrument", [ANY, *MELODY_SOUNDS], instrument or ANY)
         self.way = choice("play", [BAND, IN_TIME, FREE], BAND)
         self.tempo = tempo_slider(tempo)
+        self.rounds = RoundDesk(lambda: self.line, self._put_round, self._show)
 
     def _add_rooms(self, book: str) -> None:
         """Add what works with the take and the line."""
@@ -137,8 +138,8 @@ class PlayIn(Page):
         self.player.follow(self.tempo)
         self.recorder = Recorder(self._played)
         self.listener = Listener(
-            lambda one: taken_from(one, self.over, self._told_instrument),
-            self._take,
+            lambda one: rounds_from(one, self.over, self._told_instrument),
+            self.rounds.take,
             partial(setattr, self.recorder, "listens"),
         )
         self.notes = NoteDesk(self._mend, lambda: self.mine.undo.click())
@@ -159,14 +160,15 @@ class PlayIn(Page):
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one works."""
         chosen = (self.key, self.form, self.colour, self.reader, self.instrument, self.way)
-        for control in (*chosen, self.tempo):
+        for control in (*chosen, self.tempo, self.rounds.count, self.rounds.chosen):
             control.layout.width, control.style.description_width = NARROW, NARROW_LABEL
         how = picture()
         put(how, sentences_html(ears_missing(), HELP, f"{CAUTION} {REST}", PRIVATE))
         self.page.put_under_staff(self.notes, self.sending)
         tabs = ipw.Tab((self.keeping, self.opening), titles=TABS)
-        above = [self.mine, panel(*chosen, self.tempo), how, self.player, self.recorder]
-        said = [self.listener, self.told, self.problem]
+        set_up = panel(*chosen, self.tempo, self.rounds.count, self.rounds.answers)
+        above = [self.mine, set_up, how, self.player, self.recorder]
+        said = [self.listener, self.rounds, self.told, self.problem]
         return [*above, *said, self.page, self.timing, tabs]
 
     @property
@@ -201,18 +203,20 @@ class PlayIn(Page):
 
     def _played(self, recording: Recording) -> None:
         """Something was recorded on the page."""
-        in_time = recording.tempo is None and self.way.value == IN_TIME
-        self._hear(replace(recording, tempo=self.tempo.value) if in_time else recording)
+        if recording.tempo is None and self.way.value == IN_TIME:
+            recording = replace(recording, tempo=self.tempo.value)
+        self._hear(replace(recording, places=self.rounds.places(recording, self.over)))
 
     def _hear(self, recording: Recording) -> None:
         """Take a recording down; it can be heard whatever comes of it."""
         self.recorder.hold(recording)
         self.listener.hear(recording)
 
-    def _take(self, recording: Recording, taken: TakenLine) -> None:
-        """A recording was taken down: put its line on the page."""
-        self.put_down(taken)
-        self.recorder.hold(recording.clocked(taken), together=True)
+    def _put_round(self, one: Round) -> None:
+        """Put the line of a round on the page, with its part of the recording."""
+        if one.taken is not None:
+            self.put_down(one.taken)
+            self.recorder.hold(one.recording.clocked(one.taken), together=True)
 
     def put_down(self, taken: TakenLine) -> None:
         """Put a line that was taken down on the page; the one before is one undo away."""
@@ -305,20 +309,11 @@ class PlayIn(Page):
         self.page.show(view)
         doubtful = self.report_of.doubtful if self.report_of is not None else ()
         self.notes.show(self.line, view.reading.notes, doubtful)
-        self.player.show(self._takes())
+        asks, times = self.rounds.question_over(self.over), self.rounds.count.value
+        tempo = self.tempo.value
+        self.player.show(play_along(self.over, self.line, tempo=tempo, rounds=times, question=asks))
         self.keeping.stale()
         self._tell()
-
-    def _takes(self) -> list[Take]:
-        """Return what the player holds: the band, and the line with it and without."""
-        bar = self.over.bars[0].beats
-        band = performance(None, self.over, tempo=self.tempo.value)
-        found = [Take("the band alone", band, as_players_do=True, bar=bar)]
-        for chords, name in (("plain", "your line with the band"), ("line alone", "your line")):
-            if self.line.notes:
-                wishes = Rehearsal(chords, tempo=self.tempo.value, counted=True)
-                found.append(replace(rehearse(self.line, None, wishes).take, label=name))
-        return found
 
     @property
     def report_of(self) -> TakenLine | None:
@@ -335,6 +330,7 @@ class PlayIn(Page):
         if taken is not None:
             told += [*taken.report, *self._judged()]
         put(self.told, sentences_html("", *told) if told else "")
+        self.rounds.compare(self.reader.value, are_told=taken is not None)
         view = None if taken is None else timing_of(taken, reader=self.reader.value)
         put(self.timing, "" if view is None else picture_svg(view) + sentences_html("", view.words))
 

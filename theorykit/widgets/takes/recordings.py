@@ -10,7 +10,7 @@ from tempfile import TemporaryDirectory
 import numpy as np
 from numpy.typing import NDArray
 
-from theorykit.errors import TheoryError
+from theorykit.errors import NotInstalled, TheoryError
 from theorykit.lines.taking import TakenLine
 from theorykit.show.door import take_down
 from theorykit.show.sound import Samples
@@ -18,6 +18,8 @@ from theorykit.tunes.progression import Progression
 from theorykit.widgets.takes.live_keys import Row
 
 LONGEST = 600  # seconds
+BEFORE, AFTER = 2.0, 0.5  # beats around a round: for a pickup, and for a last note that comes late
+USUAL_TEMPO = 120.0
 FASTEST_RATE = 96_000  # frames a second
 FULL = 32767  # of 16 bits
 MIDI = b"MThd"
@@ -36,6 +38,20 @@ class Recording:
     tempo: float | None = None
     start: float | None = None
     name: str = "the take"
+    places: tuple[float, ...] = ()  # where rounds begin, if there is more than one
+
+    def part(self, place: float, seconds: float) -> Recording:
+        """Return the round that begins at a place, with a little before and after it."""
+        beat = 60 / (self.tempo or USUAL_TEMPO)
+        first, last = max(0.0, place - BEFORE * beat), place + seconds + AFTER * beat
+        sound: Samples | tuple[Row, ...] = ()
+        if isinstance(self.sound, Samples):
+            rate = self.sound.rate
+            sound = Samples(self.sound.wave[round(first * rate) : round(last * rate)], rate)
+        elif isinstance(self.sound, tuple):
+            inside = (row for row in self.sound if first <= row[0] < last)
+            sound = tuple((start - first, end - first, midi) for start, end, midi in inside)
+        return Recording(sound, self.tempo, place - first, self.name)
 
     @property
     def samples(self) -> Samples | None:
@@ -82,6 +98,36 @@ def taken_from(recording: Recording, over: Progression, instrument: str | None) 
         file = Path(folder) / "take.mid"
         file.write_bytes(recording.sound)
         return down(file)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Round:
+    """One round of a take: its part of the recording, and its line, None where none was heard."""
+
+    recording: Recording
+    taken: TakenLine | None
+
+
+def rounds_from(
+    recording: Recording, over: Progression, instrument: str | None
+) -> tuple[Round, ...]:
+    """Return the rounds of a recording, each taken down by itself; refuse one without any note."""
+    if not recording.places:
+        return (Round(recording, taken_from(recording, over, instrument)),)
+    seconds = float(over.beats) * 60 / (recording.tempo or USUAL_TEMPO)
+    rounds, refused = [], None
+    for place in recording.places:
+        part, taken = recording.part(place, seconds), None
+        try:
+            taken = taken_from(part, over, instrument)
+        except NotInstalled:
+            raise
+        except TheoryError as wrong:
+            refused = wrong
+        rounds.append(Round(part, taken))
+    if refused is not None and all(one.taken is None for one in rounds):
+        raise refused
+    return tuple(rounds)
 
 
 def sixteen_bits(samples: Samples) -> NDArray[np.int16]:
