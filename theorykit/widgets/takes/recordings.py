@@ -19,6 +19,7 @@ from theorykit.widgets.takes.live_keys import Row
 
 LONGEST = 600  # seconds
 BEFORE, AFTER = 2.0, 0.5  # beats around a round: for a pickup, and for a last note that comes late
+EARLY = 0.2  # beats by which the first note of a round may come early
 USUAL_TEMPO = 120.0
 FASTEST_RATE = 96_000  # frames a second
 FULL = 32767  # of 16 bits
@@ -40,10 +41,14 @@ class Recording:
     name: str = "the take"
     places: tuple[float, ...] = ()  # where rounds begin, if there is more than one
 
-    def part(self, place: float, seconds: float) -> Recording:
-        """Return the round that begins at a place, with a little before and after it."""
+    def part(self, number: int, seconds: float) -> Recording:
+        """Return one round, with a little before and after it that is of no other round."""
         beat = 60 / (self.tempo or USUAL_TEMPO)
-        first, last = max(0.0, place - BEFORE * beat), place + seconds + AFTER * beat
+        ends = [0.0, *(place + seconds - EARLY * beat for place in self.places)]
+        begins = [*(place - EARLY * beat for place in self.places), float("inf")]
+        place = self.places[number]
+        first = max(place - BEFORE * beat, ends[number])
+        last = min(place + seconds + AFTER * beat, begins[number + 1])
         sound: Samples | tuple[Row, ...] = ()
         if isinstance(self.sound, Samples):
             rate = self.sound.rate
@@ -116,17 +121,18 @@ def rounds_from(
         return (Round(recording, taken_from(recording, over, instrument)),)
     seconds = float(over.beats) * 60 / (recording.tempo or USUAL_TEMPO)
     rounds, refused = [], None
-    for place in recording.places:
-        part, taken = recording.part(place, seconds), None
+    for number in range(len(recording.places)):
+        part, taken = recording.part(number, seconds), None
         try:
-            taken = taken_from(part, over, instrument)
+            found = taken_from(part, over, instrument)
+            taken = found if found.notes else None
         except NotInstalled:
             raise
         except TheoryError as wrong:
             refused = wrong
         rounds.append(Round(part, taken))
-    if refused is not None and all(one.taken is None for one in rounds):
-        raise refused
+    if all(one.taken is None for one in rounds):
+        raise refused or TheoryError("no note was heard in any round (want one melody)")
     return tuple(rounds)
 
 
