@@ -187,8 +187,8 @@ def test_the_keys_of_a_midi_keyboard_are_taken_down_beside_the_band(page):
     assert names(page) == ["G4", "B♭4", "D5"]
 
 
-def test_the_delay_is_measured_by_claps_and_claps_that_do_not_agree_are_told(page):
-    """What the microphone hears here is a phrase, and no claps."""
+def test_the_delay_is_asked_for_by_clicks_and_what_is_no_claps_is_told(page):
+    """What the microphone hears here is half a phrase and silence."""
     page.page.get_by_role("button", name="measure the delay").click()
     page.page.locator(".theorykit-sign.theorykit-on").filter(has_text="your claps").wait_for()
     page.page.locator(".theorykit-words").filter(has_text="claps agree").wait_for()

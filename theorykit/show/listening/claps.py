@@ -17,7 +17,8 @@ EARLIEST, LATEST = -0.1, 0.4  # seconds from a click between which its clap is l
 HOP = 0.002  # seconds, about
 RISE = 0.35  # of the loudest moment near a click: there a clap begins
 CLEAR = 6.0  # times the usual loudness that a clap has
-FEWEST, APART = 4, 0.03  # claps that agree; seconds that they lie apart in the middle
+FEWEST, MOST_OF = 4, 0.75  # claps that agree: so many, and such a share of all clicks
+APART = 0.03  # seconds from the middle within which claps agree
 MOST = 0.4  # seconds that a setting may say
 
 
@@ -45,7 +46,7 @@ def clap_delay(sound: Samples, clicks: Sequence[float]) -> float:
             found.append((first + risen) * hop - click)
     middle = float(np.median(found)) if found else 0.0
     close = [late for late in found if abs(late - middle) < APART]
-    if len(close) < max(FEWEST, len(clicks) // 2):
+    if len(close) < max(FEWEST, MOST_OF * len(clicks)):
         raise TheoryError(
             f"{len(close)} of {len(clicks)} claps agree (want claps with the clicks, or the "
             "microphone held to the headphones; try it again)"
