@@ -66,10 +66,10 @@ def find_chromium() -> str | None:
 
 
 @contextmanager
-def chromium(path: str) -> Iterator[Browser]:
+def chromium(path: str, *flags: str) -> Iterator[Browser]:
     """Run the browser at ``path`` with a fresh profile for the length of the block."""
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=CHROMIUM_FLAGS)
+        browser = playwright.chromium.launch(executable_path=path, args=[*CHROMIUM_FLAGS, *flags])
         try:
             yield browser
         finally:

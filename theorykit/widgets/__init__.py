@@ -18,6 +18,7 @@ _HOMES = {
     "shelves": "Shelf shelf",
     "substituting": "Substitutions substitutions",
     "tabling": "SubsetTable subset_table",
+    "takes": "PlayIn play_in",
     "tunes": "TuneDesk tune_desk",
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names.split()}

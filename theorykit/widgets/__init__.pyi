@@ -24,5 +24,7 @@ from theorykit.widgets.substituting import Substitutions as Substitutions
 from theorykit.widgets.substituting import substitutions as substitutions
 from theorykit.widgets.tabling import SubsetTable as SubsetTable
 from theorykit.widgets.tabling import subset_table as subset_table
+from theorykit.widgets.takes import PlayIn as PlayIn
+from theorykit.widgets.takes import play_in as play_in
 from theorykit.widgets.tunes import TuneDesk as TuneDesk
 from theorykit.widgets.tunes import tune_desk as tune_desk

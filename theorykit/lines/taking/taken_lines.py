@@ -65,6 +65,11 @@ class TakenLine(Value):
     def __str__(self) -> str:
         return "\n".join((self.line.text, *self.report))
 
+    @property
+    def doubtful(self) -> tuple[TimedNote, ...]:
+        """The notes of the line that may not be what was played."""
+        return tuple(one.note for one in self.notes if one.confidence < DOUBTFUL)
+
     def _about(self) -> str:
         return f"{len(self.notes)} notes: {self.line.text}"
 

@@ -11,6 +11,7 @@ const JOURNEYS = { "": "same key", fifths: "round the circle of fifths", "half s
 class Control {
   constructor(model, el) {
     Object.assign(this, { model, el, playing: null, position: 0, wanted: false, seen: "", leaving: [] });
+    el.theorykit = this; // a recorder beside it goes by its clock
     this.supply = new Supply(this);
     this.build();
     const answers = {
@@ -42,6 +43,7 @@ class Control {
   }
 
   get rate() { return this.model.get("band").rate; }
+  get clock() { return awake(this.rate); }
   get tempo() { return this.model.get("tempo") * (this.take?.pulse ?? 1); }
   get take() { return this.model.get("takes")[this.model.get("chosen")] ?? null; }
   get cycle() {

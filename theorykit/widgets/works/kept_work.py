@@ -169,6 +169,12 @@ class KeptWork(Page):
         if not self.is_showing:
             afterwards(self.keep)
 
+    def step_later(self) -> None:
+        """Keep the work of the page as ``later`` does, as a step that can be taken back alone."""
+        if not self.is_showing:
+            self.keeper.part()
+            self.later()
+
     def keep(self) -> None:
         """Keep the work of the page, soon; what goes wrong is told beside it."""
         guarded(self.problem, self._hear, stays=NOT_KEPT)
