@@ -60,7 +60,8 @@ def _parser() -> argparse.ArgumentParser:
         "theorykit", description="Jazz theory for the V chord: a workbook, handouts, pages."
     )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    for add in (_add_workbook, _add_week, _add_pages, _add_handout, _add_check, _add_version):
+    adding = (_add_workbook, _add_week, _add_pages, _add_site, _add_handout, _add_check)
+    for add in (*adding, _add_version):
         add(commands)
     return parser
 
@@ -152,6 +153,23 @@ def _pages(given: argparse.Namespace) -> int:
     publish = import_module("theorykit.pages").publish
     for file in publish(given.folder, given.workbook or _chapters()):
         say(file)
+    return 0
+
+
+def _add_site(commands: Any) -> None:
+    """Add ``site``."""
+    one = commands.add_parser("site", help="build a web site that runs the workbook in the page")
+    one.add_argument("folder", metavar="FOLDER", help="where the site goes; it is made")
+    one.add_argument("--workbook", metavar="FOLDER", help="where the chapters are")
+    one.set_defaults(work=_site)
+
+
+def _site(given: argparse.Namespace) -> int:
+    """Build the site and say what is being done."""
+    build_site = import_module("theorykit.site").build_site
+    for step in build_site(given.folder, given.workbook or _chapters()):
+        say(step)
+    say(f"The site is in {given.folder}. Any web server can give it to readers.")
     return 0
 
 

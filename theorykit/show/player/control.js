@@ -161,7 +161,7 @@ class Control {
     if (message.problem) return this.say(message.problem, true);
     for (const data of buffers) { // none where the page has kept them itself
       const copy = data.buffer.slice(data.byteOffset, data.byteOffset + data.byteLength);
-      await keep(hall().sounds, message.sounds, copy, this.rate);
+      await Promise.all(files(message.sounds, copy).map(([some, file]) => keep(hall().sounds, some, file, this.rate)));
     }
     if (!this.missing.length) this.ready();
   }

@@ -12,7 +12,8 @@ from html import escape
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.parts import Performance
-from theorykit.show.sound.synthesizer import (
+from theorykit.show.sound.engine import (
+    QUICK,
     Samples,
     flac_bytes,
     mp3_bytes,
@@ -151,7 +152,7 @@ def _framed(
     samples: Samples, label: str, *, loops: bool = False, room: int = 0, is_kept: bool = False
 ) -> str:
     """Return a player under its label, at the bottom of its room."""
-    form = "ogg" if is_kept or samples.seconds > LONG else "flac"
+    form = "ogg" if is_kept or samples.seconds > LONG else QUICK
     form = "mp3" if _SMALL.get() and not loops else form
     kept = f";min-height:{room}px;justify-content:flex-end" if room else ""
     player = audio_html(samples, label=label, form=form, loops=loops)
