@@ -15,6 +15,8 @@ body { font: 16px/1.5 sans-serif; max-width: 44rem; margin: 2rem auto; padding: 
 td, th { text-align: left; vertical-align: top; padding: 0.15rem 1rem 0.15rem 0; }
 @media (prefers-color-scheme: dark) { body { background: #111; color: #eee; } a { color: #9cf; } }
 """
+# By this the application knows the root of the site, and where its settings lie.
+_ROOT = '<script id="jupyter-config-data" type="application/json" data-jupyter-lite-root=".">{}</script>'
 _USES = {
     "build": "puts the site together",
     "page": "the page",
@@ -50,6 +52,7 @@ The first one takes a while; then choose <em>Run</em>, <em>Run All Cells</em>.</
 </ul>
 <p>What you keep, such as phrases and answers, stays in this browser, on this device.
 <a href="licences.html">All licences</a>.</p>""",
+        _ROOT,
     )
 
 
@@ -82,10 +85,10 @@ def _title(book: Path) -> str:
     return f"{int(number)} {heading}" if number.isdigit() else heading
 
 
-def _page(title: str, body: str) -> str:
-    """Return a page."""
+def _page(title: str, body: str, head: str = "") -> str:
+    """Return a page; ``head`` stands in its head."""
     return (
         f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{escape(title)}'
         '</title><meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<style>{_STYLE}</style></head>\n<body>\n{body}\n</body></html>\n"
+        f"<style>{_STYLE}</style>{head}</head>\n<body>\n{body}\n</body></html>\n"
     )
