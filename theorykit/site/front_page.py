@@ -16,7 +16,10 @@ td, th { text-align: left; vertical-align: top; padding: 0.15rem 1rem 0.15rem 0;
 @media (prefers-color-scheme: dark) { body { background: #111; color: #eee; } a { color: #9cf; } }
 """
 # By this the application knows the root of the site, and where its settings lie.
-_ROOT = '<script id="jupyter-config-data" type="application/json" data-jupyter-lite-root=".">{}</script>'
+_ROOT = (
+    '<script id="jupyter-config-data" type="application/json" '
+    'data-jupyter-lite-root=".">{}</script>'
+)
 _USES = {
     "build": "puts the site together",
     "page": "the page",

@@ -3,7 +3,7 @@
 import { OwnFiles } from "./own_files.mjs";
 
 const PACKAGES = "/lib/python3.14/site-packages";
-const OWN = "/home/pyodide/.local/share/theorykit";
+const OWN = "/own/theorykit";
 
 const here = name => new URL(name, import.meta.url).href;
 
