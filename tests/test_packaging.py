@@ -91,7 +91,7 @@ def test_the_wheel_says_what_it_is(metadata: Message):
     assert metadata["Author"] == "the theorykit contributors"
     assert metadata.get_all("License-File") == ["theorykit/LICENSE", "theorykit/NOTICES.md"]
     assert metadata["Description-Content-Type"] == "text/markdown"
-    assert metadata.get_all("Provides-Extra") == ["test", "workbook"]
+    assert metadata.get_all("Provides-Extra") == ["server", "taking", "test", "workbook"]
 
 
 def test_the_wheel_holds_the_package_and_its_types_and_nothing_else(wheel: zipfile.ZipFile):
@@ -194,7 +194,7 @@ def test_the_lowest_versions_are_the_lower_bounds():
 
 def test_the_tested_versions_are_within_the_bounds():
     tested = listed("tested.txt")
-    for name, low, high in (*bounds("workbook"), *bounds("test")):
+    for name, low, high in (*bounds("workbook"), *bounds("server"), *bounds("test")):
         if name != "theorykit":
             assert numbers(low or "0") <= numbers(tested[name]), name
             assert not high or numbers(tested[name]) < numbers(high), name
@@ -203,6 +203,13 @@ def test_the_tested_versions_are_within_the_bounds():
 def test_a_crash_is_shut_out():
     """verovio 4 and 5 end the process when a staff is engraved."""
     assert ("verovio", "6", "") in bounds("workbook")
+
+
+def test_what_listens_is_an_extra_of_its_own(metadata: Message):
+    needs = metadata.get_all("Requires-Dist", [])
+    ears = ("pyworld-prebuilt", "swift-f0")
+    extras = {need.split("; ")[1] for need in needs if need.startswith(ears)}
+    assert extras == {"extra == 'taking'", "extra == 'test'"}  # not the workbook's
 
 
 def test_the_wheel_brings_the_workbook_and_nothing_that_tools_left_in_it(

@@ -83,6 +83,7 @@ GOOD: dict[str, tuple[object, ...]] = {
     "table": ("G7",),
     "to_dict": (G7,),
     "from_dict": ({"theorykit": 1, "kind": "chord", "text": "G7"},),
+    "take_down": ([(0.0, 0.4, 60), (0.5, 0.9, 62)], OVER),
     "to_mido": ("G7",),
     "to_music21": ("G7",),
     "from_music21": (C,),

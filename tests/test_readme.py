@@ -69,6 +69,7 @@ def test_the_parts_come_in_the_order_a_newcomer_needs():
         "Without installing anything",
         "The first three minutes",
         "What is in the workbook",
+        "A class",
         "As a library",
         "Better sounds",
         "Update and help",

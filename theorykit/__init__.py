@@ -21,6 +21,7 @@ The way in (``help(theorykit.shortcuts)`` and so on tell the rest):
 * Over a tune: ``cadences``, ``functions``, ``key_regions``, ``Treatment``, ``write_chorus``.
 * Lines: ``write_lines``, ``read_line``, ``guide_tone_lines``, ``demonstration``, ``one_idea``,
   ``lead_ins``.
+* Played in: ``take_down`` writes a recording or played notes as a line.
 * Practice: ``question``, ``Journal``, ``PhraseBook``.
 * With any of them: ``see``, ``hear``, ``save`` and ``written_for`` a reader; ``table`` for rows,
   ``to_dict`` and ``from_dict``, ``to_mido``, ``to_music21`` and ``from_music21``.
@@ -34,9 +35,9 @@ The way in (``help(theorykit.shortcuts)`` and so on tell the rest):
 >>> [row.name for row in SCALES][:3], [str(kind) for kind in KINDS_OF_QUESTION][:2]
 (['major', 'dorian', 'phrygian'], ['shortcut over V', 'shortcut to I'])
 
-Only ``see``, ``hear``, ``save`` and the ways to mido and music21 need more than Python; they say
-how to install it. Handouts are in ``theorykit.handout``, controls for a notebook in
-``theorykit.widgets``; the command ``theorykit --help`` opens the workbook, whose page
+Only ``see``, ``hear``, ``save``, ``take_down`` and the ways to mido and music21 need more than
+Python; they say how to install it. Handouts are in ``theorykit.handout``, controls for a notebook
+in ``theorykit.widgets``; the command ``theorykit --help`` opens the workbook, whose page
 ``recipes.ipynb`` has twelve short programs. ``theorykit pages FOLDER`` writes chapters, recipes and
 a reference of all this as web pages. Bad input raises ``TheoryError``: what was wanted, what came,
 what is accepted.
@@ -79,7 +80,7 @@ _HOMES = {
     "tunes.charts": "Chart chart_problems",
     "tunes.progression": "FORMS Progression two_five_one",
     "tunes.treatments": "Treatment",
-    "show.door": "from_music21 hear save see to_mido to_music21",
+    "show.door": "from_music21 hear save see take_down to_mido to_music21",
     "views.things": "from_dict table to_dict written_for",
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names.split()}

@@ -42,6 +42,7 @@ from theorykit.show.door import from_music21 as from_music21
 from theorykit.show.door import hear as hear
 from theorykit.show.door import save as save
 from theorykit.show.door import see as see
+from theorykit.show.door import take_down as take_down
 from theorykit.show.door import to_mido as to_mido
 from theorykit.show.door import to_music21 as to_music21
 from theorykit.study.journal import Journal as Journal

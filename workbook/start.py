@@ -20,7 +20,12 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
 OLDEST = (3, 11)
-EXTRAS = {"workbook": ("workbook", "test"), "test": ("test",)}  # and which set-ups bring it
+EXTRAS = {  # and which set-ups bring it
+    "workbook": ("workbook", "test"),
+    "server": ("server", "test"),
+    "taking": ("taking", "test"),
+    "test": ("test",),
+}
 TRIED = ["-n", "2"]
 REMEDY = "on Debian and Ubuntu: apt-get install python3-venv"
 ANYTHING_ELSE = (

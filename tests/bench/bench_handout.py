@@ -1,8 +1,7 @@
 """Handouts: one page, two pages, and everyone in the room against the engines alone.
 
-The goal for a letter that is typed where a tune is to fit on two pages is not met: the setting that
-was right before is tried first, but it and the one before it are laid out anew, and both pages are
-drawn. What is left is to draw the page that is looked at alone.
+A letter that is typed is answered as in a notebook: pages with a target are set as they were
+before, and looked at again when the reader pauses.
 """
 
 import atexit
@@ -26,7 +25,7 @@ FOLDER = Path(mkdtemp(prefix="theorykit-bench-"))
 atexit.register(shutil.rmtree, FOLDER, ignore_errors=True)
 NUMBERS = count()
 PROCESSES = min(2, os.cpu_count() or 1)
-SLOWEST, MOST = 60.0, 1.3  # seconds, times the engines alone
+SLOWEST, MOST = 20.0, 1.3  # seconds, times the engines alone
 
 ONE = Handout.read(ROOT / "workbook/handouts/one_colour.toml")
 TUNE = Handout.read(ROOT / "workbook/handouts/a_tune_with_its_lines.toml")
@@ -69,7 +68,9 @@ def in_time(comparison: Comparison) -> bool:
 def desk(handout: Handout) -> HandoutDesk:
     """The desk for handouts with one on it."""
     name = "fitted" if handout is FITTED else "plain"
-    return handout_desk(handout, path=FOLDER / f"{name}.json", book=FOLDER / "no book")
+    made = handout_desk(handout, path=FOLDER / f"{name}.json", book=FOLDER / "no book")
+    made.looking.quiet.at_once = False
+    return made
 
 
 def keystroke(handout: Handout) -> None:
@@ -107,8 +108,15 @@ BENCHES = (
         candidate=lambda: made(SIX, "everyone", processes=PROCESSES),
         reference=lambda: engines_alone(material(), processes=PROCESSES),
         goal=Goal(f"at most {SLOWEST:g} s and {MOST:g} times as long", in_time),
-        rounds=3,
+        rounds=2,
         check=same_work,
+    ),
+    Bench(
+        name="a tune that is to fit on two pages, for everyone in the room",
+        candidate=lambda: made(FITTED, "everyone", processes=PROCESSES),
+        reference=None,
+        goal=median_at_most(SLOWEST),
+        rounds=1,
     ),
     Bench(
         name="a keystroke in the desk for handouts, two pages",

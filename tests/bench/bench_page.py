@@ -5,10 +5,11 @@ from contextlib import ExitStack
 from functools import cache
 from itertools import cycle
 from pathlib import Path
+from random import Random
 from tempfile import mkdtemp
 
 from lab import Lab, NotebookPage, chromium, find_chromium, server
-from measure import Bench, median_at_most
+from measure import Bench, median_at_most, p95_at_most
 
 CHOICES = cycle(
     [
@@ -31,6 +32,26 @@ line_desk()
 """
 LINE = "8th F4 A4 C5 E5 D5 C5 A4 F4 | E4 F4 G4 Ab4 B4 D5 Ab4 B4 | half C5 rest"
 LETTERS, OTHERS = (cycle(LINE.replace("A4 F4", f"A4 {one}4") for one in "GFDE") for _ in range(2))
+# Another key or colour by chance, again and again: some have all their notes new. The player says
+# when it can start without ever waiting for a sound (tests/browser/test_player_supply.py).
+CHANCE = Random(14)
+_TRAVEL = """([label, number, still]) => new Promise((resolve, reject) => {
+    const named = box => box.querySelector('.widget-label')?.textContent.trim() === label;
+    const box = [...document.querySelectorAll('.jp-Notebook .widget-dropdown')].find(named);
+    const select = box.querySelector('select');
+    const others = [...select.options].filter(one => !one.selected);
+    const player = document.querySelector('.theorykit-player');
+    const before = player.dataset.ready;
+    select.value = others[Math.floor(number * others.length)].value;
+    select.dispatchEvent(new Event('change', {bubbles: true}));
+    const end = setTimeout(() => reject(new Error('no sound')), 20000);
+    const timer = setInterval(() => {
+        if (player.dataset.ready === before) return;
+        clearInterval(timer);
+        clearTimeout(end);
+        setTimeout(resolve, 1000 * still);
+    }, 1);
+})"""
 
 
 @cache
@@ -66,6 +87,22 @@ def choose() -> None:
     page().time_choice(label, option.replace(" ", "\u00a0"), quiet=STILL)
 
 
+@cache
+def sounding() -> NotebookPage:
+    """Return an explorer of its own, opened once, with the sounds of its first colour."""
+    source = "from theorykit.widgets import explorer\nexplorer('C')"
+    opened = lab().open_notebook(lab().write_notebook("sounding.ipynb", source))
+    opened.run_all()
+    opened.page.locator(".theorykit-player[data-ready]").wait_for()
+    return opened
+
+
+def travel() -> None:
+    """Choose a key or a colour by chance; the clock runs until it can be heard, and a while on."""
+    label = CHANCE.choice(("key", "colour over V", "colour over V"))
+    sounding().page.evaluate(_TRAVEL, [label, CHANCE.random(), STILL])
+
+
 def type_letter() -> None:
     """Change a letter of a line; the staff answers."""
     desk().time_text("your line", next(LETTERS), quiet=STILL)
@@ -84,6 +121,13 @@ BENCHES = (
             reference=None,
             goal=median_at_most(0.250 + STILL),
             rounds=24,
+        ),
+        Bench(
+            name="a key or colour by chance, to be heard in the page (150 ms, and 400 still)",
+            candidate=travel,
+            reference=None,
+            goal=p95_at_most(0.150 + STILL),
+            rounds=60,
         ),
         Bench(
             name="a letter in the desk for lines, seen in the page (400 ms, and 400 still)",

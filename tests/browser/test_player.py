@@ -132,6 +132,7 @@ def test_another_colour_sends_little_and_the_music_goes_on(page):
         page.page.wait_for_function(
             "n => +document.querySelector('.theorykit-player').dataset.ready > n", arg=before
         )
+        page.page.locator(".theorykit-player[data-lacks='0']").first.wait_for()
         assert 1000 < sum(found) < MOST_SENT
         assert ready(page).get_attribute("data-plays") == "yes"
     assert listed(ready(page), "bass").input_value() == "off"

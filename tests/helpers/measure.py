@@ -122,17 +122,20 @@ class Bench:
         """Measure, after the check."""
         if self.check is not None:
             self.check()
-        return measure(self.candidate, self.reference, rounds=rounds or self.rounds)
+        return measure(
+            self.candidate, self.reference, rounds=min(rounds or self.rounds, self.rounds)
+        )
 
 
 def measure(candidate: Work, reference: Work | None = None, *, rounds: int = 15) -> Comparison:
     """Return the timings of ``candidate`` and ``reference``, called in turn ``rounds`` times.
 
-    Each is called once before, untimed, so that imports and the like are paid for. Garbage of the
-    round before is collected outside the clock; what a round makes itself is its own cost.
+    Each is called once before, untimed, so that imports and the like are paid for; not where there
+    is a single round, of what takes so long that these do not count. Garbage of the round before is
+    collected outside the clock; what a round makes itself is its own cost.
     """
     works = [work for work in (candidate, reference) if work is not None]
-    for work in works:
+    for work in works if rounds > 1 else ():
         work()
     seconds: list[list[float]] = [[] for _ in works]
     for _ in range(rounds):

@@ -10,6 +10,7 @@ from tests.proof.hostile import bytes_like, json_like, text_like
 from tests.proof.texts_read import Reading, parsed
 from theorykit.notes.key import Key
 from theorykit.study.class_file import ClassAnswers, ClassQuestions, ClassTable
+from theorykit.study.handed_in import HandedIn, HandedLine, WeekDone
 from theorykit.study.session import Past, Session
 from theorykit.study.sitting import Result, Sitting, Task
 
@@ -26,6 +27,12 @@ WEEK = ClassQuestions(
 )
 DONE = (Result("", "", "", True, given="F"), Result("", "", "", False, given="Cm7b5", hinted=True))
 HANDED = ClassAnswers("Ida", "concert", WEEK.check, DONE)
+GIVEN_BACK = HandedIn(
+    "Ida",
+    NOW,
+    (WeekDone(NOW.date(), 12, 9, 25),),
+    (HandedLine("Ida's turn", "8th A4 C5 F5 D5 B4 Ab4 E4 D4 | whole C4", NOW.date()),),
+)
 NAMES = ("shortcut over V", "ii of a V", "b9 13", "minor", "Bb minor", "level", "[[question]]")
 
 
@@ -67,6 +74,14 @@ CLASS: tuple[Reading, ...] = (
         lambda one: ClassAnswers.parse(one.text) == one,
         10,
         (f"{HERE}.class_file.ClassAnswers.parse",),
+    ),
+    Reading(
+        "HandedIn.parse",
+        json_like(GIVEN_BACK.text),
+        HandedIn.parse,
+        lambda one: HandedIn.parse(one.text) == one,
+        10,
+        (f"{HERE}.handed_in.HandedIn.parse",),
     ),
     Reading(
         "class table",

@@ -17,7 +17,7 @@ from small_soundfont import compressed, sine_soundfont
 from tests.proof.hostile import NASTY, Draw, bytes_like, mutated_bytes, xml_like
 from tests.proof.texts_drawn import A_CHART, HANDOUTS, LINES, PROGRESSIONS, SYMBOLS, TUNES
 from tests.proof.texts_read import Reading, place
-from theorykit import Chart, Journal, LeadSheet, Line, PhraseBook, question
+from theorykit import Chart, Journal, LeadSheet, Line, PhraseBook, question, take_down, two_five_one
 from theorykit.errors import TheoryError
 from theorykit.handout.handout import Handout
 from theorykit.lines.parts import Part, Performance, Sounding
@@ -31,7 +31,7 @@ from theorykit.show.own_reader import own_folder, own_reader
 from theorykit.show.review_dates import ReviewDates
 from theorykit.show.sound.levels import note_level
 from theorykit.show.sound.soundfont import SoundFont
-from theorykit.show.sound.synthesizer import render
+from theorykit.show.sound.synthesizer import render, wav_bytes
 
 __all__ = ["FILES", "a_database", "from_file", "kept", "left_alone", "odd_rows", "texts"]
 
@@ -305,6 +305,19 @@ def played(file: Path) -> object:
     return made
 
 
+def short_take() -> bytes:
+    """Return a recording of one note, as a file."""
+    return wav_bytes(render(ONE_NOTE, rate=22050))
+
+
+def taken(file: Path) -> object:
+    """Take a recording down; what was heard lies in the bars of its changes."""
+    over = two_five_one("C")
+    line = take_down(file, progression=over, tempo=120, start=0).line
+    assert Line.parse(line.text, over) == line, "the text says another line"
+    return line
+
+
 SCORE_LIKE = bytes_like(*SCORES, *PACKED, also=(xml_like(*SCORES, *SHEETS),))
 FILES: tuple[Reading, ...] = (
     Reading(
@@ -367,6 +380,13 @@ FILES: tuple[Reading, ...] = (
         from_file("own.sf2", played),
         share=6,
         covers=("theorykit.show.sound.soundfont.open_soundfont",),
+    ),
+    Reading(
+        "recording",
+        bytes_like(short_take()),
+        from_file("take.wav", taken),
+        share=1,
+        covers=("theorykit.show.sound.synthesizer.Samples.read",),
     ),
     Reading("exports", chart_or_line, exported, share=10),
 )

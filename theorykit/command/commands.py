@@ -7,9 +7,11 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable, Sequence
+from datetime import date
 from importlib import import_module
 from importlib.util import find_spec
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any, TextIO
 
 from theorykit.errors import TheoryError, needs_workbook
@@ -60,8 +62,7 @@ def _parser() -> argparse.ArgumentParser:
         "theorykit", description="Jazz theory for the V chord: a workbook, handouts, pages."
     )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    adding = (_add_workbook, _add_week, _add_pages, _add_site, _add_handout, _add_check)
-    for add in (*adding, _add_version):
+    for add in _ADDED:
         add(commands)
     return parser
 
@@ -214,6 +215,92 @@ def _handout(given: argparse.Namespace) -> int:
     return 0
 
 
+# === A class ===
+
+
+def _add_class(commands: Any) -> None:
+    """Add ``class``."""
+    one = commands.add_parser("class", help="give a week's sheet to a class; see what came back")
+    works = one.add_subparsers(required=True, metavar="WHAT")
+    give = works.add_parser("give", help="put files where all students get them")
+    give.add_argument("files", nargs="+", metavar="FILE", help="files, folders, a handout's text")
+    give.add_argument("--day", type=_day, default=None, help="such as 2026-12-03")
+    give.add_argument("--title", default="", help="by default the name of the first file")
+    give.set_defaults(work=_class_give)
+    table = works.add_parser("table", help="what was handed in: a row for each student and week")
+    table.add_argument("--since", type=_day, metavar="DAY", help="from this week on")
+    table.add_argument("--csv", metavar="FILE", help="write the table into a file as CSV")
+    table.add_argument("--lines", action="store_true", help="the lines themselves, too")
+    table.set_defaults(work=_class_table)
+    hand = works.add_parser("hand-in", help="hand in what this student did")
+    hand.add_argument("phrases", nargs="*", metavar="PHRASE", help="names in the phrase book")
+    hand.add_argument("--name", default="", help="yours, or a sign that your teacher knows")
+    hand.set_defaults(work=_class_hand_in)
+    for command in (give, table, hand):
+        command.add_argument(
+            "--class", dest="folder", metavar="FOLDER",
+            help="the folder of the class, by default what THEORYKIT_CLASS names",
+        )  # fmt: skip
+
+
+def _day(text: str) -> date:
+    """Read a day."""
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(
+            f"no day: {text!r} (want one such as 2026-12-03)"
+        ) from None
+
+
+def _class_give(given: argparse.Namespace) -> int:
+    """Give files; with the text of a handout its questions are given, too."""
+    room = import_module("theorykit.command.class_folder").ClassFolder.here(given.folder)
+    day = given.day or date.today()
+    with TemporaryDirectory() as made:
+        place = room.give(
+            [*given.files, *_questions(given.files, made)], day=day, title=given.title
+        )
+    for file in sorted(one for one in place.rglob("*") if one.is_file()):
+        say(file)
+    return 0
+
+
+def _questions(files: Sequence[str], made: str) -> list[Path]:
+    """Make the questions of the handouts among some files."""
+    found: list[Path] = []
+    for file in (one for one in files if one.endswith(".toml") and Path(one).is_file()):
+        room = import_module("theorykit.handout")
+        try:
+            handout = room.Handout.read(file)
+        except TheoryError:
+            continue  # questions themselves, which are given as they are
+        found += room.class_files(handout, made, overwrite=True)
+    return found
+
+
+def _class_table(given: argparse.Namespace) -> int:
+    """Show what was handed in."""
+    room = import_module("theorykit.command.class_folder").ClassFolder.here(given.folder)
+    term = room.term(since=given.since)
+    say(term.text if term.rows else "Nothing was handed in.")
+    if given.lines:
+        for who, line in term.lines:
+            say(f"\n{who}: {line.name}\n{line.text}")
+    for name, why in term.faults:
+        say(f"{name}: {why}", sys.stderr)
+    if given.csv:
+        import_module("theorykit.show.files").write_file(Path(given.csv), term.csv.encode())
+    return 0
+
+
+def _class_hand_in(given: argparse.Namespace) -> int:
+    """Hand in."""
+    folder = import_module("theorykit.command.class_folder")
+    say(folder.hand_in(*given.phrases, who=given.name, folder=given.folder))
+    return 0
+
+
 # === This machine ===
 
 
@@ -250,3 +337,9 @@ def _version(given: argparse.Namespace) -> int:
 def _version_text() -> str:
     """Return the version."""
     return str(import_module("theorykit").__version__)
+
+
+_ADDED = (
+    *(_add_workbook, _add_week, _add_pages, _add_site, _add_handout, _add_class, _add_check),
+    _add_version,
+)

@@ -67,10 +67,21 @@ def _notebook(week: ClassQuestions, file: str) -> str:
         "may stop and go on later. At the end a file is made: give it to your teacher."
     )
     code = f"from theorykit.widgets import drill\n\ndrill(class_file={json.dumps(file)})"
+    last = (
+        "On a class server, or with a folder that the class shares, this hands in how much you "
+        "were asked and how much was right, and no answer. A phrase of your book goes with it: "
+        '`hand_in("Ida\'s turn")`. Elsewhere pass the cell over.'
+    )
+    handing = "from theorykit.command import hand_in\n\nhand_in()"
     cells: list[dict[str, Any]] = [
         {"cell_type": "markdown", "id": "words", "metadata": {}, "source": first},
         {
             **{"cell_type": "code", "id": "drill", "metadata": {}, "source": code},
+            **{"execution_count": None, "outputs": []},
+        },
+        {"cell_type": "markdown", "id": "back", "metadata": {}, "source": last},
+        {
+            **{"cell_type": "code", "id": "hand_in", "metadata": {}, "source": handing},
             **{"execution_count": None, "outputs": []},
         },
     ]

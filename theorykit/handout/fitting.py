@@ -19,7 +19,7 @@ from theorykit.handout.pieces import Section
 from theorykit.harmony.wording import listed
 from theorykit.notes.reader import Reader
 
-__all__ = ["Fitted", "fitted", "phone_sections"]
+__all__ = ["Fitted", "fitted", "phone_sections", "set_as"]
 
 KEPT = 400  # sections that need not be engraved again
 LONGEST_NAME = 50  # characters of a heading in a message
@@ -64,6 +64,17 @@ def fitted(
     step = _first(lambda step: pages(step) <= most, len(SETTINGS), SETTINGS.index(near))
     told = _told(front, blocks, edition) if pages(step) > most else ""
     return Fitted(_sections(blocks, edition, SETTINGS[step]), SETTINGS[step], told)
+
+
+def set_as(before: Fitted, blocks: Sequence[Block], edition: Edition) -> Fitted:
+    """Return blocks set as others were, as if they were as long: whether they fit is not asked.
+
+    >>> from theorykit.handout.blocks import TextBlock
+    >>> before = Fitted((), SETTINGS[2])
+    >>> set_as(before, [TextBlock(text="Sing.")], Edition()).setting == SETTINGS[2]
+    True
+    """
+    return replace(before, sections=_sections(blocks, edition, before.setting))
 
 
 def _sections(blocks: Sequence[Block], edition: Edition, setting: Setting) -> tuple[Section, ...]:
@@ -137,7 +148,8 @@ def _to_go(front: Front, blocks: Sequence[Block], edition: Edition, most: int) -
     together.
     """
     sections = _sections(blocks, edition, SETTINGS[-1])
-    heights = page_extent(front, sections, edition, SETTINGS[-1]).heights
+    extent = page_extent(front, sections, edition, SETTINGS[-1], by_section=True)
+    heights = extent.heights
     order = sorted(filter(heights.__getitem__, range(len(blocks))), key=heights.__getitem__)
     if not order:
         return ()

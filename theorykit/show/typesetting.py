@@ -20,6 +20,7 @@ from collections.abc import Mapping
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
+from threading import local
 from typing import Any
 
 from theorykit.errors import TheoryError
@@ -54,6 +55,7 @@ def page_fonts() -> Path:
 # === Pages ===
 
 STANDARD = "ua-1"
+_KEPT = local()  # the compilers of a thread, by program and fonts
 
 _NO_GLYPH = re.compile(r"the text `\"(.+?)\"` could not be displayed")
 
@@ -102,8 +104,11 @@ def _compiled(program: bytes, data: Mapping[str, Any], fonts: Path, **wishes: An
     """Set the pages."""
     import typst
 
+    kept = _KEPT.__dict__.setdefault("compilers", {})  # each serves one thread
+    if (program, fonts) not in kept:
+        kept[program, fonts] = _compiler(program, {}, fonts)
     try:
-        return _compiler(program, data, fonts).compile(**wishes)
+        return kept[program, fonts].compile(sys_inputs=_inputs(data), **wishes)
     except typst.TypstError as error:
         raise _refusal(str(error.diagnostic)) from None
 
@@ -112,12 +117,33 @@ def _compiler(program: bytes, data: Mapping[str, Any], fonts: Path) -> Any:
     """Return a compiler of a program with its data."""
     import typst
 
+    file = _file(program)
     return typst.Compiler(
-        program,
+        file,
+        root=file.parent,
         font_paths=_opened(fonts),
         ignore_system_fonts=True,
-        sys_inputs={"page": json.dumps(data)},
+        sys_inputs=_inputs(data),
     )
+
+
+def _inputs(data: Mapping[str, Any]) -> dict[str, str]:
+    """Return data as a program reads them."""
+    return {"page": json.dumps(data)}
+
+
+@cache
+def _file(program: bytes) -> Path:
+    """Return a file that holds a program, and goes with this process.
+
+    What was laid out before is used again where program and text are the same, and typst knows a
+    program by its file.
+    """
+    folder = Path(tempfile.mkdtemp(prefix="theorykit-program-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    file = folder / "page.typ"
+    file.write_bytes(program)
+    return file
 
 
 @cache

@@ -195,12 +195,12 @@ class Explorer(Page):
         guarded(self.problem, self._play)
 
     def _answer(self) -> None:
-        """Show everything for the present choice."""
-        guarded(self.problem, self._look, self._play)
+        """Show everything for the present choice; the page asks for sounds while it is drawn."""
+        guarded(self.problem, self._decide, self._play, self._draw)
 
-    def _look(self) -> None:
-        """Decide, then draw."""
-        self.view = view = explore(
+    def _decide(self) -> None:
+        """Decide what is shown and heard."""
+        self.view = explore(
             self.key.value,
             self.form.value,
             self.colour.value,
@@ -208,7 +208,11 @@ class Explorer(Page):
             spelling=self.spelling.value,
             reader=self.reader.value,
         )
-        self._offer(view)
+        self._offer(self.view)
+
+    def _draw(self) -> None:
+        """Show it."""
+        view = self.view
         said = (view.names, view.summary, view.advice, view.written)
         put(self.sentence, sentences_html(view.sentence, *said))
         put(self.staff, staff_svg(view.staff, scale=STAFF_SCALE))

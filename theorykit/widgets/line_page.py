@@ -9,16 +9,17 @@ from tempfile import TemporaryDirectory
 
 import ipywidgets as ipw
 
-from theorykit.show.engraving import staff_svg
+from theorykit.show.engraving import label_room, staff_svg
 from theorykit.show.files import LineFile, open_line
 from theorykit.show.html_text import explanation_html, sentences_html, table_html
 from theorykit.tunes.progression import Progression
 from theorykit.views.line import LineView
 from theorykit.views.staves import StaffView
-from theorykit.widgets.controls import panel, picture, put, tick, typed
+from theorykit.widgets.controls import guarded, panel, picture, put, tick, typed
 from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
 from theorykit.widgets.reader_files import FileOpening
+from theorykit.widgets.side_work import Quiet
 
 __all__ = ["ENDINGS", "LinePage", "Opening", "line_in"]
 
@@ -31,16 +32,23 @@ NO_NOTES = "No note yet."
 
 
 class LinePage(Page):
-    """Pictures and words of one line."""
+    """Pictures and words of one line.
+
+    While letters are typed, the labels under a long line are as far apart as they were before;
+    whether less is enough is asked in the first quiet moment, by ``settle``.
+    """
 
     def __init__(self) -> None:
         self.view: LineView | None = None
+        self.quiet = Quiet(lambda: guarded(self.problem, self.settle))
+        self.problem = picture()
         self.staff, self.legend = picture(ROOM), picture()
         self.words, self.table = picture(), picture()
         self.staff_saving = Saving("staff", self.staff, self._title)
         for long in (self.words, self.table):  # a whole chorus is scrolled through
             long.layout.max_height, long.layout.overflow = LONGEST, "auto"
-        seen = ipw.VBox([self.staff, self.staff_saving, self.legend, self.table], layout=SEEN)
+        staff = [self.staff, self.problem, self.staff_saving]
+        seen = ipw.VBox([*staff, self.legend, self.table], layout=SEEN)
         super().__init__([panel(seen, ipw.VBox([self.words], layout=SAID))])
 
     def put_under_staff(self, *others: ipw.Widget) -> None:
@@ -50,7 +58,7 @@ class LinePage(Page):
         """
         seen = ipw.VBox([self.staff_saving, self.legend, self.table], layout=SEEN)
         said = ipw.VBox([self.words], layout=SAID)
-        self.children = [self.staff, *others, panel(seen, said)]
+        self.children = [self.staff, self.problem, *others, panel(seen, said)]
 
     def _title(self) -> str:
         """Return what a picture of the line is called in a file."""
@@ -58,20 +66,43 @@ class LinePage(Page):
 
     def show(self, view: LineView) -> None:
         """Draw a view; a staff gets new ids each time, so the same one is left alone."""
-        if self.view is None or view.staff != self.view.staff:
-            put(self.staff, line_picture(view.staff, SCALE))
-        self.view = view
+        before, self.view = self.view, view
+        if before is None or view.staff != before.staff:
+            self._draw(view.staff, None if before is None else before.staff)
         put(self.legend, sentences_html("", view.legend or NO_NOTES, view.written))
         put(self.words, explanation_html(view.sections))
         cells = view.cells
         told = table_html(view.caption, view.heads, cells) if cells else ""
         put(self.table, told)
 
+    def _draw(self, staff: StaffView, before: StaffView | None) -> None:
+        """Draw a staff, the labels of a long one as far apart as they were over the same chords."""
+        self.quiet.cancel()
+        is_alike = before is not None and _is_long(staff) and before.chords == staff.chords
+        if self.quiet.at_once or not is_alike:
+            put(self.staff, line_picture(staff, SCALE))
+            return
+        room = label_room(self.staff.value)
+        put(self.staff, line_picture(staff, SCALE, room=room))
+        self.quiet.wait()
 
-def line_picture(staff: StaffView, scale: float) -> str:
+    def settle(self) -> None:
+        """Draw the staff as it is without the one before it; one that is the same stays."""
+        if self.view is not None:
+            drawn = line_picture(self.view.staff, SCALE)
+            if label_room(drawn) != label_room(self.staff.value):
+                put(self.staff, drawn)
+
+
+def line_picture(staff: StaffView, scale: float, *, room: float = 0.0) -> str:
     """Return a staff on one line if it is short, else broken into lines."""
-    long = len(staff.bars) > MOST_ON_ONE_LINE
-    return staff_svg(staff, scale=scale, width=PAGE_WIDTH if long else None)
+    width = PAGE_WIDTH if _is_long(staff) else None
+    return staff_svg(staff, scale=scale, width=width, room=room)
+
+
+def _is_long(staff: StaffView) -> bool:
+    """Tell whether a staff is broken into lines."""
+    return len(staff.bars) > MOST_ON_ONE_LINE
 
 
 # === Opening a file ===

@@ -1,4 +1,4 @@
-"""Work beside the page: a thread that can be stopped and that has a time bound.
+"""Work beside the page: a thread that can be stopped, with a time bound; work for a quiet moment.
 
 What takes long stands outside the lock that answers controls, so that the page goes on answering.
 """
@@ -11,13 +11,47 @@ from threading import Lock, Thread, Timer
 from time import sleep
 from typing import Generic, TypeVar
 
-__all__ = ["SideWork"]
+from theorykit.widgets.controls import in_notebook
+
+__all__ = ["Quiet", "SideWork"]
 
 _Found = TypeVar("_Found")
 
 LONGEST = 20.0  # seconds; what is read is counted first, so that this is for what nobody foresaw
 STOPPED = "Stopped; nothing was changed."
 TOO_LONG = f"It took longer than {LONGEST:g} seconds and was stopped; nothing was changed."
+
+
+QUIET = 0.6  # seconds without a letter
+
+
+class Quiet:
+    """Work that waits for a quiet moment: what was answered quickly is then looked at again.
+
+    Without a page nobody waits, and a page asks with ``at_once`` whether it is to do all at once.
+    """
+
+    def __init__(self, act: Callable[[], object]) -> None:
+        self._act = act
+        self._timer: Timer | None = None
+        self.at_once = not in_notebook()
+
+    def wait(self) -> None:
+        """Do the work after a pause, which begins now."""
+        self.cancel()
+        self._timer = Timer(QUIET, self._act)
+        self._timer.daemon = True
+        self._timer.start()
+
+    def cancel(self) -> None:
+        """Let the work be: nothing is to be looked at again."""
+        if self._timer is not None:
+            self._timer.cancel()
+
+    def join(self) -> None:
+        """Come back when the work has been done, or was cancelled."""
+        if self._timer is not None:
+            self._timer.join()
 
 
 class _Stop(BaseException):

@@ -46,10 +46,10 @@ def test_the_line_seldom_lies_on_the_ride_to_five_milliseconds(count):
 
 
 def test_the_line_is_louder_where_it_is_higher(count):
-    """Before: two degrees of loudness. Now: 62 degrees, 0.48 in the mean."""
+    """Before: two degrees of loudness. Now: 0.56 in the mean, 0.24 at the least."""
     found = [loudness_and_height(one) for one in hundred(count)]
     assert mean(found) > 0.4
-    assert sum(one > 0 for one in found) >= 0.98 * len(found)  # a chorus may lie high and end soft
+    assert min(found) > 0
     for one in hundred(count):
         assert len({note.loudness for note in one.part("line")}) > 10
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from theorykit.handout.blocks import Block
 from theorykit.handout.fitting import fitted, phone_sections
 from theorykit.handout.front import WEB_QUESTIONS, Edition, Front
-from theorykit.handout.page import Article, Heard, article, page_pdf
+from theorykit.handout.page import PLAIN, Article, Heard, article, page_pdf
 from theorykit.handout.pieces import Section
 from theorykit.handout.week_questions import asked_section
 from theorykit.lines.parts import MELODY_SOUNDS
@@ -53,7 +53,11 @@ class PageJob:
     def run(self) -> Made:
         """Return the pages."""
         who = reader(self.reader)
-        files = {name: self._pages(edition) for edition, name in self.pages.items()}
+        near, files = PLAIN, {}
+        for edition, name in self.pages.items():
+            one = fitted(self.front, self.blocks, edition, near=near)  # mostly as the one before
+            near = one.setting
+            files[name] = page_pdf(self.front, one.sections, edition, near, told=one.told)
         sections = fitted(Front("any"), self.blocks, Edition(self.reader, size=self.size)).sections
         if self.music:
             files |= self._score(sections, who)
@@ -83,11 +87,6 @@ class PageJob:
             (self.reader, audience): article(self.front, wide, who, audience, narrow)
             for audience in self.articles
         }
-
-    def _pages(self, edition: Edition) -> bytes:
-        """Return the pages of one edition, as close as they have to be."""
-        one = fitted(self.front, self.blocks, edition)
-        return page_pdf(self.front, one.sections, edition, one.setting, told=one.told)
 
 
 @dataclass(frozen=True, slots=True)

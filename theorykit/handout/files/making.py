@@ -18,7 +18,7 @@ from theorykit.handout.files.disk import check_free, check_inside, write_whole
 from theorykit.handout.files.jobs import Made, PageJob, SoundJob
 from theorykit.handout.files.order import Order
 from theorykit.handout.files.pool import Job, results
-from theorykit.handout.page import Heard, check_letters, web_page
+from theorykit.handout.page import Heard, Players, check_letters, web_page
 from theorykit.show.files import sweep
 
 FEW_JOBS = 3  # that are done sooner here than in processes that must start first
@@ -116,9 +116,10 @@ def _content(order: Order, processes: int | None) -> Iterator[tuple[str, bytes]]
     heard += _beside_others(order, heard)
     heard.sort(key=lambda one: one.place)
     if "web page" in order.files:
+        players = Players(heard, order.front.melody)
         for audience in order.audiences:
             mine = {reader: articles[reader, audience] for reader in order.readers}
-            yield order.web(audience), web_page(order.front, mine, heard, audience).encode()
+            yield order.web(audience), web_page(order.front, mine, players, audience).encode()
     if "text" in order.files:
         yield order.text, order.written.encode()
     if "contents" in order.files:

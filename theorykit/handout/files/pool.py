@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import os
 import time
+import warnings
 from collections import deque
 from collections.abc import Iterator, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future
@@ -104,6 +105,8 @@ def _pool(others: int) -> Any:
     try:
         from joblib.externals.loky import ProcessPoolExecutor  # late: it takes a tenth of a second
 
+        # A process that has grown is ended between two jobs and replaced, as it should be.
+        warnings.filterwarnings("ignore", "A worker stopped while some jobs", UserWarning)
         pool = ProcessPoolExecutor(
             others, timeout=IDLE, initializer=_ends_with, initargs=(os.getpid(),)
         )

@@ -1,6 +1,6 @@
 """A page: its pictures engraved for a reader, set for paper and for the browser."""
 
-from theorykit.handout.page.browser_page import Article, Heard, article, web_page
+from theorykit.handout.page.browser_page import Article, Heard, Players, article, web_page
 from theorykit.handout.page.engraver import Engraver, playable
 from theorykit.handout.page.page_setting import ASIDES, PLAIN, SETTINGS, Setting
 from theorykit.handout.page.printed_page import (
@@ -17,6 +17,7 @@ __all__ = [
     "Article",
     "Engraver",
     "Heard",
+    "Players",
     "Setting",
     "article",
     "check_letters",

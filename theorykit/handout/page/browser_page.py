@@ -81,33 +81,68 @@ def article(
     return Article("\n".join(head), tuple(map(section_html, drawn)))
 
 
+class Players:
+    """The players of a page, one for each block that is heard; several pages may share them.
+
+    To make them takes longer than all the rest of a page.
+
+    >>> Players((), "flute").at(0), Players((), "flute").tail
+    ('', '')
+    """
+
+    def __init__(self, heard: Sequence[Heard], melody: str) -> None:
+        band = PageBand()
+        places = dict.fromkeys(sorted(one.place for one in heard))
+        self._html = {
+            place: _player([one for one in heard if one.place == place], band, melody)
+            for place in places
+        }
+        self.tail, self.style = band.tail(), band.style
+
+    def at(self, place: int) -> str:
+        """Return the player of one block; nothing where none is heard."""
+        return self._html.get(place, "")
+
+    def __bool__(self) -> bool:
+        return bool(self._html)
+
+
+def _player(heard: Sequence[Heard], band: PageBand, melody: str) -> str:
+    """Return the player of one block: its takes, and plain players where no script runs."""
+    plain = f'<div class="players">{"".join(map(_figure, heard))}</div>\n'
+    takes = [one.take for one in heard if one.take is not None]
+    told = "".join(f"<li>{escape(one.label)}: {escape(one.told)}</li>" for one in heard if one.told)
+    listed = f'<ul class="small told">{told}</ul>\n' if told else ""
+    return f"{band.html(takes, plain, melody)}\n{listed}" if takes else plain
+
+
 def web_page(
-    front: Front, articles: dict[str, Article], heard: Sequence[Heard], audience: str
+    front: Front, articles: dict[str, Article], heard: Sequence[Heard] | Players, audience: str
 ) -> str:
     """Return the page: the articles by the names of their readers, and players for what is heard.
 
     Each section stands there once for every reader, with one set of players for all.
     """
+    players = heard if isinstance(heard, Players) else Players(heard, front.melody)
     readers = [one.name for one in READERS if one.name in articles]
     found = [articles[name] for name in readers]
     body = [_for_each(readers, [one.head for one in found])]
-    body += [f'<p class="small">{LISTENING} {CAUTION}</p>\n'] if heard else []
-    band = PageBand()
+    body += [f'<p class="small">{LISTENING} {CAUTION}</p>\n'] if players else []
     for place in range(len(found[0].sections)):
         shown = _for_each(readers, [one.sections[place] for one in found])
-        players = _players([one for one in heard if one.place == place], band, front.melody)
-        body.append(f"<section>\n{shown}{players}</section>" if shown or players else "")
+        sound = players.at(place)
+        body.append(f"<section>\n{shown}{sound}</section>" if shown or sound else "")
     foot = [front.teacher, day_in_words(front.date), front.licence]
     said = "".join(tag("p", text) for text in foot if text.strip())
     whose = " (for the teacher)" if audience == "teacher" else ""
-    kept, tail = _kept_as(front, audience), band.tail()
+    kept, tail = _kept_as(front, audience), players.tail
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{POLICY}; {_allowed(tail)}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         '<link rel="icon" href="data:,">\n'
         f"<title>{escape(front.title, quote=False)}{whose}</title>\n"
-        f"<style>\n{band.style}{_style(readers)}</style>\n</head>\n"
+        f"<style>\n{players.style}{_style(readers)}</style>\n</head>\n"
         f'<body data-kept="{kept}">\n<main>\n'
         f"{_chooser(readers)}{''.join(body)}\n</main>\n<footer>{said}</footer>\n"
         f"<script>{_script()}</script>\n{tail}</body>\n</html>\n"
@@ -170,17 +205,6 @@ def _style(readers: Sequence[str]) -> str:
         for name in readers
     )
     return sheet + rules
-
-
-def _players(heard: Sequence[Heard], band: PageBand, melody: str) -> str:
-    """Return the player of one block: its takes, and plain players where no script runs."""
-    if not heard:
-        return ""
-    plain = f'<div class="players">{"".join(map(_figure, heard))}</div>\n'
-    takes = [one.take for one in heard if one.take is not None]
-    told = "".join(f"<li>{escape(one.label)}: {escape(one.told)}</li>" for one in heard if one.told)
-    listed = f'<ul class="small told">{told}</ul>\n' if told else ""
-    return f"{band.html(takes, plain, melody)}\n{listed}" if takes else plain
 
 
 def _figure(one: Heard) -> str:

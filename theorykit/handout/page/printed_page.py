@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields, is_dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
 
@@ -83,25 +83,35 @@ def page_pngs(
 
 @dataclass(frozen=True, slots=True)
 class Extent:
-    """How long pages are: how many there are, and how high each section is, in millimetres."""
+    """How many pages there are; where asked for, the page on which each section begins and its
+    height in millimetres.
+    """
 
     pages: int
-    heights: tuple[float, ...]
+    begins: tuple[int, ...] = ()
+    heights: tuple[float, ...] = ()
 
 
 def page_extent(
-    front: Front, sections: tuple[Section, ...], edition: Edition, setting: Setting = PLAIN
+    front: Front,
+    sections: tuple[Section, ...],
+    edition: Edition,
+    setting: Setting = PLAIN,
+    *,
+    told: str = "",
+    by_section: bool = False,
 ) -> Extent:
     """Return how long the pages of one edition are, without making them.
 
     >>> from theorykit.handout.front import Edition
     >>> from theorykit.handout.handout import Handout
-    >>> page_extent(Handout("Warm-up"), (), Edition()).pages
-    1
+    >>> both = Section("A", ()), Section("B", ())
+    >>> page_extent(Handout("Warm-up"), both, Edition(), by_section=True).begins
+    (1, 1)
     """
-    data = page_data(front, sections, edition, setting)
-    found = typeset_values(_program(), data, page_fonts(), EXTENT)
-    return Extent(found[0]["pages"], tuple(found[0]["heights"]))
+    data = page_data(front, sections, edition, setting, told) | {"asked": by_section}
+    found = typeset_values(_program(), data, page_fonts(), EXTENT)[0]
+    return Extent(found["pages"], tuple(found["begins"]), tuple(found["heights"]))
 
 
 @cache
@@ -144,6 +154,7 @@ def page_data(
         "top": setting.top,
         "bottom": setting.bottom,
         "free": setting.free,
+        "asked": False,
         "left": left,
         "right": right,
         "margin": margin,
@@ -239,8 +250,14 @@ ideograph-65e5) (want Latin, Greek, Cyrillic, Hebrew or Arabic letters, and comm
     """
     letters = sorted({letter for text in _texts(value) for letter in text if letter > "~"})
     if letters:
-        page = Section("", tuple(kind(letter) for letter in letters for kind in (Para, Lead)))
-        page_pdf(Front("Letters"), (page,), Edition())
+        _print("".join(letters))
+
+
+@lru_cache(maxsize=64)  # a letter is typed after another: the others were printed before
+def _print(letters: str) -> None:
+    """Print letters on a page of their own, or refuse what no font has."""
+    page = Section("", tuple(kind(letter) for letter in letters for kind in (Para, Lead)))
+    page_pdf(Front("Letters"), (page,), Edition())
 
 
 def _texts(value: Any) -> Iterator[str]:

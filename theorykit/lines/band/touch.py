@@ -130,6 +130,7 @@ def _shifted(note: Sounding, late: float, louder: float) -> Sounding:
 HALF = Fraction(1, 2)
 OFF_BEAT = 4  # louder off the beat
 HEIGHT, MOST_HEIGHT = 0.9, 9  # louder by half step above the middle of the phrase, at most
+RISE, MOST_RISE = 0.5, 4  # the same for a phrase above the middle of the line
 PEAK = 4  # louder at the top of a phrase
 TAPER = (-8, -5, -2)  # the last note of a phrase, the one before, the one before that
 GHOST, GHOSTS = -26, 0.6  # a swallowed note, and how often it is
@@ -151,8 +152,9 @@ def sung(notes: Sequence[Sounding], drawn: float, *, late: float = 0.0) -> tuple
     (True, True, True, True)
     """
     found: list[Sounding] = []
+    middle = round(_middle(notes)) if notes else 0  # whole: one other note changes no phrase
     for phrase in _phrases(notes):
-        found += _phrase(phrase, drawn, late)
+        found += _phrase(phrase, drawn, late, _within(RISE * (_middle(phrase) - middle), MOST_RISE))
     return tuple(_joined(found))
 
 
@@ -168,17 +170,32 @@ def _phrases(notes: Sequence[Sounding]) -> Iterator[list[Sounding]]:
         yield phrase
 
 
-def _phrase(phrase: Sequence[Sounding], drawn: float, late: float) -> Iterator[Sounding]:
-    """Yield the notes of a phrase with its contour, its articulation and its place in time."""
+def _middle(notes: Sequence[Sounding]) -> float:
+    """Return how high notes lie in the mean."""
+    return sum(note.midi for note in notes) / len(notes)
+
+
+def _within(louder: float, most: float) -> float:
+    """Return a number that is not farther from none than a bound."""
+    return max(-most, min(most, louder))
+
+
+def _phrase(
+    phrase: Sequence[Sounding], drawn: float, late: float, rise: float
+) -> Iterator[Sounding]:
+    """Yield the notes of a phrase with its contour, its articulation and its place in time.
+
+    ``rise`` is how much louder all of it is for where it lies in the line.
+    """
     hand = HANDS["line"]
-    middle = sum(note.midi for note in phrase) / len(phrase)
+    middle = _middle(phrase)
     top = max(note.midi for note in phrase)
     around = [None, *phrase, None]
     for place, note in enumerate(phrase):
         before, after = around[place], around[place + 2]
         chances = _Chances(f"{drawn} line {note.start}")
         stray, whim = chances.around(hand.loudness), chances.next()
-        height = max(-MOST_HEIGHT, min(MOST_HEIGHT, HEIGHT * (note.midi - middle)))
+        height = rise + _within(HEIGHT * (note.midi - middle), MOST_HEIGHT)
         louder = stray + height + PEAK * (note.midi == top) + _stress(note, before, after, whim)
         from_end = len(phrase) - 1 - place
         if len(phrase) > len(TAPER) and from_end < len(TAPER):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -93,6 +94,18 @@ def beat_words(beat: Fraction) -> str:
     if part == Fraction(1, 2):
         return f"the and of {whole}"
     return f"the {'triplet' if part.denominator % 3 == 0 else '16th'} after beat {whole}"
+
+
+def place_words(start: Fraction, bars: Sequence[Fraction]) -> str:
+    """Say in which bar and on which beat a note starts, from the starts of the bars.
+
+    >>> place_words(Fraction(13, 2), [Fraction(0), Fraction(4)])
+    'bar 2, the and of 3'
+    """
+    if start < 0:
+        return f"pickup, {beat_words(bars[1] + start + 1)}"
+    bar = bisect_right(bars, start)
+    return f"bar {bar}, {beat_words(start - bars[bar - 1] + 1)}"
 
 
 def landings(chords: Sequence[PlacedChord], notes: Sequence[PlacedNote]) -> tuple[Landing, ...]:

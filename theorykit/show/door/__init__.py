@@ -9,8 +9,9 @@ from theorykit.show.door.verbs import (
     hear,
     save,
     see,
+    take_down,
     to_mido,
     to_music21,
 )
 
-__all__ = ["bundle", "from_music21", "hear", "save", "see", "to_mido", "to_music21"]
+__all__ = ["bundle", "from_music21", "hear", "save", "see", "take_down", "to_mido", "to_music21"]

@@ -17,6 +17,7 @@ from theorykit.tunes.progression import Progression
 from theorykit.views.things import Thing
 
 if TYPE_CHECKING:
+    from theorykit.lines.taking import TakenLine
     from theorykit.lines.text import Line
     from theorykit.show.cells import Shown
 
@@ -25,8 +26,13 @@ HOME = "theorykit.show.door"
 
 def _ask(module: str) -> Any:
     """Return the module that does the work, or say how to install what it needs."""
+    return _ask_in(f"{HOME}.{module}")
+
+
+def _ask_in(module: str) -> Any:
+    """Return a module by its whole name, or say how to install what it needs."""
     try:
-        return import_module(f"{HOME}.{module}")
+        return import_module(module)
     except ModuleNotFoundError as missing:
         raise needs_workbook(missing) from missing
 
@@ -140,6 +146,33 @@ def from_music21(found: Any, *, over: Progression | None = None) -> Note | Pitch
     """
     value: Note | Pitch | Chord | Line = _ask("music21_bridge").value_of(found, over)
     return value
+
+
+def take_down(
+    sound: Any,
+    progression: Progression,
+    *,
+    tempo: float | None = None,
+    start: float | None = None,
+    instrument: str | None = None,
+) -> TakenLine:
+    """Return one melody that was played as a line over a progression, with a report.
+
+    ``sound`` is a sound file, samples, an array with its rate, a MIDI file, or notes as rows of
+    start, end (in seconds), and MIDI number. ``tempo`` is in beats a minute, ``start`` the second
+    on which the first bar begins; what is not given is found, and the report says so. No note is
+    changed to suit its chord. ``instrument``, such as "tenor saxophone", tells in which octaves a
+    recording is likely heard. Recordings need ``theorykit[taking]``.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> played = [(0.02, 0.3, 65), (0.33, 0.5, 69), (0.51, 0.8, 72), (0.82, 1, 69), (1, 2, 71)]
+    >>> take_down(played, progression=two_five_one("C", "short"), tempo=120, start=0).line.text
+    '8th F4 A4 C5 A4 half B4'
+    """
+    taken: TakenLine = _ask_in("theorykit.show.listening").taken_down(
+        sound, progression, tempo, start, instrument
+    )
+    return taken
 
 
 def bundle(value: object) -> dict[str, str]:

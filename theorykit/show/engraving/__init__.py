@@ -1,6 +1,12 @@
 """Engraving: staves as MusicXML and as pictures."""
 
-from theorykit.show.engraving.engraved_staff import line_count, line_words, staff_lines, staff_svg
+from theorykit.show.engraving.engraved_staff import (
+    label_room,
+    line_count,
+    line_words,
+    staff_lines,
+    staff_svg,
+)
 from theorykit.show.engraving.mark_xml import KINDS, tempo_mark
 from theorykit.show.engraving.staff_xml import (
     HEADER,
@@ -13,6 +19,7 @@ from theorykit.show.engraving.staff_xml import (
 __all__ = [
     "HEADER",
     "KINDS",
+    "label_room",
     "line_count",
     "line_words",
     "musicxml",

@@ -31,7 +31,6 @@ OPTIONS: dict[str, Any] = {
     "footer": "none",
     "header": "none",
     "lyricTopMinMargin": 3.3,
-    "lyricWordSpace": 2.4,
     "minLastJustification": 0.8,
     "pageHeight": 60_000,
     "pageMarginBottom": 0,
@@ -45,7 +44,8 @@ OPTIONS: dict[str, Any] = {
     "svgRemoveXlink": True,
 }
 EDGE = 2  # pixels that stay free at the edge of the card
-MOST_SPACE, LEAST_STEP = 10.0, 1.0  # between two labels, as verovio counts it, and what is added
+# The space between two labels, as verovio counts it, and what is added.
+LEAST_ROOM, MOST_SPACE, LEAST_STEP = 2.4, 10.0, 1.0
 # In verovio's units, of which 180 are the space between two lines of the staff.
 UNIT = 90  # what verovio counts its spaces in
 # === Whole staves ===
@@ -62,6 +62,8 @@ _LINED = {
     for line in ("underline", "overline")
     if line in look
 }
+ROOM_SAID = "data-room"  # where a picture says how far apart its labels are
+_ROOM_SAID = re.compile(rf'{ROOM_SAID}="([0-9.]+)"')
 LONGEST_CENTRED = 4  # characters; a longer label begins under its note, where verovio made room
 
 
@@ -72,6 +74,7 @@ def staff_svg(
     width: float | None = None,
     bars_per_line: int | Sequence[int] | None = None,
     paper: str = PAPER,
+    room: float = LEAST_ROOM,
 ) -> str:
     """Return a staff as the text of a standalone SVG picture.
 
@@ -80,7 +83,9 @@ def staff_svg(
     break a bar, each with as many bars as it holds or with ``bars_per_line``: one number for all
     lines, or one for each. Chord symbols and labels are ordinary text; a marked note is told by its
     colour and by the style of its label.
-    ``paper`` is the colour behind it all, ``"none"`` where the page is white itself.
+    ``paper`` is the colour behind it all, ``"none"`` where the page is white itself; ``room`` is
+    the space between two labels that is tried first, such as ``label_room`` of a picture of nearly
+    the same.
     Raises ``TheoryError`` for what ``notation.notation`` cannot write.
 
     >>> from theorykit.lines.text import Line
@@ -92,7 +97,7 @@ def staff_svg(
     """
     _check_sizes(scale, width, bars_per_line)
     score = score_element(view, chord_element=_placeholder, hide_rests=False)
-    options = _size(scale, width)
+    options = _size(scale, width) | {"lyricWordSpace": max(room, LEAST_ROOM)}
     if isinstance(bars_per_line, int):
         options |= break_every(score, bars_per_line)
     elif bars_per_line is not None:
@@ -104,6 +109,17 @@ def staff_svg(
     number_notes(root, view)
     inside = with_own_ids(root)
     return card(ElementTree.tostring(inside, encoding="unicode"), wide, high, view.alt, paper=paper)
+
+
+def label_room(picture: str) -> float:
+    """Return the space that was left between labels in a picture of a staff.
+
+    >>> from theorykit.views.explorer_view import explore
+    >>> label_room(staff_svg(explore("C").staff)) == LEAST_ROOM
+    True
+    """
+    said = _ROOM_SAID.search(picture)
+    return float(said[1]) if said else LEAST_ROOM
 
 
 def _numbered(score: str, options: dict[str, Any], view: StaffView) -> Element:
@@ -129,9 +145,10 @@ def _with_room(score: str, options: dict[str, Any], view: StaffView) -> Element:
         root = ElementTree.fromstring(drawn.replace(' xmlns="http://www.w3.org/2000/svg"', "", 1))
         _tidy(root, unwanted)
         _set_texts(root, symbols)
-        make_room(root)
         lacking = room_lacking(root)
         if not lacking or space == MOST_SPACE:
+            make_room(root)
+            root.set(ROOM_SAID, f"{space:.9g}")
             return root
         space = min(space + max(lacking / UNIT, LEAST_STEP), MOST_SPACE)
 

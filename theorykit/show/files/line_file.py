@@ -9,24 +9,15 @@ from fractions import Fraction
 from itertools import pairwise
 
 from theorykit.errors import TheoryError
-from theorykit.lines.chord_palette import palettes
-from theorykit.lines.text import Line, TimedNote, sounds_over, spelled
+from theorykit.lines.taking import Played
+from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import NO_CHORD, Chord
-from theorykit.notes.degree import above, degrees
 from theorykit.notes.key import Key
-from theorykit.notes.note import Note, Pitch
 from theorykit.tunes.progression import Bar, Progression
 from theorykit.views.staves import StaffView
 
 MOST_BARS = 1000
 HIGHEST_WRITTEN = 9  # octave of a MusicXML file (MusicXML 4.0, octave)
-# The altered notes of a dominant by half steps above its root, with their other names.
-ALTERED = {
-    1: degrees("b9 #1"),
-    3: degrees("#9 b3"),
-    6: degrees("#11 b5"),
-    8: degrees("b13 #5"),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,13 +25,14 @@ class LineFile:
     """A line read from a file.
 
     ``title`` is empty and ``tempo`` None where the file says nothing; ``report`` tells in sentences
-    what was chosen, moved or left out.
+    what was chosen, moved or left out. ``played`` are the notes of MIDI as they were played.
     """
 
     line: Line
     title: str = ""
     tempo: float | None = None
     report: tuple[str, ...] = ()
+    played: tuple[Played, ...] = ()
 
 
 def bars_with_chords(
@@ -87,30 +79,3 @@ def writable(staff: StaffView) -> StaffView:
                 f"{HIGHEST_WRITTEN} on the page)"
             )
     return staff
-
-
-def spelled_pitches(
-    midis: Sequence[int], starts: Sequence[Fraction], over: Progression
-) -> tuple[Pitch, ...]:
-    """Return the pitches of sounds that have no names yet, spelled over their chords."""
-    chords = palettes(over, None)
-    in_key = {note.semitone: (note,) for note in over.key.notes}
-
-    def names(midi: int, start: Fraction) -> tuple[Note, ...]:
-        under = next((c for c in chords if c.placed.start <= start < c.placed.end), None)
-        own = under.names[midi % 12] if under is not None else ()
-        altered = _altered(under.placed.chord, midi) if under is not None else ()
-        return own or altered or in_key.get(midi % 12, ())
-
-    if not midis:
-        return ()
-    own = [names(midi, start) for midi, start in zip(midis, starts, strict=True)]
-    times = [*pairwise([*starts, over.beats])]
-    found = spelled(sounds_over(over, times, midis, own), over.key.notes)
-    return tuple(Pitch.numbered(n, midi) for n, midi in zip(found, midis, strict=True))
-
-
-def _altered(chord: Chord, midi: int) -> tuple[Note, ...]:
-    """Return the names of an altered note of a dominant, as tension first."""
-    named = ALTERED.get((midi - chord.root.semitone) % 12, ())
-    return tuple(above(chord.root, degree) for degree in named) if chord.kind.is_dominant else ()

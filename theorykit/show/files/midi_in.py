@@ -11,12 +11,12 @@ from fractions import Fraction
 from typing import Any
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.quantise import Played, Quantised, quantised
+from theorykit.lines.taking import Played, Quantised, quantised, spelled_pitches
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note
-from theorykit.show.files.line_file import MOST_BARS, LineFile, bars_with_chords, spelled_pitches
+from theorykit.show.files.line_file import MOST_BARS, LineFile, bars_with_chords
 from theorykit.show.files.score_parts import is_believed
 from theorykit.show.files.untrusted import Midi
 from theorykit.tunes.progression import Progression
@@ -25,9 +25,12 @@ DRUMS = 10  # the channel of drums, counted from 1 (General MIDI)
 BAR = Fraction(4)
 NAMED = ("melody", "lead", "solo", "voice", "vocal", "line")
 MOST_TOLD_OF = 4_000  # chord symbols and metres
+NOTICED = 0.02  # beats from which a whole take counts as late or early
 MOST_TOLD = 12  # moved notes that are named one by one
 MICROSECONDS = 60_000_000  # in a minute
 ON, OFF = "NOTE_ON", "NOTE_OFF"  # events by the names that music21 gives them
+CONTROL = "CONTROLLER_CHANGE"
+PEDAL, DOWN = 64, 64  # the controller of the pedal, and from where it is down (MIDI 1.0)
 WORDS = ("MARKER", "TEXT_EVENT", "LYRIC")
 
 
@@ -38,6 +41,22 @@ class _Voice:
     name: str
     channel: int
     notes: list[Played] = field(default_factory=list)
+    pedal: bool = False
+    ringing: list[tuple[Fraction, int]] = field(default_factory=list)  # let go, the pedal down
+
+    def let_go(self, start: Fraction, end: Fraction, midi: int) -> None:
+        """Take a note whose key was let go: it sounds until the pedal comes up."""
+        if self.pedal:
+            self.ringing.append((start, midi))
+        else:
+            self.notes.append(Played(float(start), float(end), midi))
+
+    def press(self, down: bool, at: Fraction) -> None:
+        """Set the pedal; when it comes up, all that rings ends."""
+        self.pedal = down
+        if not down:
+            self.notes += (Played(float(start), float(at), midi) for start, midi in self.ringing)
+            self.ringing.clear()
 
 
 @dataclass(slots=True)
@@ -60,7 +79,9 @@ def line_of_midi(
     chosen = _melody(voices, part)
     pickup = _pickup(sheet)
     early = float(pickup)
-    found = quantised([Played(n.start - early, n.end - early, n.midi) for n in chosen.notes])
+    tempo = sheet.tempos[min(sheet.tempos)] if sheet.tempos else None
+    moved = [Played(n.start - early, n.end - early, n.midi) for n in chosen.notes]
+    found = quantised(moved, tempo=tempo)
     report = _report(chosen, voices, part, found, sheet)
     key = sheet.keys[min(sheet.keys)] if sheet.keys else None
     if key is None:
@@ -78,8 +99,7 @@ def line_of_midi(
         TimedNote(pitch, start, note.beats)
         for pitch, start, note in zip(pitches, starts, found.notes, strict=True)
     )
-    tempo = sheet.tempos[min(sheet.tempos)] if sheet.tempos else None
-    return LineFile(Line(under, tuple(notes)), "", tempo, tuple(report))
+    return LineFile(Line(under, tuple(notes)), "", tempo, tuple(report), tuple(moved))
 
 
 def _voices(file: Midi, sheet: _Sheet) -> list[_Voice]:
@@ -119,11 +139,15 @@ def _track(track: Any, file: Any, sheet: _Sheet) -> Iterator[_Voice]:
             if kind == ON and event.velocity:
                 sounding.append(at)
             elif sounding:
-                voice.notes.append(Played(float(sounding.pop(0)), float(at), event.pitch))
+                voice.let_go(sounding.pop(0), at, event.pitch)
+        elif kind == CONTROL and event.parameter1 == PEDAL:
+            voice = voices.setdefault(event.channel, _Voice(name, event.channel))
+            voice.press(event.parameter2 >= DOWN, at)
         else:
             _note_down(event, at, sheet)
     sheet.hanging += sum(map(len, open_notes.values()))
     for voice in voices.values():
+        voice.press(False, Fraction(ticks, file.ticksPerQuarterNote))
         voice.name = voice.name or name
         yield voice
 
@@ -221,13 +245,20 @@ def _report(
         told.append(f"Of {len(voices)} parts {name!r} was taken as the melody.")
     if found.swung:
         told.append("Swung eighths are written as eighths.")
+    if abs(found.late) > NOTICED:
+        told.append(f"The take comes {abs(found.late):.2f} of a beat {_side(found)} throughout.")
     if found.moved:
         told.append(_moved_words(found))
     if found.dropped:
-        told.append(f"{found.dropped} notes that start under a higher one are left out.")
+        told.append(f"{found.dropped} notes that start or lie under a higher one are left out.")
     if sheet.hanging:
         told.append(f"{sheet.hanging} notes without an end are left out.")
     return told
+
+
+def _side(found: Quantised) -> str:
+    """Say on which side of the beat a take lies."""
+    return "late" if found.late > 0 else "early"
 
 
 def _moved_words(found: Quantised) -> str:

@@ -11,6 +11,7 @@ const JOURNEYS = { "": "same key", fifths: "round the circle of fifths", "half s
 class Control {
   constructor(model, el) {
     Object.assign(this, { model, el, playing: null, position: 0, wanted: false, seen: "" });
+    this.supply = new Supply(this);
     this.build();
     const answers = {
       "change:takes": () => this.told(), "change:chosen": () => this.told(),
@@ -141,32 +142,22 @@ class Control {
 
   // === Sounds ===
 
-  get missing() {
-    const { sounds } = hall();
-    const names = new Set(this.cycle.flatMap(take => take.names));
-    if (!this.model.get("every_key").length) this.model.get("takes").forEach(take => take.names.forEach(name => names.add(name)));
-    this.model.get("band").room.forEach(name => names.add(name));
-    return [...names].filter(name => !sounds.has(name));
-  }
-
   ask() {
-    const names = this.missing;
-    if (!names.length) return this.ready();
-    const ogg = document.createElement("audio").canPlayType('audio/ogg; codecs="vorbis"');
-    this.model.send({ ask: names, form: ogg ? "ogg" : "flac" });
+    this.waits = this.supply.ask();
+    if (!this.waits) this.ready();
   }
 
+  // What was handed on without its sound is handed on anew, when the sound is there.
   async receive(message, buffers) {
     if (message.saved) return download(message.saved, message.type, buffers[0]);
     if (message.problem) return this.say(message.problem, true);
-    for (const data of buffers) { // none where the page has kept them itself
-      const copy = data.buffer.slice(data.byteOffset, data.byteOffset + data.byteLength);
-      await Promise.all(files(message.sounds, copy).map(([some, file]) => keep(hall().sounds, some, file, this.rate)));
-    }
-    if (!this.missing.length) this.ready();
+    await this.supply.take(message, buffers);
+    if (!this.waits) this.change({});
+    else if (this.supply.suffices) this.ready();
   }
 
   ready() {
+    this.waits = false;
     this.el.dataset.ready = String(+(this.el.dataset.ready ?? 0) + 1);
     if (this.wanted) this.start();
     else if (this.playing) this.change({ cycle: this.cycle });
@@ -181,7 +172,7 @@ class Control {
     shared.plays = this;
     document.querySelectorAll("audio").forEach(one => one.pause());
     const context = awake(this.rate);
-    this.wanted = this.missing.length > 0;
+    this.wanted = !this.supply.suffices;
     if (this.wanted) {
       this.ask();
       return this.show();

@@ -6,7 +6,7 @@ from functools import cache
 from pathlib import Path
 
 _HERE = Path(__file__).parent
-_MODULE = ("timeline", "band", "elements", "bars", "control")
+_MODULE = ("timeline", "band", "supply", "elements", "bars", "control")
 
 
 @cache

@@ -86,15 +86,14 @@ def render(
 def _struck(performance: Performance, part: Part, melody: str, rate: int) -> Iterator[list[Any]]:
     """Yield the sounds of a part: name, first frame, frames held, level, what the room hears."""
     share = sound_index()["shares"][part.name]
+    player = instrument(part.name, part.program, melody)
     for note in part.notes:
         begins, ends = performance.begins(note), performance.ends(note)
         held = CYMBAL if part.name == "drums" else ends - begins
         level = (note.loudness / 127) ** 2
         if part.name == "line":
-            gains = line_gains(note.midi, program=part.program, melody=melody)
-            level *= gains[_moment(performance.tempo)]
-        asked = (part.name, note.midi, note.loudness)
-        for name in tone_names(*asked, program=part.program, melody=melody):
+            level *= line_gains(player, note.midi)[_moment(performance.tempo)]
+        for name in tone_names(player, note.midi, note.loudness):
             yield [name, LEAD + round(begins * rate), round(held * rate), level, share]
 
 
@@ -119,33 +118,41 @@ def _moment(tempo: float) -> int:
 # === Single notes ===
 
 
-def tone_names(
-    part: str, midi: int, loudness: int, *, program: int | None = None, melody: str = ""
-) -> tuple[str, ...]:
-    """Return a name for each recording that a note of a part is made of."""
-    layers = _keys(part, program, melody).get(str(midi))
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """A program of the built-in sounds, and the part that plays it."""
+
+    part: str
+    program: int
+
+    @property
+    def name(self) -> str:
+        """The name in the index of sounds."""
+        return f"{self.part} {self.program}"
+
+
+def instrument(part: str, program: int | None = None, melody: str = "") -> Instrument:
+    """Return what a part plays: ``program`` if it chose one itself, or ``melody`` for a line."""
+    own = MELODY_SOUNDS[melody] if part == "line" and melody else PROGRAMS[part]
+    there = program is not None and f"{part} {program}" in sound_index()["layers"]
+    return Instrument(part, program if program is not None and there else own)
+
+
+def tone_names(one: Instrument, midi: int, loudness: int) -> tuple[str, ...]:
+    """Return a name for each recording that a note of an instrument is made of."""
+    layers = sound_index()["layers"][one.name].get(str(midi))
     if layers is None:
-        if part == "drums":
+        if one.part == "drums":
             return ()  # a kit without this drum
-        raise TheoryError(f"no such note for the {part}: {midi} (want one that the band can play)")
+        raise TheoryError(
+            f"no such note for the {one.part}: {midi} (want one that the band can play)"
+        )
     return tuple(layers[bisect_left([last for last, _ in layers], loudness)][1])
 
 
-def _keys(part: str, program: int | None, melody: str) -> dict[str, Any]:
-    """Return the keys of the instrument that a part plays."""
-    own = MELODY_SOUNDS[melody] if part == "line" and melody else PROGRAMS[part]
-    every = sound_index()["layers"]
-    wished = every.get(f"{part} {program}")
-    found: dict[str, Any] = every[f"{part} {own}"] if wished is None else wished
-    return found
-
-
-def line_gains(midi: int, *, program: int | None = None, melody: str = "") -> tuple[float, ...]:
+def line_gains(one: Instrument, midi: int) -> tuple[float, ...]:
     """Return by how much a note of the line is turned up, by moment."""
-    own = MELODY_SOUNDS[melody] if melody else PROGRAMS["line"]
-    gains = sound_index()["gains"]
-    rows = gains.get(str(program)) or gains[str(own)]
-    return tuple(rows[str(midi)])
+    return tuple(sound_index()["gains"][str(one.program)][str(midi)])
 
 
 def moments_told() -> list[float]:

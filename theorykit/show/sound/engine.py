@@ -12,10 +12,16 @@ if sys.platform == "emscripten":
         QUICK as QUICK,
     )
     from theorykit.show.sound.browser_sound import (
+        Instrument as Instrument,
+    )
+    from theorykit.show.sound.browser_sound import (
         Samples as Samples,
     )
     from theorykit.show.sound.browser_sound import (
         flac_bytes as flac_bytes,
+    )
+    from theorykit.show.sound.browser_sound import (
+        instrument as instrument,
     )
     from theorykit.show.sound.browser_sound import (
         line_gains as line_gains,
@@ -54,10 +60,16 @@ else:
         QUICK as QUICK,
     )
     from theorykit.show.sound.synthesizer import (
+        Instrument as Instrument,
+    )
+    from theorykit.show.sound.synthesizer import (
         Samples as Samples,
     )
     from theorykit.show.sound.synthesizer import (
         flac_bytes as flac_bytes,
+    )
+    from theorykit.show.sound.synthesizer import (
+        instrument as instrument,
     )
     from theorykit.show.sound.synthesizer import (
         line_gains as line_gains,

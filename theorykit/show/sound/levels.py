@@ -7,8 +7,8 @@ from functools import lru_cache
 import numpy as np
 
 from theorykit.errors import TheoryError, shown
-from theorykit.show.sound.mixing import gains, heard_power
-from theorykit.show.sound.soundfont import DRUM_BANK, SoundFont
+from theorykit.show.sound.mixing import Wave, gains, heard_power
+from theorykit.show.sound.soundfont import DRUM_BANK, Region, SoundFont
 from theorykit.show.sound.voice import side_of, voice_once
 
 # Levels as they are heard, in LUFS: one note as loud as it gets, in its first moment.
@@ -67,3 +67,24 @@ def note_level(
 def level_key(part: str, midi: int) -> int:
     """Return the key at which the level of a note is measured; near keys share one."""
     return midi if part == "drums" else midi // NEAR_KEYS * NEAR_KEYS + NEAR_KEYS // 2
+
+
+# === Sounds that go on and on ===
+
+STEADY = 0.35  # of the level after the beginning: what is louder later does not die away
+EARLY, LATE = 0.7, 3.0  # seconds between which that is told
+LOOK, COARSE = 0.25, 5512  # seconds that are looked at, and frames of each
+
+
+@lru_cache(maxsize=1024)
+def is_steady(region: Region, key: int) -> bool:
+    """Tell whether a held key goes on and on."""
+    wave = voice_once(region, key, COARSE, round((LATE + LOOK) * COARSE))
+    early, late = (_level(wave, at) for at in (EARLY, LATE))
+    return late > STEADY * early > 0
+
+
+def _level(wave: Wave, at: float) -> float:
+    """Return the level of a stretch of a sound."""
+    some = wave[round(at * COARSE) : round((at + LOOK) * COARSE)]
+    return float(np.sqrt(np.mean(some**2))) if len(some) else 0.0

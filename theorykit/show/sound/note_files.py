@@ -13,13 +13,18 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from theorykit.lines.band import Moment
-from theorykit.lines.parts import MELODY_SOUNDS, PROGRAMS, Sounding
+from theorykit.lines.parts import MELODY_SOUNDS, Sounding
 from theorykit.show.sound.instruments import built_in_only
 from theorykit.show.sound.note_sounds import sounds_file
 from theorykit.show.sound.sound_wishes import RATES, ROOM, AskedSound
-from theorykit.show.sound.synthesizer import line_gains, moments_told, room_shares, tone_names
-from theorykit.views.sounding import TakeNote
+from theorykit.show.sound.synthesizer import (
+    Instrument,
+    instrument,
+    line_gains,
+    moments_told,
+    room_shares,
+    tone_names,
+)
 
 KITS = (0, 40)  # the standard kit and the brushes: General MIDI Level 2 (1999), from memory
 KEYS = {"line": (34, 101), "piano": (33, 97), "bass": (23, 68), "drums": (35, 82)}
@@ -35,11 +40,11 @@ def note_files(folder: Path, melodies: Iterable[str] = tuple(MELODY_SOUNDS)) -> 
     told: dict[str, dict[str, list[Any]]] = {}
     tones: dict[str, list[Any]] = {}
     with built_in_only():
-        for part, program in _instruments(melodies):
-            first, end = KEYS[part]
+        for player in _instruments(melodies):
+            first, end = KEYS[player.part]
             for start in range(first, end, SHARED):
                 keys = range(start, min(start + SHARED, end))
-                _write(folder, part, program, keys, told, tones)
+                _write(folder, player, keys, told, tones)
         _put(folder / "room.bin", [(name, None) for name in ROOM], tones)
         return {
             "rate": RATES[-1],
@@ -51,40 +56,40 @@ def note_files(folder: Path, melodies: Iterable[str] = tuple(MELODY_SOUNDS)) -> 
         }
 
 
-def _instruments(melodies: Iterable[str]) -> Iterator[tuple[str, int]]:
-    """Yield the parts with their programs."""
-    yield from (("line", MELODY_SOUNDS[melody]) for melody in melodies)
-    yield from ((part, PROGRAMS[part]) for part in ("piano", "bass"))
-    yield from (("drums", kit) for kit in KITS)
+def _instruments(melodies: Iterable[str]) -> Iterator[Instrument]:
+    """Yield all that the parts can play."""
+    yield from (instrument("line", melody=melody) for melody in melodies)
+    yield from (instrument(part) for part in ("piano", "bass"))
+    yield from (instrument("drums", kit) for kit in KITS)
 
 
 def _write(
     folder: Path,
-    part: str,
-    program: int,
+    player: Instrument,
     keys: Iterable[int],
     told: dict[str, dict[str, list[Any]]],
     tones: dict[str, list[Any]],
 ) -> None:
     """Write the file of some keys of an instrument."""
+    player_name = f"{player.part} {player.program}"
     wanted: list[tuple[str, AskedSound | None]] = []
     for midi in keys:
-        layers = list(_layers(part, program, midi))
+        layers = list(_layers(player, midi))
         if layers:
-            told.setdefault(f"{part} {program}", {})[str(midi)] = [row[:2] for row in layers]
+            told.setdefault(player_name, {})[str(midi)] = [row[:2] for row in layers]
         for last, names, _ in layers:
             for place, name in enumerate(names):
                 if name not in tones and name not in dict(wanted):
-                    wanted.append((name, AskedSound(_note(part, program, midi, last), "", place)))
+                    wanted.append((name, AskedSound(_note(midi, last), player, place)))
     if wanted:
-        _put(folder / f"{part}-{program}-{min(keys)}.bin", wanted, tones)
+        _put(folder / f"{player.part}-{player.program}-{min(keys)}.bin", wanted, tones)
 
 
-def _layers(part: str, program: int, midi: int) -> Iterator[tuple[int, list[str], int]]:
+def _layers(one: Instrument, midi: int) -> Iterator[tuple[int, list[str], int]]:
     """Yield the layers of a key: up to which loudness each sounds, and the names of its sounds."""
     before: tuple[int, list[str], int] | None = None
     for loudness in LOUDNESSES:
-        found = tone_names(part, midi, loudness, program=program)
+        found = tone_names(one, midi, loudness)
         names = [name.partition(" ")[2] for name in found]  # without the sum of the SoundFont
         if before and names != before[1]:
             yield before
@@ -93,11 +98,9 @@ def _layers(part: str, program: int, midi: int) -> Iterator[tuple[int, list[str]
         yield before
 
 
-def _note(part: str, program: int, midi: int, loudness: int) -> TakeNote:
+def _note(midi: int, loudness: int) -> Sounding:
     """Return a note that has a sound."""
-    never = Moment(0.0, 0.0, 0.0, 0)
-    note = Sounding(Fraction(0), Fraction(1), midi, loudness)
-    return TakeNote(part, program, note, never, never)
+    return Sounding(Fraction(0), Fraction(1), midi, loudness)
 
 
 def _put(file: Path, wanted: list[Any], tones: dict[str, list[Any]]) -> None:
@@ -119,9 +122,9 @@ def _put(file: Path, wanted: list[Any], tones: dict[str, list[Any]]) -> None:
 def _gains(melodies: Iterable[str]) -> dict[str, dict[str, tuple[float, ...]]]:
     """Return how the level of each note of a line follows the tempo."""
     return {
-        str(program): {
-            str(midi): tuple(round(gain, 3) for gain in line_gains(midi, program=program))
+        str(one.program): {
+            str(midi): tuple(round(gain, 3) for gain in line_gains(one, midi))
             for midi in range(*KEYS["line"])
         }
-        for program in (MELODY_SOUNDS[melody] for melody in melodies)
+        for one in (instrument("line", melody=melody) for melody in melodies)
     }

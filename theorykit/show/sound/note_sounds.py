@@ -1,25 +1,25 @@
 """Sounds of notes: cut out of what the synthesizer plays, for a page that plays by itself.
 
 A note is as long as it is heard. One that does not die away is given a loop, cut where the sound is
-most like itself a while before, and faded over there. All notes that are asked for at a time lie
-one behind the other in one file.
+most like itself a while before, and faded over there. Notes lie one behind the other in one file.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from theorykit.show.sound.sound_wishes import RATES, ROOM, AskedSound
-from theorykit.show.sound.synthesizer import Wave, joined_bytes, room_told, tones
+from theorykit.show.sound.synthesizer import Wave, joined_bytes, room_told, tone_of
 from theorykit.show.sound.tone import Tone
 
 RATE = RATES[-1]
 UNHEARD = 10 ** (-35 / 20)  # of the loudest moment: what is softer is not kept
-STEADY = 0.35  # of the level after the beginning: what is louder near the end does not die away
-EARLY, LATE = 0.7, 3.0  # seconds between which that is told
 LOOP_END, SHORTEST, LONGEST = 1.5, 0.35, 0.9  # seconds: where a loop ends, how long it is
+BEYOND = 0.05  # seconds that are made after its end, for filters that look ahead
 FADE, WINDOW = 0.03, 0.01  # seconds: over its end, and over which a level is taken
 WAVE = 0.25  # seconds before it that are compared too: the waves of a vibrato go on in their time
 ALIKE = 0.97  # of the best likeness: places as good as it, of which the waves choose
@@ -67,26 +67,12 @@ def _piece(name: str) -> tuple[Tone, tuple[int, int] | None]:
 
 def _kept(asked: AskedSound) -> tuple[Tone, tuple[int, int] | None]:
     """Return a sound as long as it is heard, and the first and last frame of its loop."""
-    one = asked.note
-    found = tones(
-        one.part, one.note.midi, one.note.loudness, program=one.program, melody=asked.melody
-    )
-    tone = found[asked.place]
-    if one.part != "drums" and _is_steady(tone.wave):
+    note, steady = asked.note, LOOP_END + BEYOND
+    tone = tone_of(asked.player, note.midi, note.loudness, asked.place, steady=steady)
+    if tone.steady:
         wave, loop = _looped(tone.wave)
-        return Tone(wave, tone.place, tone.release, tone.lead), loop
-    return Tone(_heard(tone.wave), tone.place, tone.release, tone.lead), None
-
-
-def _level(wave: Wave, at: float) -> float:
-    """Return the level of a quarter of a second."""
-    some = wave[round(at * RATE) : round((at + 0.25) * RATE)]
-    return float(np.sqrt(np.mean(some**2))) if len(some) else 0.0
-
-
-def _is_steady(wave: Wave) -> bool:
-    """Tell whether a held note goes on and on."""
-    return _level(wave, LATE) > STEADY * _level(wave, EARLY) > 0
+        return replace(tone, wave=wave), loop
+    return replace(tone, wave=_heard(tone.wave)), None
 
 
 def _heard(wave: Wave) -> Wave:
@@ -120,15 +106,23 @@ def _most_alike(wave: Wave, at: int, count: int) -> int:
     faded in the same way.
     """
     low, high = at - round(LONGEST * RATE), at - round(SHORTEST * RATE)
-    before = wave[low : high + count]
-    powers = np.convolve(before**2, np.ones(count, np.float32), "valid")
-    alike = np.correlate(before, wave[at : at + count]) / np.sqrt(powers + 1e-12)
+    alike = _likeness(wave[low : high + count], wave[at : at + count])
     places = low + np.flatnonzero(alike >= ALIKE * alike.max())
     swell = _swell(wave[: at + count])
-    steps = round(WAVE * RATE / (size := round(WINDOW * RATE)))
-    own = swell[at // size - steps : at // size]
-    apart = [float(np.abs(swell[one // size - steps : one // size] - own).sum()) for one in places]
+    size = round(WINDOW * RATE)
+    back = np.arange(-round(WAVE / WINDOW), 0)
+    apart = np.abs(swell[places[:, None] // size + back] - swell[at // size + back]).sum(axis=1)
     return int(places[int(np.argmin(apart))])
+
+
+def _likeness(wave: Wave, some: Wave) -> NDArray[np.float64]:
+    """Return how much a sound is like another one from each of its places on."""
+    size = 1 << (len(wave) - 1).bit_length()
+    spectrum = np.fft.rfft(wave, size) * np.conj(np.fft.rfft(some, size))
+    count = len(wave) - len(some) + 1
+    total = np.concatenate(([0.0], np.cumsum(wave.astype(np.float64) ** 2)))
+    powers = total[len(some) :] - total[:count]
+    return np.asarray(np.fft.irfft(spectrum, size)[:count] / np.sqrt(powers + 1e-12))
 
 
 def _swell(wave: Wave) -> Wave:

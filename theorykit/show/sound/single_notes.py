@@ -1,16 +1,21 @@
 """Single notes: what a page needs to play a take by itself, each sound once, under its name.
 
-A page is told the notes by the names of their sounds, and asks the engine for those that it lacks.
+A page is told the notes by the names of their sounds, and asks for those that it lacks: many in one
+file, or each in a file of its own, which is kept for the next page that asks for it. The engine
+makes them, or has them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from theorykit.lines.parts import PART_NAMES
 from theorykit.show.sound.engine import (
+    Instrument,
+    instrument,
     line_gains,
     moments_told,
     note_files,
@@ -22,6 +27,11 @@ from theorykit.show.sound.sound_wishes import CYMBAL, PEAK, RATES, ROOM, AskedSo
 from theorykit.views.sounding import SLOWEST, STEP, Take, TakeNote, curve, notes_of
 
 RATE = RATES[-1]
+KEPT = 600  # files of notes that are kept, of about 12 kB
+AROUND = 6  # half steps below and above what was asked for that may be asked for next
+MOST_AHEAD = 150  # notes that are named ahead
+
+Sound = tuple[dict[str, object], bytes]
 
 
 class NoteStock:
@@ -37,6 +47,7 @@ class NoteStock:
 
     def __init__(self) -> None:
         self._asked: dict[str, AskedSound] = {}
+        self._lately: dict[str, AskedSound] = {}  # in the last take
 
     @staticmethod
     def files(folder: Path, melodies: Iterable[str]) -> dict[str, Any]:
@@ -49,9 +60,14 @@ class NoteStock:
     def told(self, take: Take, melody: str) -> dict[str, object]:
         """Return a take as a page is told it: plain numbers and names."""
         names: dict[str, int] = {}
-        found: dict[tuple[str, int, int], tuple[str, ...]] = {}
+        known: dict[tuple[Instrument, int, int], tuple[str, ...]] = {}
         gains: dict[tuple[float, ...], int] = {}
-        rows = [self._row(note, melody, names, found, gains) for note in notes_of(take)]
+        players = {
+            part.name: instrument(part.name, part.program, melody)
+            for part in take.performance.parts
+        }
+        self._lately = {}
+        rows = [self._row(one, players[one.part], names, known, gains) for one in notes_of(take)]
         paces = curve(take)
         return {
             "label": take.label,
@@ -72,9 +88,9 @@ class NoteStock:
     def _row(
         self,
         one: TakeNote,
-        melody: str,
+        player: Instrument,
         names: dict[str, int],
-        known: dict[tuple[str, int, int], tuple[str, ...]],
+        known: dict[tuple[Instrument, int, int], tuple[str, ...]],
         gains: dict[tuple[float, ...], int],
     ) -> list[object]:
         """Return one note: part, sounds, level, moments of beginning and end, what else it is.
@@ -82,16 +98,16 @@ class NoteStock:
         The last number, of the line's notes alone, says how its level follows the tempo.
         """
         note, begins, ends = one.note, one.begins, one.ends
-        struck = (one.part, note.midi, note.loudness)
+        struck = (player, note.midi, note.loudness)
         if struck not in known:
-            known[struck] = tone_names(*struck, program=one.program, melody=melody)
+            known[struck] = tone_names(*struck)
         found = known[struck]
         for place, name in enumerate(found):
-            self._asked.setdefault(name, AskedSound(one, melody, place))
+            self._lately[name] = self._asked.setdefault(name, AskedSound(note, player, place))
             names.setdefault(name, len(names))
         turned = []
         if one.part == "line":
-            own = line_gains(note.midi, program=one.program, melody=melody)
+            own = line_gains(player, note.midi)
             turned = [gains.setdefault(tuple(round(gain, 3) for gain in own), len(gains))]
         if one.part == "drums":  # rings as long as it rings
             ends = type(ends)(begins.beats, begins.swings, begins.late + 1000 * CYMBAL, begins.lags)
@@ -116,6 +132,54 @@ class NoteStock:
         """
         known = ((name, self._asked.get(name)) for name in names)
         return sounds_file([one for one in known if one[1] or one[0] in ROOM], form)
+
+    def sound(self, name: str, form: str) -> Sound | None:
+        """Return what is told of one sound, and its own file, made now or before.
+
+        None where nobody knows the name.
+        """
+        found = _FILES.pop((name, form), None)
+        if found is None:
+            told, data = self.sounds([name], form)
+            if not told:
+                return None
+            found = told[0], data
+        _FILES[name, form] = found  # the last one that was asked for
+        while len(_FILES) > KEPT:
+            _FILES.pop(next(iter(_FILES)))
+        return found
+
+    def has(self, name: str, form: str) -> bool:
+        """Tell whether a sound has been made."""
+        return (name, form) in _FILES
+
+    def likely(self) -> Iterator[str]:
+        """Yield the names of notes that may be asked for next: those around the last take's.
+
+        Another colour or key is played within the same few half steps, and by the same sounds.
+        """
+        players: dict[tuple[str, int], dict[int, AskedSound]] = {}
+        for asked in self._lately.values():
+            if asked.player.part != "drums":
+                own = players.setdefault((asked.player.part, asked.player.program), {})
+                own[asked.note.midi] = asked
+        for own in players.values():
+            low, high = min(own), max(own)
+            around = [*range(low, high), *range(high + 1, high + AROUND + 1)]
+            around += range(low - 1, low - AROUND - 1, -1)
+            for midi in [at for at in around if at not in own][: MOST_AHEAD // len(players)]:
+                yield from self._named(own[min(own, key=lambda at: abs(at - midi))], midi)
+
+    def _named(self, like: AskedSound, midi: int) -> tuple[str, ...]:
+        """Return the names of a note that is played like another one."""
+        note = replace(like.note, midi=midi)
+        found = tone_names(like.player, midi, note.loudness)
+        for place, name in enumerate(found):
+            self._asked.setdefault(name, AskedSound(note, like.player, place))
+        return found
+
+
+_FILES: dict[tuple[str, str], Sound] = {}  # the one that was asked for last at the end
 
 
 def band_told() -> dict[str, object]:

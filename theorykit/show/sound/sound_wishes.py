@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES
-from theorykit.views.sounding import TakeNote
+from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, Sounding
 
 RATES = (22050, 44100)  # frames a second
 TAIL = 1.0  # seconds after the last beat in which the instruments ring out
@@ -21,10 +21,13 @@ PEAK = 10 ** (-2 / 20)  # 2 dB below full scale: between the frames it rises to 
 
 @dataclass(frozen=True, slots=True)
 class AskedSound:
-    """What the name of a sound stands for: the note that it was first met in."""
+    """What the name of a sound stands for: the note that it was first met in, and what plays it.
 
-    note: TakeNote
-    melody: str
+    ``player`` is an instrument of the engine, ``place`` says which of its recordings sounds.
+    """
+
+    note: Sounding
+    player: Any
     place: int
 
 

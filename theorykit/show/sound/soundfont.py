@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from functools import lru_cache, partial
 from importlib.util import find_spec
 from pathlib import Path
+from zlib import crc32
 
 import numpy as np
 from numpy.typing import NDArray
@@ -162,6 +163,7 @@ class SoundFont:
 
     def __init__(self, path: Path, decode: Decode | None = None) -> None:
         self.path = path
+        self.number = crc32(f"{path} {path.stat().st_mtime_ns}".encode())  # no other file has it
         self.tables, self.stored = tables_and_recordings(path)
         self.recordings = np.frombuffer(self.stored[: len(self.stored) // 2 * 2], "<i2")
         self.decode = decode

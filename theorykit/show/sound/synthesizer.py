@@ -1,8 +1,8 @@
 """The synthesizer: a performance to samples, and samples to the bytes of a file.
 
 This module is the door to all that makes sound: another synthesizer or encoder takes its place
-here, behind the same four functions. Ours takes every note out of a SoundFont and mixes them to two
-channels; libsndfile makes the files.
+here, behind the same four functions. Ours mixes notes out of a SoundFont to two channels.
+libsndfile makes the files.
 
 Levels do not follow the loudest moment. Each part is set to the level of ``LEVELS``, measured on
 its own instrument key by key as it is heard, so that a phrase keeps its balance whatever sound
@@ -16,7 +16,6 @@ import io
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from zlib import crc32
 
 import numpy as np
 import soundfile
@@ -28,6 +27,7 @@ from theorykit.show.sound.levels import (
     LEVELS,
     MOMENT,
     NOTE,
+    is_steady,
     level_key,
     moment_at,
     moments,
@@ -74,6 +74,12 @@ class Samples:
     wave: Wave
     rate: int
 
+    @classmethod
+    def read(cls, data: bytes, most: int) -> Samples:
+        """Return the sound of a file, ``most`` frames of it at most."""
+        frames, rate = _recorded(data, most)
+        return cls(np.asarray(frames / (1 << 15), np.float32), rate)
+
     @property
     def seconds(self) -> float:
         """The length in seconds."""
@@ -108,9 +114,8 @@ def render(
     ``soundfont`` is a file .sf2 or .sf3, by default the one that ``instruments.py`` chooses;
     ``melody`` is one of ``MELODY_SOUNDS`` in ``lines.parts``; ``silent`` names parts to leave out.
     With the ``ending`` ``"tail"`` the sound is ``TAIL`` seconds longer than the performance and
-    rings out.
-    With ``"loop"`` it is exactly as long, and what rings over its end sounds at its beginning, so
-    that it can be played round and round.
+    rings out. With ``"loop"`` it is exactly as long, and what rings over its end sounds at its
+    beginning, so that it can be played round and round.
 
     >>> from theorykit.lines.parts import Part, Sounding
     >>> from fractions import Fraction
@@ -208,68 +213,86 @@ class _Mixer:
 # === Single notes ===
 
 
-def tone_names(
-    part: str, midi: int, loudness: int, *, program: int | None = None, melody: str = ""
-) -> tuple[str, ...]:
-    """Return a name for each recording that a note of a part is made of.
+@dataclass(frozen=True, eq=False, slots=True)
+class Instrument:
+    """A program of a bank of a SoundFont, and the part that plays it."""
+
+    part: str
+    font: SoundFont
+    bank: int
+    program: int
+
+
+def instrument(part: str, program: int | None = None, melody: str = "") -> Instrument:
+    """Return what a part plays now: ``program`` if it chose one itself, or ``melody`` for a line.
+
+    >>> instrument("bass").program, instrument("line", melody="flute").program
+    (32, 73)
+    """
+    font = open_soundfont(chosen_soundfont(), decoded)
+    bank = DRUM_BANK * (part == "drums")
+    if program is None or not font.has(bank, program):
+        program = MELODY_SOUNDS[melody] if part == "line" and melody else PROGRAMS[part]
+    return Instrument(part, font, bank, program)
+
+
+def tone_names(one: Instrument, midi: int, loudness: int) -> tuple[str, ...]:
+    """Return a name for each recording that a note of an instrument is made of.
 
     Notes of one name differ in loudness alone, in every page and every process.
 
-    >>> len(tone_names("bass", 40, 80)), tone_names("bass", 40, 80) == tone_names("bass", 40, 90)
-    (1, True)
+    >>> tone_names(bass := instrument("bass"), 40, 80) == tone_names(bass, 40, 90)
+    True
     """
-    font, bank, number = _instrument(part, program, melody)
-    path = font.path
-    file = crc32(f"{path} {path.stat().st_mtime_ns}".encode())
-    return tuple(
-        f"{file:x} {part} {number} {midi} {place} {region.key} {len(region.recording)}"
-        for place, region in enumerate(font.regions(bank, number, midi, loudness))
-    )
+    regions = one.font.regions(one.bank, one.program, midi, loudness)
+    head = f"{one.font.number:x} {one.part} {one.program} {midi}"
+    return tuple(f"{head} {at} {r.key} {len(r.recording)}" for at, r in enumerate(regions))
 
 
-def tones(
-    part: str, midi: int, loudness: int, *, program: int | None = None, melody: str = ""
-) -> tuple[Tone, ...]:
-    """Return the recordings of a note, up to ``LONGEST_TONE`` seconds, as ``render`` plays them.
+def tone_of(
+    one: Instrument, midi: int, loudness: int, place: int = 0, *, steady: float = LONGEST_TONE
+) -> Tone:
+    """Return a recording of a note, up to ``LONGEST_TONE`` seconds, as ``render`` plays it.
 
-    ``program`` is the one that the part chose itself, ``melody`` the sound of the line.
+    ``steady`` are the seconds of one that goes on and on.
 
-    >>> [(tone.place, len(tone.wave) <= LONGEST_TONE * 44100) for tone in tones("line", 69, 90)]
-    [(0.0, True)]
+    >>> found = tone_of(instrument("line"), 69, 90)
+    >>> found.place, len(found.wave) <= LONGEST_TONE * 44100
+    (0.0, True)
     """
-    rate = RATES[-1]
-    font, bank, number = _instrument(part, program, melody)
-    level = 10 ** (LEVELS[part] / 20) * note_level(font, bank, number, level_key(part, midi), rate)
-    regions = font.regions(bank, number, midi, loudness)
-    found = []
-    for region in regions:
-        tune = 0.0 if part == "drums" else correction(region)
-        wave = voice_once(region, midi, rate, round(LONGEST_TONE * rate), tune)
-        wave *= np.float32(level)
-        place = place_of(part, midi) + (side_of(region) if len(regions) > 1 else 0.0)
-        release = len(release_of(region, rate)) / rate
-        if part != "bass":
-            found.append(Tone(wave, place, release))
-            continue
-        left, middle = gains(place)[0], gains(0.0)[0]  # the bass stands in the middle
-        full = fuller(wave * np.float32(left / middle), rate)
-        found.append(Tone(full[: len(wave)], 0.0, release, lead=TAPS // 2))
-    return tuple(found)
+    rate, part = RATES[-1], one.part
+    regions = one.font.regions(one.bank, one.program, midi, loudness)
+    region, drums = regions[place], part == "drums"
+    stays = not drums and is_steady(region, midi)
+    frames = round((steady if stays else LONGEST_TONE) * rate)
+    wave = voice_once(region, midi, rate, frames, 0.0 if drums else correction(region))
+    wave *= np.float32(10 ** (LEVELS[part] / 20) * _level(one, level_key(part, midi)))
+    side = place_of(part, midi) + (side_of(region) if len(regions) > 1 else 0.0)
+    release = len(release_of(region, rate)) / rate
+    if part != "bass":
+        return Tone(wave, side, release, steady=stays)
+    full = fuller(wave * np.float32(gains(side)[0] / gains(0.0)[0]), rate)  # in the middle
+    return Tone(full[: len(wave)], 0.0, release, TAPS // 2, stays)
 
 
-def line_gains(midi: int, *, program: int | None = None, melody: str = "") -> tuple[float, ...]:
-    """Return by how much ``render`` turns a note of the line up against ``tones``, by moment.
+def line_gains(one: Instrument, midi: int) -> tuple[float, ...]:
+    """Return by how much ``render`` turns a note of the line up against ``tone_of``, by moment.
 
     Only the line is measured over the length of its notes, of which ``moments`` has all; what dies
     away soon is turned up less where they are short.
 
-    >>> gains = line_gains(69)
+    >>> gains = line_gains(instrument("line"), 69)
     >>> len(gains), 0.3 < min(gains) <= 1 <= max(gains) < 3
     (9, True)
     """
-    asked = (*_instrument("line", program, melody), level_key("line", midi), RATES[-1])
-    usual = note_level(*asked)
-    return tuple(note_level(*asked, one) / usual if usual else 1.0 for one in moments())
+    key = level_key("line", midi)
+    usual = _level(one, key)
+    return tuple(_level(one, key, moment) / usual if usual else 1.0 for moment in moments())
+
+
+def _level(one: Instrument, key: int, moment: float = MOMENT) -> float:
+    """Return what brings a note of an instrument to full level."""
+    return note_level(one.font, one.bank, one.program, key, RATES[-1], moment)
 
 
 def moments_told() -> list[float]:
@@ -288,20 +311,9 @@ def room_shares() -> dict[str, float]:
     return dict(SENT)
 
 
-def _instrument(part: str, program: int | None, melody: str) -> tuple[SoundFont, int, int]:
-    """Return the SoundFont, the bank and the program that a part plays."""
-    font = open_soundfont(chosen_soundfont())
-    bank = DRUM_BANK * (part == "drums")
-    if program is not None and font.has(bank, program):
-        return font, bank, program
-    own = MELODY_SOUNDS[melody] if part == "line" and melody else PROGRAMS[part]
-    return font, bank, own
-
-
 def wav_bytes(samples: Samples) -> bytes:
     """Return the sound as a WAV file of 16 bits: the quickest to make, 2 bytes a frame.
 
-    >>> import numpy as np
     >>> wav_bytes(Samples(np.zeros(4, np.float32), 22050))[:4]
     b'RIFF'
     """
@@ -309,30 +321,19 @@ def wav_bytes(samples: Samples) -> bytes:
 
 
 def ogg_bytes(samples: Samples, *, compression: float = OGG_COMPRESSION) -> bytes:
-    """Return the sound as Ogg Vorbis, of exactly the same length, about a tenth of the WAV.
-
-    ``compression`` goes from 0, the largest file, to 1, the smallest.
-    """
+    """Return the sound as Ogg Vorbis, as long, a tenth of the WAV; ``compression`` is 0 to 1."""
     return _encoded(samples.wave, samples.rate, "OGG", "VORBIS", compression_level=compression)
 
 
 def flac_bytes(samples: Samples) -> bytes:
-    """Return the sound as FLAC, made at once, of exactly the same length.
-
-    It keeps ``FLAC_BITS`` bits of each number: what is lost lies near 74 decibels below full scale,
-    and the file is a third of the WAV.
-    """
+    """Return the sound as FLAC, a third of the WAV, rounded near 74 dB below full scale."""
     steps = 1 << (FLAC_BITS - 1)
     whole = np.clip(np.round(samples.wave * steps), -steps, steps - 1).astype(np.int16)
     return _encoded(whole << (16 - FLAC_BITS), samples.rate, "FLAC", "PCM_16")
 
 
 def mp3_bytes(samples: Samples, *, compression: float | None = None) -> bytes:
-    """Return the sound as MP3, which every browser plays; up to a tenth of a second longer.
-
-    ``compression`` goes from 0, the largest file, to 1, the smallest; without it the encoder
-    chooses, near 146 kbit/s for a band.
-    """
+    """Return the sound as MP3, up to 0.1 s longer; ``compression`` is 0 to 1, or the encoder's."""
     how = {} if compression is None else {"compression_level": compression}
     return _encoded(samples.wave, samples.rate, "MP3", "MPEG_LAYER_III", **how)
 
@@ -344,14 +345,18 @@ def decoded(data: bytes, most: int) -> NDArray[np.int16]:
     >>> len(decoded(sound, 400)), decoded(sound, 9000).dtype
     (400, dtype('int16'))
     """
+    return np.ascontiguousarray(_recorded(data, most)[0][:, 0])
+
+
+def _recorded(data: bytes, most: int) -> tuple[NDArray[np.int16], int]:
+    """Return the frames of a sound file, a number for each channel, and how many are a second."""
     try:
         with soundfile.SoundFile(io.BytesIO(data)) as file:
             if file.channels > MOST_CHANNELS:
                 raise ValueError(f"{file.channels} channels")
-            frames = file.read(min(most, file.frames), dtype="int16", always_2d=True)
+            return file.read(min(most, file.frames), "int16", always_2d=True), file.samplerate
     except (soundfile.LibsndfileError, MemoryError):
         raise ValueError("no sound file") from None
-    return np.ascontiguousarray(frames[:, 0])
 
 
 def joined_bytes(waves: Iterable[Wave], form: str, *, compression: float) -> bytes:

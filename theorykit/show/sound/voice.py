@@ -14,12 +14,12 @@ from __future__ import annotations
 from collections import deque
 from dataclasses import dataclass
 from functools import lru_cache
-from mmap import mmap
 from threading import Lock
 
 import numpy as np
 from numpy.typing import NDArray
 
+from theorykit.show.sound.mixing import own_memory
 from theorykit.show.sound.soundfont import Region
 
 Wave = NDArray[np.float32]
@@ -116,7 +116,7 @@ class _Stock:
         if len(self._stretches) == STRETCHES:
             for name in self._stretches.popleft()[1]:
                 self._voices.pop(name, None)
-        self._stretches.append((np.frombuffer(mmap(-1, 2 * STOCKED), np.int16), []))
+        self._stretches.append((np.frombuffer(own_memory(2 * STOCKED), np.int16), []))
         self._used = 0
 
 

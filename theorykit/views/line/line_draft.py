@@ -41,6 +41,7 @@ class TypedLine:
 
 
 @lru_cache(maxsize=4)  # the desk asks several times about the text of the moment
+@lru_cache(maxsize=8)  # asked for several times at each keystroke
 def typed_line(text: str, progression: Progression) -> TypedLine:
     """Return what can be shown of a text that is being typed.
 

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
-from fractions import Fraction
 
 from theorykit.harmony.agreement import disagreements
 from theorykit.harmony.colours import Colour, borrowed
 from theorykit.harmony.wording import sentence
-from theorykit.lines.reading import LineReading, beat_words, read_line
+from theorykit.lines.reading import LineReading, place_words, read_line
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
@@ -122,7 +120,7 @@ the 6th of V, which is the 3rd of I.',)
     sounding = read_line(line, over_v)
     page = line.written_for(reader)
     reading = read_line(page, over_v) if reader.semitones else sounding
-    staff = read_staff(sounding, over_v, reader=reader)
+    staff = read_staff(sounding, over_v, reader=reader, page=page)
     told = reader_words(reader, line.progression.key, AT_CONCERT)
     return LineView(line, reading, over_v, staff, told)
 
@@ -133,21 +131,13 @@ def _cells(reading: LineReading) -> Iterator[tuple[str, ...]]:
     for read in reading.notes:
         if read.words and read.degree is not None:
             over = f"{_named(read.degree, read.chord)} of {read.chord.pretty}"
-            where = _joined(_where(read.note.start, starts))
+            where = _joined(place_words(read.note.start, starts))
             yield where, read.note.pitch.note.pretty, _joined(over), read.words
 
 
 def _named(degree: Degree, chord: Chord) -> str:
     """Return a degree for the eye; the 7 is natural where the chord has another one or none."""
     return f"{'natural ' * (degree == SEVENTH and degree not in chord.degrees)}{degree.pretty}"
-
-
-def _where(start: Fraction, starts: Sequence[Fraction]) -> str:
-    """Say in which bar and on which beat a note starts."""
-    if start < 0:
-        return f"pickup, {beat_words(starts[1] + start + 1)}"
-    bar = bisect_right(starts, start)
-    return f"bar {bar}, {beat_words(start - starts[bar - 1] + 1)}"
 
 
 def _joined(text: str) -> str:

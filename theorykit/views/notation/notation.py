@@ -6,6 +6,7 @@ from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from operator import attrgetter, itemgetter
 
@@ -115,6 +116,7 @@ Span = tuple[Fraction, Fraction]
 SQUEEZE = Fraction(3, 2)  # written to sounding length inside a triplet
 
 
+@lru_cache(maxsize=8)  # what engraves a staff and what numbers its notes both ask
 def written_bars(view: StaffView) -> tuple[WrittenBar, ...]:
     """Return the bars of a staff as they are written, pickup first.
 

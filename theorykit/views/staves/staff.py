@@ -233,9 +233,13 @@ COLOURING = ("tension", "alteration")
 
 
 def read_staff(
-    reading: LineReading, over_v: Colour | None = None, *, reader: Reader = READERS[0]
+    reading: LineReading,
+    over_v: Colour | None = None,
+    *,
+    reader: Reader = READERS[0],
+    page: Line | None = None,
 ) -> StaffView:
-    """Return the staff of a reading, written for a reader.
+    """Return the staff of a reading, written for a reader; ``page`` is the line as it stands there.
 
     Tensions over a dominant are marked as colour or as what rubs, and the note that lands on the
     chord after it. Where ``over_v`` is given the mark is for its tensions alone, for each of them:
@@ -261,7 +265,7 @@ def read_staff(
         else ""
         for note in reading.notes
     )
-    view = staff_of_line(reading.line, labels=labels, marks=tuple(marks), reader=reader)
+    view = staff_of_line(reading.line, labels=labels, marks=tuple(marks), reader=reader, page=page)
     return labelled_as_written(view, rows)
 
 

@@ -254,6 +254,7 @@ class HandoutDesk(Page):
         """A row of the list was chosen: its form."""
         if self.blocks.value is not None:
             self._fill(self.blocks.value)
+            self.looking.turn_to(self.blocks.value)
             self.keep()
 
     def _fill(self, place: int) -> None:
@@ -290,11 +291,15 @@ class HandoutDesk(Page):
         )
 
     def add(self, made: Block) -> int:
-        """Add a new block after the one chosen last, or at the end; return its place."""
+        """Add a new block after the one chosen last, or at the end, and turn to its page.
+
+        Its place is returned.
+        """
         order = self._order
         here = len(order) if self.after < 0 else self.after + 1
         self._write([*order[:here], None, *order[here:]], made)
         self.after = here
+        self.looking.turn_to(here)
         return here
 
 

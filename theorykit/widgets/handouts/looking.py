@@ -6,14 +6,25 @@ from base64 import b64encode
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from theorykit.handout.fitting import Fitted, fitted
+from theorykit.handout.fitting import Fitted, fitted, set_as
 from theorykit.handout.front import Edition
 from theorykit.handout.handout import Handout, moved_hint
-from theorykit.handout.page import PLAIN, Setting, check_letters, page_pngs
+from theorykit.handout.page import PLAIN, check_letters, page_extent, page_pngs
 from theorykit.notes.reader import READERS
 from theorykit.show.html_text import sentences_html
-from theorykit.widgets.controls import answer, button, choice, offer, panel, picture, put, safely
+from theorykit.widgets.controls import (
+    answer,
+    button,
+    choice,
+    guarded,
+    offer,
+    panel,
+    picture,
+    put,
+    safely,
+)
 from theorykit.widgets.faults import Page
+from theorykit.widgets.side_work import Quiet
 
 NOT_TICKED = " (not ticked below)"
 DPI = 84  # an A4 page is then about 700 pixels wide
@@ -33,9 +44,9 @@ class PageLook(Page):
         self.on = button("next page", safely(self.problem, lambda: self.turn(1)))
         super().__init__([panel(self.back, self.on, self.told), self.problem, self.shown])
 
-    def show(self, handout: Handout, edition: Edition, one: Fitted) -> None:
-        """Set the pages of an edition and show the one that was looked at."""
-        self.pages = page_pngs(handout, one.sections, edition, one.setting, told=one.told, dpi=DPI)
+    def show(self, pages: Sequence[bytes]) -> None:
+        """Show the one of other pages that was looked at."""
+        self.pages = list(pages)
         self.turn(0)
 
     def first(self) -> None:
@@ -62,12 +73,19 @@ class PageLook(Page):
 
 
 class Looking(Page):
-    """A list of editions, and the pages of one of them; ``changed`` follows another choice."""
+    """A list of editions, and the pages of one of them; ``changed`` follows another choice.
+
+    Pages with a target take several layouts to be found. While letters are typed they are set as
+    they were before; whether they fit so, or in a wider setting, is asked in the first quiet
+    moment (``quiet``), by ``settle``.
+    """
 
     def __init__(self, changed: Callable[[], None]) -> None:
         self._changed = changed
-        self._settings: dict[Edition, Setting] = {}  # in which the pages were set last
-        self._shown: tuple[Handout, Edition] | None = None
+        self._ways: dict[tuple[Edition, str], Fitted] = {}  # how pages were set last, by target
+        self._shown: tuple[Handout, Edition, Fitted] | None = None
+        self._is_sure = True
+        self.quiet = Quiet(lambda: guarded(self.problem, self.settle))
         self.edition = choice("page for", [("", None)], None)
         self.hint, self.problem, self.pages = picture(), picture(), PageLook()
         super().__init__([self.edition, self.hint, self.problem, self.pages])
@@ -94,17 +112,58 @@ class Looking(Page):
     def show(self, handout: Handout) -> None:
         """Set the pages anew; where no edition is listed, those of the plainest."""
         edition = self.edition.value or Edition()
-        if (handout, edition) == self._shown:
+        if self._shown is not None and self._shown[:2] == (handout, edition):
             self.pages.turn(0)
             return
         self._shown = None
         check_letters(handout)
-        one = fitted(handout, handout.blocks, edition, near=self._settings.get(edition, PLAIN))
-        self._settings[edition] = one.setting
+        before = None if self.quiet.at_once else self._ways.get((edition, handout.fits))
+        if before is None:
+            self._set(handout, edition)
+        else:
+            one = set_as(before, handout.blocks, edition)
+            self._put(handout, edition, one)
+            self._is_sure = not edition.most_pages(handout.fits)
+            if not self._is_sure:
+                self.quiet.wait()
+
+    def _set(self, handout: Handout, edition: Edition) -> None:
+        """Set pages as they will be printed."""
+        key = edition, handout.fits
+        near = self._ways[key].setting if key in self._ways else PLAIN
+        one = fitted(handout, handout.blocks, edition, near=near)
+        self._ways[key] = replace(one, sections=())
+        self._is_sure = True
+        self.quiet.cancel()
+        if (handout, edition, one) != self._shown:
+            self._put(handout, edition, one)
+
+    def _put(self, handout: Handout, edition: Edition, one: Fitted) -> None:
+        """Draw pages, and say what is to be said of them."""
+        pages = page_pngs(handout, one.sections, edition, one.setting, told=one.told, dpi=DPI)
         hints = [text for text in (one.told, moved_hint(handout, edition)) if text]
         put(self.hint, sentences_html("", *hints) if hints else "")
-        self.pages.show(handout, edition, one)
-        self._shown = handout, edition
+        self.pages.show(pages)
+        self._shown = handout, edition, one
+
+    def settle(self) -> None:
+        """Set the pages as they will be printed, where they were set as those before."""
+        if self._shown is not None and not self._is_sure:
+            self._set(*self._shown[:2])
+
+    def turn_to(self, place: int) -> None:
+        """Turn to the page on which a block begins, by its number from 0; title and note are -1."""
+        self.settle()
+        if self._shown is None or place >= len(self._shown[0].blocks):
+            return
+        page = 1
+        if place >= 0 and len(self.pages.pages) > 1:
+            handout, edition, one = self._shown
+            sizes = page_extent(
+                handout, one.sections, edition, one.setting, told=one.told, by_section=True
+            )
+            page = sizes.begins[place]
+        self.pages.turn(page - 1 - self.pages.place)
 
 
 def _for_others(editions: Sequence[Edition]) -> tuple[Edition, ...]:

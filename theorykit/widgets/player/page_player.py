@@ -1,13 +1,13 @@
 """The player: takes of the band, told to the page once, and the sounds that it asks for.
 
 The page plays by itself. Tempo, levels, bars and rounds need no kernel; a new key or colour sends
-the new notes, and of their sounds only those that the page has not yet. The engine makes the sounds
-one by one, and the file of what is heard when it is asked for.
+the new notes, and of their sounds only those that the page has not yet, what is needed first before
+the rest. The engine makes the file of what is heard when it is asked for.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import partial
 from typing import Any
 
@@ -22,6 +22,7 @@ from theorykit.show.sound import NoteStock, band_told, mp3_bytes, render, takes_
 from theorykit.views.sounding import FASTEST, SLOWEST, STEP, Take, heard_take
 from theorykit.widgets.controls import slider as labelled_slider
 from theorykit.widgets.faults import noted
+from theorykit.widgets.player.feed import Feed
 
 Travel = Callable[[int, str], Sequence[Take]]
 
@@ -55,6 +56,7 @@ class Player(anywidget.AnyWidget):
         self.shown: tuple[Take, ...] = ()
         self._melody, self._travel = "", travel
         self._stock = NoteStock()
+        self._feed = Feed(self._stock, self._say, lambda: self.comm is not None)
         self._told: dict[tuple[Take, str], dict[str, object]] = {}
         super().__init__(band=band_told(), tempo=float(tempo), travels=travel is not None)
         self.on_msg(self._asked)
@@ -78,6 +80,7 @@ class Player(anywidget.AnyWidget):
     def _put(self, takes: tuple[Take, ...], melody: str) -> None:
         """Set the takes."""
         self.shown, self._melody = takes, melody
+        self._feed.rest()
         told = [self._tell(take) for take in takes]
         keys = self._keys()
         with self.hold_sync():
@@ -108,17 +111,16 @@ class Player(anywidget.AnyWidget):
         """The page asks for sounds, or for a file."""
         try:
             if "ask" in message:
-                told, data = self.sounds(message["ask"], message.get("form", "ogg"))
-                self.send({"sounds": told}, buffers=[data])
+                self._feed.ask(message["ask"], message.get("form", "ogg"))
             elif "save" in message:
                 name, data = self.saved(message["save"])
                 self.send({"saved": name, "type": "audio/mpeg"}, buffers=[data])
         except TheoryError as refusal:
             self.send({"problem": str(refusal)})
 
-    def sounds(self, names: Iterable[str], form: str) -> tuple[list[dict[str, object]], bytes]:
-        """Return what is told of some sounds of the takes, and the file in which they lie."""
-        return self._stock.sounds(names, form)
+    def _say(self, message: Mapping[str, object], files: Sequence[bytes]) -> None:
+        """Send the page a message, and files with it."""
+        self.send(dict(message), buffers=[*files])
 
     @property
     def page_html(self) -> str:

@@ -1,0 +1,110 @@
+"""Pages beside the desk: set as before while letters are typed, looked at again when quiet."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from house import ROOT
+
+from theorykit.handout import Edition, Handout
+from theorykit.handout.blocks import ColourBlock, TextBlock
+from theorykit.widgets import HandoutDesk, handout_desk, side_work
+from theorykit.widgets.handouts import looking
+from theorykit.widgets.handouts.looking import Looking
+
+TUNE = Handout.read(ROOT / "workbook/handouts/a_tune_with_its_lines.toml")
+SIX = Handout.read(ROOT / "workbook/handouts/six_colours.toml")
+LONG = "Play it once more, and listen to the bass. " * 20
+SHEETS = {
+    "one that needs no closer setting": replace(SIX, fits="2 pages"),
+    "one that is set closer": replace(TUNE, fits="2 pages"),
+    "one that cannot be kept": replace(SIX, fits="1 page"),
+    "one without a target": TUNE,
+}
+
+
+def freshly(handout: Handout, edition: Edition) -> Looking:
+    """Return a page on which nothing was shown before."""
+    one = Looking(lambda: None)
+    one.edition.options = [(str(edition), edition)]
+    one.edition.value = edition
+    one.show(handout)
+    return one
+
+
+def shown(one: Looking) -> tuple[list[bytes], str]:
+    """Return what a page shows: its pages, and what is said of them."""
+    return one.pages.pages, one.hint.value
+
+
+@pytest.mark.parametrize("sheet", SHEETS.values(), ids=SHEETS)
+@pytest.mark.parametrize("edition", ["concert", "E flat, teacher"])
+def test_what_is_typed_letter_by_letter_ends_as_it_is_drawn_in_full(sheet, edition):
+    one = freshly(sheet, Edition.parse(edition))
+    one.quiet.at_once = False
+    for end in ("s", "so", "so G7"):
+        last = replace(sheet, note=f"{sheet.note} Go on, {end}")
+        one.show(last)
+    one.settle()
+    assert shown(one) == shown(freshly(last, Edition.parse(edition)))
+
+
+def test_a_letter_asks_for_no_other_setting_until_it_is_quiet(monkeypatch):
+    one = freshly(SHEETS["one that is set closer"], Edition())
+    one.quiet.at_once = False
+    asked: list[object] = []
+    before = looking.fitted
+
+    def counted(*given: object, **wishes: object) -> object:
+        asked.append(given)
+        return before(*given, **wishes)
+
+    monkeypatch.setattr(looking, "fitted", counted)
+    one.show(replace(SHEETS["one that is set closer"], note="Softly."))
+    assert asked == []
+    one.settle()
+    assert len(asked) == 1
+
+
+def test_a_text_that_grows_or_shrinks_by_much_is_set_anew():
+    edition = Edition()
+    whole = SHEETS["one that is set closer"]
+    long, short = replace(whole, note=LONG), whole.with_blocks([TextBlock(text="Sing.")])
+    one = freshly(whole, edition)
+    one.quiet.at_once = False
+    for other in (long, short, whole):
+        one.show(other)
+        one.settle()
+        assert len(one.pages.pages) <= edition.most_pages(whole.fits)
+        assert shown(one) == shown(freshly(other, edition))
+
+
+def test_the_desk_looks_again_by_itself_in_a_quiet_moment(monkeypatch):
+    monkeypatch.setattr(side_work, "QUIET", 0.0)
+    whole = SHEETS["one that is set closer"]
+    one = freshly(whole, Edition())
+    one.quiet.at_once = False
+    short = whole.with_blocks([TextBlock(text="Sing.")])
+    one.show(short)
+    one.quiet.join()
+    assert shown(one) == shown(freshly(short, Edition()))
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> HandoutDesk:
+    return handout_desk(SIX, path=tmp_path / "drafts.sqlite")
+
+
+def test_the_page_turns_to_the_block_that_was_added_and_to_the_one_that_is_chosen(desk):
+    pages = desk.looking.pages
+    assert pages.told.value == "page 1 of 2"
+    desk.add(ColourBlock(colour="altered", key="Db"))
+    assert pages.place == len(pages.pages) - 1 > 0
+    desk.blocks.value = 0
+    assert pages.place == 0
+    desk.blocks.value = len(desk.handout.blocks) - 1
+    assert pages.place == len(pages.pages) - 1
+    desk.blocks.value = -1
+    assert pages.place == 0  # title and note

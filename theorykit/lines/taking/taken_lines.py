@@ -1,0 +1,227 @@
+"""Taken lines: heard notes in seconds set over a progression, with a report of the doubts."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from theorykit.errors import TheoryError, expect, expect_all, shown
+from theorykit.lines.reading import place_words
+from theorykit.lines.taking.beat_search import Beat, found_beat
+from theorykit.lines.taking.names_of_sounds import spelled_pitches
+from theorykit.lines.taking.written_notes import Written
+from theorykit.lines.text import HIGHEST_MIDI, Line, TimedNote
+from theorykit.notes.values import Value
+from theorykit.tunes.progression import Progression
+
+SLOWEST, FASTEST = 30, 400  # beats a minute
+DOUBTFUL = 0.5  # confidence below which a note is told
+NOTICED_CENTS, NOTICED_LATE = 8, 0.02  # of tuning; seconds of a whole take
+MOST_NOTES = 20_000
+SAME = 1e-3  # beats: within which two times are one; the start of the first bar is rounded
+MOST_TOLD = 8
+
+
+@dataclass(frozen=True, slots=True)
+class HeardNote:
+    """A note as it was heard: start and end in seconds, MIDI number, confidence from 0 to 1."""
+
+    start: float
+    end: float
+    midi: int
+    confidence: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class TakenNote:
+    """A note of the line: how sure it is, and by how many seconds it was early (-) or late."""
+
+    note: TimedNote
+    confidence: float
+    late: float
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class TakenLine(Value):
+    """A line that was taken down, and the report.
+
+    ``notes`` are those of the line with their confidence; ``left_out`` are heard notes that are not
+    in it. ``tempo`` is in beats a minute, ``start`` the second on which the first bar begins,
+    ``swing`` the ratio of the long to the short eighth, ``tuning`` how many cents sharp it is.
+    ``report`` says in sentences what was left out and guessed.
+    """
+
+    line: Line
+    notes: tuple[TakenNote, ...]
+    left_out: tuple[HeardNote, ...]
+    tempo: float
+    start: float
+    swing: float
+    tuning: float
+    report: tuple[str, ...]
+
+    def __str__(self) -> str:
+        return "\n".join((self.line.text, *self.report))
+
+    def _about(self) -> str:
+        return f"{len(self.notes)} notes: {self.line.text}"
+
+
+def taken_line(
+    heard: Sequence[HeardNote],
+    progression: Progression,
+    *,
+    tempo: float | None = None,
+    start: float | None = None,
+    tuning: float = 0.0,
+    faint: Sequence[HeardNote] = (),
+) -> TakenLine:
+    """Return heard notes as a line over a progression, with a report.
+
+    ``tempo`` is in beats a minute, ``start`` the second on which the first bar begins; what is not
+    given is found, and the report says so. No pitch is changed to suit a chord. ``faint`` are notes
+    that were heard far below the melody: they are left out, and told.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> times = [0.51, 0.83, 1.02, 1.34, 1.5, 1.81, 2.02, 2.33, 2.49]
+    >>> midis = [65, 69, 72, 76, 74, 71, 68, 65, 64]
+    >>> heard = [HeardNote(at, at + 0.3, midi) for at, midi in zip(times, midis)]
+    >>> found = taken_line(heard, two_five_one("C", "short"), tempo=120, start=0.5)
+    >>> found.line.text
+    '8th F4 A4 C5 E5 D5 B4 Ab4 F4 | E4 rest dotted half rest'
+    """
+    expect(progression, Progression, "a progression", "a Progression such as two_five_one('C')")
+    voice = _checked(heard)
+    _check_clock(tempo, start)
+    beat = found_beat([(n.start, n.end, n.midi) for n in voice], progression, tempo, start)
+    kept = _inside(beat.quantised.notes, progression)
+    notes = _notes(kept, progression)
+    line = Line(progression, notes)
+    sure = _confidences(voice, beat)
+    taken = tuple(
+        TakenNote(note, sure[(one.start, one.midi)], (-one.moved) * 60 / beat.tempo)
+        for note, one in zip(notes, kept, strict=True)
+    )
+    inside = {(one.start, one.midi) for one in kept}
+    left = tuple(note for note, key in _keys(voice, beat) if key not in inside)
+    second = beat.quantised.second if beat.quantised.swung else 0.5
+    report = _report(taken, left, beat, tempo, start, tuning, progression.bar_starts)
+    if faint:
+        report += (f"{len(faint)} faint notes are left out: the band, or the room.",)
+    swing = round(second / (1 - second), 2)
+    return TakenLine(line, taken, (*left, *faint), beat.tempo, beat.start, swing, tuning, report)
+
+
+def _checked(heard: Sequence[HeardNote]) -> list[HeardNote]:
+    """Return heard notes in order; refuse none, too many, and times that are none."""
+    notes = expect_all(heard, HeardNote, "heard notes", "HeardNotes")
+    if not notes:
+        raise TheoryError("no note was heard (want one melody, clearly louder than the rest)")
+    if len(notes) > MOST_NOTES:
+        raise TheoryError(f"{len(notes):,} notes (want a take of at most {MOST_NOTES:,})")
+    for one in notes:
+        numbers = all(isinstance(n, (int, float)) for n in (one.start, one.end, one.confidence))
+        if not numbers or not 0 <= one.start < one.end < 1e5 or not _is_number(one.midi):
+            raise TheoryError(f"no note that was heard: {shown(one)} (want seconds from 0 on)")
+    return sorted(notes, key=lambda note: note.start)
+
+
+def _is_number(midi: object) -> bool:
+    """Tell whether something is a MIDI number."""
+    return isinstance(midi, int) and 0 <= midi <= HIGHEST_MIDI
+
+
+def _check_clock(tempo: float | None, start: float | None) -> None:
+    """Refuse a tempo that nobody plays and a start before the take."""
+    for value, name, low, high in (
+        (tempo, "tempo", SLOWEST, FASTEST),
+        (start, "start", 0, 100_000),
+    ):
+        if value is None:
+            continue
+        good = isinstance(value, (int, float)) and not isinstance(value, bool)
+        if not good or not low <= value <= high:
+            raise TheoryError(f"no {name}: {shown(value)} (want a number from {low} to {high})")
+
+
+def _inside(notes: Sequence[Written], progression: Progression) -> list[Written]:
+    """Return the notes that stand in the progression or its pickup, the last one cut at its end."""
+    earliest, end = -progression.bars[0].beats, progression.beats
+    return [
+        replace(one, beats=min(one.beats, end - one.start))
+        for one in notes
+        if earliest < one.start < end
+    ]
+
+
+def _notes(kept: Sequence[Written], progression: Progression) -> tuple[TimedNote, ...]:
+    """Return written notes with names."""
+    midis, starts = [one.midi for one in kept], [one.start for one in kept]
+    pitches = spelled_pitches(midis, starts, progression)
+    return tuple(
+        TimedNote(pitch, one.start, one.beats) for pitch, one in zip(pitches, kept, strict=True)
+    )
+
+
+def _keys(
+    voice: Sequence[HeardNote], beat: Beat
+) -> list[tuple[HeardNote, tuple[Fraction | None, int]]]:
+    """Return each heard note with the place and the number under which it is in the line."""
+    found = []
+    written = sorted(beat.quantised.notes, key=beat.sounded)
+    times = [beat.sounded(one) for one in written]
+    for note in voice:
+        at = beat.beats(note.start)
+        near = written[bisect_left(times, at - SAME) : bisect_right(times, at + SAME)]
+        place = next((one.start for one in near if one.midi == note.midi), None)
+        found.append((note, (place, note.midi)))
+    return found
+
+
+def _confidences(
+    voice: Sequence[HeardNote], beat: Beat
+) -> dict[tuple[Fraction | None, int], float]:
+    """Return how sure each note of the line is, by its place and number."""
+    sure: dict[tuple[Fraction | None, int], float] = {
+        (one.start, one.midi): 1.0 for one in beat.quantised.notes
+    }
+    return sure | {key: note.confidence for note, key in _keys(voice, beat)}
+
+
+def _report(
+    taken: Sequence[TakenNote],
+    left: Sequence[HeardNote],
+    beat: Beat,
+    tempo: float | None,
+    start: float | None,
+    tuning: float,
+    bars: Sequence[Fraction],
+) -> tuple[str, ...]:
+    """Say what was found, guessed and left out."""
+    told = []
+    if tempo is None:
+        told.append(f"No tempo was given; {beat.tempo:.0f} beats a minute were found.")
+    if start is None:
+        told.append(f"No start was given; the first bar was taken to begin at {beat.start:.2f} s.")
+    if abs(tuning) >= NOTICED_CENTS:
+        told.append(f"The take is {abs(tuning):.0f} cents {'sharp' if tuning > 0 else 'flat'}.")
+    late = beat.quantised.late * 60 / beat.tempo
+    if start is not None and abs(late) >= NOTICED_LATE:
+        side = "late" if late > 0 else "early"
+        told.append(f"The take comes {abs(late) * 1000:.0f} milliseconds {side} throughout.")
+    doubtful = [one.note for one in taken if one.confidence < DOUBTFUL]
+    if doubtful:
+        named = "; ".join(
+            f"{one.pitch.note.pretty}, {place_words(one.start, bars)}"
+            for one in doubtful[:MOST_TOLD]
+        )
+        more = f" and {len(doubtful) - MOST_TOLD} more" * (len(doubtful) > MOST_TOLD)
+        told.append(f"Doubtful: {named}{more}.")
+    if left:
+        seconds = ", ".join(f"{note.start:.2f} s" for note in left[:MOST_TOLD])
+        more = f" and {len(left) - MOST_TOLD} more" * (len(left) > MOST_TOLD)
+        verb = "heard note is" if len(left) == 1 else "heard notes are"
+        told.append(f"{len(left)} {verb} left out, at {seconds}{more}.")
+    return tuple(told)

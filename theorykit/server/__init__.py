@@ -1,0 +1,1 @@
+"""Server: a class on one Linux machine, whose servers and kernels a warm process forks."""
