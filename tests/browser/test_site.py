@@ -15,13 +15,15 @@ import numpy as np
 import pytest
 import soundfile
 from house import ROOT
-from site_pages import SitePage, served, visit
+from site_pages import PATIENCE, SitePage, served, visit
 
-from theorykit import TheoryError, demonstration
+from theorykit import PhraseBook, TheoryError, demonstration
 from theorykit.lines.band import performance
 from theorykit.lines.parts import Performance
+from theorykit.show.own_reader import own_files_in
 from theorykit.show.sound import render
 from theorykit.show.sound.instruments import built_in_only
+from theorykit.show.work_file import bring_work, work_bytes
 from theorykit.site import build_site
 
 pytestmark = pytest.mark.sweep  # the packages come over a network
@@ -52,13 +54,19 @@ STORED = """async () => {
 
 
 @pytest.fixture(scope="module")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The site, built and served."""
+def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The site in its folder."""
     home = tmp_path_factory.mktemp("site")
     store = tmp_path_factory.mktemp("packages")
     steps = list(build_site(home, ROOT / "workbook", store=store, melodies=[MELODY]))
-    assert steps[-1] == "the sounds"
-    with served(home) as url:
+    assert steps[-1] == "the list of files"
+    return home
+
+
+@pytest.fixture(scope="module")
+def site(built: Path) -> Iterator[str]:
+    """The address of the site."""
+    with served(built) as url:
         yield url
 
 
@@ -115,6 +123,70 @@ def test_the_next_day_the_work_is_there(chromium_path: str, site: str, profile: 
         page.run_all(timeout=300)
         page.wait_for_text("Going on after")
         assert reader.elsewhere == []
+
+
+# === One file of all work ===
+
+MAKE = """
+from theorykit.widgets import work_file
+page = work_file()
+page.make.click()
+print(page.told.value.partition("base64,")[2].partition('"')[0])
+"""
+BRING = """
+import base64
+from theorykit.show.work_file import bring_work
+print(bring_work(base64.b64decode({!r})))
+"""
+
+
+def test_the_work_goes_into_an_installed_workbook_and_back(
+    chromium_path: str, site: str, tmp_path: Path
+):
+    profile = tmp_path / "profile"
+    with visit(chromium_path, profile, site) as reader:
+        page = reader.open(CHAPTER)
+        page.ask(KEEP)
+        with own_files_in(tmp_path / "home"):
+            words = bring_work(base64.b64decode(page.ask(MAKE)))
+            book = PhraseBook(tmp_path / "home" / "phrases.sqlite")
+            assert "one phrase" in words
+            assert book.names == ("Wednesday's turn",)
+            book.keep("at home", demonstration("F#", "short"))
+            back = base64.b64encode(work_bytes()).decode()
+        assert page.ask(BRING.format(back)) == "New here: one phrase."
+        assert page.ask(NAMES) == "at home Wednesday's turn"
+        refused = page.ask(BRING.format(base64.b64encode(b"Dear Ida").decode()))
+        assert "no work that can be brought in" in refused
+        wait_until_stored(page, "phrases.sqlite")
+    with visit(chromium_path, profile, site) as reader:
+        assert reader.open(CHAPTER).ask(NAMES) == "at home Wednesday's turn"
+
+
+# === Without a network ===
+
+
+def test_after_a_first_visit_it_works_without_a_network(
+    chromium_path: str, built: Path, tmp_path: Path, pictures: Path
+):
+    profile = tmp_path / "profile"
+    with served(built) as url, visit(chromium_path, profile, url) as reader:
+        page = reader.context.new_page()
+        page.goto(url)
+        page.locator("#offline[data-whole=yes]").wait_for(timeout=PATIENCE)
+    with visit(chromium_path, profile, url) as reader:  # nobody serves it any more
+        page = reader.open(CHAPTER)
+        page.run_all(timeout=300)
+        page.set_value("key", "D♭ major")
+        page.set_value("colour over V", "altered")
+        page.wait_for_text("Over A♭7 think A melodic minor scale")
+        player = page.page.locator(".theorykit-player").first
+        page.page.wait_for_function(
+            "one => Number(one.dataset.ready) > 0", arg=player.element_handle()
+        )
+        assert len(page.audio_seconds()) >= 5
+        assert "10" in page.ask("import music21; print(music21.__version__)")  # comes late
+        page.screenshot(pictures / "site without a network.png")
 
 
 # === The same sound ===

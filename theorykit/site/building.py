@@ -21,6 +21,7 @@ from theorykit.site.assembling import (
     unpacked_wheels,
 )
 from theorykit.site.front_page import front_html, licences_html
+from theorykit.site.offline import lay_worker
 from theorykit.site.packages import Package, fetched, locked
 from theorykit.site.python_archive import late_archive, late_names, python_archive
 
@@ -61,6 +62,8 @@ def build_site(
     (home / "licences.html").write_text(licences_html(files), encoding="utf-8")
     books = sorted(source.glob("*.ipynb"))
     (home / "index.html").write_text(front_html(books), encoding="utf-8")
+    yield "the list of files"
+    lay_worker(home)
 
 
 def _used(files: dict[Package, Path], use: str, kind: str) -> dict[Package, Path]:

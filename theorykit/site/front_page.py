@@ -8,6 +8,7 @@ from html import escape
 from pathlib import Path
 from urllib.parse import quote
 
+from theorykit.site.offline import front_script
 from theorykit.site.packages import Package
 
 _STYLE = """
@@ -54,7 +55,11 @@ The first one takes a while; then choose <em>Run</em>, <em>Run All Cells</em>.</
 {rows}
 </ul>
 <p>What you keep, such as phrases and answers, stays in this browser, on this device.
-<a href="licences.html">All licences</a>.</p>""",
+A file of all of it, to keep or to carry elsewhere, is made at the end of the page for Thursday.
+<a href="licences.html">All licences</a>.</p>
+<p id="offline" role="status">Leave this page open for a while, and all of it comes into this
+browser, to be used without a network.</p>
+<script>{front_script()}</script>""",
         _ROOT,
     )
 
@@ -93,5 +98,6 @@ def _page(title: str, body: str, head: str = "") -> str:
     return (
         f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{escape(title)}'
         '</title><meta name="viewport" content="width=device-width, initial-scale=1">'
+        '<link rel="icon" href="data:,">'
         f"<style>{_STYLE}</style>{head}</head>\n<body>\n{body}\n</body></html>\n"
     )

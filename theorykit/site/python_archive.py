@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import zipfile
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
 from pathlib import Path, PurePosixPath
 
 PACKAGE = Path(__file__).resolve().parents[1]  # theorykit
 KERNEL_WHEELS = "share/jupyter/labextensions/@jupyterlite/pyodide-kernel-extension/static/pypi/"
 TAKEN = ("pyodide_kernel-", "ipykernel-", "widgetsnbextension-4")
 # What no kernel imports: tests, types, pages and parts of the page that lie elsewhere.
-LEFT_FOLDERS = {"tests", "test", "__pycache__", "nbextension", "labextension"}
+LEFT_FOLDERS = frozenset(("tests", "test", "__pycache__", "nbextension", "labextension"))
 LEFT_ENDINGS = (".pyi", ".md", ".rst", ".map", ".exe", ".c", ".pyc", ".tcss")
 LEFT_ROOMS = {"pages", "command", "site"}  # of theorykit: what a terminal does
 LEVEL = 9
@@ -32,20 +32,23 @@ def python_archive(wheels: Iterable[Path], kernel_wheel: Path, file: Path) -> No
 
 
 def late_archive(wheel: Path, file: Path) -> None:
-    """Write the archive of a package that comes when it is first imported."""
+    """Write the archive of a package that comes when it is first imported.
+
+    Its tests stay in it: some packages import their own.
+    """
     with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED, compresslevel=LEVEL) as archive:
-        _add_wheel(archive, wheel)
+        _add_wheel(archive, wheel, frozenset())
 
 
-def _add_wheel(archive: zipfile.ZipFile, wheel: object) -> None:
+def _add_wheel(archive: zipfile.ZipFile, wheel: object, left: Set[str] = LEFT_FOLDERS) -> None:
     """Add what is imported of a wheel."""
     with zipfile.ZipFile(wheel) as opened:  # type: ignore[call-overload]
         for name in opened.namelist():
-            if _is_imported(name):
+            if _is_imported(name, left):
                 archive.writestr(_dated(name), opened.read(name))
 
 
-def _is_imported(name: str) -> bool:
+def _is_imported(name: str, left: Set[str] = LEFT_FOLDERS) -> bool:
     """Tell whether a file of a wheel is of use in the kernel.
 
     >>> _is_imported("IPython/core/display.py"), _is_imported("IPython/core/tests/test_a.py")
@@ -54,7 +57,7 @@ def _is_imported(name: str) -> bool:
     (True, False)
     """
     path = PurePosixPath(name)
-    if name.endswith("/") or ".data/" in name or LEFT_FOLDERS & set(path.parts):
+    if name.endswith("/") or ".data/" in name or left & set(path.parts):
         return False
     if path.parts[0].endswith(".dist-info"):
         return path.name in ("METADATA", "entry_points.txt")
