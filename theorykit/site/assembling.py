@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 import tarfile
@@ -15,10 +16,12 @@ from typing import Any
 from theorykit.errors import TheoryError, shown
 from theorykit.site.packages import Package
 
-APPS = ("lab", "notebooks")
+WORDS = "notebooks"  # the application for one document, which shows no code here
+APPS = ("lab", WORDS)
 KERNEL = "kernel"  # the folder of what starts with the kernel
 START = "start.mjs"
-BROWSER = Path(__file__).with_name("browser")
+BROWSER, PAGE = (Path(__file__).with_name(name) for name in ("browser", "page"))
+_TITLE = re.compile("<title>.*?</title>")
 LONGEST_WORDS = 600  # letters of what the builder complained of
 
 # The files that are taken out of npm packages, and what they are called in the folder of the
@@ -97,6 +100,26 @@ def settle_kernel(home: Path) -> None:
             "loadPyodideOptions": {"packages": list(BROUGHT)},
         }
         file.write_text(json.dumps(told, indent=1), encoding="utf-8")
+
+
+def hide_code(home: Path) -> None:
+    """Let the application for one document show a chapter without its code, and run it by itself."""
+    file = home / WORDS / "index.html"
+    text = file.read_text(encoding="utf-8")
+    style = (PAGE / "words.css").read_text(encoding="utf-8")
+    script = (PAGE / "words.js").read_text(encoding="utf-8")
+    head, end, rest = text.partition("</head>")
+    body, close, after = rest.rpartition("</body>")
+    if not end or not close:
+        raise TheoryError(
+            f"no page in {file.name} of {WORDS} (want another version of its builder)"
+        )
+    head = _TITLE.sub("<title>theorykit</title>", head)
+    file.write_text(
+        f'{head}<style>{style}</style>{end}{body}<script type="module">{script}</script>'
+        f"{close}{after}",
+        encoding="utf-8",
+    )
 
 
 def lay_engines(packages: Mapping[Package, Path], kernel: Path) -> None:

@@ -11,10 +11,12 @@ from pathlib import Path
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.parts import MELODY_SOUNDS
+from theorykit.pages import stored_chapter
 from theorykit.show.own_reader import own_folder
 from theorykit.show.sound import NoteStock
 from theorykit.site.assembling import (
     KERNEL,
+    hide_code,
     lay_engines,
     lite_app,
     settle_kernel,
@@ -59,6 +61,7 @@ def build_site(
         yield "the sounds"
         _lay_sounds(home / KERNEL / "sounds", melodies)
     settle_kernel(home)
+    hide_code(home)
     (home / "licences.html").write_text(licences_html(files), encoding="utf-8")
     books = sorted(source.glob("*.ipynb"))
     (home / "index.html").write_text(front_html(books), encoding="utf-8")
@@ -78,7 +81,10 @@ def _lay_application(files: dict[Package, Path], source: Path, home: Path, work:
         for file in sorted(source.glob(pattern)):
             place = contents / file.relative_to(source)
             place.parent.mkdir(parents=True, exist_ok=True)
-            shutil.copy(file, place)
+            if file.suffix == ".ipynb":
+                place.write_text(stored_chapter(file), encoding="utf-8")
+            else:
+                shutil.copy(file, place)
     tools = unpacked_wheels(_used(files, "build", "wheel").values(), work / "tools")
     lite_app(tools, _used(files, "page", "wheel").values(), contents, home, work)
 

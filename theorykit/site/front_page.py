@@ -14,6 +14,7 @@ from theorykit.site.packages import Package
 _STYLE = """
 body { font: 16px/1.5 sans-serif; max-width: 44rem; margin: 2rem auto; padding: 0 1rem; }
 td, th { text-align: left; vertical-align: top; padding: 0.15rem 1rem 0.15rem 0; }
+a.code { font-size: 85%; margin-left: 0.5rem; }
 @media (prefers-color-scheme: dark) { body { background: #111; color: #eee; } a { color: #9cf; } }
 """
 # By this the application knows the root of the site, and where its settings lie.
@@ -43,14 +44,16 @@ def front_html(books: Iterable[Path]) -> str:
     True
     """
     rows = "\n".join(
-        f'<li><a href="lab/index.html?path={quote(book.name)}">{escape(_title(book))}</a></li>'
+        f'<li><a href="notebooks/index.html?path={quote(book.name)}">{escape(_title(book))}</a>'
+        f' <a class="code" href="lab/index.html?path={quote(book.name)}">with its code</a></li>'
         for book in books
     )
     return _page(
         "theorykit",
         f"""<h1>Tensions over the V chord</h1>
 <p>Each page below opens with its own Python. Nothing is installed, and nothing is sent anywhere.
-The first one takes a while; then choose <em>Run</em>, <em>Run All Cells</em>.</p>
+The pictures are there at once; sounds, choices and questions take a while, most of it the first
+time. With its code a page begins when you choose <em>Run</em>, <em>Run All Cells</em>.</p>
 <ul>
 {rows}
 </ul>

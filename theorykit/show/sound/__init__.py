@@ -14,6 +14,7 @@ from theorykit.show.sound.players import (
     performance_html,
     small_players,
     takes_html,
+    words_for_players,
 )
 from theorykit.show.sound.single_notes import NoteStock, band_told
 
@@ -33,4 +34,5 @@ __all__ = [
     "soundfont_words",
     "takes_html",
     "wav_bytes",
+    "words_for_players",
 ]

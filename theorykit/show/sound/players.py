@@ -78,6 +78,7 @@ BAR = Fraction(4)  # beats, where no count-in tells how many
 Seat = Callable[[Iterable[Take], str, str], str]
 _SMALL: ContextVar[bool] = ContextVar("small players", default=False)
 _SEAT: ContextVar[Seat | None] = ContextVar("the place of a player", default=None)
+_WORDS: ContextVar[str] = ContextVar("words in the place of players", default="")
 LONG = 30.0  # seconds: FLAC is made at once, Ogg at 100 times real time and a quarter as long
 _FRAME = (
     "display:flex;flex-direction:column;margin:4px 16px 4px 0;line-height:1.4;"
@@ -105,6 +106,8 @@ def performance_html(
     >>> "<span>D♭7</span><audio controls" in performance_html(played, label="D♭7")
     True
     """
+    if words := _WORDS.get():
+        return words
     samples = render(played, melody=melody, ending="loop" if loops else "tail")
     plain = _framed(samples, label, loops=loops, room=room, is_kept=is_kept)
     return _seated([_take(label, played, loops=loops)], plain, melody)
@@ -117,6 +120,8 @@ def takes_html(takes: Iterable[Take], *, melody: str) -> str:
     ''
     """
     some = tuple(takes)
+    if words := _WORDS.get():
+        return words if some else ""
     plain = "".join(_framed(render(take.performance, melody=melody), take.label) for take in some)
     return _seated(some, plain, melody) if some else ""
 
@@ -146,6 +151,16 @@ def small_players(seat: Seat | None = None) -> Iterator[None]:
     finally:
         _SMALL.reset(before)
         _SEAT.reset(at_first)
+
+
+@contextmanager
+def words_for_players(words: str) -> Iterator[None]:
+    """Let some HTML stand in the place of every player that is asked for inside: nothing sounds."""
+    before = _WORDS.set(words)
+    try:
+        yield
+    finally:
+        _WORDS.reset(before)
 
 
 def _framed(
