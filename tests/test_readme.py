@@ -66,6 +66,7 @@ def test_the_parts_come_in_the_order_a_newcomer_needs():
     assert re.findall(r"^#+ (.*)$", PAGE, re.MULTILINE) == [
         "theorykit",
         "Two commands",
+        "Without installing anything",
         "The first three minutes",
         "What is in the workbook",
         "A class",

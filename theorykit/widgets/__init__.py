@@ -15,7 +15,7 @@ _HOMES = {
     "lines": "LineDesk line_desk",
     "phrases": "PhraseShelf phrase_book",
     "playing": "IPlay i_play",
-    "shelves": "Shelf shelf",
+    "shelves": "Shelf WorkFile shelf work_file",
     "substituting": "Substitutions substitutions",
     "tabling": "SubsetTable subset_table",
     "takes": "PlayIn play_in",

@@ -19,7 +19,9 @@ from theorykit.widgets.phrases import phrase_book as phrase_book
 from theorykit.widgets.playing import IPlay as IPlay
 from theorykit.widgets.playing import i_play as i_play
 from theorykit.widgets.shelves import Shelf as Shelf
+from theorykit.widgets.shelves import WorkFile as WorkFile
 from theorykit.widgets.shelves import shelf as shelf
+from theorykit.widgets.shelves import work_file as work_file
 from theorykit.widgets.substituting import Substitutions as Substitutions
 from theorykit.widgets.substituting import substitutions as substitutions
 from theorykit.widgets.tabling import SubsetTable as SubsetTable

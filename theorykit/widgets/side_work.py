@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import ctypes
 from collections.abc import Callable
+from contextvars import copy_context
 from threading import Lock, Thread, Timer
 from time import sleep
 from typing import Generic, TypeVar
@@ -84,7 +85,7 @@ class SideWork(Generic[_Found]):
         self._find, self._take = find, take
         self._failed, self._stopped, self._ended = failed, stopped, ended
         self._turn, self._is_finding, self._why = Lock(), False, ""
-        self._thread = Thread(target=self._run, daemon=True)
+        self._thread = Thread(target=copy_context().run, args=(self._run,), daemon=True)
         self._timer = Timer(longest, self.stop, (TOO_LONG,))
         self._timer.daemon = True
 

@@ -57,7 +57,8 @@ class Page {
 
   opened() {
     const { data, sounds, band } = this.told;
-    this.open ??= keep(hall().sounds, sounds, bytes(data), band.rate).then(() => { this.told.data = ""; });
+    this.open ??= Promise.all(files(sounds, bytes(data)).map(([some, file]) =>
+      keep(hall().sounds, some, file, band.rate))).then(() => { this.told.data = ""; });
     return this.open;
   }
 

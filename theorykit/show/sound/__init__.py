@@ -1,5 +1,12 @@
 """Sound: performances to samples, to bytes and to players in a page."""
 
+from theorykit.show.sound.engine import (
+    Samples,
+    mp3_bytes,
+    ogg_bytes,
+    render,
+    wav_bytes,
+)
 from theorykit.show.sound.instruments import keep_soundfont, own_soundfont, soundfont_words
 from theorykit.show.sound.players import (
     CAUTION,
@@ -7,9 +14,9 @@ from theorykit.show.sound.players import (
     performance_html,
     small_players,
     takes_html,
+    words_for_players,
 )
 from theorykit.show.sound.single_notes import NoteStock, band_told
-from theorykit.show.sound.synthesizer import Samples, mp3_bytes, ogg_bytes, render, wav_bytes
 
 __all__ = [
     "CAUTION",
@@ -27,4 +34,5 @@ __all__ = [
     "soundfont_words",
     "takes_html",
     "wav_bytes",
+    "words_for_players",
 ]

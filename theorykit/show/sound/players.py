@@ -9,16 +9,16 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from html import escape
 
-import numpy as np
-
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.parts import Performance
-from theorykit.show.sound.synthesizer import (
+from theorykit.show.sound.engine import (
+    QUICK,
     Samples,
     flac_bytes,
     mp3_bytes,
     ogg_bytes,
     render,
+    spare,
     wav_bytes,
 )
 from theorykit.views.sounding import Take
@@ -77,6 +77,7 @@ def audio_html(
 Seat = Callable[[Iterable[Take], str, str], str]
 _SMALL: ContextVar[bool] = ContextVar("small players", default=False)
 _SEAT: ContextVar[Seat | None] = ContextVar("the place of a player", default=None)
+_WORDS: ContextVar[str] = ContextVar("words in the place of players", default="")
 LONG = 30.0  # seconds: FLAC is made at once, Ogg at 100 times real time and a quarter as long
 _FRAME = (
     "display:flex;flex-direction:column;margin:4px 16px 4px 0;line-height:1.4;"
@@ -106,8 +107,10 @@ def performance_html(
     >>> "<span>D♭7</span><audio controls" in performance_html(played, label="D♭7")
     True
     """
+    if words := _WORDS.get():
+        return words
     samples = render(played, melody=melody, ending="loop" if loops else "tail")
-    samples = _spare(samples) if is_spare else samples
+    samples = spare(samples) if is_spare else samples
     plain = _framed(samples, label, loops=loops, room=room, is_kept=is_kept or is_spare)
     return _seated([Take.of(label, played, loops=loops)], plain, melody)
 
@@ -119,6 +122,8 @@ def takes_html(takes: Iterable[Take], *, melody: str) -> str:
     ''
     """
     some = tuple(takes)
+    if words := _WORDS.get():
+        return words if some else ""
     plain = "".join(_framed(render(take.performance, melody=melody), take.label) for take in some)
     return _seated(some, plain, melody) if some else ""
 
@@ -143,19 +148,21 @@ def small_players(seat: Seat | None = None) -> Iterator[None]:
         _SEAT.reset(at_first)
 
 
-def _spare(samples: Samples) -> Samples:
-    """Return one channel of half the frames; what is too high for them is left out."""
-    one = samples.wave.mean(axis=1)
-    frames = len(one) // 2
-    low = np.fft.rfft(one[: 2 * frames])[: frames // 2 + 1] / 2
-    return Samples(np.fft.irfft(low, frames).astype(np.float32), samples.rate // 2)
+@contextmanager
+def words_for_players(words: str) -> Iterator[None]:
+    """Let some HTML stand in the place of every player that is asked for inside: nothing sounds."""
+    before = _WORDS.set(words)
+    try:
+        yield
+    finally:
+        _WORDS.reset(before)
 
 
 def _framed(
     samples: Samples, label: str, *, loops: bool = False, room: int = 0, is_kept: bool = False
 ) -> str:
     """Return a player under its label, at the bottom of its room."""
-    form = "ogg" if is_kept or samples.seconds > LONG else "flac"
+    form = "ogg" if is_kept or samples.seconds > LONG else QUICK
     form = "mp3" if _SMALL.get() and not loops else form
     kept = f";min-height:{room}px;justify-content:flex-end" if room else ""
     player = audio_html(samples, label=label, form=form, loops=loops)

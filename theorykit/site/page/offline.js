@@ -1,0 +1,74 @@
+// The files of the site, kept in the browser: what was fetched once is not fetched again, and when a
+// page is quiet the rest comes, so that all of it works without a network. Another build of the site
+// is another store. What is asked of the reader's own files goes on to the worker of the drive.
+
+const { build, first, later } = SITE;
+const STORE = `theorykit ${build}`;
+const QUIET = 3000, LOOK = 500; // milliseconds without a question, and between two looks
+const AT_ONCE = 3; // files that are fetched at the same time
+const known = new Set([...first, ...later]);
+const here = name => new URL(name, self.registration.scope).href;
+let asked = Date.now(), filling = null;
+
+self.addEventListener("activate", event => {
+  event.waitUntil(leaveOld());
+  event.waitUntil(fill());
+});
+
+self.addEventListener("fetch", event => {
+  const name = nameOf(event.request);
+  if (!known.has(name)) return;
+  asked = Date.now();
+  event.stopImmediatePropagation();
+  event.respondWith(answer(name, event.request));
+  event.waitUntil(fill());
+});
+
+// The name of a file of the site; a folder's is that of its page.
+function nameOf({ method, url }) {
+  const { origin, pathname } = new URL(url);
+  const scope = new URL(self.registration.scope);
+  if (method !== "GET" || origin !== scope.origin || !pathname.startsWith(scope.pathname)) return null;
+  const name = decodeURIComponent(pathname.slice(scope.pathname.length));
+  return name === "" || name.endsWith("/") ? `${name}index.html` : name;
+}
+
+async function answer(name, request) {
+  const store = await caches.open(STORE);
+  const kept = await store.match(here(name));
+  if (kept) return kept;
+  const came = await fetch(request);
+  if (came.status === 200 && !came.redirected) await store.put(here(name), came.clone());
+  return came;
+}
+
+async function leaveOld() {
+  const names = await caches.keys();
+  const old = names.filter(name => name.startsWith("theorykit ") && name !== STORE);
+  await Promise.all(old.map(name => caches.delete(name)));
+}
+
+function fill() {
+  filling ??= fillUp().finally(() => { filling = null; });
+  return filling;
+}
+
+// Fetches what is still missing, once nobody asks; without a network it is tried another time.
+async function fillUp() {
+  const store = await caches.open(STORE);
+  if (await store.match(here(WHOLE))) return;
+  while (Date.now() < asked + QUIET) await new Promise(go => setTimeout(go, LOOK));
+  const there = new Set((await store.keys()).map(({ url }) => url));
+  const missing = first.filter(name => !there.has(here(name)));
+  const fetchNext = async () => {
+    for (let name = missing.pop(); name !== undefined; name = missing.pop()) await store.add(here(name));
+  };
+  try {
+    await Promise.all(Array.from({ length: AT_ONCE }, fetchNext));
+    await store.put(here(WHOLE), new Response("true"));
+  } catch (problem) {
+    console.info(`not all files of the site are kept yet: ${problem.message}`);
+  }
+}
+
+importScripts(DRIVE);

@@ -1,0 +1,40 @@
+// Pages without code: a chapter in the application for one document, its code out of sight. All of
+// it is run as soon as Python has started; until then its stored pictures are seen.
+
+const TRY = 200; // milliseconds between two looks
+const said = document.createElement("p");
+said.id = "theorykit-words";
+said.setAttribute("role", "status");
+
+async function shown() {
+  const { jupyterapp: app } = window;
+  const panel = app?.shell.currentWidget;
+  if (!panel?.sessionContext) return new Promise(go => setTimeout(() => go(shown()), TRY));
+  await panel.context.ready;
+  return panel;
+}
+
+async function begin() {
+  document.body.classList.add("theorykit-words");
+  said.textContent = "Sounds, choices and questions are being made ready: about half a minute.";
+  document.body.append(said);
+  const panel = await shown();
+  await panel.sessionContext.ready;
+  await panel.sessionContext.session.kernel.info;
+  await window.jupyterapp.commands.execute("notebook:run-all-cells");
+  panel.content.node.scrollTop = 0;
+  said.hidden = true;
+  document.body.dataset.words = "ready";
+}
+
+// Links between chapters stay among pages without code.
+document.addEventListener("click", event => {
+  const link = event.target.closest?.("a[href]");
+  const name = link && new URL(link.href).pathname.match(/([^/]+\.ipynb)$/)?.[1];
+  if (!name) return;
+  event.preventDefault();
+  event.stopPropagation();
+  location.search = `?path=${name}`;
+}, true);
+
+begin();
