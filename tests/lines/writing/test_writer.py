@@ -448,6 +448,7 @@ def test_silence_has_no_line():
         ("quarter C5 8th D4 F4 D5 B4 Ab4 F4 | whole E4", 16),  # of Dm7: a minor 7th down
         ("quarter D4 8th C#5 D5 C5 B4 Ab4 F4 | whole E4", 16),  # the natural 7, no tone of Dm7
         ("half D4 8th C5 B4 Ab4 F4 | whole E4", 16),  # not under one chord
+        ("8th D4 rest C5 A4 D5 B4 Ab4 F4 | whole E4", 16),  # out of an eighth
         ("8th F4 A4 C5 E5 Ab4 F#4 F4 D4 | whole E4", 7),  # between b9 and b7
         ("8th F4 E4 F4 E4 F4 G4 F4 Ab4 | whole G4", 18),
         ("8th D4 F4 A4 C5 B4 Ab4 G4 E4 | 8th E4 G4 dotted half C5", 19),

@@ -51,11 +51,13 @@ def test_what_the_colour_has_not_is_plain_and_told_in_a_word():
         ("Db", "8th Gb4 G4 Ab4 Bb4 quarter C5 Bbb4 | whole Ab4", ("3", "PT")),
         ("F#", "8th B4 B#4 C#5 B4 quarter E#4 D4 | whole C#4", ("3", "PT")),
         ("Bb minor", "8th Eb4 E4 F4 Gb4 quarter A4 Gb4 | whole F4", ("3", "PT")),
+        ("C", "8th D4 Eb4 E4 F4 quarter B4 Ab4 | whole G4", ("♭9", "PT")),
         ("C", "8th F4 E4 D4 A4 quarter B4 Ab4 | whole G4", ("9",)),  # of the key: no word
+        ("C minor", "8th F4 Eb4 D4 Ab4 quarter B4 Ab4 | whole G4", ("♭9",)),
     ],
 )
-def test_a_major_third_that_passes_over_ii_is_told_in_a_word(key, text, labels):
-    """Between the minor 3rd and the 11 it is a passing note (common practice)."""
+def test_what_passes_over_ii_and_is_of_no_key_is_told_in_a_word(key, text, labels):
+    """A major 3rd between the minor 3rd and the 11 is a passing note (common practice)."""
     line = Line.parse(text, two_five_one(key, "short"))
     assert phrase_staff(line, colour("b9")).notes[1].labels == labels
 

@@ -71,8 +71,8 @@ class Place:
     place resolves a dominant; ``way`` is where the line wishes to go from here: 1, -1 or 0;
     ``quick`` is a note of a triplet, which neither comes again nor leaps; ``again`` tells that the
     note before may be repeated, ``sung`` that the way to it must be easy to sing, ``room`` the
-    beats until the next note begins; ``slides`` tells of each pitch that it comes and goes by half
-    step.
+    beats from a long note to the next, else 0; ``slides`` tells of each pitch that it comes and
+    goes by half step.
     """
 
     chord: int
@@ -146,7 +146,7 @@ def places_of(
             number in guides,
             onset.beats >= BEAT or then > onset.end,
             onset.beats,
-            then - onset.start,
+            then - onset.start if onset.beats >= BEAT else Fraction(0),
             _may_repeat(rhythm, number, progression.bar_starts),
             number + 1 < len(rhythm) and rhythm[number + 1].chord != onset.chord,
             0 < onset.chord == len(chords) - 1 and chords[onset.chord - 1].resolves,

@@ -51,8 +51,7 @@ def answered(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool
 def is_calm(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
     """Tell whether each leap of a seventh or more is prepared.
 
-    It leaves a long note, or one before a rest, and both are tones of one chord, under which they
-    stand.
+    It leaves a long note, and both are tones of one chord, under which they stand.
 
     >>> from theorykit.lines.chord_palette import palettes
     >>> from theorykit.lines.text import Line
@@ -66,7 +65,9 @@ def is_calm(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
     False
     """
     return all(
-        b.start - a.start >= preparing(b.pitch.midi - a.pitch.midi) and _share_a_chord(a, b, chords)
+        a.beats >= BEAT
+        and b.start - a.start >= preparing(b.pitch.midi - a.pitch.midi)
+        and _share_a_chord(a, b, chords)
         for a, b in pairwise(notes)
         if abs(b.pitch.midi - a.pitch.midi) >= MINOR_SEVENTH
     )

@@ -62,9 +62,9 @@ _CORRECTION = (
     -2.4,
     -2.95,
     -2.85,
-    -6.0,
+    -5.7,
     -10.0,
-    -5.0,
+    -5.2,
 )
 INTERVAL_COSTS = tuple(
     -log(_PLAYED.count(str(size)) / (1 if size == 0 else 2) / _PLAYED.total) + _CORRECTION[size]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -94,8 +94,10 @@ def _told_staff(
 
     ``chosen`` tells that the colour over V was asked for: what follows V is the landing then.
     """
+    held = {note.semitone for note in reading.line.progression.key.notes}
     labels = tuple(
-        (*_degree(note), *_does(note, row)) for note, row in zip(reading.notes, rows, strict=True)
+        (*_degree(note), *_does(note, row, held))
+        for note, row in zip(reading.notes, rows, strict=True)
     )
     marks = tuple(_marks(reading, rows, targets, chosen=chosen))
     return staff_of_line(reading.line, labels=labels, marks=marks, reader=reader)
@@ -151,22 +153,25 @@ def _colour_mark(note: NoteReading, row: Colour, target: Chord | None) -> str:
     return mark if _is_of(note, row) or mark != "colour" else ""
 
 
-def _does(note: NoteReading, row: Colour | None) -> tuple[str, ...]:
+def _does(note: NoteReading, row: Colour | None, held: Container[int]) -> tuple[str, ...]:
     """Return the short word for what a foreign note does: to the colour over V, else to the chord.
 
-    Over a minor chord a major 3rd that passes is so told from a 3rd.
+    Over a minor chord a major 3rd that passes is so told from a 3rd. ``held`` are the pitch classes
+    of the key.
     """
     if note.role in ("", CHORD_TONE):
         return ()
-    told = _is_outside(note) if row is None else not _is_of(note, row)
+    told = _is_outside(note, held) if row is None else not _is_of(note, row)
     return (ROLE_WORDS[note.role],) if told else ()
 
 
-def _is_outside(note: NoteReading) -> bool:
-    """Tell whether a note stands outside the sound of a chord that is no dominant."""
-    sound = (note.note.pitch.midi - note.chord.root.semitone) % OCTAVE
-    own = note.chord.kind
-    return not own.is_dominant and standings(own)[sound] == OUTSIDE
+def _is_outside(note: NoteReading, held: Container[int]) -> bool:
+    """Tell whether a note is foreign to a chord that is no dominant, or comes between in no key."""
+    midi, own = note.note.pitch.midi, note.chord.kind
+    if own.is_dominant:
+        return False
+    foreign = standings(own)[(midi - note.chord.root.semitone) % OCTAVE] == OUTSIDE
+    return foreign or (note.role in BETWEEN and midi % OCTAVE not in held)
 
 
 def _mark_over_v(line: Line, note: TimedNote) -> str:
