@@ -15,7 +15,7 @@ from theorykit import TheoryError
 from theorykit.pages import stored_chapter
 from theorykit.show.own_reader import keep_reader, own_files_in
 
-_NUMBERS = re.compile(r"p[0-9a-f]{11}")  # of the parts of pictures, new ones each time
+_NUMBERS = re.compile(r"p[0-9a-f]{8,}")  # of the parts of pictures, new ones each time
 BOOKS = sorted((ROOT / "workbook").glob("*.ipynb"))
 
 
