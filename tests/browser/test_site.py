@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import base64
 import io
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -58,7 +59,10 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The site in its folder."""
     home = tmp_path_factory.mktemp("site")
     store = tmp_path_factory.mktemp("packages")
-    steps = list(build_site(home, ROOT / "workbook", store=store, melodies=[MELODY]))
+    source = tmp_path_factory.mktemp("workbook")
+    for name in (CHAPTER, "00_start_here", "thursday"):
+        shutil.copy(ROOT / "workbook" / f"{name}.ipynb", source)
+    steps = list(build_site(home, source, store=store, melodies=[MELODY]))
     assert steps[-1] == "the list of files"
     return home
 
@@ -161,6 +165,53 @@ def test_the_work_goes_into_an_installed_workbook_and_back(
         wait_until_stored(page, "phrases.sqlite")
     with visit(chromium_path, profile, site) as reader:
         assert reader.open(CHAPTER).ask(NAMES) == "at home Wednesday's turn"
+
+
+# === Without code, and before Python is there ===
+
+
+def test_the_pictures_of_a_chapter_are_there_before_python_is(
+    chromium_path: str, site: str, tmp_path: Path
+):
+    with visit(chromium_path, tmp_path / "profile", site) as reader:
+        reader.context.route("**/kernel/**", lambda route: route.abort())
+        page = reader.context.new_page()
+        page.set_default_timeout(PATIENCE)
+        page.goto(f"{site}lab/index.html?path={CHAPTER}.ipynb")
+        page.locator("svg[role=img]:has(g.measure)").nth(2).wait_for()
+        page.get_by_text("Here is a sound, once this page has been run.").first.wait_for()
+
+
+def test_a_chapter_without_its_code_answers_with_staff_and_sound(
+    chromium_path: str, site: str, tmp_path: Path, pictures: Path
+):
+    with visit(chromium_path, tmp_path / "profile", site) as reader:
+        page = reader.context.new_page()
+        page.set_default_timeout(PATIENCE)
+        page.goto(site)
+        page.get_by_role("link", name="1 How does a line keep moving").click()
+        page.locator("svg[role=img]:has(g.measure)").first.wait_for()
+        page.locator("body[data-words=ready]").wait_for(state="attached")
+        one = SitePage(page, f"{CHAPTER}.ipynb")
+        one.set_value("key", "B♭ minor")
+        one.set_value("colour over V", "altered")
+        one.wait_for_text("Over F7 think F♯ melodic minor scale")
+        player = page.locator(".theorykit-player").first
+        page.wait_for_function("one => Number(one.dataset.ready) > 0", arg=player.element_handle())
+        cells = page.locator(".jp-CodeCell").count()
+        for _ in "dd":  # which takes a cell out where there is code
+            page.locator(".jp-Notebook").first.press("d")
+        assert page.locator(".jp-CodeCell").count() == cells >= 15
+        assert page.locator(".jp-InputArea-editor").locator("visible=true").count() == 0
+        for width, scheme in ((1280, "light"), (820, "light"), (820, "dark")):
+            page.set_viewport_size({"width": width, "height": 1000})
+            page.emulate_media(color_scheme=scheme)
+            page.locator(f"body[data-jp-theme-light={str(scheme == 'light').lower()}]").wait_for(
+                state="attached"
+            )
+            page.screenshot(path=pictures / f"site without code {width} {scheme}.png")
+        assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+        assert reader.elsewhere == []
 
 
 # === Without a network ===

@@ -18,10 +18,8 @@ from theorykit.show.sound import small_players
 __all__ = ["set_apart", "stored_chapter"]
 
 _WORDS = '<p style="font-size:90%;color:var(--jp-ui-font-color2,inherit)">{}</p>'
-TO_HEAR = _WORDS.format("To hear it, choose <em>Run</em>, <em>Run All Cells</em>.")
-TO_ANSWER = _WORDS.format(
-    "The questions come when you choose <em>Run</em>, <em>Run All Cells</em>."
-)
+TO_HEAR = _WORDS.format("Here is a sound, once this page has been run.")
+TO_ANSWER = _WORDS.format("Here are questions, once this page has been run.")
 INSTEAD: Instead = dict.fromkeys(
     ("drill", "ear_training", "i_play", "journal", "class_answers", "work_file"),
     lambda _: TO_ANSWER,

@@ -42,6 +42,7 @@ ENGINES: Mapping[str, Mapping[str, str]] = {
 }
 # Settings of the lab: nothing is asked from a network, and all cells are drawn at once.
 OVERRIDES = {
+    "@jupyterlab/apputils-extension:themes": {"adaptive-theme": True},  # light or dark
     "@jupyterlab/notebook-extension:tracker": {"windowingMode": "none"},
     "@jupyterlab/apputils-extension:notification": {"fetchNews": "false"},
 }
@@ -103,7 +104,7 @@ def settle_kernel(home: Path) -> None:
 
 
 def hide_code(home: Path) -> None:
-    """Let the application for one document show a chapter without code, and run it by itself."""
+    """Let the application for one document show a chapter without its code, and run it at once."""
     file = home / WORDS / "index.html"
     text = file.read_text(encoding="utf-8")
     style = (PAGE / "words.css").read_text(encoding="utf-8")
@@ -111,9 +112,7 @@ def hide_code(home: Path) -> None:
     head, end, rest = text.partition("</head>")
     body, close, after = rest.rpartition("</body>")
     if not end or not close:
-        raise TheoryError(
-            f"no page in {file.name} of {WORDS} (want another version of its builder)"
-        )
+        raise TheoryError(f"no page in {WORDS}/{file.name} (want another builder)")
     head = _TITLE.sub("<title>theorykit</title>", head)
     file.write_text(
         f'{head}<style>{style}</style>{end}{body}<script type="module">{script}</script>'

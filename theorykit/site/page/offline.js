@@ -20,7 +20,7 @@ self.addEventListener("fetch", event => {
   if (!known.has(name)) return;
   asked = Date.now();
   event.stopImmediatePropagation();
-  event.respondWith(answer(name, event.request));
+  event.respondWith(answer(name));
   event.waitUntil(fill());
 });
 
@@ -33,13 +33,23 @@ function nameOf({ method, url }) {
   return name === "" || name.endsWith("/") ? `${name}index.html` : name;
 }
 
-async function answer(name, request) {
-  const store = await caches.open(STORE);
-  const kept = await store.match(here(name));
+// A browser that keeps nothing, or has no room, is served all the same.
+async function answer(name) {
+  const store = await caches.open(STORE).catch(() => null);
+  const kept = await store?.match(here(name));
   if (kept) return kept;
-  const came = await fetch(request);
-  if (came.status === 200 && !came.redirected) await store.put(here(name), came.clone());
+  const came = await fetch(ofThisBuild(name));
+  if (came.status === 200) store?.put(here(name), came.clone()).catch(tell);
   return came;
+}
+
+// What the browser has of another build is not taken for that of this one.
+function ofThisBuild(name) {
+  return new Request(here(name), { cache: "no-cache" });
+}
+
+function tell(problem) {
+  console.info(`not all files of the site are kept yet: ${problem.message}`);
 }
 
 async function leaveOld() {
@@ -61,13 +71,13 @@ async function fillUp() {
   const there = new Set((await store.keys()).map(({ url }) => url));
   const missing = first.filter(name => !there.has(here(name)));
   const fetchNext = async () => {
-    for (let name = missing.pop(); name !== undefined; name = missing.pop()) await store.add(here(name));
+    for (let name = missing.pop(); name !== undefined; name = missing.pop()) await store.add(ofThisBuild(name));
   };
   try {
     await Promise.all(Array.from({ length: AT_ONCE }, fetchNext));
     await store.put(here(WHOLE), new Response("true"));
   } catch (problem) {
-    console.info(`not all files of the site are kept yet: ${problem.message}`);
+    tell(problem);
   }
 }
 

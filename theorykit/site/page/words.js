@@ -19,6 +19,10 @@ async function begin() {
   said.textContent = "Sounds, choices and questions are being made ready: about half a minute.";
   document.body.append(said);
   const panel = await shown();
+  panel.context.save = async () => {}; // the stored pictures stay for another day
+  const { shell } = window.jupyterapp;
+  shell.collapseTop?.();
+  shell.menu?.parent?.hide();
   await panel.sessionContext.ready;
   await panel.sessionContext.session.kernel.info;
   await window.jupyterapp.commands.execute("notebook:run-all-cells");
@@ -26,6 +30,17 @@ async function begin() {
   said.hidden = true;
   document.body.dataset.words = "ready";
 }
+
+// Without code there are no cells to be moved, changed or taken out by a key or a click.
+window.addEventListener("keydown", event => {
+  const { key, target } = event;
+  if (target.closest?.("input, textarea, select, [contenteditable=true]")) return;
+  const isCommand = /^([a-z0-9]|Enter|Backspace|Delete)$/i.test(key);
+  if (isCommand && !(key.length > 1 && target.closest?.(".jp-OutputArea"))) event.stopImmediatePropagation();
+}, true);
+window.addEventListener("dblclick", event => {
+  if (!event.target.closest?.(".jp-OutputArea")) event.stopImmediatePropagation();
+}, true);
 
 // Links between chapters stay among pages without code.
 document.addEventListener("click", event => {
