@@ -99,6 +99,7 @@ PHASE = "() => document.querySelector('.theorykit-recorder').dataset.phase"
 
 
 def test_the_microphone_is_asked_for_on_the_button_and_a_sign_stays_while_it_records(page):
+    page.set_value("tempo", 240)
     page.page.evaluate(COUNTED)
     assert page.page.evaluate(PHASE) == "rest"
     assert page.page.locator(".theorykit-sign.theorykit-on").count() == 0
@@ -114,6 +115,7 @@ def test_the_microphone_is_asked_for_on_the_button_and_a_sign_stays_while_it_rec
 
 def test_a_phrase_that_is_played_ends_in_the_book(page, lab_server, pictures):
     page.set_value("play", ALONE)
+    page.set_value("tempo", TEMPO)
     wanted = "G4 B♭4 D5 F5 E5 C5 B♭4 G4 A4".split()
     for _ in range(3):  # where the machine stutters, so does the microphone: one plays again
         record(page)
@@ -171,6 +173,7 @@ KEYBOARD = """() => {
 }"""
 
 
+@pytest.mark.sweep
 def test_the_keys_of_a_midi_keyboard_are_taken_down_beside_the_band(page):
     page.set_value("play", "over the band")
     page.set_value("tempo", 80)
@@ -187,6 +190,7 @@ def test_the_keys_of_a_midi_keyboard_are_taken_down_beside_the_band(page):
     assert names(page) == ["G4", "B♭4", "D5"]
 
 
+@pytest.mark.sweep
 def test_the_delay_is_asked_for_by_clicks_and_what_is_no_claps_is_told(page):
     """What the microphone hears here is half a phrase and silence."""
     page.page.get_by_role("button", name="measure the delay").click()

@@ -52,7 +52,7 @@ from theorykit.widgets.player import Player, tempo_slider
 from theorykit.widgets.takes.listener import Listener
 from theorykit.widgets.takes.note_desk import NoteDesk
 from theorykit.widgets.takes.recorder import Recorder
-from theorykit.widgets.takes.recordings import Recording, Round, rounds_from
+from theorykit.widgets.takes.recordings import Recording, Round, heard_rounds
 from theorykit.widgets.takes.round_desk import RoundDesk
 from theorykit.widgets.takes.take_files import TakeOpening
 from theorykit.widgets.works import Hands, MyWork, Sending, by_label, place_of
@@ -138,7 +138,7 @@ class PlayIn(Page):
         self.player.follow(self.tempo)
         self.recorder = Recorder(self._played)
         self.listener = Listener(
-            lambda one: rounds_from(one, self.over, self._told_instrument),
+            lambda one: heard_rounds(one, self.over, self._told_instrument),
             self.rounds.take,
             partial(setattr, self.recorder, "listens"),
         )

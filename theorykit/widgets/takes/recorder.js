@@ -147,7 +147,7 @@ class Recorder {
       this.turn("rest");
       return this.say(`${REFUSED[wrong.name] ?? REFUSED[wrong.message] ?? `The microphone cannot be used: ${wrong.message}.`} ${INSTEAD}`);
     }
-    if (this.phase !== "asks") return this.close(); // it was stopped meanwhile
+    if (this.phase !== "asks") return this.give(); // it was stopped meanwhile
     this.begin();
     if (claps) this.click();
   }
@@ -254,6 +254,7 @@ class Recorder {
   }
 
   finish() {
+    if (this.phase === "asks") return this.turn("sends"); // until the browser has its answer
     if (this.phase !== "records") {
       this.control.stop();
       return this.give();

@@ -90,7 +90,7 @@ def recording_of(name: str, content: bytes) -> Recording:
     return Recording(sound, name=name)
 
 
-def taken_from(recording: Recording, over: Progression, instrument: str | None) -> TakenLine:
+def heard_line(recording: Recording, over: Progression, instrument: str | None) -> TakenLine:
     """Return the line in a recording, over a progression."""
     down = partial(take_down, progression=over, tempo=recording.tempo, start=recording.start)
     if isinstance(recording.sound, Samples):
@@ -113,18 +113,18 @@ class Round:
     taken: TakenLine | None
 
 
-def rounds_from(
+def heard_rounds(
     recording: Recording, over: Progression, instrument: str | None
 ) -> tuple[Round, ...]:
     """Return the rounds of a recording, each taken down by itself; refuse one without any note."""
     if not recording.places:
-        return (Round(recording, taken_from(recording, over, instrument)),)
+        return (Round(recording, heard_line(recording, over, instrument)),)
     seconds = float(over.beats) * 60 / (recording.tempo or USUAL_TEMPO)
     rounds, refused = [], None
     for number in range(len(recording.places)):
         part, taken = recording.part(number, seconds), None
         try:
-            found = taken_from(part, over, instrument)
+            found = heard_line(part, over, instrument)
             taken = found if found.notes else None
         except NotInstalled:
             raise
