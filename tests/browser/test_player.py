@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Iterator
 
 import pytest
 import soundfile
-from lab import Lab, NotebookPage
-from playwright.sync_api import Locator
+from lab import PAGE, Lab, NotebookPage
+from playwright.sync_api import Locator, expect
+
+expect.set_options(timeout=PAGE)
 
 EXPLORER = "from theorykit.widgets import explorer\nexplorer('Db', 'b9 13')"
 TWO = """from theorykit.widgets import explorer, line_desk
@@ -303,7 +306,11 @@ def test_at_the_desk_for_tunes_nothing_jumps_from_cadence_to_cadence_and_all_is_
     )
     places = []
     for number in (0, 3, 8):
+        offered = cadences.locator("option").nth(number).text_content()
+        where = re.search(r"bars? [0-9-]+", offered.replace("\u00a0", " "))[0]
         cadences.locator("select").select_option(index=number)
+        # the player is the last that is told; its first take is named after the bars
+        expect(parts[0]).to_have_attribute("aria-label", re.compile(rf"player: {where},"))
         page.settle()
         places.append(stands_in_one_view(page, cadences, *parts))
     assert places[0] == pytest.approx(places[1], abs=1)

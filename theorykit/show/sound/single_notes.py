@@ -175,8 +175,10 @@ class NoteStock:
                 yield from self._named(own[min(own, key=lambda at: abs(at - midi))], midi)
 
     def _named(self, like: AskedSound, midi: int) -> tuple[str, ...]:
-        """Return the names of a note that is played like another one."""
+        """Return the names of a note that is played like another one; its level is measured."""
         note = replace(like.note, midi=midi)
+        if like.player.part == "line":
+            line_gains(like.player, midi)  # is kept: a take with this note is told sooner
         found = tone_names(like.player, midi, note.loudness)
         for place, name in enumerate(found):
             self._asked.setdefault(name, AskedSound(note, like.player, place))
