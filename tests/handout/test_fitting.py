@@ -81,10 +81,13 @@ def test_what_is_left_out_goes_in_the_order_that_is_told():
 
 def test_a_target_that_cannot_be_kept_says_what_would_have_to_go_on_the_page_too():
     handout = replace(ready("six_colours"), fits=ONE)
-    data, told = printed(handout, Edition())
+    data, told = printed(handout, Edition(audience="teacher"))
     assert "longer than 1 page" in told
     text = " ".join(read(data).pages[0].extract_text().split())
     assert "longer than 1 page" in text
+    handed_out, told = printed(handout, Edition())
+    assert "longer than 1 page" in told
+    assert "longer than" not in " ".join(page.extract_text() for page in read(handed_out).pages)
     assert_fits_without_what_is_named(handout, told, Edition())
 
 
