@@ -212,6 +212,8 @@ def _handout(given: argparse.Namespace) -> int:
     for file in made:
         say(file)
     say(room.summary_of(made).words)
+    if long := room.too_long(handout, made):
+        say(long)
     return 0
 
 

@@ -505,6 +505,20 @@ def test_files_are_made_summed_up_and_not_overwritten_unless_told(desk, tmp_path
     assert "no folder yet" in desk.making.problem.value
 
 
+def test_what_is_longer_than_asked_for_is_told_when_it_is_made(desk, tmp_path):
+    """A student's page does not say it of itself: it is handed out."""
+    text = f'[[block]]\nkind = "text"\ntext = """{"word " * 500}"""\n'
+    long = f'title = "Long"\nfits = "1 page"\n\n{text}\n{text}\n{text}'
+    desk.text.value = long
+    assert "Longer than asked for: concert, student, A4 (2 pages)." in make(desk)
+    desk.text.value = 'title = "Long"\nfits = "1 page"\n'
+    assert "Longer than" not in make(desk)
+    desk.text.value = long
+    for name, box in desk.making.parts["readers"].items():
+        box.value = name != "guitar"
+    assert "; F, student, A4 (2 pages) and 1 more." in make(desk)
+
+
 def test_what_was_made_here_is_made_again_unasked_after_a_restart_and_so_is_half_of_it(tmp_path):
     path, out = tmp_path / "drafts.sqlite", tmp_path / "out"
     desk = handout_desk(path=path, folder=out)

@@ -16,8 +16,9 @@ from theorykit.handout.blocks import placed
 from theorykit.handout.files.contents_page import contents_page
 from theorykit.handout.files.disk import check_free, check_inside, write_whole
 from theorykit.handout.files.jobs import Made, PageJob, SoundJob
-from theorykit.handout.files.order import Order
+from theorykit.handout.files.order import Order, page_name
 from theorykit.handout.files.pool import Job, results
+from theorykit.handout.front import EVERYONE, Front
 from theorykit.handout.page import Heard, Players, check_letters, web_page
 from theorykit.show.files import sweep
 
@@ -35,6 +36,7 @@ NAMES = {
     ".zip": ("zip", "zips"),
 }
 MEGA = 1_000_000
+MOST_NAMED = 4  # editions that are too long
 STAMP = (1980, 1, 1, 0, 0, 0)  # of files in a zip: the same handout gives the same bytes
 
 _PAGE = re.compile(rb"/Type\s*/Page\b")  # one for each page of a PDF that typst writes
@@ -235,5 +237,26 @@ def summary_of(files: Iterable[Path]) -> Summary:
         dict(Counter(map(_kind, found))),
         sum(file.stat().st_size for file in found),
         str(tops[0].absolute()) if tops else "nowhere",
-        sum(len(_PAGE.findall(file.read_bytes())) for file in found if file.suffix == ".pdf"),
+        sum(map(_pages, (file for file in found if file.suffix == ".pdf"))),
     )
+
+
+def _pages(file: Path) -> int:
+    """Return how many pages a file to print has."""
+    return len(_PAGE.findall(file.read_bytes()))
+
+
+def too_long(front: Front, files: Iterable[Path]) -> str:
+    """Return which files are longer than the target of a handout, in a sentence; empty for none.
+
+    >>> too_long(Front("Warm-up", fits="1 page"), [])
+    ''
+    """
+    editions = {page_name(front, one): one for one in EVERYONE}
+    found = [(editions[file.name], _pages(file)) for file in files if file.name in editions]
+    limits = [(one, pages, one.most_pages(front.fits)) for one, pages in found]
+    long = [f"{one} ({pages} pages)" for one, pages, most in limits if 0 < most < pages]
+    if not long:
+        return ""
+    more = f" and {len(long) - MOST_NAMED} more" if len(long) > MOST_NAMED else ""
+    return f"Longer than asked for: {'; '.join(long[:MOST_NAMED])}{more}."

@@ -14,7 +14,7 @@ import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
 from theorykit.handout.class_week import class_files
-from theorykit.handout.files import FILES, Order, Work, summary_of
+from theorykit.handout.files import FILES, Order, Work, summary_of, too_long
 from theorykit.handout.front import AUDIENCES, PAPERS, SIZES, Edition
 from theorykit.handout.handout import Handout
 from theorykit.notes.reader import READERS
@@ -258,7 +258,9 @@ class Making(Page):
             put(self.told, sentences_html("", _count(made, work)))
         self.overwrite.value = False
         self._link(made)
-        return sentences_html(summary_of(made).words, *filter(None, [self._new, self._left_out()]))
+        long = too_long(work.order.front, made)
+        more = filter(None, [long, self._new, self._left_out()])
+        return sentences_html(summary_of(made).words, *more)
 
     def _link(self, made: list[Path]) -> None:
         """Show links to what was made; JupyterLab finds files from the folder of the notebook."""
