@@ -19,6 +19,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from functools import cache
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -130,6 +131,14 @@ class Classroom:
             with suppress(ProcessLookupError):
                 os.killpg(self.process.pid, signal.SIGKILL)
 
+    def wait_until_gone(self, name: str) -> None:
+        """Wait until a student has no process any more; the hub itself has ended."""
+        until = time.monotonic() + WAITS
+        while self.processes(name):
+            if time.monotonic() > until:
+                raise AssertionError(f"{name} still has processes")
+            time.sleep(0.1)
+
     def wait(self, done: Any) -> None:
         """Wait until something is so."""
         until = time.monotonic() + WAITS
@@ -203,6 +212,19 @@ def proxy_folder() -> str:
             options = ["--no-audit", "--no-fund", "--prefix", str(found)]
             module.npm(["install", *options, "configurable-http-proxy@5.3.0"], timeout=300)
     return str(found) if (found / PROXY).is_file() else ""
+
+
+def refusal() -> str:
+    """Return why no class can be had here, or nothing."""
+    if not sys.platform.startswith("linux") or os.geteuid() != 0:
+        return "only root of a Linux machine makes users and other users' processes"
+    if os.environ.get("CI"):
+        return ""  # there a hub must start
+    if find_spec("jupyterhub") is None:
+        return "JupyterHub is not installed here (the extra server)"
+    if subprocess.run(["unshare", "--mount", "true"], capture_output=True).returncode:
+        return "no mounts of one's own can be made here"
+    return "" if proxy_folder() else "the hub's proxy cannot be had here"
 
 
 @contextmanager

@@ -7,16 +7,14 @@ learn of another is tried as that user, by a program that the user runs.
 from __future__ import annotations
 
 import ast
-import os
 import pwd
 import subprocess
 import sys
 from collections.abc import Iterator
-from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
-from classroom import Classroom, classroom, proxy_folder
+from classroom import Classroom, classroom, refusal
 from server_seat import Seat
 
 NAMES = ("tktest-ida", "tktest-bo", "tktest-cleo")
@@ -26,19 +24,6 @@ CONNECTED = "import json; from ipykernel.connect import get_connection_info"
 COMPLETED = "import jedi; found = jedi.Script('pri').complete()"
 PATH = "from pathlib import Path"
 SMALL = 3_000_000  # bytes of the disk that fills
-
-
-def refusal() -> str:
-    """Say why no class can be had here, or nothing."""
-    if not sys.platform.startswith("linux") or os.geteuid() != 0:
-        return "only root of a Linux machine makes users and other users' processes"
-    if os.environ.get("CI"):
-        return ""  # there a hub must start
-    if find_spec("jupyterhub") is None:
-        return "JupyterHub is not installed here (the extra server)"
-    if subprocess.run(["unshare", "--mount", "true"], capture_output=True).returncode:
-        return "no mounts of one's own can be made here"
-    return "" if proxy_folder() else "the hub's proxy cannot be had here"
 
 
 pytestmark = [
