@@ -9,14 +9,14 @@ from __future__ import annotations
 import ast
 import os
 import pwd
+import signal
 import subprocess
 import sys
 from collections.abc import Iterator
-from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
-from classroom import Classroom, classroom, proxy_folder
+from classroom import Classroom, classroom, refusal
 from server_seat import Seat
 
 NAMES = ("tktest-ida", "tktest-bo", "tktest-cleo")
@@ -26,19 +26,6 @@ CONNECTED = "import json; from ipykernel.connect import get_connection_info"
 COMPLETED = "import jedi; found = jedi.Script('pri').complete()"
 PATH = "from pathlib import Path"
 SMALL = 3_000_000  # bytes of the disk that fills
-
-
-def refusal() -> str:
-    """Say why no class can be had here, or nothing."""
-    if not sys.platform.startswith("linux") or os.geteuid() != 0:
-        return "only root of a Linux machine makes users and other users' processes"
-    if os.environ.get("CI"):
-        return ""  # there a hub must start
-    if find_spec("jupyterhub") is None:
-        return "JupyterHub is not installed here (the extra server)"
-    if subprocess.run(["unshare", "--mount", "true"], capture_output=True).returncode:
-        return "no mounts of one's own can be made here"
-    return "" if proxy_folder() else "the hub's proxy cannot be had here"
 
 
 pytestmark = [
@@ -145,6 +132,27 @@ def test_the_server_of_another_answers_only_to_its_own_token(room: Classroom):
     assert room.ask("GET", f"/user/{IDA}/api/contents")[0] == 200
 
 
+def test_nobody_answers_in_the_place_of_another_even_when_that_server_has_died(room: Classroom):
+    """The hub holds the port from before the server is there until after the server is gone."""
+    port = room.listens(BO)
+    taken = (
+        "import socket, errno\none = socket.socket()\n"
+        "for name in ('SO_REUSEADDR', 'SO_REUSEPORT'):\n"
+        " one.setsockopt(socket.SOL_SOCKET, getattr(socket, name), 1)\n"
+        f"try: one.bind(('127.0.0.1', {port})); one.listen(); print('came first')\n"
+        "except OSError as wrong: print(errno.errorcode[wrong.errno])"
+    )
+    assert as_user(room, IDA, taken) == "EADDRINUSE"
+    for one in room.processes(BO):
+        os.kill(int(one.name), signal.SIGKILL)
+    room.wait(lambda: not room.processes(BO))
+    assert as_user(room, IDA, taken) == "EADDRINUSE"
+    room.stop(BO)
+    room.start(BO)
+    with Seat(room, BO) as seat:
+        assert seat.run("1 + 1") == "2"
+
+
 def test_what_a_kernel_answers_goes_through_files_of_the_student_s_own(room: Classroom):
     """On a port everybody could listen: what a kernel publishes asks for no key (zeromq: SUB)."""
     with Seat(room, IDA) as seat:
@@ -228,6 +236,15 @@ def test_a_stopped_server_comes_back_with_its_work(room: Classroom):
     room.start(BO)
     with Seat(room, BO) as seat:
         assert seat.run("Path('turn.txt').read_text()", PATH) == "'A4 C5 F5'"
+
+
+def test_the_kernels_of_a_server_end_with_it(room: Classroom):
+    """A chapter that is open when the server is ended for idleness must not stay in memory."""
+    assert room.ask("POST", f"/user/{BO}/api/kernels", {"name": "python3"})[0] == 201
+    room.wait(lambda: len(room.processes(BO)) >= 2)
+    room.stop(BO)
+    room.wait(lambda: not room.processes(BO))
+    room.start(BO)
 
 
 def test_a_full_disk_of_one_harms_no_other(room: Classroom):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 from pathlib import Path
 from types import SimpleNamespace
@@ -97,3 +98,27 @@ def test_secrets_of_the_hub_are_its_owner_s_alone(settings, monkeypatch, tmp_pat
     for one in ("token", "proxy_token", "cookie_secret"):
         assert (tmp_path / "state" / one).stat().st_mode & 0o777 == 0o600
     assert sys.modules.get("dockerspawner") is None  # no package of containers is needed
+
+
+def test_the_values_for_kubernetes_name_a_way_to_come_in_and_the_paths_of_the_image():
+    """By default the chart takes any password, and speaks https only where a host is named."""
+    yaml = pytest.importorskip("yaml")
+    values = yaml.safe_load((SERVER / "kubernetes_values.yaml").read_text(encoding="utf-8"))
+    way = values["hub"]["config"]["JupyterHub"]["authenticator_class"]
+    assert way.rpartition(".")[2] in values["hub"]["config"]
+    assert values["proxy"]["https"].keys() >= {"enabled", "hosts", "letsencrypt"}
+    image = (SERVER / "Containerfile").read_text(encoding="utf-8")
+    student = values["singleuser"]
+    assert f'"{student["cmd"][-1]}"' in image
+    assert student["storage"]["homeMountPath"] in image
+    assert f"--uid {student['uid']} " in image
+    inside = [one["mountPath"] for one in student["storage"]["extraVolumeMounts"]]
+    assert inside == [f"{student['extraEnv']['THEORYKIT_CLASS']}/{one}" for one in
+                      ("given", "handed/{username}")]  # fmt: skip
+
+
+def test_every_file_that_the_page_names_stands_beside_it():
+    page = (SERVER / "README.md").read_text(encoding="utf-8")
+    named = set(re.findall(r"[\w-]+\.(?:env|service|nginx|yaml)\b", page))
+    assert len(named) >= 4
+    assert [one for one in sorted(named) if not (SERVER / one).is_file()] == []

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import socket
+import subprocess
+import sys
 import threading
 from collections.abc import Iterator
 from pathlib import Path
@@ -50,6 +52,23 @@ def quick(tmp_path: Path, monkeypatch) -> Iterator[Quick]:
     monkeypatch.setattr(socket, "send_fds", slowly)
     yield child
     child.door.close()
+
+
+def test_a_process_ends_with_another_whatever_it_is_doing():
+    program = (
+        "import sys; from theorykit.server.warm_request import end_with\n"
+        "end_with(int(sys.argv[1]))\nprint('follows', flush=True)\nwhile True: pass"
+    )
+    with subprocess.Popen([sys.executable, "-c", "input()"], stdin=subprocess.PIPE) as other:
+        command = [sys.executable, "-c", program, str(other.pid)]
+        with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as follower:
+            assert follower.stdout is not None
+            assert follower.stdout.readline() == "follows\n"
+            assert follower.poll() is None
+            other.kill()
+            assert follower.wait(120) == 1
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as late:
+        assert late.wait(120) == 1  # the other has ended long ago
 
 
 def test_a_child_that_answers_at_once_is_had(quick: Quick, tmp_path: Path):

@@ -35,7 +35,7 @@ class Limits:
     memory: float = 600
     processors: float = 1
     file: float = 200
-    threads: float = 400  # a kernel has 14; a student opens every chapter
+    threads: float = 400  # a kernel has 15; a student opens every chapter
     groups: Path | None = None
 
     @classmethod

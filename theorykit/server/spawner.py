@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import os
+import socket
 import subprocess
 import sys
 import time
@@ -11,7 +12,6 @@ from pathlib import Path
 from typing import Any
 
 from jupyterhub.spawner import LocalProcessSpawner
-from jupyterhub.utils import random_port
 from traitlets import Unicode
 
 from theorykit.server.provisioner import SOCKET
@@ -19,6 +19,7 @@ from theorykit.server.warm_request import Child, ask, follow, reaches
 
 START = 120  # seconds that a warm process may take to import everything
 _WARMED: dict[str, subprocess.Popen[bytes]] = {}  # by socket; each ends when the hub does
+_DOORS: dict[tuple[str, str], socket.socket] = {}  # by student and server, until the hub ends
 
 
 class WarmSpawner(LocalProcessSpawner):
@@ -33,7 +34,8 @@ class WarmSpawner(LocalProcessSpawner):
 
     async def start(self) -> tuple[str, int]:
         """Start the server of a student and return where it listens."""
-        self.port: int = self.port or random_port()
+        door = self._bound()
+        self.port: int = door.getsockname()[1]
         env = {**self.get_env(), SOCKET: self.warm}
         await self._warmed()
         self.log.info("A server for %s, on port %s", self.user.name, self.port)
@@ -42,7 +44,13 @@ class WarmSpawner(LocalProcessSpawner):
         self._child = await loop.run_in_executor(
             None,
             lambda: ask(
-                self.warm, "server", arguments, env=env, folder=env["HOME"], user=self.user.name
+                self.warm,
+                "server",
+                arguments,
+                env=env,
+                folder=env["HOME"],
+                user=self.user.name,
+                door=door.fileno(),
             ),
         )
         self.pid = self._child.pid
@@ -66,6 +74,16 @@ class WarmSpawner(LocalProcessSpawner):
             return False
         self._child.send(sig)
         return True
+
+    def _bound(self) -> socket.socket:
+        """Return the socket of this student's servers: it listens before there is a server.
+
+        It stays ours when a server ends, so that nobody else answers there while visits come in.
+        """
+        whose = (self.user.name, self.name)
+        if whose not in _DOORS:
+            _DOORS[whose] = socket.create_server((self.ip or "127.0.0.1", 0), backlog=128)
+        return _DOORS[whose]
 
     async def _warmed(self) -> None:
         """Start the warm process if none answers, and wait until one does."""
