@@ -2,6 +2,7 @@
 // it is run as soon as Python has started; until then its stored pictures are seen.
 
 const TRY = 200; // milliseconds between two looks
+const BARS = new Set(["top-panel-wrapper", "menu-panel-wrapper", "spacer-widget-top"]);
 const said = document.createElement("p");
 said.id = "theorykit-words";
 said.setAttribute("role", "status");
@@ -20,9 +21,7 @@ async function begin() {
   document.body.append(said);
   const panel = await shown();
   panel.context.save = async () => {}; // the stored pictures stay for another day
-  const { shell } = window.jupyterapp;
-  shell.collapseTop?.();
-  shell.menu?.parent?.hide();
+  for (const part of window.jupyterapp.shell.layout ?? []) if (BARS.has(part.id)) part.hide();
   await panel.sessionContext.ready;
   await panel.sessionContext.session.kernel.info;
   await window.jupyterapp.commands.execute("notebook:run-all-cells");
