@@ -2,6 +2,8 @@
 // it is run as soon as Python has started; until then its stored pictures are seen.
 
 const TRY = 200; // milliseconds between two looks
+const BARS = new Set(["top-panel-wrapper", "menu-panel-wrapper", "spacer-widget-top"]);
+const DEEP = 4; // parts inside parts that are looked through for them
 const said = document.createElement("p");
 said.id = "theorykit-words";
 said.setAttribute("role", "status");
@@ -20,15 +22,19 @@ async function begin() {
   document.body.append(said);
   const panel = await shown();
   panel.context.save = async () => {}; // the stored pictures stay for another day
-  const { shell } = window.jupyterapp;
-  shell.collapseTop?.();
-  shell.menu?.parent?.hide();
+  hideBars(window.jupyterapp.shell, DEEP);
   await panel.sessionContext.ready;
   await panel.sessionContext.session.kernel.info;
   await window.jupyterapp.commands.execute("notebook:run-all-cells");
   panel.content.node.scrollTop = 0;
   said.hidden = true;
   document.body.dataset.words = "ready";
+}
+
+// The application then lays itself out anew, without room for what is hidden.
+function hideBars(part, depth) {
+  if (BARS.has(part.id)) part.hide();
+  else if (depth) for (const inner of part.layout ?? []) hideBars(inner, depth - 1);
 }
 
 // Without code there are no cells to be moved, changed or taken out by a key or a click.
