@@ -132,8 +132,7 @@ def test_a_colour_that_is_chosen_through_the_hub_brings_its_own_pictures(page, p
     assert staff != before
     assert "in D♭ major" in staff
     assert "A melodic minor" in keyboard
-    explorer_of(chapter).scroll_into_view_if_needed()
-    shot = chapter.screenshot(pictures / "explorer behind the hub.png", explorer_of(chapter))
+    shot = chapter.screenshot(pictures / "explorer behind the hub.png")
     assert shot.stat().st_size > 20_000
 
 
@@ -150,9 +149,10 @@ def test_its_sound_is_brought_and_plays(page):
 def test_a_drill_asks_and_answers(page):
     chapter, _ = page
     drill = chapter.output(chapter.page.locator(".jp-Notebook .jp-Cell").count() - 2)
-    drill.get_by_text("0 of 8 asked").wait_for()
+    drill.get_by_label("your answer").wait_for()
     drill.get_by_role("button", name="I do not know").click()
-    drill.get_by_text("1 of 8 asked").wait_for()
+    drill.get_by_role("button", name="next question").click()
+    drill.get_by_label("your answer").wait_for()
     assert chapter.errors() == []
 
 
@@ -183,6 +183,7 @@ def test_who_has_left_comes_back_after_a_night_and_finds_the_work(page, room, pi
     left.locator(".jp-NotebookPanel .jp-Cell").first.wait_for()
     chapter.load(f"{address(room)}user/{NAME}/")
     chapter.run_all(timeout=WAITS)
-    assert (chapter.value("key"), chapter.value("colour over V")) == ("D♭ major", "altered")
+    assert chapter.value("key").split() == ["D♭", "major"]  # the space is one that does not break
+    assert chapter.value("colour over V") == "altered"
     chapter.wait_for_text("Over A♭7 think A melodic minor scale")
     chapter.screenshot(pictures / "the next day behind the hub.png")

