@@ -513,10 +513,6 @@ def test_what_is_longer_than_asked_for_is_told_when_it_is_made(desk, tmp_path):
     assert "Longer than asked for: concert, student, A4 (2 pages)." in make(desk)
     desk.text.value = 'title = "Long"\nfits = "1 page"\n'
     assert "Longer than" not in make(desk)
-    desk.text.value = long
-    for name, box in desk.making.parts["readers"].items():
-        box.value = name != "guitar"
-    assert "; F, student, A4 (2 pages) and 1 more." in make(desk)
 
 
 def test_what_was_made_here_is_made_again_unasked_after_a_restart_and_so_is_half_of_it(tmp_path):
