@@ -114,9 +114,7 @@ def test_what_all_settings_of_a_page_have_alike_is_made_once(monkeypatch):
         monkeypatch.setattr(module, name, counted(name, getattr(module, name)))
     tune = TuneBlock(chart="title: Once, and Again\nkey: Ab\n| Bbm7 | Eb7 | Abmaj7 | % |")
     text = TextBlock(text="word " * 520)
-    handout = Handout(
-        "Once", blocks=(tune, text), fits=ONE, web_address="https://example.org/"
-    )
+    handout = Handout("Once", blocks=(tune, text), fits=ONE, web_address="https://example.org/")
     for size in SIZES:
         one = fitted(handout, handout.blocks, Edition(size=size))
         assert one.setting != PLAIN
