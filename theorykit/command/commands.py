@@ -212,7 +212,7 @@ def _handout(given: argparse.Namespace) -> int:
     for file in made:
         say(file)
     say(room.summary_of(made).words)
-    if long := room.too_long(handout, made):
+    if long := import_module("theorykit.handout.files").too_long(handout, made):
         say(long)
     return 0
 

@@ -15,7 +15,7 @@ from theorykit.errors import needs_workbook
 
 try:
     from theorykit.handout.class_week import class_files, class_questions
-    from theorykit.handout.files import summary_of, too_long
+    from theorykit.handout.files import summary_of
     from theorykit.handout.front import EVERYONE, Edition
     from theorykit.handout.handout import Handout
 except ModuleNotFoundError as missing:
@@ -28,5 +28,4 @@ __all__ = [
     "class_files",
     "class_questions",
     "summary_of",
-    "too_long",
 ]
