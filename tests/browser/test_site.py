@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import base64
 import io
+import os
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -62,7 +63,12 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     source = tmp_path_factory.mktemp("workbook")
     for name in (CHAPTER, "00_start_here", "thursday"):
         shutil.copy(ROOT / "workbook" / f"{name}.ipynb", source)
-    steps = list(build_site(home, source, store=store, melodies=[MELODY]))
+    try:
+        steps = list(build_site(home, source, store=store, melodies=[MELODY]))
+    except TheoryError as missing:
+        if "could not be fetched" in str(missing) and not os.environ.get("CI"):
+            pytest.skip(f"no network, or not all of it: {missing}")
+        raise
     assert steps[-1] == "the list of files"
     return home
 
