@@ -13,7 +13,7 @@ from typing import Any
 from theorykit.pages.chapter_page import shown_html
 from theorykit.pages.running import Cell, Instead, run_chapter
 from theorykit.show.own_reader import own_files_in
-from theorykit.show.sound import words_for_players
+from theorykit.show.sound import small_players
 
 __all__ = ["set_apart", "stored_chapter"]
 
@@ -33,7 +33,7 @@ def stored_chapter(file: Path) -> str:
     """
     file = file.resolve()
     book = json.loads(file.read_text(encoding="utf-8"))
-    with set_apart(file.parent), words_for_players(TO_HEAR):
+    with set_apart(file.parent), small_players(words=TO_HEAR):
         for cell, seen in zip(book["cells"], run_chapter(file, INSTEAD), strict=True):
             if cell["cell_type"] == "code":
                 cell["outputs"] = list(_outputs(seen))

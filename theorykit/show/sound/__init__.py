@@ -14,7 +14,6 @@ from theorykit.show.sound.players import (
     performance_html,
     small_players,
     takes_html,
-    words_for_players,
 )
 from theorykit.show.sound.single_notes import NoteStock, band_told
 
@@ -34,5 +33,4 @@ __all__ = [
     "soundfont_words",
     "takes_html",
     "wav_bytes",
-    "words_for_players",
 ]

@@ -140,27 +140,19 @@ def _seated(takes: Iterable[Take], plain: str, melody: str) -> str:
 
 
 @contextmanager
-def small_players(seat: Seat | None = None) -> Iterator[None]:
+def small_players(seat: Seat | None = None, *, words: str = "") -> Iterator[None]:
     """Let players that are made inside be small, in MP3; loops are not, which would stumble.
 
-    With a ``seat`` each of them stands in the place of a player of the page.
+    With a ``seat`` each of them stands in the place of a player of the page. With ``words``, which
+    are HTML, these stand in the place of each, and no sound is made.
     """
-    before, at_first = _SMALL.set(True), _SEAT.set(seat)
+    before, at_first, told = _SMALL.set(True), _SEAT.set(seat), _WORDS.set(words)
     try:
         yield
     finally:
         _SMALL.reset(before)
         _SEAT.reset(at_first)
-
-
-@contextmanager
-def words_for_players(words: str) -> Iterator[None]:
-    """Let some HTML stand in the place of every player that is asked for inside: nothing sounds."""
-    before = _WORDS.set(words)
-    try:
-        yield
-    finally:
-        _WORDS.reset(before)
+        _WORDS.reset(told)
 
 
 def _framed(
