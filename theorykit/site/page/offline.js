@@ -4,7 +4,7 @@
 
 const { build, first, later } = SITE;
 const STORE = `theorykit ${build}`;
-const QUIET = 15000, LOOK = 500; // milliseconds without a question, and between two looks
+const QUIET = 90000, LOOK = 1000; // milliseconds without a question, and between two looks
 const AT_ONCE = 3; // files that are fetched at the same time
 const known = new Set([...first, ...later]);
 const here = name => new URL(name, self.registration.scope).href;
