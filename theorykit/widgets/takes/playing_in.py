@@ -26,7 +26,7 @@ from theorykit.study.questions import LineJudge
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
 from theorykit.views.line import LineDraft, LineView, line_view
 from theorykit.views.sounding import play_along
-from theorykit.views.taken import timing_of
+from theorykit.views.timing import timing_of
 from theorykit.widgets.controls import (
     answer,
     choice,

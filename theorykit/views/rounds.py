@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from theorykit.lines.reading import read_line
 from theorykit.lines.taking import TakenLine
 from theorykit.notes.reader import READERS, Reader
-from theorykit.views.taken.timing import timing_of
+from theorykit.views.timing import timing_of
+
+__all__ = ["RoundsView", "rounds_of"]
 
 HEADS = ("round", "notes", "in time", "colour over V", "comes home on", "what was played")
 NOTHING = "no note was heard"
