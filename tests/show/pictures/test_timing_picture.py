@@ -8,7 +8,7 @@ from theorykit.show.pictures import picture_bytes, picture_svg
 from theorykit.show.pictures.marks import Area, Label, Marker
 from theorykit.show.pictures.picture_colours import TINT
 from theorykit.show.pictures.timing_picture import COLUMN, LEFT, timing_picture
-from theorykit.views.timing import NoteTiming, TimingView
+from theorykit.views.played import NoteTiming, TimingView
 
 
 def view(*lates: int) -> TimingView:

@@ -46,7 +46,7 @@ from theorykit.views.fingerboard import FingerboardView
 from theorykit.views.grid import GridView
 from theorykit.views.keyboard import KeyboardView
 from theorykit.views.motion import MotionView
-from theorykit.views.timing import TimingView
+from theorykit.views.played import TimingView
 from theorykit.views.tune_page import TuneGridView
 
 if TYPE_CHECKING:

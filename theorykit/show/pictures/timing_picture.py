@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from theorykit.show.pictures.marks import Area, Label, Mark, Marker, Picture, Stroke, legend
 from theorykit.show.pictures.picture_colours import BLUE, FADED, GREEN, INK, LINE, TINT, VERMILLION
-from theorykit.views.timing import NoteTiming, TimingView
+from theorykit.views.played import NoteTiming, TimingView
 
 COLUMN, MOST = 36.0, 24  # width of a note's column; notes in a row
 LEFT, RIGHT = 72.0, 16.0
@@ -19,7 +19,7 @@ MARKS = {"early": ("house", BLUE), "in time": ("circle", GREEN), "late": ("diamo
 def timing_picture(view: TimingView) -> Picture:
     """Return the marks of the picture of a take's timing.
 
-    >>> from theorykit.views.timing import NoteTiming, TimingView
+    >>> from theorykit.views.played import NoteTiming, TimingView
     >>> note = NoteTiming("A4", "bar 1, beat 2", 1, 62, "late")
     >>> picture = timing_picture(TimingView("Early and late notes", (note,), 50, 100))
     >>> [mark.text for mark in picture.marks if isinstance(mark, Label)][:4]

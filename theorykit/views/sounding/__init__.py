@@ -1,6 +1,6 @@
 """Sounding things of a page: takes for its player, and a phrase made ready to practise."""
 
-from theorykit.views.sounding.play_along import play_along
+from theorykit.views.sounding.along_with_band import play_along
 from theorykit.views.sounding.player_setting import PlayerSetting
 from theorykit.views.sounding.practice import CHORDS, JOURNEYS, Practice, Rehearsal, rehearse
 from theorykit.views.sounding.takes import (

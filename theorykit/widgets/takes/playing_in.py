@@ -25,8 +25,8 @@ from theorykit.show.sound import CAUTION
 from theorykit.study.questions import LineJudge
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
 from theorykit.views.line import LineDraft, LineView, line_view
+from theorykit.views.played import timing_of
 from theorykit.views.sounding import play_along
-from theorykit.views.timing import timing_of
 from theorykit.widgets.controls import (
     answer,
     choice,

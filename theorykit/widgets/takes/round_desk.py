@@ -10,7 +10,7 @@ from theorykit.lines.text import Line
 from theorykit.notes.reader import Reader
 from theorykit.show.html_text import sentences_html, table_html
 from theorykit.tunes.progression import Progression
-from theorykit.views.rounds import rounds_of
+from theorykit.views.played import rounds_of
 from theorykit.widgets.controls import (
     answer,
     choice,

@@ -12,8 +12,6 @@ from theorykit.lines.taking import TakenLine
 from theorykit.notes.note import pretty_accidentals
 from theorykit.notes.reader import READERS, Reader
 
-__all__ = ["NoteTiming", "TimingView", "timing_of"]
-
 WITHIN = 50  # milliseconds that pass for in time
 LEAST, STEP, MOST = 100, 50, 300  # milliseconds that the picture reaches to
 CLOSEST, WIDEST = 5, 200  # milliseconds that may pass for in time

@@ -8,9 +8,7 @@ from dataclasses import dataclass
 from theorykit.lines.reading import read_line
 from theorykit.lines.taking import TakenLine
 from theorykit.notes.reader import READERS, Reader
-from theorykit.views.timing import timing_of
-
-__all__ = ["RoundsView", "rounds_of"]
+from theorykit.views.played.timing import timing_of
 
 HEADS = ("round", "notes", "in time", "colour over V", "comes home on", "what was played")
 NOTHING = "no note was heard"

@@ -6,7 +6,7 @@ import pytest
 
 from theorykit import Line, take_down, two_five_one
 from theorykit.notes.reader import reader
-from theorykit.views.rounds import rounds_of
+from theorykit.views.played import rounds_of
 
 TEXTS = {  # the colour over V and the landing were written by hand (common practice)
     "C": ("quarter D5 F5 B4 Ab4 | whole G4", "♭9", "5"),

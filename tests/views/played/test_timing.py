@@ -6,7 +6,7 @@ import pytest
 
 from theorykit import Line, TheoryError, take_down, two_five_one
 from theorykit.notes.reader import reader
-from theorykit.views.timing import _reach, timing_of
+from theorykit.views.played.timing import _reach, timing_of
 
 TEMPO, BEAT = 120, 0.5
 TEXTS = {
