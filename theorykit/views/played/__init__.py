@@ -1,4 +1,4 @@
-"""What was played: early and late notes of a take, and rounds beside each other."""
+"""Played lines: early and late notes, and rounds beside each other."""
 
 from theorykit.views.played.rounds import rounds_of
 from theorykit.views.played.timing import NoteTiming, TimingView, timing_of
