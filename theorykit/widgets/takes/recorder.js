@@ -117,9 +117,9 @@ class Recorder {
     this.kept.hidden = !this.model.get("has") || !rests;
     this.beside.hidden = !this.model.get("goes_together");
     this.hear.textContent = this.sounding ? "stop" : "hear the recording";
-    const signs = { rest: listens ? "listening to the take" : "", asks: "waiting for the microphone", waits: "the band is tuning up", sends: "" };
+    const signs = { rest: listens ? "listening to the take" : "", asks: "waiting for the microphone", waits: "the microphone is open, the band is tuning up", sends: "" };
     if (phase !== "records") this.sign.textContent = signs[phase];
-    this.sign.classList.toggle("theorykit-on", phase === "records");
+    this.sign.classList.toggle("theorykit-on", phase === "waits" || phase === "records"); // while it hears
   }
 
   turn(phase) {
