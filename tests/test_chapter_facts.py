@@ -372,12 +372,17 @@ def test_ida_climbs_through_the_ii_falls_through_v_and_comes_home_on_the_3():
     assert outside == [4]
 
 
+def heard(line):
+    """What one hears of a line: where its notes begin, how long they are, and how high."""
+    return [(note.start, note.beats, note.pitch.midi) for note in line.notes]
+
+
 def test_what_was_played_of_idas_line_is_taken_down_but_for_its_last_note():
     source = told("13")
     rows = ast.literal_eval(source[source.index("played = [") + 9 :].partition("\n]")[0] + "\n]")
     line = write_lines(two_five_one("E♭", "short"), "b9", count=1, seed=4)[0]
     taken = take_down(rows, progression=line.progression, tempo=120, start=0)
-    assert taken.line.notes[:-1] == line.notes[:-1]
+    assert heard(taken.line)[:-1] == heard(line)[:-1]  # its names are not heard
     last, meant = taken.line.notes[-1], line.notes[-1]
     assert (last.pitch, last.start, float(last.beats), float(meant.beats)) == (
         *(meant.pitch, meant.start),

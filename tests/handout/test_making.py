@@ -18,10 +18,10 @@ from sheets import read, ready
 
 import theorykit.handout.files.disk as disk
 from theorykit.errors import TheoryError
-from theorykit.handout import EVERYONE, Edition, Handout, summary_of, too_long
+from theorykit.handout import EVERYONE, Edition, Handout, summary_of
 from theorykit.handout.blocks import TextBlock
 from theorykit.handout.file_names import DEVICES, LONGEST_NAME, file_name
-from theorykit.handout.files import write_whole
+from theorykit.handout.files import too_long, write_whole
 from theorykit.handout.files.order import page_name
 from theorykit.handout.files.pool import results
 from theorykit.handout.front import chosen_editions

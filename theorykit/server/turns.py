@@ -15,6 +15,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 WORKS = 0.25  # seconds of a turn; who needs more works on beside the next
 WAITS = 1.0  # seconds that anyone waits for a turn
@@ -80,3 +81,24 @@ def _after(seconds: float, call: Callable[[], None]) -> Iterator[None]:
 
 def _give_up() -> None:
     raise TimeoutError
+
+
+def kernel_in_turns(turns: Turns) -> type[Any]:
+    """Return a kernel that answers what is pressed on a page in its turn; cells run as they come.
+
+    The library is imported here: whoever imports it has its widgets answer to it from then on.
+    """
+    from ipykernel.ipkernel import IPythonKernel
+
+    class KernelInTurns(IPythonKernel):
+        def __init__(self, **wishes: Any) -> None:
+            super().__init__(**wishes)
+            handler = self.shell_handlers["comm_msg"]
+
+            def answer(*message: Any) -> Any:
+                with turns.taken():
+                    return handler(*message)
+
+            self.shell_handlers["comm_msg"] = answer
+
+    return KernelInTurns

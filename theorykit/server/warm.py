@@ -29,7 +29,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from theorykit.server.limits import Limits
-from theorykit.server.turns import Turns, make_turns
+from theorykit.server.turns import Turns, kernel_in_turns, make_turns
 from theorykit.server.warm_request import end_with
 
 LONGEST = 1_000_000  # bytes of a request
@@ -47,7 +47,6 @@ LIBRARIES = (
     "ipykernel.kernelapp ipykernel.ipkernel ipykernel.zmqshell ipywidgets anywidget "
     "jupyterhub.singleuser.extension jupyter_server.serverapp jupyterlab.labapp "
     "jupyterlab_server.handlers jupyter_client.provisioning theorykit.server.provisioner "
-    "theorykit.server.turn_taking "
     "IPython.core.completer IPython.core.completerlib IPython.core.debugger IPython.core.oinspect "
     "IPython.extensions.storemagic matplotlib_inline.backend_inline jedi music21.stream"
 ).split()
@@ -220,8 +219,7 @@ def _kernel(place: Path, doors: list[int]) -> object:
     """Run a kernel that answers in its turn, and at no door."""
     for one in doors:
         os.close(one)
-    kernel = import_module("theorykit.server.turn_taking").KernelInTurns
-    kernel.turns = Turns(place)
+    kernel = kernel_in_turns(Turns(place))
     return import_module("ipykernel.kernelapp").launch_new_instance(kernel_class=kernel)
 
 

@@ -77,7 +77,9 @@ def own_player() -> Reader:
 def kept_player() -> str:
     """Return a name for what was kept as what the reader plays; nothing where nothing was.
 
-    >>> kept_player()
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder, own_files_in(Path(folder)):
+    ...     kept_player()
     ''
     """
     if not (own_folder() / FILE).exists():

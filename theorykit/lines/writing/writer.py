@@ -33,6 +33,7 @@ from theorykit.tunes.progression import Progression
 MOST_LINES = 200
 HANDFUL = 40  # lines that are drawn for each that is taken
 PATIENCE = {"played": 12, "sung": 40}  # handfuls for each line that is asked for
+LAST = 3  # times as many, before it is said that there is none
 ROOMY = 4  # notes: a bar with as many has room for a chromatic one
 LEGIBLE = 6  # lines of which the one that is read most easily is taken
 OCTAVE = 12
@@ -151,7 +152,7 @@ class _Desk:
         """Return as many lines as are asked for, or as many as are found with patience."""
         found: list[Line] = []
         tries = count * PATIENCE[self.wishes.manner] if self.chords else 0
-        for number in range(tries):
+        for number in range(LAST * tries):
             line = self.drawn(found, wide=2 * number > tries)
             if line is not None:
                 found.append(line)

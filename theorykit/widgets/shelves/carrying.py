@@ -7,7 +7,7 @@ from datetime import date
 from theorykit.show.exports import link_html
 from theorykit.show.html_text import sentences_html
 from theorykit.show.work_file import bring_work, work_bytes, work_file_name
-from theorykit.widgets.controls import answer, button, guarded, panel, picture, put
+from theorykit.widgets.controls import answer, button, guarded, keep_keys, panel, picture, put
 from theorykit.widgets.faults import Page, lasting
 from theorykit.widgets.reader_files import FileOpening, book_changed, own_book
 from theorykit.widgets.works import works_changed, write_all
@@ -35,6 +35,7 @@ class WorkFile(Page):
         self.problem, self.told, self.meant = picture(), picture(), picture()
         put(self.meant, sentences_html("", TOLD))
         super().__init__([self.meant, panel(self.make), self.problem, self.told, self.opening])
+        keep_keys(self)
 
     @answer
     def _make(self, _: object) -> None:
