@@ -73,15 +73,7 @@ def test_one_more_cell_sends_little(page):
     page.page.mouse.move(2, 2)  # sounds are asked for when somebody comes to a cell
     for cell in (0, 1):
         expect(player(page, cell)).to_have_attribute("data-lacks", "0")
-    watch = page.page.context.new_cdp_session(page.page)
-    watch.send("Network.enable")
-    found: list[float] = []
-
-    def note(event: dict) -> None:
-        whole = len(event["response"]["payloadData"])
-        found.append(whole * 3 / 4 if event["response"]["opcode"] == 2 else whole)
-
-    watch.on("Network.webSocketFrameReceived", note)
+    found = page.received()
     before = page.output(1).locator(".theorykit-player").element_handle()
     page.page.evaluate(
         """async () => {
@@ -92,7 +84,6 @@ def test_one_more_cell_sends_little(page):
     page.settle()
     expect(player(page, 1)).to_be_visible()
     assert before.is_hidden()
-    watch.detach()
     assert 30_000 < sum(found) < MOST_SENT
 
 

@@ -108,26 +108,12 @@ def test_the_note_that_sounds_is_lit_on_the_staff_and_on_the_keyboard(page):
     page.page.wait_for_function(f"() => ({lit})().length === 0")
 
 
-def sent(page: NotebookPage) -> list[float]:
-    """Note down from now on how many bytes come from the server."""
-    watch = page.page.context.new_cdp_session(page.page)
-    watch.send("Network.enable")
-    found: list[float] = []
-
-    def note(event: dict) -> None:
-        whole = len(event["response"]["payloadData"])
-        found.append(whole * 3 / 4 if event["response"]["opcode"] == 2 else whole)
-
-    watch.on("Network.webSocketFrameReceived", note)
-    return found
-
-
 def test_another_colour_sends_little_and_the_music_goes_on(page):
     ready(page).locator("input[type=checkbox]").check()
     play(page)
     listed(ready(page), "bass").select_option("off")
     page.page.wait_for_function(f"() => ({BAR})() === 'bar 2 of 3'")
-    found = sent(page)
+    found = page.received()
     for colour in ("♭9 ♭13", "altered"):
         found.clear()
         before = int(ready(page).get_attribute("data-ready"))

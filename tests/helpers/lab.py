@@ -300,6 +300,19 @@ class NotebookPage:
         self.page.evaluate(_READY)
         self.settle()
 
+    def received(self) -> list[float]:
+        """Note down from now on how many bytes come from the server."""
+        watch = self.page.context.new_cdp_session(self.page)
+        watch.send("Network.enable")
+        found: list[float] = []
+
+        def note(event: dict) -> None:
+            whole = len(event["response"]["payloadData"])
+            found.append(whole * 3 / 4 if event["response"]["opcode"] == 2 else whole)
+
+        watch.on("Network.webSocketFrameReceived", note)
+        return found
+
     def settle(self, *, quiet: float = 0.15) -> None:
         """Wait until the kernel has been idle for ``quiet`` seconds."""
         self.page.evaluate(_SETTLED, 1000 * quiet)
