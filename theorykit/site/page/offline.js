@@ -4,7 +4,8 @@
 
 const { build, first, later } = SITE;
 const STORE = `theorykit ${build}`;
-const QUIET = 90000, LOOK = 1000; // milliseconds without a question, and between two looks
+const QUIET = 90000, SOON = 3000; // milliseconds without a question: while a chapter is open, else
+const LOOK = 1000; // milliseconds between two looks
 const AT_ONCE = 3; // files that are fetched at the same time
 const known = new Set([...first, ...later]);
 const here = name => new URL(name, self.registration.scope).href;
@@ -63,15 +64,29 @@ function fill() {
   return filling;
 }
 
+// Waits until nobody asks: Python in a chapter takes long to start, and what is fetched beside it
+// would be taken from it. On the front page nothing starts.
+async function quiet() {
+  for (;;) {
+    const pages = await self.clients.matchAll({ type: "window", includeUncontrolled: true });
+    const starts = pages.some(({ url }) => nameOf({ method: "GET", url }) !== "index.html");
+    if (Date.now() > asked + (starts ? QUIET : SOON)) return;
+    await new Promise(go => setTimeout(go, LOOK));
+  }
+}
+
 // Fetches what is still missing, once nobody asks; without a network it is tried another time.
 async function fillUp() {
   const store = await caches.open(STORE);
   if (await store.match(here(WHOLE))) return;
-  while (Date.now() < asked + QUIET) await new Promise(go => setTimeout(go, LOOK));
+  await quiet();
   const there = new Set((await store.keys()).map(({ url }) => url));
   const missing = first.filter(name => !there.has(here(name)));
   const fetchNext = async () => {
-    for (let name = missing.pop(); name !== undefined; name = missing.pop()) await store.add(ofThisBuild(name));
+    for (let name = missing.pop(); name !== undefined; name = missing.pop()) {
+      await quiet();
+      await store.add(ofThisBuild(name));
+    }
   };
   try {
     await Promise.all(Array.from({ length: AT_ONCE }, fetchNext));
