@@ -40,6 +40,8 @@ NAMES = """
 from theorykit.widgets.reader_files import book_at
 print(*(phrase.name for phrase in book_at("").find()))
 """
+SOUNDS = """() => [...document.querySelectorAll(".theorykit-player")]
+    .some(one => Number(one.dataset.ready) > 0)"""  # a cell asks for its sounds when one comes to it
 STORED = """async () => {
     const book = await new Promise((resolve, reject) => {
         const asked = indexedDB.open("theorykit own files");
@@ -102,10 +104,7 @@ def test_the_first_visit_a_chapter_answers_with_staff_and_sound(
         page.wait_for_text("Over A♭7 think A melodic minor scale")
         staves = page.page.locator("svg[role=img]:has(g.measure)")
         assert staves.count() >= 3
-        player = page.page.locator(".theorykit-player").first
-        page.page.wait_for_function(
-            "one => Number(one.dataset.ready) > 0", arg=player.element_handle()
-        )
+        page.page.wait_for_function(SOUNDS)
         seconds = page.audio_seconds()
         assert len(seconds) >= 5
         assert all(5 < one < 40 for one in seconds)
@@ -202,8 +201,7 @@ def test_a_chapter_without_its_code_answers_with_staff_and_sound(
         one.set_value("key", "B♭ minor")
         one.set_value("colour over V", "altered")
         one.wait_for_text("Over F7 think F♯ melodic minor scale")
-        player = page.locator(".theorykit-player").first
-        page.wait_for_function("one => Number(one.dataset.ready) > 0", arg=player.element_handle())
+        page.wait_for_function(SOUNDS)
         cells = page.locator(".jp-CodeCell").count()
         for _ in "dd":  # which takes a cell out where there is code
             page.locator(".jp-Notebook").first.press("d")
@@ -237,10 +235,7 @@ def test_after_a_first_visit_it_works_without_a_network(
         page.set_value("key", "D♭ major")
         page.set_value("colour over V", "altered")
         page.wait_for_text("Over A♭7 think A melodic minor scale")
-        player = page.page.locator(".theorykit-player").first
-        page.page.wait_for_function(
-            "one => Number(one.dataset.ready) > 0", arg=player.element_handle()
-        )
+        page.page.wait_for_function(SOUNDS)
         assert len(page.audio_seconds()) >= 5
         assert "10" in page.ask("import music21; print(music21.__version__)")  # comes late
         page.screenshot(pictures / "site without a network.png")
