@@ -40,8 +40,9 @@ NAMES = """
 from theorykit.widgets.reader_files import book_at
 print(*(phrase.name for phrase in book_at("").find()))
 """
+# A cell asks for its sounds when one comes to it, the explorer at once.
 SOUNDS = """() => [...document.querySelectorAll(".theorykit-player")]
-    .some(one => Number(one.dataset.ready) > 0)"""  # a cell asks for its sounds when one comes to it
+    .some(one => Number(one.dataset.ready) > 0)"""
 STORED = """async () => {
     const book = await new Promise((resolve, reject) => {
         const asked = indexedDB.open("theorykit own files");
