@@ -83,7 +83,6 @@ class Making(Page):
         }
         self.files = self.parts["files"]
         self.everyone = tick("everyone in the room", tip=FOR_ALL)
-        self.everyone.observe(self._everyone_ticked, "value")
         self.folder = typed(
             "folder", folder, "where the files go, and nowhere else", example="thursday"
         )
@@ -134,8 +133,7 @@ class Making(Page):
 
     # What is ticked.
 
-    @answer
-    def _everyone_ticked(self, _: object) -> None:
+    def arrange(self) -> None:
         """For everyone all readers' editions are made; what was ticked of them comes back later."""
         for part, row in self.rows.items():
             if part not in OWN_CHOICE:

@@ -183,7 +183,8 @@ class HandoutDesk(Page):
 
     def _editions(self) -> None:
         """The editions that are ticked are those whose pages can be looked at."""
-        guarded(self.making.problem, lambda: self.looking.offer(self.making.editions))
+        making = self.making
+        guarded(making.problem, making.arrange, lambda: self.looking.offer(making.editions))
 
     @answer
     def _looked(self) -> None:
