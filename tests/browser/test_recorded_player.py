@@ -27,7 +27,8 @@ TEMPO, SLOWER = 240, 144  # beats a minute: full, and what the page calls slow
 NOTES = (72, 76, 79, 83)  # one a beat, a round of four
 ROUNDS = 4  # that are listened to at each tempo
 STALL = 0.6  # seconds that a page may be kept waiting: notes are handed on a second in advance
-TRIES = 3
+TRIES = 4
+DRIFT = 0.008  # seconds: four of the steps in which onsets are found
 NEAR = 0.025  # seconds about an onset in which either note may be lit
 
 _BEFORE = """() => {
@@ -125,7 +126,8 @@ class Recording:
     @property
     def is_whole(self) -> bool:
         """Whether the machine kept up: no page that waited, no late note, no lost samples."""
-        return self.stall < STALL and not self.late and not self.lost and len(self.between) <= 1
+        kept_up = self.stall < STALL and not self.late and not self.lost
+        return kept_up and len(self.between) <= 1 and max(map(self.drift, (TEMPO, SLOWER))) < DRIFT
 
     @property
     def lasts(self) -> list[float]:
@@ -134,6 +136,14 @@ class Recording:
     def at(self, tempo: int) -> list[int]:
         """The beats that are as long as those of a tempo."""
         return [n for n, one in enumerate(self.lasts) if abs(one - 60 / tempo) < 0.007]
+
+    def drift(self, tempo: int) -> float:
+        """Seconds by which all rounds at a tempo are too long or too short."""
+        places = self.at(tempo)
+        if not places:
+            return float("inf")
+        whole = self.onsets[places[-1] + 1] - self.onsets[places[0]]
+        return abs(whole - len(places) * 60 / tempo)
 
     @property
     def between(self) -> list[int]:
@@ -200,9 +210,8 @@ def test_a_loop_has_no_gap_and_the_tempo_changes_between_two_beats(heard):
     assert max(quick) < min(slower)  # no note of the old tempo after the change
     assert len(other) <= 1, heard.lasts  # the beat in which it changed
     assert all(fast < heard.lasts[n] < slow for n in other)
-    for places, beat in ((quick, fast), (slower, slow)):
-        whole = heard.onsets[places[-1] + 1] - heard.onsets[places[0]]
-        assert whole == pytest.approx(len(places) * beat, abs=0.008)  # no drift over the rounds
+    for tempo in (TEMPO, SLOWER):
+        assert heard.drift(tempo) < DRIFT  # none over the rounds
 
 
 def test_the_note_that_is_lit_is_the_one_that_is_heard(heard):
