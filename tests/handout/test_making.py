@@ -12,8 +12,7 @@ from pathlib import Path
 import pytest
 from failing import Failing, Slow
 from house import ROOT
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from sheets import read, ready
 
 import theorykit.handout.files.disk as disk

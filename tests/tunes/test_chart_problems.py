@@ -5,8 +5,7 @@ from __future__ import annotations
 import random
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from theorykit.errors import TheoryError
 from theorykit.tunes.charts import Chart, chart_problems

@@ -11,8 +11,7 @@ from pathlib import Path
 from random import Random
 
 from theorykit.errors import TheoryError, shown
-from theorykit.harmony.colours import Colour
-from theorykit.harmony.colours import colour as colour_named
+from theorykit.harmony.colours import Colour, colour as colour_named
 from theorykit.lines.chorus import PhraseSource, Window
 from theorykit.lines.excerpts import LONGER
 from theorykit.lines.setting import form_of

@@ -11,8 +11,7 @@ from typing import Any
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
-from theorykit.harmony.colours import Colour
-from theorykit.harmony.colours import colour as named_colour
+from theorykit.harmony.colours import Colour, colour as named_colour
 from theorykit.harmony.wording import sentence
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.lines.taking import TakenLine, compass_of, mended
