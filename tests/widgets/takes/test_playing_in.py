@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import sys
+from dataclasses import replace
 from itertools import pairwise
 
 import mido
@@ -14,11 +15,13 @@ from uploads import uploaded
 
 from theorykit import Line, TheoryError, take_down, two_five_one
 from theorykit.lines.taking import WAYS
+from theorykit.notes.reader import reader
 from theorykit.show.listening import ears_missing, own_delay
 from theorykit.show.own_reader import own_files_in
+from theorykit.show.sound import Samples
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets import handout_desk, line_desk, play_in
-from theorykit.widgets.takes.recordings import recording_of
+from theorykit.widgets.takes.recordings import Recording, recording_of
 
 RATE, TEMPO, START = 44100, 120, 1.0
 TEXTS = {
@@ -385,3 +388,60 @@ def test_a_line_asks_and_the_answers_after_it_are_taken_down(page):
     assert page.rounds.question.text == asks.text  # it asks the next time as well
     page.key.value = "Db major"
     assert page.player.shown[0].label == "the band alone"
+
+
+# === What a page may send, and what goes when it is thrown away ===
+
+
+@pytest.mark.usefixtures("_ears")
+def test_what_is_thrown_away_is_nowhere_any_more(page):
+    line = line_in("C")
+    page.rounds.count.value = 2
+    catch(page, np.concatenate([tones(line), tones(line)]))
+    assert any(one.recording.samples is not None for one in page.rounds.rounds)
+    told(page, {"drop": True})
+    assert page.recorder.recording is None
+    assert all(one.recording.samples is None for one in page.rounds.rounds)
+    page._put_round(page.rounds.rounds[0])
+    assert page.recorder.has == 0  # its line is there, and no sound
+
+
+@pytest.mark.parametrize(
+    "message",
+    [{"take": "x"}, {"take": 2, "sent": 5}, {"take": 4, "piece": 0}, {"take": 1, "pieces": None}],
+)
+def test_a_message_that_the_page_does_not_send_is_told(page, message):
+    ((answer, _),) = told(page, message)
+    assert "want another take" in answer["problem"]
+
+
+def test_pieces_of_a_take_that_never_ended_are_no_part_of_the_next(page):
+    told(page, {"take": 7, "piece": 0}, bytes(100))
+    told(page, {"take": 8, "piece": 0}, bytes(100))
+    assert set(page.recorder._pieces) == {8}
+
+
+def test_horns_read_their_own_names_in_all_that_is_told(page):
+    line = line_in("C")
+    taken = take_down(rows(line), progression=line.progression, tempo=TEMPO, start=0)
+    page.put_down(replace(taken, notes=tuple(replace(n, confidence=0.1) for n in taken.notes),
+                          report=("Doubtful: A, bar 1, beat 1.",)))  # fmt: skip
+    page.reader.value = reader("B flat")
+    first = line.written_for("B flat").notes[0].pitch.note.pretty
+    assert f"Doubtful: {first}, bar 1" in page.told.value
+    assert "A7" in page.told.value
+    assert "G7" not in page.told.value
+
+
+def test_no_line_asks_over_other_chords_and_no_recording_goes_with_another_line(page):
+    played(page, line_in("C"))
+    page.recorder.hold(Recording(Samples(np.zeros(9, np.float32), 44100)), together=True)
+    page.rounds.answers.value = True
+    page.key.value = "G major"
+    assert not page.rounds.answers.value
+    assert page.rounds.question is None
+    assert not page.recorder.goes_together
+
+
+def test_rounds_and_levels_are_among_what_is_kept(page):
+    assert {"rounds", "player"} <= set(page._settings)

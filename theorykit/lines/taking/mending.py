@@ -63,7 +63,7 @@ def _split(line: Line, place: int) -> Line:
     """Strike a note twice, the second time at its middle."""
     note, half = line.notes[place], line.notes[place].beats / 2
     if note.beats < SHORTEST:
-        raise TheoryError(f"{note.pitch} is too short to be split (want an eighth or longer)")
+        raise TheoryError("this note is too short to be split (want an eighth or longer)")
     again = TimedNote(note.pitch, note.start + half, half)
     return _with(line, place, (replace(note, beats=half), again))
 
@@ -71,7 +71,7 @@ def _split(line: Line, place: int) -> Line:
 def _joined(line: Line, place: int) -> Line:
     """Hold a note to the end of the next one, which is not struck any more."""
     if place + 1 == len(line.notes):
-        raise TheoryError(f"{line.notes[place].pitch} is the last note (want one before it)")
+        raise TheoryError("this is the last note (want one before it)")
     note, after = line.notes[place : place + 2]
     return _with(line, place, (replace(note, beats=after.end - note.start),), gone=2)
 

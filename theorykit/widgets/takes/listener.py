@@ -28,6 +28,7 @@ class Listener(Page):
     ) -> None:
         self._find, self._take, self._busy = find, take, busy
         self._work: SideWork[tuple[Round, ...]] | None = None
+        self._turn = 0
         self.stop = button("stop listening", self._stop, "leave everything as it is")
         self.stop.layout.display = "none"
         self.told, self.problem = picture(), picture()
@@ -40,17 +41,28 @@ class Listener(Page):
         put(self.told, sentences_html("", f"Listening to {recording.words}."))
         self.stop.layout.display = ""
         self._busy(True)
+        self._turn += 1
+        mine = partial(self._in_turn, self._turn)
         self._work = SideWork(
             partial(self._find, recording),
-            self._found,
-            self._failed,
-            lambda why: put(self.told, sentences_html("", why)),
-            self._ended,
+            mine(self._found),
+            mine(self._failed),
+            mine(lambda why: put(self.told, sentences_html("", why))),
+            mine(self._ended),
             LONGEST,
         )
         self._work.begin()
         if not in_notebook():
             self._work.wait()
+
+    def _in_turn(self, turn: int, act: Callable[..., None]) -> Callable[..., None]:
+        """Return an act that is left out once another recording is listened to."""
+        return lambda *given: act(*given) if turn == self._turn else None
+
+    def forget(self) -> None:
+        """Leave what is being listened to, and let its sound go."""
+        self._stop(None)
+        self._work = None
 
     def _found(self, rounds: tuple[Round, ...]) -> None:
         """Hand on what was found, in turn with the answers to controls."""

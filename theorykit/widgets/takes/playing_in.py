@@ -135,7 +135,7 @@ class PlayIn(Page):
         """Add what works with the take and the line."""
         self.player, self.page = Player(), LinePage()
         self.player.follow(self.tempo)
-        self.recorder = Recorder(self._played)
+        self.recorder = Recorder(self._played, self._forget)
         self.listener = Listener(
             lambda one: heard_rounds(one, self.over, self._told_instrument),
             self.rounds.take,
@@ -174,7 +174,8 @@ class PlayIn(Page):
     def _settings(self) -> dict[str, Any]:
         """What stays set whatever line is there."""
         own = {"colour": self.colour, "written for": self.reader, "instrument": self.instrument}
-        return {**own, "play": self.way, "tempo": self.tempo, **by_label(self.keeping)}
+        own |= {"play": self.way, "tempo": self.tempo, "rounds": self.rounds.count}
+        return {**own, "player": self.player.standing, **by_label(self.keeping)}
 
     @property
     def over(self) -> Progression:
@@ -210,6 +211,11 @@ class PlayIn(Page):
         """Take a recording down; it can be heard whatever comes of it."""
         self.recorder.hold(recording)
         self.listener.hear(recording)
+
+    def _forget(self) -> None:
+        """Let the sound of the take go, wherever it is."""
+        self.rounds.forget()
+        self.listener.forget()
 
     def _put_round(self, one: Round) -> None:
         """Put the line of a round on the page, with its part of the recording."""
@@ -308,6 +314,7 @@ class PlayIn(Page):
         self.page.show(view)
         doubtful = self.report_of.doubtful if self.report_of is not None else ()
         self.notes.show(self.line, view.reading.notes, doubtful)
+        self.rounds.agree(self.over)
         asks, times = self.rounds.question_over(self.over), self.rounds.count.value
         tempo = self.tempo.value
         self.player.show(play_along(self.over, self.line, tempo=tempo, rounds=times, question=asks))
@@ -327,7 +334,9 @@ class PlayIn(Page):
         """Say what was found and guessed in the take, and what was done to the line."""
         taken, told = self.report_of, [sentence(self.state.told)] if self.state.told else []
         if taken is not None:
-            told += [*taken.report, *self._judged()]
+            told += [*taken.report_for(self.reader.value), *self._judged()]
+        elif self.recorder.goes_together:  # the recording is of another line
+            self.recorder.hold(self.recorder.recording)
         put(self.told, sentences_html("", *told) if told else "")
         self.rounds.compare(self.reader.value, are_told=taken is not None)
         view = None if taken is None else timing_of(taken, reader=self.reader.value)
@@ -337,7 +346,8 @@ class PlayIn(Page):
         """Judge the line as an answer: is the chosen colour spelled, and is I reached in time?"""
         if not self.state.form:
             return []
-        found = LineJudge(self.over, self.over_v).judge(self.line)
+        page = self.line.written_for(self.reader.value)
+        found = LineJudge(page.progression, self.over_v).judge(page)
         first = "spelled, and I is reached" if found.right else "not there yet"
         return [f"{self.over_v.pretty} over V: {first}. {found.words}"]
 

@@ -6,6 +6,7 @@ const BLOCK = 2048; // frames that the catcher hands on at a time
 const BEFORE = 2; // beats before the first bar that are kept, for a pickup
 const TAIL = 0.8; // seconds after the last bar
 const LONGEST = 240; // seconds of a take
+const TUNING = 90; // seconds that the band may take to tune up, with the microphone open
 const LOOK = 60; // milliseconds between two looks at the clock
 const CLICKS = 8, CLICK_EVERY = 0.6; // to clap with; seconds
 const SOON = 0.1; // seconds from the press to the first sound
@@ -65,6 +66,7 @@ class Recorder {
     };
     for (const [name, answer] of Object.entries(answers)) model.on(name, answer);
     this.leave = () => {
+      this.phase = "gone"; // the browser may still be asking whether there is to be a microphone
       this.close();
       this.hush();
       for (const [name, answer] of Object.entries(answers)) model.off(name, answer);
@@ -73,6 +75,7 @@ class Recorder {
 
   // The player of the same page.
   get control() {
+    if (!this.el.isConnected) return null;
     const page = this.el.closest(".theorykit-keys-stay") ?? document;
     return page.querySelector(".theorykit-player")?.theorykit ?? null;
   }
@@ -117,9 +120,12 @@ class Recorder {
     this.kept.hidden = !this.model.get("has") || !rests;
     this.beside.hidden = !this.model.get("goes_together");
     this.hear.textContent = this.sounding ? "stop" : "hear the recording";
-    const signs = { rest: listens ? "listening to the take" : "", asks: "waiting for the microphone", waits: "the microphone is open, the band is tuning up", sends: "" };
+    const signs = { rest: listens ? "listening to the take" : "", sends: "",
+      asks: this.byKeys ? "waiting for the keyboard" : "waiting for the microphone",
+      waits: `${this.byKeys ? "" : "the microphone is open, "}the band is tuning up` };
     if (phase !== "records") this.sign.textContent = signs[phase];
-    this.sign.classList.toggle("theorykit-on", phase === "waits" || phase === "records"); // while it hears
+    const hears = phase === "records" || (phase === "waits" && !this.byKeys);
+    this.sign.classList.toggle("theorykit-on", hears);
   }
 
   turn(phase) {
@@ -136,7 +142,7 @@ class Recorder {
 
   async record(byKeys, claps = false) {
     this.hush();
-    this.control.stop();
+    this.control?.stop();
     this.say("");
     Object.assign(this, { byKeys, banded: this.overBand && !claps, clicks: null });
     this.turn("asks");
@@ -144,9 +150,11 @@ class Recorder {
       await (byKeys ? this.connect() : this.open());
     } catch (wrong) {
       this.close();
+      if (this.phase === "gone") return;
       this.turn("rest");
       return this.say(`${REFUSED[wrong.name] ?? REFUSED[wrong.message] ?? `The microphone cannot be used: ${wrong.message}.`} ${INSTEAD}`);
     }
+    if (this.phase === "gone") return this.close();
     if (this.phase !== "asks") return this.give(); // it was stopped meanwhile
     this.begin();
     if (claps) this.click();
@@ -155,6 +163,7 @@ class Recorder {
   async open() {
     if (!navigator.mediaDevices?.getUserMedia) throw new Error("none");
     this.stream = await navigator.mediaDevices.getUserMedia(WISHES);
+    if (this.phase !== "asks") return;
     this.join();
     await this.context.resume();
     this.catcher = await catcher(this.context);
@@ -206,6 +215,7 @@ class Recorder {
   click() {
     const { clock } = this.control;
     const begins = clock.currentTime + 0.5;
+    this.tones = [];
     this.clicks = Array.from({ length: CLICKS }, (_, place) => begins + place * CLICK_EVERY);
     for (const at of this.clicks) {
       const tone = clock.createOscillator(), level = clock.createGain();
@@ -215,6 +225,7 @@ class Recorder {
       tone.connect(level).connect(clock.destination);
       tone.start(at);
       tone.stop(at + 0.05);
+      this.tones.push(tone);
     }
     this.ends = this.clicks.at(-1) + CLICK_EVERY - (this.own ? now(clock) - now(this.own) : 0);
   }
@@ -227,8 +238,15 @@ class Recorder {
   }
 
   look() {
-    const { playing, isOn } = this.control;
+    const { control } = this;
+    if (!control) return this.give();
+    const { playing, isOn } = control;
     if (this.phase === "waits") {
+      if (performance.now() - this.begun > 1000 * TUNING) {
+        control.stop();
+        this.say("The sounds of the band did not come, and nothing was recorded.");
+        return this.give();
+      }
       if (!isOn) return this.give();
       if (!playing) return;
       const { timeline } = playing;
@@ -315,12 +333,16 @@ class Recorder {
   close() {
     clearInterval(this.timer);
     this.stream?.getTracks().forEach(track => track.stop());
-    for (const input of this.inputs ?? []) input.onmidimessage = null;
+    for (const input of this.inputs ?? []) {
+      input.onmidimessage = null;
+      input.close(); // where one program alone has a keyboard, the next one can
+    }
+    for (const tone of this.tones ?? []) tone.stop();
     if (this.catcher) this.catcher.port.onmessage = null;
     this.source?.disconnect();
     this.catcher?.disconnect();
     this.own?.close();
-    Object.assign(this, { stream: null, source: null, catcher: null, own: null, inputs: null });
+    Object.assign(this, { stream: null, source: null, catcher: null, own: null, inputs: null, tones: null });
   }
 
   // === Hearing ===
@@ -358,9 +380,10 @@ class Recorder {
     control.loops.input.checked = false;
     control.place(0, null);
     control.start();
-    const wait = setInterval(() => {
+    clearInterval(this.wait);
+    this.wait = setInterval(() => {
       if (control.playing === null && control.isOn) return;
-      clearInterval(wait);
+      clearInterval(this.wait);
       if (control.playing === null) return;
       const { timeline } = control.playing;
       const first = timeline.anchors[0].time + (timeline.count * 60) / timeline.tempo;
@@ -384,6 +407,7 @@ class Recorder {
   }
 
   hush() {
+    clearInterval(this.wait);
     if (!this.sounding) return;
     const { source, watch } = this.sounding;
     this.sounding = null;

@@ -44,8 +44,10 @@ class Recorder(anywidget.AnyWidget):
     has = t.Int(0).tag(sync=True)
     goes_together = t.Bool(False).tag(sync=True)
 
-    def __init__(self, take: Callable[[Recording], None]) -> None:
-        self._take = take
+    def __init__(
+        self, take: Callable[[Recording], None], dropped: Callable[[], None] = lambda: None
+    ) -> None:
+        self._take, self._dropped = take, dropped
         self._number = 0
         self._pieces: dict[int, dict[int, bytes]] = {}
         self._ends: dict[int, Mapping[str, Any]] = {}
@@ -80,8 +82,11 @@ class Recorder(anywidget.AnyWidget):
                 self._send_file()
             elif "drop" in message:
                 self.hold(None)
+                self._dropped()
         except TheoryError as refusal:
             self.send({"problem": str(refusal)})
+        except (TypeError, ValueError, LookupError, ArithmeticError, AttributeError):
+            self.send({"problem": BROKEN})  # a message that our page does not send
 
     # What the page has caught.
 
@@ -92,7 +97,7 @@ class Recorder(anywidget.AnyWidget):
             self._take(_played(message))
             return
         if "piece" in message:
-            self._pieces.setdefault(number, {})[int(message["piece"])] = bytes(files[0])
+            self._keep(number, int(message["piece"]), bytes(files[0]))
         else:
             self._ends[number] = message
         end, pieces = self._ends.get(number), self._pieces.get(number, {})
@@ -104,6 +109,13 @@ class Recorder(anywidget.AnyWidget):
                 self._measure(sound, end["clicks"])
             else:
                 self._take(_recording(sound, end))
+
+    def _keep(self, number: int, piece: int, data: bytes) -> None:
+        """Keep a piece of a take; the pieces of another one, whose end never came, go."""
+        mine = self._pieces.get(number, {}) | {piece: data}
+        if sum(map(len, mine.values())) > 2 * FASTEST * LONGEST:
+            raise TheoryError(BROKEN)
+        self._pieces = {number: mine}
 
     def _measure(self, sound: Samples, clicks: Sequence[Any]) -> None:
         """Measure how late this machine hears, and keep it."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 
 from theorykit.errors import TheoryError
@@ -78,6 +79,19 @@ class RoundDesk(Page):
         offer(self.chosen, [(f"round {n + 1}", n) for n in heard], heard[-1], self._other)
         self._show_list(len(rounds) > 1)
         self._put_down(rounds[heard[-1]])
+
+    def forget(self) -> None:
+        """Let the sound of all rounds go; their lines stay."""
+        self.rounds = tuple(
+            replace(one, recording=replace(one.recording, sound=())) for one in self.rounds
+        )
+
+    def agree(self, over: Progression) -> None:
+        """Let no line ask over other chords than its own."""
+        if self.question is not None and self.question_over(over) is None:
+            with unwatched(self._asks, self.answers):
+                self.answers.value = False
+            self.question = None
 
     def compare(self, reader: Reader, *, are_told: bool) -> None:
         """Show the rounds beside each other, where there are several and the page is of them."""
