@@ -175,6 +175,15 @@ def bomb() -> bytes:
     return box.getvalue()
 
 
+def repacked(file: bytes, way: int) -> bytes:
+    """The same parts, packed in another way, the last byte of them damaged."""
+    box = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(file)) as old, zipfile.ZipFile(box, "w", way) as new:
+        for name in old.namelist():
+            new.writestr(name, old.read(name))
+    return box.getvalue()
+
+
 HOSTILE: dict[str, Callable[[bytes], bytes]] = {
     "no zip": lambda file: b"PK\x03\x04 no zip",
     "empty": lambda file: b"",
@@ -229,6 +238,13 @@ HOSTILE: dict[str, Callable[[bytes], bytes]] = {
     "a place of no work": lambda file: changed(
         file, "drafts", lambda part: part["places"][0].__setitem__(1, 7)
     ),
+    "a time beyond all calendars": lambda file: changed(
+        file, "drafts", lambda part: part["works"][0].__setitem__("changed", 1e300)
+    ),
+    "a state behind which none fits": lambda file: changed(
+        file, "drafts", lambda part: part["works"][0]["states"][0].__setitem__(0, 2**63 - 1)
+    ),
+    "packed in another way": lambda file: repacked(file, zipfile.ZIP_LZMA),
     "a state that is too long": lambda file: changed(
         file,
         "drafts",
@@ -249,6 +265,36 @@ def test_a_file_of_another_hand_is_refused_and_nothing_comes_in(name: str, schoo
             room.work.bring(file)
     assert school.told() == before
     assert [*home.folder.iterdir()] == []
+
+
+def test_a_work_that_was_stepped_back_keeps_its_state_when_many_come_in(tmp_path: Path):
+    """Theirs go behind ours, and there are more of them than a work keeps."""
+    home, school = Room(tmp_path / "home"), Room(tmp_path / "school")
+    first = home.drafts.begin("tune", "Wet Gloves", {"text": "| Dm7 |"})
+    school.work.bring(home.work.packed(""))
+    ours = home.drafts.save(first, "Wet Gloves", {"text": "| Dm7 | G7 |"}, fresh=True)
+    home.drafts.step(ours, -1)
+    (theirs,) = school.drafts.works("tune")
+    there = school.drafts.opened(theirs.number)
+    for number in range(99):
+        there = school.drafts.save(there, "Wet Gloves", {"text": f"| {number} |"}, fresh=True)
+    home.work.bring(school.work.packed(""))
+    (mine,) = home.drafts.works("tune")
+    assert home.drafts.opened(mine.number).state.data
+    kept = {state.data["text"] for state in home.drafts.states(mine.number)}
+    assert "| Dm7 | G7 |" in kept
+    assert home.work.bring(home.work.packed("")).words == "Nothing in it was new here."
+    now = home.drafts.opened(mine.number)
+    home.drafts.save(now, "Wet Gloves", {"text": "| C6 |"}, fresh=True)
+    assert len(home.drafts.states(mine.number)) <= 100
+
+
+def test_work_that_no_file_could_bring_in_again_is_not_put_into_one(monkeypatch):
+    from theorykit.study.archive import container
+
+    monkeypatch.setattr(container, "LARGEST_PART", 1000)
+    with pytest.raises(TheoryError, match=r"your drafts are .* too many for one file"):
+        packed({"drafts": {"works": ["a" * 2000]}}, "")
 
 
 def test_a_write_that_fails_at_its_end_leaves_all_files_as_they_were(

@@ -308,7 +308,11 @@ def _questions(files: Sequence[str], made: str) -> list[Path]:
         room = import_module("theorykit.handout")
         try:
             handout = room.Handout.read(file)
-        except TheoryError:
+        except TheoryError as wrong:
+            try:
+                import_module("theorykit.study.class_file").ClassQuestions.read(file)
+            except TheoryError:
+                raise wrong from None
             continue  # questions themselves, which are given as they are
         found += room.class_files(handout, made, overwrite=True)
     return found

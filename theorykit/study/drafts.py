@@ -341,10 +341,10 @@ def _append(book: sqlite3.Connection, seen: Opened, text: str) -> None:
         number += 1
     book.execute("INSERT INTO states VALUES (?, ?, ?, ?)", (work, number, time.time(), text))
     book.execute("UPDATE works SET now = ? WHERE work = ?", (number, work))
-    let_go(book, work)
+    _let_go(book, work)
 
 
-def let_go(book: sqlite3.Connection, work: int) -> None:
+def _let_go(book: sqlite3.Connection, work: int) -> None:
     """Let the oldest states of a work go, so that a file does not grow for ever."""
     book.execute(
         "DELETE FROM states WHERE work = ? AND number NOT IN (SELECT number FROM states "

@@ -38,10 +38,19 @@ def packed(parts: Mapping[str, object], player: str) -> bytes:
     box = BytesIO()
     with zipfile.ZipFile(box, "w", zipfile.ZIP_DEFLATED) as opened:
         for name, part in {ABOUT: about, **parts}.items():
-            text = json.dumps(part, ensure_ascii=False, separators=(",", ":"))
+            text = json.dumps(part, ensure_ascii=False, separators=(",", ":")).encode()
+            if len(text) > LARGEST_PART:
+                raise _too_large(f"your {name} are", len(text), LARGEST_PART)
             entry = zipfile.ZipInfo(f"{name}.json", STAMP)
-            opened.writestr(entry, text.encode(), zipfile.ZIP_DEFLATED)
+            opened.writestr(entry, text, zipfile.ZIP_DEFLATED)
+    if len(box.getvalue()) > LARGEST:
+        raise _too_large("your work is", len(box.getvalue()), LARGEST)
     return box.getvalue()
+
+
+def _too_large(what: str, size: int, most: int) -> TheoryError:
+    """Word the refusal of work that no file could bring in again."""
+    return TheoryError(f"{what} {size:,} bytes, too many for one file (want at most {most:,})")
 
 
 def unpacked(data: bytes) -> tuple[dict[str, Any], str]:
@@ -64,6 +73,9 @@ def _names(box: zipfile.ZipFile) -> list[str]:
     odd = next((name for name in found if name not in PARTS), "")
     if odd or len(set(found)) < len(found) or ABOUT not in found:
         raise refusal(f"{shown(odd)} is no part of it" if odd else "its parts are not those of one")
+    plain = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
+    if any(one.compress_type not in plain for one in box.infolist()):
+        raise refusal("it is packed in another way")
     return found
 
 

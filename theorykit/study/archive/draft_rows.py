@@ -8,13 +8,19 @@ from pathlib import Path
 from typing import Any
 
 from theorykit.errors import TheoryError
-from theorykit.study.drafts import MOST_WORKS, Drafts, let_go
+from theorykit.study.drafts import MOST_WORKS, Drafts
 from theorykit.study.works import LARGEST, data_in
 
 WORK = ("kind", "title", "now", "changed", "aside")
 STATE = ("number", "changed", "data")
 Same = tuple[str, float, str]  # kind, moment and text of a state: no two works share one
 
+LATEST, MOST_STATES = 32_503_680_000, 1_000_000_000  # seconds, of the year 3000; a number
+_ODD = (
+    "SELECT 1 FROM works WHERE changed NOT BETWEEN 0 AND ? OR aside NOT BETWEEN 0 AND ? "
+    "UNION SELECT 1 FROM states WHERE changed NOT BETWEEN 0 AND ? OR number NOT BETWEEN 1 AND ? "
+    "UNION SELECT 1 FROM places WHERE changed NOT BETWEEN 0 AND ?"
+)
 Row = dict[str, Any]
 
 
@@ -47,6 +53,8 @@ def drafts_of(rows: Mapping[str, Any], file: Path) -> Drafts:
             work = None if at is None else at + 1
             book.execute("INSERT INTO places VALUES (?, ?, ?, ?)", (place, work, data, changed))
             data_in(data)
+        if book.execute(_ODD, (LATEST, LATEST, LATEST, MOST_STATES, LATEST)).fetchone():
+            raise TheoryError("a time or a number of its drafts is none of real work")
     again = Drafts(file)  # which looks at what kind of thing stands in each column
     for at in range(len(rows["works"])):
         again.opened(at + 1)
@@ -129,7 +137,6 @@ def _lengthen(
             "WHERE work = ?",
             (work["title"], places[work["now"]], work["changed"], work["aside"], own),
         )
-    let_go(book, own)
 
 
 def _put_place(
