@@ -147,3 +147,24 @@ def test_without_changes_and_without_a_key_it_is_c_as_before():
     block = LineBlock(line="", form="short")
     assert (str(block.words_key), block.own_title) == ("C major", "line in C")
     assert Edition("B flat").who.written_key(block.words_key) == Key.parse("D")
+
+
+@pytest.mark.parametrize(
+    ("text", "moved"),
+    [
+        ("Over G#7 the B# and D#.", "Over F7 the A and C."),
+        ("Over G#7b9 the B#, D#, A.", "Over F7♭9 the A, C, F♯."),
+    ],
+)
+def test_notes_after_a_chord_with_a_plainer_name_are_notes_of_that_chord(text, moved):
+    """The alto's page of a sheet in A is in F sharp, where G sharp 7 is written as F7."""
+    concert = Key.parse("A")
+    assert moved_names(text, (), concert, reader("E flat").written_key(concert)) == moved
+
+
+@pytest.mark.parametrize(
+    "text", ["Lesson #5, page #4.", "Tunes #4 and #5.", "See chart #4.", "Weeks #5, #9 and #11."]
+)
+def test_what_is_counted_is_no_degree(text):
+    concert = Key.parse("C")
+    assert moved_names(text, (), concert, concert) == text

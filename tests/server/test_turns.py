@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import fcntl
 import os
 import subprocess
 import sys
@@ -15,6 +14,8 @@ from pathlib import Path
 import pytest
 
 pytest.importorskip("fcntl")
+
+import fcntl
 
 from theorykit.server import turns
 from theorykit.server.turns import Turns, make_turns

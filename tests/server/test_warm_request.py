@@ -9,10 +9,16 @@ import sys
 import threading
 from collections.abc import Iterator
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
-from theorykit.server.warm_request import ask
+pytest.importorskip("fcntl")
+
+import fcntl
+import resource
+
+from theorykit.server.warm_request import Child, ask
 
 pytestmark = pytest.mark.skipif(not hasattr(socket, "SO_PEERCRED"), reason="Linux only")
 
@@ -76,3 +82,35 @@ def test_a_child_that_answers_at_once_is_had(quick: Quick, tmp_path: Path):
     assert child.is_alive
     child.close()
     assert b'"arguments": ["a"]' in quick.heard
+
+
+def test_a_child_is_followed_by_a_file_of_any_number():
+    """A hub of a large class has more files than the older call can ask for."""
+    with subprocess.Popen([sys.executable, "-c", "input()"], stdin=subprocess.PIPE) as process:
+        end = os.pidfd_open(process.pid)
+        soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+        resource.setrlimit(resource.RLIMIT_NOFILE, (max(soft, 2048), hard))
+        high = fcntl.fcntl(end, fcntl.F_DUPFD, 1100)
+        resource.setrlimit(resource.RLIMIT_NOFILE, (soft, hard))
+        os.close(end)
+        child = Child(process.pid, high)
+        assert child.is_alive
+        process.communicate(b"\n")
+        child.wait()
+        assert not child.is_alive
+        child.close()
+
+
+def test_a_process_of_another_user_is_never_taken_for_the_students(monkeypatch):
+    spawner = pytest.importorskip("theorykit.server.spawner", exc_type=ImportError)
+    with subprocess.Popen([sys.executable, "-c", "input()"], stdin=subprocess.PIPE) as process:
+        asks = spawner.WarmSpawner._followed
+        for uid, found in ((os.getuid(), True), (os.getuid() + 1, False)):
+            row = SimpleNamespace(pw_uid=uid)
+            monkeypatch.setattr(spawner.pwd, "getpwnam", lambda _, row=row: row)
+            student = SimpleNamespace(user=SimpleNamespace(name="ida"))
+            child = asks(student, process.pid)
+            assert (child is not None) is found
+            if child is not None:
+                child.close()
+        process.communicate(b"\n")

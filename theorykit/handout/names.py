@@ -64,7 +64,9 @@ _KEY_BEFORE = re.compile(r"\b(?:in|key of)(?: an?)? $", re.IGNORECASE)
 # A degree with its sign; ``#4`` may number something as well.
 _DEGREE = re.compile(r"(?<![\w♭♯#'’.-])(?:b(?:[235679]|13)|#(?:4|5|9|11))(?![\w♭♯#'’-]|\.\w)")
 _COUNTED_BEFORE = re.compile(
-    r"(?:^|[.:;!?]|\b(?:tune|song|number|no\.?|take|track|exercise|line|step|chorus|question))\s*$",
+    r"(?:^|[.:;!?]|\b(?:tune|song|number|no\.?|take|track|exercise|line|step|chorus|"
+    r"question|lesson|page|chart|week|sheet|handout|example|figure|bar|part|verse|section|piece|"
+    r"phrase|lick)s?(?: #\d+(?:,| and| or))*)\s*$",
     re.IGNORECASE,
 )
 _SIGNS = str.maketrans("b#", "♭♯")
@@ -218,8 +220,10 @@ def _listed(text: str, names: Sequence[str]) -> Iterator[re.Match[str]]:
 def _mover(old: Key, new: Key) -> Callable[[re.Match[str]], str]:
     """Return the function that moves a name; in the same key words stay words."""
     held = new.notes
+    is_plainer = False  # the chord named last has another letter than its root would have moved to
 
     def move(match: re.Match[str]) -> str:
+        nonlocal is_plainer
         word = match[0]
         if _DOUBLE.fullmatch(word):
             return _moved_double(Note.parse(word), old, new).pretty
@@ -228,9 +232,12 @@ def _mover(old: Key, new: Key) -> Callable[[re.Match[str]], str]:
             return word
         if old == new:  # as the teacher has spelled it
             return chord.pretty
-        if _is_note(match) and abs((note := chord.root.moved(old.tonic, new.tonic)).alteration) < 2:
+        note, is_note = chord.root.moved(old.tonic, new.tonic), _is_note(match)
+        if is_note and not is_plainer and abs(note.alteration) < 2:
             return note.pretty
-        return chord.transposed(old.tonic, new.tonic, held).pretty
+        moved = chord.transposed(old.tonic, new.tonic, held)
+        is_plainer = is_plainer if is_note else moved.root != note
+        return moved.pretty
 
     return move
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import asyncio
 import os
+import pwd
 import socket
 import subprocess
 import sys
 import time
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -59,7 +61,7 @@ class WarmSpawner(LocalProcessSpawner):
     async def poll(self) -> int | None:
         """Return None while the server runs."""
         if self._child is None and self.pid:
-            self._child = follow(self.pid)  # it was there before the hub
+            self._child = self._followed(self.pid)  # it was there before the hub
         if self._child is not None and self._child.is_alive:
             return None
         if self._child is not None:
@@ -67,6 +69,19 @@ class WarmSpawner(LocalProcessSpawner):
             self._child = None
         self.clear_state()
         return 0
+
+    def _followed(self, pid: int) -> Child | None:
+        """Return the process of a number, None where it is not this student's.
+
+        After the machine has started anew, another one can have the number.
+        """
+        found = follow(pid)
+        with suppress(OSError, KeyError):
+            if found and os.stat(f"/proc/{pid}").st_uid == pwd.getpwnam(self.user.name).pw_uid:
+                return found
+        if found:
+            found.close()
+        return None
 
     async def _signal(self, sig: int) -> bool:
         """Send a signal, to this server and never to another process of its number."""
@@ -88,7 +103,8 @@ class WarmSpawner(LocalProcessSpawner):
     async def _warmed(self) -> None:
         """Start the warm process if none answers, and wait until one does."""
         until = time.monotonic() + START
-        while not reaches(self.warm):
+        loop = asyncio.get_running_loop()
+        while not await loop.run_in_executor(None, reaches, self.warm):
             found = _WARMED.get(self.warm)
             if found is None or found.poll() is not None:
                 _WARMED[self.warm] = _begin(self.warm, self._limits())

@@ -26,11 +26,17 @@ class Child:
     @property
     def is_alive(self) -> bool:
         """Whether it still runs."""
-        return self._end >= 0 and not select.select([self._end], [], [], 0)[0]
+        return self._end >= 0 and not self._has_ended(0)
 
     def wait(self) -> None:
         """Wait until it has ended."""
-        select.select([self._end], [], [])
+        self._has_ended(None)
+
+    def _has_ended(self, patience: int | None) -> bool:
+        """Tell whether it ends within some milliseconds; None waits. Its file may be a high one."""
+        asked = select.poll()
+        asked.register(self._end, select.POLLIN)
+        return bool(asked.poll(patience))
 
     def poll(self) -> int | None:
         """Return None while it runs, and 0 when it has ended."""
