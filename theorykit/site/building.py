@@ -46,6 +46,12 @@ def build_site(
     ``melodies`` are the sounds that a line can have on the site.
     """
     home, source = Path(folder).resolve(), Path(workbook).resolve()
+    if not any(source.glob("*.ipynb")):
+        raise TheoryError(
+            f"no chapters in {shown(str(workbook))} (want the folder of the workbook)"
+        )
+    if home.exists() and not home.is_dir():
+        raise TheoryError(f"{shown(str(folder))} is a file (want a new folder)")
     if home.exists() and any(home.iterdir()):
         raise TheoryError(f"{shown(str(folder))} is not empty (want a new folder)")
     files: dict[Package, Path] = {}
@@ -53,6 +59,17 @@ def build_site(
     for package in locked():
         yield f"package {package.words}"
         files[package] = fetched(package, place)
+    try:
+        yield from _laid_out(files, source, home, melodies)
+    except BaseException:
+        shutil.rmtree(home, ignore_errors=True)  # half a site would be in the way of the next try
+        raise
+
+
+def _laid_out(
+    files: dict[Package, Path], source: Path, home: Path, melodies: Iterable[str]
+) -> Iterator[str]:
+    """Yield what is being done while the site is laid out of its packages."""
     with tempfile.TemporaryDirectory(prefix="theorykit-site-") as work:
         yield "the application"
         _lay_application(files, source, home, Path(work))

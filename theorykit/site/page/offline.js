@@ -3,7 +3,9 @@
 // is another store. What is asked of the reader's own files goes on to the worker of the drive.
 
 const { build, first, later } = SITE;
-const STORE = `theorykit ${build}`;
+// The stores of a browser are those of all sites of an address: ours are told by their folder.
+const MINE = `theorykit ${new URL(self.registration.scope).pathname} `;
+const STORE = MINE + build;
 const QUIET = 90000, SOON = 3000; // milliseconds without a question: while a chapter is open, else
 const LOOK = 1000; // milliseconds between two looks
 const AT_ONCE = 3; // files that are fetched at the same time
@@ -55,7 +57,7 @@ function tell(problem) {
 
 async function leaveOld() {
   const names = await caches.keys();
-  const old = names.filter(name => name.startsWith("theorykit ") && name !== STORE);
+  const old = names.filter(name => name.startsWith(MINE) && name !== STORE);
   await Promise.all(old.map(name => caches.delete(name)));
 }
 
@@ -90,6 +92,11 @@ async function fillUp() {
   };
   try {
     await Promise.all(Array.from({ length: AT_ONCE }, fetchNext));
+    const worker = await (await fetch(self.location.href, { cache: "no-store" })).text();
+    if (!worker.includes(build)) { // another site was put in its place while files came
+      await caches.delete(STORE);
+      throw new Error("the site was changed meanwhile");
+    }
     await store.put(here(WHOLE), new Response("true"));
   } catch (problem) {
     tell(problem);
