@@ -17,7 +17,7 @@ def _no_network(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_a_folder_without_chapters_and_a_file_are_refused_before_anything_comes(tmp_path: Path):
-    with pytest.raises(TheoryError, match=r"no chapters in .*nowhere"):
+    with pytest.raises(TheoryError, match="no chapters in"):
         next(build_site(tmp_path / "new", tmp_path / "nowhere"))
     (tmp_path / "file").write_text("")
     with pytest.raises(TheoryError, match="is a file"):
