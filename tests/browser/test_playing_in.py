@@ -166,7 +166,7 @@ def test_the_recording_is_heard_beside_the_line_and_thrown_away(page, pictures):
 
 # A keyboard that is none: what the test strikes is sent as the browser would.
 KEYBOARD = """() => {
-    const input = {onmidimessage: null};
+    const input = {onmidimessage: null, close: async () => { window.closed_keys = true; }};
     navigator.requestMIDIAccess = async () => ({inputs: new Map([["one", input]])});
     window.strike = (...data) =>
         input.onmidimessage?.({data: Uint8Array.from(data), timeStamp: performance.now()});
@@ -188,6 +188,7 @@ def test_the_keys_of_a_midi_keyboard_are_taken_down_beside_the_band(page):
     page.page.locator(".theorykit-sign").filter(has_text="listening").wait_for(state="hidden")
     page.settle()
     assert names(page) == ["G4", "B♭4", "D5"]
+    assert page.page.evaluate("window.closed_keys")  # another program can have it
 
 
 @pytest.mark.sweep
