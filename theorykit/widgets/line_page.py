@@ -1,4 +1,4 @@
-"""A line on the page with words beside it, and a line opened from a file."""
+"""A line on the page with words beside it, what is chosen for it, and a line opened from a file."""
 
 from __future__ import annotations
 
@@ -6,22 +6,39 @@ import re
 from collections.abc import Callable
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
 import ipywidgets as ipw
 
+from theorykit.errors import TheoryError
+from theorykit.harmony.colours import Colour, colour as named_colour
+from theorykit.notes.key import KEYS
 from theorykit.show.engraving import label_room, staff_svg
 from theorykit.show.files import LineFile, open_line
 from theorykit.show.html_text import explanation_html, sentences_html, table_html
-from theorykit.tunes.progression import Progression
-from theorykit.views.line import LineView
+from theorykit.tunes.progression import FORMS, Progression
+from theorykit.views.line import LineDraft, LineView
 from theorykit.views.staves import StaffView
-from theorykit.widgets.controls import guarded, panel, picture, put, tick, typed
+from theorykit.widgets.controls import (
+    choice,
+    colours,
+    guarded,
+    offer,
+    panel,
+    picture,
+    put,
+    readers,
+    tick,
+    typed,
+    unwatched,
+)
+from theorykit.widgets.exploring import FORM_WORDS
 from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
 from theorykit.widgets.reader_files import FileOpening
 from theorykit.widgets.side_work import Quiet
 
-__all__ = ["ENDINGS", "LinePage", "Opening", "line_in"]
+__all__ = ["ENDINGS", "ChosenLine", "LinePage", "Opening", "line_in"]
 
 SCALE, ROOM = 50, 120  # percent; pixels kept free, so that nothing jumps
 MOST_ON_ONE_LINE, PAGE_WIDTH = 4, 1000  # bars; pixels of a staff that is broken into lines
@@ -92,6 +109,53 @@ class LinePage(Page):
             drawn = line_picture(self.view.staff, SCALE)
             if label_room(drawn) != label_room(self.staff.value):
                 put(self.staff, drawn)
+
+
+class ChosenLine(Page):
+    """A page with one line on it, and with the key, colour, form and reader that are chosen for it.
+
+    ``state`` is the line as it is typed, and ``page`` shows it.
+    """
+
+    state: LineDraft
+    page: LinePage
+
+    def _add_choices(self, colour: str) -> None:
+        """Add what is chosen for the line of the moment; a word that is no colour is refused."""
+        over = str(named_colour(colour))
+        self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], str(self.over.key))
+        self.colour = colours(over)
+        self.form = choice("form", [("", self.state.form)], self.state.form)
+        self.reader = readers()
+
+    @property
+    def over(self) -> Progression:
+        """The chords of the moment."""
+        return self.state.progression
+
+    @property
+    def over_v(self) -> Colour:
+        """The colour that is chosen for V."""
+        return named_colour(self.colour.value)
+
+    @property
+    def view(self) -> LineView:
+        """What the page shows: the line as far as it could be read."""
+        if self.page.view is None:
+            raise TheoryError("nothing has been shown yet (want a line)")
+        return self.page.view
+
+    def _show_choices(self, moved: Callable[[Any], None]) -> None:
+        """Let the controls say what the line stands over; ``moved`` answers them otherwise."""
+        with unwatched(moved, self.key):
+            self.key.value = str(self.over.key)
+        offer(self.form, _forms(self.state), self.state.form, moved)
+
+
+def _forms(state: LineDraft) -> list[tuple[str, str]]:
+    """Return the forms to choose from, and that of a line that came with other chords."""
+    forms = [(FORM_WORDS[name], name) for name in FORMS]
+    return forms if state.form else [*forms, (f"as it came: {state.progression.pretty}", "")]
 
 
 def line_picture(staff: StaffView, scale: float, *, room: float = 0.0) -> str:

@@ -9,36 +9,29 @@ from typing import Any
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
-from theorykit.harmony.colours import Colour, colour as named_colour
 from theorykit.harmony.wording import sentence
 from theorykit.lines.text import Line
-from theorykit.notes.key import KEYS, Key
+from theorykit.notes.key import Key
 from theorykit.show.exports import Wanted
 from theorykit.show.files import LineFile
 from theorykit.show.html_text import problem_html, sentences_html
-from theorykit.tunes.progression import FORMS, Progression, two_five_one
+from theorykit.tunes.progression import two_five_one
 from theorykit.views.line import LineDraft, LineView, line_view
 from theorykit.views.sounding import rehearse
 from theorykit.widgets.controls import (
     answer,
     area,
-    choice,
-    colours,
     guarded,
     keep_keys,
-    offer,
     panel,
     picture,
     put,
-    readers,
     safely,
     unwatched,
     watch,
 )
-from theorykit.widgets.exploring import FORM_WORDS
-from theorykit.widgets.faults import Page
 from theorykit.widgets.hearing import NARROW, NARROW_LABEL, Hearing
-from theorykit.widgets.line_page import LinePage, Opening
+from theorykit.widgets.line_page import ChosenLine, LinePage, Opening
 from theorykit.widgets.lines.asking import Asked, Asking
 from theorykit.widgets.lines.demonstrating import Demonstrating
 from theorykit.widgets.lines.keeping import Keeping
@@ -56,7 +49,7 @@ HELP = (
 TABS = ("ask for lines", "one idea", "keep", "export", "open a file")
 
 
-class LineDesk(Page):
+class LineDesk(ChosenLine):
     """The desk as a widget; its controls are attributes.
 
     >>> desk = LineDesk("C", form="short")
@@ -81,13 +74,9 @@ class LineDesk(Page):
     ) -> None:
         empty = LineDraft(two_five_one(key, form))
         self.state = empty.taken(line) if isinstance(line, Line) else empty.typed(line)
-        over = str(named_colour(colour))
-        self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], str(self.over.key))
-        self.colour = colours(over)
-        self.form = choice("form", [("", self.state.form)], self.state.form)
-        self.reader = readers()
+        self._add_choices(colour)
         self.text = area("your line", self.state.text, 2, HINT)
-        place = place_of("line", draft, {**self.state.data, "colour": over})
+        place = place_of("line", draft, {**self.state.data, "colour": self.colour.value})
         self.problem, self.told, self.page = picture(), picture(), LinePage()
         self._add_rooms("" if book is None else fspath(book))
         hands = Hands(lambda: self.state.data, self._bring, line_title, self._settings)
@@ -135,23 +124,6 @@ class LineDesk(Page):
         own = {"colour": self.colour, "written for": self.reader}
         own |= {"player": self.hearing.player.standing}
         return {**own, **by_label(self.hearing, self.asking, self.keeping)}
-
-    @property
-    def over(self) -> Progression:
-        """The chords of the moment."""
-        return self.state.progression
-
-    @property
-    def over_v(self) -> Colour:
-        """The colour that is chosen for V."""
-        return named_colour(self.colour.value)
-
-    @property
-    def view(self) -> LineView:
-        """What the page shows: the line as far as it could be read."""
-        if self.page.view is None:
-            raise TheoryError("nothing has been shown yet (want a line)")
-        return self.page.view
 
     @property
     def whole(self) -> LineView:
@@ -229,9 +201,7 @@ class LineDesk(Page):
         """Let the controls say what is on the desk."""
         with unwatched(self._typed, self.text):
             self.text.value = self.state.text
-        with unwatched(self._moved, self.key):
-            self.key.value = str(self.over.key)
-        offer(self.form, _forms(self.state), self.state.form, self._moved)
+        self._show_choices(self._moved)
 
     def _answer(self) -> None:
         """Say what is amiss, and show the line as far as it can be read."""
@@ -262,12 +232,6 @@ class LineDesk(Page):
         put(self.told, sentences_html("", *told) if told else "")
         if found.line is not None:
             self.page.show(line_view(found.line, self.over_v, reader=self.reader.value))
-
-
-def _forms(state: LineDraft) -> list[tuple[str, str]]:
-    """Return the forms to choose from, and that of a line that came with other chords."""
-    forms = [(FORM_WORDS[name], name) for name in FORMS]
-    return forms if state.form else [*forms, (f"as it came: {state.progression.pretty}", "")]
 
 
 def line_desk(

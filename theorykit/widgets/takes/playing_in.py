@@ -11,41 +11,33 @@ from typing import Any
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
-from theorykit.harmony.colours import Colour, colour as named_colour
 from theorykit.harmony.wording import sentence
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.lines.taking import TakenLine, compass_of, mended
 from theorykit.lines.text import Line
-from theorykit.notes.key import KEYS
 from theorykit.show.html_text import sentences_html
 from theorykit.show.listening import ears_missing
 from theorykit.show.pictures import picture_svg
 from theorykit.show.sound import CAUTION
 from theorykit.study.questions import LineJudge
-from theorykit.tunes.progression import FORMS, Progression, two_five_one
-from theorykit.views.line import LineDraft, LineView, line_view
+from theorykit.tunes.progression import two_five_one
+from theorykit.views.line import LineDraft, line_view
 from theorykit.views.played import timing_of
 from theorykit.views.sounding import play_along
 from theorykit.widgets.controls import (
     answer,
     choice,
-    colours,
     guarded,
     keep_keys,
-    offer,
     panel,
     picture,
     put,
-    readers,
     safely,
-    unwatched,
     watch,
 )
-from theorykit.widgets.exploring import FORM_WORDS
-from theorykit.widgets.faults import Page
 from theorykit.widgets.handouts import HandoutDesk, line_block
 from theorykit.widgets.hearing import NARROW, NARROW_LABEL
-from theorykit.widgets.line_page import LinePage
+from theorykit.widgets.line_page import ChosenLine, LinePage
 from theorykit.widgets.lines import Keeping, LineDesk, line_title
 from theorykit.widgets.player import Player, tempo_slider
 from theorykit.widgets.takes.listener import Listener
@@ -72,7 +64,7 @@ PRIVATE = (
 TABS = ("keep", "open a file")
 
 
-class PlayIn(Page):
+class PlayIn(ChosenLine):
     """The page as a widget; its controls are attributes.
 
     >>> page = PlayIn("F", form="short")
@@ -103,14 +95,14 @@ class PlayIn(Page):
         empty = LineDraft(two_five_one(key, form))
         self.state = empty
         self.taken: TakenLine | None = None
-        over = str(named_colour(colour))
         if instrument:
             compass_of(instrument)
-        self._add_controls(over, tempo, instrument)
+        self._add_choices(colour)
+        self._add_controls(tempo, instrument)
         self.problem, self.told, self.timing = picture(), picture(), picture()
         self._add_rooms("" if book is None else fspath(book))
         self._add_ways_on(lines, handout)
-        place = place_of("take", draft, {**empty.data, "colour": over})
+        place = place_of("take", draft, {**empty.data, "colour": self.colour.value})
         hands = Hands(lambda: self.state.data, self._bring, line_title, self._settings)
         self.mine = MyWork("line", place, hands, empty.data, path)
         super().__init__(self._parts())
@@ -120,12 +112,8 @@ class PlayIn(Page):
         watch((self.way,), safely(self.problem, self._set_way))
         self.mine.begin()
 
-    def _add_controls(self, over: str, tempo: float, instrument: str) -> None:
-        """Add what is chosen before one plays."""
-        self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], str(self.over.key))
-        self.colour = colours(over)
-        self.form = choice("form", [("", self.state.form)], self.state.form)
-        self.reader = readers()
+    def _add_controls(self, tempo: float, instrument: str) -> None:
+        """Add what else is chosen before one plays."""
         self.instrument = choice("instrument", [ANY, *MELODY_SOUNDS], instrument or ANY)
         self.way = choice("play", [BAND, IN_TIME, FREE], BAND)
         self.tempo = tempo_slider(tempo)
@@ -176,23 +164,6 @@ class PlayIn(Page):
         own = {"colour": self.colour, "written for": self.reader, "instrument": self.instrument}
         own |= {"play": self.way, "tempo": self.tempo, "rounds": self.rounds.count}
         return {**own, "player": self.player.standing, **by_label(self.keeping)}
-
-    @property
-    def over(self) -> Progression:
-        """The chords of the moment."""
-        return self.state.progression
-
-    @property
-    def over_v(self) -> Colour:
-        """The colour that is chosen for V."""
-        return named_colour(self.colour.value)
-
-    @property
-    def view(self) -> LineView:
-        """What the page shows."""
-        if self.page.view is None:
-            raise TheoryError("nothing has been shown yet (want a line)")
-        return self.page.view
 
     # A take.
 
@@ -291,21 +262,15 @@ class PlayIn(Page):
     def _bring(self, data: dict[str, Any]) -> None:
         """Put a line on the page that was kept."""
         self.state = LineDraft.of(data)
-        self._set_controls()
+        self._show_choices(self._moved)
         self._show()
 
     def _replace(self, make: Callable[[], LineDraft]) -> None:
         """Put another line on the page, as a step that can be taken back."""
         self.state = make()
-        self._set_controls()
+        self._show_choices(self._moved)
         self._show()
         self.mine.step_later()
-
-    def _set_controls(self) -> None:
-        """Let the controls say what is on the page."""
-        with unwatched(self._moved, self.key):
-            self.key.value = str(self.over.key)
-        offer(self.form, _forms(self.state), self.state.form, self._moved)
 
     def _show(self) -> None:
         """Decide, then draw and sound."""
@@ -350,12 +315,6 @@ class PlayIn(Page):
         found = LineJudge(page.progression, self.over_v).judge(page)
         first = "spelled, and I is reached" if found.right else "not there yet"
         return [f"{self.over_v.pretty} over V: {first}. {found.words}"]
-
-
-def _forms(state: LineDraft) -> list[tuple[str, str]]:
-    """Return the forms to choose from, and that of a line that came with other chords."""
-    forms = [(FORM_WORDS[name], name) for name in FORMS]
-    return forms if state.form else [*forms, (f"as it came: {state.progression.pretty}", "")]
 
 
 def play_in(
