@@ -73,7 +73,7 @@ def _one(
 
     @wraps(test)
     def one(**given: Any) -> None:
-        cases = given.pop(_CASES, tried)
+        cases = given.pop(_CASES) if split else tried
         faults = [
             fault
             for values in cases
