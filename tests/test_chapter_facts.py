@@ -9,6 +9,7 @@ from itertools import pairwise
 
 import pytest
 from house import ROOT
+from together import together
 
 from theorykit import (
     KEYS,
@@ -104,7 +105,7 @@ def test_the_two_lines_over_a_short_form_in_e_flat():
     assert str(other) == "half Eb4 D4 | whole D4"
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_the_voice_from_the_3rd_stays_and_falls(key: Key):
     ii, v, i = (note.pitch.midi for note in guide_tone_lines(two_five_one(key), longest=4)[0].notes)
     assert (v - ii, i - v) == (0, -2 if key.is_minor else -1)
@@ -123,7 +124,7 @@ def test_the_colour_flat_nine_over_c7():
     assert names(colour("b9").notes("C7")) == ["E", "G", "Bb", "Db"]
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_the_diminished_chord_on_the_3rd_of_v(key: Key):
     best = shortcuts(cadence_chords(key)[1], "b9", key)[0]
     assert "the 3rd of V" in best.routes
@@ -180,7 +181,7 @@ def test_a_suspended_f7_from_the_triad_on_its_flat_seventh():
 # 5: symmetric scales.
 
 
-@pytest.mark.parametrize("key", MAJOR, ids=str)
+@together("key", MAJOR, ids=str)
 def test_the_falling_scale_and_where_it_lands(key: Key):
     _, dominant, tonic = cadence_chords(key)
     *notes, landing = [note.pitch for note in falling_scale(key).notes[-9:]]
@@ -253,7 +254,7 @@ def test_what_d_flat_7_and_b_major_7_are_over_g7():
     assert degrees("A♭m7", "B D♯ F♯ A♯") == ["b3", "5", "b7", "9"]
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_the_partner_holds_the_3_and_the_flat_7_the_other_way_round(key: Key):
     _, dominant, tonic = cadence_chords(key)
     partner = substitute("tritone substitute", dominant, tonic).chords[0]
@@ -285,7 +286,7 @@ def test_the_backdoor_into_e_flat():
     assert substitute("backdoor dominant", "B♭7", "E♭").title == "A♭m7 D♭7"
 
 
-@pytest.mark.parametrize("key", MINOR, ids=str)
+@together("key", MINOR, ids=str)
 def test_the_half_diminished_two_over_v(key: Key):
     two, dominant, _ = cadence_chords(key)
     assert degrees(dominant, two.notes) == ["5", "b7", "b9", "11"]

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from house import ROOT
+from together import together
 
 from theorykit import COLOURS, Chord, Key, TheoryError, colour
 from theorykit.harmony.substitution import NAMES
@@ -111,12 +112,12 @@ def test_the_chapters_on_harmony_are_there():
     assert [file.name[:2] for file in CHAPTERS] == ["03", "04", "05", "06", "07", "08"]
 
 
-@pytest.mark.parametrize("row", COLOURS, ids=str)
+@together("row", COLOURS, ids=str)
 def test_every_colour_is_used_in_three_keys(row):
     assert len(BY_COLOUR[row.name]) >= LEAST_KEYS
 
 
-@pytest.mark.parametrize("name", NAMES)
+@together("name", NAMES)
 def test_every_substitute_is_used_in_three_keys(name):
     assert len(BY_SUBSTITUTE[name]) >= LEAST_KEYS
 
@@ -130,7 +131,7 @@ def test_a_use_is_found_through_names_and_not_where_nothing_is_called():
 
 # The form of a chapter.
 
-each_chapter = pytest.mark.parametrize("file", ALL, ids=lambda file: file.stem)
+each_chapter = together("file", ALL, ids=lambda file: file.stem)
 ASKED_FIRST = {"04": 4, "05": 5, "07": 7, "11": 11}  # before a table shows all keys
 MANY_KEYS = 6  # a row of a table with all of them
 NUMBERS = {word: n for n, word in enumerate("four five six seven eight".split(), 4)}

@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 from house import ROOT
+from together import together
 
 from theorykit import Chart, Journal, PhraseBook, from_dict, to_dict
 from theorykit.handout import Handout
@@ -159,7 +160,7 @@ def test_questions_of_a_class_and_what_was_handed_back(files, version):
 RECORDS = json.loads((EARLIER / "2026-11-29_works" / "records.json").read_text(encoding="utf-8"))
 
 
-@pytest.mark.parametrize("row", RECORDS, ids=lambda row: row["record"]["kind"])
+@together("row", RECORDS, ids=lambda row: row["record"]["kind"])
 def test_records(row):
     """What a record said stays in the record that is written today, which may say more."""
     value = from_dict(row["record"])

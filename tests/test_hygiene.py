@@ -10,6 +10,7 @@ from typing import Any
 import nbformat
 import pytest
 from house import ROOT
+from together import together
 
 TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "workbook", "theorykit", "tests", "images"}
 LEFT_BY_TOOLS = {"build", "dist", "__pycache__"}
@@ -107,7 +108,7 @@ NOTEBOOKS = sorted(
     file for file in (ROOT / "workbook").rglob("*.ipynb") if ".ipynb_checkpoints" not in file.parts
 )
 CHAPTERS = [file for file in NOTEBOOKS if re.match(r"\d\d_", file.name)]
-each_notebook = pytest.mark.parametrize("file", NOTEBOOKS, ids=lambda file: file.stem)
+each_notebook = together("file", NOTEBOOKS, ids=lambda file: file.stem)
 
 
 def read(file: Path) -> dict[str, Any]:

@@ -10,7 +10,6 @@ from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
-import pytest
 from house import (
     ARRAYS,
     CORE,
@@ -23,6 +22,7 @@ from house import (
     ROOT,
     SYNTHESIZER,
 )
+from together import together
 
 FILES = sorted(PACKAGE.rglob("*.py"))
 MOST_NAMES = 15  # a front is looked over at a glance
@@ -35,32 +35,43 @@ def module(file: Path) -> str:
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
-def imported(file: Path, *, types: bool = True, inside: bool = True) -> Iterator[str]:
-    """Yield the full name of everything a file imports, wherever in the file it does.
+@cache
+def tree(file: Path) -> ast.Module:
+    """What a file says, read once."""
+    return ast.parse(file.read_text(encoding="utf-8"))
+
+
+@cache
+def imported(file: Path, *, types: bool = True, inside: bool = True) -> tuple[str, ...]:
+    """The full name of everything a file imports, wherever in the file it does.
 
     Without ``types``, what is imported for the type checker alone is left out; without ``inside``,
     what a function imports when it is called.
     """
     package = module(file).split(".")
     home = package if file.name == "__init__.py" else package[:-1]
-    for node in walk(ast.parse(file.read_text(encoding="utf-8")), types, inside):
+    found: list[str] = []
+    for node in walk(tree(file), types, inside):
         if isinstance(node, ast.Import):
-            yield from (alias.name for alias in node.names)
+            found.extend(alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
             start = home[: len(home) - node.level + 1] if node.level else []
             base = ".".join([*start, *filter(None, [node.module])])
-            yield from (f"{base}.{alias.name}" for alias in node.names)
+            found.extend(f"{base}.{alias.name}" for alias in node.names)
+    return tuple(found)
 
 
 def walk(node: ast.AST, types: bool, inside: bool = True) -> Iterator[ast.AST]:
     """Yield a piece of code and all its parts."""
-    if not types and isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING":
-        return
-    if not inside and isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
-        return
-    yield node
-    for part in ast.iter_child_nodes(node):
-        yield from walk(part, types, inside)
+    left = [node]
+    while left:
+        part = left.pop()
+        if not types and isinstance(part, ast.If) and ast.unparse(part.test) == "TYPE_CHECKING":
+            continue
+        if not inside and isinstance(part, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
+            continue
+        yield part
+        left.extend(ast.iter_child_nodes(part))
 
 
 def room(name: str) -> str:
@@ -97,7 +108,7 @@ def test_the_page_for_contributors_lists_the_same_libraries():
         assert set(re.findall(r"`(\w+)`", row[1])) - {ARRAYS} == libraries
 
 
-@pytest.mark.parametrize("file", FILES, ids=module)
+@together("file", FILES, ids=module)
 def test_a_file_imports_only_its_own_room_and_those_before_it(file: Path):
     here = room(module(file))
     allowed = set(ROOMS[: ROOMS.index(here) + 1]) if here else set(CORE)
@@ -105,12 +116,12 @@ def test_a_file_imports_only_its_own_room_and_those_before_it(file: Path):
     assert {name for name in ours if room(name) not in allowed} == set()
 
 
-@pytest.mark.parametrize("file", [PACKAGE / "__init__.py", *in_rooms(*CORE)], ids=module)
+@together("file", [PACKAGE / "__init__.py", *in_rooms(*CORE)], ids=module)
 def test_the_core_imports_the_standard_library_alone(file: Path):
     assert third_party(file) == set()
 
 
-@pytest.mark.parametrize("file", in_rooms(*EDGE), ids=module)
+@together("file", in_rooms(*EDGE), ids=module)
 def test_a_file_at_the_edge_imports_what_its_room_may(file: Path):
     libraries = third_party(file) - {ARRAYS}
     assert libraries <= LIBRARIES[room(module(file))]
@@ -118,14 +129,17 @@ def test_a_file_at_the_edge_imports_what_its_room_may(file: Path):
         assert len(libraries) <= 1
 
 
+MODULES = frozenset(map(module, FILES))
+
+
 def ours(file: Path) -> Iterator[str]:
     """The modules of this package that a file imports, names to check types included."""
-    names = {module(one) for one in FILES}
     for name in imported(file):
         if name.split(".")[0] == "theorykit":
-            yield name if name in names else name.rpartition(".")[0]
+            yield name if name in MODULES else name.rpartition(".")[0]
 
 
+@cache
 def folder(name: str) -> str:
     """The folder inside a room that a module stands in; nothing for a module of the room itself."""
     parts = name.split(".")
@@ -133,7 +147,7 @@ def folder(name: str) -> str:
     return whole if (PACKAGE.parent / Path(*parts[:3])).is_dir() and len(parts) > 2 else ""
 
 
-@pytest.mark.parametrize(("library", "door"), DOORS.items(), ids=lambda name: name)
+@together(("library", "door"), DOORS.items(), ids=lambda name: name)
 def test_a_library_behind_a_door_is_imported_there_alone(library: str, door: str):
     assert [module(file) for file in FILES if library in third_party(file)] == [door]
 
@@ -149,7 +163,7 @@ def test_only_the_door_of_sound_asks_the_synthesizer():
     assert {DOORS["soundfile"]} < asking <= inside
 
 
-@pytest.mark.parametrize("file", FILES, ids=module)
+@together("file", FILES, ids=module)
 def test_what_a_start_would_wait_for_is_imported_when_it_has_work(file: Path):
     at_start = {name.split(".")[0] for name in imported(file, types=False, inside=False)}
     assert at_start & LATE == set()
@@ -173,7 +187,7 @@ def test_no_two_folders_import_each_other():
     graphlib.TopologicalSorter(graph).prepare()
 
 
-@pytest.mark.parametrize("file", FILES, ids=module)
+@together("file", FILES, ids=module)
 def test_a_folder_is_entered_by_its_front(file: Path):
     here = folder(module(file))
     fronts = {folder(name) for name in ours(file)}
@@ -183,7 +197,7 @@ def test_a_folder_is_entered_by_its_front(file: Path):
 
 def public(file: Path) -> list[str]:
     """The names that a module lists in ``__all__``."""
-    for node in ast.parse(file.read_text(encoding="utf-8")).body:
+    for node in tree(file).body:
         if isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == "__all__":
             return [str(name) for name in ast.literal_eval(node.value)]
     return []
@@ -215,7 +229,7 @@ LAZY = {PACKAGE / "__init__.py", PACKAGE / "widgets" / "__init__.py"}  # they li
 LISTING = [file for file in FILES if file not in LAZY and public(file)]
 
 
-@pytest.mark.parametrize("file", LISTING, ids=module)
+@together("file", LISTING, ids=module)
 def test_every_public_name_has_a_user_outside(file: Path):
     here = module(file)
     room_of_front = f"{here}." if file.name == "__init__.py" else here
@@ -227,7 +241,7 @@ def test_every_public_name_has_a_user_outside(file: Path):
     assert lonely == []
 
 
-@pytest.mark.parametrize("file", [file for file in FILES if folder(module(file))], ids=module)
+@together("file", [file for file in FILES if folder(module(file))], ids=module)
 def test_only_the_front_of_a_folder_lists_names(file: Path):
     if file.name == "__init__.py":
         assert 0 < len(public(file)) <= MOST_NAMES
@@ -248,9 +262,9 @@ def test_folders_and_files_can_be_taken_in():
     assert {name: count for name, count in lines.items() if count > MOST_LINES} == {}
 
 
-@pytest.mark.parametrize("file", FILES, ids=module)
+@together("file", FILES, ids=module)
 def test_a_module_says_in_its_first_line_what_it_holds(file: Path):
-    said = ast.get_docstring(ast.parse(file.read_text(encoding="utf-8"))) or ""
+    said = ast.get_docstring(tree(file)) or ""
     first = said.splitlines()[0]
     assert first.endswith((".", ":"))
     assert first.split()[0] not in {"What", "How", "Where", "When", "Why", "Which", "Whether"}

@@ -15,6 +15,7 @@ from pathlib import Path
 
 import pytest
 from house import PACKAGE, ROOT
+from together import together
 
 from theorykit import Chart, Line, PhraseBook, TheoryError, Treatment, cadences, save, two_five_one
 from theorykit.handout import Handout
@@ -182,7 +183,7 @@ def is_refused(name: str) -> bool:
     return bool(FORBIDDEN.search(name) or DEVICE.match(name)) or long or name in ("", ".", "..")
 
 
-@pytest.mark.parametrize("title", TITLES, ids=ascii)
+@together("title", TITLES, ids=ascii)
 def test_no_title_makes_a_name_that_another_system_refuses(title):
     assert not is_refused(f"{file_name(title)}.pdf")
     assert not is_refused(free_name(title, ".txt", set()))

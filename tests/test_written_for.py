@@ -1,6 +1,7 @@
 """What is written for a reader: one word with one meaning, on everything that has names."""
 
 import pytest
+from together import together
 
 from theorykit import (
     KEYS,
@@ -30,8 +31,8 @@ THINGS = [
 ]
 
 
-@pytest.mark.parametrize(("thing", "written"), THINGS, ids=lambda one: type(one).__name__)
-@pytest.mark.parametrize("name", ["B flat", "tenor sax", "Bb"])
+@together(("thing", "written"), THINGS, ids=lambda one: type(one).__name__)
+@together("name", ["B flat", "tenor sax", "Bb"])
 def test_everything_is_written_for_a_reader_by_any_name(thing, written, name):
     assert str(thing.written_for(name)) == written
     assert thing.written_for("concert") == thing.written_for("piano") == thing
@@ -50,8 +51,8 @@ def test_a_kazoo_is_refused_everywhere():
             thing.written_for("kazoo")
 
 
-@pytest.mark.parametrize("who", READERS, ids=lambda who: who.name)
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("who", READERS, ids=lambda who: who.name)
+@together("key", KEYS, ids=str)
 def test_what_is_written_sounds_as_far_away_as_the_instrument(key, who):
     """And the parts of a whole are written as the whole is."""
     for form in FORMS:
@@ -69,7 +70,7 @@ def test_what_is_written_sounds_as_far_away_as_the_instrument(key, who):
 
 # By hand: the keys that players meet. Miller (2005) for D flat; E flat minor for D sharp minor,
 # because its V is B flat 7 and not A sharp 7 (common practice).
-@pytest.mark.parametrize(
+@together(
     ("who", "sounding", "written"),
     [
         ("trumpet", "F#", "Ab major"),

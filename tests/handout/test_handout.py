@@ -9,6 +9,7 @@ from blocks import ONE_OF_EACH
 from house import ROOT
 from hypothesis import given, strategies as st
 from sheets import READY, ready
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.handout import Handout
@@ -46,7 +47,7 @@ def test_a_handout_with_every_kind_of_block_comes_back_from_its_text():
     assert tomllib.loads(text)["date"] == date(2026, 3, 5)  # what other readers of TOML see
 
 
-@pytest.mark.parametrize("block", ONE_OF_EACH, ids=lambda block: block.kind)
+@together("block", ONE_OF_EACH, ids=lambda block: block.kind)
 def test_a_text_names_only_what_differs_from_the_defaults(block):
     table = tomllib.loads(str(Handout("x", blocks=(block,))))["block"][0]
     differing = {
@@ -73,14 +74,14 @@ def test_any_text_comes_back_as_it_was_typed(title, note, text, cells):
     assert Handout.parse(str(handout)) == handout
 
 
-@pytest.mark.parametrize("colour", [one.name for one in COLOURS])
+@together("colour", [one.name for one in COLOURS])
 def test_every_colour_and_every_key_is_taken(colour: str):
     for key in KEYS:
         block = ColourBlock(colour=colour, key=str(key))
         assert Handout.parse(str(Handout("x", blocks=(block,)))).blocks == (block,)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@together("name", NAMES)
 def test_every_substitute_is_taken(name: str):
     assert SubstitutionBlock(substitute=name).substitute == name
 
@@ -123,7 +124,7 @@ BAD = {
 }
 
 
-@pytest.mark.parametrize("words", BAD)
+@together("words", BAD)
 def test_what_cannot_be_read_is_refused_with_its_line(words: str):
     with pytest.raises(TheoryError) as caught:
         Handout.parse(BAD[words])

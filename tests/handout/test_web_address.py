@@ -11,6 +11,7 @@ import zxingcpp
 from PIL import Image
 from sheets import read, text_of
 from sweeps import swept
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.handout import Edition, Handout
@@ -85,7 +86,7 @@ def test_the_address_can_be_clicked_and_read_and_nothing_is_there_without_one():
         assert text_of(made).startswith("For E♭ instruments: alto saxophone.")
 
 
-@pytest.mark.parametrize(
+@together(
     "text",
     [
         "example.org", "ftp://example.org/", "javascript:alert(1)", "https://", "https:///x",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from together import together
 
 from theorykit.harmony.agreement import (
     agreeing_colours,
@@ -47,7 +48,7 @@ BY_HAND = {
 }
 
 
-@pytest.mark.parametrize(("symbol", "names"), BY_HAND.items())
+@together(("symbol", "names"), BY_HAND.items())
 def test_the_colours_that_agree_with_a_symbol_by_hand(symbol, names):
     found = [row.name for row in agreeing_colours(symbol)]
     assert found == [name for name in names.split(", ") if name]
@@ -108,7 +109,7 @@ DOMINANTS = [row.symbol for row in CHORD_KINDS if ChordKind.of(row.formula).is_d
 )
 
 
-@pytest.mark.parametrize("symbol", DOMINANTS)
+@together("symbol", DOMINANTS)
 def test_no_agreement_is_a_clash_on_one_letter(symbol):
     """Checked by sound, without the table: one kind of 9, of 13, of 3rd or suspension, of 5th.
 

@@ -4,13 +4,14 @@ from functools import partial
 
 import pytest
 from plain import names
+from together import together
 from written_colours import BY_FUNCTION, DOMINANTS
 
 from theorykit import COLOURS, Chord, Colour, Degree, Scale, TheoryError, colour, resolve, shortcuts
 from theorykit.harmony.colours import as_degrees, as_degrees_over, takes_colour
 from theorykit.tunes.treatments.choice import coloured
 
-each_colour = pytest.mark.parametrize("row", COLOURS, ids=str)
+each_colour = together("row", COLOURS, ids=str)
 
 # The least that the table must hold, in the order in which the trade names the degrees.
 DEGREES = {
@@ -39,7 +40,7 @@ MAY_BE_V = "G7 Db7 F#7alt Bb9sus4 E7sus4 A13b9 C7#5 Ab7b5 G G/B G(#5) Gadd9 G7/F
 NO_V = "Gm7 Gmaj7 G6 Gm Gdim7 Gm7b5 Gm(maj7) G5 Dm7/G F/G N.C."
 
 
-@pytest.mark.parametrize("symbol", MAY_BE_V.split())
+@together("symbol", MAY_BE_V.split())
 @each_colour
 def test_a_colour_is_laid_over_what_may_be_a_v(symbol: str, row: Colour):
     """A suspended chord and a bare major triad may be a V (common practice)."""
@@ -51,7 +52,7 @@ def test_a_colour_is_laid_over_what_may_be_a_v(symbol: str, row: Colour):
     assert coloured(chord, row).root == chord.root
 
 
-@pytest.mark.parametrize("symbol", NO_V.split())
+@together("symbol", NO_V.split())
 @each_colour
 def test_a_colour_over_what_is_no_v_is_refused(symbol: str, row: Colour):
     chord = Chord.parse(symbol)
@@ -82,7 +83,7 @@ def test_a_name_that_no_colour_has_is_refused_as_such_over_any_chord():
             resolve(chord, "blue")
 
 
-@pytest.mark.parametrize("name", DEGREES)
+@together("name", DEGREES)
 def test_a_colour_holds_the_degrees_of_its_row(name: str):
     assert names(colour(name).degrees) == DEGREES[name]
 

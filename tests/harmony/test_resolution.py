@@ -4,6 +4,7 @@ import itertools
 
 import pytest
 from plain import names
+from together import together
 
 from theorykit import COLOURS, Chord, Colour, Degree, Key, Resolution, TheoryError, resolve
 from theorykit.harmony.resolution import of_target
@@ -24,7 +25,7 @@ WAYS = {
     -2: "falls a whole step",
     -3: "falls a minor third",
 }
-each_colour = pytest.mark.parametrize("row", [*COLOURS, None], ids=str)
+each_colour = together("row", [*COLOURS, None], ids=str)
 
 
 def every_total(found: Resolution) -> set[int]:
@@ -41,7 +42,7 @@ def every_total(found: Resolution) -> set[int]:
     return totals
 
 
-@pytest.mark.parametrize(("root", "tonic"), FIFTHS, ids=lambda name: name)
+@together(("root", "tonic"), FIFTHS, ids=lambda name: name)
 @each_colour
 def test_the_motion_is_the_least_of_all_assignments(row: Colour | None, root: str, tonic: str):
     for goal in (*(tonic + kind for kind in TARGETS), "Am7", "Ebmaj7"):
@@ -138,7 +139,7 @@ def test_the_moves_of_known_colours(colour: str, target: str, moves: str):
     assert names(f"{move.note}-{move.to_note}" for move in found.colour_moves) == moves
 
 
-@pytest.mark.parametrize(("root", "tonic"), FIFTHS, ids=lambda name: name)
+@together(("root", "tonic"), FIFTHS, ids=lambda name: name)
 def test_the_sharp_nine_falls_through_the_flat_nine_to_the_fifth_or_stays(root: str, tonic: str):
     """As players take it: #9 b9 5 (common practice). It stays where the next chord has it."""
     for row, kind in itertools.product(COLOURS, TARGETS):
@@ -159,7 +160,7 @@ def test_the_sharp_nine_of_a_dominant_that_falls_no_fifth_goes_the_nearest_way()
     assert resolve("G7", "#9", "Caug").colour_moves[0].through is None  # no 5 to fall to
 
 
-@pytest.mark.parametrize("row", COLOURS, ids=str)
+@together("row", COLOURS, ids=str)
 def test_what_a_colour_adds_is_the_same_on_every_major_tonic(row: Colour):
     """But for a suspension: a B that is gone could have stayed on Cmaj7, and had to move on C."""
     added = {kind: resolve("G7", row, f"C{kind}").added_pulls for kind in ("", "6", "6/9", "maj7")}
@@ -183,7 +184,7 @@ def test_pulls_up_and_down_and_held_notes_are_told_apart():
     assert names(move.note for move in found.held) == "G"
 
 
-@pytest.mark.parametrize(
+@together(
     ("chord", "target", "called"),
     [
         ("G7", "C", "I"), ("G7sus4", "Cmaj7", "I"),

@@ -6,6 +6,7 @@ suggests, unless the shape then reads badly; tones of V keep the name that stand
 
 import pytest
 from plain import names
+from together import together
 
 from theorykit import COLOURS, Note, shortcuts
 from theorykit.harmony.shortcuts import every_shape
@@ -38,7 +39,7 @@ SCALES = {
 V = "G7 C7 F7 Bb7 Eb7 Ab7 Db7 C#7 F#7 B7 E7 A7 D7".split()
 
 
-@pytest.mark.parametrize("colour", NAMED)
+@together("colour", NAMED)
 def test_chords_are_named_as_teachers_name_them_in_every_key(colour: str):
     assert names(shortcuts(v, colour)[0].shape for v in V) == NAMED[colour]
 
@@ -49,7 +50,7 @@ def test_scales_stand_on_the_roots_that_teachers_name_in_every_key(colour: str):
     assert names(shortcuts(v, colour, mode)[0].root for v in V) == SCALES[colour]
 
 
-@pytest.mark.parametrize("v", V)
+@together("v", V)
 def test_the_first_shape_of_each_colour_reads_without_a_stumble(v: str):
     """A double flat stands only in a diminished chord, a double sharp in the scale on the 5th."""
     for colour in COLOURS:

@@ -1,12 +1,12 @@
 """The table of shapes: what a player knows, each once, in the order of learning."""
 
-import pytest
 from plain import names
+from together import together
 
 from theorykit import SCALES, Chord, Scale
 from theorykit.harmony.shapes import FAMILIES, SHAPES, Shape
 
-each_shape = pytest.mark.parametrize("row", SHAPES, ids=lambda row: row.noun)
+each_shape = together("row", SHAPES, ids=lambda row: row.noun)
 
 
 def test_the_table_holds_triads_sevenths_quartals_pentatonics_and_every_scale():

@@ -6,6 +6,7 @@ import re
 import pytest
 from hypothesis import given, strategies as st
 from plain import names
+from together import together
 from written_colours import AS_SHAPE, DOMINANTS
 
 from theorykit import COLOURS, Chord, Colour, Degree, Note, Shortcut, TheoryError, colour, shortcuts
@@ -114,7 +115,7 @@ def test_the_order_is_the_one_that_is_promised_for_any_degrees(wanted: list[Degr
     assert weights == sorted(weights)
 
 
-@pytest.mark.parametrize("root", TWELVE)
+@together("root", TWELVE)
 def test_a_shortcut_says_the_same_of_its_notes_degrees_and_functions(root: str):
     for row in COLOURS:
         for one in shortcuts(f"{root}7", row)[:12]:
@@ -130,7 +131,7 @@ def test_a_shortcut_says_the_same_of_its_notes_degrees_and_functions(root: str):
             }
 
 
-@pytest.mark.parametrize("root", ROOTS)
+@together("root", ROOTS)
 def test_a_chord_among_the_shortcuts_is_read_as_the_chord_it_is(root: str):
     for row in COLOURS:
         for one in shortcuts(f"{root}7", row):
@@ -173,8 +174,8 @@ ROUTES = {
 }
 
 
-@pytest.mark.parametrize("root", TWELVE)
-@pytest.mark.parametrize("name", ROUTES)
+@together("root", TWELVE)
+@together("name", ROUTES)
 def test_the_routes_are_those_that_teachers_name_in_every_key(name: str, root: str):
     best = shortcuts(f"{root}7", name, colour(name).targets[0])[0]
     assert set(best.routes) >= ROUTES[name]
@@ -220,7 +221,7 @@ def test_the_other_name_of_a_root_is_told_where_it_helps(v: str, colour: str, to
     assert told in shortcuts(v, colour)[0].words
 
 
-@pytest.mark.parametrize("root", [*TWELVE, "F#", "C#", "G#"])
+@together("root", [*TWELVE, "F#", "C#", "G#"])
 def test_the_other_name_sounds_like_the_root_and_is_easy_to_read(root: str):
     for row, mode in itertools.product(COLOURS, ("major", "minor")):
         for one in shortcuts(f"{root}7", row, mode)[:12]:

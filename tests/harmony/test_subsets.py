@@ -3,6 +3,7 @@
 from itertools import combinations
 
 import pytest
+from together import together
 
 from theorykit import Chord, TheoryError, subsets
 from theorykit.harmony.subsets import COLUMNS, SIX_TENSIONS, triad_groups
@@ -134,7 +135,7 @@ PUBLISHED = {
 }
 
 
-@pytest.mark.parametrize("root", "C Db D Eb E F F# G Ab A Bb B".split())
+@together("root", "C Db D Eb E F F# G Ab A Bb B".split())
 def test_the_search_finds_the_nine_published_upper_structures_and_no_other(root: str):
     groups = triad_groups(f"{root}7")
     found = {(t.place, t.row.suffix): " ".join(map(str, t.degrees)) for t in groups.upper}

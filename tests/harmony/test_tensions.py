@@ -3,6 +3,7 @@
 import pytest
 from hypothesis import given, strategies as st
 from plain import names
+from together import together
 
 from theorykit import Chord, Degree, Key, Note, TheoryError, degrees_over
 from theorykit.harmony.tensions import as_target, degree_names, why_it_rubs
@@ -10,7 +11,7 @@ from theorykit.notes.degree import above
 from theorykit.notes.kinds import CHORD_KINDS
 
 
-@pytest.mark.parametrize(
+@together(
     ("chord", "notes", "degrees"),
     [
         ("G7", "E G# B", "13 b9 3"),
@@ -60,7 +61,7 @@ def test_what_is_no_note_is_refused(wrong: object):
         degrees_over("G7", wrong)  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize(
+@together(
     ("chord", "rubbing"),
     # The 11 and the major 7 over a dominant: Wikipedia contributors, Upper structure, undated, and
     # the notes on the mixolydian scale in Sabatella, Primer. What is written binds: common
@@ -120,7 +121,7 @@ def test_a_tone_of_the_chord_itself_is_no_clash_with_what_follows():
     assert why_it_rubs(Chord.parse("G13"), 9, Chord.parse("Cm")) != ""  # no tone of the plain V
 
 
-@pytest.mark.parametrize(
+@together(
     ("dominant", "target", "chord"),
     [
         ("G7", None, "C"), ("G7", "minor", "Cm"), ("G7", "major", "C"), ("G7", "Am7", "Am7"),

@@ -1,6 +1,7 @@
 """The half-whole scale falling through the V bar: facts of the trade, in every key."""
 
 import pytest
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.tensions import degrees_over
@@ -13,7 +14,7 @@ from theorykit.notes.scales import Scale
 from theorykit.tunes.progression import cadence_chords
 
 MAJOR = [key for key in KEYS if not key.is_minor]
-each_major_key = pytest.mark.parametrize("key", MAJOR, ids=str)
+each_major_key = together("key", MAJOR, ids=str)
 
 
 def over_v(line: Line) -> str:
@@ -24,7 +25,7 @@ def over_v(line: Line) -> str:
 
 # Common practice: 1 b7 13 5 over the half of the bar that is heard as ii, #11 3 #9 b9 over V.
 @each_major_key
-@pytest.mark.parametrize("form", ["long", "short", "split"])
+@together("form", ["long", "short", "split"])
 def test_the_half_whole_scale_gives_the_degrees_of_the_trade(key, form):
     line = falling_scale(key, form)
     assert over_v(line) == "1 b7 13 5 #11 3 #9 b9"

@@ -3,6 +3,7 @@
 from itertools import pairwise, product
 
 import pytest
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS
@@ -47,8 +48,8 @@ def test_what_stands_for_third_and_seventh(chord, pair):
     assert " ".join(map(str, guide_tones(Chord.parse(chord)))) == pair
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
-@pytest.mark.parametrize("form", FORMS)
+@together("key", KEYS, ids=str)
+@together("form", FORMS)
 def test_both_tones_sound_over_every_chord_in_half_notes(key, form):
     over = two_five_one(key, form)
     lines = guide_tone_lines(over)
@@ -138,8 +139,8 @@ def test_what_is_no_progression_is_refused():
         guide_tone_lines("Dm7 G7")
 
 
-@pytest.mark.parametrize("how", DECORATIONS)
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("how", DECORATIONS)
+@together("key", KEYS, ids=str)
 def test_a_decorated_line_keeps_its_guide_tones_and_lands_by_step(how, key):
     for plain in guide_tone_lines(two_five_one(key), "b9"):
         rich = decorated(plain, how, "b9")
@@ -192,8 +193,8 @@ def test_the_scale_of_a_chord(chord, key, scale):
     assert chord_scale(Chord.parse(chord), Key.parse(key)) == degrees(scale)
 
 
-@pytest.mark.parametrize("row", COLOURS, ids=str)
-@pytest.mark.parametrize("minor", [False, True])
+@together("row", COLOURS, ids=str)
+@together("minor", [False, True])
 def test_the_scale_of_a_colour_holds_the_colour(row, minor):
     found = chord_scale(Chord.parse("G7"), Key.parse("C"), row, minor=minor)
     assert set(row.degrees) <= set(found)

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 import pytest
 from sweeps import keys
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.substitution import NAMES, substitute
@@ -111,7 +112,7 @@ RELATED = (
 )
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_the_natural_seven_of_the_related_ii_moves_by_a_half_step(key):
     """As chapter 7 says: it passes, because it moves up to the root of V or down to its b7."""
     leaning = (cadence_chords(key)[1].root.semitone + 11) % 12

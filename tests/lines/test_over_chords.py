@@ -1,6 +1,7 @@
 """The same sounds over other chords."""
 
 import pytest
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.lines.demonstration import demonstration
@@ -23,7 +24,7 @@ def test_a_note_is_named_by_what_it_is_over_the_substitute(key, text):
     assert over_chords(line, with_substitute(key, "tritone substitute")).text == text
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_the_sounds_stay(key):
     line = demonstration(key, "long", "tritone substitute")
     moved = over_chords(line, with_substitute(key, "tritone substitute"))

@@ -1,6 +1,7 @@
 """Short material in the second bar of a long ii-V-I."""
 
 import pytest
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.tensions import degrees_over
@@ -13,8 +14,8 @@ SHORT = Line.parse("8th D4 F4 A4 C5 B4 Ab4 F4 D4 | whole E4", two_five_one("C", 
 
 
 # Common practice: short ii-V material fits the second bar of a long one unchanged.
-@pytest.mark.parametrize("key", [key for key in KEYS if not key.is_minor], ids=str)
-@pytest.mark.parametrize("form", ["long", "split"])
+@together("key", [key for key in KEYS if not key.is_minor], ids=str)
+@together("form", ["long", "split"])
 def test_not_a_note_is_changed(key, form):
     line = SHORT.transposed(key)
     moved = in_second_bar(line, form)

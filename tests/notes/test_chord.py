@@ -2,6 +2,7 @@
 
 import pytest
 from plain import names
+from together import together
 
 from theorykit import KEYS, Chord, Key, Note, TheoryError
 from theorykit.notes.chord import NO_CHORD
@@ -64,7 +65,7 @@ def test_an_awkward_root_stays_where_the_new_signature_holds_it():
     assert str(Chord.parse("F").transposed(c, gb, held)) == "Cb"
 
 
-@pytest.mark.parametrize(
+@together(
     ("chord", "key", "expected"),
     # From C or C minor; by hand. The IV of G flat is written Cb, its iv B, and so on.
     [
@@ -89,7 +90,7 @@ def test_an_awkward_root_gives_way_where_its_chord_would_be_hard_to_read(chord, 
     assert str(moved) == expected
 
 
-@pytest.mark.parametrize("key", [key for key in KEYS if not key.is_minor], ids=str)
+@together("key", [key for key in KEYS if not key.is_minor], ids=str)
 def test_every_root_that_is_moved_sounds_as_far_away_as_its_key(key):
     for symbol in ("Db7", "F#m7b5", "Abmaj7/C", "B7#9", "Ebdim7", "G/F#"):
         chord = Chord.parse(symbol)

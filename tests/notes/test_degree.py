@@ -2,6 +2,7 @@
 
 import pytest
 from plain import names
+from together import together
 
 from theorykit import Degree, TheoryError
 from theorykit.notes.degree import degrees
@@ -9,13 +10,13 @@ from theorykit.notes.degree import degrees
 EVERY = [Degree(number, alteration) for number in range(1, 16) for alteration in range(-3, 4)]
 
 
-@pytest.mark.parametrize("degree", EVERY, ids=str)
+@together("degree", EVERY, ids=str)
 def test_reading_what_is_printed_gives_the_same_degree(degree: Degree):
     assert Degree.parse(str(degree)) == degree
     assert Degree.parse(degree.pretty) == degree
 
 
-@pytest.mark.parametrize(
+@together(
     ("text", "half_steps"),
     # Intervals of common practice, octaves counted: minor ninth 13, augmented eleventh 18.
     [
@@ -47,7 +48,7 @@ def test_what_is_no_list_of_degrees_in_text_is_refused(wrong: object):
         degrees(wrong)  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize(
+@together(
     "wrong",
     ["", "0", "16", "9b", "bb", "b#9", "bbbb7", "-9", "+5", "9.0", "９", "9" * 10_000, 9, None],
 )

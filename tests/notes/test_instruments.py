@@ -6,11 +6,12 @@ lower than it is written, which music21 leaves out, is common practice.
 
 import pytest
 from music21 import instrument
+from together import together
 
 from theorykit import KEYS, Key, Note, Pitch, TheoryError
 from theorykit.notes.reader import READERS, Reader, reader
 
-each_reader = pytest.mark.parametrize("who", READERS, ids=lambda who: who.name)
+each_reader = together("who", READERS, ids=lambda who: who.name)
 
 
 @pytest.mark.parametrize(
@@ -44,7 +45,7 @@ def test_a_pitch_is_written_where_the_reader_expects_it(name: str, sounding: str
 
 
 @each_reader
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_the_written_key_has_a_signature_and_the_written_notes_are_in_it(key: Key, who: Reader):
     page = who.written_key(key)
     assert page.mode == key.mode
@@ -72,7 +73,7 @@ def test_an_unknown_reader_is_refused_with_those_that_are(wrong: object):
 
 
 # Names of music21's table of instruments, and the reader whose page they have.
-@pytest.mark.parametrize(
+@together(
     "name",
     [
         *("Trumpet", "Clarinet", "Bass clarinet", "Soprano Saxophone", "Tenor Saxophone"),
@@ -87,7 +88,7 @@ def test_an_instrument_reads_the_names_that_music21_gives_it(name: str):
     assert (reader(name).semitones + sounding) % 12 == 0
 
 
-@pytest.mark.parametrize(
+@together(
     ("said", "name"),
     [
         *(("B flat", "B flat"), ("Bb", "B flat"), ("B♭", "B flat"), ("b-flat", "B flat")),

@@ -2,6 +2,7 @@
 
 import pytest
 from plain import names
+from together import together
 
 from theorykit import KEYS, Key, TheoryError
 
@@ -27,25 +28,25 @@ def test_there_are_fifteen_major_and_fifteen_minor_keys():
     assert [key.fifths for key in KEYS] == [*range(-7, 8), *range(-7, 8)]
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_the_notes_of_a_key_are_those_written_by_hand(key: Key):
     assert names(key.notes) == (MINOR if key.is_minor else MAJOR)[str(key.tonic)]
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_a_key_is_read_in_words(key: Key):
     sign = {-1: " flat", 0: "", 1: " sharp"}[key.tonic.alteration]
     assert Key.parse(f"{key.tonic.letter}{sign} {key.mode}") == key
     assert Key.parse(f"{key.tonic.letter}{sign.replace(' ', '-')} {key.mode}") == key
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_reading_what_is_printed_gives_the_same_key(key: Key):
     assert Key.parse(str(key)) == key
     assert Key.parse(key.pretty) == key
 
 
-@pytest.mark.parametrize(
+@together(
     ("text", "key"),
     [
         ("C", "C major"), ("CM", "C major"), ("C maj", "C major"), ("Cm", "C minor"),
@@ -88,7 +89,7 @@ def test_triads_of_the_scale(key: str, chords: str):
     assert names(row.chord for row in Key.parse(key).triads) == chords
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_every_chord_of_a_key_is_made_of_its_notes_alone(key: Key):
     for row in (*key.triads, *key.sevenths):
         assert set(row.chord.notes) <= set(key.notes)
@@ -108,7 +109,7 @@ def test_a_key_that_no_signature_writes_is_refused(wrong: str):
         Key.parse(wrong)
 
 
-@pytest.mark.parametrize(
+@together(
     "wrong",
     [
         "",

@@ -4,6 +4,7 @@ from itertools import product
 
 import pytest
 from plain import names
+from together import together
 from written_kinds import DOMINANTS, ROOTS, WRITTEN
 
 from theorykit import Chord, Note, TheoryError
@@ -11,17 +12,17 @@ from theorykit.notes.degree import degrees
 from theorykit.notes.kinds import CHORD_KINDS, SPELLINGS, ChordKind, KindRow, expanded
 
 ALL_ROOTS = [Note(letter, alteration) for letter in "CDEFGAB" for alteration in (-1, 0, 1)]
-each_row = pytest.mark.parametrize("row", CHORD_KINDS, ids=lambda row: row.symbol or "major")
+each_row = together("row", CHORD_KINDS, ids=lambda row: row.symbol or "major")
 
 
-@pytest.mark.parametrize(("kind", "place"), [*product(WRITTEN, range(len(ROOTS)))])
+@together(("kind", "place"), [*product(WRITTEN, range(len(ROOTS)))])
 def test_a_kind_is_spelled_as_written_by_hand(kind: str, place: int):
     chord = Chord.parse(ROOTS[place] + kind)
     assert names(chord.notes) == WRITTEN[kind][place]
     assert str(chord) == ROOTS[place] + kind
 
 
-@pytest.mark.parametrize("symbol", DOMINANTS)
+@together("symbol", DOMINANTS)
 def test_the_dominants_of_four_keys_are_spelled_as_written_by_hand(symbol: str):
     assert names(Chord.parse(symbol).notes) == DOMINANTS[symbol]
 
@@ -66,7 +67,7 @@ def test_no_two_rows_have_the_same_degrees_or_name():
     assert len({row.name for row in CHORD_KINDS}) == len(CHORD_KINDS)
 
 
-@pytest.mark.parametrize("root", ALL_ROOTS, ids=str)
+@together("root", ALL_ROOTS, ids=str)
 def test_reading_what_is_printed_gives_the_same_chord_on_every_root(root: Note):
     for row in CHORD_KINDS:
         chord = Chord(root, ChordKind.of(row.formula))

@@ -1,6 +1,7 @@
 """Notes: letters with alterations, read, written and counted."""
 
 import pytest
+from together import together
 
 from theorykit import Note, TheoryError
 from theorykit.notes.note import ascii_accidentals, pretty_words
@@ -8,7 +9,7 @@ from theorykit.notes.note import ascii_accidentals, pretty_words
 EVERY = [Note(letter, alteration) for letter in "CDEFGAB" for alteration in range(-3, 4)]
 
 
-@pytest.mark.parametrize(
+@together(
     ("text", "plain", "pretty"),
     [
         ("C", "C", "C"),
@@ -32,13 +33,13 @@ def test_a_note_is_read_from_every_sign_and_printed_in_one(text: str, plain: str
     assert (str(note), note.pretty) == (plain, pretty)
 
 
-@pytest.mark.parametrize("note", EVERY, ids=str)
+@together("note", EVERY, ids=str)
 def test_reading_what_is_printed_gives_the_same_note(note: Note):
     assert Note.parse(str(note)) == note
     assert Note.parse(note.pretty) == note
 
 
-@pytest.mark.parametrize("note", EVERY, ids=str)
+@together("note", EVERY, ids=str)
 def test_the_place_on_the_line_of_fifths_says_which_note_it_is(note: Note):
     assert Note.from_fifths(note.fifths) == note
     assert note.fifths * 7 % 12 == note.semitone
@@ -63,7 +64,7 @@ def test_a_note_moves_by_letters(note: str, old: str, new: str, expected: str):
     assert str(Note.parse(note).moved(Note.parse(old), Note.parse(new))) == expected
 
 
-@pytest.mark.parametrize(
+@together(
     "wrong", ["", "H", "c", "b", "Cbbbb", "C#b", "C4", "Do", "C" * 10_000, "🎵", "C\x00", None, 3]
 )
 def test_what_is_no_note_is_refused(wrong: object):

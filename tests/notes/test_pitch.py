@@ -1,6 +1,7 @@
 """Pitches: notes in octaves. Numbers and frequencies of the standards are in tests/reference."""
 
 import pytest
+from together import together
 
 from theorykit import Note, Pitch, TheoryError
 
@@ -22,8 +23,8 @@ def test_the_lowest_pitch_of_a_name_above_a_number():
     assert str(Pitch.at_or_above(Note.parse("B#"), 60)) == "B#3"
 
 
-@pytest.mark.parametrize("name", ["C", "B#", "Cb", "F##", "Ebb", "G#"])
-@pytest.mark.parametrize("midi", [48, 60, 71])
+@together("name", ["C", "B#", "Cb", "F##", "Ebb", "G#"])
+@together("midi", [48, 60, 71])
 def test_a_pitch_is_found_by_name_and_number(name: str, midi: int):
     note = Note.parse(name)
     sounding = midi + (note.semitone - midi) % 12

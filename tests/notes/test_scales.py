@@ -2,6 +2,7 @@
 
 import pytest
 from plain import names
+from together import together
 
 from theorykit import SCALES, Note, Scale, TheoryError
 from theorykit.notes.scales import ScaleRow, scale_row
@@ -47,7 +48,7 @@ SPELLED = {
 }
 
 
-@pytest.mark.parametrize("name", SPELLED)
+@together("name", SPELLED)
 def test_a_scale_is_spelled_as_written_by_hand(name: str):
     assert names(Scale.parse(name).notes) == SPELLED[name]
 
@@ -65,7 +66,7 @@ def test_no_two_rows_have_the_same_formula():
     assert len({row.formula for row in SCALES}) == len(SCALES)
 
 
-@pytest.mark.parametrize("row", SCALES, ids=lambda row: row.name)
+@together("row", SCALES, ids=lambda row: row.name)
 def test_a_formula_climbs_from_its_root_and_repeats_no_sound(row: ScaleRow):
     steps = [degree.semitones for degree in row.degrees]
     assert steps[0] == 0
@@ -73,7 +74,7 @@ def test_a_formula_climbs_from_its_root_and_repeats_no_sound(row: ScaleRow):
     assert steps[-1] < 12
 
 
-@pytest.mark.parametrize("row", SCALES, ids=lambda row: row.name)
+@together("row", SCALES, ids=lambda row: row.name)
 def test_every_name_of_a_scale_is_read_and_one_is_printed(row: ScaleRow):
     for name in (row.name, *row.aliases):
         assert scale_row(name) is scale_row(name.upper()) is row

@@ -4,12 +4,13 @@ from itertools import combinations
 
 import pytest
 from plain import names
+from together import together
 
 from theorykit import COLOURS, KEYS, Chord, Colour, Degree, Key, Note, two_five_one
 from theorykit.notes.degree import AWKWARD, above, enharmonics, plain_root, readable, spell_near
 
 
-@pytest.mark.parametrize(
+@together(
     ("root", "degree", "note"),
     # by the interval: letters counted first, then the accidental (common practice)
     [
@@ -23,7 +24,7 @@ def test_a_note_is_spelled_by_its_degree(root: str, degree: str, note: str):
     assert str(above(Note.parse(root), Degree.parse(degree))) == note
 
 
-@pytest.mark.parametrize(
+@together(
     ("root", "held", "plain"),
     [
         ("Ebb", "", "D"), ("Fb", "", "E"), ("Cb", "", "B"), ("Cb", "Cb", "Cb"), ("E#", "", "F"),
@@ -49,7 +50,7 @@ def test_a_note_is_respelled_towards_the_side_it_leans_to():
     assert str(spell_near(4, Note.parse("Fb"))) == "E"
 
 
-@pytest.mark.parametrize("semitone", range(12))
+@together("semitone", range(12))
 def test_every_sound_has_its_names_plainest_first(semitone: int):
     found = enharmonics(semitone, most=2)
     assert all(note.semitone == semitone for note in found)
@@ -82,7 +83,7 @@ def over_v(key: Key, colour: Colour) -> tuple[Note, ...]:
     return colour.notes(two_five_one(key).chords[1].chord)
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_readable_notes_carry_no_double_accidental_and_no_name_foreign_to_the_key(key: Key):
     for colour in COLOURS:
         given = over_v(key, colour)
@@ -93,7 +94,7 @@ def test_readable_notes_carry_no_double_accidental_and_no_name_foreign_to_the_ke
             assert note not in AWKWARD or note in key.notes
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_readable_notes_keep_every_name_that_is_readable_as_it_is(key: Key):
     for colour in COLOURS:
         given = over_v(key, colour)
@@ -102,7 +103,7 @@ def test_readable_notes_keep_every_name_that_is_readable_as_it_is(key: Key):
             assert after == before or not fine
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_a_letter_is_shared_only_where_no_other_name_is_left(key: Key):
     for colour in COLOURS:
         given = over_v(key, colour)

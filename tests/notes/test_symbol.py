@@ -5,6 +5,7 @@ from itertools import permutations
 import pytest
 from hypothesis import given, strategies as st
 from plain import names
+from together import together
 from too_long import LONGEST_SYMBOLS
 
 from theorykit import Chord, TheoryError
@@ -55,14 +56,14 @@ READ = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("text", READ)
+@together("text", READ)
 def test_a_symbol_is_read_and_printed_in_one_spelling(text: str):
     chord = Chord.parse(text)
     assert str(chord) == READ[text]
     assert Chord.parse(str(chord)) == chord
 
 
-@pytest.mark.parametrize(
+@together(
     ("symbol", "degrees"),
     # What the common symbols mean (MacDonald, Chordal extensions & alterations, undated; common
     # practice).
@@ -78,10 +79,8 @@ def test_the_degrees_of_common_symbols(symbol: str, degrees: str):
     assert names(Chord.parse(symbol).degrees) == degrees
 
 
-@pytest.mark.parametrize("base", ["7", "9", "13", "maj7", "m7", "7sus4"])
-@pytest.mark.parametrize(
-    "pile", [("b9", "#11", "b13"), ("#9", "b13", "#11"), ("b9", "b13", "add6")]
-)
+@together("base", ["7", "9", "13", "maj7", "m7", "7sus4"])
+@together("pile", [("b9", "#11", "b13"), ("#9", "b13", "#11"), ("b9", "b13", "add6")])
 def test_a_pile_of_marks_means_the_same_in_any_order_and_dress(base: str, pile: tuple[str, ...]):
     dresses = ["C{}{}", "C{}({})"]
     read = {
@@ -180,7 +179,7 @@ REFUSED = {
 }
 
 
-@pytest.mark.parametrize("text", REFUSED, ids=lambda text: repr(text[:12]))
+@together("text", REFUSED, ids=lambda text: repr(text[:12]))
 def test_what_is_no_chord_is_refused_with_the_place_and_the_reason(text: str):
     with pytest.raises(TheoryError) as refusal:
         Chord.parse(text)
@@ -219,7 +218,7 @@ IN_WORDS = {
 }
 
 
-@pytest.mark.parametrize("text", IN_WORDS)
+@together("text", IN_WORDS)
 def test_a_chord_in_words_is_refused_with_the_symbol_that_is_meant(text: str):
     with pytest.raises(TheoryError) as refusal:
         Chord.parse(text)
@@ -245,7 +244,7 @@ MEANT = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("text", MEANT)
+@together("text", MEANT)
 def test_a_refusal_says_what_is_probably_meant(text: str):
     with pytest.raises(TheoryError) as refusal:
         Chord.parse(text)

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 from house import ROOT
+from together import together
 
 import theorykit
 from theorykit import (
@@ -76,7 +77,7 @@ REPRS = [
 ]
 
 
-@pytest.mark.parametrize(("value", "said"), REPRS, ids=lambda one: type(one).__name__)
+@together(("value", "said"), REPRS, ids=lambda one: type(one).__name__)
 def test_a_value_is_one_short_line_for_a_program(value, said):
     assert repr(value) == said
     assert len(repr(value)) < 100
@@ -96,7 +97,7 @@ def test_long_values_are_cut():
         assert "\n" not in repr(value)
 
 
-@pytest.mark.parametrize(("value", "said"), REPRS, ids=lambda one: type(one).__name__)
+@together(("value", "said"), REPRS, ids=lambda one: type(one).__name__)
 def test_what_does_not_stand_in_brackets_reads_back(value, said):
     if said.startswith("<"):
         return
@@ -104,14 +105,14 @@ def test_what_does_not_stand_in_brackets_reads_back(value, said):
     assert eval(repr(value), names | {"Fraction": Fraction}) == value
 
 
-@pytest.mark.parametrize(("value", "said"), REPRS, ids=lambda one: type(one).__name__)
+@together(("value", "said"), REPRS, ids=lambda one: type(one).__name__)
 def test_widths_are_obeyed(value, said):
     text = str(value)
     assert f"{value:>400}" == text.rjust(400)
     assert f"{value}" == text
 
 
-@pytest.mark.parametrize("row", COLOURS, ids=str)
+@together("row", COLOURS, ids=str)
 def test_every_colour_of_the_table_reads_back(row):
     assert eval(repr(row), {"colour": colour}) is row
 

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 from plain import names
+from together import together
 
 from theorykit import (
     COLOURS,
@@ -54,7 +55,7 @@ def must_have(chord: Chord) -> set[int]:
     return sounds(degree for degree in chord.degrees if degree != Degree(5))
 
 
-@pytest.mark.parametrize("row", CHART)
+@together("row", CHART)
 def test_a_scale_of_the_chart_holds_the_chords_of_its_row(row: str):
     """Sabatella. The scales a 4th up are looked at below."""
     for kind in CHORDS[row].split():
@@ -125,7 +126,7 @@ def test_a_diatonic_tension_of_the_table_does_not_rub(quality: str):
         assert why_it_rubs(chord, Degree.parse(name).semitone) == ""
 
 
-@pytest.mark.parametrize("row", CHART)
+@together("row", CHART)
 def test_a_scale_of_the_chart_is_a_scale_of_the_family(row: str):
     """Sabatella: all scales of a row but those a 4th up are offered over its chords."""
     for kind in CHORDS[row].split():
@@ -196,7 +197,7 @@ def test_the_half_whole_scale_is_spelled_as_in_the_table():
     assert sounds(Chord.parse("C13b9").degrees) <= sounds(colour(table["name"]).degrees)
 
 
-@pytest.mark.parametrize("root", "C Db D Eb E F F# G Ab A Bb B".split())
+@together("root", "C Db D Eb E F F# G Ab A Bb B".split())
 def test_a_dominant_and_its_tritone_substitute_share_their_guide_tones(root: str):
     """Wikibooks contributors, Dominant substitute, undated: the 3 of one is the b7 of the other."""
     one = Chord.parse(f"{root}7")
@@ -209,7 +210,7 @@ def test_a_dominant_and_its_tritone_substitute_share_their_guide_tones(root: str
 FUNCTIONS = ("Imaj7", "iim7", "iiim7", "IVmaj7", "V7", "vim7", "viim7b5")
 
 
-@pytest.mark.parametrize("key", [key for key in KEYS if not key.is_minor], ids=str)
+@together("key", [key for key in KEYS if not key.is_minor], ids=str)
 def test_diatonic_tensions_are_notes_of_the_key_that_no_chord_tone_rubs_from_below(key: Key):
     """Nettles and Graf, from memory: a whole step above a chord tone; the 13 of ii is avoided."""
     for function, row in zip(FUNCTIONS, key.sevenths, strict=True):

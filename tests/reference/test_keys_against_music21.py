@@ -1,8 +1,8 @@
 """The thirty keys against music21's key signatures. Source: music21 (BSD), `key`, version 10."""
 
-import pytest
 from music21 import chord as chord21, key as key21
 from outside import as_music21, from_music21
+from together import together
 
 from theorykit import KEYS, Key
 
@@ -13,7 +13,7 @@ def theirs(key: Key):
     return key21.Key(tonic.lower() if key.is_minor else tonic)
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_the_signature_and_the_notes_are_the_same(key: Key):
     other = theirs(key)
     assert key.fifths == other.sharps
@@ -22,14 +22,14 @@ def test_the_signature_and_the_notes_are_the_same(key: Key):
     assert altered == set(from_music21(other.alteredPitches))
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_relative_and_parallel_keys_are_where_music21_finds_them(key: Key):
     relative = theirs(key).relative
     found = next(k for k in KEYS if k.fifths == key.fifths and k.is_minor != key.is_minor)
     assert str(found.tonic) == from_music21([relative.tonic])[0]
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_the_sevenths_are_of_the_quality_that_music21_hears(key: Key):
     names = {
         "major seventh chord": "maj7",

@@ -8,6 +8,7 @@ practice print them; music21 (BSD), `pitch`, version 10.
 import pytest
 from music21 import pitch as pitch21
 from outside import as_music21
+from together import together
 
 from theorykit import Note, Pitch
 
@@ -24,7 +25,7 @@ def test_a_pitch_has_the_number_of_the_midi_standard(name: str):
     assert Pitch.parse(name).midi == NUMBERS[name]
 
 
-@pytest.mark.parametrize("name", FREQUENCIES)
+@together("name", FREQUENCIES)
 def test_a_pitch_has_the_frequency_of_equal_temperament_on_a_440(name: str):
     assert round(Pitch.parse(name).frequency, 2) == FREQUENCIES[name]
 

@@ -10,6 +10,7 @@ import re
 import pytest
 from music21 import chord, scale
 from outside import as_music21, from_music21
+from together import together
 
 from theorykit import SCALES, Chord, Note, Scale, colour
 from theorykit.notes.scales import ScaleRow, scale_row
@@ -41,8 +42,8 @@ def forte(notes: tuple[Note, ...]) -> str:
     return chord.Chord([as_music21(str(note)) for note in notes]).forteClass
 
 
-@pytest.mark.parametrize("root", ROOTS)
-@pytest.mark.parametrize("name", PARENTS)
+@together("root", ROOTS)
+@together("name", PARENTS)
 def test_parent_scales_are_spelled_alike(name: str, root: str):
     theirs = PARENTS[name](as_music21(root)).getPitches(direction=scale.Direction.ASCENDING)
     assert list(map(str, Scale.parse(f"{root} {name}").notes)) == from_music21(theirs)[:7]
@@ -52,7 +53,7 @@ def test_parent_scales_are_spelled_alike(name: str, root: str):
 MODES = [row for row in SCALES if row.mode_of and "pentatonic" not in row.name]
 
 
-@pytest.mark.parametrize("row", MODES, ids=lambda row: row.name)
+@together("row", MODES, ids=lambda row: row.name)
 def test_a_mode_is_its_parent_begun_elsewhere(row: ScaleRow):
     parent, place = re.fullmatch(r"(.*), (\w+) mode", row.mode_of).groups()  # type: ignore[union-attr]
     for root in ("C", "Ab", "E", "B"):
@@ -67,7 +68,7 @@ def test_the_minor_pentatonic_is_the_major_one_begun_on_its_sixth():
     assert a == (*c[4:], *c[:4])
 
 
-@pytest.mark.parametrize("root", ROOTS)
+@together("root", ROOTS)
 def test_symmetric_scales_sound_alike(root: str):
     """music21's octatonic scale is the whole-half one; its mode 1 is half-whole."""
     theirs = {
@@ -80,7 +81,7 @@ def test_symmetric_scales_sound_alike(root: str):
         assert ours == {pitch.pitchClass for pitch in found.getPitches()}
 
 
-@pytest.mark.parametrize("name", FORTE)
+@together("name", FORTE)
 def test_a_scale_belongs_to_the_set_class_that_forte_numbered(name: str):
     found = forte(Scale(Note("C"), scale_row(name)).notes)
     assert found.rstrip("AB") == FORTE[name]

@@ -8,8 +8,8 @@ has the same nine (from memory).
 import json
 from pathlib import Path
 
-import pytest
 from plain import names
+from together import together
 
 from theorykit import Scale, Shortcut, shortcuts
 from theorykit.harmony.shortcuts import every_shape
@@ -25,8 +25,8 @@ SCALES = {
     "phrygian dominant": "phrygian dominant",
 }
 DOMINANTS = [f"{root}7" for root in "C Db D Eb E F F# Gb G Ab A Bb B C# G#".split()]
-each_row = pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row['root']} {row['quality']}")
-each_dominant = pytest.mark.parametrize("dominant", DOMINANTS)
+each_row = together("row", ROWS, ids=lambda row: f"{row['root']} {row['quality']}")
+each_dominant = together("dominant", DOMINANTS)
 
 
 def triads(dominant: str) -> list[Shortcut]:

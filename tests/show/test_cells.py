@@ -6,6 +6,7 @@ from xml.etree.ElementTree import fromstring
 
 import pytest
 from matplotlib.figure import Figure
+from together import together
 
 from theorykit import COLOURS, identify, shortcuts, subsets
 from theorykit.errors import TheoryError
@@ -90,7 +91,7 @@ def test_a_substitute_is_heard_in_three_ways(name):
     assert shown.words.count("B♭maj7") == 3
 
 
-@pytest.mark.parametrize("found", substitutes("Ab7", "Db"), ids=lambda found: found.name)
+@together("found", substitutes("Ab7", "Db"), ids=lambda found: found.name)
 def test_an_explanation_is_told_under_its_headings(found):
     shown = tell(found)
     assert re.findall("<strong>(.*?)</strong>", shown.html) == [

@@ -5,6 +5,7 @@ import io
 import json
 
 import pytest
+from together import together
 
 from theorykit import TheoryError
 from theorykit.notes.reader import READERS
@@ -73,7 +74,7 @@ def changed(**entries: object) -> str:
     return json.dumps({**json.loads(handed("Ida", "F")), **entries})
 
 
-@pytest.mark.parametrize(
+@together(
     "text",
     [
         *("", "null", "[]", "3", "{", "[" * 30_000, "x" * 60_001, "NaN", '{"a":' * 9000),

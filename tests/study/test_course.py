@@ -7,6 +7,7 @@ from itertools import pairwise
 import pytest
 from house import ROOT
 from sweeps import KEYS_TRIED, SWEPT_KEYS
+from together import together
 
 from theorykit import KINDS_OF_QUESTION, Key, TheoryError, colour, question
 from theorykit.study.course import CHAPTERS, chapter, reached, taught_in
@@ -34,7 +35,7 @@ def test_the_chapters_are_numbered_from_nought_and_each_asks_something_of_its_ow
     assert len({row.can_do for row in CHAPTERS}) == len(CHAPTERS)
 
 
-@pytest.mark.parametrize("row", CHAPTERS, ids=str)
+@together("row", CHAPTERS, ids=str)
 def test_a_chapter_asks_four_to_eight_questions_that_exist(row):
     kinds = {kind.name: kind for kind in KINDS_OF_QUESTION}
     assert FEWEST <= len(row.asked) <= MOST
@@ -55,7 +56,7 @@ def test_the_answer_to_each_question_is_right_in_each_key(row, keys):
         assert not any(one.judge(miss).right for miss in one.near_misses), one.prompt
 
 
-@pytest.mark.parametrize("row", CHAPTERS, ids=str)
+@together("row", CHAPTERS, ids=str)
 def test_no_two_questions_of_a_chapter_read_alike(row):
     for key in KEYS_TRIED:
         prompts = [(one.prompt, one.answer, one.topic) for one in asked(row.number, [key])]
@@ -146,7 +147,7 @@ def test_minor_is_met_where_the_chapters_tell_of_it():
     assert [taught_in(kind, "minor") for kind in ("guide tones", "ii of a V")] == [2, 8]
 
 
-@pytest.mark.parametrize("row", CHAPTERS, ids=str)
+@together("row", CHAPTERS, ids=str)
 def test_who_answered_the_chapters_so_far_has_reached_the_last_that_brought_something_new(row):
     so_far = [(one.kind, one.topic) for r in CHAPTERS[: row.number + 1] for one in r.asked]
     assert reached(so_far) == min(row.number, 9)  # 10 to 13 ask anew what was asked before
@@ -159,7 +160,7 @@ def test_the_minor_chapter_asks_in_minor_keys_alone():
         assert cadence_chords(one.key)[2].pretty[-2:] == "m6"
 
 
-@pytest.mark.parametrize("book", BOOKS, ids=lambda file: file.stem)
+@together("book", BOOKS, ids=lambda file: file.stem)
 def test_a_chapter_says_the_same_as_its_notebook(book):
     row = chapter(int(book.stem[:2]))
     cells = json.loads(book.read_text(encoding="utf-8"))["cells"]

@@ -9,6 +9,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
+from together import together
 
 from theorykit import Journal, TheoryError, question
 from theorykit.show.review_dates import ReviewDates
@@ -91,7 +92,7 @@ def test_the_table_stands_in_columns_and_no_cell_is_a_formula():
     assert first.index("week") == second.index("23 Nov")
 
 
-@pytest.mark.parametrize(
+@together(
     ("entry", "value"),
     [
         ("who", ""),

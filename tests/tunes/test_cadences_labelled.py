@@ -1,12 +1,12 @@
 """The finder against small charts labelled by hand; the labels stand in labelled_charts."""
 
-import pytest
 from labelled_charts import CASES, chart_of, label_of
+from together import together
 
 from theorykit.tunes.cadences import cadences
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: case.what)
+@together("case", CASES, ids=lambda case: case.what)
 def test_every_label_is_found_and_nothing_else(case):
     assert tuple(map(label_of, cadences(chart_of(case)))) == case.labels
 

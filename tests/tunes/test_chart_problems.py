@@ -6,12 +6,13 @@ import random
 
 import pytest
 from hypothesis import given, strategies as st
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.tunes.charts import Chart, chart_problems
 
 
-@pytest.mark.parametrize(
+@together(
     ("text", "line", "column", "words"),
     [
         ("", 1, 1, "no bars"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from house import ROOT
 from labelled_charts import label_of
+from together import together
 
 from theorykit.tunes.cadences import cadences, key_regions
 from theorykit.tunes.charts import Chart
@@ -118,8 +119,8 @@ def test_the_key_is_found_without_being_told(name):
     assert Chart.parse("\n".join(x for x in lines if not x.startswith("key"))) == tune(name)
 
 
-@pytest.mark.parametrize("name", READ)
-@pytest.mark.parametrize("level", LEVELS)
+@together("name", READ)
+@together("level", LEVELS)
 def test_a_treatment_lies_on_it_and_comes_off(name, level):
     chart = tune(name)
     treatment = Treatment.proposed(chart, level=level)

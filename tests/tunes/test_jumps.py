@@ -7,6 +7,7 @@ from itertools import product
 import pytest
 from hypothesis import given, settings, strategies as st
 from sweeps import swept
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.notes.key import Key
@@ -86,7 +87,7 @@ ORDERS = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("text", "expected"), ORDERS)
+@together(("text", "expected"), ORDERS)
 def test_the_order_of_play(text, expected):
     chart = typed(text)
     assert played(chart) == expected
@@ -94,7 +95,7 @@ def test_the_order_of_play(text, expected):
     assert not any(bar.marks for bar in chart.unrolled.bars)
 
 
-@pytest.mark.parametrize(("text", "expected"), ORDERS)
+@together(("text", "expected"), ORDERS)
 def test_marks_stay_in_other_keys_under_treatments_and_with_other_bars(text, expected):
     chart = typed(text)
     moved = chart.transposed("Eb")
@@ -142,7 +143,7 @@ def test_every_mark_has_its_spellings():
             assert marks_of(text) == (name,), text
 
 
-@pytest.mark.parametrize("text", ["C", "D C", "D S", "DC7", "Dsus4", "Fm7", "al", "finest", "D.",
+@together("text", ["C", "D C", "D S", "DC7", "Dsus4", "Fm7", "al", "finest", "D.",
                                   "D.C. al", "codas", "C fine", "to", "sego"])  # fmt: skip
 def test_chords_and_other_words_are_no_marks(text):
     assert marks_of(text) == ()
@@ -256,7 +257,7 @@ FAULTS = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("text", "column", "words"), FAULTS)
+@together(("text", "column", "words"), FAULTS)
 def test_every_fault_has_its_place_and_its_reason(text, column, words):
     found = chart_problems(f"key: C\n{text}")
     assert (found[0].line, found[0].column) == (2, column)

@@ -4,6 +4,7 @@ from fractions import Fraction
 
 import pytest
 from plain import names
+from together import together
 
 from theorykit import FORMS, KEYS, Chord, Key, Progression, TheoryError, two_five_one
 from theorykit.tunes.charts import Chart
@@ -24,8 +25,8 @@ CADENCES = {
 }  # fmt: skip
 PATTERNS = {"long": "{0} | {1} | {2}", "short": "{0} {1} | {2}", "split": "{0} | {0} {1} | {2}"}
 LENGTHS = {"long": [4, 4, 4], "short": [2, 2, 4], "split": [4, 2, 2, 4]}
-each_key = pytest.mark.parametrize("key", KEYS, ids=str)
-each_form = pytest.mark.parametrize("form", FORMS)
+each_key = together("key", KEYS, ids=str)
+each_form = together("form", FORMS)
 
 
 @each_key
@@ -123,7 +124,7 @@ def test_an_empty_bar_or_progression_is_refused():
 
 # How a copyist writes the part (common practice): what stands on a forced name in one key has its
 # own name in the other, the chords that fall to it by fifths with it.
-@pytest.mark.parametrize(
+@together(
     ("key", "bars", "to", "wanted"),
     [
         ("Bb", "B7 | Bbmaj7", "C", "Db7 | Cmaj7"),  # for Cb7

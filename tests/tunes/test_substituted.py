@@ -1,6 +1,7 @@
 """A ii-V-I with a substitute in the place of its V."""
 
 import pytest
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.substitution import NAMES
@@ -27,12 +28,12 @@ def test_the_bars_are_those_a_musician_would_write(key, name, bars):
     assert str(with_substitute(key, name)) == bars
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_the_related_ii_makes_a_split_form(key):
     assert with_substitute(key, "related ii") == two_five_one(key, "split")
 
 
-@pytest.mark.parametrize("name", NAMES)
+@together("name", NAMES)
 def test_it_lasts_as_long_as_the_plain_one(name):
     for key in KEYS:
         made = with_substitute(key, name)

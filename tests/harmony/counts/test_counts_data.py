@@ -10,6 +10,7 @@ import sys
 
 import pytest
 from house import PACKAGE, ROOT
+from together import together
 
 from theorykit.harmony.counts import evidence, tally
 from theorykit.harmony.counts.counts_data import counts_text
@@ -42,7 +43,7 @@ def test_the_degrees_are_those_that_are_shown(going: str):
     )
 
 
-@pytest.mark.parametrize("name", [one.name for one in TALLIES])
+@together("name", [one.name for one in TALLIES])
 def test_the_tallies_are_those_that_are_shown(name: str):
     one = tally(name)
     assert TABLES[name]["counts"] == dict(zip(one.labels, one.counts, strict=True))

@@ -12,6 +12,7 @@ alterations*, undated, for symbols; else common practice.
 
 import pytest
 from plain import names
+from together import together
 
 from theorykit import Chord, Degree, Note, Scale, identify
 from theorykit.notes.degree import above
@@ -261,7 +262,7 @@ def test_there_are_a_hundred_and_no_two_alike():
     assert all(row[6] for row in ROWS)
 
 
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row[0]} over {row[1]}")
+@together("row", ROWS, ids=lambda row: f"{row[0]} over {row[1]}")
 def test_the_examiner_agrees(row):
     notes, over, degrees, first, avoid, hard, why = row
     found = identify(notes, over)
@@ -280,7 +281,7 @@ def test_the_examiner_agrees(row):
         assert {n.semitone for n in found.over.notes} - sounds <= {(root + 7) % 12}
 
 
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row[0]} over {row[1]}")
+@together("row", ROWS, ids=lambda row: f"{row[0]} over {row[1]}")
 def test_the_words_say_what_was_judged(row):
     notes, over, _, first, avoid, hard, _ = row
     found = identify(notes, over)

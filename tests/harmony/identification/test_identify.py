@@ -7,6 +7,7 @@ import spoken
 from hypothesis import given, strategies as st
 from music21.chord import Chord as Music21Chord
 from plain import names
+from together import together
 
 from theorykit import COLOURS, SCALES, Chord, Degree, Note, Scale, TheoryError, identify
 from theorykit.harmony.identification.brought_notes import read_sounds
@@ -54,8 +55,8 @@ def test_what_cannot_be_read_is_refused_with_what_is_wanted(brought, said: str):
         identify(brought, "G7")
 
 
-@pytest.mark.parametrize("row", COLOURS, ids=str)
-@pytest.mark.parametrize("dominant", ["G7", "Db7", "F#7"])
+@together("row", COLOURS, ids=str)
+@together("dominant", ["G7", "Db7", "F#7"])
 def test_the_notes_of_a_colour_are_that_colour(row, dominant: str):
     found = identify(row.notes(Chord.parse(dominant)), dominant)
     assert row in [match.colour for match in found.exact]

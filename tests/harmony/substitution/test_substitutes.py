@@ -8,6 +8,7 @@ from music21.chord import Chord as Music21Chord
 from music21.pitch import Pitch as Music21Pitch
 from music21.scale import OctatonicScale
 from plain import names
+from together import together
 
 from theorykit import (
     COLOURS,
@@ -56,7 +57,7 @@ def in_key(name: str) -> tuple[Substitute, ...]:
     return substitutes(dominant, target)
 
 
-each_key = pytest.mark.parametrize("key", [*MAJOR, *MINOR])
+each_key = together("key", [*MAJOR, *MINOR])
 
 
 @pytest.mark.parametrize("key", WRITTEN)

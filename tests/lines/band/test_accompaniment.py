@@ -7,6 +7,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS, colour
@@ -78,7 +79,7 @@ def test_three_players_over_every_key_form_and_colour(feel):
                     assert all(0 <= n.start < n.start + n.beats <= over.beats for n in one.notes)
 
 
-@pytest.mark.parametrize("row", COLOURS, ids=str)
+@together("row", COLOURS, ids=str)
 def test_under_a_colour_nothing_is_held_that_contradicts_the_line(row):
     # Under every note of the colour, no held piano note lies a half step away, except the guide
     # tones and what belongs to the colour itself.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.lines.band import SIDE_STICK, STEPS, keys_by, through_keys
@@ -31,8 +32,8 @@ def test_whole_steps_meet_all_twelve_in_two_rows():
     assert tonics == [0, 10, 8, 6, 4, 2, 1, 11, 9, 7, 5, 3]
 
 
-@pytest.mark.parametrize("step", STEPS)
-@pytest.mark.parametrize("start", ["C", "F#", "Db", "C# minor", "Bb minor"])
+@together("step", STEPS)
+@together("start", ["C", "F#", "Db", "C# minor", "Bb minor"])
 def test_every_order_meets_every_key_once(start, step):
     keys = keys_by(start, step)
     assert keys[0] == Key.parse(start)

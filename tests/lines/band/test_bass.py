@@ -6,6 +6,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS, colour
@@ -41,9 +42,9 @@ TUNES = (
 )
 
 
-@pytest.mark.parametrize("feel", FEELS)
-@pytest.mark.parametrize("seed", range(4))
-@pytest.mark.parametrize("over", TUNES, ids=str)
+@together("feel", FEELS)
+@together("seed", range(4))
+@together("over", TUNES, ids=str)
 def test_every_line_keeps_the_rules(over, seed, feel):
     line = bass_line(over, feel=feel, seed=seed)
     for before, after in pairwise(line):
@@ -72,8 +73,8 @@ def check_first(note: Sounding, chord: Chord, again: bool) -> None:
     assert note.midi % 12 in allowed
 
 
-@pytest.mark.parametrize("feel", FEELS)
-@pytest.mark.parametrize("over", TUNES, ids=str)
+@together("feel", FEELS)
+@together("over", TUNES, ids=str)
 def test_a_note_leads_into_every_change(over, feel):
     # A half or whole step, or the fifth of what follows: common practice.
     for seed in range(6):
@@ -112,7 +113,7 @@ def test_the_last_note_is_held_unless_something_follows():
     assert going_on[-1].midi % 12 in {(7 - step) % 12 for step in (1, -1, 2, -2, 5, -7)}
 
 
-@pytest.mark.parametrize("row", COLOURS, ids=str)
+@together("row", COLOURS, ids=str)
 def test_a_coloured_chord_is_walked_without_what_contradicts_it(row):
     for key in KEYS[:15]:
         over = two_five_one(key)

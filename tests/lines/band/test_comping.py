@@ -6,6 +6,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.lines.band import FEELS, performance
@@ -54,8 +55,8 @@ def test_the_charleston():
     assert [start + 1 for start, _ in charleston.strokes] == [1, Fraction(5, 2)]
 
 
-@pytest.mark.parametrize("ends", [True, False])
-@pytest.mark.parametrize("over", TUNES, ids=str)
+@together("ends", [True, False])
+@together("over", TUNES, ids=str)
 def test_every_chord_is_heard_and_none_is_held_into_the_next(over, ends):
     voiced = voice_progression(over)
     for seed in range(12):
@@ -77,7 +78,7 @@ def test_every_chord_is_heard_and_none_is_held_into_the_next(over, ends):
         assert wanted <= heard
 
 
-@pytest.mark.parametrize("over", TUNES, ids=str)
+@together("over", TUNES, ids=str)
 def test_a_chord_is_struck_once_at_a_time(over):
     notes = comping(over, voice_progression(over), seed=5)
     by_key: dict[int, list] = {}

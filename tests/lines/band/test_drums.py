@@ -6,6 +6,7 @@ from collections import Counter
 from fractions import Fraction
 
 import pytest
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.lines.band import FEELS, SIDE_STICK
@@ -205,8 +206,8 @@ def test_the_usual_bar_is_the_one_of_a_primer(feel, beats, ride, hats):
     assert {tuple(places(notes, PEDAL_HI_HAT, bar, beats)) for bar in range(bars - 1)} <= hats
 
 
-@pytest.mark.parametrize("beats", [1, 2, 3, 4, 5, 6, 7, Fraction(7, 2), Fraction(5, 2), 12])
-@pytest.mark.parametrize("feel", ["four", "bossa"])
+@together("beats", [1, 2, 3, 4, 5, 6, 7, Fraction(7, 2), Fraction(5, 2), 12])
+@together("feel", ["four", "bossa"])
 def test_every_beat_of_any_bar_is_kept(beats, feel):
     over = vamp(beats)
     notes = time_keeping(over, feel=feel)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-import pytest
+from together import together
 
 from theorykit.lines.band.rhythm import beats_of, group_starts, groups
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import Bar, Progression
 
 
-@pytest.mark.parametrize("quarters", range(1, 50))
+@together("quarters", range(1, 50))
 def test_groups_fill_their_bar(quarters):
     beats = Fraction(quarters, 4)
     assert sum(groups(beats)) == beats

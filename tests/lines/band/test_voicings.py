@@ -6,6 +6,7 @@ import random
 from itertools import combinations, pairwise, product
 
 import pytest
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS, colour
@@ -84,8 +85,8 @@ def guide_tones(symbol: str, formula: str) -> set[str]:
     return thirds | sevenths
 
 
-@pytest.mark.parametrize("style", STYLE_NAMES)
-@pytest.mark.parametrize("row", CHORD_KINDS, ids=lambda row: row.symbol or "major")
+@together("style", STYLE_NAMES)
+@together("row", CHORD_KINDS, ids=lambda row: row.symbol or "major")
 def test_every_kind_on_every_root_has_voicings_that_hold_the_rules(row, style):
     must = {Degree.parse(name) for name in guide_tones(row.symbol, row.formula)}
     low, high = STYLES[style].top
@@ -124,8 +125,8 @@ def test_the_table_of_low_interval_limits():
     assert sounds_clear((36, 43))  # an open fifth may lie low
 
 
-@pytest.mark.parametrize("style", STYLE_NAMES)
-@pytest.mark.parametrize("row", COLOURS, ids=str)
+@together("style", STYLE_NAMES)
+@together("row", COLOURS, ids=str)
 def test_a_coloured_voicing_never_contradicts_its_colour(row, style):
     for root in ROOTS:
         for one in voicings(root + "7", style=style, colour=row.degrees):
@@ -214,7 +215,7 @@ def way_cost(way: tuple[Voicing, ...]) -> int:
     return sum(motion(a, b) for a, b in pairwise(heard))
 
 
-@pytest.mark.parametrize("seed", range(25))
+@together("seed", range(25))
 def test_no_way_through_four_chords_is_smoother(seed):
     rng = random.Random(seed)
     kinds = [row.symbol for row in CHORD_KINDS]

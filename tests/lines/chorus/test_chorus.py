@@ -12,6 +12,7 @@ from itertools import pairwise
 import pytest
 from house import ROOT
 from sweeps import swept
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour
@@ -126,7 +127,7 @@ def test_a_phrase_ends_on_a_note_of_its_chord(name, place):
         assert above in {degree.semitone for degree in chord.degrees} | {2, 9}, str(last)
 
 
-@pytest.mark.parametrize(("name", "place"), CASES)
+@together(("name", "place"), CASES)
 def test_phrases_are_parted_by_a_breath_or_follow_on_the_landing(name, place):
     found = chorus(name, place)
     for before, after in pairwise(found.phrases):
@@ -139,7 +140,7 @@ def test_phrases_are_parted_by_a_breath_or_follow_on_the_landing(name, place):
         assert max(rests) >= Fraction(1, 2)
 
 
-@pytest.mark.parametrize(("name", "place"), CASES)
+@together(("name", "place"), CASES)
 def test_what_stands_between_phrases_goes_around_the_guide_tones(name, place):
     """A motif of the chord's scale; a 3rd or 7th, or what stands for it, is always among it."""
     found = chorus(name, place)

@@ -6,6 +6,7 @@ from itertools import pairwise
 
 import pytest
 from house import ROOT
+from together import together
 
 from theorykit.lines.chorus.windows import windows_of
 from theorykit.tunes.charts import Chart
@@ -67,8 +68,8 @@ def test_repeats_are_followed_as_played():
     assert told(chart) == ["0 4 8 C major", "8 12 16 C major"]
 
 
-@pytest.mark.parametrize("file", TUNES, ids=lambda file: file.stem)
-@pytest.mark.parametrize("choruses", [1, 3])
+@together("file", TUNES, ids=lambda file: file.stem)
+@together("choruses", [1, 3])
 def test_windows_never_overlap_and_carry_the_colour_that_was_set(file, choruses):
     chart = Chart.parse(file.read_text(encoding="utf-8"))
     treatment = Treatment.proposed(chart, level="second", variety=3)

@@ -6,6 +6,7 @@ from fractions import Fraction
 from random import Random
 
 import pytest
+from together import together
 
 from theorykit.lines.chord_palette import palettes
 from theorykit.lines.chorus import Chorus, write_chorus
@@ -64,7 +65,7 @@ def test_no_strong_beat_contradicts_a_symbol(key, level):
             assert "keeps the rules" not in phrase.problem
 
 
-@pytest.mark.parametrize("symbol", SYMBOLS)
+@together("symbol", SYMBOLS)
 def test_no_strong_place_may_hold_what_contradicts_however_chromatic_the_line(symbol):
     over = Chart.parse(f"key: C\n| Dm7 | G{symbol} | Cmaj7 |").progression
     chords, wishes = palettes(over, None), Wishes(chromatic="a lot")

@@ -4,6 +4,7 @@ from fractions import Fraction
 
 import pytest
 from hypothesis import given, settings, strategies as st
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.chord_families import FAMILIES, standings
@@ -33,7 +34,7 @@ def role_of(text, place, over=LONG):
 
 # Examples of each figure as handbooks of jazz melody show them, in C: Ligon, *Connecting Chords
 # with Linear Harmony*, and Coker, *Elements of the Jazz Language* (both from memory).
-@pytest.mark.parametrize(
+@together(
     ("text", "place", "role"),
     [
         ("8th F5 E5 D5 C5 half B4", 1, "passing"),  # the 9 between 3 and 1
@@ -88,8 +89,8 @@ def test_the_outlines_land_on_thirds_by_half_step(outline):
     assert found.misses == ()
 
 
-@pytest.mark.parametrize("row", COLOURS, ids=str)
-@pytest.mark.parametrize("root", ["G", "Db", "F#"])
+@together("row", COLOURS, ids=str)
+@together("root", ["G", "Db", "F#"])
 def test_a_line_through_the_notes_of_a_colour_spells_it(row, root):
     """Played as quarters or eighths in order, each colour of the table is told exactly."""
     over = Progression(
@@ -214,8 +215,8 @@ def test_standing_has_a_row_for_every_family_and_keeps_the_chord():
         )
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
-@pytest.mark.parametrize("form", FORMS)
+@together("key", KEYS, ids=str)
+@together("form", FORMS)
 def test_another_key_changes_no_role(key, form):
     home = "C minor" if key.is_minor else "C"
     over = two_five_one(home, form)

@@ -1,13 +1,14 @@
 """Compasses: every melody instrument has one; those of saxophones follow from what they read."""
 
 import pytest
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.lines.taking import compass_of
 
 
-@pytest.mark.parametrize("name", MELODY_SOUNDS)
+@together("name", MELODY_SOUNDS)
 def test_every_melody_instrument_has_a_compass(name):
     low, high = compass_of(name)
     assert high - low >= 34

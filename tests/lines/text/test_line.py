@@ -3,6 +3,7 @@
 from fractions import Fraction
 
 import pytest
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.lines.text import Line, TimedNote
@@ -65,8 +66,8 @@ def test_the_readable_spelling_keeps_what_the_key_holds():
     assert moved.text == ("8th Ab4 Cb5 Eb5 Gb5 F5 D5 Cb5 Ab4 | G4 Ab4 Cb5 D5 half F4 | whole Bb4")
 
 
-@pytest.mark.parametrize("form", FORMS)
-@pytest.mark.parametrize("key", [key for key in KEYS if key.mode == "major"], ids=str)
+@together("form", FORMS)
+@together("key", [key for key in KEYS if key.mode == "major"], ids=str)
 def test_every_key_and_back_is_the_same_line(key, form):
     line = Line.parse("half F4 C5 | half B4 Ab4", two_five_one("C", form))
     there = line.transposed(key)

@@ -4,6 +4,7 @@ from fractions import Fraction
 
 import pytest
 from hypothesis import given, strategies as st
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.lines.text import Line, TimedNote, read_so_far
@@ -69,7 +70,7 @@ def test_a_waltz_has_bars_of_three():
     assert parsed("dotted half Bb4 | quarter A4 G4 E4 | dotted half F4", WALTZ)[-1] == ("F4", 6, 3)
 
 
-@pytest.mark.parametrize(
+@together(
     ("text", "where", "proposal"),
     [
         ("8th D5 F5 H5 C6 half E5", "bar 1, character 11", "write B5 or Bb5"),
@@ -218,8 +219,8 @@ def test_a_note_without_its_octave_is_the_nearest_one(text, read):
     assert read_so_far(text, [Fraction(4)]).found_octaves
 
 
-@pytest.mark.parametrize("letter", LETTERS)
-@pytest.mark.parametrize("alteration", [-2, -1, 0, 1, 2])
+@together("letter", LETTERS)
+@together("alteration", [-2, -1, 0, 1, 2])
 def test_no_octave_is_nearer_than_the_one_that_was_found(letter, alteration):
     note = Note(letter, alteration)
     for home in ("C4", "Db4", "F#4", "Bb3", "B4", "E5"):

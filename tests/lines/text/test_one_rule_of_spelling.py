@@ -11,6 +11,7 @@ from itertools import pairwise
 
 import pytest
 from sweeps import some_and_all
+from together import together
 
 from theorykit.harmony.colours import COLOURS
 from theorykit.lines.text import Line, half_step_name
@@ -55,7 +56,7 @@ def test_intervals_over_v_look_like_what_they_are(key, text, degrees, names):
     assert " ".join(str(note.pitch.note) for note in found.notes) == names
 
 
-@pytest.mark.parametrize(
+@together(
     ("key", "bars", "text", "names"),
     [
         # a pitch has one name in a bar, and over the bar line

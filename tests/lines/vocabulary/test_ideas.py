@@ -4,6 +4,7 @@ from itertools import pairwise
 
 import pytest
 from sweeps import swept
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS
@@ -53,7 +54,7 @@ def check_version(line, row, dominant):
     assert all(abs(b.pitch.midi - a.pitch.midi) <= 9 for a, b in pairwise(inside))
 
 
-@pytest.mark.parametrize("name", [row.name for row in COLOURS if row.suits("major")])
+@together("name", [row.name for row in COLOURS if row.suits("major")])
 def test_a_typed_phrase_keeps_its_shape_in_every_colour(name):
     text = "8th F4 A4 C5 E5 D5 C5 A4 F4 | B4 D5 C5 A4 G4 B4 F4 D4 | whole E4"
     line = Line.parse(text, two_five_one("C"))

@@ -8,6 +8,7 @@ from math import log2
 import pytest
 from hypothesis import given, settings, strategies as st
 from sweeps import SWEPT_KEYS, swept
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS, colour
@@ -424,7 +425,7 @@ def test_silence_has_no_line():
         write_lines(Progression(Key.parse("C"), (Bar.even("N.C."),)))
 
 
-@pytest.mark.parametrize(
+@together(
     ("text", "rule"),
     [
         ("8th F4 A4 C5 E5 Eb5 D5 Db5 Db5 | whole F5", 0),

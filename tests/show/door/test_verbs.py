@@ -20,6 +20,7 @@ from PIL import Image
 from pypdf import PdfReader
 from schema import complaints
 from sweeps import swept
+from together import together
 
 from theorykit import (
     Chart,
@@ -262,7 +263,7 @@ def test_names_go_to_music21_and_back(text):
 CHORDS = "G7 Dm7b5 C6/9 G13b9 Dm7/C F/G Bbmaj7#11 Cdim7 Ab7sus4 Ebm6 F#7#9b13 Gbmaj7 Bbm(maj7)"
 
 
-@pytest.mark.parametrize("symbol", CHORDS.split())
+@together("symbol", CHORDS.split())
 def test_chords_go_to_music21_and_back(symbol):
     chord = Chord.parse(symbol)
     there = to_music21(chord)

@@ -4,6 +4,7 @@ from itertools import product
 
 import pytest
 from hypothesis import given, strategies as st
+from together import together
 
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
@@ -89,7 +90,7 @@ def test_the_table_of_kinds_is_that_of_the_standard():
     assert semitones == {kind: set(map(int, row.split())) for kind, row in STANDARD.items()}
 
 
-@pytest.mark.parametrize("symbol", [*(row.symbol for row in CHORD_KINDS), *PILES])
+@together("symbol", [*(row.symbol for row in CHORD_KINDS), *PILES])
 def test_kind_and_degrees_mean_what_the_symbol_says(symbol):
     for root in ("C", "Db", "F#"):
         chord = Chord.parse(root + symbol)

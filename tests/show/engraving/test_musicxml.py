@@ -14,6 +14,7 @@ from hypothesis import given, settings, strategies as st
 from music21 import converter, harmony, instrument, interval, pitch
 from schema import body, complaints
 from staves import staff
+from together import together
 
 from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing import write_lines
@@ -61,7 +62,7 @@ def name(found: pitch.Pitch) -> str:
 # The schema, and what it does not count.
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_the_schema_has_nothing_against_any_key(key):
     for form in ("long", "short", "split"):
         progression = two_five_one(key, form)
@@ -310,7 +311,7 @@ def transposition(view: StaffView) -> int:
     return int(element.findtext("chromatic")) + 12 * octaves
 
 
-@pytest.mark.parametrize(("one", "key"), [*product(READERS, ["C", "Gb", "B minor"])])
+@together(("one", "key"), [*product(READERS, ["C", "Gb", "B minor"])])
 def test_parts_sound_as_their_instruments_do(one, key):
     note = TimedNote(Pitch.parse("Bb4"), Fraction(0), Fraction(4))
     view = staff_of_line(Line(two_five_one(key), (note,)), reader=one)
@@ -346,7 +347,7 @@ def test_diatonic_and_chromatic_steps_agree_with_music21():
         assert int(element.findtext("diatonic")) == interval.generic.staffDistance
 
 
-@pytest.mark.parametrize("half_steps", range(1, 37))
+@together("half_steps", range(1, 37))
 def test_a_staff_that_does_not_say_its_letters_moves_by_the_usual_interval(half_steps):
     usual = interval.Interval(-half_steps)  # music21's choice of letters
     view = replace(phrase(), transposition=half_steps)

@@ -8,6 +8,7 @@ from xml.etree import ElementTree
 import matplotlib as mpl
 import pytest
 from PIL import ImageFont
+from together import together
 
 from theorykit.lines.text import Line
 from theorykit.notes.reader import reader
@@ -67,8 +68,8 @@ def bars(picture: str):
             begins = ends
 
 
-@pytest.mark.parametrize("width", [200, 260, 340, 567])
-@pytest.mark.parametrize("name", CASES)
+@together("width", [200, 260, 340, 567])
+@together("name", CASES)
 def test_no_symbol_touches_another_or_a_bar_line(name: str, width: int):
     key, changes, text = CASES[name]
     over = Chart.of(key, *changes).progression
@@ -90,8 +91,8 @@ def test_a_symbol_with_room_stays_where_its_beat_is_and_as_large():
     assert set(re.findall(r'font-size="([\d.]+)">(?:Dm7|G7)<', found)) == {"405"}
 
 
-@pytest.mark.parametrize("width", [200, 260, 340, 567])
-@pytest.mark.parametrize("name", CASES)
+@together("width", [200, 260, 340, 567])
+@together("name", CASES)
 def test_all_symbols_of_a_page_have_one_size_near_their_own(name: str, width: int):
     """None smaller than four fifths of what a page with room has, however narrow the bar is."""
     key, changes, text = CASES[name]

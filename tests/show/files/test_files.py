@@ -15,6 +15,7 @@ from music21 import converter, key as key21
 from outside import as_music21
 from schema import complaints
 from sweeps import keys
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.lines.band import performance
@@ -229,7 +230,7 @@ def test_metre_key_tempo_and_chords_stand_in_the_file():
     assert markers == [(0, "Gm7"), (1440, "C7"), (2880, "Fmaj7"), (4320, "Fmaj7")]
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@together("key", KEYS, ids=str)
 def test_every_key_signature_is_that_of_the_circle_of_fifths(key):
     """As many sharps or flats as music21 counts for the key."""
     _, (said, _) = read_midi(line_midi(Line.parse("whole B4", two_five_one(key))))
@@ -431,8 +432,8 @@ def test_a_score_of_another_hand(tmp_path):
     assert "1 notes that sound under a higher one are left out." in lower.report
 
 
-@pytest.mark.parametrize("row", CHORD_KINDS, ids=lambda row: row.symbol or "triad")
-@pytest.mark.parametrize("root", ["C", "Bb", "F#", "Eb"])
+@together("row", CHORD_KINDS, ids=lambda row: row.symbol or "triad")
+@together("root", ["C", "Bb", "F#", "Eb"])
 def test_every_kind_of_chord_comes_back(row, root):
     for text in (f"{root}{row.symbol}", f"{root}{row.symbol}/G"):
         chord = Chord.parse(text)

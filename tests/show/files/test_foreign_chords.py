@@ -13,6 +13,7 @@ from music21.musicxml.m21ToXml import MeasureExporter
 from music21.pitch import AccidentalException
 from outside import as_music21
 from sweeps import swept
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.notes.chord import Chord
@@ -32,8 +33,8 @@ def test_the_writers_know_every_kind_of_our_table():
     assert all(writer(symbol, "C") is not None for writer in WRITERS.values() for symbol in SYMBOLS)
 
 
-@pytest.mark.parametrize("writer", WRITERS)
-@pytest.mark.parametrize(("symbol", "root"), CASES)
+@together("writer", WRITERS)
+@together(("symbol", "root"), CASES)
 def test_every_kind_of_every_writer_comes_back(writer, symbol, root):
     chord, told = symbol_of(WRITERS[writer](symbol, root))
     assert (str(chord), told) == (f"{root}{symbol}", "")
@@ -62,7 +63,7 @@ FIGURES = [
 ]
 
 
-@pytest.mark.parametrize(("symbol", "figure", "root"), FIGURES)
+@together(("symbol", "figure", "root"), FIGURES)
 def test_what_music21_writes_of_our_symbols_comes_back(symbol, figure, root):
     """Where music21 itself hears the notes of our chord, so do we; its 13 has an 11 in it."""
     with warnings.catch_warnings():
@@ -79,7 +80,7 @@ def test_what_music21_writes_of_our_symbols_comes_back(symbol, figure, root):
 UNFINDABLE = ("sus4", "sus2", "13", "7sus4", "7alt")
 
 
-@pytest.mark.parametrize(("symbol", "root"), CASES)
+@together(("symbol", "root"), CASES)
 def test_what_music21_makes_of_our_notes_comes_back_or_is_told(symbol, root):
     """The symbol that music21 finds for the notes of a chord, on whatever root it hears."""
     notes = [
@@ -105,7 +106,7 @@ def test_what_music21_makes_of_our_notes_comes_back_or_is_told(symbol, root):
 
 
 # One by one, each with what it means. Where nothing else is named: MusicXML 4.0.
-@pytest.mark.parametrize(
+@together(
     ("element", "symbol"),
     [
         (harmony("G", "suspended-fourth-seventh"), "G7sus4"),  # music21 9

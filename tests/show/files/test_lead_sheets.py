@@ -16,6 +16,7 @@ from hypothesis import HealthCheck, given, settings, strategies as st
 from music21 import bar as m21bar, converter, corpus, harmony, spanner
 from outside import as_music21
 from schema import complaints
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.lines.lead_sheet import LeadSheet
@@ -367,8 +368,8 @@ def test_files_that_are_no_lead_sheets_are_refused_in_words(name, content, words
         lead_sheet_of_bytes(name, content)
 
 
-@pytest.mark.parametrize("tag", ["chromatic", "diatonic", "fifths", "divisions", "beats", "kind"])
-@pytest.mark.parametrize("value", ["x", "1e9", "", "nan", "inf", "99", "-99", "--1", "3.7", "٣"])
+@together("tag", ["chromatic", "diatonic", "fifths", "divisions", "beats", "kind"])
+@together("value", ["x", "1e9", "", "nan", "inf", "99", "-99", "--1", "3.7", "٣"])
 def test_numbers_that_are_none_are_read_as_nothing_or_refused(tag, value):
     text = lead_sheet_xml(Chart.parse("| Dm7 | G7 | C6 |"), reader=reader("B flat"))
     odd = re.sub(rf"(<{tag}(?: [^>]*)?>)[^<]*<", rf"\g<1>{value}<", text)

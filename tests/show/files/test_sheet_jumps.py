@@ -8,6 +8,7 @@ from house import ROOT
 from music21 import bar, chord, converter, expressions, harmony, repeat, spanner, stream
 from music21.musicxml.m21ToXml import GeneralObjectExporter
 from schema import complaints
+from together import together
 
 from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.show.files import lead_sheet_of_bytes, lead_sheet_xml
@@ -55,7 +56,7 @@ SAME = [
 ]
 
 
-@pytest.mark.parametrize(("text", "expected"), SAME)
+@together(("text", "expected"), SAME)
 def test_music21_plays_our_pages_as_we_do(text, expected):
     written = page(text)
     assert played(Chart.parse(f"key: C\n{text}")) == expected
@@ -271,7 +272,7 @@ FILES = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("name", FILES)
+@together("name", FILES)
 def test_what_other_programs_write_is_followed(name):
     bars, expected = FILES[name]
     found = read(*bars)

@@ -5,6 +5,7 @@ from xml.etree import ElementTree
 
 import pytest
 from sweeps import keys
+from together import together
 
 from theorykit import COLOURS, Chord, Degree, Treatment, evidence, resolve
 from theorykit.harmony.substitution import substitutes
@@ -69,7 +70,7 @@ BY_HAND = {
 }
 
 
-@pytest.mark.parametrize(("degree", "role"), BY_HAND.items())
+@together(("degree", "role"), BY_HAND.items())
 def test_the_role_of_each_of_the_twelve_over_a_dominant(degree, role):
     assert role_over(Chord.parse("G7"), Degree.parse(degree)) == role
 

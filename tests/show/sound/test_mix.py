@@ -9,6 +9,7 @@ from functools import cache
 import numpy as np
 import pytest
 from listening import Wave, decibels, lufs, mono, true_peak
+from together import together
 
 from theorykit.lines.band import FEELS, performance
 from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, Part, Performance, Sounding
@@ -169,7 +170,7 @@ def test_what_stands_in_the_middle_is_as_loud_on_both_sides(name, low):
 OCTAVES = (125, 250, 500, 1000, 2000, 4000, 8000)  # hertz, the middles of bands
 
 
-@pytest.mark.parametrize("seed", range(1, 13))
+@together("seed", range(1, 13))
 def test_both_sides_of_the_room_are_as_loud_in_every_octave_and_unlike(seed):
     rate = 44100
     left, right = np.fft.rfft(room(rate, seed).astype(float), 1 << 16)

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from listening import cents, decibels, frequency, loudness, mono, onsets, true_peak
 from small_soundfont import sine_soundfont
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour
@@ -54,8 +55,8 @@ def test_the_bass_is_in_tune(name):
     assert abs(cents(frequency(held, sound.rate, pitch.frequency), pitch.frequency)) < 6
 
 
-@pytest.mark.parametrize("midi", range(48, 85, 4))
-@pytest.mark.parametrize("rate", RATES)
+@together("midi", range(48, 85, 4))
+@together("rate", RATES)
 def test_the_piano_is_in_tune_over_its_range(midi, rate):
     sound = render(line_of((0, 4, midi), tempo=120), melody="piano", rate=rate)
     wanted = 440 * 2 ** ((midi - 69) / 12)

@@ -10,6 +10,7 @@ import pytest
 import soundfile
 from listening import cents, frequency, loudness, mono
 from small_soundfont import CYCLE, RATE, compressed, sine_soundfont, vorbis
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.lines.parts import MELODY_SOUNDS, Part, Performance, Sounding
@@ -106,7 +107,7 @@ def test_what_lies_above_half_the_frame_rate_does_not_come_back(tmp_path):
     assert loudness(wave[2000:]) < -50
 
 
-@pytest.mark.parametrize("name", MELODY_SOUNDS)
+@together("name", MELODY_SOUNDS)
 def test_no_voice_stands_beside_the_middle(name):
     """The alto saxophone that comes along did, by half of its level: every note began with a thump.
 

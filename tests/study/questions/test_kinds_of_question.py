@@ -7,6 +7,7 @@ from music21 import chord as chords21, interval, pitch
 from outside import as_music21
 from said_facts import facts
 from sweeps import KEYS_TRIED, SWEPT_KEYS, some_and_all
+from together import together
 
 from theorykit import KINDS_OF_QUESTION, Key, TheoryError, question
 from theorykit.notes.key import KEYS
@@ -107,7 +108,7 @@ def test_the_answer_is_at_no_fixed_place():
     assert places == {0, 1, 2, 3}
 
 
-@pytest.mark.parametrize("kind", KINDS_OF_QUESTION, ids=str)
+@together("kind", KINDS_OF_QUESTION, ids=str)
 def test_the_same_seed_asks_the_same(kind):
     first, again = (question(kind, level=2, keys=KEYS, seed=7) for _ in range(2))
     assert first == again
@@ -116,7 +117,7 @@ def test_the_same_seed_asks_the_same(kind):
 
 
 # Spelled by hand (common practice): over Ab7 the b9 13 is an F triad, over C#7 an A# triad.
-@pytest.mark.parametrize(
+@together(
     ("kind", "topic", "key", "right"),
     [
         ("shortcut over V", "b9 13", "C", "E"),

@@ -4,6 +4,7 @@ import re
 
 import pytest
 from sweeps import SWEPT_KEYS
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS, colour
@@ -33,7 +34,7 @@ def test_a_near_shape_has_the_name_that_is_read_most():
     assert "Gbm" not in asked.near_misses
 
 
-@pytest.mark.parametrize("kind", KINDS_OF_QUESTION, ids=str)
+@together("kind", KINDS_OF_QUESTION, ids=str)
 def test_nobody_is_shown_three_accidentals(kind):
     """In A sharp minor the V is E sharp 7, whose #9 by function would be F with three sharps."""
     for topic in kind.topics:

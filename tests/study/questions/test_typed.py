@@ -1,12 +1,13 @@
 """Answers as musicians type them: case, signs, words, buttons and keys of the keyboard."""
 
 import pytest
+from together import together
 
 from theorykit import Line, Note, Pitch, TheoryError, question
 from theorykit.study.questions import Heard
 
 
-@pytest.mark.parametrize(
+@together(
     "typed",
     [
         "E", "e", "E triad", "E major", "e major", "E maj", "E major triad", "the E triad", "Emaj",

@@ -8,6 +8,7 @@ from fractions import Fraction
 import pytest
 from hypothesis import given, strategies as st
 from labelled_charts import CASES, chart_of, label_of
+from together import together
 
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import enharmonics
@@ -36,8 +37,8 @@ def test_precision_and_recall_over_the_labelled_charts_are_one():
     assert right / found == right / wanted == 1
 
 
-@pytest.mark.parametrize("key", [key for key in KEYS if abs(key.fifths) < 7], ids=str)
-@pytest.mark.parametrize("form", FORMS)
+@together("key", [key for key in KEYS if abs(key.fifths) < 7], ids=str)
+@together("form", FORMS)
 def test_the_ii_v_i_of_every_key_and_form_is_found(key, form):
     bars = two_five_one(key, form).bars
     whole = tuple(ChartBar(bar, COMMON_TIME) for bar in bars)
@@ -258,7 +259,7 @@ def test_silence_has_the_home_key():
     assert [(str(r.key), r.bars) for r in key_regions(chart)] == [("G major", (1, 2))]
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: case.what)
+@together("case", CASES, ids=lambda case: case.what)
 def test_the_home_key_moves_with_the_chords(case):
     chart = chart_of(case)
     timed = [(p.chord, p.beats) for p in chart.played]

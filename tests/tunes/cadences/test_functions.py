@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given, strategies as st
 from job_charts import LEADING, ROLES, is_dominant, job_cases, starts
+from together import together
 
 import theorykit
 from theorykit.notes.chord import Chord
@@ -35,7 +36,7 @@ def short(bars, key="C"):
     ]
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: case.what)
+@together("case", CASES, ids=lambda case: case.what)
 def test_every_chord_has_the_job_that_was_written_by_hand(case):
     for function, labels in zip(functions(case.chart), case.labels, strict=True):
         assert told(function) in labels, (str(function.chord), function.index)
@@ -76,7 +77,7 @@ def test_the_dominants_agree_with_the_labels():
 
 
 # Progressions that every player knows by these names (common practice).
-@pytest.mark.parametrize(
+@together(
     ("bars", "place", "role", "target"),
     [
         ("Am7 D7 | Dm7 G7 | C6 | %", 1, "the V of", "G7"),

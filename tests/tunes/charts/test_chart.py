@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.notes.key import Key
@@ -97,7 +98,7 @@ WAYS = {
 }
 
 
-@pytest.mark.parametrize("way", WAYS)
+@together("way", WAYS)
 def test_one_chart_in_many_hands(way):
     assert Chart.parse(WAYS[way]) == SAME
 
@@ -185,7 +186,7 @@ def test_a_progression_counts_in_quarter_notes():
 # -- repeats -----------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(
+@together(
     ("text", "played"),
     [
         ("| C | D :| E |", "C D C D E"),
@@ -216,7 +217,7 @@ def bar_of(*timed, **marks):
     return ChartBar(Bar.of(*timed), COMMON_TIME, **marks)
 
 
-@pytest.mark.parametrize(
+@together(
     "make",
     [
         lambda: Chart((), Key.parse("C")),

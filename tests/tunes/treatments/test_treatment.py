@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, strategies as st
 from labelled_charts import CASES, chart_of
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import COLOURS, colour
@@ -224,7 +225,7 @@ def test_every_proposed_colour_suits_its_target(level, seed):
             assert choice.split == one.is_long
 
 
-@pytest.mark.parametrize("one", COLOURS, ids=str)
+@together("one", COLOURS, ids=str)
 def test_every_colour_has_a_symbol_that_says_no_more_than_it_holds(one):
     # A symbol may leave notes of a scale out; what it adds to the seventh chord is in the colour.
     chord = coloured(Chord.parse("Ab7/C"), one)
@@ -253,7 +254,7 @@ SYMBOLS = {
 }
 
 
-@pytest.mark.parametrize(("name", "symbol"), SYMBOLS.items())
+@together(("name", "symbol"), SYMBOLS.items())
 def test_symbols_of_colours(name, symbol):
     assert str(coloured(Chord.parse("G7"), name)) == symbol
 
@@ -304,7 +305,7 @@ def test_a_treatment_leaves_all_else_alone(pair):
         )
 
 
-@pytest.mark.parametrize("name", NAMES)
+@together("name", NAMES)
 def test_every_substitute_fits_a_bar_and_comes_off_again(name):
     for key, bars in (("F", "Gm7 | C7 | F6"), ("D minor", "Em7b5 | A7 | Dm6")):
         chart = Chart.parse(f"key: {key}\n| {bars} |")

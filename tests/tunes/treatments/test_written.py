@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.agreement import agrees
@@ -27,7 +28,7 @@ def chart(key: str, bars: str) -> Chart:
 
 
 # By hand (common practice): what the first proposal of the first level makes of each.
-@pytest.mark.parametrize(
+@together(
     ("key", "bars", "treated"),
     [
         ("C", "Dm7 | G7alt | Cmaj7 | %", "Dm7 | Dm7 G7alt | Cmaj7 | Cmaj7"),
@@ -188,7 +189,7 @@ def test_no_level_writes_against_a_symbol_in_any_key(key):
             assert not any("by your own choice" in told for told in proposal.plan(tune))
 
 
-@pytest.mark.parametrize("symbol", DOMINANTS)
+@together("symbol", DOMINANTS)
 def test_every_colour_that_agrees_keeps_the_symbol(symbol):
     for root in "C Db F# Bb E Ab".split():
         old = Chord(Note.parse(root), Chord.parse(f"C{symbol}").kind)

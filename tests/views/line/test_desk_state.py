@@ -4,6 +4,7 @@ import json
 from itertools import product
 
 import pytest
+from together import together
 
 from theorykit.harmony.tensions import degrees_over
 from theorykit.lines.text import Line
@@ -24,7 +25,7 @@ def degrees(line: Line) -> list[str]:
     ]
 
 
-@pytest.mark.parametrize("key", [key for key in KEYS if not key.is_minor], ids=str)
+@together("key", [key for key in KEYS if not key.is_minor], ids=str)
 def test_in_every_key_of_its_mode_each_note_keeps_its_degree(key):
     moved = START.moved(key, "long")
     assert (moved.progression.key, moved.read.is_whole) == (key, True)
@@ -77,8 +78,8 @@ def test_a_line_over_other_chords_moves_with_them_and_can_be_set_over_a_form():
     assert moved.moved("Bb minor", AS_IT_CAME).form == "long"
 
 
-@pytest.mark.parametrize("text", [LONG, "8th D5 F", "half H4", ""])
-@pytest.mark.parametrize("over", [two_five_one("Db", "split"), two_five_one("Bb minor"), BLUES])
+@together("text", [LONG, "8th D5 F", "half H4", ""])
+@together("over", [two_five_one("Db", "split"), two_five_one("Bb minor"), BLUES])
 def test_a_draft_comes_back_from_plain_data_as_it_was(over, text):
     state = LineDraft(over).typed(text)
     again = LineDraft.of(json.loads(json.dumps(state.data)))

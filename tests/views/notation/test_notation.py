@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, strategies as st
 from music21 import key as m21key, meter, note, stream
 from staves import beam_groups, shorthand, signs, staff
+from together import together
 
 from theorykit.errors import TheoryError
 from theorykit.notes.key import KEYS
@@ -55,7 +56,7 @@ WRITINGS = [
 ]
 
 
-@pytest.mark.parametrize(("time", "text", "bars"), WRITINGS)
+@together(("time", "text", "bars"), WRITINGS)
 def test_written_as_a_copyist_would(time, text, bars):
     found = written_bars(staff(text, time=time))
     assert [shorthand(bar) for bar in found[: len(bars)]] == bars
