@@ -5,6 +5,8 @@ from __future__ import annotations
 import asyncio
 import json
 import uuid
+from collections.abc import Sequence
+from itertools import accumulate, pairwise
 from typing import Any
 
 from classroom import Classroom
@@ -12,6 +14,9 @@ from tornado.httpclient import HTTPRequest
 from tornado.websocket import WebSocketClientConnection, websocket_connect
 
 WAITS = 240  # seconds for what a slow machine does at last
+# What JupyterLab 4 speaks: messages as the kernel has packed them, which the server hands on.
+PROTOCOL = "v1.kernel.websocket.jupyter.org"
+PARTS = ("header", "parent_header", "metadata", "content")  # what each message has, in this order
 
 
 class Seat:
@@ -52,7 +57,9 @@ async def line_to(room: Classroom, name: str, kernel: str) -> WebSocketClientCon
     address = f"ws://127.0.0.1:{room.port}/user/{name}/api/kernels/{kernel}/channels"
     headers = {"Authorization": f"token {room.token}"}
     asked = HTTPRequest(address, headers=headers, request_timeout=WAITS)
-    return await websocket_connect(asked, max_message_size=2**28)
+    line = await websocket_connect(asked, max_message_size=2**28, subprotocols=[PROTOCOL])
+    assert line.selected_subprotocol == PROTOCOL
+    return line
 
 
 async def said(
@@ -64,14 +71,12 @@ async def said(
     """Send a message and return all that is told meanwhile, until the kernel is done with it."""
     mine = uuid.uuid4().hex
     header = {"msg_id": mine, "msg_type": kind, "session": mine, "username": "", "version": "5.3"}
-    whole = {"header": {**header, "date": ""}, "parent_header": {}, "metadata": {}}
-    await line.write_message(
-        json.dumps({**whole, "content": content, "channel": "shell", "buffers": []})
-    )
+    parts = ({**header, "date": ""}, {}, {}, content)
+    await line.write_message(packed(parts), binary=True)
     told: list[dict[str, Any]] = []
     while True:
         raw = await asyncio.wait_for(line.read_message(), WAITS)
-        assert raw is not None, "the line was cut"
+        assert isinstance(raw, bytes), "the line was cut"
         if sizes is not None:
             sizes[-1] += len(raw)
         told.append(message(raw))
@@ -86,11 +91,17 @@ def is_done(one: dict[str, Any], mine: str) -> bool:
     return one["header"]["msg_type"] == "status" and one["content"]["execution_state"] == "idle"
 
 
-def message(raw: str | bytes) -> dict[str, Any]:
-    """Read a message, with or without buffers."""
-    if isinstance(raw, bytes):
-        count = int.from_bytes(raw[:4])
-        places = [int.from_bytes(raw[4 * n : 4 * n + 4]) for n in range(1, count + 1)]
-        raw = raw[places[0] : places[1] if count > 1 else None].decode()
-    found: dict[str, Any] = json.loads(raw)
-    return found
+def packed(parts: Sequence[dict[str, Any]]) -> bytes:
+    """Return a message for the kernel's shell: where each part begins and ends, then the parts."""
+    texts = [b"shell", *(json.dumps(part).encode() for part in parts)]
+    ends = accumulate(map(len, texts), initial=8 * (len(texts) + 2))
+    numbers = (number.to_bytes(8, "little") for number in (len(texts) + 1, *ends))
+    return b"".join((*numbers, *texts))
+
+
+def message(raw: bytes) -> dict[str, Any]:
+    """Read a message; files that go with it are left aside."""
+    count = int.from_bytes(raw[:8], "little")
+    ends = [int.from_bytes(raw[8 * n : 8 * n + 8], "little") for n in range(2, count + 1)]
+    texts = (raw[one:other] for one, other in pairwise(ends))
+    return dict(zip(PARTS, map(json.loads, texts), strict=False))

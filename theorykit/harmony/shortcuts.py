@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from theorykit.errors import TheoryError, expect
 from theorykit.harmony.agreement import why_against
@@ -324,26 +325,35 @@ def _rubbing(over: Chord, goal: Chord) -> int:
     return sum(1 << sound for sound in rubs)
 
 
-def ways_to_think(found: Iterable[Shortcut]) -> tuple[Shortcut, ...]:
+def ways_to_think(found: Iterable[Shortcut], most: int | None = None) -> tuple[Shortcut, ...]:
     """Return shortcuts that are worth a thought: each set of notes once, no scale without the 3rd.
 
     A scale that lacks the 3rd of the chord says another chord; where the 3rd was suspended by the
     wish it need not hold it. Of the names of one set of notes the first is kept, which is the best.
+    ``most`` is how many are wanted; without it, all.
 
     >>> [one.shape for one in shortcuts("G7", "b9 b13")][:3]
     ['Abm', 'Fm7b5', 'Abm6']
     >>> [one.shape for one in ways_to_think(shortcuts("G7", "b9 b13"))][:3]
     ['Abm', 'Fm7b5', 'Abm(maj7)']
     """
-    return once_each(one for one in found if one.row.family != "scale" or _holds_third(one))
+    worth = (one for one in found if one.row.family != "scale" or _holds_third(one))
+    return tuple(islice(_once_each(worth), most))
 
 
 def once_each(found: Iterable[Shortcut]) -> tuple[Shortcut, ...]:
     """Return the first of the shortcuts that have the same notes."""
-    by_sound: dict[frozenset[int], Shortcut] = {}
+    return tuple(_once_each(found))
+
+
+def _once_each(found: Iterable[Shortcut]) -> Iterator[Shortcut]:
+    """Run through the first of the shortcuts that have the same notes."""
+    seen: set[frozenset[int]] = set()
     for one in found:
-        by_sound.setdefault(frozenset(one.semitones), one)
-    return tuple(by_sound.values())
+        sound = frozenset(one.semitones)
+        if sound not in seen:
+            seen.add(sound)
+            yield one
 
 
 def _holds_third(one: Shortcut) -> bool:

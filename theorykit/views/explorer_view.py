@@ -211,10 +211,17 @@ def explore(
     'Its notes by shape: E G♯ B. By function: E A♭ B.'
     """
     home = Key.parse(key) if isinstance(key, str) else key
-    wanted = colour(over_v)
+    return _explored(home, form, colour(over_v), choice, spelling, reader)
+
+
+@lru_cache(maxsize=64)  # one goes to and fro between the colours of a key
+def _explored(
+    home: Key, form: str, wanted: Colour, choice: int, spelling: str, reader: Reader
+) -> ExplorerView:
+    """Return what the explorer shows."""
     page = reader.written_key(home)
     _, v, one = cadence_chords(page)
-    options = ways_to_think(shortcuts(v, wanted, one))[:MOST_SHORTCUTS]
+    options = ways_to_think(shortcuts(v, wanted, one), MOST_SHORTCUTS)
     if not 0 <= choice < len(options):
         raise TheoryError(f"no shortcut {shown(choice)} (want 0 to {len(options) - 1})")
     best = options[choice]
@@ -228,7 +235,7 @@ def explore(
         wanted,
         options,
         best,
-        demonstration(home, form),
+        _plain(home, form),
         coloured,
         _staff(coloured, wanted, reader, names, spelling),
         keyboard_of(v, best, names, _own_names(v, names, spelling)),
@@ -236,6 +243,12 @@ def explore(
         resolution,
         reader,
     )
+
+
+@lru_cache(maxsize=64)
+def _plain(home: Key, form: str) -> Line:
+    """Return the phrase of a key without a colour, which is the same beside each."""
+    return demonstration(home, form)
 
 
 def _names(best: Shortcut, key: Key, over_v: Colour, spelling: str) -> dict[int, Note]:

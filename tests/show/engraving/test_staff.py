@@ -340,3 +340,17 @@ def test_the_number_of_a_bar_meets_no_chord_symbol_and_no_box():
                 assert not any(
                     left < r and x < right and top < b and y < bottom for x, y, r, b in areas
                 )
+
+
+@pytest.mark.parametrize("bars", [2, 8, 9])
+def test_a_staff_drawn_twice_is_the_same_but_for_its_ids(bars: int):
+    view = replace(marked_phrase("Db"), bars=(Fraction(4),) * bars)
+    one, two = staff_svg(view), staff_svg(view)
+    ids = re.compile(r"p[0-9a-f]{12}-")
+    assert not {*ids.findall(one)} & {*ids.findall(two)}
+    assert len({*ids.findall(two)}) == 1
+    assert ids.sub("", one) == ids.sub("", two)
+    named = {e.get("id") for e in ElementTree.fromstring(two).iter() if "id" in e.attrib}
+    used = {e.get("href", "#")[1:] for e in ElementTree.fromstring(two).iter()} - {""}
+    assert used
+    assert used <= named

@@ -138,3 +138,14 @@ def test_the_notes_named_ahead_are_bounded_and_near():
     assert 20 < len(ahead) <= single_notes.MOST_AHEAD
     assert not {*ahead} & {*names}
     assert len({*ahead}) == len(ahead)
+
+
+def test_a_page_has_the_sounds_of_a_take_that_another_page_was_told_before():
+    take = explore("Gb").takes(100, 2.0)[1]
+    told = NoteStock().told(take, "flute")
+    stock = NoteStock()
+    again = stock.told(explore("Gb").takes(100, 2.0)[1], "flute")
+    assert again == told
+    assert again["notes"] is told["notes"]  # it was not worked out anew
+    assert stock.sound(told["names"][0], "ogg") is not None
+    assert [*stock.likely()]

@@ -8,8 +8,10 @@ plain text, for the room it needs, and the text is set afterwards exactly as the
 from __future__ import annotations
 
 import re
+import secrets
 from collections.abc import Container, Iterator, Sequence
 from copy import deepcopy
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 from xml.etree import ElementTree
@@ -43,6 +45,7 @@ OPTIONS: dict[str, Any] = {
     "svgFormatRaw": True,
     "svgRemoveXlink": True,
 }
+KEPT, FEW_BARS = 48, 8  # pictures that are remembered, and how many bars such a one has at most
 EDGE = 2  # pixels that stay free at the edge of the card
 # The space between two labels, as verovio counts it, and what is added.
 LEAST_ROOM, MOST_SPACE, LEAST_STEP = 2.4, 10.0, 1.0
@@ -63,6 +66,7 @@ _LINED = {
     if line in look
 }
 ROOM_SAID = "data-room"  # where a picture says how far apart its labels are
+_IDS = re.compile(r'id="(p[0-9a-f]{12})-')
 _ROOM_SAID = re.compile(rf'{ROOM_SAID}="([0-9.]+)"')
 LONGEST_CENTRED = 4  # characters; a longer label begins under its note, where verovio made room
 
@@ -96,6 +100,21 @@ def staff_svg(
     [True, True, True]
     """
     _check_sizes(scale, width, bars_per_line)
+    bars = bars_per_line if isinstance(bars_per_line, int | None) else tuple(bars_per_line)
+    drawn = _drawn if len(view.bars) <= FEW_BARS else _drawn.__wrapped__
+    return _with_new_ids(drawn(view, scale, width, bars, paper, room))
+
+
+@lru_cache(KEPT)  # one goes to and fro between a few
+def _drawn(
+    view: StaffView,
+    scale: float,
+    width: float | None,
+    bars_per_line: int | tuple[int, ...] | None,
+    paper: str,
+    room: float,
+) -> str:
+    """Return the text of ``staff_svg``."""
     score = score_element(view, chord_element=_placeholder, hide_rests=False)
     options = _size(scale, width) | {"lyricWordSpace": max(room, LEAST_ROOM)}
     if isinstance(bars_per_line, int):
@@ -109,6 +128,12 @@ def staff_svg(
     number_notes(root, view)
     inside = with_own_ids(root)
     return card(ElementTree.tostring(inside, encoding="unicode"), wide, high, view.alt, paper=paper)
+
+
+def _with_new_ids(picture: str) -> str:
+    """Return a picture with ids that no other has, be it the same one on the same page."""
+    found = _IDS.search(picture)
+    return picture.replace(found[1], f"p{secrets.token_hex(6)}") if found else picture
 
 
 def label_room(picture: str) -> float:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 from zlib import crc32
@@ -29,6 +30,7 @@ from theorykit.show.sound.sound_wishes import CYMBAL, PEAK, RATES, ROOM, AskedSo
 from theorykit.views.sounding import SLOWEST, STEP, Take, TakeNote, curve, notes_of
 
 RATE = RATES[-1]
+TOLD = 48  # takes that are remembered as they are told: what one comes back to is told at once
 KEPT = 600  # files of notes that are kept, of about 12 kB
 AROUND = 6  # half steps below and above what was asked for that may be asked for next
 MOST_AHEAD = 150  # notes that are named ahead
@@ -61,70 +63,12 @@ class NoteStock:
 
     def told(self, take: Take, melody: str) -> dict[str, object]:
         """Return a take as a page is told it: plain numbers and names."""
-        names: dict[str, int] = {}
-        known: dict[tuple[Instrument, int, int], tuple[str, ...]] = {}
-        gains: dict[tuple[float, ...], int] = {}
-        players = {
-            part.name: instrument(part.name, part.program, melody)
-            for part in take.performance.parts
-        }
-        self._lately = {}
-        rows = [self._row(one, players[one.part], names, known, gains) for one in notes_of(take)]
-        paces = curve(take)
-        return {
-            "label": take.label,
-            "key": take.key,
-            "count": float(take.count),
-            "beats": float(take.performance.beats),
-            "bars": take.bars,
-            "sections": take.sections,
-            "pulse": float(take.pulse),
-            "loops": take.loops,
-            "swing": _row_of(one[0] for one in paces),
-            "late": _row_of(one[1] for one in paces),
-            "names": [*names],
-            "gains": [*gains],
-            "notes": rows,
-        }
-
-    def _row(
-        self,
-        one: TakeNote,
-        player: Instrument,
-        names: dict[str, int],
-        known: dict[tuple[Instrument, int, int], tuple[str, ...]],
-        gains: dict[tuple[float, ...], int],
-    ) -> list[object]:
-        """Return one note: part, sounds, level, moments of beginning and end, what else it is.
-
-        The last number, of the line's notes alone, says how its level follows the tempo.
-        """
-        note, begins, ends = one.note, one.begins, one.ends
-        struck = (player, note.midi, note.loudness)
-        if struck not in known:
-            known[struck] = tone_names(*struck)
-        found = known[struck]
-        for place, name in enumerate(found):
-            self._lately[name] = self._asked.setdefault(name, AskedSound(note, player, place))
-            names.setdefault(name, len(names))
-        turned = []
-        if one.part == "line":
-            own = line_gains(player, note.midi)
-            turned = [gains.setdefault(tuple(round(gain, 3) for gain in own), len(gains))]
-        if one.part == "drums":  # rings as long as it rings
-            ends = type(ends)(begins.beats, begins.swings, begins.late + 1000 * CYMBAL, begins.lags)
-        return [
-            PART_NAMES.index(one.part),
-            [names[name] for name in found],
-            round((note.loudness / 127) ** 2, 4),
-            *(_rounded(moment.beats, moment.swings, moment.late, moment.lags)
-              for moment in (begins, ends)),
-            _short(float(note.start)),
-            int(note.counts_in),
-            one.mark,
-            one.key,
-            *turned,
-        ]  # fmt: skip
+        players = tuple(
+            instrument(part.name, part.program, melody) for part in take.performance.parts
+        )
+        told, sounds = _told(take, players)
+        self._lately = {name: self._asked.setdefault(name, one) for name, one in sounds.items()}
+        return {**told}
 
     def sounds(self, names: Iterable[str], form: str) -> tuple[list[dict[str, object]], bytes]:
         """Return what is told of each sound, and the file, Ogg or FLAC, in which they lie.
@@ -207,6 +151,75 @@ def band_told() -> dict[str, object]:
         "step": STEP,
         "moments": moments_told(),
     }
+
+
+@lru_cache(TOLD)
+def _told(
+    take: Take, players: tuple[Instrument, ...]
+) -> tuple[dict[str, object], dict[str, AskedSound]]:
+    """Return a take as a page is told it, and the sounds that it names, by their names."""
+    names: dict[str, int] = {}
+    gains: dict[tuple[float, ...], int] = {}
+    sounds: dict[str, AskedSound] = {}
+    known: dict[tuple[Instrument, int, int], tuple[str, ...]] = {}
+    by_part = {
+        part.name: player for part, player in zip(take.performance.parts, players, strict=True)
+    }
+    rows = []
+    for one in notes_of(take):
+        player = by_part[one.part]
+        struck = (player, one.note.midi, one.note.loudness)
+        if struck not in known:
+            known[struck] = tone_names(*struck)
+        for place, name in enumerate(known[struck]):
+            sounds.setdefault(name, AskedSound(one.note, player, place))
+            names.setdefault(name, len(names))
+        rows.append(_row(one, player, [names[name] for name in known[struck]], gains))
+    paces = curve(take)
+    told = {
+        "label": take.label,
+        "key": take.key,
+        "count": float(take.count),
+        "beats": float(take.performance.beats),
+        "bars": take.bars,
+        "sections": take.sections,
+        "pulse": float(take.pulse),
+        "loops": take.loops,
+        "swing": _row_of(one[0] for one in paces),
+        "late": _row_of(one[1] for one in paces),
+        "names": [*names],
+        "gains": [*gains],
+        "notes": rows,
+    }
+    return told, sounds
+
+
+def _row(
+    one: TakeNote, player: Instrument, sounds: list[int], gains: dict[tuple[float, ...], int]
+) -> list[object]:
+    """Return one note: part, sounds, level, moments of beginning and end, what else it is.
+
+    The last number, of the line's notes alone, says how its level follows the tempo.
+    """
+    note, begins, ends = one.note, one.begins, one.ends
+    turned = []
+    if one.part == "line":
+        own = line_gains(player, note.midi)
+        turned = [gains.setdefault(tuple(round(gain, 3) for gain in own), len(gains))]
+    if one.part == "drums":  # rings as long as it rings
+        ends = type(ends)(begins.beats, begins.swings, begins.late + 1000 * CYMBAL, begins.lags)
+    return [
+        PART_NAMES.index(one.part),
+        sounds,
+        round((note.loudness / 127) ** 2, 4),
+        *(_rounded(moment.beats, moment.swings, moment.late, moment.lags)
+          for moment in (begins, ends)),
+        _short(float(note.start)),
+        int(note.counts_in),
+        one.mark,
+        one.key,
+        *turned,
+    ]  # fmt: skip
 
 
 def _rounded(*numbers: float) -> list[float]:

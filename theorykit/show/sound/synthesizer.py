@@ -213,7 +213,7 @@ class _Mixer:
 # === Single notes ===
 
 
-@dataclass(frozen=True, eq=False, slots=True)
+@dataclass(frozen=True, slots=True)
 class Instrument:
     """A program of a bank of a SoundFont, and the part that plays it."""
 

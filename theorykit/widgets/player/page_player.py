@@ -64,7 +64,6 @@ class Player(anywidget.AnyWidget):
         self._melody, self._travel = "", travel
         self._stock = NoteStock()
         self._feed = Feed(self._stock, self._say, lambda: self.comm is not None)
-        self._told: dict[tuple[Take, str], dict[str, object]] = {}
         super().__init__(band=band_told(), tempo=float(tempo), travels=travel is not None)
         self.standing = Standing(self, paced=self.paced)
         self.on_msg(self._asked)
@@ -97,13 +96,8 @@ class Player(anywidget.AnyWidget):
             self.takes = told
 
     def _tell(self, take: Take) -> dict[str, object]:
-        """Return a take as the page is told it; the last ones are remembered."""
-        name = (take, self._melody)
-        if name not in self._told:
-            while len(self._told) >= 32:
-                self._told.pop(next(iter(self._told)))
-            self._told[name] = self._stock.told(take, self._melody)
-        return self._told[name]
+        """Return a take as the page is told it."""
+        return self._stock.told(take, self._melody)
 
     def _keys(self) -> list[dict[str, object]]:
         """Return the takes of all keys, where the music travels."""

@@ -1,5 +1,6 @@
 """How a student's server behaves: small, without a shell, its kernels out of others' reach."""
 
+from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 from jupyterlab.commands import get_user_settings_dir, get_workspaces_dir
 
 c = get_config()  # noqa: F821  (Jupyter gives it to this file)
@@ -7,6 +8,23 @@ c = get_config()  # noqa: F821  (Jupyter gives it to this file)
 # A kernel's sockets are files in the student's own folder. On ports of the machine everybody could
 # listen to what a kernel answers.
 c.KernelManager.transport = "ipc"
+
+
+class Kernels(AsyncMappingKernelManager):
+    """Kernels that are watched by what they say of themselves, busy or idle, and by nothing else.
+
+    A change in a widget is a dozen messages to the page. Read once more here, only to see that the
+    kernel is in use, they would be a third of what a server does for it.
+    """
+
+    def start_watching_activity(self, kernel_id):
+        super().start_watching_activity(kernel_id)
+        heard = self._kernels[kernel_id]._activity_stream.socket
+        heard.subscribe(b"kernel.")  # how the topics of what it says of itself begin
+        heard.unsubscribe(b"")
+
+
+c.ServerApp.kernel_manager_class = Kernels
 
 # What nobody uses for an hour goes; a chapter that is open in a browser is in use.
 c.MappingKernelManager.cull_idle_timeout = 3600
