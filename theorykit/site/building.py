@@ -22,6 +22,7 @@ from theorykit.site.assembling import (
     settle_kernel,
     unpacked_wheels,
 )
+from theorykit.site.compiling import compile_modules
 from theorykit.site.front_page import front_html, licences_html
 from theorykit.site.offline import lay_worker
 from theorykit.site.packages import Package, fetched, locked
@@ -116,6 +117,7 @@ def _lay_kernel(files: dict[Package, Path], kernel: Path) -> None:
     late = {one.name: file for one, file in _used(files, "late", "wheel").items()}
     with zipfile.ZipFile(archive, "a", zipfile.ZIP_DEFLATED) as opened:
         opened.writestr("theorykit_late.json", json.dumps(late_names(late)))
+    compile_modules(kernel)
     (kernel / "late").mkdir()
     for name, file in late.items():
         late_archive(file, kernel / "late" / f"{name}.zip")

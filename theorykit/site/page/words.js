@@ -25,10 +25,21 @@ async function begin() {
   hideBars(window.jupyterapp.shell, DEEP);
   await panel.sessionContext.ready;
   await panel.sessionContext.session.kernel.info;
-  await window.jupyterapp.commands.execute("notebook:run-all-cells");
-  panel.content.node.scrollTop = 0;
+  await run(panel);
   said.hidden = true;
   document.body.dataset.words = "ready";
+}
+
+// One cell after the other: what a control that is there already asks is answered between two of
+// them, and does not wait for the last.
+async function run({ content, sessionContext }) {
+  for (const { model, outputArea } of content.widgets) {
+    if (model.type !== "code" || !model.sharedModel.source.trim()) continue;
+    const code = model.sharedModel.source;
+    outputArea.future = sessionContext.session.kernel.requestExecute({ code });
+    const { content: { status } } = await outputArea.future.done;
+    if (status !== "ok") return;
+  }
 }
 
 // The application then lays itself out anew, without room for what is hidden.
