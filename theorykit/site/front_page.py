@@ -35,6 +35,7 @@ _SOUNDS = (
     "GPL-2.0-only",
     "the band; the recordings are its sounds, one by one",
 )
+_FONTS = ("DejaVu fonts", "", "Bitstream-Vera", "letters and signs of printed pages")
 
 
 def front_html(books: Iterable[Path]) -> str:
@@ -73,7 +74,7 @@ def licences_html(files: Mapping[Package, Path]) -> str:
     rows = [(one.name, one.version, one.licence, _USES[one.use]) for one in handed]
     table = "\n".join(
         "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>"
-        for row in [("theorykit", "", "MIT", "the workbook"), *rows, _SOUNDS]
+        for row in [("theorykit", "", "MIT", "the workbook"), *rows, _SOUNDS, _FONTS]
     )
     return _page(
         "Licences",
