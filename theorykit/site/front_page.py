@@ -79,8 +79,9 @@ def licences_html(files: Mapping[Package, Path]) -> str:
     return _page(
         "Licences",
         f"""<h1>Licences</h1>
-<p>This site hands on the work of others, each under its own licence: unchanged, but for what no page
-needs, and modules of Python that were compiled. Python itself, in pyodide, is under the licence PSF-2.0.</p>
+<p>This site hands on the work of others, each under its own licence: unchanged, but for what no
+page needs, and modules of Python that were compiled. Python itself, in pyodide, is under the
+licence PSF-2.0.</p>
 <table><tr><th>package</th><th>version</th><th>licence</th><th>what for</th></tr>
 {table}
 </table>
