@@ -31,14 +31,19 @@ async function begin() {
 }
 
 // One cell after the other: what a control that is there already asks is answered between two of
-// them, and does not wait for the last.
+// them, and does not wait for the last. What a page cannot do stays as it was stored; why is said once.
 async function run({ content, sessionContext }) {
+  let said = false;
   for (const { model, outputArea } of content.widgets) {
     if (model.type !== "code" || !model.sharedModel.source.trim()) continue;
-    const code = model.sharedModel.source;
+    const code = model.sharedModel.source, stored = outputArea.model.toJSON();
     outputArea.future = sessionContext.session.kernel.requestExecute({ code });
-    const { content: { status } } = await outputArea.future.done;
-    if (status !== "ok") return;
+    const { content: answer } = await outputArea.future.done;
+    if (answer.status === "ok") continue;
+    const text = `This page cannot do this anew: ${answer.evalue}\n`;
+    const why = { output_type: "stream", name: "stdout", text };
+    outputArea.model.fromJSON(said ? stored : [...stored, why]);
+    said = true;
   }
 }
 
