@@ -13,6 +13,7 @@ import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
+import nbformat
 import numpy as np
 import pytest
 import soundfile
@@ -63,6 +64,7 @@ CHOOSE = """(() => {
     list.dispatchEvent(new Event("change", { bubbles: true }));
     list.scrollIntoView();
 })()"""
+NUMBERS = "import numpy\nprint(numpy.arange(3) ** 2)"
 STORED = """async () => {
     const book = await new Promise((resolve, reject) => {
         const asked = indexedDB.open("theorykit own files");
@@ -86,6 +88,8 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     source = tmp_path_factory.mktemp("workbook")
     for name in (CHAPTER, "00_start_here", "thursday"):
         shutil.copy(ROOT / "workbook" / f"{name}.ipynb", source)
+    cells = [nbformat.v4.new_code_cell(one) for one in ("print(10**4)", NUMBERS, "print(10**5)")]
+    nbformat.write(nbformat.v4.new_notebook(cells=cells), source / "numbers.ipynb")
     try:
         steps = list(build_site(home, source, store=store, melodies=[MELODY]))
     except TheoryError as missing:
@@ -295,6 +299,21 @@ def test_in_firefox_a_chapter_answers_with_staff_and_sound(
         page.wait_for(told, PATIENCE / 1000)
         page.wait_for(f"({SOUNDS})()", PATIENCE / 1000)
         page.screenshot(pictures / "site firefox.png")
+
+
+def test_what_a_page_cannot_do_stays_as_it_was_made_before(
+    chromium_path: str, site: str, tmp_path: Path
+):
+    with visit(chromium_path, tmp_path / "profile", site) as reader:
+        page = reader.context.new_page()
+        page.set_default_timeout(PATIENCE)
+        page.goto(f"{site}notebooks/index.html?path=numbers.ipynb")
+        page.locator("body[data-words=ready]").wait_for(state="attached")
+        said = page.locator(".jp-OutputArea-output").all_inner_texts()
+        assert said[0].strip() == "10000"
+        assert said[1].startswith("[0 1 4]")  # numpy was there when the site was built
+        assert "This page cannot do this anew: No module named 'numpy'" in " ".join(said[1:-1])
+        assert said[-1].strip() == "100000"
 
 
 # === Without a network ===

@@ -288,9 +288,7 @@ def test_what_was_said_of_another_handout_goes_when_the_handout_changes(desk):
     assert desk.making.problem.value == ""
 
 
-def test_a_fault_of_the_files_stays_said_where_the_work_is_done_at_once(
-    desk, tmp_path, monkeypatch
-):
+def test_a_fault_of_the_files_stays_said_where_work_is_done_at_once(desk, tmp_path, monkeypatch):
     """So it is in a page that has Python in itself, where there are no threads."""
 
     def full(*_: object, **__: object) -> None:
