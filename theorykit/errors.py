@@ -1,5 +1,6 @@
 """The one exception of the library."""
 
+import sys
 from collections.abc import Iterable
 from typing import TypeVar
 
@@ -35,6 +36,10 @@ def needs_workbook(missing: ModuleNotFoundError) -> TheoryError:
     >>> needs_workbook(ModuleNotFoundError("No module named 'mido'", name="mido"))
     NotInstalled("mido is not installed (want: python -m pip install 'theorykit[workbook]')")
     """
+    if sys.platform == "emscripten":
+        return NotInstalled(
+            f"{missing.name} does not run in a browser (want an installed workbook)"
+        )
     return NotInstalled(
         f"{missing.name} is not installed (want: python -m pip install 'theorykit[workbook]')"
     )

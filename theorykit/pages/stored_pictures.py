@@ -12,14 +12,13 @@ from typing import Any
 
 from theorykit.pages.chapter_page import shown_html
 from theorykit.pages.running import Cell, Instead, run_chapter
+from theorykit.show.html_text import TO_HEAR, later_html
 from theorykit.show.own_reader import own_files_in
 from theorykit.show.sound import small_players
 
 __all__ = ["set_apart", "stored_chapter"]
 
-_WORDS = '<p style="font-size:90%;color:var(--jp-ui-font-color2,inherit)">{}</p>'
-TO_HEAR = _WORDS.format("Here is a sound, once this page has been run.")
-TO_ANSWER = _WORDS.format("Here are questions, once this page has been run.")
+TO_ANSWER = later_html("Here are questions, once this page has been run.")
 INSTEAD: Instead = dict.fromkeys(
     ("drill", "ear_training", "i_play", "journal", "class_answers", "work_file"),
     lambda _: TO_ANSWER,

@@ -8,7 +8,9 @@ from html import escape
 from theorykit.tunes.charts import Problem
 
 __all__ = [
+    "TO_HEAR",
     "explanation_html",
+    "later_html",
     "links_html",
     "plan_html",
     "problem_html",
@@ -44,6 +46,19 @@ def said_html(first: str, *others: str) -> str:
     '<div role="status" aria-live="polite"'
     """
     return f'<div role="status" aria-live="polite">{sentences_html(first, *others)}</div>'
+
+
+def later_html(text: str) -> str:
+    """Return what stands where something comes when Python has started, as a sentence in small.
+
+    >>> later_html("A drill.")[-12:]
+    'A drill.</p>'
+    """
+    look = "font-size:90%;color:var(--jp-ui-font-color2,inherit)"
+    return f'<p style="{look}">{escape(text)}</p>'
+
+
+TO_HEAR = later_html("Here is a sound, once this page has been run.")
 
 
 def links_html(files: Iterable[tuple[str, str]], more: str = "") -> str:

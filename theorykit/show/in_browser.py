@@ -49,10 +49,15 @@ class Engraver:
         return str(self._toolkit.renderToSVG(page))
 
 
+def beside_page(name: str) -> bytes:
+    """Return a file that lies beside the page."""
+    return bytes(_page().read(name).to_bytes())
+
+
 @cache
 def sound_index() -> dict[str, Any]:
     """Return what is told of the sounds that lie beside the page."""
-    told: dict[str, Any] = json.loads(_page().read("sounds/index.json").to_bytes())
+    told: dict[str, Any] = json.loads(beside_page("sounds/index.json"))
     return told
 
 

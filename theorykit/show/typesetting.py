@@ -1,6 +1,6 @@
 """The typesetter: a page's program and its data to PDF or PNG, with fonts of its own. It is typst.
 
-The fonts lie in matplotlib, which need not be imported for them.
+The fonts lie in matplotlib, which need not be imported for them, or beside a page with its Python.
 
 Nothing else imports typst, and it is imported when the first page is set. Another typesetter, or
 the same one in a browser, takes its place here, behind the two functions. What is printed goes in
@@ -14,6 +14,7 @@ import atexit
 import json
 import re
 import shutil
+import sys
 import tempfile
 import unicodedata
 from collections.abc import Mapping
@@ -24,6 +25,7 @@ from threading import local
 from typing import Any
 
 from theorykit.errors import TheoryError
+from theorykit.show.in_browser import beside_page
 
 __all__ = ["page_fonts", "typeset_pdf", "typeset_pngs", "typeset_values"]
 
@@ -41,15 +43,21 @@ def page_fonts() -> Path:
     >>> sorted(file.stem for file in page_fonts().iterdir())
     ['DejaVuSans', 'DejaVuSans-Bold', 'DejaVuSans-BoldOblique']
     """
-    found = find_spec("matplotlib")
-    if found is None or found.origin is None:
-        raise TheoryError("pages need the fonts that come with matplotlib (want it installed)")
-    fonts = Path(found.origin).parent / "mpl-data" / "fonts" / "ttf"
     folder = Path(tempfile.mkdtemp(prefix="theorykit-fonts-"))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
     for name in NAMES:
-        shutil.copy(fonts / name, folder / name)
+        (folder / name).write_bytes(_font(name))
     return folder
+
+
+def _font(name: str) -> bytes:
+    """Return the file of a font, which lies beside the page where Python runs in a browser."""
+    if sys.platform == "emscripten":
+        return beside_page(f"fonts/{name}")
+    found = find_spec("matplotlib")
+    if found is None or found.origin is None:
+        raise TheoryError("pages need the fonts that come with matplotlib (want it installed)")
+    return (Path(found.origin).parent / "mpl-data" / "fonts" / "ttf" / name).read_bytes()
 
 
 # === Pages ===

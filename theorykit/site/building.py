@@ -14,6 +14,7 @@ from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.pages import stored_chapter
 from theorykit.show.own_reader import own_folder
 from theorykit.show.sound import NoteStock
+from theorykit.show.typesetting import page_fonts
 from theorykit.site.assembling import (
     KERNEL,
     hide_code,
@@ -22,6 +23,7 @@ from theorykit.site.assembling import (
     settle_kernel,
     unpacked_wheels,
 )
+from theorykit.site.compiling import compile_modules
 from theorykit.site.front_page import front_html, licences_html
 from theorykit.site.offline import lay_worker
 from theorykit.site.packages import Package, fetched, locked
@@ -116,6 +118,8 @@ def _lay_kernel(files: dict[Package, Path], kernel: Path) -> None:
     late = {one.name: file for one, file in _used(files, "late", "wheel").items()}
     with zipfile.ZipFile(archive, "a", zipfile.ZIP_DEFLATED) as opened:
         opened.writestr("theorykit_late.json", json.dumps(late_names(late)))
+    compile_modules(kernel)
+    shutil.copytree(page_fonts(), kernel / "fonts")
     (kernel / "late").mkdir()
     for name, file in late.items():
         late_archive(file, kernel / "late" / f"{name}.zip")

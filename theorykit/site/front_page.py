@@ -35,6 +35,7 @@ _SOUNDS = (
     "GPL-2.0-only",
     "the band; the recordings are its sounds, one by one",
 )
+_FONTS = ("DejaVu fonts", "", "Bitstream-Vera", "letters and signs of printed pages")
 
 
 def front_html(books: Iterable[Path]) -> str:
@@ -73,13 +74,14 @@ def licences_html(files: Mapping[Package, Path]) -> str:
     rows = [(one.name, one.version, one.licence, _USES[one.use]) for one in handed]
     table = "\n".join(
         "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>"
-        for row in [("theorykit", "", "MIT", "the workbook"), *rows, _SOUNDS]
+        for row in [("theorykit", "", "MIT", "the workbook"), *rows, _SOUNDS, _FONTS]
     )
     return _page(
         "Licences",
         f"""<h1>Licences</h1>
-<p>This site hands on the work of others, unchanged but for what no page needs, each under its own
-licence. Python itself, in pyodide, is under the licence PSF-2.0.</p>
+<p>This site hands on the work of others, each under its own licence: unchanged, but for what no
+page needs, and modules of Python that were compiled. Python itself, in pyodide, is under the
+licence PSF-2.0.</p>
 <table><tr><th>package</th><th>version</th><th>licence</th><th>what for</th></tr>
 {table}
 </table>

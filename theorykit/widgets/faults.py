@@ -16,7 +16,7 @@ from typing import Any
 import ipywidgets as ipw
 from IPython.display import HTML, display
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, needs_workbook, shown
 from theorykit.show.html_text import problem_html
 
 __all__ = [
@@ -208,9 +208,14 @@ def fault_html(error: BaseException, answer: _Answer, stays: str = "") -> str:
     >>> fault = fault_html(OSError(errno.ENOSPC, "No space left on device"), _Answer("keep"))
     >>> "keep could not be done: the disk is full." in fault, "<details" in fault
     (True, True)
+    >>> no = ModuleNotFoundError("No module named 'mido'", name="mido")
+    >>> "mido is not installed (want" in fault_html(no, _Answer("save"))
+    True
     """
     if isinstance(error, TheoryError):
         return problem_html(str(error))
+    if isinstance(error, ModuleNotFoundError) and not str(error.name).startswith("theorykit"):
+        return problem_html(str(needs_workbook(error)))
     what = answer.doing or "What you asked for"
     done = f"But this is done: {' '.join(answer.lasting)}" if answer.lasting else stays or NOTHING
     lines = traceback.format_exception(error)

@@ -78,6 +78,16 @@ def test_a_name_never_has_less_than_the_whole_file(tmp_path, monkeypatch, replac
         assert found in ((b"old", b"new") if replace else (None, b"new")), step
 
 
+def test_a_python_without_second_names_writes_whole_files_too(tmp_path, monkeypatch):
+    """Such is the one of a page, where ``os`` has no ``link``."""
+    monkeypatch.delattr("theorykit.show.files.saving.os.link", raising=False)
+    file = tmp_path / "turn.txt"
+    write_file(file, b"new")
+    with pytest.raises(TheoryError, match="there is a file"):
+        write_file(file, b"other")
+    assert [(one.name, one.read_bytes()) for one in tmp_path.iterdir()] == [("turn.txt", b"new")]
+
+
 def killed_here(*_, **__):
     """End, without any of the tidying up that a live process does."""
     raise SystemExit

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import threading
 import zipfile
 from collections import Counter
 from collections.abc import Iterator
@@ -285,6 +286,20 @@ def test_what_was_said_of_another_handout_goes_when_the_handout_changes(desk):
     assert "no folder yet" in desk.making.problem.value
     desk.filling.form.fields["title"].value = "This Thursday"
     assert desk.making.problem.value == ""
+
+
+def test_a_fault_of_the_files_stays_said_where_work_is_done_at_once(desk, tmp_path, monkeypatch):
+    """So it is in a page that has Python in itself, where there are no threads."""
+
+    def full(*_: object, **__: object) -> None:
+        raise TheoryError("no room there")
+
+    monkeypatch.setattr(threading.Thread, "start", threading.Thread.run)
+    monkeypatch.setattr("theorykit.handout.files.making.write_whole", full)
+    desk.making.folder.value = str(tmp_path)
+    desk.making.make.click()
+    assert "no room there" in desk.making.problem.value
+    assert "0 of" in desk.making.told.value
 
 
 def test_a_line_becomes_one_for_all_keys_and_other_kinds_begin_empty(desk):

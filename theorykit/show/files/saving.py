@@ -98,7 +98,7 @@ def _move_where_free(beside: Path, file: Path) -> None:
         os.link(beside, file)  # takes the name with all that is in it, or finds it taken
     except FileExistsError:
         raise
-    except OSError:  # a disk without second names
+    except (OSError, AttributeError):  # a disk, or the Python of a page, without second names
         if file.exists():
             raise FileExistsError from None
         os.replace(beside, file)

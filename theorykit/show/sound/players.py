@@ -11,6 +11,7 @@ from html import escape
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.parts import Performance
+from theorykit.show.html_text import TO_HEAR
 from theorykit.show.sound.engine import (
     QUICK,
     Samples,
@@ -99,8 +100,9 @@ def performance_html(
 
     What lasts longer than ``LONG`` seconds, and what ``is_kept`` in a notebook as the output of a
     cell is, goes out as Ogg, a quarter of the size of FLAC. A player that ``is_spare`` is for where
-    another one cannot play: one channel, half the frames, less than half the size. ``room`` is the
-    least height in pixels: a label of two lines then leaves the player where it is.
+    another one cannot play: one channel, half the frames, less than half the size. Where Python
+    runs in a page, a sentence stands in its place. ``room`` is the least height in pixels: a label
+    of two lines then leaves the player where it is.
 
     >>> from theorykit.lines.in_place import in_place
     >>> played = in_place("C", "tritone substitute").own_bass.performance()
@@ -109,8 +111,11 @@ def performance_html(
     """
     if words := _WORDS.get():
         return words
-    samples = render(played, melody=melody, ending="loop" if loops else "tail")
-    samples = spare(samples) if is_spare else samples
+    samples = (spare if is_spare else render)(
+        played, melody=melody, ending="loop" if loops else "tail"
+    )
+    if samples is None:
+        return TO_HEAR
     plain = _framed(samples, label, loops=loops, room=room, is_kept=is_kept or is_spare)
     return _seated([Take.of(label, played, loops=loops)], plain, melody)
 

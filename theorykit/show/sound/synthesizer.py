@@ -320,8 +320,9 @@ def wav_bytes(samples: Samples) -> bytes:
     return _encoded(samples.wave, samples.rate, "WAV", "PCM_16")
 
 
-def spare(samples: Samples) -> Samples:
-    """Return one channel of half the frames; what is too high for them is left out."""
+def spare(performance: Performance, *, melody: str, ending: str) -> Samples | None:
+    """Return a performance in one channel of half the frames, without what is too high for them."""
+    samples = render(performance, melody=melody, ending=ending)
     one = samples.wave.mean(axis=1)
     frames = len(one) // 2
     low = np.fft.rfft(one[: 2 * frames])[: frames // 2 + 1] / 2

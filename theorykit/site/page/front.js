@@ -7,7 +7,11 @@ async function look() {
   if (await caches.match(new URL(WHOLE, location.href).href)) {
     said.textContent = "All of it is in this browser now: it works without a network.";
     said.dataset.whole = "yes";
-  } else setTimeout(look, LOOK);
+    return;
+  }
+  const { active } = await navigator.serviceWorker.ready;
+  active.postMessage("all files");
+  setTimeout(look, LOOK);
 }
 
 if (navigator.serviceWorker) {

@@ -13,10 +13,11 @@ const known = new Set([...first, ...later]);
 const here = name => new URL(name, self.registration.scope).href;
 let asked = Date.now(), filling = null;
 
-self.addEventListener("activate", event => {
-  event.waitUntil(leaveOld());
-  event.waitUntil(fill());
-});
+// Until it is done, what pages ask for is held back: nothing that takes long belongs here.
+self.addEventListener("activate", event => event.waitUntil(leaveOld()));
+
+// The front page asks for all files as long as not all are here.
+self.addEventListener("message", event => event.waitUntil(fill()));
 
 self.addEventListener("fetch", event => {
   const name = nameOf(event.request);

@@ -25,10 +25,26 @@ async function begin() {
   hideBars(window.jupyterapp.shell, DEEP);
   await panel.sessionContext.ready;
   await panel.sessionContext.session.kernel.info;
-  await window.jupyterapp.commands.execute("notebook:run-all-cells");
-  panel.content.node.scrollTop = 0;
+  await run(panel);
   said.hidden = true;
   document.body.dataset.words = "ready";
+}
+
+// One cell after the other: what a control that is there already asks is answered between two of
+// them, and does not wait for the last. What a page cannot do stays as it was stored; why is said once.
+async function run({ content, sessionContext }) {
+  let said = false;
+  for (const { model, outputArea } of content.widgets) {
+    if (model.type !== "code" || !model.sharedModel.source.trim()) continue;
+    const code = model.sharedModel.source, stored = outputArea.model.toJSON();
+    outputArea.future = sessionContext.session.kernel.requestExecute({ code });
+    const { content: answer } = await outputArea.future.done;
+    if (answer.status === "ok") continue;
+    const text = `This page cannot do this anew: ${answer.evalue}\n`;
+    const why = { output_type: "stream", name: "stdout", text };
+    outputArea.model.fromJSON(said ? stored : [...stored, why]);
+    said = true;
+  }
 }
 
 // The application then lays itself out anew, without room for what is hidden.

@@ -31,7 +31,7 @@ from theorykit.widgets.controls import (
     typed,
     watch,
 )
-from theorykit.widgets.faults import Page, lasting
+from theorykit.widgets.faults import Page, fault_said, lasting
 from theorykit.widgets.own_files import ITS_OWN, OwnFiles
 
 WIDE = "700px"
@@ -241,6 +241,7 @@ class Making(Page):
         except Exception as error:  # in a thread nobody else would tell the reader
             told = sentences_html("", _count(made, work))
             put(self.problem, problem_html(_in_words(error)))
+            fault_said(self.problem)  # without threads the work is a part of the answer to *make*
         self._own.note(work.folder, made)
         self.bar.layout.display = "none"
         self.make.disabled, self.stop.disabled = False, True
