@@ -65,6 +65,27 @@ def test_the_tune_with_its_chorus_fits_two_pages_with_everything_on_them(edition
     assert set(one.setting.without) <= {ASIDES, "pull"}  # what the tune has none of, or the margin
 
 
+TREBLE_CLEF = "E flat", "concert", "B flat", "F", "guitar"
+TREBLE = [Edition(one, size="large print") for one in TREBLE_CLEF]
+
+
+@pytest.mark.parametrize("edition", swept(TREBLE, TREBLE[:1].__contains__), ids=str)
+def test_the_tune_with_its_chorus_fits_two_sheets_of_large_print(edition: Edition):
+    """Five pages became four by the air between lines and rows, which the setting did not reach."""
+    handout = replace(ready("a_tune_with_its_lines"), fits=TWO)
+    data, told = printed(handout, edition)
+    assert (len(read(data).pages), told) == (4, "")
+
+
+def test_where_a_page_is_filled_large_print_has_large_letters_and_small_gaps():
+    large, normal = "large print", "normal"
+    assert PLAIN.near(large) == SIZES[large] * PLAIN.near(normal)
+    for before, after in pairwise(SETTINGS):
+        assert after.near(large) <= before.near(large)
+        assert after.near(large) >= after.near(normal)
+    assert SETTINGS[-1].near(large) == SETTINGS[-1].near(normal)
+
+
 STEPS = range(len(SETTINGS))
 
 

@@ -172,6 +172,7 @@ HANG = 15.0  # pixels at the left of a staff, for the numbers of bars
 
 AS_WRITTEN = " · names as you read them, not as they sound"
 LARGE_COLUMNS, LARGE_ROWS = 2, 2  # of the grid of a tune in large print, and of a part of it
+SMALL_ROWS = 1  # of a part of it where staves are small: a page is filled to its last row
 MOST_LINES = 3  # of a staff that stays together
 # On a phone: the width of a staff in pixels and its size, at which chord symbols are 16 pixels
 # high; how large they are in a grid and over a motion picture, of which they become 16 as well.
@@ -321,8 +322,8 @@ class Engraver:
 
     def _rows(self, view: TuneGridView) -> Iterator[Picture]:
         """Yield the rows of a grid in its own size, which large print enlarges."""
-        factor = SMALL_GRID if self.small else 1
-        for number, picture in enumerate(tune_grid_pictures(view, LARGE_ROWS)):
+        factor, rows = (SMALL_GRID, SMALL_ROWS) if self.small else (1, LARGE_ROWS)
+        for number, picture in enumerate(tune_grid_pictures(view, rows)):
             svg, wide, _ = for_paper(picture_svg(picture, paper="none"))
             yield Picture(
                 svg, picture.alt, min(factor * wide / self.width, 1.0), follows=number > 0

@@ -42,6 +42,17 @@ class Setting:
         """
         return self.measure if SIZES[size] == 1 else WIDE
 
+    def near(self, size: str) -> float:
+        """Return the space between things in a size of print, as a share of that of normal print.
+
+        It grows with large letters, but not where a page is to be filled to its last line: letters
+        are what a reader of large print needs large.
+
+        >>> PLAIN.near("large print"), SETTINGS[-1].near("large print") == SETTINGS[-1].space
+        (1.5, True)
+        """
+        return self.space * (1.0 if self.free else SIZES[size])
+
 
 # What is left out, in this order; the names are those of the parts that blocks show. Asides are
 # what the page adds to the teacher's own notes in the margin.

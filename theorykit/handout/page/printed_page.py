@@ -150,7 +150,7 @@ def page_data(
         "measure": setting.width(edition.size),
         "factor": edition.factor,
         "letters": setting.letters,
-        "space": setting.space,
+        "near": setting.near(edition.size),
         "top": setting.top,
         "bottom": setting.bottom,
         "free": setting.free,

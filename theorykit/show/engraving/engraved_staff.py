@@ -12,7 +12,6 @@ import secrets
 from collections.abc import Container, Iterator, Sequence
 from copy import deepcopy
 from functools import lru_cache
-from itertools import pairwise
 from typing import Any
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
@@ -274,8 +273,11 @@ def _set_labels(note: Element) -> None:
 
 SVG = "http://www.w3.org/2000/svg"
 ElementTree.register_namespace("", SVG)
-# About how far a text and a glyph reach above and below their point, in verovio's units.
-TEXT_ABOVE, TEXT_BELOW, GLYPH = 420.0, 130.0, 300.0
+# How far things reach above and below their point: a text in sizes of its letters, glyphs in
+# verovio's units. A clef reaches further: above the staff, and below the line that it names.
+TEXT_ABOVE, TEXT_BELOW = 0.8, 0.25
+GLYPH, CLEF_ABOVE, CLEF_BELOW = 300.0, 270.0, 490.0
+STROKE = 20.0  # beyond which no line is thick
 
 _PAIR = re.compile(r"(-?[\d.]+)[ ,]+(-?[\d.]+)")
 _REFERENCE = re.compile(r'(?<=")(#?p[0-9a-f]{12}-\d+)(?=")')
@@ -308,8 +310,8 @@ def staff_lines(picture: str) -> tuple[str, ...]:
     if count < 2:
         return (picture,)
     root = ElementTree.fromstring(picture)
-    edges = _edges(root)
-    return tuple(_line(root, number, edges, count) for number in range(count))
+    spans = _cuts(root)
+    return tuple(_line(root, number, span, count) for number, span in enumerate(spans))
 
 
 def line_words(number: int, count: int) -> str:
@@ -323,15 +325,27 @@ def line_words(number: int, count: int) -> str:
 
 def _systems(root: Element) -> list[Element]:
     """Return the groups of the lines."""
-    return [group for group in root.iter(f"{{{SVG}}}g") if group.get("class") == "system"]
+    return list(_groups(root, "system"))
 
 
-def _edges(root: Element) -> list[float]:
-    """Return where the lines are cut apart, in verovio's units, top and bottom of all included."""
-    height = float(_scale(root).attrib["viewBox"].split()[3])
+def _groups(root: Element, kind: str) -> Iterator[Element]:
+    """Yield the groups of a kind."""
+    return (group for group in root.iter(f"{{{SVG}}}g") if group.get("class") == kind)
+
+
+def _cuts(root: Element) -> list[tuple[float, float]]:
+    """Return where each line is cut out, in verovio's units: as far as it reaches.
+
+    How far apart the lines stand is then the page's alone, and as close as it is set.
+    """
     reach = [_reach(system) for system in _systems(root)]
-    between = [(above[1] + below[0]) / 2 for above, below in pairwise(reach)]
-    return [0.0, *between, height]
+    high = _height(root)
+    return [(max(top - STROKE, 0.0), min(bottom + STROKE, high)) for top, bottom in reach]
+
+
+def _height(root: Element) -> float:
+    """Return how high the whole is, in verovio's units."""
+    return float(_scale(root).attrib["viewBox"].split()[3])
 
 
 def _scale(root: Element) -> Element:
@@ -342,6 +356,10 @@ def _scale(root: Element) -> Element:
 def _reach(system: Element) -> tuple[float, float]:
     """Return how far up and down a line reaches."""
     found = [span for element in system.iter() for span in _spans(element)]
+    for staff, clef in zip(_groups(system, "staff"), _groups(system, "clef"), strict=False):
+        line, glyph = next(staff.iter(f"{{{SVG}}}path")), next(clef.iter(f"{{{SVG}}}use"))
+        top = float(_PAIR.findall(line.attrib["d"])[0][1])
+        found.append((top - CLEF_ABOVE, _place(glyph) + CLEF_BELOW))
     return min(top for top, _ in found), max(bottom for _, bottom in found)
 
 
@@ -349,30 +367,34 @@ def _spans(element: Element) -> Iterator[tuple[float, float]]:
     """Yield the heights that an element takes up."""
     kind = element.tag.rpartition("}")[2]
     if kind == "text" and "y" in element.attrib:
-        y = float(element.attrib["y"])
-        yield y - TEXT_ABOVE, y + TEXT_BELOW
+        y, size = float(element.attrib["y"]), float(element.attrib["font-size"])
+        yield y - TEXT_ABOVE * size, y + TEXT_BELOW * size
     elif kind == "rect":
         top = float(element.attrib["y"])
         yield top, top + float(element.attrib["height"])
     elif kind == "use":
-        _, y = _PAIR.findall(element.attrib["transform"])[0]
-        yield float(y) - GLYPH, float(y) + GLYPH
+        yield _place(element) - GLYPH, _place(element) + GLYPH
     else:
         for _, y in _PAIR.findall(element.get("points") or element.get("d") or ""):
             yield float(y), float(y)
 
 
-def _line(root: Element, number: int, edges: list[float], count: int) -> str:
-    """Return one line as a picture."""
+def _place(glyph: Element) -> float:
+    """Return how far down the point of a glyph is."""
+    return float(_PAIR.findall(glyph.attrib["transform"])[0][1])
+
+
+def _line(root: Element, number: int, span: tuple[float, float], count: int) -> str:
+    """Return one line as a picture, cut out where it reaches to."""
     cut = deepcopy(root)
     scale = _scale(cut)
     parents = {child: parent for parent in cut.iter() for child in parent}
     for place, system in enumerate(_systems(cut)):
         if place != number:
             parents[system].remove(system)
-    top, bottom = edges[number], edges[number + 1]
+    top, bottom = span
     width = float(scale.attrib["viewBox"].split()[2])
-    whole = edges[-1]
+    whole = _height(root)
     scale.set("viewBox", f"0 {top:.0f} {width:g} {bottom - top:.0f}")
     outer = parents[scale]
     tall = float(outer.attrib["height"].removesuffix("px"))

@@ -119,7 +119,8 @@ def tune_grid_picture(view: TuneGridView) -> Picture:
 def tune_grid_pictures(view: TuneGridView, rows: int) -> tuple[Picture, ...]:
     """Return the marks of a grid in pictures of so many rows, so that a page may break between.
 
-    The first has the words above the grid, the last says what the lines mean.
+    The first has the words above the grid, the last says what the lines mean. How far apart the
+    pictures stand is left to the page.
 
     >>> from theorykit.tunes.charts import Chart
     >>> from theorykit.views.tune_page import tune_grid
@@ -145,7 +146,7 @@ def _sheet(view: TuneGridView, numbers: range) -> Picture:
     below = rows[-1].bottom
     words = list(legend(_entries(view), left, below + KEY / 2, edge - left)) if last else []
     height = max((mark.y for mark in words if isinstance(mark, Label)), default=below)
-    full = height + (KEY / 4 if words else 0)
+    full = height + (KEY / 4 if words else 0) - (0 if last else GAP)
     alt = view.alt if first else _further(numbers)
     return Picture(edge + RIGHT, full, (*marks, *words), alt, paper=WHITE)
 
