@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from theorykit.lines.chord_palette import CHROMATIC, COLOUR, ChordPalette
+from theorykit.lines.chord_palette import CHROMATIC, COLOUR, RUBS, ChordPalette
 from theorykit.lines.text import TimedNote
 
 BEAT = Fraction(1)
@@ -75,6 +76,27 @@ def denies_nothing(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
     """
     short = all(n.beats < BEAT for n in _over(notes, chord) if n.pitch.midi % 12 in chord.contrary)
     return short and _slide(notes, chord, chord.contrary)
+
+
+def hides_nothing(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
+    """Tell whether no note foreign to a colour sounds more often than a tension of the colour.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> from theorykit.lines.chord_palette import palettes
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("C", "short")
+    >>> v = palettes(over, colour("#9"))[1]
+    >>> for text in ("Bb4 C#5 D5 C#5", "Bb4 G4 D5 C#5"):
+    ...     line = Line.parse(f"8th D5 F5 A5 F5 {text} | whole C5", over)
+    ...     print(hides_nothing(line.notes, v))
+    False
+    True
+    """
+    heard = Counter(note.pitch.midi % 12 for note in _over(notes, chord))
+    told = [heard[sound] for sound in chord.hallmarks if chord.kinds[sound] == COLOUR]
+    foreign = [n for sound, n in heard.items() if chord.kinds[sound] in (CHROMATIC, RUBS)]
+    return not told or max(foreign, default=0) <= max(1, *told)
 
 
 def says_dominant(notes: Sequence[TimedNote], v: ChordPalette, home: ChordPalette) -> bool:

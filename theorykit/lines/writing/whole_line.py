@@ -20,6 +20,7 @@ from theorykit.lines.writing.candidates import Place
 from theorykit.lines.writing.heard_rules import (
     denies_nothing,
     falls_by_half_steps,
+    hides_nothing,
     is_not_undone,
     is_slid_into,
     keeps_to_scale,
@@ -71,6 +72,7 @@ RULES = (
     "a note that denies the colour passes by half step",
     "a b9 or #9 does not rise into the chord that its dominant goes to",
     "a foreign note over a chord that is no dominant does not fall from a whole step above",
+    "no note foreign to a colour sounds more often than its tensions",
 )
 
 
@@ -119,6 +121,7 @@ at most, onto a chord tone or the 9, on the beat')
         all(denies_nothing(line.notes, chord) for chord in chords),
         all(nines_fall(line.notes, a, b) for a, b in pairwise(chords) if a.resolves),
         all(falls_by_half_steps(line.notes, chord) for chord in chords),
+        all(hides_nothing(line.notes, chord) for chord in chords),
     )
     return tuple(rule for rule, holds in zip(RULES, kept, strict=True) if not holds)
 

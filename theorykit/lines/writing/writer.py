@@ -17,7 +17,14 @@ from theorykit.harmony.colours import Colour
 from theorykit.harmony.colours import colour as colour_named
 from theorykit.lines.chord_palette import CHROMATIC, ChordPalette, palettes
 from theorykit.lines.placed import HALF_BAR, beat_strength
-from theorykit.lines.text import Line, TimedNote, misread, single_names
+from theorykit.lines.text import (
+    Line,
+    TimedNote,
+    changes_form,
+    misread,
+    single_names,
+    trips,
+)
 from theorykit.lines.writing.candidates import Place, places_in_bars, places_of
 from theorykit.lines.writing.lattice import Lattice
 from theorykit.lines.writing.melody import hard_to_sing, strained
@@ -32,9 +39,11 @@ from theorykit.tunes.progression import Progression
 
 MOST_LINES = 200
 HANDFUL = 40  # lines that are drawn for each that is taken
-PATIENCE = {"played": 12, "sung": 40}  # handfuls for each line that is asked for
+PATIENCE = {"played": 16, "sung": 52}  # handfuls for each line that is asked for
+STRICT = 4  # in one of so many handfuls, the first ones, nothing that trips the eye is taken
 ROOMY = 4  # notes: a bar with as many has room for a chromatic one
-LEGIBLE = 6  # lines of which the one that is read most easily is taken
+LEGIBLE = 10  # lines of which the one that is read most easily is taken
+WORSE = 2  # moves that look like others: what a fault of the page counts beside them
 OCTAVE = 12
 DIFFERENT = 3  # one note in so many must differ between two lines
 SPANS = (12, 14, 15, 16, 17, 19, 21)  # half steps: how far one line reaches, if nobody asks
@@ -152,15 +161,19 @@ class _Desk:
         found: list[Line] = []
         tries = count * PATIENCE[self.wishes.manner] if self.chords else 0
         for number in range(tries):
-            line = self.drawn(found, wide=2 * number > tries)
+            strict = STRICT * number < tries
+            line = self.drawn(found, wide=2 * number > tries, strict=strict)
             if line is not None:
                 found.append(line)
             if len(found) == count:
                 break
         return found
 
-    def drawn(self, others: Sequence[Line], *, wide: bool) -> Line | None:
-        """Return the best of a handful over a new rhythm, if it is unlike the others."""
+    def drawn(self, others: Sequence[Line], *, wide: bool, strict: bool) -> Line | None:
+        """Return the best of a handful over a new rhythm, if it is unlike the others.
+
+        A ``strict`` writer takes none that trips the eye.
+        """
         edges = self.progression.bar_starts
         timing, needed = self.timing, self.needed
         rhythm = draw_rhythm(self.chords, self.wishes, timing, needed=needed, edges=edges)
@@ -175,7 +188,8 @@ class _Desk:
             guides=self.guides(rhythm),
         )
         lattice = Lattice(places)
-        return None if lattice.is_empty else self.best(rhythm, places, lattice, others)
+        line = None if lattice.is_empty else self.best(rhythm, places, lattice, others)
+        return None if line is None or (strict and self.faults(line)) else line
 
     def window(self, wide: bool) -> tuple[int, int]:
         """Return the lowest and highest note of one line, inside the range that is wished for."""
@@ -232,10 +246,22 @@ class _Desk:
 
         Where it is sung, what a singer finds only after a while counts as well.
         """
-        who = reader(self.wishes.reader)
-        pages = (line,) if who.semitones % OCTAVE == 0 else (line, line.written_for(who))
-        found = sum(misread(note.pitch for note in page.notes) for page in pages)
+        found = sum(misread(n.pitch for n in page.notes) for page in self.pages(line))
+        found += WORSE * self.faults(line)
         return found + (strained(line.notes, self.chords) if self.wishes.manner == "sung" else 0)
+
+    def pages(self, line: Line) -> tuple[Line, ...]:
+        """Return a line as it is read: in concert, and on the page of its reader."""
+        who = reader(self.wishes.reader)
+        return (line,) if who.semitones % OCTAVE == 0 else (line, line.written_for(who))
+
+    def faults(self, line: Line) -> int:
+        """Return how often a line trips the eye, or, without chromatic notes, looks chromatic."""
+        pages = self.pages(line)
+        found = sum(map(trips, pages))
+        if self.wishes.chromatic == AMOUNTS[0]:
+            found += sum(changes_form(page.notes) for page in pages)
+        return found
 
     def rank(
         self, rhythm: Rhythm, places: Sequence[Place], midis: Sequence[int]
