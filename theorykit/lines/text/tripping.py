@@ -25,8 +25,8 @@ def trips(line: Line) -> int:
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> over = two_five_one("C", "short")
-    >>> for v in ("D5 Db5 C5 B4", "C5 C#5 C5 B4", "D#5 C5 Bb4 G4"):
-    ...     print(trips(Line.parse(f"8th D5 F5 A5 F5 {v} | whole G4", over)))
+    >>> for v in ("D5 Db5 C5 B4", "C5 C#5 C5 B4", "D#5 C5 G4 A4"):
+    ...     print(trips(Line.parse(f"8th G5 F5 A5 F5 {v} | whole G4", over)))
     0
     1
     1
