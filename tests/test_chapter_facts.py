@@ -3,6 +3,7 @@
 These facts stood in the chapters as statements; there the reader is asked instead.
 """
 
+import ast
 import json
 from itertools import pairwise
 
@@ -25,6 +26,7 @@ from theorykit import (
     read_line,
     resolve,
     shortcuts,
+    take_down,
     two_five_one,
     write_lines,
 )
@@ -353,3 +355,37 @@ def test_the_handout_of_one_colour():
 def test_a_text_that_is_no_handout_is_told_with_its_place():
     with pytest.raises(TheoryError, match="poem"):
         Handout.parse('title = "Over G7"\n\n[[block]]\nkind = "poem"\n')
+
+
+# Chapter 13, written by hand from its two bars.
+
+
+def test_ida_climbs_through_the_ii_falls_through_v_and_comes_home_on_the_3():
+    line = write_lines(two_five_one("E♭", "short"), "b9", count=1, seed=4)[0]
+    read = read_line(line).notes
+    assert [str(one.degree) for one in read] == "b3 5 b7 3 b9 1 b7 3 9 3 5".split()
+    assert str(read[3].note.pitch.note) == "D"
+    home = next(one for one in read if one.note.start == line.progression.bar_starts[1])
+    assert (str(home.note.pitch.note), str(home.degree)) == ("G", "3")
+    in_key = {note.semitone for note in Scale.parse("Eb major").notes}
+    outside = [n for n, one in enumerate(read) if one.note.pitch.midi % 12 not in in_key]
+    assert outside == [4]
+
+
+def heard(line):
+    """What one hears of a line: where its notes begin, how long they are, and how high."""
+    return [(note.start, note.beats, note.pitch.midi) for note in line.notes]
+
+
+def test_what_was_played_of_idas_line_is_taken_down_but_for_its_last_note():
+    source = told("13")
+    rows = ast.literal_eval(source[source.index("played = [") + 9 :].partition("\n]")[0] + "\n]")
+    line = write_lines(two_five_one("E♭", "short"), "b9", count=1, seed=4)[0]
+    taken = take_down(rows, progression=line.progression, tempo=120, start=0)
+    assert heard(taken.line)[:-1] == heard(line)[:-1]  # its names are not heard
+    last, meant = taken.line.notes[-1], line.notes[-1]
+    assert (last.pitch, last.start, float(last.beats), float(meant.beats)) == (
+        *(meant.pitch, meant.start),
+        *(1.0, 0.5),
+    )
+    assert 1.7 < taken.swing < 2.1

@@ -11,10 +11,14 @@ import tarfile
 import tomllib
 import zipfile
 from collections.abc import Iterator
+from contextlib import suppress
 from email.message import Message
+from importlib.metadata import PackageNotFoundError, distribution
 
 import pytest
 from house import CORE, ROOT
+from packaging.requirements import Requirement
+from packaging.specifiers import SpecifierSet
 
 IMPORT_ALL = """
 import pkgutil, sys
@@ -198,6 +202,25 @@ def test_the_tested_versions_are_within_the_bounds():
         if name != "theorykit":
             assert numbers(low or "0") <= numbers(tested[name]), name
             assert not high or numbers(tested[name]) < numbers(high), name
+
+
+def test_the_tested_versions_can_be_had_on_the_first_python_that_is_supported():
+    """Debian 12 has Python 3.11.2; the newest of a package may want a later 3.11."""
+    oldest = {"python_version": "3.11", "python_full_version": "3.11.0"}
+    text = (ROOT / "tests" / "versions" / "tested.txt").read_text(encoding="utf-8")
+    here, too_new = 0, []
+    for row in (row for row in text.splitlines() if row and not row.startswith("#")):
+        need = Requirement(row)
+        with suppress(PackageNotFoundError):
+            found = distribution(need.name)
+            if found.version in need.specifier and (
+                not need.marker or need.marker.evaluate(oldest)
+            ):
+                here += 1
+                wants = found.metadata["Requires-Python"] or ""
+                too_new += [] if "3.11.0" in SpecifierSet(wants) else [f"{row}: Python {wants}"]
+    assert here > 100
+    assert too_new == []
 
 
 def test_a_crash_is_shut_out():

@@ -1,68 +1,61 @@
 from theorykit.errors import TheoryError as TheoryError
-from theorykit.harmony.agreement import agreeing_colours as agreeing_colours
-from theorykit.harmony.agreement import agrees as agrees
-from theorykit.harmony.agreement import disagreements as disagreements
-from theorykit.harmony.colours import COLOURS as COLOURS
-from theorykit.harmony.colours import Colour as Colour
-from theorykit.harmony.colours import colour as colour
-from theorykit.harmony.counts import Evidence as Evidence
-from theorykit.harmony.counts import evidence as evidence
-from theorykit.harmony.identification import Identification as Identification
-from theorykit.harmony.identification import identify as identify
-from theorykit.harmony.resolution import Resolution as Resolution
-from theorykit.harmony.resolution import resolve as resolve
-from theorykit.harmony.shortcuts import Shortcut as Shortcut
-from theorykit.harmony.shortcuts import shortcuts as shortcuts
-from theorykit.harmony.subsets import Subset as Subset
-from theorykit.harmony.subsets import subsets as subsets
-from theorykit.harmony.substitution import Substitute as Substitute
-from theorykit.harmony.substitution import substitutes as substitutes
+from theorykit.harmony.agreement import (
+    agreeing_colours as agreeing_colours,
+    agrees as agrees,
+    disagreements as disagreements,
+)
+from theorykit.harmony.colours import COLOURS as COLOURS, Colour as Colour, colour as colour
+from theorykit.harmony.counts import Evidence as Evidence, evidence as evidence
+from theorykit.harmony.identification import Identification as Identification, identify as identify
+from theorykit.harmony.resolution import Resolution as Resolution, resolve as resolve
+from theorykit.harmony.shortcuts import Shortcut as Shortcut, shortcuts as shortcuts
+from theorykit.harmony.subsets import Subset as Subset, subsets as subsets
+from theorykit.harmony.substitution import Substitute as Substitute, substitutes as substitutes
 from theorykit.harmony.tensions import degrees_over as degrees_over
-from theorykit.lines.chorus import Chorus as Chorus
-from theorykit.lines.chorus import write_chorus as write_chorus
+from theorykit.lines.chorus import Chorus as Chorus, write_chorus as write_chorus
 from theorykit.lines.demonstration import demonstration as demonstration
 from theorykit.lines.guide_tones import guide_tone_lines as guide_tone_lines
 from theorykit.lines.lead_sheet import LeadSheet as LeadSheet
 from theorykit.lines.reading import read_line as read_line
-from theorykit.lines.text import Line as Line
-from theorykit.lines.text import TimedNote as TimedNote
-from theorykit.lines.vocabulary import lead_ins as lead_ins
-from theorykit.lines.vocabulary import one_idea as one_idea
-from theorykit.lines.writing import Wishes as Wishes
-from theorykit.lines.writing import write_lines as write_lines
+from theorykit.lines.text import Line as Line, TimedNote as TimedNote
+from theorykit.lines.vocabulary import lead_ins as lead_ins, one_idea as one_idea
+from theorykit.lines.writing import Wishes as Wishes, write_lines as write_lines
 from theorykit.notes.chord import Chord as Chord
 from theorykit.notes.degree import Degree as Degree
-from theorykit.notes.key import KEYS as KEYS
-from theorykit.notes.key import Key as Key
-from theorykit.notes.note import Note as Note
-from theorykit.notes.note import Pitch as Pitch
-from theorykit.notes.scales import SCALES as SCALES
-from theorykit.notes.scales import Scale as Scale
-from theorykit.show.door import from_music21 as from_music21
-from theorykit.show.door import hear as hear
-from theorykit.show.door import save as save
-from theorykit.show.door import see as see
-from theorykit.show.door import take_down as take_down
-from theorykit.show.door import to_mido as to_mido
-from theorykit.show.door import to_music21 as to_music21
+from theorykit.notes.key import KEYS as KEYS, Key as Key
+from theorykit.notes.note import Note as Note, Pitch as Pitch
+from theorykit.notes.scales import SCALES as SCALES, Scale as Scale
+from theorykit.show.door import (
+    from_music21 as from_music21,
+    hear as hear,
+    save as save,
+    see as see,
+    take_down as take_down,
+    to_mido as to_mido,
+    to_music21 as to_music21,
+)
 from theorykit.study.journal import Journal as Journal
 from theorykit.study.phrasebook import PhraseBook as PhraseBook
-from theorykit.study.questions import KINDS_OF_QUESTION as KINDS_OF_QUESTION
-from theorykit.study.questions import question as question
-from theorykit.tunes.cadences import Cadence as Cadence
-from theorykit.tunes.cadences import Function as Function
-from theorykit.tunes.cadences import cadences as cadences
-from theorykit.tunes.cadences import functions as functions
-from theorykit.tunes.cadences import key_regions as key_regions
-from theorykit.tunes.charts import Chart as Chart
-from theorykit.tunes.charts import chart_problems as chart_problems
-from theorykit.tunes.progression import FORMS as FORMS
-from theorykit.tunes.progression import Progression as Progression
-from theorykit.tunes.progression import two_five_one as two_five_one
+from theorykit.study.questions import KINDS_OF_QUESTION as KINDS_OF_QUESTION, question as question
+from theorykit.tunes.cadences import (
+    Cadence as Cadence,
+    Function as Function,
+    cadences as cadences,
+    functions as functions,
+    key_regions as key_regions,
+)
+from theorykit.tunes.charts import Chart as Chart, chart_problems as chart_problems
+from theorykit.tunes.progression import (
+    FORMS as FORMS,
+    Progression as Progression,
+    two_five_one as two_five_one,
+)
 from theorykit.tunes.treatments import Treatment as Treatment
-from theorykit.views.things import from_dict as from_dict
-from theorykit.views.things import table as table
-from theorykit.views.things import to_dict as to_dict
-from theorykit.views.things import written_for as written_for
+from theorykit.views.things import (
+    from_dict as from_dict,
+    table as table,
+    to_dict as to_dict,
+    written_for as written_for,
+)
 
 __version__: str

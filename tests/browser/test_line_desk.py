@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 from lab import Lab, NotebookPage
-from playwright.sync_api import Locator
+from playwright.sync_api import Locator, expect
 from schema import complaints
 from sweeps import swept
 
@@ -89,14 +89,14 @@ def test_five_more_are_asked_for_in_another_key_and_one_is_taken_over(page):
     assert lengths == [pytest.approx((COUNT_IN + 12) * 60 / 120 + TAIL, abs=0.05)] * 5
     before = field(page).input_value()
     press(page, "take line 3 over")
+    expect(field(page)).not_to_have_value(before)
     taken = field(page).input_value()
-    assert taken != before
     assert Line.parse(taken, two_five_one("Eb")).text == taken
     page.wait_for_text("Taken over.")
     press(page, "undo")
-    assert field(page).input_value() == before
+    expect(field(page)).to_have_value(before)
     press(page, "redo")
-    assert field(page).input_value() == taken
+    expect(field(page)).to_have_value(taken)
 
 
 def test_it_is_kept_and_found_again_by_another_notebook(page, lab):

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Iterator
 
 import pytest
 import soundfile
-from lab import Lab, NotebookPage
-from playwright.sync_api import Locator
+from lab import PAGE, Lab, NotebookPage
+from playwright.sync_api import Locator, expect
+
+expect.set_options(timeout=PAGE)
 
 EXPLORER = "from theorykit.widgets import explorer\nexplorer('Db', 'b9 13')"
 TWO = """from theorykit.widgets import explorer, line_desk
@@ -105,26 +108,12 @@ def test_the_note_that_sounds_is_lit_on_the_staff_and_on_the_keyboard(page):
     page.page.wait_for_function(f"() => ({lit})().length === 0")
 
 
-def sent(page: NotebookPage) -> list[float]:
-    """Note down from now on how many bytes come from the server."""
-    watch = page.page.context.new_cdp_session(page.page)
-    watch.send("Network.enable")
-    found: list[float] = []
-
-    def note(event: dict) -> None:
-        whole = len(event["response"]["payloadData"])
-        found.append(whole * 3 / 4 if event["response"]["opcode"] == 2 else whole)
-
-    watch.on("Network.webSocketFrameReceived", note)
-    return found
-
-
 def test_another_colour_sends_little_and_the_music_goes_on(page):
     ready(page).locator("input[type=checkbox]").check()
     play(page)
     listed(ready(page), "bass").select_option("off")
     page.page.wait_for_function(f"() => ({BAR})() === 'bar 2 of 3'")
-    found = sent(page)
+    found = page.received()
     for colour in ("♭9 ♭13", "altered"):
         found.clear()
         before = int(ready(page).get_attribute("data-ready"))
@@ -230,8 +219,9 @@ desk.hearing.hear.click()
 desk"""
 DESKS = {"explorer": (EXPLORER, 2), "line": (LINE, 1)}  # and how many pictures each has
 TUNE = """from theorykit.widgets import tune_desk
-desk = tune_desk()
+desk = tune_desk(open('tunes/nine_borrowed_stands.txt', encoding='utf-8').read())
 desk.colouring.cadences.value = desk.colouring.cadences.options[0][1]
+desk.playing.write.click()
 desk"""
 
 
@@ -260,24 +250,83 @@ def test_controls_player_and_pictures_stand_in_one_view_beside_the_files(
         page.set_theme("light")
 
 
-def test_at_the_desk_for_tunes_a_cadence_its_player_and_its_pictures_stand_in_one_view(
-    lab, pictures
-):
-    with lab.open_notebook(lab.write_notebook("tune.ipynb", TUNE), width=1280, height=800) as page:
+CLOSE, CHORUS = 0, 1  # of the players of that desk: they stand in this order
+SIZES = {"1280": (1280, 800), "820": (820, 900)}
+
+
+@pytest.fixture(scope="module", params=SIZES)
+def tune_page(lab: Lab, request: pytest.FixtureRequest) -> Iterator[NotebookPage]:
+    """The desk for tunes with a long tune: beside the files, and where the page is narrow."""
+    width, height = SIZES[request.param]
+    name = lab.write_notebook(f"tune {request.param}.ipynb", TUNE)
+    with lab.open_notebook(name, width=width, height=height) as page:
         page.run_all()
-        page.page.evaluate("() => window.jupyterapp.shell.expandLeft()")
-        page.page.locator(".jp-DirListing").first.wait_for()
-        player = page.page.locator(".theorykit-player[data-ready]:visible").first
-        player.wait_for()
+        if request.param == "1280":
+            page.page.evaluate("() => window.jupyterapp.shell.expandLeft()")
+            page.page.locator(".jp-DirListing").first.wait_for()
+        page.page.locator(".theorykit-player[data-ready]").nth(CHORUS).wait_for()
         page.settle()
-        cadences = page.control("cadences")
-        cadences.evaluate("one => one.scrollIntoView()")
-        seen = page.page.locator(".jp-WindowedPanel-outer:visible").bounding_box()
-        boxes = [one.bounding_box() for one in (cadences, player)]
-        every = [one.bounding_box() for one in page.page.locator("svg[role=img]:visible").all()]
-        pictures_of_it = [one for one in every if one["y"] > boxes[1]["y"]]
-        assert len(pictures_of_it) == 2
-        for found in (*boxes, *pictures_of_it):
-            assert found["y"] >= seen["y"] - 1
-            assert found["y"] + found["height"] <= seen["y"] + seen["height"] + 1
-        page.screenshot(pictures / "player tune.png")
+        yield page
+
+
+def stands_in_one_view(page: NotebookPage, first: Locator, *others: Locator) -> list[float]:
+    """Go to a control; tell where the others stand below it, which all have to be seen whole."""
+    first.evaluate("one => one.scrollIntoView()")
+    seen = page.page.locator(".jp-WindowedPanel-outer:visible").bounding_box()
+    top = first.bounding_box()["y"]
+    for found in (one.bounding_box() for one in (first, *others)):
+        assert found["y"] >= seen["y"] - 1
+        assert found["y"] + found["height"] <= seen["y"] + seen["height"] + 1
+    return [one.bounding_box()["y"] - top for one in others]
+
+
+def test_at_the_desk_for_tunes_nothing_jumps_from_cadence_to_cadence_and_all_is_seen(
+    tune_page, pictures, request
+):
+    page = tune_page
+    close = page.page.locator(".theorykit-pictures").first
+    cadences = page.control("cadences")
+    parts = (
+        close.locator(".theorykit-player"),
+        *(close.locator("svg[role=img]").nth(n) for n in (0, 1)),
+    )
+    places = []
+    for number in (0, 3, 8):
+        offered = cadences.locator("option").nth(number).text_content()
+        where = re.search(r"bars? [0-9-]+", offered.replace("\u00a0", " "))[0]
+        cadences.locator("select").select_option(index=number)
+        # the player is the last that is told; its first take is named after the bars
+        expect(parts[0]).to_have_attribute("aria-label", re.compile(rf"player: {where},"))
+        page.settle()
+        places.append(stands_in_one_view(page, cadences, *parts))
+    assert places[0] == pytest.approx(places[1], abs=1)
+    assert places[0] == pytest.approx(places[2], abs=1)
+    for theme in ("dark", "light"):
+        page.set_theme(theme)
+        page.screenshot(pictures / f"tune desk {request.node.callspec.id} {theme}.png")
+
+
+def test_at_the_desk_for_tunes_a_long_chorus_goes_by_beside_its_player(
+    tune_page, pictures, request
+):
+    page = tune_page
+    part = page.page.locator(".theorykit-pictures").nth(CHORUS)
+    frame, player = part.locator(".theorykit-frame"), part.locator(".theorykit-player")
+    staff = frame.locator("svg[role=img]")
+    assert staff.bounding_box()["height"] > frame.bounding_box()["height"]
+    stands_in_one_view(page, page.control("choruses"), page.control("to bar"), player, frame)
+    for theme in ("dark", "light"):
+        page.set_theme(theme)
+        page.screenshot(pictures / f"chorus {request.node.callspec.id} {theme}.png")
+    listed(player, "bars").select_option("29")
+    player.locator(".theorykit-play").click()
+    lit = frame.locator(".theorykit-sounds")
+    lit.first.wait_for()
+    close = page.page.locator(".theorykit-pictures").nth(CLOSE)
+    assert close.locator(".theorykit-sounds").count() == 0
+    assert frame.evaluate("one => one.scrollTop") > 0
+    player.locator(".theorykit-play").click()
+    frame.get_by_role("button", name="bar 3", exact=True).focus()
+    page.page.keyboard.press("Enter")
+    player.get_by_role("status").filter(has_text="bar 3 goes round").wait_for(state="attached")
+    page.page.keyboard.press("Escape")

@@ -139,3 +139,51 @@ def test_no_name_leads_out_of_the_folder(tmp_path: Path, name: str):
     place = ClassFolder(tmp_path).place_of(name)
     assert place.parent == tmp_path / "handed"
     assert not place.name.startswith(".")
+
+
+def test_a_folder_in_the_place_of_a_summary_is_that_students_fault_alone(tmp_path: Path):
+    room = ClassFolder(tmp_path)
+    room.hand_in(DONE, "Ida")
+    (room.place_of("bo") / "summary.json").mkdir(parents=True)
+    (tmp_path / "handed" / ".DS_Store").write_text("of another program")
+    term = room.term()
+    assert [row[0] for row in term.rows] == ["Ida"]
+    assert [name for name, _ in term.faults] == ["bo"]
+
+
+def test_nobody_writes_over_what_another_name_has_handed_in(tmp_path: Path):
+    room = ClassFolder(tmp_path)
+    room.hand_in(DONE, "!!!")
+    room.hand_in(DONE, "!!!")  # the same one may, each week
+    other = HandedIn("Bo", DONE.at, DONE.weeks)
+    with pytest.raises(TheoryError, match=r"is the folder of 'Ida' \(want another name\)"):
+        room.hand_in(other, "???")
+
+
+def test_what_was_handed_in_is_never_given_to_all(tmp_path: Path):
+    room = ClassFolder(tmp_path / "class")
+    room.hand_in(DONE, "Ida")
+    for source in (tmp_path, tmp_path / "class", tmp_path / "class" / "handed" / "Ida"):
+        with pytest.raises(TheoryError, match="holds what was handed in"):
+            room.give([source], day=DAY)
+    with pytest.raises(TheoryError, match="nothing to give"):
+        room.give([""], day=DAY)
+    assert room.given() == []
+
+
+def test_two_files_of_one_name_are_told(tmp_path: Path):
+    for name in ("a", "b"):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "s.txt").write_text(name)
+    with pytest.raises(TheoryError, match=r"two files are called 's.txt'"):
+        ClassFolder(tmp_path / "class").give(
+            [tmp_path / "a" / "s.txt", tmp_path / "b" / "s.txt"], day=DAY
+        )
+
+
+def test_a_mistake_in_a_sheet_is_told_and_nothing_is_given(tmp_path: Path, capsys):
+    sheet = tmp_path / "typo.toml"
+    sheet.write_text(SHEET.read_text(encoding="utf-8").replace("title =", "titlex =", 1), "utf-8")
+    assert main(["class", "give", str(sheet), "--class", str(tmp_path)]) != 0
+    assert "titlex" in capsys.readouterr().err
+    assert ClassFolder(tmp_path).given() == []

@@ -57,6 +57,15 @@ def test_eight_bars_stand_in_pairs_rather_than_in_threes():
     assert bars_per_line(staff("F4:1/2 " * 8 * 6, bars=6), 620) == (3, 3)
 
 
+def test_the_bar_on_which_a_chorus_lands_stands_on_the_last_of_its_fours():
+    """Lines begin where the rows of the grid do: phrases are of four bars (common practice)."""
+    assert bars_per_line(staff("F4:4 " * 9, bars=9), 480) == (4, 5)
+    assert bars_per_line(staff("F4:4 " * 17, bars=17), 480) == (4, 4, 4, 5)
+    full = "F4:1 " * 4 * 8 + "F4:1/4 " * 16  # no room for five bars: as full as each other
+    assert bars_per_line(staff(full, bars=9), 640) != (4, 5)
+    assert bars_per_line(staff("F4:4 " * 5, bars=5), 2000) == (5,)
+
+
 def test_where_pairs_do_not_fit_no_line_is_left_nearly_empty():
     busy, calm = "F#4:1/2 " * 8, "F4:4 "
     assert bars_per_line(staff(busy * 2 + calm * 2, bars=4), 454) == (1, 1, 2)

@@ -12,13 +12,21 @@ from sweeps import swept
 
 from theorykit.errors import TheoryError
 from theorykit.handout import EVERYONE, Edition, Handout
-from theorykit.handout.blocks import ColourBlock, LineBlock, TextBlock, TuneBlock, sections_of
+from theorykit.handout.blocks import (
+    ColourBlock,
+    LineBlock,
+    TextBlock,
+    TuneBlock,
+    sections_of,
+    tune_block,
+)
 from theorykit.handout.blocks.question_block import Question, QuestionBlock
 from theorykit.handout.fitting import fitted
-from theorykit.handout.front import FITS
+from theorykit.handout.front import FITS, SIZES
 from theorykit.handout.page import ASIDES, PLAIN, SETTINGS, Engraver, page_pdf
 from theorykit.handout.pieces import Beside, Picture
 from theorykit.notes.reader import reader
+from theorykit.show import scan_code
 
 ENDLESS, ONE, TWO, *_ = FITS
 PROSE = "Over G7 think an E triad, and hear where A♭ goes. " * 6
@@ -81,11 +89,36 @@ def test_what_is_left_out_goes_in_the_order_that_is_told():
 
 def test_a_target_that_cannot_be_kept_says_what_would_have_to_go_on_the_page_too():
     handout = replace(ready("six_colours"), fits=ONE)
-    data, told = printed(handout, Edition())
+    data, told = printed(handout, Edition(audience="teacher"))
     assert "longer than 1 page" in told
     text = " ".join(read(data).pages[0].extract_text().split())
     assert "longer than 1 page" in text
+    handed_out, told = printed(handout, Edition())
+    assert "longer than 1 page" in told
+    assert "longer than" not in " ".join(page.extract_text() for page in read(handed_out).pages)
     assert_fits_without_what_is_named(handout, told, Edition())
+
+
+def test_what_all_settings_of_a_page_have_alike_is_made_once(monkeypatch):
+    """A third of the time for two pages went into codes and choruses that were there already."""
+    made: list[str] = []
+
+    def counted(name, act):
+        def counting(*given, **wishes):
+            made.append(name)
+            return act(*given, **wishes)
+
+        return counting
+
+    for module, name in ((scan_code.segno, "make"), (tune_block, "chorus_staff")):
+        monkeypatch.setattr(module, name, counted(name, getattr(module, name)))
+    tune = TuneBlock(chart="title: Once, and Again\nkey: Ab\n| Bbm7 | Eb7 | Abmaj7 | % |")
+    text = TextBlock(text="word " * 520)
+    handout = Handout("Once", blocks=(tune, text), fits=ONE, web_address="https://example.org/")
+    for size in SIZES:
+        one = fitted(handout, handout.blocks, Edition(size=size))
+        assert one.setting != PLAIN
+    assert sorted(made) == ["chorus_staff", "make"]
 
 
 def test_a_part_that_is_enough_goes_before_its_block():

@@ -7,8 +7,7 @@ from datetime import date
 import pytest
 from blocks import ONE_OF_EACH
 from house import ROOT
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from sheets import READY, ready
 
 from theorykit.errors import TheoryError

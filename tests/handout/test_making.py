@@ -12,8 +12,7 @@ from pathlib import Path
 import pytest
 from failing import Failing, Slow
 from house import ROOT
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from sheets import read, ready
 
 import theorykit.handout.files.disk as disk
@@ -21,7 +20,8 @@ from theorykit.errors import TheoryError
 from theorykit.handout import EVERYONE, Edition, Handout, summary_of
 from theorykit.handout.blocks import TextBlock
 from theorykit.handout.file_names import DEVICES, LONGEST_NAME, file_name
-from theorykit.handout.files import write_whole
+from theorykit.handout.files import too_long, write_whole
+from theorykit.handout.files.order import page_name
 from theorykit.handout.files.pool import results
 from theorykit.handout.front import chosen_editions
 from theorykit.notes.reader import READERS
@@ -411,3 +411,16 @@ def test_editions_are_named_as_they_are_printed():
         assert Edition.parse(str(edition)) == edition
     assert chosen_editions("everyone") == EVERYONE
     assert chosen_editions(Edition()) == (Edition(),)
+
+
+def test_editions_that_are_longer_than_asked_for_are_named_and_many_are_counted(tmp_path):
+    made = [tmp_path / page_name(Handout("Long"), one) for one in EVERYONE]
+    for file in made:
+        file.write_bytes(b"/Type /Page " * 3 + b"/Type /Pages")
+    normal = [file for file in made if "large" not in file.name]
+    said = too_long(Handout("Long", fits="2 pages"), made)
+    assert said.startswith("Longer than asked for: concert, student, A4 (3 pages); ")
+    assert said.endswith(f" and {len(normal) - 4} more.")  # large print may have four pages
+    assert too_long(Handout("Long", fits="3 pages"), made) == ""
+    assert too_long(Handout("Long"), made) == ""
+    assert too_long(Handout("Other", fits="1 page"), made) == ""

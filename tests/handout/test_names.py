@@ -82,6 +82,34 @@ def test_a_note_with_two_flats_or_sharps_moves_with_its_chord(who):
     assert said == f"Over {flat} bend {bent}, over {sharp} {raised}."
 
 
+# By hand: the b9 of E flat 7 and the 3rd of C sharp 7 stay these degrees; a triad and a key that
+# would stand on C flat or E sharp are written on B and F, as one reads them.
+DEGREES = {
+    "concert": ("E♭7", "F♭", "C♯7", "E♯", "An F♭ triad", "F♭"),
+    "F": ("B♭7", "C♭", "G♯7", "B♯", "A B triad", "B"),
+}
+
+
+@pytest.mark.parametrize("who", DEGREES)
+def test_a_note_in_prose_stays_the_degree_that_it_was(who):
+    concert = Key.parse("C")
+    over, flat, under, third, triad, key = DEGREES[who]
+    said = moved_names(
+        "Over Eb7 its b9, Fb. Over C#7 its 3rd, E#. An Fb triad, in Fb.",
+        *([], concert, reader(who).written_key(concert)),
+    )
+    wanted = f"Over {over} its ♭9, {flat}. Over {under} its 3rd, {third}. {triad}, in {key}."
+    assert said == wanted
+
+
+def test_degrees_in_prose_have_their_signs_unless_they_are_left_or_count_something():
+    concert = Key.parse("C")
+    text = "The b3, #11 (b9). Tune #5; bar b9a, 7b9, sub-b5. #4 waits."
+    said = moved_names(text, [], concert, concert)
+    assert said == "The ♭3, ♯11 (♭9). Tune #5; bar b9a, 7b9, sub-b5. #4 waits."
+    assert moved_names(text, [], concert, concert, ["b9"]) == said.replace("(♭9)", "(b9)")
+
+
 def test_the_teacher_says_no_and_yes():
     handout = Handout("Over G7: plan E", note="Tune X.", as_typed=("E",))
     assert handout.said_to(reader("B flat"))[0] == "Over A7: plan E"
@@ -119,3 +147,24 @@ def test_without_changes_and_without_a_key_it_is_c_as_before():
     block = LineBlock(line="", form="short")
     assert (str(block.words_key), block.own_title) == ("C major", "line in C")
     assert Edition("B flat").who.written_key(block.words_key) == Key.parse("D")
+
+
+@pytest.mark.parametrize(
+    ("text", "moved"),
+    [
+        ("Over G#7 the B# and D#.", "Over F7 the A and C."),
+        ("Over G#7b9 the B#, D#, A.", "Over F7♭9 the A, C, F♯."),
+    ],
+)
+def test_notes_after_a_chord_with_a_plainer_name_are_notes_of_that_chord(text, moved):
+    """The alto's page of a sheet in A is in F sharp, where G sharp 7 is written as F7."""
+    concert = Key.parse("A")
+    assert moved_names(text, (), concert, reader("E flat").written_key(concert)) == moved
+
+
+@pytest.mark.parametrize(
+    "text", ["Lesson #5, page #4.", "Tunes #4 and #5.", "See chart #4.", "Weeks #5, #9 and #11."]
+)
+def test_what_is_counted_is_no_degree(text):
+    concert = Key.parse("C")
+    assert moved_names(text, (), concert, concert) == text

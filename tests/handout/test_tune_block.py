@@ -1,12 +1,16 @@
 """The block of a tune: what each chord does, where it is asked for."""
 
+import io
 import re
 
 import pytest
+from pypdf import PdfReader
 
 from theorykit.errors import TheoryError
+from theorykit.handout import Edition, Handout
 from theorykit.handout.blocks import TuneBlock
-from theorykit.handout.page import Engraver
+from theorykit.handout.fitting import fitted
+from theorykit.handout.page import Engraver, page_pdf
 from theorykit.handout.pieces import Picture, StaffLabel, Table
 from theorykit.notes.reader import READERS, reader
 from theorykit.tunes.charts import Chart
@@ -94,3 +98,18 @@ def test_the_melody_stands_under_its_chords_for_every_reader(who, names):
 def test_a_melody_that_does_not_fit_its_bars_is_refused():
     with pytest.raises(TheoryError, match="melody: bar 2"):
         TuneBlock(chart=CHART, melody="whole G4 | half F4 | whole G4 | whole rest")
+
+
+def test_rows_of_a_large_grid_fill_the_page_wherever_they_are_cut():
+    """The last four rows went to the next page together, and left a third of the first empty."""
+    chart = "key: C\n" + "\n".join(f"| {root}7 | % |" for root in "C D E F G A B".split())
+    block = TuneBlock(chart=f"{chart}\n| Cmaj7 | % |", lines="none", show=("grid",))
+    edition = Edition(size="large print")
+    lasts = set()
+    for lines in range(0, 24, 3):
+        handout = Handout("Rows", note="\n\n".join(["Sing."] * lines), blocks=(block,))
+        one = fitted(handout, handout.blocks, edition)
+        pdf = page_pdf(handout, one.sections, edition, one.setting)
+        text = PdfReader(io.BytesIO(pdf)).pages[0].extract_text()
+        lasts.add(next((root for root in "BAGFEDC" if f"{root}7" in text), ""))
+    assert "A" in lasts, "rows 5 and 6 stay on the first page without rows 7 and 8"

@@ -4,8 +4,7 @@ import itertools
 import re
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from plain import names
 from written_colours import AS_SHAPE, DOMINANTS
 

@@ -1,8 +1,7 @@
 """What a note is over a chord, where it rubs, and what a dominant leads to."""
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from plain import names
 
 from theorykit import Chord, Degree, Key, Note, TheoryError, degrees_over

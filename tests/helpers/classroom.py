@@ -15,10 +15,11 @@ import tempfile
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from functools import cache
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -89,11 +90,11 @@ class Classroom:
 
     def ports(self, name: str) -> set[int]:
         """Return the ports on which a student's processes listen (proc(5), net/tcp)."""
-        user, found = str(pwd.getpwnam(name).pw_uid), set()
+        theirs, found = sockets(self.processes(name)), set()
         for table in ("tcp", "tcp6"):
             for row in Path("/proc/net", table).read_text(encoding="utf-8").splitlines()[1:]:
                 cells = row.split()
-                if cells[3] == "0A" and cells[7] == user:
+                if cells[3] == "0A" and cells[9] in theirs:
                     found.add(int(cells[1].rpartition(":")[2], 16))
         return found
 
@@ -129,6 +130,14 @@ class Classroom:
                 self.process.wait(60)
             with suppress(ProcessLookupError):
                 os.killpg(self.process.pid, signal.SIGKILL)
+
+    def wait_until_gone(self, name: str) -> None:
+        """Wait until a student has no process any more; the hub itself has ended."""
+        until = time.monotonic() + WAITS
+        while self.processes(name):
+            if time.monotonic() > until:
+                raise AssertionError(f"{name} still has processes")
+            time.sleep(0.1)
 
     def wait(self, done: Any) -> None:
         """Wait until something is so."""
@@ -190,6 +199,18 @@ def processes(user: int) -> list[Path]:
     return found
 
 
+def sockets(owners: Sequence[Path]) -> set[str]:
+    """Return the numbers of the sockets that processes hold, whoever has made them."""
+    found = set()
+    for one in owners:
+        with suppress(OSError):
+            for file in (one / "fd").iterdir():
+                with suppress(OSError):
+                    kind, _, number = os.readlink(file).partition(":")
+                    found |= {number.strip("[]")} if kind == "socket" else set()
+    return found
+
+
 @cache
 def proxy_folder() -> str:
     """Return the folder with the hub's proxy, brought by npm; empty where it cannot be had."""
@@ -205,8 +226,23 @@ def proxy_folder() -> str:
     return str(found) if (found / PROXY).is_file() else ""
 
 
+def refusal() -> str:
+    """Return why no class can be had here, or nothing."""
+    if not sys.platform.startswith("linux") or os.geteuid() != 0:
+        return "only root of a Linux machine makes users and other users' processes"
+    if os.environ.get("CI"):
+        return ""  # there a hub must start
+    if find_spec("jupyterhub") is None:
+        return "JupyterHub is not installed here (the extra server)"
+    if subprocess.run(["unshare", "--mount", "true"], capture_output=True).returncode:
+        return "no mounts of one's own can be made here"
+    return "" if proxy_folder() else "the hub's proxy cannot be had here"
+
+
 @contextmanager
-def classroom(names: Sequence[str], *, mounts: Sequence[str] = ()) -> Iterator[Classroom]:
+def classroom(
+    names: Sequence[str], *, mounts: Sequence[str] = (), settings: Mapping[str, str] | None = None
+) -> Iterator[Classroom]:
     """Yield a class of students, whose users are made and taken away again."""
     folder = Path(tempfile.mkdtemp(prefix="class-", dir="/tmp"))
     folder.chmod(0o755)
@@ -224,6 +260,7 @@ def classroom(names: Sequence[str], *, mounts: Sequence[str] = ()) -> Iterator[C
         "THEORYKIT_ADDRESS": f"http://127.0.0.1:{room.port}",
         "THEORYKIT_HUB": f"http://127.0.0.1:{free_port()}",
         "THEORYKIT_PROXY_API": f"http://127.0.0.1:{free_port()}",
+        **(settings or {}),
     }
     try:
         for name in names:

@@ -7,20 +7,21 @@ PACKAGE = ROOT / "theorykit"
 
 # A file imports from its own room and from the rooms before it.
 CORE = ("errors", "notes", "harmony", "tunes", "lines", "study", "views")
-EDGE = ("show", "handout", "widgets", "pages", "command", "server")
+EDGE = ("show", "handout", "widgets", "pages", "site", "command", "server")
 ROOMS = (*CORE, *EDGE, "__main__")
 
 # What the rooms at the edge may bring in. In show/ it is one of these for each file.
 LIBRARIES = {
     "show": {
         *("fsrs", "matplotlib", "mido", "music21", "platformdirs", "pretty_midi", "pyworld"),
-        *("segno", "soundfile", "swift_f0", "typst", "verovio"),
+        *("segno", "soundfile", "swift_f0", "theorykit_browser", "typst", "verovio"),
     },
     "handout": {"joblib", "tqdm"},
     "widgets": {"IPython", "anywidget", "ipywidgets", "traitlets"},
     "pages": {"ipywidgets", "mistune", "pdoc"},
+    "site": set(),
     "command": set(),
-    "server": {"ipywidgets", "jupyter_client", "jupyterhub", "traitlets"},
+    "server": {"ipykernel", "ipywidgets", "jupyter_client", "jupyterhub", "traitlets"},
 }
 ARRAYS = "numpy"  # how sound and pictures travel between libraries; it counts as none
 
@@ -32,6 +33,7 @@ DOORS = {
     "fsrs": "theorykit.show.review_dates",
     "segno": "theorykit.show.scan_code",
     "soundfile": "theorykit.show.sound.synthesizer",
+    "theorykit_browser": "theorykit.show.in_browser",
     "typst": "theorykit.show.typesetting",
     "verovio": "theorykit.show.engraving.verovio_engine",
 }

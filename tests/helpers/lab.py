@@ -66,10 +66,10 @@ def find_chromium() -> str | None:
 
 
 @contextmanager
-def chromium(path: str) -> Iterator[Browser]:
+def chromium(path: str, *flags: str) -> Iterator[Browser]:
     """Run the browser at ``path`` with a fresh profile for the length of the block."""
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=CHROMIUM_FLAGS)
+        browser = playwright.chromium.launch(executable_path=path, args=[*CHROMIUM_FLAGS, *flags])
         try:
             yield browser
         finally:
@@ -299,6 +299,19 @@ class NotebookPage:
         self.page.wait_for_function(_OPENED, arg=self.name)
         self.page.evaluate(_READY)
         self.settle()
+
+    def received(self) -> list[float]:
+        """Note down from now on how many bytes come from the server."""
+        watch = self.page.context.new_cdp_session(self.page)
+        watch.send("Network.enable")
+        found: list[float] = []
+
+        def note(event: dict) -> None:
+            whole = len(event["response"]["payloadData"])
+            found.append(whole * 3 / 4 if event["response"]["opcode"] == 2 else whole)
+
+        watch.on("Network.webSocketFrameReceived", note)
+        return found
 
     def settle(self, *, quiet: float = 0.15) -> None:
         """Wait until the kernel has been idle for ``quiet`` seconds."""

@@ -1,7 +1,8 @@
 """The first picture of the README: three steps, cut out of two other pictures of it.
 
-``python tests/helpers/three_steps.py`` makes ``images/three_steps.png`` anew. The boxes below are
-places in ``images/explorer.png``, in pixels: look at them again when that picture was made anew.
+It is ``images/three_steps.png``, and ``readme_pictures.py`` makes it anew with the others. The
+boxes below are places in ``images/explorer.png``, in pixels: look at them again when that one has
+changed.
 """
 
 from __future__ import annotations
@@ -15,9 +16,9 @@ IMAGES = Path(__file__).resolve().parents[2] / "images"
 FONT = Path(get_data_path()) / "fonts" / "ttf" / "DejaVuSans.ttf"
 PAPER, INK, RULE = "#ffffff", "#1a1a1a", "#c8c8c8"
 WIDE, HIGH, EDGE, HEAD = 1500, 690, 24, 64
-KEY, COLOUR = (64, 0, 338, 32), (348, 0, 622, 32)
-SHAPE, WAY_HOME = (62, 144, 600, 210), (596, 338, 958, 464)
-PLAYER, STAFF, KEYS = (70, 222, 362, 254), (66, 292, 582, 420), (66, 464, 494, 645)
+KEY, COLOUR = (64, 1, 338, 33), (348, 1, 622, 33)
+SHAPE, WAY_HOME = (62, 145, 600, 211), (596, 375, 958, 501)
+PLAYER, STAFF, KEYS = (70, 262, 362, 296), (66, 329, 582, 457), (66, 481, 494, 662)
 MARGINS = (88, 56, 658, 1030)  # of the page
 STEPS = (
     (430, "1  Choose a key and a colour"),
@@ -60,7 +61,3 @@ def three_steps() -> Image.Image:
         if words != STEPS[-1][1]:
             pen.line([(left - EDGE, EDGE), (left - EDGE, HIGH - EDGE)], fill=RULE, width=2)
     return whole
-
-
-if __name__ == "__main__":
-    three_steps().save(IMAGES / "three_steps.png", optimize=True)

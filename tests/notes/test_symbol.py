@@ -3,8 +3,7 @@
 from itertools import permutations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from plain import names
 from too_long import LONGEST_SYMBOLS
 

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 from tests.proof.files_read import a_database, left_alone, odd_rows
 from tests.proof.hostile import bytes_like, text_like
 from tests.proof.texts_drawn import HANDOUTS, TUNES
-from tests.proof.texts_read import Reading
+from tests.proof.texts_read import Reading, parsed
 from theorykit.show.work_folder import KINDS as WRITTEN
 from theorykit.study.drafts import Drafts
+from theorykit.views.sounding import PlayerSetting
+from theorykit.widgets.player import Player
 
 __all__ = ["DRAFTS"]
 
@@ -55,4 +58,27 @@ def papers() -> Reading:
     return Reading("papers", text_like(*some), read, keeps, 20, covers)
 
 
-DRAFTS: tuple[Reading, ...] = (*in_one_file(), papers())
+def player_settings() -> tuple[Reading, ...]:
+    """Return the readings of how a player was set: the text, and what a file of drafts has of it.
+
+    Whatever lies there, the player stands in a way that can be kept, and says what it could not
+    read.
+    """
+    some = ("piano off, bar 3, tempo 90", "line every other round", "bass soft, drums off", "")
+
+    def put_back(value: Any) -> Player:
+        player = Player()
+        player.standing.value = value
+        return player
+
+    def keeps(player: Player) -> bool:
+        again = put_back(player.standing.value)
+        return not again.problem and again.levels == player.levels and again.bar == player.bar
+
+    return (
+        parsed(PlayerSetting, *some, words=("-1", "1e3", "nan", "bar 2001"), share=10),
+        Reading("player as it was left", text_like(*some), put_back, keeps, 5),
+    )
+
+
+DRAFTS: tuple[Reading, ...] = (*in_one_file(), papers(), *player_settings())

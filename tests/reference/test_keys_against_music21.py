@@ -1,8 +1,7 @@
 """The thirty keys against music21's key signatures. Source: music21 (BSD), `key`, version 10."""
 
 import pytest
-from music21 import chord as chord21
-from music21 import key as key21
+from music21 import chord as chord21, key as key21
 from outside import as_music21, from_music21
 
 from theorykit import KEYS, Key

@@ -9,34 +9,23 @@ from __future__ import annotations
 import ast
 import os
 import pwd
+import signal
 import subprocess
 import sys
 from collections.abc import Iterator
-from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
-from classroom import Classroom, classroom, proxy_folder
+from classroom import Classroom, classroom, refusal
 from server_seat import Seat
 
 NAMES = ("tktest-ida", "tktest-bo", "tktest-cleo")
 IDA, BO, CLEO = NAMES
+TEACHER = "tktest-otto"  # whose own group is that of the teachers
 CONNECTED = "import json; from ipykernel.connect import get_connection_info"
+COMPLETED = "import jedi; found = jedi.Script('pri').complete()"
 PATH = "from pathlib import Path"
 SMALL = 3_000_000  # bytes of the disk that fills
-
-
-def refusal() -> str:
-    """Say why no class can be had here, or nothing."""
-    if not sys.platform.startswith("linux") or os.geteuid() != 0:
-        return "only root of a Linux machine makes users and other users' processes"
-    if os.environ.get("CI"):
-        return ""  # there a hub must start
-    if find_spec("jupyterhub") is None:
-        return "JupyterHub is not installed here (the extra server)"
-    if subprocess.run(["unshare", "--mount", "true"], capture_output=True).returncode:
-        return "no mounts of one's own can be made here"
-    return "" if proxy_folder() else "the hub's proxy cannot be had here"
 
 
 pytestmark = [
@@ -51,7 +40,8 @@ def room() -> Iterator[Classroom]:
     small = (
         f"mount -t tmpfs -o size={SMALL},mode=700 none $HOMES/{CLEO}; chown {CLEO} $HOMES/{CLEO}"
     )
-    with classroom(NAMES, mounts=[small]) as made:
+    settings = {"THEORYKIT_TEACHERS": TEACHER}
+    with classroom((*NAMES, TEACHER), mounts=[small], settings=settings) as made:
         for name in NAMES:
             made.start(name)
         yield made
@@ -142,6 +132,27 @@ def test_the_server_of_another_answers_only_to_its_own_token(room: Classroom):
     assert room.ask("GET", f"/user/{IDA}/api/contents")[0] == 200
 
 
+def test_nobody_answers_in_the_place_of_another_even_when_that_server_has_died(room: Classroom):
+    """The hub holds the port from before the server is there until after the server is gone."""
+    port = room.listens(BO)
+    taken = (
+        "import socket, errno\none = socket.socket()\n"
+        "for name in ('SO_REUSEADDR', 'SO_REUSEPORT'):\n"
+        " one.setsockopt(socket.SOL_SOCKET, getattr(socket, name), 1)\n"
+        f"try: one.bind(('127.0.0.1', {port})); one.listen(); print('came first')\n"
+        "except OSError as wrong: print(errno.errorcode[wrong.errno])"
+    )
+    assert as_user(room, IDA, taken) == "EADDRINUSE"
+    for one in room.processes(BO):
+        os.kill(int(one.name), signal.SIGKILL)
+    room.wait(lambda: not room.processes(BO))
+    assert as_user(room, IDA, taken) == "EADDRINUSE"
+    room.stop(BO)
+    room.start(BO)
+    with Seat(room, BO) as seat:
+        assert seat.run("1 + 1") == "2"
+
+
 def test_what_a_kernel_answers_goes_through_files_of_the_student_s_own(room: Classroom):
     """On a port everybody could listen: what a kernel publishes asks for no key (zeromq: SUB)."""
     with Seat(room, IDA) as seat:
@@ -149,6 +160,20 @@ def test_what_a_kernel_answers_goes_through_files_of_the_student_s_own(room: Cla
     found = ast.literal_eval(told)
     assert found["transport"] == "ipc"
     assert found["ip"].startswith(f"{room.run}/of/{uid(IDA)}/")
+
+
+def test_kernels_answer_in_turns_that_no_student_can_change(room: Classroom):
+    tried = (
+        "found = {os.readlink(f'/proc/self/fd/{one}') for one in os.listdir('/proc/self/fd')"
+        " if os.path.exists(f'/proc/self/fd/{one}')}\n"
+        "mine, = (one for one in found if '/turns/' in one)\n"
+        "print(type(get_ipython().kernel).__name__, os.access(mine, os.W_OK), mine)"
+    )
+    with Seat(room, BO) as seat:
+        seat.run(tried, "import os")
+    kind, writes, file = seat.printed.split()
+    assert (kind, writes) == ("KernelInTurns", "False")
+    assert Path(file).parent == room.run / "turns"
 
 
 def test_kernels_are_the_student_s_and_never_more(room: Classroom):
@@ -178,6 +203,23 @@ def test_no_student_gets_a_process_of_another(room: Classroom):
     assert int(as_user(room, BO, tried).split()[-1]) == uid(BO)
 
 
+def test_what_a_library_or_the_page_keeps_lies_in_the_student_s_own_home(room: Classroom):
+    """What is imported as root must not look into root's home, which nobody else enters."""
+    left = {"data": {"layout-restorer:data": {}}, "metadata": {"id": "default"}}
+    assert room.ask("PUT", f"/user/{IDA}/lab/api/workspaces/default", left)[0] == 204
+    setting = {"raw": '{"theme": "JupyterLab Dark"}'}
+    theme = f"/user/{IDA}/lab/api/settings/@jupyterlab/apputils-extension:themes"
+    assert room.ask("PUT", theme, setting)[0] == 204
+    kept = room.home(IDA) / ".jupyter" / "lab"
+    assert list((kept / "workspaces").glob("default*"))
+    assert list(kept.glob("user-settings/@jupyterlab/apputils-extension/themes*"))
+    with Seat(room, IDA) as seat:
+        seat.run("import matplotlib.pyplot")
+        assert seat.run("any(one.name == 'print' for one in found)", COMPLETED) == "True"
+        assert seat.run(f"os.access({str(room.run / 'nobody')!r}, os.W_OK)", "import os") == "False"
+    assert (room.home(IDA) / ".cache" / "jedi").is_dir()
+
+
 def test_no_two_kernels_draw_alike(room: Classroom):
     draw = "import random, numpy; [random.random(), numpy.random.random()]"
     with Seat(room, IDA) as one, Seat(room, BO) as other:
@@ -194,6 +236,15 @@ def test_a_stopped_server_comes_back_with_its_work(room: Classroom):
     room.start(BO)
     with Seat(room, BO) as seat:
         assert seat.run("Path('turn.txt').read_text()", PATH) == "'A4 C5 F5'"
+
+
+def test_the_kernels_of_a_server_end_with_it(room: Classroom):
+    """A chapter that is open when the server is ended for idleness must not stay in memory."""
+    assert room.ask("POST", f"/user/{BO}/api/kernels", {"name": "python3"})[0] == 201
+    room.wait(lambda: len(room.processes(BO)) >= 2)
+    room.stop(BO)
+    room.wait(lambda: not room.processes(BO))
+    room.start(BO)
 
 
 def test_a_full_disk_of_one_harms_no_other(room: Classroom):
@@ -244,3 +295,11 @@ def test_what_is_given_is_there_at_the_next_start_and_what_is_handed_in_is_priva
     )
     assert as_user(room, IDA, tried).split() == ["0", "0"]
     as_user(room, BO, f"print(open({str(file)!r}).read())")
+    table = (
+        f"import sys; sys.path.insert(0, {str(room.root)!r})\n"
+        "from theorykit.command import ClassFolder; from theorykit.errors import TheoryError\n"
+        f"try: print([row[0] for row in ClassFolder({str(handed.parent)!r}).term().rows])\n"
+        "except TheoryError as wrong: print(wrong)"
+    )
+    assert as_user(room, TEACHER, table) == f"[{BO!r}]"
+    assert as_user(room, IDA, table).startswith("cannot read")

@@ -46,6 +46,17 @@ def test_where_no_group_can_be_made_nothing_is_limited_by_one(tmp_path: Path):
     assert own_groups(tmp_path) is None
 
 
+def test_a_group_for_the_processor_alone_is_no_limit_of_memory(tmp_path: Path):
+    (tmp_path / "cpu").mkdir()
+    assert not Limits(groups=tmp_path)._join(1001)  # there is no tree for memory
+    (tmp_path / "memory").write_text("")  # and one that cannot be entered
+    assert not Limits(groups=tmp_path)._join(1001)
+    (tmp_path / "memory").unlink()
+    (tmp_path / "memory").mkdir()
+    (tmp_path / "memory" / "student-1001").write_text("")
+    assert not Limits(groups=tmp_path)._join(1001)
+
+
 def test_limits_are_read_and_refused_in_words():
     read = Limits.from_environment({"THEORYKIT_MEMORY_MB": "700", "THEORYKIT_PROCESSORS": "0.5"})
     assert (read.memory, read.processors) == (700, 0.5)

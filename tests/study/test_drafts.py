@@ -10,8 +10,7 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from theorykit.errors import TheoryError
 from theorykit.study import drafts as module

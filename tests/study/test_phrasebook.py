@@ -10,8 +10,7 @@ import threading
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from theorykit.errors import TheoryError
 from theorykit.lines.setting import set_into

@@ -5,8 +5,7 @@ from __future__ import annotations
 import random
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from theorykit.errors import TheoryError
 from theorykit.tunes.charts import Chart, chart_problems
@@ -50,6 +49,9 @@ from theorykit.tunes.charts import Chart, chart_problems
         ("| C | D.C. | F |", 1, 7, "at the end of the bar before"),
         ("| C | , |", 1, 7, "no chord"),
         ("| C(b9 |", 1, 3, "bracket"),
+        ("[A]\n| C |\n[B\n| F |", 3, 1, "not the name of a section: '[B' (want '[B]')"),
+        ("| C |\n Bridge]\n| F |", 2, 1, "section: 'Bridge]' (want '[Bridge]')"),
+        ("| F |\n(A2)\n| C |", 2, 1, "not the name of a section: '(A2)' (want '[A2]')"),
         ("title: x\ntempo 132\n| C |", 2, 1, "no colon in 'tempo 132' (want 'tempo: 132')"),
         ("title: x\nKey Db major\n| C |", 2, 1, "(want 'Key: Db major')"),
     ],

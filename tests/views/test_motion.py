@@ -2,8 +2,7 @@
 
 import pytest
 import spoken
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from theorykit import COLOURS, Note, resolve
 from theorykit.views.motion import WAYS, motion_of

@@ -12,6 +12,7 @@ import pytest
 from faults import Faults, controls_of, pictures_of, said_by, touch, typed_in
 from uploads import uploaded
 
+from theorykit import take_down
 from theorykit.errors import TheoryError
 from theorykit.lines.demonstration import demonstration
 from theorykit.show.own_reader import own_files_in
@@ -26,6 +27,7 @@ from theorykit.widgets import (
     journal,
     line_desk,
     phrase_book,
+    play_in,
     shelf,
     subset_table,
     substitutions,
@@ -57,6 +59,15 @@ def book(folder: Path) -> Path:
     kept.keep("one", demonstration("C", "short", "b9"), colour="b9")
     kept.keep("two", demonstration("Db", "short", "altered"), colour="altered")
     return file
+
+
+def played(folder: Path) -> ipw.Widget:
+    """Open the page for playing in with a line on it."""
+    page = play_in("F#", form="short", book=book(folder))
+    line = demonstration("F#", "short")
+    rows = [(float(n.start) / 2, float(n.end) / 2 - 0.02, n.pitch.midi) for n in line.notes]
+    page.put_down(take_down(rows, progression=line.progression, tempo=120, start=0))
+    return page
 
 
 def full_shelf(folder: Path) -> ipw.Widget:
@@ -92,6 +103,7 @@ DESKS |= {
     "drill": lambda folder: drill(["top note"], keys="Db", journal=folder / "journal.sqlite"),
     "journal": lambda folder: journal(folder / "journal.sqlite"),
     "shelf": full_shelf,
+    "playing in": played,
 }
 FEW = {
     "handouts": {"handout as text", "blocks", "up", "begin a new block", "kind of block"},

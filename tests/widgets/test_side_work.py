@@ -59,7 +59,7 @@ def test_work_without_end_is_stopped_by_the_reader():
 def test_work_without_end_is_stopped_by_the_clock():
     _, told, ended = worked(lambda: for_ever(Event()), longest=0.05)
     assert ended.wait(LONG)
-    assert told == [TOO_LONG]
+    assert told == [TOO_LONG.format(0.05)]
 
 
 def test_what_is_being_taken_is_not_stopped():

@@ -67,19 +67,33 @@ class ClassFolder:
 
         What was given before under the same day and title is replaced, file by file.
         """
-        paths = [Path(one).expanduser() for one in sources]
+        paths = [Path(one).expanduser() for one in sources if str(one)]
         missing = next((one for one in paths if not one.exists()), None)
         if missing or not paths:
             raise TheoryError(
                 f"nothing to give: {shown(str(missing or ''))} (want files there are)"
             )
+        self._check_apart(paths)
+        found = [pair for source in paths for pair in _files(source)]
+        inside = [str(one) for _, one in found]
+        if twice := next((one for one in inside if inside.count(one) > 1), ""):
+            raise TheoryError(f"two files are called {shown(twice)} (want different names)")
         name = f"{day.isoformat()}_{file_stem(title or paths[0].stem)}"
         place = self.folder / GIVEN / name
-        for source in paths:
-            for file, inside in _files(source):
-                _copy(file, place / inside)
+        for file, under in found:
+            _copy(file, place / under)
         _open_to_all(place)
         return place
+
+    def _check_apart(self, paths: Iterable[Path]) -> None:
+        """Refuse to give what holds the class itself, or what was handed in."""
+        room = self.folder.resolve()
+        for source in (path.resolve() for path in paths):
+            if source in (room, *room.parents) or room / HANDED in (source, *source.parents):
+                raise TheoryError(
+                    f"that holds what was handed in: {shown(str(source))} "
+                    "(want the files of the sheet)"
+                )
 
     def given(self) -> list[Path]:
         """Return the folders that were given, the oldest first."""
@@ -106,12 +120,24 @@ class ClassFolder:
         name = who if _NAME.fullmatch(who) else file_stem(who)
         return self.folder / HANDED / name
 
+    @staticmethod
+    def _check_owner(file: Path, done: HandedIn) -> None:
+        """Refuse to write over what somebody of another name has handed in."""
+        try:
+            before = HandedIn.parse(_small_text(file) or "").who
+        except TheoryError:
+            return  # nothing is there, or nothing of ours
+        if before != done.who:
+            why = f"{file.parent.name} is the folder of {shown(before)}"
+            raise TheoryError(f"{why} (want another name)")
+
     def hand_in(self, done: HandedIn, who: str) -> Path:
         """Write what a student hands in, for that student and the teachers; return the file."""
         place = self.place_of(who)
         try:
             place.mkdir(parents=True, exist_ok=True)
             file = place / SUMMARY
+            self._check_owner(file, done)
             put_whole(file, done.text.encode(), replace=True, own=True)
             file.chmod(FOR_TEACHERS)
         except OSError as wrong:
@@ -121,7 +147,10 @@ class ClassFolder:
     def term(self, *, since: date | None = None) -> ClassTerm:
         """Return the table of all that was handed in."""
         found = {}
-        for place in sorted((self.folder / HANDED).glob("*"))[:MOST_STUDENTS]:
+        handed = self.folder / HANDED
+        if handed.is_dir() and not os.access(handed, os.R_OK):
+            raise TheoryError(f"cannot read {handed} (want to be root, or one of the teachers)")
+        for place in sorted(handed.glob("*"))[:MOST_STUDENTS]:
             text = _small_text(place / SUMMARY)
             if text is not None:
                 found[place.name] = text
@@ -198,11 +227,12 @@ def _small_text(path: Path) -> str | None:
     """Return the text of a plain file, whoever put it there: no link is followed, no pipe waits."""
     try:
         opened = os.open(path, os.O_RDONLY | PLAIN)
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         return None
     except OSError:
         return ""
+    if not stat.S_ISREG(os.fstat(opened).st_mode):
+        os.close(opened)
+        return ""
     with os.fdopen(opened, "rb") as file:
-        if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
-            return ""
         return file.read(MOST_READ).decode("utf-8-sig", errors="replace")

@@ -157,6 +157,23 @@ def _pages(given: argparse.Namespace) -> int:
     return 0
 
 
+def _add_site(commands: Any) -> None:
+    """Add ``site``."""
+    one = commands.add_parser("site", help="build a web site that runs the workbook in the page")
+    one.add_argument("folder", metavar="FOLDER", help="where the site goes; it is made")
+    one.add_argument("--workbook", metavar="FOLDER", help="where the chapters are")
+    one.set_defaults(work=_site)
+
+
+def _site(given: argparse.Namespace) -> int:
+    """Build the site and say what is being done."""
+    build_site = import_module("theorykit.site").build_site
+    for step in build_site(given.folder, given.workbook or _chapters()):
+        say(step)
+    say(f"The site is in {given.folder}. Any web server can give it to readers.")
+    return 0
+
+
 def _chapters() -> Path:
     """Return the folder of the chapters: in the current folder, or those that were brought."""
     here = Path(FOLDER)
@@ -195,6 +212,41 @@ def _handout(given: argparse.Namespace) -> int:
     for file in made:
         say(file)
     say(room.summary_of(made).words)
+    if long := import_module("theorykit.handout.files").too_long(handout, made):
+        say(long)
+    return 0
+
+
+# === Own work ===
+
+
+def _add_work(commands: Any) -> None:
+    """Add ``work``."""
+    one = commands.add_parser(
+        "work", help="put all your work into one file, or bring such a file in"
+    )
+    works = one.add_subparsers(required=True, metavar="WHAT")
+    save = works.add_parser("save", help="phrases, answers and desks into one file")
+    save.add_argument("file", metavar="FILE", help="such as work.zip; none is written over")
+    save.set_defaults(work=_work_save)
+    bring = works.add_parser("bring", help="add what a file holds to what is here")
+    bring.add_argument("file", metavar="FILE", help="made by save, or by the page")
+    bring.set_defaults(work=_work_bring)
+
+
+def _work_save(given: argparse.Namespace) -> int:
+    """Put all work into a file."""
+    files = import_module("theorykit.show.files")
+    file = files.file_at(given.file, ".zip")
+    files.write_file(file, import_module("theorykit.show.work_file").work_bytes())
+    say(f"Your work is in {file}.")
+    return 0
+
+
+def _work_bring(given: argparse.Namespace) -> int:
+    """Bring a file in."""
+    data = import_module("theorykit.show.files").file_at(given.file, ".zip").read_bytes()
+    say(import_module("theorykit.show.work_file").bring_work(data))
     return 0
 
 
@@ -256,7 +308,11 @@ def _questions(files: Sequence[str], made: str) -> list[Path]:
         room = import_module("theorykit.handout")
         try:
             handout = room.Handout.read(file)
-        except TheoryError:
+        except TheoryError as wrong:
+            try:
+                import_module("theorykit.study.class_file").ClassQuestions.read(file)
+            except TheoryError:
+                raise wrong from None
             continue  # questions themselves, which are given as they are
         found += room.class_files(handout, made, overwrite=True)
     return found
@@ -323,5 +379,6 @@ def _version_text() -> str:
 
 
 _ADDED = (
-    *(_add_workbook, _add_week, _add_pages, _add_handout, _add_class, _add_check, _add_version),
+    *(_add_workbook, _add_week, _add_pages, _add_site, _add_handout, _add_work, _add_class),
+    *(_add_check, _add_version),
 )

@@ -21,4 +21,11 @@ try:
 except ModuleNotFoundError as missing:
     raise needs_workbook(missing) from missing
 
-__all__ = ["EVERYONE", "Edition", "Handout", "class_files", "class_questions", "summary_of"]
+__all__ = [
+    "EVERYONE",
+    "Edition",
+    "Handout",
+    "class_files",
+    "class_questions",
+    "summary_of",
+]

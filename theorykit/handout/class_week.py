@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Container
 from os import PathLike, fspath
 from pathlib import Path
 from typing import Any
@@ -33,12 +34,16 @@ def class_questions(handout: Handout) -> ClassQuestions:
 
 
 def class_files(
-    handout: Handout, folder: str | PathLike[str], *, overwrite: bool = False
+    handout: Handout,
+    folder: str | PathLike[str],
+    *,
+    overwrite: bool = False,
+    own: Container[str] = (),
 ) -> list[Path]:
     """Write the questions of a week and the notebook that asks them; return the two paths.
 
     The folder is made where there is none. Students put both files into the folder of the workbook
-    and open the notebook.
+    and open the notebook. ``own`` are names of files that may be replaced in any case.
 
     >>> from tempfile import TemporaryDirectory
     >>> text = 'title = "Thursday"\\n[[block]]\\nkind = "colour"\\ncolour = "b9 13"\\nkey = "F"\\n'
@@ -50,11 +55,11 @@ def class_files(
     week = class_questions(handout)
     stem = file_stem(week.title, "questions")
     contents = {f"{stem}.toml": str(week), f"{stem}.ipynb": _notebook(week, f"{stem}.toml")}
-    taken = [name for name in contents if (place / name).exists()]
+    taken = [name for name in contents if (place / name).exists() and name not in own]
     if taken and not overwrite:
         raise TheoryError(f"there is a file {taken[0]} already (want overwrite=True)")
     for name, text in contents.items():
-        write_whole(place / name, text.encode(), overwrite=overwrite)
+        write_whole(place / name, text.encode(), overwrite=overwrite or name in own)
     return [place / name for name in contents]
 
 

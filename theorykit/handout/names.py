@@ -53,6 +53,23 @@ _GOES_ON = re.compile(r"[a-z♭♯0-9,;)][,;]? +$")  # a sentence that has begun
 _ENDS = re.compile(r"\s*(?:[,;:!?)]|\.(?!\w)|$)")
 _LISTED = re.compile(r"(?: [A-G][b#♭♯]?){2}(?![\w♭♯#])")  # two more notes
 _ARTICLE = re.compile(r"\b([Aa])n? $")
+# A letter alone is a note, and a root where the words around it name a shape or a key.
+_NOTE = re.compile(r"[A-G][b#]?")
+_SHAPE_AFTER = re.compile(
+    r"[ -](?:major|minor|triads?|chords?|sevenths?|scales?|pentatonics?|blues|diminished|augmented|"
+    r"suspended|dominant|half|whole|altered|lydian|mixolydian|dorian|phrygian|locrian|aeolian)\b",
+    re.IGNORECASE,
+)
+_KEY_BEFORE = re.compile(r"\b(?:in|key of)(?: an?)? $", re.IGNORECASE)
+# A degree with its sign; ``#4`` may number something as well.
+_DEGREE = re.compile(r"(?<![\w♭♯#'’.-])(?:b(?:[235679]|13)|#(?:4|5|9|11))(?![\w♭♯#'’-]|\.\w)")
+_COUNTED_BEFORE = re.compile(
+    r"(?:^|[.:;!?]|\b(?:tune|song|number|no\.?|take|track|exercise|line|step|chorus|"
+    r"question|lesson|page|chart|week|sheet|handout|example|figure|bar|part|verse|section|piece|"
+    r"phrase|lick)s?(?: #\d+(?:,| and| or))*)\s*$",
+    re.IGNORECASE,
+)
+_SIGNS = str.maketrans("b#", "♭♯")
 _SAID_WITH_AN = "AEF"  # the letters whose names begin with a vowel
 
 
@@ -146,8 +163,10 @@ def moved_names(
     """Return a text with the names in it moved from one key to another and set with ♭ and ♯.
 
     Those that were found are moved, and those that were listed in ``names``; not the words
-    ``as_typed``. A name with its sign in words has one when it is moved. Every other letter stays
-    as it was typed, but for an article whose name has changed.
+    ``as_typed``. A note stays the degree that it was, Cb the b9 of Bb7; a chord, a shape and a key
+    get a plainer name where they need one. A name with its sign in words has one when it is moved.
+    Degrees are set with ♭ and ♯. Every other letter stays as it was typed, but for an article whose
+    name has changed.
 
     >>> concert, trumpet = Key.parse("C"), Key.parse("D")
     >>> moved_names("Over G7 think an E triad. A good idea!", [], concert, trumpet)
@@ -156,20 +175,38 @@ def moved_names(
     'Which note bends G7? Play bar B.'
     >>> moved_names("Over Eb7, in C.", [], concert, trumpet, ["C"])
     'Over F7, in C.'
+    >>> moved_names("Over Bb7 hear the Cb.", [], concert, concert)
+    'Over B♭7 hear the C♭.'
+    >>> moved_names("Its b9, Fb. An Fb triad.", [], concert, Key.parse("G"))
+    'Its ♭9, C♭. A B triad.'
     """
-    found = {match.start(): match[0] for match in _found(text) if match[0] not in as_typed}
-    found |= {match.start(): match[0] for match in _listed(text, names)}
+    found = {match.start(): match for match in _found(text) if match[0] not in as_typed}
+    found |= {match.start(): match for match in _listed(text, names)}
     said, at = "", 0
     move = _mover(old, new)
-    for start, word in sorted(found.items()):
+    for start, match in sorted(found.items()):
         if start < at:
             continue
         said += text[at:start]
-        new_word = move(word)
+        new_word = move(match)
         if old != new:
             said = _ARTICLE.sub(lambda a, w=new_word: _article(a[1], w), said)  # type: ignore[misc]
-        said, at = said + new_word, start + len(word)
-    return said + text[at:]
+        said, at = said + new_word, match.end()
+    return _with_degrees(said + text[at:], as_typed)
+
+
+def _with_degrees(text: str, as_typed: Sequence[str]) -> str:
+    """Return a text whose degrees have their signs.
+
+    >>> _with_degrees("Its b9 and #11 (b13). Tune #5, the b9.", ["b13"])
+    'Its ♭9 and ♯11 (b13). Tune #5, the ♭9.'
+    """
+
+    def signed(match: re.Match[str]) -> str:
+        is_counted = match[0][0] == "#" and _COUNTED_BEFORE.search(text[: match.start()])
+        return match[0] if match[0] in as_typed or is_counted else match[0].translate(_SIGNS)
+
+    return _DEGREE.sub(signed, text)
 
 
 def _listed(text: str, names: Sequence[str]) -> Iterator[re.Match[str]]:
@@ -180,19 +217,36 @@ def _listed(text: str, names: Sequence[str]) -> Iterator[re.Match[str]]:
     return re.finditer(rf"(?<![\w♭♯#])(?:{words})(?![\w♭♯#])", text)
 
 
-def _mover(old: Key, new: Key) -> Callable[[str], str]:
+def _mover(old: Key, new: Key) -> Callable[[re.Match[str]], str]:
     """Return the function that moves a name; in the same key words stay words."""
     held = new.notes
+    is_plainer = False  # the chord named last has another letter than its root would have moved to
 
-    def move(word: str) -> str:
+    def move(match: re.Match[str]) -> str:
+        nonlocal is_plainer
+        word = match[0]
         if _DOUBLE.fullmatch(word):
             return _moved_double(Note.parse(word), old, new).pretty
         chord = _chord_of(word)
         if chord is None or (old == new and _IN_WORDS.search(word)):
             return word
-        return chord.transposed(old.tonic, new.tonic, held).pretty
+        if old == new:  # as the teacher has spelled it
+            return chord.pretty
+        note, is_note = chord.root.moved(old.tonic, new.tonic), _is_note(match)
+        if is_note and not is_plainer and abs(note.alteration) < 2:
+            return note.pretty
+        moved = chord.transposed(old.tonic, new.tonic, held)
+        is_plainer = is_plainer if is_note else moved.root != note
+        return moved.pretty
 
     return move
+
+
+def _is_note(match: re.Match[str]) -> bool:
+    """Tell whether a name is that of a note, and not of the root of a shape or of a key."""
+    before, after = match.string[: match.start()], match.string[match.end() :]
+    is_alone = _NOTE.fullmatch(_written(match[0]).translate(str.maketrans("♭♯", "b#"))) is not None
+    return is_alone and not (_SHAPE_AFTER.match(after) or _KEY_BEFORE.search(before))
 
 
 def _moved_double(note: Note, old: Key, new: Key) -> Note:

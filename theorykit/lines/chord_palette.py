@@ -214,8 +214,9 @@ def _is_minor(chord: Chord) -> bool:
 def _fitting(row: Colour, placed: PlacedChord, *, sparse: bool) -> tuple[Degree, ...]:
     """Return the tensions of a colour that must sound.
 
-    Over one beat that is one, so that two eighths may stand there, and where notes are to be
-    sparse two over two beats; else all of them.
+    Over one beat that is one, so that two eighths may stand there; a colour of more tensions than
+    the beat has room for is not told by one, and is refused there. Where notes are to be sparse it
+    is two over two beats; else all of them.
     """
     own = row.tensions
     if 1 < len(own) <= int(placed.beats * MOST_A_BEAT) and placed.beats <= 1:

@@ -8,8 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
-from theorykit.harmony.colours import Colour
-from theorykit.harmony.colours import colour as colour_named
+from theorykit.harmony.colours import Colour, colour as colour_named
 from theorykit.harmony.tensions import degree_names
 from theorykit.lines.chord_scale import chord_scale
 from theorykit.lines.text import Line, TimedNote, half_step_name

@@ -6,8 +6,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
-from theorykit.harmony.colours import Colour
-from theorykit.harmony.colours import colour as colour_named
+from theorykit.harmony.colours import Colour, colour as colour_named
 from theorykit.lines.chord_scale import chord_scale
 from theorykit.lines.placed import merged_chords
 from theorykit.lines.text import Line, TimedNote

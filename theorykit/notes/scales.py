@@ -155,6 +155,8 @@ class Scale(Value):
         """
         plain = spelled_signs(text.strip()) if isinstance(text, str) and len(text) < LONGEST else ""
         root, _, name = plain.partition(" ")
+        if not name:
+            raise TheoryError(f"not a scale: {shown(text)} (want a root and a name: 'C dorian')")
         own, colon, formula = name.partition(":")
         row = ScaleRow(" ".join(own.split()), _formula(formula)) if colon else scale_row(name)
         return cls(Note.parse(root), row)

@@ -21,7 +21,14 @@ from theorykit.show.player import PageBand, player_policy
 from theorykit.study.course import CHAPTERS, Chapter
 from theorykit.widgets.player import Player
 
-__all__ = ["RECIPES", "REFERENCE", "chapter_html", "contents_html", "recipes_html"]
+__all__ = [
+    "RECIPES",
+    "REFERENCE",
+    "chapter_html",
+    "contents_html",
+    "recipes_html",
+    "shown_html",
+]
 
 RECIPES, REFERENCE = "recipes.html", "reference/theorykit.html"
 
@@ -128,7 +135,7 @@ def _cell(cell: Cell) -> Iterator[str]:
     if cell.words:
         yield _words(cell.words)
         return
-    shown = cell.instead or _shown(cell.value)
+    shown = cell.instead or shown_html(cell.value)
     code = f'<pre tabindex="0"><code>{escape(cell.code)}</code></pre>'
     if cell.instead:
         yield f'<div class="shown">{shown}</div>'
@@ -155,7 +162,7 @@ def _words(text: str) -> str:
     )
 
 
-def _shown(value: object) -> str:
+def shown_html(value: object) -> str:
     """Return what a cell ends in as HTML: a picture, a player, what a widget shows, a value."""
     if value is None or hasattr(value, "_repr_javascript_"):
         return ""

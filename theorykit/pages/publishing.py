@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import base64
-import os
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import contextmanager
 from functools import partial
 from hashlib import sha256
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from theorykit.errors import TheoryError, shown
 from theorykit.pages.asked import asked_html
@@ -24,8 +21,8 @@ from theorykit.pages.chapter_page import (
 )
 from theorykit.pages.reference import reference_pages
 from theorykit.pages.running import Cell, Instead, run_chapter
+from theorykit.pages.stored_pictures import set_apart
 from theorykit.show.files import write_file
-from theorykit.show.own_reader import own_files_in
 from theorykit.show.player import PageBand
 from theorykit.show.sound import small_players
 from theorykit.study.course import CHAPTERS, Chapter
@@ -88,21 +85,9 @@ def _recipes(workbook: Path) -> Path:
 def _made(book: Path, home: Path, page: Callable[[Iterable[Cell], PageBand], str]) -> str:
     """Run a notebook and return its page; its sounds are written beside it."""
     band = PageBand()
-    with _set_apart(book.parent), small_players(band.html):
+    with set_apart(book.parent), small_players(band.html):
         text = page(run_chapter(book, INSTEAD), band)
     return _DATA.sub(lambda found: f'src="{_sound(found[1], found[2], home)}"', text)
-
-
-@contextmanager
-def _set_apart(folder: Path) -> Iterator[None]:
-    """Work in the folder of the chapters, with own files that are nobody's."""
-    before = Path.cwd()
-    with TemporaryDirectory() as own, own_files_in(Path(own)):
-        os.chdir(folder)
-        try:
-            yield
-        finally:
-            os.chdir(before)
 
 
 def _sound(kind: str, data: str, home: Path) -> str:

@@ -35,7 +35,7 @@ class Limits:
     memory: float = 600
     processors: float = 1
     file: float = 200
-    threads: float = 400  # a kernel has 14; a student opens every chapter
+    threads: float = 400  # a kernel has 15; a student opens every chapter
     groups: Path | None = None
 
     @classmethod
@@ -67,16 +67,18 @@ class Limits:
             os.nice(1)  # a student's work waits for the hub's
 
     def _join(self, user: int) -> bool:
-        """Put this process into the control group of a user, and tell whether one limits it."""
-        joined = False
+        """Put this process into the control groups of a user, and tell whether all limit it."""
+        joined, is_limited = [], False
         for place, texts in self._settings(user):
+            joined.append(False)
+            is_limited |= any(name.startswith("memory") for name in texts)
             with suppress(OSError):
                 place.mkdir(parents=True, exist_ok=True)
                 for name, text in texts.items():
                     (place / name).write_text(text, encoding="utf-8")
                 (place / "cgroup.procs").write_text(str(os.getpid()), encoding="utf-8")
-                joined = True
-        return joined
+                joined[-1] = True
+        return is_limited and all(joined)
 
     def _settings(self, user: int) -> Iterator[tuple[Path, Mapping[str, str]]]:
         """Yield the folders of a user's control group, and what is written into each."""

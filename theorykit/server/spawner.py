@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import asyncio
 import os
+import pwd
+import socket
 import subprocess
 import sys
 import time
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 from jupyterhub.spawner import LocalProcessSpawner
-from jupyterhub.utils import random_port
 from traitlets import Unicode
 
 from theorykit.server.provisioner import SOCKET
@@ -19,6 +21,7 @@ from theorykit.server.warm_request import Child, ask, follow, reaches
 
 START = 120  # seconds that a warm process may take to import everything
 _WARMED: dict[str, subprocess.Popen[bytes]] = {}  # by socket; each ends when the hub does
+_DOORS: dict[tuple[str, str], socket.socket] = {}  # by student and server, until the hub ends
 
 
 class WarmSpawner(LocalProcessSpawner):
@@ -33,7 +36,8 @@ class WarmSpawner(LocalProcessSpawner):
 
     async def start(self) -> tuple[str, int]:
         """Start the server of a student and return where it listens."""
-        self.port: int = self.port or random_port()
+        door = self._bound()
+        self.port: int = door.getsockname()[1]
         env = {**self.get_env(), SOCKET: self.warm}
         await self._warmed()
         self.log.info("A server for %s, on port %s", self.user.name, self.port)
@@ -42,7 +46,13 @@ class WarmSpawner(LocalProcessSpawner):
         self._child = await loop.run_in_executor(
             None,
             lambda: ask(
-                self.warm, "server", arguments, env=env, folder=env["HOME"], user=self.user.name
+                self.warm,
+                "server",
+                arguments,
+                env=env,
+                folder=env["HOME"],
+                user=self.user.name,
+                door=door.fileno(),
             ),
         )
         self.pid = self._child.pid
@@ -51,7 +61,7 @@ class WarmSpawner(LocalProcessSpawner):
     async def poll(self) -> int | None:
         """Return None while the server runs."""
         if self._child is None and self.pid:
-            self._child = follow(self.pid)  # it was there before the hub
+            self._child = self._followed(self.pid)  # it was there before the hub
         if self._child is not None and self._child.is_alive:
             return None
         if self._child is not None:
@@ -60,6 +70,19 @@ class WarmSpawner(LocalProcessSpawner):
         self.clear_state()
         return 0
 
+    def _followed(self, pid: int) -> Child | None:
+        """Return the process of a number, None where it is not this student's.
+
+        After the machine has started anew, another one can have the number.
+        """
+        found = follow(pid)
+        with suppress(OSError, KeyError):
+            if found and os.stat(f"/proc/{pid}").st_uid == pwd.getpwnam(self.user.name).pw_uid:
+                return found
+        if found:
+            found.close()
+        return None
+
     async def _signal(self, sig: int) -> bool:
         """Send a signal, to this server and never to another process of its number."""
         if self._child is None or not self._child.is_alive:
@@ -67,10 +90,21 @@ class WarmSpawner(LocalProcessSpawner):
         self._child.send(sig)
         return True
 
+    def _bound(self) -> socket.socket:
+        """Return the socket of this student's servers: it listens before there is a server.
+
+        It stays ours when a server ends, so that nobody else answers there while visits come in.
+        """
+        whose = (self.user.name, self.name)
+        if whose not in _DOORS:
+            _DOORS[whose] = socket.create_server((self.ip or "127.0.0.1", 0), backlog=128)
+        return _DOORS[whose]
+
     async def _warmed(self) -> None:
         """Start the warm process if none answers, and wait until one does."""
         until = time.monotonic() + START
-        while not reaches(self.warm):
+        loop = asyncio.get_running_loop()
+        while not await loop.run_in_executor(None, reaches, self.warm):
             found = _WARMED.get(self.warm)
             if found is None or found.poll() is not None:
                 _WARMED[self.warm] = _begin(self.warm, self._limits())

@@ -29,12 +29,16 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from theorykit.server.limits import Limits
+from theorykit.server.turns import Turns, kernel_in_turns, make_turns
+from theorykit.server.warm_request import end_with
 
 LONGEST = 1_000_000  # bytes of a request
 PATIENCE = 20  # seconds that a child waits for what is asked of it
 MOST_EACH = 40  # processes of one user at a time: two for each chapter that is open, and room
 OUTPUTS = 2  # files that come with a request: where standard output and errors go
+DOORS = 1  # and with one for a server: the socket at which it answers
 RUNTIME = "JUPYTER_RUNTIME_DIR"
+TURNS, NOBODY = "turns", "nobody"  # folders beside the socket: of turns, and of nobody's files
 _CREDENTIALS = struct.Struct("3i")  # process, user, group: unix(7)
 _SET_DUMPABLE, _SET_NO_NEW_PRIVILEGES = 4, 38  # prctl(2)
 
@@ -58,6 +62,7 @@ class Warm:
     def serve(self) -> None:
         """Listen until the process that began this one is gone: it holds our standard input."""
         children: dict[int, int] = {}
+        make_turns(self.place.with_name(TURNS))
         with _listening(self.place) as door:
             while 0 not in (ready := select.select([0, door.fileno()], [], [], 1)[0]):
                 _reap(children)
@@ -69,18 +74,18 @@ class Warm:
         """Fork a child for whoever is at the door, as long as it has not too many."""
         guest, _ = door.accept()
         with guest:
-            user = _CREDENTIALS.unpack(
+            asker, user, _ = _CREDENTIALS.unpack(
                 guest.getsockopt(socket.SOL_SOCKET, socket.SO_PEERCRED, _CREDENTIALS.size)
-            )[1]
+            )
             if user and Counter(children.values())[user] >= MOST_EACH:
                 return
             child = os.fork()
             if not child:
                 door.close()
-                self._be_child(guest, user)
+                self._be_child(guest, asker, user)
             children[child] = user
 
-    def _be_child(self, guest: socket.socket, user: int) -> NoReturn:
+    def _be_child(self, guest: socket.socket, asker: int, user: int) -> NoReturn:
         """Become the user, do what is asked, and end."""
         code = 1
         try:
@@ -89,15 +94,17 @@ class Warm:
                 self._become(user)
             guest.setblocking(True)
             guest.sendall(b"%d\n" % os.getpid())
-            asked, outputs = _request(guest)
+            asked, files = _request(guest)
             if not asked:
                 os._exit(0)  # somebody only looked whether a warm process is there
             if not user:
                 self._become(pwd.getpwnam(str(asked["user"])).pw_uid)
             signal.alarm(0)
+            if asked["work"] == "kernel":
+                end_with(asker)  # nobody else would: its parent is the warm process
             guest.sendall(b"ok\n")
             guest.close()
-            code = _run(asked, outputs)
+            code = _run(asked, files, self.place.with_name(TURNS))
         except SystemExit as end:
             code = end.code if isinstance(end.code, int) else bool(end.code)
         except BaseException:
@@ -156,8 +163,8 @@ def become(user: int) -> None:
 
 
 def _request(guest: socket.socket) -> tuple[dict[str, Any], list[int]]:
-    """Return what is asked, and the files that its output goes to; nothing where nobody asks."""
-    data, outputs, _, _ = socket.recv_fds(guest, 65536, OUTPUTS)
+    """Return what is asked, and the files that came with it; nothing where nobody asks."""
+    data, files, _, _ = socket.recv_fds(guest, 65536, OUTPUTS + DOORS)
     if not data:
         return {}, []
     while not data.endswith(b"\n"):
@@ -168,12 +175,12 @@ def _request(guest: socket.socket) -> tuple[dict[str, Any], list[int]]:
     asked = json.loads(data)
     if not isinstance(asked, dict):
         raise ValueError("no request")
-    return asked, outputs
+    return asked, files
 
 
-def _run(asked: Mapping[str, Any], outputs: list[int]) -> int:
+def _run(asked: Mapping[str, Any], files: list[int], turns: Path) -> int:
     """Run a server or a kernel in this process and return its exit code."""
-    for at, file in enumerate(outputs, 1):
+    for at, file in enumerate(files[:OUTPUTS], 1):
         os.dup2(file, at)
         os.close(file)
     with open(os.devnull, "rb") as nothing:
@@ -187,9 +194,10 @@ def _run(asked: Mapping[str, Any], outputs: list[int]) -> int:
         signal.signal(one, signal.SIG_DFL)
     signal.signal(signal.SIGINT, signal.default_int_handler)
     _draw_anew()
+    _move_home()
     sys.argv = [str(one) for one in asked["arguments"]]
     sys.path[0:1] = [""] if asked["work"] == "kernel" else []
-    _WORKS[asked["work"]]()
+    _WORKS[asked["work"]](turns, files[OUTPUTS:])
     return 0
 
 
@@ -200,22 +208,57 @@ def _draw_anew() -> None:
         numbers.random.seed()
 
 
-def _kernel() -> object:
-    """Run a kernel."""
-    return import_module("ipykernel.kernelapp").launch_new_instance()
+def _move_home() -> None:
+    """Let what was noted of the home at import be the student's: there alone a cache is written."""
+    caches = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
+    if (completions := sys.modules.get("jedi.settings")) is not None:
+        vars(completions)["cache_directory"] = str(caches / "jedi")
 
 
-def _server() -> object:
+def _kernel(place: Path, doors: list[int]) -> object:
+    """Run a kernel that answers in its turn, and at no door."""
+    for one in doors:
+        os.close(one)
+    kernel = kernel_in_turns(Turns(place))
+    return import_module("ipykernel.kernelapp").launch_new_instance(kernel_class=kernel)
+
+
+def _server(_: Path, doors: list[int]) -> object:
     """Make the student's folder ready, then run the student's server with warm kernels."""
+    if doors:
+        _answer_at(socket.socket(fileno=doors[0]))
     import_module("theorykit.server.readying").make_ready()
     import_module("theorykit.server.provisioner").register()
     return import_module("jupyterhub.singleuser").main()
 
 
-_WORKS: dict[str, Callable[[], object]] = {"kernel": _kernel, "server": _server}
+def _answer_at(door: socket.socket) -> None:
+    """Let the server answer at a socket that is bound: no other user can have come first.
+
+    Where the library no longer asks in these two places, it finds the port taken and ends.
+    """
+    door.setblocking(False)
+    server = import_module("jupyter_server.serverapp").ServerApp
+    server._find_http_port = lambda _: None
+    server._bind_http_server_tcp = lambda self: self.http_server.add_socket(door) or True
+
+
+_WORKS: dict[str, Callable[[Path, list[int]], object]] = {"kernel": _kernel, "server": _server}
 
 
 # === Getting warm ===
+
+
+def leave_home(place: Path) -> None:
+    """Take a home that holds nothing: libraries note where it is, and root's own is closed to all.
+
+    Everybody reads it and root alone writes there.
+    """
+    place.mkdir(mode=0o755, parents=True, exist_ok=True)
+    os.umask(0o022)
+    for name in [one for one in os.environ if one.startswith(("XDG_", "JUPYTER", "IPYTHON"))]:
+        del os.environ[name]
+    os.environ["HOME"] = str(place)
 
 
 def get_warm() -> None:
@@ -244,6 +287,7 @@ def main() -> int:
     """Run a warm process: ``python -m theorykit.server.warm SOCKET``."""
     place = Path(sys.argv[1])
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    leave_home(place.with_name(NOBODY))
     get_warm()
     Warm(place, Limits.from_environment()).serve()
     return 0

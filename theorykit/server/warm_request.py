@@ -7,6 +7,7 @@ import os
 import select
 import signal
 import socket
+import threading
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -25,7 +26,17 @@ class Child:
     @property
     def is_alive(self) -> bool:
         """Whether it still runs."""
-        return self._end >= 0 and not select.select([self._end], [], [], 0)[0]
+        return self._end >= 0 and not self._has_ended(0)
+
+    def wait(self) -> None:
+        """Wait until it has ended."""
+        self._has_ended(None)
+
+    def _has_ended(self, patience: int | None) -> bool:
+        """Tell whether it ends within some milliseconds; None waits. Its file may be a high one."""
+        asked = select.poll()
+        asked.register(self._end, select.POLLIN)
+        return bool(asked.poll(patience))
 
     def poll(self) -> int | None:
         """Return None while it runs, and 0 when it has ended."""
@@ -51,6 +62,20 @@ def follow(pid: int) -> Child | None:
     return None
 
 
+def end_with(pid: int) -> None:
+    """Let this process end as soon as another one has ended, at once if it has already."""
+    other = follow(pid)
+    if other is None:
+        os._exit(1)
+    threading.Thread(target=_end_after, args=(other,), name="ends with", daemon=True).start()
+
+
+def _end_after(other: Child) -> None:
+    """Wait for the end of another process, and end."""
+    other.wait()
+    os._exit(1)
+
+
 def reaches(place: str | Path) -> bool:
     """Tell whether a warm process answers at a socket."""
     with socket.socket(socket.AF_UNIX, socket.SOCK_STREAM) as line:
@@ -70,10 +95,12 @@ def ask(
     env: Mapping[str, str],
     folder: str | Path,
     user: str = "",
+    door: int | None = None,
 ) -> Child:
     """Return a child of the warm process at a socket, which does a ``work`` for this user.
 
-    ``user`` names another one, and only root is listened to.
+    ``user`` names another one, and only root is listened to. ``door`` is a file of ours, a socket
+    that listens; a server answers there.
     """
     asked = {"work": work, "arguments": [*arguments], "env": {**env}, "folder": str(folder)}
     text = json.dumps({**asked, "user": user}).encode() + b"\n"
@@ -83,8 +110,10 @@ def ask(
         number = int(_line(line))
         child = Child(number, os.pidfd_open(number))  # while it waits for us, it is that process
         try:
-            sent = socket.send_fds(line, [text[:60_000]], [1, 2])
-            line.sendall(text[sent:])
+            files = [1, 2, *([] if door is None else [door])]
+            sent = socket.send_fds(line, [text[:60_000]], files)
+            if more := text[sent:]:  # to send nothing fails where the child has its answer sent
+                line.sendall(more)
             if _line(line) != "ok":
                 raise ConnectionError("the warm process did not do what it was asked")
         except BaseException:

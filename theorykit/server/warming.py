@@ -39,10 +39,12 @@ def _listen() -> None:
 
 
 def _explore() -> None:
-    """Choose some keys in the explorer, and open a drill."""
+    """Choose some keys and all colours in the explorer, and open a drill."""
     from theorykit.widgets import drill, explorer
 
     page = explorer()
-    for name in KEYS:
+    for name in reversed(KEYS):
         page.key.value = name
+    for _, row in page.colour.options:
+        page.colour.value = row  # in the first key, in which a class begins
     drill(chapter=1)

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from os import PathLike, fspath
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import COLOURS, Colour, colour
@@ -22,12 +22,12 @@ from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key, reader_words
 from theorykit.notes.plain_words import words_ascii
+from theorykit.show.cell_sound import Heard, heard
 from theorykit.show.engraving import staff_svg
 from theorykit.show.files import file_at, write_file
 from theorykit.show.html_text import explanation_html, sentences_html
 from theorykit.show.own_reader import fingerboard_for, own_reader, reader_or_own
 from theorykit.show.pictures import Drawable, picture_axes, picture_bytes, picture_svg
-from theorykit.show.sound import performance_html
 from theorykit.views.clock import clock_of
 from theorykit.views.counts import counts_of, tally_counts
 from theorykit.views.explorer_view import keyboard_of
@@ -71,7 +71,8 @@ AT_CONCERT = "At concert pitch: these are the names that sound."
 class Shown:
     """Something that a notebook shows: ``html`` for the eye and ear, ``words`` for the rest.
 
-    Where it is a picture, ``picture`` is what is drawn, and it can be saved or put into a figure.
+    Where it is a picture, ``picture`` is what is drawn, and it can be saved or put into a figure;
+    ``heard`` is what a control of the page can play.
 
     >>> Shown("<b>G7</b>", "a chord")
     a chord
@@ -80,10 +81,15 @@ class Shown:
     html: str
     words: str
     picture: Drawable | None = None
+    heard: Heard | None = None
 
     def _repr_html_(self) -> str:
         """What a notebook puts under the cell."""
         return self.html
+
+    def _repr_mimebundle_(self, **_: object) -> dict[str, Any]:
+        """What a notebook puts there where the page has a control for it."""
+        return self.heard.bundle(self.html, self.words) if self.heard else {}
 
     def __repr__(self) -> str:
         return self.words
@@ -158,7 +164,8 @@ def noted(shown: Shown, note: str) -> Shown:
     """
     if not note:
         return shown
-    return replace(shown, html=f"<div>{shown.html}{sentences_html('', note)}</div>")
+    sound = shown.heard and replace(shown.heard, note=note)
+    return replace(shown, html=f"<div>{shown.html}{sentences_html('', note)}</div>", heard=sound)
 
 
 def at_concert(shown: Shown) -> Shown:
@@ -341,8 +348,8 @@ def hear(
     wanted = None if over_v is None else colour(over_v)
     over, colours = line.progression, colours_over(line, wanted)
     played = performance(line, over, tempo=tempo, swing=swing, colours=colours, figure=PIANO_HOLDS)
-    html = performance_html(played, label=label, melody=melody, is_kept=True)
-    return at_concert(Shown(html, f"Player: {label}, {line.progression}"))
+    html, sound = heard({label: played}, melody=melody)
+    return at_concert(Shown(html, f"Player: {label}, {line.progression}", heard=sound))
 
 
 def practise(
@@ -366,8 +373,8 @@ def practise(
     wanted = None if over_v is None else colour(over_v)
     chords = "plain" if wanted is None else "coloured"
     found = rehearse(line, wanted, Rehearsal(chords, journey, loops, answers, tempo))
-    html = performance_html(found.performance, label=found.label, loops=found.loops, is_kept=True)
-    return at_concert(Shown(html, f"Player: {found.label}"))
+    html, sound = heard({found.label: found.performance}, loops=found.loops)
+    return at_concert(Shown(html, f"Player: {found.label}", heard=sound))
 
 
 def hear_substitute(key: Key | str, name: str, *, tempo: float = 100) -> Shown:
@@ -380,10 +387,7 @@ def hear_substitute(key: Key | str, name: str, *, tempo: float = 100) -> Shown:
 substitute over its own bass, Dm7 | D♭7 | Cmaj7
     """
     versions = in_place(key, name).versions
-    labels = [f"{one.name}: {one.chords.pretty}" for one in versions]
-    html = "".join(
-        performance_html(one.performance(tempo=tempo), label=label, is_kept=True)
-        for one, label in zip(versions, labels, strict=True)
-    )
-    said = "; ".join(label.replace(": ", ", ", 1) for label in labels)
-    return at_concert(Shown(f"<div>{html}</div>", f"Players: {said}"))
+    named = {f"{one.name}: {one.chords.pretty}": one.performance(tempo=tempo) for one in versions}
+    html, sound = heard(named)
+    said = "; ".join(label.replace(": ", ", ", 1) for label in named)
+    return at_concert(Shown(f"<div>{html}</div>", f"Players: {said}", heard=sound))

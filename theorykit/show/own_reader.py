@@ -16,6 +16,7 @@ from theorykit.views.keyboard import KeyboardView
 __all__ = [
     "fingerboard_for",
     "keep_reader",
+    "kept_player",
     "own_files_in",
     "own_folder",
     "own_player",
@@ -71,6 +72,20 @@ def own_player() -> Reader:
     found = own_reader()
     is_bass = found.name == BASSIST.name and _lines()[1:] == [STRINGS]
     return BASSIST if is_bass else found
+
+
+def kept_player() -> str:
+    """Return a name for what was kept as what the reader plays; nothing where nothing was.
+
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder, own_files_in(Path(folder)):
+    ...     kept_player()
+    ''
+    """
+    if not (own_folder() / FILE).exists():
+        return ""
+    found = own_player()
+    return found.names[0] if found == BASSIST else found.name
 
 
 def _lines() -> list[str]:

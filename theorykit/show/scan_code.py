@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import dataclass
+from functools import lru_cache
 from xml.sax.saxutils import quoteattr
 
 import segno
@@ -26,6 +27,7 @@ class ScanCode:
     modules: int
 
 
+@lru_cache(maxsize=64)  # the pages of a reader are set many times until they fit
 def scan_code(text: str, alt: str) -> ScanCode:
     """Return a text as a code, black on white on a dark page too; ``alt`` says what it is.
 

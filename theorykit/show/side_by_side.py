@@ -6,11 +6,11 @@ from theorykit.lines.band import performance, unaccompanied
 from theorykit.lines.text import Line
 from theorykit.lines.vocabulary import OneIdea
 from theorykit.notes.key import reader_words
+from theorykit.show.cell_sound import heard
 from theorykit.show.cells import Shown, at_concert, noted, pictured
 from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import sentences_html
 from theorykit.show.own_reader import reader_or_own
-from theorykit.show.sound import performance_html
 from theorykit.views.staves import duet_staff, phrase_staff
 
 __all__ = ["hear_idea", "hear_together", "see_duet", "see_idea", "see_stacked"]
@@ -71,8 +71,9 @@ def hear_together(
     Player: two horns, Dm7 | G7 | Cmaj7
     """
     played = unaccompanied(*lines, tempo=tempo)
-    html = performance_html(played, label=label, melody=melody, is_kept=True)
-    return at_concert(Shown(html, f"Player: {label}, {lines[0].progression.pretty}"))
+    html, sound = heard({label: played}, melody=melody)
+    words = f"Player: {label}, {lines[0].progression.pretty}"
+    return at_concert(Shown(html, words, heard=sound))
 
 
 def see_idea(idea: OneIdea, *, written_for: str | None = None, scale: float = 45) -> Shown:
@@ -97,6 +98,6 @@ def hear_idea(
     """
     line = idea.joined
     played = performance(line, line.progression, tempo=tempo, colours=idea.band)
-    html = performance_html(played, label=label, melody=melody)
+    html, sound = heard({label: played}, melody=melody)
     names = ", ".join(row.pretty for row in idea.colours)
-    return at_concert(Shown(html, f"Player: {label}, {names}"))
+    return at_concert(Shown(html, f"Player: {label}, {names}", heard=sound))

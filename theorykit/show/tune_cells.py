@@ -5,10 +5,10 @@ from __future__ import annotations
 from theorykit.errors import TheoryError
 from theorykit.lines.chorus import Chorus, muted, perform_chorus
 from theorykit.notes.key import reader_words
+from theorykit.show.cell_sound import heard
 from theorykit.show.cells import Shown, at_concert, noted, pictured
 from theorykit.show.engraving import staff_svg
 from theorykit.show.own_reader import reader_or_own
-from theorykit.show.sound import performance_html
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import cadence_staff, chorus_staff
@@ -93,7 +93,5 @@ def hear_chorus(
     without = f" without {' and '.join(resting)}" if resting else ""
     where = f", bars {bars[0]}-{bars[1]}" if bars else ""
     label = f"{chorus.chart.title or 'the tune'}{where}{without}"
-    html = performance_html(
-        muted(played, resting), label=label, melody=melody, loops=loops, is_kept=True
-    )
-    return at_concert(Shown(html, f"Player: {label}"))
+    html, sound = heard({label: muted(played, resting)}, melody=melody, loops=loops)
+    return at_concert(Shown(html, f"Player: {label}", heard=sound))

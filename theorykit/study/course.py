@@ -74,9 +74,9 @@ def chapter(number: int) -> Chapter:
     'Which of the triads you know can you play over V?'
     >>> [exercise.topic for exercise in fourth.asked][:3]
     ['b9 13', 'b9 b13', 'b9 #11']
-    >>> chapter(13)
+    >>> chapter(14)
     Traceback (most recent call last):
-    theorykit.errors.TheoryError: no such chapter: 13 (want 0 to 12)
+    theorykit.errors.TheoryError: no such chapter: 14 (want 0 to 13)
     """
     if isinstance(number, bool) or not isinstance(number, int) or number not in _BY_NUMBER:
         raise TheoryError(f"no such chapter: {shown(number)} (want 0 to {max(_BY_NUMBER)})")
@@ -264,6 +264,19 @@ CHAPTERS = (
         "asks.",
         ("major",),
     ),
+    Chapter(
+        13,
+        "How do you write down what you heard?",
+        _exercises(
+            ("form by ear", "long", FOUR),
+            ("landing by ear", "3, 5", FOUR),
+            ("line by ear", "b9, b9 13", FOUR),
+            ("bar of a colour", "b9", FREE),
+        ),
+        "You can say where a phrase lands and which colour it has over V, before you look for a "
+        "note on the instrument.",
+        ("major",),
+    ),
 )
 _BY_NUMBER = {row.number: row for row in CHAPTERS}
 
@@ -286,13 +299,13 @@ def taught_in(kind: str, topic: str) -> int:
 
 
 def reached(asked: Collection[tuple[str, str]]) -> int:
-    """Return the last chapter of whose own questions most were asked, 12 where there is none.
+    """Return the last chapter of whose own questions most were asked, 13 where there is none.
 
     Its own are those that no chapter before it has made possible; a chapter without two does not
     count.
 
     >>> reached([("note of a degree", "3"), ("ii of a V", "major")])
-    12
+    13
     >>> reached([(one.kind, one.topic) for one in chapter(3).asked])
     3
     """

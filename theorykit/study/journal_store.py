@@ -10,7 +10,7 @@ from types import MappingProxyType
 from theorykit.study.cards import Card
 from theorykit.study.own_file import OwnFile
 
-__all__ = ["COLUMNS", "JournalStore"]
+__all__ = ["COLUMNS", "JournalStore", "append_row"]
 
 # What each table holds, in the order in which it is exported; every row has a number in front.
 COLUMNS = {
@@ -79,7 +79,7 @@ class JournalStore(OwnFile):
     def add(self, table: str, values: Mapping[str, object]) -> None:
         """Append a row."""
         with self._write() as book:
-            _insert(book, table, values)
+            append_row(book, table, values)
 
     def answer(
         self,
@@ -98,7 +98,7 @@ class JournalStore(OwnFile):
                 f"SELECT {_CARD} FROM cards WHERE kind = ? AND topic = ?", name
             ).fetchone()
             card = review(_card(row) if row else Card(*name))
-            _insert(book, "answers", values)
+            append_row(book, "answers", values)
             _keep(book, card, values["at"])
             if sitting is not None:
                 _sit(book, *sitting, values["at"])
@@ -182,7 +182,7 @@ def _sit(book: sqlite3.Connection, what: str, state: str, at: object) -> None:
     )
 
 
-def _insert(book: sqlite3.Connection, table: str, values: Mapping[str, object]) -> None:
+def append_row(book: sqlite3.Connection, table: str, values: Mapping[str, object]) -> None:
     """Write one row, with a number that no row has had, be it forgotten now."""
     marks = ", ".join("?" * len(values))
     last = " UNION ALL ".join(

@@ -128,15 +128,20 @@ class OwnFile:
     @contextmanager
     def _write(self) -> Iterator[sqlite3.Connection]:
         """Open the file for one write: all of it or nothing."""
+        with self._open() as book, _whole(book):
+            yield book
+
+    @contextmanager
+    def write_with(self, *others: OwnFile) -> Iterator[sqlite3.Connection]:
+        """Open this file and files of other kinds for one write: all of it in all, or nothing."""
+        for other in others:
+            with other._open():
+                pass  # it is made where there is none
         with self._open() as book:
-            book.execute("BEGIN IMMEDIATE")
-            try:
+            for number, other in enumerate(others):
+                book.execute("ATTACH ? AS ?", (str(other.path), f"other{number}"))
+            with _whole(book):
                 yield book
-            except BaseException:
-                if book.in_transaction:  # on a full disk SQLite has ended it already
-                    book.execute("ROLLBACK")
-                raise
-            book.execute("COMMIT")
 
     def _found(self, book: sqlite3.Connection) -> None:
         """Make the tables of a new file; one that is there is checked for its version."""
@@ -186,6 +191,19 @@ class OwnFile:
             odd = " OR ".join(_is_odd(*column.split()) for column in row.split(", "))
             if book.execute(f"SELECT 1 FROM {table} WHERE {odd} LIMIT 1").fetchone():
                 raise self._refusal(f"damaged (in its {table} is what no {self.what} has written)")
+
+
+@contextmanager
+def _whole(book: sqlite3.Connection) -> Iterator[None]:
+    """Write all that is written inside, or nothing of it."""
+    book.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+    except BaseException:
+        if book.in_transaction:  # on a full disk SQLite has ended it already
+            book.execute("ROLLBACK")
+        raise
+    book.execute("COMMIT")
 
 
 def _is_empty(book: sqlite3.Connection) -> bool:

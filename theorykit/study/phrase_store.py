@@ -9,7 +9,7 @@ import sqlite3
 from theorykit.errors import TheoryError
 from theorykit.study.own_file import OwnFile
 
-__all__ = ["PhraseStore"]
+__all__ = ["PhraseStore", "put_phrases"]
 
 _TABLES = """
 CREATE TABLE phrases (
@@ -52,19 +52,11 @@ class PhraseStore(OwnFile):
 
     def add(self, phrases: list[Data], *, replace: bool = False) -> None:
         """Save phrases, all or none; a name that is taken is refused unless it is replaced."""
-        rows, tags = [*map(_stored, phrases)], [pair for one in phrases for pair in _tagged(one)]
         with self._write() as book:
             if replace:
-                book.executemany("DELETE FROM phrases WHERE name = ?", [row[:1] for row in rows])
-            try:
-                book.executemany("INSERT INTO phrases VALUES (?, ?, ?, ?, ?, ?)", rows)
-            except sqlite3.IntegrityError:
-                taken = next(row[0] for row in rows if self._row(book, row[0]))
-                raise TheoryError(
-                    f"there is a phrase called {taken!r} already "
-                    "(want another name, or replace=True)"
-                ) from None
-            book.executemany("INSERT INTO tags VALUES (?, ?)", tags)
+                names = [(one["name"],) for one in phrases]
+                book.executemany("DELETE FROM phrases WHERE name = ?", names)
+            put_phrases(book, phrases)
 
     def remove(self, name: str) -> bool:
         """Delete a phrase; tell whether it was there."""
@@ -74,15 +66,8 @@ class PhraseStore(OwnFile):
     def get(self, name: str) -> Data | None:
         """Return the phrase with a name, or None."""
         with self._open() as book:
-            row = self._row(book, name)
+            row = _row(book, name)
         return None if row is None else self._read(*row)
-
-    def _row(self, book: sqlite3.Connection, name: object) -> tuple[str, str] | None:
-        """Return what is stored under a name."""
-        found: tuple[str, str] | None = book.execute(
-            "SELECT data, digest FROM phrases WHERE name = ?", (name,)
-        ).fetchone()
-        return found
 
     def find(
         self, colour: str | None, form: str | None, bars: int | None, tag: str | None
@@ -104,6 +89,28 @@ class PhraseStore(OwnFile):
         query = "SELECT name FROM phrases ORDER BY name COLLATE NOCASE, name LIMIT ?"
         with self._open() as book:
             return tuple(name for (name,) in book.execute(query, (most,)))
+
+
+def put_phrases(book: sqlite3.Connection, phrases: list[Data]) -> None:
+    """Write phrases into an open book; a name that is taken is refused."""
+    rows = [*map(_stored, phrases)]
+    try:
+        book.executemany("INSERT INTO phrases VALUES (?, ?, ?, ?, ?, ?)", rows)
+    except sqlite3.IntegrityError:
+        taken = next(row[0] for row in rows if _row(book, row[0]))
+        raise TheoryError(
+            f"there is a phrase called {taken!r} already (want another name, or replace=True)"
+        ) from None
+    tags = [pair for one in phrases for pair in _tagged(one)]
+    book.executemany("INSERT INTO tags VALUES (?, ?)", tags)
+
+
+def _row(book: sqlite3.Connection, name: object) -> tuple[str, str] | None:
+    """Return what is stored under a name."""
+    found: tuple[str, str] | None = book.execute(
+        "SELECT data, digest FROM phrases WHERE name = ?", (name,)
+    ).fetchone()
+    return found
 
 
 def _stored(phrase: Data) -> tuple[object, ...]:

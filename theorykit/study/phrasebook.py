@@ -11,8 +11,7 @@ from pathlib import Path
 from random import Random
 
 from theorykit.errors import TheoryError, shown
-from theorykit.harmony.colours import Colour
-from theorykit.harmony.colours import colour as colour_named
+from theorykit.harmony.colours import Colour, colour as colour_named
 from theorykit.lines.chorus import PhraseSource, Window
 from theorykit.lines.excerpts import LONGER
 from theorykit.lines.setting import form_of
@@ -22,7 +21,7 @@ from theorykit.study.phrase import Listed, Phrase, listed_from, phrase_from, phr
 from theorykit.study.phrase_store import PhraseStore
 from theorykit.tunes.progression import FORMS, Progression
 
-__all__ = ["PhraseBook", "phrases_from"]
+__all__ = ["PhraseBook", "new_rows", "phrases_from"]
 
 FORMAT = "theorykit phrases"
 VERSION = 1
@@ -157,22 +156,27 @@ class PhraseBook:
         A phrase that is there already is passed over; another one under a name that is taken gets a
         number behind its name.
         """
-        kept = {one["name"]: one for one in self._store.find(None, None, None, None)}
-        free = _FreeNames(map(str, kept))
-        new: list[Phrase] = []
-        rows: list[dict[str, object]] = []
-        for one in _listed_in(text):
-            name = one.get("name") if isinstance(one, dict) else None
-            if isinstance(name, str) and one == kept.get(name):
-                continue  # letter for letter what is there
-            phrase = phrase_from(one)
-            row = phrase_of(phrase)
-            if row != kept.get(phrase.name):
-                called = free.take(phrase.name)
-                new.append(phrase if called == phrase.name else replaced(phrase, name=called))
-                rows.append(row | {"name": called})
+        rows = new_rows(self._store, text)
         self._store.add(rows)
-        return tuple(new)
+        return tuple(map(phrase_from, rows))
+
+
+def new_rows(store: PhraseStore, text: str) -> list[dict[str, object]]:
+    """Return the phrases of JSON text that a file lacks, under free names, as plain data."""
+    kept = {one["name"]: one for one in store.find(None, None, None, None)}
+    free = _FreeNames(map(str, kept))
+    rows: list[dict[str, object]] = []
+    for one in _listed_in(text):
+        name = one.get("name") if isinstance(one, dict) else None
+        if isinstance(name, str) and one == kept.get(name):
+            continue  # letter for letter what is there
+        phrase = phrase_from(one)
+        row = phrase_of(phrase)
+        if row != kept.get(phrase.name):
+            called = free.take(phrase.name)
+            renamed = phrase if called == phrase.name else replaced(phrase, name=called)
+            rows.append(phrase_of(renamed))
+    return rows
 
 
 def _asked(colour: Colour | str | None, form: str | None) -> tuple[str | None, str | None]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.agreement import disagreements
@@ -180,6 +181,7 @@ class ExplorerView:
         return tuple(row[: len(self.heads)] for row in rows)
 
 
+@lru_cache(maxsize=64)  # the plain chord of a key sounds the same beside every colour
 def _with_band(line: Line, over_v: Colour | None, tempo: float, swing: float) -> Performance:
     """Return a phrase with a band whose piano holds its chords, so that only the colour differs."""
     colours = colours_over(line, over_v)

@@ -15,9 +15,10 @@ _HOMES = {
     "lines": "LineDesk line_desk",
     "phrases": "PhraseShelf phrase_book",
     "playing": "IPlay i_play",
-    "shelves": "Shelf shelf",
+    "shelves": "Shelf WorkFile shelf work_file",
     "substituting": "Substitutions substitutions",
     "tabling": "SubsetTable subset_table",
+    "takes": "PlayIn play_in",
     "tunes": "TuneDesk tune_desk",
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names.split()}

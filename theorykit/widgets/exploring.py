@@ -98,7 +98,7 @@ class Explorer(Page):
         self.view: ExplorerView = explore(key, form, colour)
         place = place_of("explorer", draft, {"key": key, "colour": colour, "form": form})
         setting = {"written for": self.reader, "tempo": self.tempo, "swing": self.swing}
-        setting |= {"melody": self.melody}
+        setting |= {"melody": self.melody, "player": self.player.standing}
         hands = Hands(lambda: told_by(self._chosen), self._bring, setting=setting)
         self.mine = KeptWork("explorer", place, hands, path)
         super().__init__(self._parts())

@@ -186,6 +186,7 @@ class IdentifyNotes(Page):
         self._given: str | tuple[int, ...] = notes  # text, or the keys that are down
         place = place_of("notes", draft, {"notes": notes, "over": over, "target": target})
         setting = {"written for": self.reader, "tempo": self.tempo, "melody": self.melody}
+        setting |= {"player": self.player.standing}
         self.mine = KeptWork("notes", place, Hands(self._work, self._bring, setting=setting), path)
         super().__init__(self._parts())
         keep_keys(self)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import ctypes
 from collections.abc import Callable
+from contextvars import copy_context
 from threading import Lock, Thread, Timer
 from time import sleep
 from typing import Generic, TypeVar
@@ -19,7 +20,7 @@ _Found = TypeVar("_Found")
 
 LONGEST = 20.0  # seconds; what is read is counted first, so that this is for what nobody foresaw
 STOPPED = "Stopped; nothing was changed."
-TOO_LONG = f"It took longer than {LONGEST:g} seconds and was stopped; nothing was changed."
+TOO_LONG = "It took longer than {:g} seconds and was stopped; nothing was changed."
 
 
 QUIET = 0.6  # seconds without a letter
@@ -84,8 +85,8 @@ class SideWork(Generic[_Found]):
         self._find, self._take = find, take
         self._failed, self._stopped, self._ended = failed, stopped, ended
         self._turn, self._is_finding, self._why = Lock(), False, ""
-        self._thread = Thread(target=self._run, daemon=True)
-        self._timer = Timer(longest, self.stop, (TOO_LONG,))
+        self._thread = Thread(target=copy_context().run, args=(self._run,), daemon=True)
+        self._timer = Timer(longest, self.stop, (TOO_LONG.format(longest),))
         self._timer.daemon = True
 
     def begin(self) -> None:

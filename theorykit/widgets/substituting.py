@@ -78,7 +78,7 @@ class Substitutions(Page):
         self.player.follow(self.tempo)
         place = place_of("substitutes", draft, {"key": str(home), "name": name})
         setting = {"written for": self.reader, "tempo": self.tempo, "swing": self.swing}
-        setting |= {"melody": self.melody}
+        setting |= {"melody": self.melody, "player": self.player.standing}
         self.mine = KeptWork(
             "substitutes", place, Hands(self._work, self._bring, setting=setting), path
         )

@@ -32,6 +32,7 @@ from theorykit.widgets.controls import (
     typed,
 )
 from theorykit.widgets.faults import Page, lasting
+from theorykit.widgets.own_files import ITS_OWN, OwnFiles
 
 __all__ = ["Exporting", "Kind", "Taking", "line_kinds"]
 
@@ -124,12 +125,16 @@ CHORUS_WIDE = "560px"
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """A file that was made: its name without ending, its ending, its media type, its content."""
+    """A file that was made: its name without ending, its ending, its media type, its content.
+
+    ``of`` is the tune that it was made of.
+    """
 
     name: str
     ending: str
     media: str
     data: bytes
+    of: str
 
 
 class Taking(Page):
@@ -139,7 +144,7 @@ class Taking(Page):
     """
 
     def __init__(self, chorus: Callable[[], TakenChorus], tune: Callable[[], TakenTune]) -> None:
-        self._chorus, self._tune = chorus, tune
+        self._chorus, self._tune, self._own = chorus, tune, OwnFiles()
         self.kind = choice("kind of file", [*CHORUS_FILES, *TUNE_FILES], "MusicXML")
         self.link = button("make a link", self._link, "a link in the page that saves the file")
         self.path = typed(
@@ -147,7 +152,7 @@ class Taking(Page):
         )
         self.path.layout.width = CHORUS_WIDE
         self.write = button("write the file", self._write, "write to the path")
-        self.replace = tick("replace a file of this name")
+        self.replace = tick("replace a file of this name", tip=ITS_OWN)
         self.problem, self.told = picture(), picture()
         written = panel(self.path, self.write, self.replace)
         super().__init__([panel(self.kind, self.link), written, self.problem, self.told])
@@ -173,7 +178,7 @@ class Taking(Page):
         """Make the file, then write it."""
         made = self._made()
         file = file_at(self.path.value, made.ending)
-        write_file(file, made.data, replace=self.replace.value)
+        self._own.write(file, made.data, made.of, replace=self.replace.value)
         lasting(f"{file} is written.")
         self.replace.value = False
         put(self.told, sentences_html("", f"Written to {file}."))
@@ -184,7 +189,7 @@ class Taking(Page):
         if name in TUNE_FILES:
             tune, row = self._tune(), TUNE_FILES[name]
             called = file_stem(tune.chart.title, row.says(tune))
-            return Made(called, row.ending, row.media, row.make(tune))
+            return Made(called, row.ending, row.media, row.make(tune), tune.chart.title)
         taken, kind = self._chorus(), CHORUS_FILES[name]
         called = file_stem(taken.chorus.chart.title, kind.says(taken))
-        return Made(called, kind.ending, kind.media, kind.make(taken))
+        return Made(called, kind.ending, kind.media, kind.make(taken), taken.chorus.chart.title)

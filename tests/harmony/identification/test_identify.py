@@ -4,8 +4,7 @@ import re
 
 import pytest
 import spoken
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from music21.chord import Chord as Music21Chord
 from plain import names
 

@@ -4,8 +4,7 @@ import re
 
 import pytest
 import spoken
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from theorykit import Chord, Substitute, substitutes
 from theorykit.harmony.substitution import substitute

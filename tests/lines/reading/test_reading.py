@@ -3,8 +3,7 @@
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 
 from theorykit.errors import TheoryError
 from theorykit.harmony.chord_families import FAMILIES, standings

@@ -4,8 +4,7 @@ from fractions import Fraction
 from random import Random
 
 import pytest
-from hypothesis import example, given
-from hypothesis import strategies as st
+from hypothesis import example, given, strategies as st
 
 from theorykit.lines.taking import Played, quantised
 

@@ -6,8 +6,7 @@ from itertools import pairwise
 from math import log2
 
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from sweeps import SWEPT_KEYS, swept
 
 from theorykit.errors import TheoryError

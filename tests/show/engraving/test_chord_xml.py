@@ -3,8 +3,7 @@
 from itertools import product
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree

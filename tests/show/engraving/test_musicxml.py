@@ -10,8 +10,7 @@ from xml.etree import ElementTree
 import mido
 import pytest
 import verovio
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings, strategies as st
 from music21 import converter, harmony, instrument, interval, pitch
 from schema import body, complaints
 from staves import staff

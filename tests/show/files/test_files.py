@@ -9,11 +9,9 @@ from xml.etree import ElementTree
 import mido
 import pytest
 import verovio
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, given, settings, strategies as st
 from midi_events import check_whole, onsets_of, read_midi, second_of_tick, track_name
-from music21 import converter
-from music21 import key as key21
+from music21 import converter, key as key21
 from outside import as_music21
 from schema import complaints
 from sweeps import keys

@@ -8,8 +8,7 @@ from xml.etree.ElementTree import Element, SubElement
 
 import pytest
 from harmony_writers import PLAIN, WRITERS, harmony
-from music21 import chord as m21chord
-from music21 import harmony as m21harmony
+from music21 import chord as m21chord, harmony as m21harmony
 from music21.musicxml.m21ToXml import MeasureExporter
 from music21.pitch import AccidentalException
 from outside import as_music21

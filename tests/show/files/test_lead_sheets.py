@@ -12,10 +12,8 @@ from xml.etree import ElementTree
 import pytest
 import verovio
 from house import ROOT
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
-from music21 import bar as m21bar
-from music21 import converter, corpus, harmony, spanner
+from hypothesis import HealthCheck, given, settings, strategies as st
+from music21 import bar as m21bar, converter, corpus, harmony, spanner
 from outside import as_music21
 from schema import complaints
 

@@ -8,8 +8,7 @@ import tracemalloc
 import zipfile
 
 import pytest
-from hypothesis import HealthCheck, given, settings
-from hypothesis import strategies as st
+from hypothesis import HealthCheck, given, settings, strategies as st
 from too_long import full_score
 
 from theorykit.errors import TheoryError

@@ -6,8 +6,7 @@ from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from matplotlib.figure import Figure
 
 from theorykit.show.pictures import NOTE_MARKS, keys_and_legend, picture_axes, picture_svg

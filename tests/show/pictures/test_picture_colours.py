@@ -5,8 +5,7 @@ from itertools import combinations
 
 import pytest
 
-from theorykit.show.pictures import INK, PAPER
-from theorykit.show.pictures import picture_colours as palette
+from theorykit.show.pictures import INK, PAPER, picture_colours as palette
 from theorykit.show.pictures.picture_colours import contrast, luminance
 
 # WCAG 2.1, success criteria 1.4.3 (text) and 1.4.11 (graphics).

@@ -3,8 +3,7 @@
 import random
 
 import pytest
-from music21 import chord as chords21
-from music21 import interval, pitch
+from music21 import chord as chords21, interval, pitch
 from outside import as_music21
 from said_facts import facts
 from sweeps import KEYS_TRIED, SWEPT_KEYS, some_and_all

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from theorykit.errors import TheoryError
 from theorykit.study.works import PaperKind, Side, deeds, fingerprint, free_name
@@ -64,6 +63,8 @@ def test_names_fit_every_disk():
     assert free_name('<>:"/\\|?*', ".txt", set()) == "without a title.txt"
     assert free_name("x" * 300, ".toml", set()) == "x" * 80 + ".toml"
     assert free_name("..", ".txt", set()) == "without a title.txt"
+    assert free_name("in A♭ major", ".txt", {"in a major.txt"}) == "in Ab major.txt"
+    assert free_name("in F♯ minor", ".txt", set()) == "in F# minor.txt"
 
 
 # Two machines and a folder, as plain dictionaries: each step is what somebody does, and then every

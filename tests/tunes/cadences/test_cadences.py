@@ -6,8 +6,7 @@ import random
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from labelled_charts import CASES, chart_of, label_of
 
 from theorykit.notes.chord import Chord

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from job_charts import LEADING, ROLES, is_dominant, job_cases, starts
 
 import theorykit
@@ -12,8 +11,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.degree import enharmonics
 from theorykit.notes.key import KEYS
 from theorykit.tunes.bars import ChartBar
-from theorykit.tunes.cadences import ROLES as ALL_ROLES
-from theorykit.tunes.cadences import cadences, functions
+from theorykit.tunes.cadences import ROLES as ALL_ROLES, cadences, functions
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import Bar
 

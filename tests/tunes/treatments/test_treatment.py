@@ -7,8 +7,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 from labelled_charts import CASES, chart_of
 
 from theorykit.errors import TheoryError

@@ -4,10 +4,8 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
-from music21 import key as m21key
-from music21 import meter, note, stream
+from hypothesis import given, strategies as st
+from music21 import key as m21key, meter, note, stream
 from staves import beam_groups, shorthand, signs, staff
 
 from theorykit.errors import TheoryError

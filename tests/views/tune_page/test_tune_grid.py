@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 from house import ROOT
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment

@@ -13,7 +13,8 @@ from theorykit.handout.blocks.listen_block import ListenBlock
 from theorykit.handout.blocks.plan_block import PlanBlock, Step
 from theorykit.handout.blocks.question_block import Question, QuestionBlock
 from theorykit.handout.entries import entries
-from theorykit.widgets.handouts.block_form import FRONT, ONE_A_LINE, Form
+from theorykit.handout.handout import Handout
+from theorykit.widgets.handouts.block_form import FRONT, ONE_A_LINE, Form, block_rows
 
 each_block = pytest.mark.parametrize("block", ONE_OF_EACH, ids=lambda block: block.kind)
 
@@ -118,3 +119,13 @@ def test_every_field_shows_an_example_of_its_own_that_it_takes(kind):
     apart = {"example"} if kind == "listen" else set()  # it needs another block to speak of
     form.fill({name: text for name, text in shown.items() if name not in apart})
     assert form.read().title if kind == FRONT else form.read().kind == kind
+
+
+def test_a_block_of_questions_is_told_by_the_first_of_them():
+    typed = QuestionBlock(questions=(Question(question="Which note bends G7?", answer="Ab"),))
+    asked = QuestionBlock(colours=("b9", "altered"), keys=("Db",))
+    rows = block_rows(Handout("Warm-up", blocks=(typed, asked)))
+    assert [row for row, _ in rows[1:]] == [
+        "1  questions  Which note bends G7?",
+        "2  questions  b9 altered",
+    ]

@@ -362,13 +362,13 @@ def test_what_was_typed_last_stays_however_often_the_cell_is_run(tmp_path):
     path = tmp_path / "drafts.sqlite"
     first = handout_desk('title = "Ready"', path=path)
     assert first.handout.title == "Ready"
-    assert "the example of the cell" in first.mine.told.value
+    assert "the example." in first.mine.told.value
     first.text.value = 'title = "Mine"'
     for _ in range(3):
         again = handout_desk('title = "Ready"', path=path)
         assert again.handout.title == "Mine"
         assert "your own handout, as you left it" in again.mine.told.value
-    again.mine.list.value = 0  # as the cell has it
+    again.mine.list.value = 0  # what the cell gives
     assert again.handout.title == "Ready"
     assert rows(again)[1] == "Mine"
     again.mine.list.value = again.mine.list.options[1][1]
@@ -387,7 +387,7 @@ def test_no_handout_is_lost_however_many_are_opened(desk):
         desk.opening.path.value = str(ready)
         assert desk.handout == Handout.read(ready)
     titles = [*reversed([Handout.read(one).title for one in READY]), "For Thursday"]
-    assert rows(desk) == ["as the cell has it", *titles]
+    assert rows(desk) == ["an empty desk", *titles]
     desk.mine.list.value = desk.mine.list.options[-1][1]
     assert desk.text.value == mine
     desk.text.value = 'title = "half'
@@ -451,7 +451,27 @@ def test_every_edition_ticked_can_be_looked_at(desk):
         box.value = False
     assert "nothing ticked under" in desk.making.problem.value
     desk.making.everyone.value = True
-    assert desk.making.editions == EVERYONE
+    assert "nothing ticked under &#x27;paper&#x27;" in desk.making.problem.value
+    desk.making.parts["paper"]["A4"].value = True
+    assert desk.making.problem.value == ""
+    assert set(desk.making.editions) == {one for one in EVERYONE if one.paper == "A4"}
+    desk.making.parts["paper"]["Letter"].value = True
+    assert set(desk.making.editions) == set(EVERYONE)
+
+
+def test_what_everyone_gets_is_said_and_not_gainsaid_by_ticks(desk):
+    """Boxes that were grey and ticked for concert alone stood under everyone in the room."""
+    making = desk.making
+    making.parts["readers"]["guitar"].value = True
+    making.everyone.value = True
+    hidden = {part for part, row in making.rows.items() if row.layout.display == "none"}
+    assert hidden == {"readers", "for", "print"}
+    assert "every reader" in making.players.value
+    assert "Guitar:" in making.players.value
+    making.everyone.value = False
+    assert not any(row.layout.display for row in making.rows.values())
+    assert "every reader" not in making.players.value
+    assert {one.reader for one in making.editions} == {"concert", "guitar"}
 
 
 def make(desk) -> str:
@@ -469,9 +489,13 @@ def test_files_are_made_summed_up_and_not_overwritten_unless_told(desk, tmp_path
     files = {file.suffix for file in (tmp_path / "out").rglob("*") if file.is_file()}
     assert files == {".pdf", ".toml", ".html"}
     assert {file.name for file in (tmp_path / "out").iterdir()} == {"For Thursday"}
+    assert "3 files" in make(desk)  # what was made here may be made again
+    pdf = next((tmp_path / "out").rglob("*.pdf"))
+    pdf.write_bytes(b"notes of somebody")
     assert make(desk) == ""
     assert "files are there already" in desk.making.problem.value
     assert "overwrite ticked" in desk.making.problem.value
+    assert pdf.read_bytes() == b"notes of somebody"
     desk.making.overwrite.value = True
     assert "3 files" in make(desk)
     assert desk.making.problem.value == ""
@@ -481,10 +505,40 @@ def test_files_are_made_summed_up_and_not_overwritten_unless_told(desk, tmp_path
     assert "no folder yet" in desk.making.problem.value
 
 
+def test_what_is_longer_than_asked_for_is_told_when_it_is_made(desk, tmp_path):
+    """A student's page does not say it of itself: it is handed out."""
+    text = f'[[block]]\nkind = "text"\ntext = """{"word " * 500}"""\n'
+    long = f'title = "Long"\nfits = "1 page"\n\n{text}\n{text}\n{text}'
+    desk.text.value = long
+    assert "Longer than asked for: concert, student, A4 (2 pages)." in make(desk)
+    desk.text.value = 'title = "Long"\nfits = "1 page"\n'
+    assert "Longer than" not in make(desk)
+
+
+def test_what_was_made_here_is_made_again_unasked_after_a_restart_and_so_is_half_of_it(tmp_path):
+    path, out = tmp_path / "drafts.sqlite", tmp_path / "out"
+    desk = handout_desk(path=path, folder=out)
+    add(desk, "line")
+    make(desk)
+    again = handout_desk(path=path, folder=out)
+    again.making.files["sound"].value = True
+    again.making.bar.observe(lambda _: again.making.stop.click(), "value")
+    again.making.make.click()
+    again.making.wait()
+    assert "Stopped." in again.making.told.value
+    again.making.bar.unobserve_all()
+    assert "recordings" in make(again)
+    assert again.making.problem.value == ""
+    stranger = handout_desk(path=tmp_path / "others.sqlite", folder=out)
+    add(stranger, "line")
+    assert make(stranger) == ""
+    assert "files are there already" in stranger.making.problem.value
+
+
 def test_everyone_in_the_room_gets_every_kind_of_file(desk, tmp_path):
     add(desk, "line")
     desk.making.everyone.value = True
-    for box in desk.making.files.values():
+    for box in (*desk.making.files.values(), *desk.making.parts["paper"].values()):
         box.value = True
     told = make(desk)
     assert desk.making.problem.value == ""
@@ -508,7 +562,7 @@ def test_everyone_in_the_room_gets_every_kind_of_file(desk, tmp_path):
     )
     assert str(tmp_path / "out") in told
     boxes = [box for part, row in desk.making.parts.items() for box in row.values()]
-    assert sum(not box.disabled for box in boxes) == len(desk.making.files) - 1  # all but zip
+    assert [box.description for box in boxes if box.disabled] == ["zip"]
 
 
 def test_the_page_answers_while_files_are_made_and_stop_leaves_whole_files(desk, tmp_path):
@@ -555,10 +609,10 @@ def test_ticks_and_folder_are_kept(tmp_path):
     assert first[0] == str(first[1]) == "B flat, student, A4"
     assert {one.reader for _, one in others} == {"concert", "E flat", "F", "bass clef", "guitar"}
     assert all(label == f"{one} (not ticked below)" for label, one in others)
-    again.making.everyone.value = True
+    again.making.everyone.value = again.making.parts["paper"]["Letter"].value = True
     again.looking.edition.value = dict(again.looking.edition.options)["F, teacher, Letter"]
     third = handout_desk(path=path)
-    assert third.making.editions == EVERYONE
+    assert set(third.making.editions) == set(EVERYONE)
     assert str(third.looking.edition.value) == "F, teacher, Letter"
     third.making.everyone.value = False
     for box in third.making.parts["paper"].values():
@@ -635,7 +689,7 @@ def test_there_is_nothing_to_go_back_to_on_a_new_desk(desk):
     mine.undo.click()
     mine.copy.click()
     assert "no handout of your own is on the desk" in mine.problem.value
-    assert rows(desk) == ["as the cell has it"]
+    assert rows(desk) == ["an empty desk"]
 
 
 def test_words_that_are_moved_are_told_beside_a_transposed_page_and_the_teacher_says_no(desk):
@@ -829,6 +883,9 @@ def test_questions_for_the_class_are_written_beside_the_pages(desk, tmp_path):
     assert [name.partition(".")[2] for name in names] == ["ipynb", "toml"]
     assert ClassQuestions.read(week / names[1]).tasks[0].key == "F major"
     assert all(name in desk.making.told.value for name in names)
+    desk.making.ask.click()
+    assert desk.making.problem.value == ""  # both were made here
+    (week / names[1]).write_text("of somebody")
     desk.making.ask.click()
     assert "want overwrite ticked" in desk.making.problem.value
     desk.making.overwrite.value = True

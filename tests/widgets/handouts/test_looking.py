@@ -9,7 +9,7 @@ import pytest
 from house import ROOT
 
 from theorykit.handout import Edition, Handout
-from theorykit.handout.blocks import ColourBlock, TextBlock
+from theorykit.handout.blocks import ColourBlock, TextBlock, tune_block
 from theorykit.widgets import HandoutDesk, handout_desk, side_work
 from theorykit.widgets.handouts import looking
 from theorykit.widgets.handouts.looking import Looking
@@ -90,6 +90,45 @@ def test_the_desk_looks_again_by_itself_in_a_quiet_moment(monkeypatch):
     one.show(short)
     one.quiet.join()
     assert shown(one) == shown(freshly(short, Edition()))
+
+
+def retuned(handout: Handout, new: str) -> Handout:
+    """Return a handout with another chord at the beginning of its tune."""
+    place, tune = next((n, one) for n, one in enumerate(handout.blocks) if one.kind == "tune")
+    chart = tune.chart.replace("| ", f"| {new} ", 1)
+    blocks = [*handout.blocks]
+    blocks[place] = replace(tune, chart=chart, treatment="proposed")
+    return handout.with_blocks(blocks)
+
+
+def test_a_letter_in_a_tune_writes_no_chorus_until_it_is_quiet(monkeypatch):
+    """A keystroke that changed a chord took up to 1.5 s of work, and the keys after it waited."""
+    written: list[object] = []
+    before = tune_block.write_chorus
+
+    def counted(*given: object, **wishes: object) -> object:
+        written.append(given)
+        return before(*given, **wishes)
+
+    monkeypatch.setattr(tune_block, "write_chorus", counted)
+    sheet = SHEETS["one that is set closer"]
+    one = freshly(sheet, Edition())
+    one.quiet.at_once = False
+    pages = shown(one)[0]
+    written.clear()
+    for chord in ("C", "C7", "C7sus4"):
+        last = retuned(sheet, chord)
+        one.show(last)
+    assert written == []
+    assert one.pages.pages == pages
+    assert looking.FOLLOWS in one.hint.value
+    one.settle()
+    assert len(written) == 1
+    assert shown(one) == shown(freshly(last, Edition()))
+    one.show(retuned(sheet, "Gm7"))
+    one.show(sheet)  # the letter is taken back before it is quiet
+    one.settle()
+    assert shown(one) == shown(freshly(sheet, Edition()))
 
 
 @pytest.fixture

@@ -65,7 +65,7 @@ def test_a_new_colour_asks_for_few_new_sounds_and_the_same_one_for_none(
     new = names(box) - before
     assert 0 < len(new) < 8
     found = asked(box, monkeypatch, new)
-    assert sum(len(data) for _, data in found) < 80_000  # each has a head of 3.6 kB of its own
+    assert sum(len(data) for _, data in found) < 60_000
     assert [one["name"] for one, _ in found] == [*new]
     box.show(takes(), "tenor saxophone")
     assert names(box) == before

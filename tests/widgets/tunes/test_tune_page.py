@@ -105,7 +105,7 @@ def test_every_tune_opens_with_grid_list_and_plan(name, asked):
 
 def test_a_chart_typed_letter_by_letter_loses_nothing_and_keeps_the_last_picture(asked):
     desk = tune_desk("")
-    assert desk.grid.value == ""
+    assert desk.grid.value == desk.old.value == ""
     assert desk.problems.value
     pictures = []
     for length in range(1, len(SMALL) + 1):
@@ -126,8 +126,9 @@ def test_a_mistake_is_shown_with_its_place_and_mended(desk):
     assert "line 5, column 9" in desk.problems.value
     assert "^" in desk.problems.value
     assert desk.grid.value == before
+    assert "last chart that could be read" in desk.old.value
     desk.text.value = SMALL.replace("Bb7", "Bb9")
-    assert desk.problems.value == ""
+    assert desk.problems.value == desk.old.value == ""
     assert "B♭13♯11" in texts(desk.grid.value)  # the 9 that is written stays
 
 
@@ -444,6 +445,25 @@ def test_a_tune_that_was_typed_can_be_saved_before_any_chorus(desk, tmp_path):
     assert "<chromatic>-9</chromatic>" in score  # alto saxophone sounds a major sixth lower
     text = (tmp_path / "treatment, as text.txt").read_text()
     assert Treatment.parse(text) == desk.state.treatment
+
+
+def test_a_file_of_the_same_tune_is_written_again_and_one_of_another_is_not(desk, tmp_path):
+    file = tmp_path / "thursday.txt"
+    desk.taking.kind.value, desk.taking.path.value = "chart, as text", str(file)
+    for text in (SMALL, SMALL.replace("C6", "C6/9")):
+        desk.text.value = text
+        desk.taking.write.click()
+        assert quiet(desk)
+        assert Chart.parse(file.read_text()) == desk.state.chart
+    before = file.read_text()
+    desk.text.value = SMALL.replace("Small", "Later")
+    desk.taking.write.click()
+    assert "left as it is" in desk.taking.problem.value
+    assert file.read_text() == before
+    desk.taking.replace.value = True
+    desk.taking.write.click()
+    assert "Later" in file.read_text()
+    assert not desk.taking.replace.value
 
 
 def test_what_is_taken_of_a_tune_is_what_stands_on_the_desk_now(desk):

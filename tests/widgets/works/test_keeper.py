@@ -8,8 +8,7 @@ from pathlib import Path
 from threading import Event
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
+from hypothesis import given, strategies as st
 
 from theorykit.errors import TheoryError
 from theorykit.study.drafts import Drafts

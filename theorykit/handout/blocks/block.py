@@ -189,6 +189,11 @@ class Block:
     # On the page.
 
     @property
+    def writes_lines(self) -> bool:
+        """True where music is written for the block, which takes longer than to set it."""
+        return False
+
+    @property
     def prints_notes(self) -> bool:
         """True for a block that prints notes, not only words and empty staves."""
         return False

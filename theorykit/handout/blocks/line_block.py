@@ -26,8 +26,7 @@ from theorykit.handout.entries import About
 from theorykit.handout.front import ChangesKey
 from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Para, Piece, Section
-from theorykit.harmony.colours import Colour
-from theorykit.harmony.colours import colour as named_colour
+from theorykit.harmony.colours import Colour, colour as named_colour
 from theorykit.lines.reading import read_line
 from theorykit.lines.text import Line
 from theorykit.lines.writing import (

@@ -45,7 +45,7 @@ class QuestionBlock(Block):
     """
 
     kind: ClassVar[str] = "questions"
-    telling: ClassVar[tuple[str, ...]] = ("keys", "key")
+    telling: ClassVar[tuple[str, ...]] = ("questions", "colours", "keys", "key")
 
     questions: Annotated[
         tuple[Question, ...], About(hint="Which note bends B flat 7? | Its b9, Cb.", rows=4)

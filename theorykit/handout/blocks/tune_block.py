@@ -91,6 +91,11 @@ class TuneBlock(Block):
     ] = PARTS
 
     @property
+    def writes_lines(self) -> bool:
+        """True where a chorus stands there."""
+        return self.lines == "chorus"
+
+    @property
     def prints_notes(self) -> bool:
         """True where the melody or a line through the tune stands there."""
         return self.lines != "none" or self._has_melody
@@ -265,6 +270,12 @@ def _chorus(tune: Chart, laid: Treatment, seed: int) -> Chorus:
     return write_chorus(tune, laid, seed=seed)
 
 
+@lru_cache(maxsize=16)  # every setting of a page asks for the same staff
+def _chorus_staff(tune: Chart, laid: Treatment, seed: int, who: Reader) -> StaffView:
+    """Return the staff of a chorus for a reader."""
+    return chorus_staff(_chorus(tune, laid, seed), 1, reader=who)
+
+
 def _job_table(tune: Chart, who: Reader) -> Table:
     """Return the job of every chord, named as the reader has them on the page.
 
@@ -304,7 +315,7 @@ def _staves(block: TuneBlock, tune: Chart, engraver: Engraver) -> Iterator[tuple
     if block._has_melody:
         yield MELODY, lead_sheet_staff(block.sheet(), reader=engraver.reader)
     if block.lines == "chorus":
-        yield CHORUS, chorus_staff(block.chorus(), 1, reader=engraver.reader)
+        yield CHORUS, _chorus_staff(*block.music(), block.seed, engraver.reader)
     elif block.lines == "guide tones":
         time = (tune.metre.count, tune.metre.unit)
         for name, line in zip(GUIDES, block.guides(), strict=True):

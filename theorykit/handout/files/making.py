@@ -16,8 +16,9 @@ from theorykit.handout.blocks import placed
 from theorykit.handout.files.contents_page import contents_page
 from theorykit.handout.files.disk import check_free, check_inside, write_whole
 from theorykit.handout.files.jobs import Made, PageJob, SoundJob
-from theorykit.handout.files.order import Order
+from theorykit.handout.files.order import Order, page_name
 from theorykit.handout.files.pool import Job, results
+from theorykit.handout.front import EVERYONE, Front
 from theorykit.handout.page import Heard, Players, check_letters, web_page
 from theorykit.show.files import sweep
 
@@ -35,6 +36,7 @@ NAMES = {
     ".zip": ("zip", "zips"),
 }
 MEGA = 1_000_000
+MOST_NAMED = 4  # editions that are too long
 STAMP = (1980, 1, 1, 0, 0, 0)  # of files in a zip: the same handout gives the same bytes
 
 _PAGE = re.compile(rb"/Type\s*/Page\b")  # one for each page of a PDF that typst writes
@@ -45,13 +47,15 @@ class Work:
     """The files that will be made into a folder. Nothing is made before ``steps`` is gone through.
 
     ``overwrite`` says whether files that are there already are replaced; ``processes`` is how many
-    work side by side, by default one for each core.
+    work side by side, by default one for each core. ``own`` are names of files that may be replaced
+    in any case.
     """
 
     order: Order
     folder: Path
     overwrite: bool = False
     processes: int | None = None
+    own: frozenset[str] = frozenset()
 
     def __post_init__(self) -> None:
         """Refuse what can be seen to fail before any work is done."""
@@ -59,7 +63,7 @@ class Work:
             raise TheoryError(f"{shown(str(self.folder))} is a file (want a folder)")
         check_inside(self.folder, self.order.names)
         if not self.overwrite:
-            check_free(self.folder, self.order.names)
+            check_free(self.folder, [name for name in self.order.names if name not in self.own])
         check_letters((self.order.front, self.order.blocks))
         tuple(placed(self.order.blocks))  # refuses a block that speaks of one that is not there
 
@@ -86,7 +90,7 @@ class Work:
 
     def _written(self, name: str, data: bytes) -> Path:
         """Write one file; return its path."""
-        write_whole(self.folder / name, data, overwrite=self.overwrite)
+        write_whole(self.folder / name, data, overwrite=self.overwrite or name in self.own)
         return self.folder / name
 
 
@@ -233,5 +237,26 @@ def summary_of(files: Iterable[Path]) -> Summary:
         dict(Counter(map(_kind, found))),
         sum(file.stat().st_size for file in found),
         str(tops[0].absolute()) if tops else "nowhere",
-        sum(len(_PAGE.findall(file.read_bytes())) for file in found if file.suffix == ".pdf"),
+        sum(map(_pages, (file for file in found if file.suffix == ".pdf"))),
     )
+
+
+def _pages(file: Path) -> int:
+    """Return how many pages a file to print has."""
+    return len(_PAGE.findall(file.read_bytes()))
+
+
+def too_long(front: Front, files: Iterable[Path]) -> str:
+    """Return which files are longer than the target of a handout, in a sentence; empty for none.
+
+    >>> too_long(Front("Warm-up", fits="1 page"), [])
+    ''
+    """
+    editions = {page_name(front, one): one for one in EVERYONE}
+    found = [(editions[file.name], _pages(file)) for file in files if file.name in editions]
+    limits = [(one, pages, one.most_pages(front.fits)) for one, pages in found]
+    long = [f"{one} ({pages} pages)" for one, pages, most in limits if 0 < most < pages]
+    if not long:
+        return ""
+    more = f" and {len(long) - MOST_NAMED} more" if len(long) > MOST_NAMED else ""
+    return f"Longer than asked for: {'; '.join(long[:MOST_NAMED])}{more}."

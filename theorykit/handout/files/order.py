@@ -16,6 +16,16 @@ from theorykit.handout.front import AUDIENCES, EVERYONE, Edition, Front, chosen_
 FILES = ("pages", "MusicXML", "MIDI", "sound", "web page", "text", "contents", "zip")
 
 
+def page_name(front: Front, one: Edition) -> str:
+    """Return the name of the file of an edition, without its folder.
+
+    >>> page_name(Front("Warm-up"), Edition("F", size="large print"))
+    'Warm-up - F - student - A4 - large print.pdf'
+    """
+    size = "" if one.size == "normal" else f" - {one.size}"
+    return f"{file_name(front.title)} - {one.reader} - {one.audience} - {one.paper}{size}.pdf"
+
+
 @dataclass(frozen=True, slots=True)
 class Order:
     """What is to be made of a handout: editions, kinds of files, format of the sound.
@@ -85,8 +95,7 @@ class Order:
 
     def page(self, one: Edition) -> str:
         """Return the name of the file of an edition."""
-        size = "" if one.size == "normal" else f" - {one.size}"
-        return f"{one.reader}/{self.name} - {one.reader} - {one.audience} - {one.paper}{size}.pdf"
+        return f"{one.reader}/{page_name(self.front, one)}"
 
     def music(self, reader: str) -> str:
         """Return the name of the MusicXML file of a reader."""

@@ -75,7 +75,8 @@ def bars_per_line(view: StaffView, width: float) -> tuple[int, ...]:
 
     Each section is cut into as few lines as hold it, of the same number of bars, or into pairs of
     bars where that takes at most one line more; else into lines about as full as each other. No
-    line of several has more than four bars, where the section is cut into fours.
+    line of several has more than four bars, where the section is cut into fours. One bar more, on
+    which a chorus lands, stands on the last of them, so that every line begins as on the grid.
 
     >>> from theorykit.views.explorer_view import explore
     >>> bars_per_line(explore("C").staff, 567), bars_per_line(explore("C").staff, 240)
@@ -89,6 +90,11 @@ def _lines(widths: Sequence[float], free: float) -> list[int]:
     fewest = len(_filled(widths, free))
     if len(widths) % IN_FOURS == 0:
         fewest = max(fewest, len(widths) // IN_FOURS)
+    fours = [IN_FOURS] * (len(widths) // IN_FOURS)
+    if len(widths) == sum(fours) + 1 and len(fours) == fewest > 1:  # the landing of a chorus
+        fours[-1] += 1
+        if all(used <= free for used in _sums(widths, fours)):
+            return fours
     for each, most in ((ceil(len(widths) / fewest), fewest), (2, fewest + 1)):
         counts = [each] * (len(widths) // each)
         whole = len(widths) % each == 0 and len(counts) <= most

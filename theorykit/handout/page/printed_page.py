@@ -48,7 +48,7 @@ def page_pdf(
     *,
     told: str = "",
 ) -> bytes:
-    """Return the pages of one edition as a tagged PDF; ``told`` is said above the title.
+    """Return the pages of one edition as a tagged PDF; ``told`` is said to the teacher on top.
 
     Raises ``TheoryError`` where a text has a letter that the fonts of the page lack.
 
@@ -146,7 +146,7 @@ def page_data(
         "foot": [_said(text) for text in foot if text.strip()],
         "licence": _said(front.licence.strip()),
         "paper": PAPERS[edition.paper],
-        "told": _said(told),
+        "told": _said(told if teacher else ""),  # a student's page is handed out as it is
         "measure": setting.width(edition.size),
         "factor": edition.factor,
         "letters": setting.letters,

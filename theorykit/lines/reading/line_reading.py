@@ -8,8 +8,7 @@ from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
 from theorykit.harmony.chord_families import ALTERATION, OUTSIDE, TENSION
-from theorykit.harmony.colours import Colour
-from theorykit.harmony.colours import colour as colour_named
+from theorykit.harmony.colours import Colour, colour as colour_named
 from theorykit.harmony.resolution import of_target
 from theorykit.harmony.wording import TONIC_NAMES, listed, ordinal, sentence
 from theorykit.lines.placed import (

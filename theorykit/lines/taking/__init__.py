@@ -1,17 +1,20 @@
 """Taking down: notes as they were played, set on the grid of a page."""
 
 from theorykit.lines.taking.compasses import compass_of
+from theorykit.lines.taking.mending import WAYS, mended
 from theorykit.lines.taking.names_of_sounds import spelled_pitches
 from theorykit.lines.taking.one_voice import Played
 from theorykit.lines.taking.taken_lines import HeardNote, TakenLine, taken_line
 from theorykit.lines.taking.written_notes import Quantised, quantised
 
 __all__ = [
+    "WAYS",
     "HeardNote",
     "Played",
     "Quantised",
     "TakenLine",
     "compass_of",
+    "mended",
     "quantised",
     "spelled_pitches",
     "taken_line",

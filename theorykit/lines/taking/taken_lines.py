@@ -13,6 +13,7 @@ from theorykit.lines.taking.beat_search import Beat, found_beat
 from theorykit.lines.taking.names_of_sounds import spelled_pitches
 from theorykit.lines.taking.written_notes import Written
 from theorykit.lines.text import HIGHEST_MIDI, Line, TimedNote
+from theorykit.notes.reader import Reader
 from theorykit.notes.values import Value
 from theorykit.tunes.progression import Progression
 
@@ -64,6 +65,22 @@ class TakenLine(Value):
 
     def __str__(self) -> str:
         return "\n".join((self.line.text, *self.report))
+
+    @property
+    def doubtful(self) -> tuple[TimedNote, ...]:
+        """The notes of the line that may not be what was played."""
+        return tuple(one.note for one in self.notes if one.confidence < DOUBTFUL)
+
+    def report_for(self, reader: Reader | str) -> tuple[str, ...]:
+        """Return the report with the names that notes have on a reader's page."""
+        page = self.line.written_for(reader)
+        doubtful = [
+            written
+            for written, one in zip(page.notes, self.notes, strict=True)
+            if one.confidence < DOUBTFUL
+        ]
+        told = _doubts(doubtful, self.line.progression.bar_starts)
+        return tuple(told if one.startswith(_DOUBTFUL) else one for one in self.report)
 
     def _about(self) -> str:
         return f"{len(self.notes)} notes: {self.line.text}"
@@ -213,15 +230,22 @@ def _report(
         told.append(f"The take comes {abs(late) * 1000:.0f} milliseconds {side} throughout.")
     doubtful = [one.note for one in taken if one.confidence < DOUBTFUL]
     if doubtful:
-        named = "; ".join(
-            f"{one.pitch.note.pretty}, {place_words(one.start, bars)}"
-            for one in doubtful[:MOST_TOLD]
-        )
-        more = f" and {len(doubtful) - MOST_TOLD} more" * (len(doubtful) > MOST_TOLD)
-        told.append(f"Doubtful: {named}{more}.")
+        told.append(_doubts(doubtful, bars))
     if left:
         seconds = ", ".join(f"{note.start:.2f} s" for note in left[:MOST_TOLD])
         more = f" and {len(left) - MOST_TOLD} more" * (len(left) > MOST_TOLD)
         verb = "heard note is" if len(left) == 1 else "heard notes are"
         told.append(f"{len(left)} {verb} left out, at {seconds}{more}.")
     return tuple(told)
+
+
+_DOUBTFUL = "Doubtful: "
+
+
+def _doubts(doubtful: Sequence[TimedNote], bars: Sequence[Fraction]) -> str:
+    """Return which notes are doubtful, and where each stands."""
+    named = "; ".join(
+        f"{one.pitch.note.pretty}, {place_words(one.start, bars)}" for one in doubtful[:MOST_TOLD]
+    )
+    more = f" and {len(doubtful) - MOST_TOLD} more" * (len(doubtful) > MOST_TOLD)
+    return f"{_DOUBTFUL}{named}{more}."

@@ -10,7 +10,7 @@ from theorykit.lines.text.line_spelling import (
     sounds_over,
     spelled,
 )
-from theorykit.lines.text.tripping import changes_form, trips
+from theorykit.lines.text.tripping import changes_form, guessed_trips, trips
 
 __all__ = [
     "HIGHEST_MIDI",
@@ -20,6 +20,7 @@ __all__ = [
     "Sound",
     "TimedNote",
     "changes_form",
+    "guessed_trips",
     "half_step_name",
     "legible_names",
     "misread",

@@ -9,9 +9,12 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from functools import lru_cache
 from itertools import combinations, pairwise
 
 from theorykit.lines.text.line import Line, TimedNote
+from theorykit.lines.text.line_spelling import half_step_name
 from theorykit.notes.note import Note
 
 FORMS = 3  # of one letter in a bar: no eye takes that in
@@ -31,12 +34,13 @@ def trips(line: Line) -> int:
     1
     1
     """
-    edges = line.progression.bar_starts
+    over, edges = line.progression, line.progression.bar_starts
+    changes = [placed.start for placed in over.chords]
     bars: dict[int, list[TimedNote]] = {}
     for note in line.notes:
         bars.setdefault(bisect_right(edges, note.start), []).append(note)
-    held = frozenset(line.progression.key.notes)
-    found = [_forms([*bar, *_after(line, bar)], len(bar)) for bar in bars.values()]
+    held = frozenset(over.key.notes)
+    found = [_forms([*bar, *_after(line, bar)], len(bar), changes) for bar in bars.values()]
     found += [_mixes(bar, held) for bar in bars.values()]
     return sum(found) + _torn_triads(line.notes)
 
@@ -53,26 +57,64 @@ def changes_form(notes: Iterable[TimedNote]) -> int:
     return sum(a.letter == b.letter and a != b for a, b in pairs)
 
 
+def guessed_trips(names: Sequence[Note | None], midis: Sequence[int], bars: Sequence[int]) -> int:
+    """Return how often notes are likely to trip the eye, before all their names are found.
+
+    ``names`` are those of their degrees, None for a chromatic step; ``bars`` count the bars.
+
+    >>> c, d = Note("C"), Note("D")
+    >>> guessed_trips([c, None, d], [60, 61, 62], [0, 0, 0])
+    0
+    >>> guessed_trips([c, None, d, c], [60, 61, 62, 60], [0, 0, 0, 0])  # C C# D C
+    1
+    """
+    last: dict[tuple[int, str], tuple[int, Note]] = {}
+    found = 0
+    for at, (name, bar) in enumerate(zip(names, bars, strict=True)):
+        told = name if name is not None else _step_name(names, midis, at)
+        if told is None:
+            continue
+        before, other = last.get((bar, told.letter), (at, told))
+        last[bar, told.letter] = at, told
+        found += other != told and not _runs_on(midis, before, at)
+    return found
+
+
+def _step_name(names: Sequence[Note | None], midis: Sequence[int], at: int) -> Note | None:
+    """Return the name of a chromatic step to the next note, if that has one."""
+    goal = names[at + 1] if at + 1 < len(names) else None
+    size = midis[at + 1] - midis[at] if goal is not None else 0
+    return _half_step(goal, size > 0) if goal is not None and abs(size) == 1 else None
+
+
+_half_step = lru_cache(maxsize=256)(half_step_name)
+
+
 def _after(line: Line, bar: Sequence[TimedNote]) -> list[TimedNote]:
     """Return the note after a bar's last one."""
     return [note for note in line.notes if note.start > bar[-1].start][:1]
 
 
-def _forms(notes: Sequence[TimedNote], count: int) -> int:
+def _forms(notes: Sequence[TimedNote], count: int, changes: Sequence[Fraction]) -> int:
     """Return the trips over letters of several forms among the first ``count`` notes."""
+    over = [bisect_right(changes, note.start) for note in notes]
     on_letter: dict[str, list[int]] = {}
     for at, note in enumerate(notes[:count]):
         on_letter.setdefault(note.pitch.note.letter, []).append(at)
-    return sum(_trip(notes, places) for places in on_letter.values())
+    return sum(_trip(notes, places, over) for places in on_letter.values() if len(places) > 1)
 
 
-def _trip(notes: Sequence[TimedNote], places: Sequence[int]) -> int:
-    """Return what one letter costs that stands at some places of a bar."""
+def _trip(notes: Sequence[TimedNote], places: Sequence[int], over: Sequence[int]) -> int:
+    """Return what one letter costs that stands at some places of a bar.
+
+    Over another chord, and some notes later, another form is expected: A over Dm7, Ab over G7.
+    """
     names = [notes[at].pitch.note for at in places]
     if len(set(names)) >= FORMS:
         return 2
     changes = [pair for pair in pairwise(places) if _name(notes, pair[0]) != _name(notes, pair[1])]
-    return int(len(changes) > 1 or any(not _goes_on(notes, *pair) for pair in changes))
+    near = [(a, b) for a, b in changes if over[a] == over[b] or b - a < TOGETHER]
+    return int(len(changes) > 1 or any(not _goes_on(notes, *pair) for pair in near))
 
 
 def _name(notes: Sequence[TimedNote], at: int) -> Note:
@@ -82,11 +124,15 @@ def _name(notes: Sequence[TimedNote], at: int) -> Note:
 
 def _goes_on(notes: Sequence[TimedNote], one: int, other: int) -> bool:
     """Tell whether two notes side by side are a half step that goes on in its direction."""
-    size = notes[other].pitch.midi - notes[one].pitch.midi
+    return _runs_on([note.pitch.midi for note in notes[one : other + 2]], 0, other - one)
+
+
+def _runs_on(midis: Sequence[int], one: int, other: int) -> bool:
+    """Tell whether two pitches side by side are a half step that the next one carries on."""
+    size = midis[other] - midis[one]
     if other - one > 1 or abs(size) != 1:
         return False
-    after = notes[other + 1 :][:1]
-    return not after or (after[0].pitch.midi - notes[other].pitch.midi) * size > 0
+    return other + 1 == len(midis) or (midis[other + 1] - midis[other]) * size > 0
 
 
 def _mixes(bar: Sequence[TimedNote], held: frozenset[Note]) -> int:

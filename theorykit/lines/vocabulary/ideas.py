@@ -13,8 +13,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from theorykit.errors import TheoryError, shown
-from theorykit.harmony.colours import Colour
-from theorykit.harmony.colours import colour as colour_named
+from theorykit.harmony.colours import Colour, colour as colour_named
 from theorykit.lines.chord_palette import COLOUR, GUIDE, SCALE, ChordPalette, palettes
 from theorykit.lines.placed import HALF_BAR, beat_strength
 from theorykit.lines.text import Line, TimedNote, single_names

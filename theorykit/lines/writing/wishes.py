@@ -9,8 +9,7 @@ from typing import Any
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.degree import Degree
 from theorykit.notes.note import Note, Pitch
-from theorykit.notes.reader import READERS, Reader
-from theorykit.notes.reader import reader as named_reader
+from theorykit.notes.reader import READERS, Reader, reader as named_reader
 from theorykit.notes.values import Value
 
 AMOUNTS = ("none", "a little", "a lot")

@@ -15,8 +15,8 @@ from theorykit.lines.text import Line
 from theorykit.notes.key import tonic_key
 from theorykit.notes.note import pretty_words
 from theorykit.show import cells
+from theorykit.show.cell_sound import heard
 from theorykit.show.cells import Shown, at_concert
-from theorykit.show.sound import performance_html
 from theorykit.tunes.charts import Chart
 from theorykit.views.things import Thing, performed, thing
 
@@ -33,8 +33,8 @@ def hear_thing(given: Thing | str, melody: str, label: str, wishes: dict[str, An
     home = tonic_key(one.target) if isinstance(one, Substitute) else None
     if isinstance(one, Substitute) and home is not None and not wishes["loops"]:
         return cells.hear_substitute(home, one.name, tempo=played.tempo)
-    html = performance_html(played, label=said, melody=melody, loops=wishes["loops"], is_kept=True)
-    return at_concert(Shown(html, f"Player: {said}"))
+    html, sound = heard({said: played}, melody=melody, loops=wishes["loops"])
+    return at_concert(Shown(html, f"Player: {said}", heard=sound))
 
 
 def _label(one: Thing) -> str:

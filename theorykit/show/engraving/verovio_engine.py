@@ -8,6 +8,7 @@ whose digits run wider than those of the fonts of a screen.
 
 from __future__ import annotations
 
+import sys
 import threading
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
@@ -17,9 +18,12 @@ from pathlib import Path
 from typing import Any
 from xml.etree.ElementTree import Element
 
-import verovio
-
 from theorykit.errors import TheoryError
+
+if sys.platform == "emscripten":
+    from theorykit.show.in_browser import Engraver
+else:
+    import verovio
 
 _ONE_AT_A_TIME = threading.Lock()  # the toolkit serves one thread at a time
 
@@ -55,6 +59,8 @@ def _toolkit() -> Any:
     It is told where its fonts are: by itself it finds them only in the thread that imported
     verovio, and a notebook's controls answer in another thread than its cells.
     """
+    if sys.platform == "emscripten":
+        return Engraver()
     toolkit = verovio.toolkit(False)
     toolkit.setResourcePath(str(Path(verovio.__file__).parent / "data"))
     return toolkit

@@ -45,7 +45,7 @@ def write_file(file: Path, data: bytes, *, replace: bool = False) -> None:
     except FileExistsError:
         raise TheoryError(
             f"there is a file {shown(str(file))} already; it was left as it is "
-            "(want another name, or leave to replace it)"
+            "(want another name, or replace=True, which is a tick on a page)"
         ) from None
     except OSError as wrong:
         raise TheoryError(f"cannot write {shown(str(file))}: {wrong.strerror}") from None

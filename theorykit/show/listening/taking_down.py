@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from importlib.util import find_spec
 from os import PathLike, fspath
 from pathlib import Path
 from typing import Any
@@ -66,6 +67,25 @@ def _needs(missing: ModuleNotFoundError) -> TheoryError:
     return NotInstalled(
         f"{name} is not installed (want: python -m pip install 'theorykit[taking]')"
     )
+
+
+def ears_missing() -> str:
+    """Return what to say where recordings cannot be taken down; nothing where they can."""
+    missing = [package for name, package in EXTRA.items() if not _is_there(name)]
+    if not missing:
+        return ""
+    return (
+        f"Recordings cannot be taken down here yet: {', '.join(missing)} is missing. Type in a "
+        "terminal: python -m pip install 'theorykit[taking]'. MIDI is taken down all the same."
+    )
+
+
+def _is_there(name: str) -> bool:
+    """Tell whether a package is installed."""
+    try:
+        return find_spec(name) is not None
+    except ValueError:  # it was put out of reach
+        return False
 
 
 def _is_midi(path: str | PathLike[str]) -> bool:

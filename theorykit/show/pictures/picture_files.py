@@ -36,6 +36,7 @@ from theorykit.show.pictures.svg_painter import (
     paint_svg,
 )
 from theorykit.show.pictures.table_pictures import counts_picture, grid_picture
+from theorykit.show.pictures.timing_picture import timing_picture
 from theorykit.show.pictures.tune_picture import tune_grid_picture
 from theorykit.show.typesetting import page_fonts, typeset_pdf, typeset_pngs
 from theorykit.views.bar_chart import BarsView
@@ -45,6 +46,7 @@ from theorykit.views.fingerboard import FingerboardView
 from theorykit.views.grid import GridView
 from theorykit.views.keyboard import KeyboardView
 from theorykit.views.motion import MotionView
+from theorykit.views.played import TimingView
 from theorykit.views.tune_page import TuneGridView
 
 if TYPE_CHECKING:
@@ -101,6 +103,7 @@ View = (
     | GridView
     | KeyboardView
     | MotionView
+    | TimingView
     | TuneGridView
 )
 Drawable = View | Picture | str  # text is the SVG of a staff
@@ -113,6 +116,7 @@ _LAYOUTS: dict[type, Callable[[Any], Picture]] = {
     GridView: grid_picture,
     KeyboardView: keyboard_picture,
     MotionView: motion_picture,
+    TimingView: timing_picture,
     TuneGridView: tune_grid_picture,
 }
 

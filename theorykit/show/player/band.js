@@ -21,6 +21,12 @@ export function awake(rate) {
   return shared.context;
 }
 
+// The files in what an engine sent: one for all sounds, or one for each, which says its own bytes.
+export function files(told, data) {
+  if (!told.some(one => one.file)) return [[told, data]];
+  return told.map(one => [[one], data.slice(...one.file)]);
+}
+
 // Takes the sounds of one file apart. `data` is what the file holds, `told` where each one lies.
 export async function keep(sounds, told, data, rate) {
   const decoder = new OfflineAudioContext(1, 1, rate);

@@ -14,7 +14,7 @@ class StaffBars {
     this.up = () => { this.held = false; };
     document.addEventListener("pointerup", this.up);
     this.layer.onkeydown = event => this.pressed(event);
-    this.watch.observe(control.page, { childList: true, subtree: true });
+    this.watch.observe(control.pictures, { childList: true, subtree: true });
   }
 
   leave() {
@@ -25,9 +25,9 @@ class StaffBars {
 
   // The staff on which the notes of what is played stand, as far as it is seen.
   get found() {
-    const { page, model } = this.control;
+    const { pictures, model } = this.control;
     if (!this.seen || !model.get("is_seen")) return null;
-    return [...page.querySelectorAll(STAFF)].find(one => one.getClientRects().length) ?? null;
+    return [...pictures.querySelectorAll(STAFF)].find(one => one.getClientRects().length) ?? null;
   }
 
   // The take that stands on the staff; another one that is as long has the same bars.

@@ -10,13 +10,15 @@ const JOURNEYS = { "": "same key", fifths: "round the circle of fifths", "half s
 
 class Control {
   constructor(model, el) {
-    Object.assign(this, { model, el, playing: null, position: 0, wanted: false, seen: "" });
+    Object.assign(this, { model, el, playing: null, position: 0, wanted: false, seen: "", leaving: [] });
+    el.theorykit = this; // a recorder beside it goes by its clock
     this.supply = new Supply(this);
     this.build();
     const answers = {
       "change:takes": () => this.told(), "change:chosen": () => this.told(),
       "change:every_key": () => this.told(), "change:tempo": () => this.change({ tempo: this.tempo }),
-      "msg:custom": (message, buffers) => this.receive(message, buffers),
+      "change:levels": () => this.putBack(), "change:bar": () => this.putBack(),
+      "change:problem": () => this.putBack(), "msg:custom": (message, buffers) => this.receive(message, buffers),
     };
     for (const [name, answer] of Object.entries(answers)) model.on(name, answer);
     this.keys = event => this.pressed(event);
@@ -24,7 +26,9 @@ class Control {
     document.addEventListener("play", this.others, true);
     document.addEventListener("keydown", this.keys, true);
     this.staff = null;
+    this.wait();
     this.told();
+    this.putBack();
     // The page around is there when this has been put into it.
     this.later = requestAnimationFrame(() => { this.staff = new StaffBars(this); this.staff.follow(); });
     this.leave = () => {
@@ -34,10 +38,12 @@ class Control {
       for (const [name, answer] of Object.entries(answers)) model.off(name, answer);
       document.removeEventListener("keydown", this.keys, true);
       document.removeEventListener("play", this.others, true);
+      this.leaving.forEach(leave => leave());
     };
   }
 
   get rate() { return this.model.get("band").rate; }
+  get clock() { return awake(this.rate); }
   get tempo() { return this.model.get("tempo") * (this.take?.pulse ?? 1); }
   get take() { return this.model.get("takes")[this.model.get("chosen")] ?? null; }
   get cycle() {
@@ -49,6 +55,9 @@ class Control {
   get page() {
     return this.el.closest(".theorykit-keys-stay") ?? this.el.closest(".theorykit-here")?.parentElement ?? this.el;
   }
+
+  // The pictures that this player is about: those of its own part of a page that has several.
+  get pictures() { return this.el.closest(".theorykit-pictures") ?? this.page; }
 
   // === What one sees ===
 
@@ -125,6 +134,7 @@ class Control {
       fill(this.to.select, numbers, bars.length - 1);
       this.line.max = bars.length - 1;
     }
+    if (!this.bars) this.position = bars[this.model.get("bar")] ?? 0;
     this.bars = bars;
     this.staff?.follow();
     this.showPart();
@@ -142,7 +152,15 @@ class Control {
 
   // === Sounds ===
 
+  // A cell among many asks for its sounds when somebody comes to it, others at once.
+  wait() {
+    this.asks = !this.model.get("stands_alone");
+    const come = () => { if (!this.asks) { this.asks = true; this.ask(); } };
+    for (const name of ["pointerenter", "focusin"]) this.el.addEventListener(name, come);
+  }
+
   ask() {
+    if (!this.asks) return;
     this.waits = this.supply.ask();
     if (!this.waits) this.ready();
   }
@@ -174,6 +192,7 @@ class Control {
     const context = awake(this.rate);
     this.wanted = !this.supply.suffices;
     if (this.wanted) {
+      this.asks = true;
       this.ask();
       return this.show();
     }
@@ -235,6 +254,7 @@ class Control {
     this.position = position;
     const bar = barOf(this.bars, position);
     this.line.value = bar;
+    if (!this.playing && this.model.get("bar") !== bar) this.set("bar", bar);
     const counts = this.playing && round === null;
     const words = counts ? "count-in" : `bar ${bar + 1} of ${this.bars.length}`;
     if (this.where.textContent !== words) this.where.textContent = words;
@@ -257,8 +277,8 @@ class Control {
     const names = [...marks].join(",");
     if (names === this.lit) return;
     this.lit = names;
-    this.page.querySelectorAll(".theorykit-sounds").forEach(one => one.classList.remove("theorykit-sounds"));
-    if (names) this.page.querySelectorAll(names).forEach(one => one.classList.add("theorykit-sounds"));
+    this.pictures.querySelectorAll(".theorykit-sounds").forEach(one => one.classList.remove("theorykit-sounds"));
+    if (names) this.pictures.querySelectorAll(names).forEach(one => { one.classList.add("theorykit-sounds"); inFrame(one); });
   }
 
   // === What is changed while it plays ===
@@ -342,7 +362,18 @@ class Control {
   balance(name, level) {
     this.playing?.band.balance(this.levels);
     this.change({ rests: this.wishes.rests });
+    this.set("levels", this.parts.map(one => one.select.value));
     this.say(`${name}: ${level}`);
+  }
+
+  // What was kept is put back; what no list offers is as at first.
+  putBack() {
+    const { model, bars, playing } = this;
+    this.parts.forEach(({ select }, number) => choose(select, (model.get("levels") ?? [])[number]));
+    playing?.band.balance(this.levels);
+    const bar = model.get("bar");
+    if (bars && !playing && barOf(bars, this.position) !== bar) this.place(bars[bar] ?? 0, null);
+    if (model.get("problem")) this.say(model.get("problem"), true);
   }
 
   // The space bar starts and stops wherever it has no other work.
@@ -357,17 +388,13 @@ class Control {
   }
 }
 
-// Of several players on one page the one that plays, else the first that is seen, hears the keys.
-function isFirst(control) {
-  const all = [...control.page.querySelectorAll(".theorykit-player")].filter(one => one.offsetParent);
-  const inside = control.el.contains(document.activeElement);
-  const on = all.find(one => one.dataset.plays === "yes");
-  return inside || (on ? on === control.el : all[0] === control.el && !all.some(one => one.contains(document.activeElement)));
+function render({ model, el }) {
+  const control = new Control(model, el);
+  if (model.get("stands_alone")) {
+    standAlone(control);
+    keepKeys(el);
+  }
+  return () => control.leave();
 }
 
-export default {
-  render({ model, el }) {
-    const control = new Control(model, el);
-    return () => control.leave();
-  },
-};
+export default { render };

@@ -1,4 +1,4 @@
-// The elements that a control is made of, and what is asked of lists of bars.
+// The elements that a control is made of, and what is asked of lists of bars and of the page.
 
 function barOf(bars, position) {
   const after = bars.findIndex(begins => begins > position + 1e-9);
@@ -31,9 +31,29 @@ function fill(select, texts, chosen) {
   select.selectedIndex = chosen;
 }
 
+function choose(select, text) {
+  select.selectedIndex = Math.max(0, [...select.options].findIndex(one => one.text === text));
+}
+
 function download(name, type, data) {
   const address = URL.createObjectURL(new Blob([data], { type }));
   const link = make("a", "", { href: address, download: name });
   link.click();
   setTimeout(() => URL.revokeObjectURL(address), 10000);
+}
+
+// A long staff goes by inside its frame: what sounds is brought to where it is seen.
+function inFrame(one) {
+  const frame = one.closest(".theorykit-frame");
+  if (!frame) return;
+  const [own, seen] = [one.getBoundingClientRect(), frame.getBoundingClientRect()];
+  if (own.top < seen.top || own.bottom > seen.bottom) frame.scrollTop += own.top - seen.top - seen.height / 4;
+}
+
+// Of several players on one page the one that plays, else the first that is seen, hears the keys.
+function isFirst(control) {
+  const all = [...control.page.querySelectorAll(".theorykit-player")].filter(one => one.offsetParent);
+  const inside = control.el.contains(document.activeElement);
+  const on = all.find(one => one.dataset.plays === "yes");
+  return inside || (on ? on === control.el : all[0] === control.el && !all.some(one => one.contains(document.activeElement)));
 }

@@ -1,7 +1,6 @@
 // A page without a kernel: takes and sounds lie inside it, and the controls find them there.
 
 const TAIL = 2.5; // seconds after the last beat that are saved
-const PACES = { slow: 0.6, medium: 0.8, full: 1 }; // of the tempo that was written
 
 // What a control asks for and is told, as it would be by a kernel.
 class Still {
@@ -9,7 +8,7 @@ class Still {
     Object.assign(this, { page, answers: new Map() });
     this.values = {
       band: page.told.band, takes: told.takes, chosen: 0, every_key: [], tempo: told.tempo,
-      journey: "", travels: false, is_seen: true, pace: told.tempo,
+      journey: "", travels: false, is_seen: true, pace: told.tempo, tempos: page.told.tempos,
     };
   }
 
@@ -58,7 +57,8 @@ class Page {
 
   opened() {
     const { data, sounds, band } = this.told;
-    this.open ??= keep(hall().sounds, sounds, bytes(data), band.rate).then(() => { this.told.data = ""; });
+    this.open ??= Promise.all(files(sounds, bytes(data)).map(([some, file]) =>
+      keep(hall().sounds, some, file, band.rate))).then(() => { this.told.data = ""; });
     return this.open;
   }
 
@@ -115,46 +115,6 @@ function recording(sound) {
   return view;
 }
 
-// The tempo of a page, which no slider beside the player says: slow, medium, full, and any other.
-function tempoRow(model, [slowest, fastest]) {
-  const row = make("div", "theorykit-row");
-  const box = make("label", "theorykit-list");
-  const slider = make("input", "theorykit-tempo", { type: "range", min: slowest, max: fastest, step: 1 });
-  const number = make("output", "theorykit-beats");
-  const set = tempo => model.set("tempo", Math.max(slowest, Math.min(fastest, Math.round(tempo))));
-  slider.oninput = () => set(+slider.value);
-  box.append(make("span", "widget-label", { textContent: "tempo" }), slider, number);
-  const buttons = Object.entries(PACES).map(([name, share]) => {
-    const button = make("button", "", { type: "button", textContent: name });
-    button.onclick = () => set(model.get("pace") * share);
-    return { button, share };
-  });
-  const show = () => {
-    const tempo = Math.round(model.get("tempo"));
-    slider.value = tempo;
-    number.textContent = `${tempo} beats a minute`;
-    for (const { button, share } of buttons) {
-      button.setAttribute("aria-pressed", String(tempo === Math.round(model.get("pace") * share)));
-    }
-  };
-  model.on("change:tempo", show);
-  show();
-  row.append(...buttons.map(one => one.button), box);
-  return row;
-}
-
-// What is wanted at once stays in sight: start, place, tempo, round and round. The rest is folded.
-function fold(control, tempo) {
-  const [first, second] = control.el.querySelectorAll(".theorykit-row");
-  const rest = make("details", "theorykit-more");
-  const takes = control.model.get("takes");
-  if (takes.length === 1) first.before(make("div", "theorykit-name", { textContent: takes[0].label }));
-  rest.append(make("summary", "", { textContent: "bars, parts, save" }), second);
-  second.append(control.save);
-  tempo.append(control.loops.box);
-  first.after(tempo, rest);
-}
-
 function takePlaces() {
   const told = document.getElementById("theorykit-band");
   const ogg = document.createElement("audio").canPlayType('audio/ogg; codecs="vorbis"');
@@ -164,7 +124,7 @@ function takePlaces() {
     const model = new Still(page.told.players[+place.dataset.player], page);
     const el = make("div", "");
     place.append(el);
-    fold(new Control(model, el), tempoRow(model, page.told.tempos));
+    standAlone(new Control(model, el));
     place.querySelector(".theorykit-plain").hidden = true;
   }
 }

@@ -6,7 +6,7 @@ from functools import cache
 from pathlib import Path
 
 _HERE = Path(__file__).parent
-_MODULE = ("timeline", "band", "supply", "elements", "bars", "control")
+_MODULE = ("timeline", "band", "supply", "elements", "bars", "control", "alone")
 
 
 @cache
@@ -17,6 +17,15 @@ def player_script(*more: str) -> str:
     True
     """
     return "\n".join(_text(f"{name}.js") for name in (*_MODULE, *more))
+
+
+@cache
+def cell_script() -> str:
+    """Return what a cell has instead of the module, which it finds in the page.
+
+    Something in the page has ``player_script("arrival")``.
+    """
+    return _text("cell.js")
 
 
 @cache

@@ -63,13 +63,18 @@ export class Supply {
   }
 
   async take({ sounds, pace = 0 }, buffers) {
-    await Promise.all(buffers.map((data, at) => { // none where the page has kept them itself
-      const copy = data.buffer.slice(data.byteOffset, data.byteOffset + data.byteLength);
-      return keep(hall().sounds, [sounds[at]], copy, this.control.rate);
-    }));
+    const files = buffers.map((data, at) => wholeFile(sounds[at], data)); // none where the page has them
+    if (files.includes(null)) return this.askAnew();
+    await Promise.all(files.map((file, at) => keep(hall().sounds, [sounds[at]], file, this.control.rate)));
     hall().pace = Math.max(QUICKEST, 0.7 * (hall().pace ?? 0), pace);
     this.hears = true;
     this.tell(this.missing.length);
+  }
+
+  // The room of this page came from somebody whose files have another head.
+  askAnew() {
+    this.control.model.get("band").room.forEach(name => hall().sounds.delete(name));
+    this.ask();
   }
 
   tell(count) {
@@ -83,4 +88,17 @@ export class Supply {
     const { missing, hears } = this;
     return missing.every(([, seconds], at) => hears && seconds > WAY + SPARE * pace * (at + 1));
   }
+}
+
+// All files are coded alike: their head comes once, with the room. Null where it has not come.
+function wholeFile({ head, whole }, data) {
+  const own = new Uint8Array(data.buffer, data.byteOffset, data.byteLength);
+  const heads = (hall().heads ??= new Map());
+  if (whole) heads.set(head, own.slice(0, whole));
+  if (whole || !head) return own.slice().buffer;
+  if (!heads.has(head)) return null;
+  const file = new Uint8Array(heads.get(head).length + own.length);
+  file.set(heads.get(head));
+  file.set(own, heads.get(head).length);
+  return file.buffer;
 }

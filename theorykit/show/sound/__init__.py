@@ -1,5 +1,12 @@
 """Sound: performances to samples, to bytes and to players in a page."""
 
+from theorykit.show.sound.engine import (
+    Samples,
+    mp3_bytes,
+    ogg_bytes,
+    render,
+    wav_bytes,
+)
 from theorykit.show.sound.instruments import keep_soundfont, own_soundfont, soundfont_words
 from theorykit.show.sound.players import (
     CAUTION,
@@ -9,7 +16,6 @@ from theorykit.show.sound.players import (
     takes_html,
 )
 from theorykit.show.sound.single_notes import NoteStock, band_told
-from theorykit.show.sound.synthesizer import Samples, mp3_bytes, ogg_bytes, render, wav_bytes
 
 __all__ = [
     "CAUTION",

@@ -11,6 +11,9 @@ again, which are passed over.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from functools import lru_cache
 from pathlib import Path
 
@@ -94,9 +97,22 @@ def _check(path: Path) -> None:
         )
 
 
+_BUILT_IN: ContextVar[bool] = ContextVar("the built-in sounds alone", default=False)
+
+
+@contextmanager
+def built_in_only() -> Iterator[None]:
+    """Let what is done inside be played by the built-in sounds, whatever this machine has."""
+    before = _BUILT_IN.set(True)
+    try:
+        yield
+    finally:
+        _BUILT_IN.reset(before)
+
+
 def chosen_soundfont() -> Path | None:
     """Return the SoundFont that plays where none is named; None for the built-in one."""
-    return own_soundfont() or system_soundfont()
+    return None if _BUILT_IN.get() else own_soundfont() or system_soundfont()
 
 
 def soundfont_words() -> str:

@@ -56,12 +56,20 @@ def note_level(
             f"the SoundFont {shown(font.path.name)} has no sound for program {program} of bank "
             f"{bank} (want one with the sounds of General MIDI)"
         )
-    struck = np.zeros((2, round(moment * rate)), np.float32)
-    for region in regions:
-        wave = voice_once(region, key, rate, struck.shape[1])
-        struck[:, : len(wave)] += np.outer(gains(side_of(region)), wave).astype(np.float32)
-    power = sum(heard_power(channel, rate) for channel in struck)
+    longest = MOMENT if moment == MOMENT else LONGEST  # those of a line are asked for together
+    struck = _struck(tuple(regions), key, rate, round(longest * rate))
+    power = sum(heard_power(channel[: round(moment * rate)], rate) for channel in struck)
     return power**-0.5 if power > SILENT_POWER else 0.0
+
+
+@lru_cache(maxsize=2)
+def _struck(regions: tuple[Region, ...], key: int, rate: int, frames: int) -> Wave:
+    """Return the first moment of a note in two channels."""
+    struck = np.zeros((2, frames), np.float32)
+    for region in regions:
+        wave = voice_once(region, key, rate, frames)
+        struck[:, : len(wave)] += np.outer(gains(side_of(region)), wave).astype(np.float32)
+    return struck
 
 
 def level_key(part: str, midi: int) -> int:

@@ -7,17 +7,18 @@ import html
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from fractions import Fraction
 from html import escape
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.parts import Performance
-from theorykit.show.sound.synthesizer import (
+from theorykit.show.sound.engine import (
+    QUICK,
     Samples,
     flac_bytes,
     mp3_bytes,
     ogg_bytes,
     render,
+    spare,
     wav_bytes,
 )
 from theorykit.views.sounding import Take
@@ -72,11 +73,11 @@ def audio_html(
 
 # === Players ===
 
-BAR = Fraction(4)  # beats, where no count-in tells how many
 # Given takes, the HTML of their plain players and the sound of the line, the place of one player.
 Seat = Callable[[Iterable[Take], str, str], str]
 _SMALL: ContextVar[bool] = ContextVar("small players", default=False)
 _SEAT: ContextVar[Seat | None] = ContextVar("the place of a player", default=None)
+_WORDS: ContextVar[str] = ContextVar("words in the place of players", default="")
 LONG = 30.0  # seconds: FLAC is made at once, Ogg at 100 times real time and a quarter as long
 _FRAME = (
     "display:flex;flex-direction:column;margin:4px 16px 4px 0;line-height:1.4;"
@@ -92,21 +93,26 @@ def performance_html(
     loops: bool = False,
     room: int = 0,
     is_kept: bool = False,
+    is_spare: bool = False,
 ) -> str:
     """Return a player of a performance with its label above it; with ``loops`` it goes round.
 
     What lasts longer than ``LONG`` seconds, and what ``is_kept`` in a notebook as the output of a
-    cell is, goes out as Ogg, a quarter of the size of FLAC. ``room``
-    is the least height in pixels: a label of two lines then leaves the player where it is.
+    cell is, goes out as Ogg, a quarter of the size of FLAC. A player that ``is_spare`` is for where
+    another one cannot play: one channel, half the frames, less than half the size. ``room`` is the
+    least height in pixels: a label of two lines then leaves the player where it is.
 
     >>> from theorykit.lines.in_place import in_place
     >>> played = in_place("C", "tritone substitute").own_bass.performance()
     >>> "<span>D♭7</span><audio controls" in performance_html(played, label="D♭7")
     True
     """
+    if words := _WORDS.get():
+        return words
     samples = render(played, melody=melody, ending="loop" if loops else "tail")
-    plain = _framed(samples, label, loops=loops, room=room, is_kept=is_kept)
-    return _seated([_take(label, played, loops=loops)], plain, melody)
+    samples = spare(samples) if is_spare else samples
+    plain = _framed(samples, label, loops=loops, room=room, is_kept=is_kept or is_spare)
+    return _seated([Take.of(label, played, loops=loops)], plain, melody)
 
 
 def takes_html(takes: Iterable[Take], *, melody: str) -> str:
@@ -116,15 +122,10 @@ def takes_html(takes: Iterable[Take], *, melody: str) -> str:
     ''
     """
     some = tuple(takes)
+    if words := _WORDS.get():
+        return words if some else ""
     plain = "".join(_framed(render(take.performance, melody=melody), take.label) for take in some)
     return _seated(some, plain, melody) if some else ""
-
-
-def _take(label: str, played: Performance, *, loops: bool = False) -> Take:
-    """Return a performance as a page plays it; its bars are as long as the one of its count-in."""
-    clicks = sorted(n.start for part in played.parts for n in part.notes if n.counts_in)
-    bar = 2 * clicks[-1] - clicks[-2] if len(clicks) > 1 else BAR  # a bar of clicks, all alike
-    return Take(label, played, bar=bar, loops=loops)
 
 
 def _seated(takes: Iterable[Take], plain: str, melody: str) -> str:
@@ -134,24 +135,26 @@ def _seated(takes: Iterable[Take], plain: str, melody: str) -> str:
 
 
 @contextmanager
-def small_players(seat: Seat | None = None) -> Iterator[None]:
+def small_players(seat: Seat | None = None, *, words: str = "") -> Iterator[None]:
     """Let players that are made inside be small, in MP3; loops are not, which would stumble.
 
-    With a ``seat`` each of them stands in the place of a player of the page.
+    With a ``seat`` each of them stands in the place of a player of the page; with ``words``, which
+    are HTML, these stand in its place and nothing is made to sound.
     """
-    before, at_first = _SMALL.set(True), _SEAT.set(seat)
+    before, at_first, said = _SMALL.set(True), _SEAT.set(seat), _WORDS.set(words)
     try:
         yield
     finally:
         _SMALL.reset(before)
         _SEAT.reset(at_first)
+        _WORDS.reset(said)
 
 
 def _framed(
     samples: Samples, label: str, *, loops: bool = False, room: int = 0, is_kept: bool = False
 ) -> str:
     """Return a player under its label, at the bottom of its room."""
-    form = "ogg" if is_kept or samples.seconds > LONG else "flac"
+    form = "ogg" if is_kept or samples.seconds > LONG else QUICK
     form = "mp3" if _SMALL.get() and not loops else form
     kept = f";min-height:{room}px;justify-content:flex-end" if room else ""
     player = audio_html(samples, label=label, form=form, loops=loops)

@@ -21,8 +21,7 @@ import numpy as np
 import soundfile
 from numpy.typing import NDArray
 
-from theorykit.errors import TheoryError, shown
-from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, PROGRAMS, Part, Performance
+from theorykit.lines.parts import MELODY_SOUNDS, PROGRAMS, Part, Performance
 from theorykit.show.sound.instruments import chosen_soundfont
 from theorykit.show.sound.levels import (
     LEVELS,
@@ -46,6 +45,16 @@ from theorykit.show.sound.mixing import (
     room,
     rounded,
     silence,
+)
+from theorykit.show.sound.sound_wishes import (
+    CYMBAL,
+    LEAD,
+    LONGEST_TONE,
+    LOOP_TAIL,
+    PEAK,
+    RATES,
+    TAIL,
+    check_wishes,
 )
 from theorykit.show.sound.soundfont import DRUM_BANK, Region, SoundFont, open_soundfont
 from theorykit.show.sound.tone import Tone
@@ -84,14 +93,7 @@ class Samples:
 
 # === Performances ===
 
-RATES = (22050, 44100)  # frames a second
-TAIL = 1.0  # seconds after the last beat in which the instruments ring out
-CYMBAL = 1.5  # seconds that a struck drum or cymbal may ring
-LOOP_TAIL = 3.0  # seconds that ring over the end of a loop into its beginning
-LONGEST_TONE = 5.0  # seconds of a single note
-LEAD = 1024  # frames kept before the first, for what a filter answers ahead of a note
-
-PEAK = 10 ** (-2 / 20)  # 2 dB below full scale: between the frames it rises to 1 dB at most
+QUICK = "flac"  # the form of a short sound that is made at once
 FLAC_BITS = 12  # of 16
 MOST_CHANNELS = 2  # of a file that is read
 OGG_COMPRESSION = 0.6  # near 128 kbit/s
@@ -122,7 +124,7 @@ def render(
     >>> sound.seconds, sound.peak < PEAK
     (3.0, True)
     """
-    _check(melody, silent := tuple(silent), rate, ending)
+    check_wishes(melody, silent := tuple(silent), rate, ending)
     font = open_soundfont(soundfont or chosen_soundfont(), decoded)
     tail = LOOP_TAIL if ending == "loop" else TAIL
     mixer = _Mixer(performance, font, MELODY_SOUNDS[melody], rate, tail)
@@ -137,22 +139,6 @@ def render(
     wave[:] = limited(kept, rate, PEAK, loops=ending == "loop").T
     wave.flags.writeable = False
     return Samples(wave, rate)
-
-
-def _check(melody: str, silent: tuple[str, ...], rate: int, ending: str) -> None:
-    """Refuse wishes that cannot be met."""
-    wishes = (
-        ("melody sound", [melody], MELODY_SOUNDS),
-        ("part", silent, PART_NAMES),
-        ("frame rate", [rate], RATES),
-        ("ending", [ending], ("tail", "loop")),
-    )
-    for what, wished, offered in wishes:
-        for one in wished:
-            if one not in offered:
-                raise TheoryError(
-                    f"no such {what}: {shown(one)} (want {', '.join(map(str, offered))})"
-                )
 
 
 class _Mixer:
@@ -315,9 +301,14 @@ def moments_told() -> list[float]:
     return [round(NOTE * 60, 3), every[0], every[-1], len(every) - 1]
 
 
-def room_told() -> tuple[Wave, dict[str, float]]:
-    """Return how the room answers a click, in two channels, and how much of each part it hears."""
-    return room(RATES[-1]), dict(SENT)
+def room_told() -> Wave:
+    """Return how the room answers a click, in two channels."""
+    return room(RATES[-1])
+
+
+def room_shares() -> dict[str, float]:
+    """Return how much of each part the room hears."""
+    return dict(SENT)
 
 
 def wav_bytes(samples: Samples) -> bytes:
@@ -327,6 +318,14 @@ def wav_bytes(samples: Samples) -> bytes:
     b'RIFF'
     """
     return _encoded(samples.wave, samples.rate, "WAV", "PCM_16")
+
+
+def spare(samples: Samples) -> Samples:
+    """Return one channel of half the frames; what is too high for them is left out."""
+    one = samples.wave.mean(axis=1)
+    frames = len(one) // 2
+    low = np.fft.rfft(one[: 2 * frames])[: frames // 2 + 1] / 2
+    return Samples(np.fft.irfft(low, frames).astype(np.float32), samples.rate // 2)
 
 
 def ogg_bytes(samples: Samples, *, compression: float = OGG_COMPRESSION) -> bytes:

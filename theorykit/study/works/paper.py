@@ -25,6 +25,7 @@ BELOW = "~~~ what the desk adds; leave it below the text ~~~"
 TEXT = "text"
 DELETE, _DELETE = "\x7f", "\\u007f"  # the one sign that JSON takes as it is and TOML does not
 LONGEST_STEM = 80  # characters of a file's name
+_SIGNS = str.maketrans("♭♯", "b#")
 _UNFIT = re.compile(r"[^\w ().,'#+-]+")
 # Names that Windows keeps for devices, with any ending.
 _DEVICE = re.compile(r"^(con|prn|aux|nul|com\d|lpt\d)\s*(\.|$)", re.IGNORECASE)
@@ -117,8 +118,11 @@ def free_name(title: str, ending: str, taken: set[str]) -> str:
 
     >>> free_name("Wet Gloves", ".txt", {"wet gloves.txt"}), free_name("a/b: c?", ".txt", set())
     ('Wet Gloves (2).txt', 'a b c.txt')
+    >>> free_name("in A♭ major", ".txt", set())
+    'in Ab major.txt'
     """
-    stem = " ".join(_UNFIT.sub(" ", title).split())[:LONGEST_STEM].strip(" .") or "without a title"
+    plain = title.translate(_SIGNS)  # not every disk keeps a ♭; without it A♭ major was A major
+    stem = " ".join(_UNFIT.sub(" ", plain).split())[:LONGEST_STEM].strip(" .") or "without a title"
     stem = _DEVICE.sub(r"\1 -\2", stem)
     others = {name.casefold() for name in taken}
     names = (f"{stem}{'' if n == 1 else f' ({n})'}{ending}" for n in count(1))

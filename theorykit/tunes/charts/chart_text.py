@@ -144,6 +144,7 @@ _NAME = re.compile(
     rf"|(?P<known>(?:{'|'.join(_KNOWN_NAMES.split())})(?: [A-Z0-9]+)?))\s*:?",
     re.IGNORECASE,
 )
+_HALF_NAME = re.compile(r"[\[({<]\s*([^\[\](){}<>|]{1,40}?)\s*[\])}>]?|([^\[\]|]{1,40}?)\s*\]")
 _LABELLED_ROW = re.compile(rf"\s*([^|:\[\]]{{1,40}}):\s+(?=[{BAR_SIGNS}])")
 
 
@@ -158,7 +159,9 @@ class ChartParts:
 def read_chart_text(text: str) -> tuple[ChartParts | None, tuple[Problem, ...]]:
     """Return the parts of a chart and no problem, or None and every problem that was found."""
     if not isinstance(text, str):
-        raise TheoryError(f"not a chart: {shown(text)} (want text)")
+        raise TheoryError(
+            f"not a chart: {shown(text)} (want a chart, or text such as | Dm7 G7 | C6 |)"
+        )
     if len(text) > LONGEST_TEXT:
         raise TheoryError(
             f"not a chart: a text of {len(text)} characters (want at most {LONGEST_TEXT})"
@@ -230,6 +233,12 @@ class _Reader:
             self.problems.add(
                 number, 1, f"no such head line: {shown(line.strip())} (want {', '.join(FIELDS)})"
             )
+        elif mended := _with_brackets(line):
+            self.problems.add(
+                number,
+                1,
+                f"not the name of a section: {shown(line.strip())} (want {shown(mended)})",
+            )
         elif mended := _with_colon(line):
             self.problems.add(
                 number, 1, f"no colon in {shown(line.strip())} (want {shown(mended)})"
@@ -297,6 +306,19 @@ def section_name(line: str) -> str | None:
     else:
         return None
     return name if is_section_name(name) else None
+
+
+def _with_brackets(line: str) -> str:
+    """Return the name of a section in its brackets where one is left out or is another.
+
+    >>> [_with_brackets(line) for line in ("[B", "A2 ]", "(Bridge)", "[C]", "| Dm7 |", "(C6)")]
+    ['[B]', '[A2]', '[Bridge]', '', '', '']
+    """
+    found = _HALF_NAME.fullmatch(line.strip())
+    if found is not None and found[0][0] + found[0][-1] == "[]":  # both are there
+        return ""
+    name = section_name(found[1] or found[2]) if found is not None else None
+    return "" if name is None else f"[{name}]"
 
 
 def _with_colon(line: str) -> str:

@@ -1,5 +1,7 @@
 """Sounding things of a page: takes for its player, and a phrase made ready to practise."""
 
+from theorykit.views.sounding.along_with_band import play_along
+from theorykit.views.sounding.player_setting import PlayerSetting
 from theorykit.views.sounding.practice import CHORDS, JOURNEYS, Practice, Rehearsal, rehearse
 from theorykit.views.sounding.takes import (
     FASTEST,
@@ -18,6 +20,7 @@ __all__ = [
     "JOURNEYS",
     "SLOWEST",
     "STEP",
+    "PlayerSetting",
     "Practice",
     "Rehearsal",
     "Take",
@@ -25,5 +28,6 @@ __all__ = [
     "curve",
     "heard_take",
     "notes_of",
+    "play_along",
     "rehearse",
 ]

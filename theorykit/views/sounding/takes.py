@@ -16,6 +16,7 @@ from theorykit.lines.parts import PART_NAMES, Performance, Sounding
 
 SLOWEST, FASTEST = 40, 320  # beats a minute between which a page plays
 STEP = 5  # beats a minute between two rows of a curve
+BAR = Fraction(4)  # beats, where no count-in tells how many
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +40,20 @@ class Take:
     keys: tuple[int, ...] = ()
     key: str = ""
     sections: tuple[tuple[str, int, int], ...] = ()
+
+    @classmethod
+    def of(cls, label: str, performance: Performance, *, loops: bool = False) -> Take:
+        """Return a performance as a page plays it; its bars are as long as that of its count-in.
+
+        >>> from theorykit.lines.band import performance
+        >>> from theorykit.tunes.progression import two_five_one
+        >>> Take.of("C", performance(None, two_five_one("C"))).bars
+        (0.0, 4.0, 8.0)
+        """
+        parts = performance.parts
+        clicks = sorted(note.start for part in parts for note in part.notes if note.counts_in)
+        bar = 2 * clicks[-1] - clicks[-2] if len(clicks) > 1 else BAR  # a bar of clicks, all alike
+        return cls(label, performance, bar=bar, loops=loops)
 
     @property
     def count(self) -> Fraction:

@@ -53,6 +53,11 @@ class ChorusView:
         return tuple(dict.fromkeys((*self.wishes.silent, PART_NAMES[0])))
 
     @property
+    def _is_seen(self) -> bool:
+        """True where the staff has all that is heard, and nothing else."""
+        return self.chorus.choruses == 1 and not (self.wishes.first or self.wishes.last)
+
+    @property
     def takes(self) -> tuple[Take, ...]:
         """The chorus with the line and without it, counted in; without it alone if it rests."""
         chart, wished = self.chorus.chart, self.wishes
@@ -68,6 +73,7 @@ class ChorusView:
                 bar=self.chorus.line.progression.bars[0].beats,
                 pulse=chart.metre.quarters,
                 loops=wished.loops,
+                is_seen=self._is_seen and PART_NAMES[0] not in silent,
                 sections=_sections(self.chorus, _bars(self.chorus, wished)),
             )
             for silent, words in pairs

@@ -10,8 +10,7 @@ from typing import Any
 from theorykit.errors import TheoryError
 from theorykit.harmony.wording import listed
 from theorykit.notes.key import Key
-from theorykit.study.course import Chapter
-from theorykit.study.course import chapter as chapter_named
+from theorykit.study.course import Chapter, chapter as chapter_named
 from theorykit.study.drill_wishes import KEY_SETS, keys_on_page
 from theorykit.study.session import Session
 from theorykit.study.sitting import Sitting, Task

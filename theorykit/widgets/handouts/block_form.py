@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import MISSING, is_dataclass
+from dataclasses import MISSING, fields, is_dataclass
 from datetime import date
 from difflib import SequenceMatcher
 from typing import Any
@@ -269,7 +269,11 @@ def _block_row(place: int, block: Block) -> str:
 
 def _short(value: Any) -> str:
     """Return an entry in a few words."""
-    return " ".join(map(str, value)) if isinstance(value, tuple) else str(value)
+    if not isinstance(value, tuple):
+        return str(value)
+    if value and is_dataclass(value[0]):  # a record, such as a question with its answer
+        return str(getattr(value[0], fields(value[0])[0].name))
+    return " ".join(map(str, value))
 
 
 def origins(before: Sequence[Any], after: Sequence[Any]) -> list[int | None]:

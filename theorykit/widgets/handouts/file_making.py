@@ -14,8 +14,8 @@ import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
 from theorykit.handout.class_week import class_files
-from theorykit.handout.files import FILES, Order, Work, summary_of
-from theorykit.handout.front import AUDIENCES, EVERYONE, PAPERS, SIZES, Edition
+from theorykit.handout.files import FILES, Order, Work, summary_of, too_long
+from theorykit.handout.front import AUDIENCES, PAPERS, SIZES, Edition
 from theorykit.handout.handout import Handout
 from theorykit.notes.reader import READERS
 from theorykit.show.html_text import links_html, problem_html, sentences_html
@@ -32,6 +32,7 @@ from theorykit.widgets.controls import (
     watch,
 )
 from theorykit.widgets.faults import Page, lasting
+from theorykit.widgets.own_files import ITS_OWN, OwnFiles
 
 WIDE = "700px"
 PLAIN = ("student", "A4", "normal", "pages", "text", "contents")
@@ -43,6 +44,8 @@ PARTS = {
     "files": list(FILES),
 }
 ALL, SOUND = "everyone", "mp3"
+OWN_CHOICE = ("paper", "files")  # what is chosen for everyone in the room as well
+FOR_ALL = "For every reader, students and teacher, in normal and in large print; and zips."
 PLAYERS = " ".join(
     f"{one.name[:1].upper()}{one.name[1:]}: {one.players.replace(';', ',')}." for one in READERS
 )
@@ -52,15 +55,16 @@ FOR_CLASS = (
 )
 RANK = {ending: n for n, ending in enumerate((".zip", ".html", ".pdf", ".musicxml", ".mp3"))}
 MOST_LINKS = 40
-GO_ON = "Press make with overwrite ticked to make all of them."
+GO_ON = "Press make to make all of them."
 
 
 class Making(Page):
     """Boxes to tick, a folder and a button; ``what`` returns the handout of the moment.
 
     ``left_out`` returns a sentence about what is not in the handout yet, or nothing; ``news`` what
-    is new in it since the sheet before. Files are made
-    in a thread of their own, which ``stop`` ends after the file in hand; ``wait`` waits for it.
+    is new in it since the sheet before; ``own`` knows the files that were made here, which are made
+    anew without a question. Files are made in a thread of their own, which ``stop`` ends after the
+    file in hand; ``wait`` waits for it.
     """
 
     def __init__(
@@ -69,16 +73,16 @@ class Making(Page):
         left_out: Callable[[], str],
         news: Callable[[Handout], str],
         folder: str,
+        own: OwnFiles,
     ) -> None:
-        self._what, self._left_out, self._news = what, left_out, news
+        self._what, self._left_out, self._news, self._own = what, left_out, news, own
         plain = (own_reader().name, *PLAIN)
         self.parts = {
             part: {name: tick(name, name in plain) for name in names}
             for part, names in PARTS.items()
         }
         self.files = self.parts["files"]
-        self.everyone = tick("everyone in the room", tip="every edition there is, and a zip")
-        self.everyone.observe(self._everyone_ticked, "value")
+        self.everyone = tick("everyone in the room", tip=FOR_ALL)
         self.folder = typed(
             "folder", folder, "where the files go, and nowhere else", example="thursday"
         )
@@ -86,7 +90,7 @@ class Making(Page):
         self.weekly = tick(
             "a folder of its own for the week", True, "named by the handout's date and title"
         )
-        self.overwrite = tick("overwrite files that are there")
+        self.overwrite = tick("overwrite files that are there", tip=ITS_OWN)
         self.make = button("make", self._press, "make the files into the folder")
         self.ask = button(
             "questions for the class",
@@ -96,7 +100,10 @@ class Making(Page):
         self.stop = button("stop", self._stop, "stop after the file in hand")
         self.stop.disabled = True
         self.bar = ipw.IntProgress(description="files made", layout={"display": "none"})
-        self.problem, self.told = picture(), picture()
+        self.problem, self.told, self.players = picture(), picture(), picture()
+        self.rows = {
+            part: panel(ipw.Label(part), *boxes.values()) for part, boxes in self.parts.items()
+        }
         self.links = ipw.Output()
         self._new = ""
         self._thread: Thread | None = None
@@ -105,10 +112,8 @@ class Making(Page):
 
     def _laid_out(self) -> list[ipw.Widget]:
         """Lay the parts out."""
-        rows = [panel(ipw.Label(part), *boxes.values()) for part, boxes in self.parts.items()]
-        players = picture()
-        put(players, sentences_html("", PLAYERS))
-        rows.insert(1, players)
+        readers, *rows = self.rows.values()
+        put(self.players, sentences_html("", PLAYERS))
         pressed = panel(self.make, self.stop, self.overwrite, self.ask)
         end = [
             self.folder,
@@ -119,7 +124,7 @@ class Making(Page):
             self.told,
             self.links,
         ]
-        return [panel(self.everyone), *rows, *end]
+        return [panel(self.everyone), readers, self.players, *rows, *end]
 
     def watch(self, answer: Callable[[object], None]) -> None:
         """Let an answer follow every choice of editions and files, and of the folder."""
@@ -128,12 +133,12 @@ class Making(Page):
 
     # What is ticked.
 
-    @answer
-    def _everyone_ticked(self, _: object) -> None:
-        """For everyone all editions are made, whatever else is ticked."""
-        for part, boxes in self.parts.items():
-            for box in boxes.values():
-                box.disabled = self.everyone.value and part != "files"
+    def arrange(self) -> None:
+        """For everyone all readers' editions are made; what was ticked of them comes back later."""
+        for part, row in self.rows.items():
+            if part not in OWN_CHOICE:
+                row.layout.display = "none" if self.everyone.value else None
+        put(self.players, sentences_html("", *[FOR_ALL] * self.everyone.value, PLAYERS))
         packs = self.files["zip"]
         packs.value, packs.disabled = packs.value or self.everyone.value, self.everyone.value
 
@@ -157,9 +162,9 @@ class Making(Page):
     @property
     def editions(self) -> tuple[Edition, ...]:
         """The editions that are ticked."""
-        if self.everyone.value:
-            return EVERYONE
         chosen = {part: names for part, names in self.ticked.items() if part not in ("files", ALL)}
+        if self.everyone.value:
+            chosen = {part: list(PARTS[part]) for part in chosen} | {"paper": chosen["paper"]}
         for part, names in chosen.items():
             if not names:
                 raise TheoryError(f"nothing ticked under {part!r} (want at least one edition)")
@@ -198,10 +203,12 @@ class Making(Page):
         what = self._what()
         place = self._place(what)
         try:
-            made = class_files(what, place, overwrite=self.overwrite.value)
+            own = self._own.in_folder(place)
+            made = class_files(what, place, overwrite=self.overwrite.value, own=own)
         except TheoryError as error:
             raise TheoryError(_in_words(error)) from None
         lasting(f"{made[0]} and {made[1].name} are written.")
+        self._own.note(place, made)
         self.overwrite.value = False
         put(self.told, sentences_html(f"{made[0].name} and {made[1].name}.", FOR_CLASS))
         self._link(made)
@@ -214,7 +221,7 @@ class Making(Page):
             raise TheoryError("nothing ticked under 'files' (want at least one kind of file)")
         order = Order.of(what, what.blocks, str(what), self.editions, kinds, SOUND)
         try:
-            return Work(order, place, self.overwrite.value)
+            return Work(order, place, self.overwrite.value, own=self._own.in_folder(place))
         except TheoryError as error:
             raise TheoryError(_in_words(error)) from None
 
@@ -234,6 +241,7 @@ class Making(Page):
         except Exception as error:  # in a thread nobody else would tell the reader
             told = sentences_html("", _count(made, work))
             put(self.problem, problem_html(_in_words(error)))
+        self._own.note(work.folder, made)
         self.bar.layout.display = "none"
         self.make.disabled, self.stop.disabled = False, True
         put(self.told, told)  # last: who reads it may press *make* again
@@ -248,11 +256,13 @@ class Making(Page):
             put(self.told, sentences_html("", _count(made, work)))
         self.overwrite.value = False
         self._link(made)
-        return sentences_html(summary_of(made).words, *filter(None, [self._new, self._left_out()]))
+        long = too_long(work.order.front, made)
+        more = filter(None, [long, self._new, self._left_out()])
+        return sentences_html(summary_of(made).words, *more)
 
     def _link(self, made: list[Path]) -> None:
         """Show links to what was made; JupyterLab finds files from the folder of the notebook."""
-        first = sorted(made, key=lambda file: RANK.get(file.suffix, len(RANK)))[:MOST_LINKS]
+        first = sorted(made, key=lambda file: (RANK.get(file.suffix, len(RANK)), file))[:MOST_LINKS]
         rows = [(file.name, _address(file)) for file in first]
         more = f"and {len(made) - len(first)} more." if len(made) > len(first) else ""
         data = {

@@ -40,6 +40,7 @@ from theorykit.widgets.handouts.handout_opening import (
 from theorykit.widgets.handouts.looking import Looking
 from theorykit.widgets.handouts.sources import Desks
 from theorykit.widgets.lines import LineDesk
+from theorykit.widgets.own_files import OwnFiles
 from theorykit.widgets.tunes import TuneDesk
 from theorykit.widgets.works import Hands, MyWork, place_of
 
@@ -78,7 +79,8 @@ class HandoutDesk(Page):
         self.filling = Filling(self, book, desks)
         self.looking = Looking(self._looked)
         self.problem = picture()
-        self.making = Making(self._good, lambda: self.filling.left_out, self._news, folder)
+        own = OwnFiles(drafts_path(path))
+        self.making = Making(self._good, lambda: self.filling.left_out, self._news, folder, own)
         setting = self.making.controls | {"page for": self.looking.edition}
         if folder:  # what the cell says of it, it says again
             del setting["folder"]
@@ -181,7 +183,8 @@ class HandoutDesk(Page):
 
     def _editions(self) -> None:
         """The editions that are ticked are those whose pages can be looked at."""
-        guarded(self.making.problem, lambda: self.looking.offer(self.making.editions))
+        making = self.making
+        guarded(making.problem, making.arrange, lambda: self.looking.offer(making.editions))
 
     @answer
     def _looked(self) -> None:

@@ -27,8 +27,9 @@ from theorykit.widgets.faults import Page
 from theorykit.widgets.side_work import Quiet
 
 NOT_TICKED = " (not ticked below)"
-DPI = 84  # an A4 page is then about 700 pixels wide
+DPI = 105  # an A4 page is then about 870 pixels wide, and the smallest letters are whole
 ROOM = 600
+FOLLOWS = "The page follows when you stop typing: a chorus is written anew."
 
 
 class PageLook(Page):
@@ -77,7 +78,7 @@ class Looking(Page):
 
     Pages with a target take several layouts to be found. While letters are typed they are set as
     they were before; whether they fit so, or in a wider setting, is asked in the first quiet
-    moment (``quiet``), by ``settle``.
+    moment (``quiet``), by ``settle``. Pages for which a chorus is to be written wait for it whole.
     """
 
     def __init__(self, changed: Callable[[], None]) -> None:
@@ -85,6 +86,7 @@ class Looking(Page):
         self._ways: dict[tuple[Edition, str], Fitted] = {}  # how pages were set last, by target
         self._shown: tuple[Handout, Edition, Fitted] | None = None
         self._is_sure = True
+        self._waits: tuple[Handout, Edition] | None = None
         self.quiet = Quiet(lambda: guarded(self.problem, self.settle))
         self.edition = choice("page for", [("", None)], None)
         self.hint, self.problem, self.pages = picture(), picture(), PageLook()
@@ -112,12 +114,17 @@ class Looking(Page):
     def show(self, handout: Handout) -> None:
         """Set the pages anew; where no edition is listed, those of the plainest."""
         edition = self.edition.value or Edition()
-        if self._shown is not None and self._shown[:2] == (handout, edition):
+        if not self._waits and self._shown is not None and self._shown[:2] == (handout, edition):
             self.pages.turn(0)
             return
-        self._shown = None
+        known, self._shown, self._waits = self._shown, None, None
         check_letters(handout)
         before = None if self.quiet.at_once else self._ways.get((edition, handout.fits))
+        if before is not None and known is not None and _writes(handout, known[0]):
+            self._shown, self._waits = known, (handout, edition)
+            put(self.hint, sentences_html("", FOLLOWS))
+            self.quiet.wait()
+            return
         if before is None:
             self._set(handout, edition)
         else:
@@ -148,7 +155,10 @@ class Looking(Page):
 
     def settle(self) -> None:
         """Set the pages as they will be printed, where they were set as those before."""
-        if self._shown is not None and not self._is_sure:
+        asked, self._waits = self._waits, None
+        if asked is not None:
+            self._set(*asked)
+        elif self._shown is not None and not self._is_sure:
             self._set(*self._shown[:2])
 
     def turn_to(self, place: int) -> None:
@@ -164,6 +174,11 @@ class Looking(Page):
             )
             page = sizes.begins[place]
         self.pages.turn(page - 1 - self.pages.place)
+
+
+def _writes(handout: Handout, before: Handout) -> bool:
+    """Tell whether music is to be written for a handout that the one before did not have."""
+    return any(block.writes_lines and block not in before.blocks for block in handout.blocks)
 
 
 def _for_others(editions: Sequence[Edition]) -> tuple[Edition, ...]:

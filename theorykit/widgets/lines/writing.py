@@ -9,8 +9,7 @@ from typing import Any
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
-from theorykit.harmony.colours import Colour
-from theorykit.harmony.colours import colour as named_colour
+from theorykit.harmony.colours import Colour, colour as named_colour
 from theorykit.harmony.wording import sentence
 from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS, Key
@@ -134,6 +133,7 @@ class LineDesk(Page):
     def _settings(self) -> dict[str, Any]:
         """What stays set whatever line is on the desk."""
         own = {"colour": self.colour, "written for": self.reader}
+        own |= {"player": self.hearing.player.standing}
         return {**own, **by_label(self.hearing, self.asking, self.keeping)}
 
     @property

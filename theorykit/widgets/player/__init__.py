@@ -1,5 +1,6 @@
 """The player of a page: a control that plays takes of the band by itself."""
 
-from theorykit.widgets.player.page_player import Player, tempo_slider
+from theorykit.widgets.player.cell_player import cell_bundle
+from theorykit.widgets.player.page_player import PICTURES, Player, tempo_slider
 
-__all__ = ["Player", "tempo_slider"]
+__all__ = ["PICTURES", "Player", "cell_bundle", "tempo_slider"]

@@ -19,11 +19,13 @@ from theorykit.errors import TheoryError, shown
 from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES
 from theorykit.show.player import player_script, player_style
 from theorykit.show.sound import NoteStock, band_told, mp3_bytes, render, takes_html
-from theorykit.views.sounding import FASTEST, SLOWEST, STEP, Take, heard_take
+from theorykit.views.sounding import FASTEST, SLOWEST, STEP, PlayerSetting, Take, heard_take
 from theorykit.widgets.controls import slider as labelled_slider
 from theorykit.widgets.faults import noted
 from theorykit.widgets.player.feed import Feed
+from theorykit.widgets.player.standing import Standing
 
+PICTURES = "theorykit-pictures"  # the class of a part of a page with a player and its pictures
 Travel = Callable[[int, str], Sequence[Take]]
 
 
@@ -31,7 +33,8 @@ class Player(anywidget.AnyWidget):
     """A player; ``show`` says what there is to be played, and ``takes`` is that as the page has it.
 
     ``travel`` returns the takes of all keys for the place of a take and a step from key to key.
-    ``is_seen`` tells whether the staff on the page is still that of the line.
+    ``is_seen`` tells whether the staff on the page is still that of the line. ``standing`` is how
+    it is set, for a page that keeps that: ``levels`` of the parts and the ``bar``.
 
     >>> from theorykit.lines.band import performance
     >>> from theorykit.tunes.progression import two_five_one
@@ -51,6 +54,10 @@ class Player(anywidget.AnyWidget):
     journey = t.Unicode("").tag(sync=True)
     travels = t.Bool(False).tag(sync=True)
     is_seen = t.Bool(True).tag(sync=True)
+    levels: t.List = t.List(t.Unicode(), [*PlayerSetting().levels]).tag(sync=True)
+    bar = t.Int(0).tag(sync=True)  # where it stands when nothing sounds, from 0
+    problem = t.Unicode("").tag(sync=True)
+    paced = False  # whether its tempo is part of its setting
 
     def __init__(self, *, tempo: float = 120, travel: Travel | None = None) -> None:
         self.shown: tuple[Take, ...] = ()
@@ -59,6 +66,7 @@ class Player(anywidget.AnyWidget):
         self._feed = Feed(self._stock, self._say, lambda: self.comm is not None)
         self._told: dict[tuple[Take, str], dict[str, object]] = {}
         super().__init__(band=band_told(), tempo=float(tempo), travels=travel is not None)
+        self.standing = Standing(self, paced=self.paced)
         self.on_msg(self._asked)
         self.observe(self._set_out, ["journey", "chosen"])
 

@@ -57,7 +57,10 @@ LETTERS = (
     "<style>.theorykit-chart textarea{font-family:var(--jp-code-font-family,monospace);"
     "white-space:pre;overflow-x:auto}</style>"
 )
-TEXT_ROWS, GRID_ROOM, JOBS_HEIGHT = 26, 420, 300
+TEXT_ROWS, GRID_ROOM, JOBS_HEIGHT = 18, 420, 300
+OLD_GRID = (
+    "The grid is that of the last chart that could be read. Under the text stands what is amiss."
+)
 LEVEL_WORDS = tuple(
     zip(("as written", "first level", "second level", "third level"), PROPOSALS, strict=True)
 )
@@ -110,6 +113,7 @@ class TuneDesk(Page):
         self.jobs = tick("jobs under the grid", False, "what every chord does, and where it leads")
         self.forget = button("forget my choices", self._forget, "back to the proposal")
         self.problems, self.problem, self.told = picture(), picture(), picture()
+        self.old = picture()
         self.grid, self.plan, self.job_table = picture(GRID_ROOM), picture(), picture()
         self.grid_saving = Saving("grid", self.grid, self._title, self._grid)
         self.chord_chart = button(
@@ -138,6 +142,8 @@ class TuneDesk(Page):
         """What stays set whatever tune is on the desk."""
         own = {"written for": self.reader, "treated": self.treated, "jobs": self.jobs}
         more = {"others": self.colouring.others, **self.playing.stems}
+        more |= {"player": self.playing.player.standing}
+        more |= {"player of a cadence": self.colouring.player.standing}
         return {**own, **more, **by_label(self.playing, self.taking)}
 
     def _parts(self) -> list[ipw.Widget]:
@@ -147,7 +153,7 @@ class TuneDesk(Page):
         left = ipw.VBox(typed, layout=ipw.Layout(flex="1 1 400px", min_width="300px"))
         right = ipw.VBox(
             [
-                *(self.grid, self.grid_saving, panel(self.chord_chart, self.chart_link)),
+                *(self.old, self.grid, self.grid_saving, panel(self.chord_chart, self.chart_link)),
                 *(self.chart_problem, self.melody, self.job_table),
             ],
             layout=ipw.Layout(flex="1 1 640px", min_width="300px"),
@@ -223,6 +229,8 @@ class TuneDesk(Page):
     def _read(self) -> None:
         """Say what cannot be read."""
         put(self.problems, problems_html(self.state.text, self.state.problems))
+        is_old = self.view is not None and bool(self.state.problems)
+        put(self.old, sentences_html("", OLD_GRID) if is_old else "")
 
     @answer
     def _proposed(self, _: object) -> None:

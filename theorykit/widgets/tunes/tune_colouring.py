@@ -29,15 +29,15 @@ from theorykit.widgets.controls import (
 )
 from theorykit.widgets.faults import PageRow
 from theorykit.widgets.picture_saving import Saving
-from theorykit.widgets.player import Player
+from theorykit.widgets.player import PICTURES, Player
 
 STAFF_SCALE, KEYBOARD_SCALE = 42, 0.95
-STAFF_ROOM, KEYBOARD_ROOM = 150, 196  # pixels kept free
+WORDS_ROOM, STAFF_ROOM, KEYBOARD_ROOM = 108, 150, 196  # pixels kept free; five lines of words
 PLAIN = ("as it is written", "")
 ALL = "also colours that change the chord"
 ALL_TIP = "what the composer wrote is changed only if you choose so; the plan then says it"
 SUBSTITUTES = (("none", ""), *((name, name) for name in NAMES))
-ROWS = 6  # of the list, so that list, player and pictures stand in one view
+ROWS = 4  # of the list, so that list, player and pictures stand in one view
 
 Sound = Callable[[], tuple[float, float | None, str]]  # tempo, swing, melody sound
 
@@ -73,6 +73,7 @@ class Colouring(PageRow):
         self.keyboard_saving = Saving("keyboard", self.keyboard, self._title, self._keyboard)
         self.player = Player()
         super().__init__(self._parts(), layout=ipw.Layout(width="100%", flex_flow="row wrap"))
+        self.add_class(PICTURES)
         self.cadences.observe(self._chosen, "value")
         for control in self.controls:
             control.observe(self._set, "value")
@@ -174,8 +175,9 @@ class Colouring(PageRow):
         return (PLAIN, *found.offered, *others)
 
     def _keep_room(self, chosen: bool) -> None:
-        """Keep room for the pictures of a cadence, so that nothing jumps from one to the next."""
-        for place, room in ((self.staff, STAFF_ROOM), (self.keyboard, KEYBOARD_ROOM)):
+        """Keep room for the words and pictures of a cadence, so that nothing jumps."""
+        rooms = (WORDS_ROOM, STAFF_ROOM, KEYBOARD_ROOM)
+        for place, room in zip((self.sentence, self.staff, self.keyboard), rooms, strict=True):
             place.layout.min_height = f"{room}px" if chosen else None
 
     def _clear(self) -> None:

@@ -39,7 +39,7 @@ from theorykit.widgets.controls import (
 )
 from theorykit.widgets.faults import Page
 from theorykit.widgets.picture_saving import Saving
-from theorykit.widgets.player import Player
+from theorykit.widgets.player import PICTURES, Player
 from theorykit.widgets.reader_files import book_at, own_book, there_is_a_book
 
 WRITER, BOOK = "written for this tune", "out of my phrase book"
@@ -47,6 +47,10 @@ STALE = "What stands below is from before your last change. Press write and hear
 AT_CONCERT = "The chords that follow are at concert pitch:"
 LAST_SEED, MOST_BARS = 9999, 2000
 WIDTH, SCALE, BARS_A_LINE = 1000, 34, 4
+NARROW, NARROW_LABEL = "268px", "96px"
+NOTE_ROOM = 22  # pixels of a line of words
+# A long chorus goes by inside its frame, so that controls, player and staff stand in one view.
+FRAME, FRAME_CLASS = {"max_height": "42vh", "overflow": "auto"}, "theorykit-frame"
 Tune = tuple[Chart, Treatment, Reader]
 
 
@@ -78,12 +82,15 @@ class Playing(Page):
         self.write = button("write and hear", self._press, "write the chorus, draw it, play it")
         self.others = button("other lines", self._press_others, "with the next number")
         self.shown = choice("staff of chorus", (1,), 1)
-        self.problem, self.note, self.remarks = picture(), picture(), picture()
+        self.problem, self.note, self.remarks = picture(), picture(NOTE_ROOM), picture()
         self.player, self.staff = Player(), picture()
+        self.staff.layout = {**FRAME, "margin": "2px", "width": "auto"}
+        self.staff.add_class(FRAME_CLASS)
         self.player.follow(self.tempo)
         self.staff_saving = Saving("staff", self.staff, self._title)
         self.swing.disabled = True
         super().__init__(self._parts())
+        self.add_class(PICTURES)
         watch((self.tempo, self.by_feel), self._suit)
         watch(self.controls, safely(self.problem, self.stale))
         self.shown.observe(self._other_staff, "value")
@@ -99,14 +106,17 @@ class Playing(Page):
         caution, heard = picture(), picture()
         caution.value = sentences_html("", CAUTION)
         heard.value = sentences_html("", "What sounds:")
-        chosen = panel(
-            *(self.choruses, self.phrases, self.seed, self.tempo, self.swing, self.melody),
-            *(self.first, self.last),
-        )
-        ticks = panel(heard, *self.stems.values(), self.loops, self.by_feel)
+        controls = (self.choruses, self.phrases, self.seed, self.tempo, self.swing, self.melody)
+        numbers = (self.first, self.last, self.shown)
+        for control in (*controls, *numbers):  # three in a row beside the browser of files
+            control.layout.width, control.style.description_width = NARROW, NARROW_LABEL
+        ticked = (*self.stems.values(), self.loops, self.by_feel)
+        for one in ticked:
+            one.layout.margin = "2px 4px"
+        chosen, ticks = panel(*controls, *numbers[:2]), panel(heard, *ticked)
         pressed = panel(self.write, self.others, self.shown)
-        heard_and_seen = [self.player, caution, self.remarks, self.staff, self.staff_saving]
-        return [chosen, ticks, pressed, self.problem, self.note, *heard_and_seen]
+        seen = [self.player, self.staff, self.staff_saving, caution, self.remarks]
+        return [chosen, ticks, pressed, self.problem, self.note, *seen]
 
     def _title(self) -> str:
         """Return what the staff of the moment is called in a file."""

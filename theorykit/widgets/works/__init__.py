@@ -1,5 +1,6 @@
 """Works of the reader, typed or chosen: kept, listed, and brought back."""
 
+from theorykit.widgets.works.keeper import Keeper, write_all
 from theorykit.widgets.works.kept_work import (
     Hands,
     KeptWork,
@@ -9,11 +10,17 @@ from theorykit.widgets.works.kept_work import (
     told_by,
 )
 from theorykit.widgets.works.my_work import MyWork
-from theorykit.widgets.works.own_folder import folder_of, phrase_folder, tell_works
+from theorykit.widgets.works.own_folder import (
+    folder_of,
+    phrase_folder,
+    tell_works,
+    works_changed,
+)
 from theorykit.widgets.works.sending import Sending
 
 __all__ = [
     "Hands",
+    "Keeper",
     "KeptWork",
     "MyWork",
     "Sending",
@@ -24,4 +31,6 @@ __all__ = [
     "put_back",
     "tell_works",
     "told_by",
+    "works_changed",
+    "write_all",
 ]

@@ -111,6 +111,11 @@ class Keeper:
         """What lies in the file."""
         return self.base if self.opened is None else self.opened.state.data
 
+    def part(self) -> None:
+        """Let the next word be a step of its own, however little it changes."""
+        with self._turn:
+            self._begun = 0.0
+
     def _is_step(self, before: Data, data: Data) -> bool:
         """Tell whether one wants to come back to what was there before."""
         if before.get(TEXT) == data.get(TEXT) and _others(before) == _others(data):

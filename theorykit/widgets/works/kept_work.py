@@ -1,4 +1,4 @@
-"""Choices at one place: there again tomorrow, one step back, or as the cell has them."""
+"""Choices at one place: there again tomorrow, one step back, or as the example has them."""
 
 from __future__ import annotations
 
@@ -33,13 +33,13 @@ from theorykit.widgets.works.keeper import Keeper, write_all
 
 NOT_KEPT = "What you typed stands on the page, but is not kept; it is tried again."
 NOT_TOLD = "Whether it is kept or is not kept cannot be told here; the next change tells it."
-GIVEN = "This is the example of the cell. What you change is kept."
+GIVEN = "This is the example. What you change is kept."
 YOURS = "This is yours, as you left it."
 BOTH_HERE = (
     "Another desk or notebook has changed this since you opened it. Both are kept: you see yours, "
     "and the other is one step back (undo)."
 )
-AS_GIVEN = "as the cell has it"
+EXAMPLE = "the example"
 REPLACE = "replace"  # a tick that is meant for one press, and not for tomorrow
 
 
@@ -69,7 +69,7 @@ def place_of(kind: str, draft: str, given: Data) -> str:
 
 
 class KeptWork(Page):
-    """A line that says what is shown, and buttons: undo, redo, and as the cell has it.
+    """A line that says what is shown, and buttons: undo, redo, and back to the example.
 
     A page calls ``begin`` when it stands, and ``later`` in each answer that changes its work.
     """
@@ -98,7 +98,9 @@ class KeptWork(Page):
         )
         self.undo = button("undo", self._undo, "one step back; nothing is lost by it")
         self.redo = button("redo", self._redo, "one step forward")
-        self.example = button(AS_GIVEN, self._example, "what you chose is one undo away")
+        self.example = button(
+            f"back to {EXAMPLE}", self._example, "what you chose is one undo away"
+        )
         super().__init__(self._parts())
 
     def _parts(self) -> list[ipw.Widget]:
@@ -166,6 +168,12 @@ class KeptWork(Page):
         """Keep the work of the page when the answer that is being given has been given."""
         if not self.is_showing:
             afterwards(self.keep)
+
+    def step_later(self) -> None:
+        """Keep the work of the page as ``later`` does, as a step that can be taken back alone."""
+        if not self.is_showing:
+            self.keeper.part()
+            self.later()
 
     def keep(self) -> None:
         """Keep the work of the page, soon; what goes wrong is told beside it."""
@@ -244,7 +252,7 @@ class KeptWork(Page):
 
     @answer
     def _example(self, _: object) -> None:
-        """As the cell has it: one more step, which can be taken back."""
+        """What the cell gives: one more step, which can be taken back."""
         guarded(self.problem, self._show_given)
 
     def _show_given(self) -> None:

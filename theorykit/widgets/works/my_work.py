@@ -11,12 +11,13 @@ from theorykit.errors import TheoryError
 from theorykit.show.html_text import sentences_html
 from theorykit.study.drafts import Data, Opened, State, Work
 from theorykit.widgets.controls import answer, button, choice, guarded, offer, panel, picture, put
-from theorykit.widgets.works.kept_work import AS_GIVEN, Hands, KeptWork
+from theorykit.widgets.works.kept_work import EXAMPLE, Hands, KeptWork
 from theorykit.widgets.works.own_folder import folder_of, works_changed
 
-CELL, NEW = 0, -1  # in the list: as the cell has it, and a new one that nothing was typed into
+CELL, NEW = 0, -1  # in the list: what the cell gives, and a new one that nothing was typed into
 LONGEST = 60  # characters of a title, and of the end of a text
 WIDE = "460px"
+EMPTY_DESK = "an empty desk"
 NO_STATE = ("none yet", 0)
 NOT_WRITTEN = "It is kept on this computer, but not in the folder of your works."
 
@@ -39,7 +40,7 @@ class MyWork(KeptWork):
     ) -> None:
         self._empty = empty
         self._is_new = False
-        self.list = choice(f"my {kind}s", [(AS_GIVEN, CELL)], CELL, width=WIDE)
+        self.list = choice(f"my {kind}s", [(EXAMPLE, CELL)], CELL, width=WIDE)
         self.new = button(f"new {kind}", self._begin_new, "the one on the desk stays in the list")
         self.copy = button("a copy of it", self._copy, "to change it and keep both")
         self.look = button("earlier states", self._look_back, "every state that was here before")
@@ -117,12 +118,17 @@ class MyWork(KeptWork):
     # What is said.
 
     @property
+    def _given_called(self) -> str:
+        """What the cell gives, as a reader calls it."""
+        is_empty = self.given.get("text", "") in ("", self._empty.get("text"))
+        return EMPTY_DESK if is_empty else EXAMPLE
+
+    @property
     def _words_given(self) -> str:
         """What is said of what the cell gives, or of a new one."""
         if self._is_new:
             return f"A new {self.kind}. It stands in the list as soon as you type."
-        what = "the example of the cell" if self.given.get("text") else "an empty desk"
-        return f"This is {what}. What you type is kept as a {self.kind} of your own."
+        return f"This is {self._given_called}. What you type is kept as a {self.kind} of your own."
 
     @property
     def _standing(self) -> str:
@@ -145,7 +151,7 @@ class MyWork(KeptWork):
         opened = self.keeper.opened
         self.copy.disabled = self.look.disabled = self.out.disabled = opened is None
         works = self.drafts.works(self.kind)
-        rows = [(AS_GIVEN, CELL), *_rows(works)]
+        rows = [(self._given_called, CELL), *_rows(works)]
         now = CELL if opened is None else opened.work
         if opened is None and self._is_new:
             rows, now = [(f"a new {self.kind}", NEW), *rows], NEW
@@ -262,7 +268,7 @@ class MyWork(KeptWork):
 
     @answer
     def _take_out(self, _: object) -> None:
-        """Take the work out; the desk is then as the cell has it."""
+        """Take the work out; the desk then shows what the cell gives."""
         guarded(self.problem, self._drop)
 
     def _drop(self) -> None:

@@ -1,0 +1,393 @@
+"""The page on which a phrase is played in: recorded over the band, taken down, mended, sent on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
+from os import PathLike, fspath
+from typing import Any
+
+import ipywidgets as ipw
+
+from theorykit.errors import TheoryError
+from theorykit.harmony.colours import Colour, colour as named_colour
+from theorykit.harmony.wording import sentence
+from theorykit.lines.parts import MELODY_SOUNDS
+from theorykit.lines.taking import TakenLine, compass_of, mended
+from theorykit.lines.text import Line
+from theorykit.notes.key import KEYS
+from theorykit.show.html_text import sentences_html
+from theorykit.show.listening import ears_missing
+from theorykit.show.pictures import picture_svg
+from theorykit.show.sound import CAUTION
+from theorykit.study.questions import LineJudge
+from theorykit.tunes.progression import FORMS, Progression, two_five_one
+from theorykit.views.line import LineDraft, LineView, line_view
+from theorykit.views.played import timing_of
+from theorykit.views.sounding import play_along
+from theorykit.widgets.controls import (
+    answer,
+    choice,
+    colours,
+    guarded,
+    keep_keys,
+    offer,
+    panel,
+    picture,
+    put,
+    readers,
+    safely,
+    unwatched,
+    watch,
+)
+from theorykit.widgets.exploring import FORM_WORDS
+from theorykit.widgets.faults import Page
+from theorykit.widgets.handouts import HandoutDesk, line_block
+from theorykit.widgets.hearing import NARROW, NARROW_LABEL
+from theorykit.widgets.line_page import LinePage
+from theorykit.widgets.lines import Keeping, LineDesk, line_title
+from theorykit.widgets.player import Player, tempo_slider
+from theorykit.widgets.takes.listener import Listener
+from theorykit.widgets.takes.note_desk import NoteDesk
+from theorykit.widgets.takes.recorder import Recorder
+from theorykit.widgets.takes.recordings import Recording, Round, heard_rounds
+from theorykit.widgets.takes.round_desk import RoundDesk
+from theorykit.widgets.takes.take_files import TakeOpening
+from theorykit.widgets.works import Hands, MyWork, Sending, by_label, place_of
+
+BAND, IN_TIME, FREE = "over the band", "alone, at this tempo", "alone, the tempo is found"
+ANY = "not told"
+HELP = (
+    "Press record and allow the microphone: the band counts in a bar and plays, and the take ends "
+    "with it. Play one melody, one note at a time. Use headphones: what the microphone hears of "
+    "the band is taken for yours, and notes come out doubtful or too many. The first time, measure "
+    "the delay: clap with eight clicks. A MIDI keyboard needs neither."
+)
+REST = "Rest between takes, and stop at once where something hurts."
+PRIVATE = (
+    "What is recorded goes to the Python behind this page and nowhere else. It is held in memory "
+    "until the next take, and is gone then unless you keep it."
+)
+TABS = ("keep", "open a file")
+
+
+class PlayIn(Page):
+    """The page as a widget; its controls are attributes.
+
+    >>> page = PlayIn("F", form="short")
+    >>> played = [(0.0, 0.3, 67), (0.33, 0.5, 70), (0.5, 0.8, 74), (0.83, 1.0, 77), (1.0, 2.0, 76)]
+    >>> from theorykit import take_down
+    >>> page.put_down(take_down(played, progression=page.over, tempo=120, start=0))
+    >>> page.state.text
+    '8th G4 Bb4 D5 F5 half E5'
+    >>> page.notes.buttons["half step up"].click()
+    >>> page.state.text
+    '8th Ab4 Bb4 D5 F5 half E5'
+    """
+
+    def __init__(
+        self,
+        key: str = "C major",
+        colour: str = "b9 13",
+        form: str = "long",
+        tempo: float = 120,
+        *,
+        instrument: str = "",
+        book: str | PathLike[str] | None = None,
+        lines: LineDesk | None = None,
+        handout: HandoutDesk | None = None,
+        draft: str = "",
+        path: str | PathLike[str] | None = None,
+    ) -> None:
+        empty = LineDraft(two_five_one(key, form))
+        self.state = empty
+        self.taken: TakenLine | None = None
+        over = str(named_colour(colour))
+        if instrument:
+            compass_of(instrument)
+        self._add_controls(over, tempo, instrument)
+        self.problem, self.told, self.timing = picture(), picture(), picture()
+        self._add_rooms("" if book is None else fspath(book))
+        self._add_ways_on(lines, handout)
+        place = place_of("take", draft, {**empty.data, "colour": over})
+        hands = Hands(lambda: self.state.data, self._bring, line_title, self._settings)
+        self.mine = MyWork("line", place, hands, empty.data, path)
+        super().__init__(self._parts())
+        keep_keys(self)
+        watch((self.key, self.form), self._moved)
+        watch((self.colour, self.reader), self._looked)
+        watch((self.way,), safely(self.problem, self._set_way))
+        self.mine.begin()
+
+    def _add_controls(self, over: str, tempo: float, instrument: str) -> None:
+        """Add what is chosen before one plays."""
+        self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], str(self.over.key))
+        self.colour = colours(over)
+        self.form = choice("form", [("", self.state.form)], self.state.form)
+        self.reader = readers()
+        self.instrument = choice("instrument", [ANY, *MELODY_SOUNDS], instrument or ANY)
+        self.way = choice("play", [BAND, IN_TIME, FREE], BAND)
+        self.tempo = tempo_slider(tempo)
+        self.rounds = RoundDesk(lambda: self.line, self._put_round, self._show)
+
+    def _add_rooms(self, book: str) -> None:
+        """Add what works with the take and the line."""
+        self.player, self.page = Player(), LinePage()
+        self.player.follow(self.tempo)
+        self.recorder = Recorder(self._played, self._forget)
+        self.listener = Listener(
+            lambda one: heard_rounds(one, self.over, self._told_instrument),
+            self.rounds.take,
+            partial(setattr, self.recorder, "listens"),
+        )
+        self.notes = NoteDesk(self._mend, lambda: self.mine.undo.click())
+        self.keeping = Keeping(self._kept, book)
+        self.opening = TakeOpening(lambda: self.tempo.value, self._hear)
+
+    def _add_ways_on(self, lines: LineDesk | None, handout: HandoutDesk | None) -> None:
+        """Add the buttons that send the line on: to the book, and to desks that are open."""
+        self.sending = Sending()
+        self.sending.to("keep it in the book", self.keeping.keep_unnamed, "under a name of its own")
+        if lines is not None:
+            to_lines = partial(self._to_lines, lines)
+            self.sending.to("put it on the desk for lines", to_lines, "as a line of its own")
+        if handout is not None:
+            to_handout = partial(self._to_handout, handout)
+            self.sending.to("put it on the handout", to_handout, "after the block chosen there")
+
+    def _parts(self) -> list[ipw.Widget]:
+        """Lay the parts out, in the order in which one works."""
+        chosen = (self.key, self.form, self.colour, self.reader, self.instrument, self.way)
+        for control in (*chosen, self.tempo, self.rounds.count, self.rounds.chosen):
+            control.layout.width, control.style.description_width = NARROW, NARROW_LABEL
+        how = picture()
+        put(how, sentences_html(ears_missing(), HELP, f"{CAUTION} {REST}", PRIVATE))
+        self.page.put_under_staff(self.notes, self.sending)
+        tabs = ipw.Tab((self.keeping, self.opening), titles=TABS)
+        set_up = panel(*chosen, self.tempo, self.rounds.count, self.rounds.answers)
+        above = [self.mine, set_up, how, self.player, self.recorder]
+        said = [self.listener, self.rounds, self.told, self.problem]
+        return [*above, *said, self.page, self.timing, tabs]
+
+    @property
+    def _settings(self) -> dict[str, Any]:
+        """What stays set whatever line is there."""
+        own = {"colour": self.colour, "written for": self.reader, "instrument": self.instrument}
+        own |= {"play": self.way, "tempo": self.tempo, "rounds": self.rounds.count}
+        return {**own, "player": self.player.standing, **by_label(self.keeping)}
+
+    @property
+    def over(self) -> Progression:
+        """The chords of the moment."""
+        return self.state.progression
+
+    @property
+    def over_v(self) -> Colour:
+        """The colour that is chosen for V."""
+        return named_colour(self.colour.value)
+
+    @property
+    def view(self) -> LineView:
+        """What the page shows."""
+        if self.page.view is None:
+            raise TheoryError("nothing has been shown yet (want a line)")
+        return self.page.view
+
+    # A take.
+
+    @property
+    def _told_instrument(self) -> str | None:
+        """The instrument, if it was told."""
+        return None if self.instrument.value == ANY else str(self.instrument.value)
+
+    def _played(self, recording: Recording) -> None:
+        """Something was recorded on the page."""
+        if recording.tempo is None and self.way.value == IN_TIME:
+            recording = replace(recording, tempo=self.tempo.value)
+        self._hear(replace(recording, places=self.rounds.places(recording, self.over)))
+
+    def _hear(self, recording: Recording) -> None:
+        """Take a recording down; it can be heard whatever comes of it."""
+        self.recorder.hold(recording)
+        self.listener.hear(recording)
+
+    def _forget(self) -> None:
+        """Let the sound of the take go, wherever it is."""
+        self.rounds.forget()
+        self.listener.forget()
+
+    def _put_round(self, one: Round) -> None:
+        """Put the line of a round on the page, with its part of the recording."""
+        if one.taken is not None:
+            self.put_down(one.taken)
+            self.recorder.hold(one.recording.clocked(one.taken), together=True)
+
+    def put_down(self, taken: TakenLine) -> None:
+        """Put a line that was taken down on the page; the one before is one undo away."""
+        self.taken = taken
+        self.tempo.value = round(min(max(taken.tempo, self.tempo.min), self.tempo.max))
+        self._replace(lambda: self.state.taken(taken.line))
+        self.player.chosen = min(1, len(self.player.shown) - 1)
+
+    def _mend(self, place: int, way: str) -> None:
+        """Mend one note."""
+        line = mended(self.line, place, way)
+        self._replace(lambda: self.state.taken(line))
+
+    @property
+    def line(self) -> Line:
+        """The line on the page."""
+        found = self.state.read
+        if found.line is None or not found.is_whole:
+            raise TheoryError(f"the line cannot be read to its end: {found.problem}")
+        return found.line
+
+    # What becomes of the line.
+
+    def _kept(self) -> tuple[Line, str]:
+        """Return what a phrase book is given."""
+        return self._whole, self.view.kept_colour
+
+    @property
+    def _whole(self) -> Line:
+        """The line, which has notes."""
+        if not self.line.notes:
+            raise TheoryError("no line yet (want a take, or a recording that is opened)")
+        return self.line
+
+    def _to_lines(self, desk: LineDesk) -> str:
+        """Put the line on the desk for lines."""
+        draft = LineDraft(self.over).taken(self._whole)
+        desk.mine.take(draft.data, "This is what you played in, as a line of your own.")
+        return "It is on the desk for lines."
+
+    def _to_handout(self, desk: HandoutDesk) -> str:
+        """Put the line on the handout."""
+        place = desk.add(line_block(self._whole, self.view.kept_colour))
+        desk.choose(place)
+        return f"It is block {place + 1} of the handout {desk.handout.title}."
+
+    # Another line, and another look at it.
+
+    @answer
+    def _moved(self, _: object) -> None:
+        """Another key or form: the line moves with its chords, if it can."""
+        guarded(
+            self.problem,
+            lambda: self._replace(lambda: self.state.moved(self.key.value, self.form.value)),
+        )
+
+    @answer
+    def _looked(self, _: object) -> None:
+        """Another colour or reader: the line stays."""
+        guarded(self.problem, self._show)
+        self.mine.later()
+
+    def _set_way(self) -> None:
+        """Over the band, or alone."""
+        self.recorder.over = "band" if self.way.value == BAND else "alone"
+
+    def _bring(self, data: dict[str, Any]) -> None:
+        """Put a line on the page that was kept."""
+        self.state = LineDraft.of(data)
+        self._set_controls()
+        self._show()
+
+    def _replace(self, make: Callable[[], LineDraft]) -> None:
+        """Put another line on the page, as a step that can be taken back."""
+        self.state = make()
+        self._set_controls()
+        self._show()
+        self.mine.step_later()
+
+    def _set_controls(self) -> None:
+        """Let the controls say what is on the page."""
+        with unwatched(self._moved, self.key):
+            self.key.value = str(self.over.key)
+        offer(self.form, _forms(self.state), self.state.form, self._moved)
+
+    def _show(self) -> None:
+        """Decide, then draw and sound."""
+        self._set_way()
+        view = line_view(self.line, self.over_v, reader=self.reader.value)
+        self.page.show(view)
+        doubtful = self.report_of.doubtful if self.report_of is not None else ()
+        self.notes.show(self.line, view.reading.notes, doubtful)
+        self.rounds.agree(self.over)
+        asks, times = self.rounds.question_over(self.over), self.rounds.count.value
+        tempo = self.tempo.value
+        self.player.show(play_along(self.over, self.line, tempo=tempo, rounds=times, question=asks))
+        self.keeping.stale()
+        self._tell()
+
+    @property
+    def report_of(self) -> TakenLine | None:
+        """The take that the line is of: half of its notes at least are as they were heard."""
+        taken = self.taken
+        if taken is None or taken.line.progression != self.over:
+            return None
+        same = set(taken.line.notes).intersection(self.line.notes)
+        return taken if 2 * len(same) >= len(self.line.notes) > 0 else None
+
+    def _tell(self) -> None:
+        """Say what was found and guessed in the take, and what was done to the line."""
+        taken, told = self.report_of, [sentence(self.state.told)] if self.state.told else []
+        if taken is not None:
+            told += [*taken.report_for(self.reader.value), *self._judged()]
+        elif self.recorder.goes_together:  # the recording is of another line
+            self.recorder.hold(self.recorder.recording)
+        put(self.told, sentences_html("", *told) if told else "")
+        self.rounds.compare(self.reader.value, are_told=taken is not None)
+        view = None if taken is None else timing_of(taken, reader=self.reader.value)
+        put(self.timing, "" if view is None else picture_svg(view) + sentences_html("", view.words))
+
+    def _judged(self) -> list[str]:
+        """Judge the line as an answer: is the chosen colour spelled, and is I reached in time?"""
+        if not self.state.form:
+            return []
+        page = self.line.written_for(self.reader.value)
+        found = LineJudge(page.progression, self.over_v).judge(page)
+        first = "spelled, and I is reached" if found.right else "not there yet"
+        return [f"{self.over_v.pretty} over V: {first}. {found.words}"]
+
+
+def _forms(state: LineDraft) -> list[tuple[str, str]]:
+    """Return the forms to choose from, and that of a line that came with other chords."""
+    forms = [(FORM_WORDS[name], name) for name in FORMS]
+    return forms if state.form else [*forms, (f"as it came: {state.progression.pretty}", "")]
+
+
+def play_in(
+    key: str = "C major",
+    colour: str = "b9 13",
+    form: str = "long",
+    tempo: float = 120,
+    *,
+    instrument: str = "",
+    book: str | PathLike[str] | None = None,
+    lines: LineDesk | None = None,
+    handout: HandoutDesk | None = None,
+    draft: str = "",
+    path: str | PathLike[str] | None = None,
+) -> PlayIn:
+    """Return the page on which a phrase is played in and written down.
+
+    ``instrument``, such as "tenor saxophone", tells in which octaves it is likely heard. ``book``
+    is the file of the phrase book in which lines are kept, by default the reader's own; ``lines``
+    and ``handout`` are desks that are open beside it, to which a line can be sent. What was played
+    is there again when the cell is run again: ``draft`` names the page, and ``path`` is the file,
+    by default the reader's own. Recordings need ``theorykit[taking]``.
+
+    >>> play_in("Eb", form="short").over.pretty
+    'Fm7 B♭7 | E♭maj7'
+    """
+    return PlayIn(
+        *(key, colour, form, tempo),
+        instrument=instrument,
+        book=book,
+        lines=lines,
+        handout=handout,
+        draft=draft,
+        path=path,
+    )
