@@ -46,6 +46,7 @@ SPARSE_BEATS, SPARSE_TENSIONS = 2, 2  # few notes: over so few beats so many ten
 # substitute that they spell.
 DENY_FLAT_NINE, DENY_SHARP_NINE, DENY_SUSPENDED = {2, 9}, {2, 11}, {6}
 DENY_SUBSTITUTE, DENY_MINOR = {9}, {9}
+DENY_FLAT_FIVE, HALF_DIMINISHED = {7}, {3, 6, 10}
 OF_MINOR = {1, 3, 5, 8}  # tensions of V that a minor key has, by half steps above the root
 
 
@@ -186,9 +187,13 @@ def _unscaled(row: Colour | None) -> frozenset[int]:
 
 
 def _contrary(chord: Chord, row: Colour | None, *, minor: bool) -> set[int]:
-    """Return what denies a colour and is no part of it, by half steps above the root."""
+    """Return what denies a colour and is no part of it, by half steps above the root.
+
+    A chord with a b5, a minor 3rd and a b7 is denied by its natural 5.
+    """
     if row is None:
-        return set()
+        own = {degree.semitone for degree in chord.degrees}
+        return DENY_FLAT_FIVE if own >= HALF_DIMINISHED else set()
     found = set()
     if minor and FLAT_NINE in row.tensions:
         found |= DENY_FLAT_NINE

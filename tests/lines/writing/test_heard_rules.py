@@ -70,6 +70,10 @@ def test_into_minor_the_tensions_of_the_key_need_the_third():
         ("b9", "8th D5 F5 Ab5 C6 Bb5 A5 Ab5 F5 | whole Eb5", RULES[20]),
         # Db between Eb and C: the scale of another key.
         ("b9", "8th F5 Eb5 Db5 C5 B4 D5 F5 Ab5 | whole G5", RULES[23]),
+        # F# is heard twice over G7, the chosen Ab once.
+        ("b9", "8th D5 F5 Ab5 C6 Ab5 F#5 G5 F#5 | whole G5", RULES[24]),
+        # The natural 5 of Dm7b5 between two skips.
+        ("b9", "8th F5 A5 D5 C6 B5 Ab5 F5 Ab5 | whole G5", RULES[21]),
     ],
 )
 def test_what_denies_v_or_its_colour_is_found(name, text, rule):

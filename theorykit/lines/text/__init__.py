@@ -10,6 +10,7 @@ from theorykit.lines.text.line_spelling import (
     sounds_over,
     spelled,
 )
+from theorykit.lines.text.tripping import changes_form, guessed_trips, trips
 
 __all__ = [
     "HIGHEST_MIDI",
@@ -18,6 +19,8 @@ __all__ = [
     "SoFar",
     "Sound",
     "TimedNote",
+    "changes_form",
+    "guessed_trips",
     "half_step_name",
     "legible_names",
     "misread",
@@ -25,4 +28,5 @@ __all__ = [
     "single_names",
     "sounds_over",
     "spelled",
+    "trips",
 ]

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
+from collections import Counter
 from collections.abc import Collection, Sequence
 from fractions import Fraction
 from itertools import pairwise
+from operator import attrgetter
 
-from theorykit.lines.chord_palette import CHROMATIC, COLOUR, ChordPalette
+from theorykit.lines.chord_palette import CHROMATIC, COLOUR, RUBS, ChordPalette
 from theorykit.lines.text import TimedNote
 
 BEAT = Fraction(1)
@@ -30,12 +33,12 @@ def is_not_undone(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
     >>> is_not_undone(line.notes, palettes(over, colour("suspended"))[1])
     False
     """
-    return not any(note.pitch.midi % 12 in chord.barred for note in _over(notes, chord))
+    return not any(note.pitch.midi % 12 in chord.barred for note in notes_over(notes, chord))
 
 
 def keeps_to_scale(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
     """Tell whether no note outside a colour that is a scale is long, or the last over its chord."""
-    over = _over(notes, chord)
+    over = notes_over(notes, chord)
     return not any(
         note.pitch.midi % 12 in chord.unscaled and (note.beats >= BEAT or note == over[-1])
         for note in over
@@ -73,8 +76,31 @@ def denies_nothing(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
     False
     True
     """
-    short = all(n.beats < BEAT for n in _over(notes, chord) if n.pitch.midi % 12 in chord.contrary)
+    short = all(
+        n.beats < BEAT for n in notes_over(notes, chord) if n.pitch.midi % 12 in chord.contrary
+    )
     return short and _slide(notes, chord, chord.contrary)
+
+
+def hides_nothing(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
+    """Tell whether no note foreign to a colour sounds more often than a tension of the colour.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> from theorykit.lines.chord_palette import palettes
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("C", "short")
+    >>> v = palettes(over, colour("#9"))[1]
+    >>> for text in ("Bb4 C#5 D5 C#5", "Bb4 G4 D5 C#5"):
+    ...     line = Line.parse(f"8th D5 F5 A5 F5 {text} | whole C5", over)
+    ...     print(hides_nothing(line.notes, v))
+    False
+    True
+    """
+    heard = Counter(note.pitch.midi % 12 for note in notes_over(notes, chord))
+    told = [heard[sound] for sound in chord.hallmarks if chord.kinds[sound] == COLOUR]
+    foreign = [n for sound, n in heard.items() if chord.kinds[sound] in (CHROMATIC, RUBS)]
+    return not told or max(foreign, default=0) <= max(1, *told)
 
 
 def says_dominant(notes: Sequence[TimedNote], v: ChordPalette, home: ChordPalette) -> bool:
@@ -98,7 +124,7 @@ def says_dominant(notes: Sequence[TimedNote], v: ChordPalette, home: ChordPalett
     """
     chord = v.placed.chord
     third = (chord.root.semitone + THIRD) % 12
-    over = _over(notes, v)
+    over = notes_over(notes, v)
     if third in v.barred or not v.is_tone(third) or len(over) <= len(v.hallmarks):
         return True
     tonic = home.placed.chord.root.semitone
@@ -163,7 +189,7 @@ def falls_by_half_steps(notes: Sequence[TimedNote], chord: ChordPalette) -> bool
 
 def _slide(notes: Sequence[TimedNote], chord: ChordPalette, sounds: Collection[int]) -> bool:
     """Tell whether some sounds over a chord come and go by half step."""
-    if not sounds:
+    if not any(note.pitch.midi % 12 in sounds for note in notes):
         return True
     placed = chord.placed
     moves = [
@@ -174,11 +200,12 @@ def _slide(notes: Sequence[TimedNote], chord: ChordPalette, sounds: Collection[i
     return all(
         abs(size) <= 1
         for size, note in moves
-        if placed.start <= note.start < placed.end and note.pitch.midi % 12 in sounds
+        if note.pitch.midi % 12 in sounds and placed.start <= note.start < placed.end
     )
 
 
-def _over(notes: Sequence[TimedNote], chord: ChordPalette) -> list[TimedNote]:
+def notes_over(notes: Sequence[TimedNote], chord: ChordPalette) -> list[TimedNote]:
     """Return the notes that begin while a chord sounds."""
     placed = chord.placed
-    return [note for note in notes if placed.start <= note.start < placed.end]
+    begins = bisect_left(notes, placed.start, key=attrgetter("start"))
+    return list(notes[begins : bisect_left(notes, placed.end, begins, key=attrgetter("start"))])

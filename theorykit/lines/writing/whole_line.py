@@ -7,23 +7,25 @@ reads any line over a progression with a dominant that goes on to another chord.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
 from theorykit.harmony.colours import Colour
 from theorykit.lines.chord_palette import CHORD, COLOUR, GUIDE, RUBS, ChordPalette, palettes
-from theorykit.lines.placed import HALF_BAR, OFF_BEAT, placed_notes, repeats_by_accident
+from theorykit.lines.placed import HALF_BAR, OFF_BEAT, PlacedNote, placed_notes, repeats_by_accident
 from theorykit.lines.text import Line, TimedNote
 from theorykit.lines.writing.candidates import Place
 from theorykit.lines.writing.heard_rules import (
     denies_nothing,
     falls_by_half_steps,
+    hides_nothing,
     is_not_undone,
     is_slid_into,
     keeps_to_scale,
     nines_fall,
+    notes_over,
     says_dominant,
 )
 from theorykit.lines.writing.melody import (
@@ -40,9 +42,7 @@ from theorykit.lines.writing.melody import (
 from theorykit.lines.writing.step_costs import DROP, move_of
 
 EARLY, LATE = Fraction(1, 2), Fraction(1)  # beats before and after a change that are near it
-STEP = 2
-FIFTH, NATURAL_SEVENTH = 7, 11  # half steps
-OCTAVE = 12
+STEP, FIFTH, NATURAL_SEVENTH, OCTAVE = 2, 7, 11, 12  # half steps
 STABLE = (GUIDE, CHORD, COLOUR)
 STRONG = Fraction(2)  # beats: a chord as long as that has a strong place inside
 HEARD = Fraction(1)  # beats: one as long as that says which it is
@@ -71,6 +71,7 @@ RULES = (
     "a note that denies the colour passes by half step",
     "a b9 or #9 does not rise into the chord that its dominant goes to",
     "a foreign note over a chord that is no dominant does not fall from a whole step above",
+    "no note foreign to a colour sounds more often than its tensions",
 )
 
 
@@ -92,35 +93,45 @@ def broken_rules(
     ('every hallmark of the colour sounds over its dominant', 'a dominant goes on by a whole step \
 at most, onto a chord tone or the 9, on the beat')
     """
-    chords = palettes(line.progression, row, sparse=sparse)
-    sizes = sizes_of(line.notes)
-    kept = (
-        all(_is_met(line.notes, chord) for chord in chords[1:]),
-        all(_is_coloured(line.notes, chord) for chord in chords),
-        all(_resolves(line.notes, chord) for a, chord in pairwise(chords) if a.resolves),
-        all(compass[0] <= note.pitch.midi <= compass[1] for note in line.notes),
-        all(abs(size) <= OCTAVE for size in sizes),
-        answered(line.notes, chords),
-        not any(a == b == 0 for a, b in pairwise(sizes)),
-        all(_passes(line.notes, chord) for chord in chords),
-        all(_is_heard(line, chord) for chord in chords if is_heard_out(chord)),
-        not accidental_repeats(line),
-        one_climax(line.notes),
-        DROP not in sizes,
-        all(_slips_by(line, chord) for chord in chords if chord.hallmarks),
-        all(is_not_undone(line.notes, chord) for chord in chords),
-        all(keeps_to_scale(line.notes, chord) for chord in chords),
-        all(is_slid_into(line.notes, chord) for chord in chords),
-        is_calm(line.notes, chords),
-        begins_on_its_way(line.notes),
-        compass[1] - compass[0] < OCTAVE or not turns_on_the_spot(line.notes),
-        held_over_bars(line.notes, line.progression.bar_starts),
-        all(says_dominant(line.notes, a, b) for a, b in pairwise(chords) if is_heard_out(a)),
-        all(denies_nothing(line.notes, chord) for chord in chords),
-        all(nines_fall(line.notes, a, b) for a, b in pairwise(chords) if a.resolves),
-        all(falls_by_half_steps(line.notes, chord) for chord in chords),
-    )
+    kept = _kept(line, row, compass, sparse)
     return tuple(rule for rule, holds in zip(RULES, kept, strict=True) if not holds)
+
+
+def keeps_rules(line: Line, row: Colour | None, compass: tuple[int, int], sparse: bool) -> bool:
+    """Tell whether a line breaks none of ``RULES``: no more of them are looked at than needed."""
+    return all(_kept(line, row, compass, sparse))
+
+
+def _kept(line: Line, row: Colour | None, compass: tuple[int, int], sparse: bool) -> Iterator[bool]:
+    """Yield for each of ``RULES`` whether a line keeps it."""
+    chords = palettes(line.progression, row, sparse=sparse)
+    notes, sizes = line.notes, sizes_of(line.notes)
+    yield all(_is_met(notes, chord) for chord in chords[1:])
+    yield all(_is_coloured(notes, chord) for chord in chords)
+    yield all(_resolves(notes, chord) for a, chord in pairwise(chords) if a.resolves)
+    yield all(compass[0] <= note.pitch.midi <= compass[1] for note in notes)
+    yield all(abs(size) <= OCTAVE for size in sizes)
+    yield answered(notes, chords)
+    yield not any(a == b == 0 for a, b in pairwise(sizes))
+    yield all(_passes(notes, chord) for chord in chords)
+    placed = placed_notes(line)
+    yield all(_is_heard(placed, chord) for chord in chords if is_heard_out(chord))
+    yield not repeats_by_accident(placed)
+    yield one_climax(notes)
+    yield DROP not in sizes
+    yield all(_slips_by(placed, chord) for chord in chords if chord.hallmarks)
+    yield all(is_not_undone(notes, chord) for chord in chords)
+    yield all(keeps_to_scale(notes, chord) for chord in chords)
+    yield all(is_slid_into(notes, chord) for chord in chords)
+    yield is_calm(notes, chords)
+    yield begins_on_its_way(notes)
+    yield compass[1] - compass[0] < OCTAVE or not turns_on_the_spot(notes)
+    yield held_over_bars(notes, line.progression.bar_starts)
+    yield all(says_dominant(notes, a, b) for a, b in pairwise(chords) if is_heard_out(a))
+    yield all(denies_nothing(notes, chord) for chord in chords)
+    yield all(nines_fall(notes, a, b) for a, b in pairwise(chords) if a.resolves)
+    yield all(falls_by_half_steps(notes, chord) for chord in chords)
+    yield all(hides_nothing(notes, chord) for chord in chords)
 
 
 def _is_met(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
@@ -135,15 +146,15 @@ def _is_met(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
 
 def _is_coloured(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
     """Tell whether all hallmarks sound while the chord does."""
-    over = (n for n in notes if chord.placed.start <= n.start < chord.placed.end)
-    return set(chord.hallmarks) <= {note.pitch.midi % 12 for note in over}
+    return set(chord.hallmarks) <= {note.pitch.midi % 12 for note in notes_over(notes, chord)}
 
 
 def _resolves(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
     """Tell how a line goes from a dominant into the next chord."""
-    before = [note for note in notes if note.start < chord.placed.start]
-    first = next((note for note in notes if note.start == chord.placed.start), None)
-    held = before and before[-1].end > chord.placed.start
+    change = chord.placed.start
+    before = [note for note in notes if note.start < change]
+    first = next((note for note in notes if note.start == change), None)
+    held = before and before[-1].end > change
     landing = before[-1] if held else first
     if landing is None or not before:
         return False
@@ -163,7 +174,7 @@ def _passes(notes: Sequence[TimedNote], chord: ChordPalette) -> bool:
     return not placed.chord.kind.is_dominant or all(
         abs(out) == 1 and (into, out) != (-STEP, -1)
         for (into, out), note in zip(moves, notes, strict=True)
-        if placed.start <= note.start < placed.end and note.pitch.midi % 12 == leaning
+        if note.pitch.midi % 12 == leaning and placed.start <= note.start < placed.end
     )
 
 
@@ -185,13 +196,12 @@ def is_heard_out(chord: ChordPalette) -> bool:
     return chord.resolves and chord.placed.beats >= HEARD
 
 
-def _is_heard(line: Line, chord: ChordPalette) -> bool:
+def _is_heard(notes: Sequence[PlacedNote], chord: ChordPalette) -> bool:
     """Tell whether the 3rd or 7th of a chord begins on a strong place or sounds as it comes.
 
     Where all notes over it are needed for its colour there is no room for either.
     """
     placed = chord.placed
-    notes = placed_notes(line)
     over = [n for n in notes if n.note.end > placed.start and n.note.start < placed.end]
     inside = [n for n in over if n.note.start >= placed.start]
     if len(inside) <= len(chord.hallmarks) and not chord.needs_guide:
@@ -203,9 +213,8 @@ def _is_heard(line: Line, chord: ChordPalette) -> bool:
     )
 
 
-def _slips_by(line: Line, chord: ChordPalette) -> bool:
+def _slips_by(placed: Sequence[PlacedNote], chord: ChordPalette) -> bool:
     """Tell whether each note that is foreign to the colour stands off the beat between steps."""
-    placed = placed_notes(line)
     return all(
         here.strength == OFF_BEAT
         and abs(after.midi - here.midi) <= STEP
@@ -288,8 +297,8 @@ def _arpeggios(facts: _Facts) -> float:
 
 def _sequences(facts: _Facts) -> float:
     """Count figures of four notes that come again a half bar later, higher or lower."""
-    moves = [move_of(size) for size in facts.sizes]
-    figures = [(tuple(moves[at : at + 3]), facts.line[at]) for at in range(len(moves) - 2)]
+    moves = tuple(map(move_of, facts.sizes))
+    figures = [(moves[at : at + 3], facts.line[at]) for at in range(len(moves) - 2)]
     again = zip(figures, figures[4:], strict=False)
     return sum(a == b and len(set(a)) > 1 and one != other for (a, one), (b, other) in again)
 
@@ -314,12 +323,8 @@ def _enclosures(facts: _Facts) -> float:
 
 def _guides(facts: _Facts) -> float:
     """Count half steps down into a guide tone at a change of chord."""
-    return sum(
-        a.chord != b.chord and size == -1 and kind == GUIDE
-        for (a, b), size, kind in zip(
-            pairwise(facts.places), facts.sizes, facts.kinds[1:], strict=True
-        )
-    )
+    moves = zip(pairwise(facts.places), facts.sizes, facts.kinds[1:], strict=True)
+    return sum(a.chord != b.chord and size == -1 and kind == GUIDE for (a, b), size, kind in moves)
 
 
 def _peaks(facts: _Facts) -> float:

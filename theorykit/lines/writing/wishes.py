@@ -48,6 +48,9 @@ RANGES = {
     "voice": ("A3", "D5"),
 }
 
+# A page in B flat may lie before a trumpet or a saxophone, which ends on its written B flat.
+SHARED = {"B flat": ("Ab3", "Bb5")}
+
 # Whose range it is where only the reader of the page is known; others have the one that most share.
 PLAYER_OF = {
     "B flat": "trumpet",
@@ -147,6 +150,8 @@ class Wishes(Value):
 
         >>> str(Wishes.for_reader("bass clef").highest), Wishes.for_reader("concert") == Wishes()
         ('Bb5', True)
+        >>> str(Wishes.for_reader("B flat").lowest)  # written B flat, the lowest of a saxophone
+        'Ab3'
         """
         who = named_reader(reader)
         player = PLAYER_OF.get(who.name)
@@ -154,7 +159,7 @@ class Wishes(Value):
             return cls(reader=who.name, **wishes)
         lowest, highest = (
             replace(pitch, octave=pitch.octave - min(0, who.octaves))
-            for pitch in map(Pitch.parse, RANGES[player])
+            for pitch in map(Pitch.parse, SHARED.get(who.name, RANGES[player]))
         )
         return cls(**{"lowest": lowest, "highest": highest, "reader": who.name, **wishes})
 

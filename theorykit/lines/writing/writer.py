@@ -16,13 +16,21 @@ from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import Colour, colour as colour_named
 from theorykit.lines.chord_palette import CHROMATIC, ChordPalette, palettes
 from theorykit.lines.placed import HALF_BAR, beat_strength
-from theorykit.lines.text import Line, TimedNote, misread, single_names
+from theorykit.lines.text import (
+    Line,
+    TimedNote,
+    changes_form,
+    guessed_trips,
+    misread,
+    single_names,
+    trips,
+)
 from theorykit.lines.writing.candidates import Place, places_in_bars, places_of
 from theorykit.lines.writing.lattice import Lattice
 from theorykit.lines.writing.melody import hard_to_sing, strained
 from theorykit.lines.writing.rhythm_figures import BARE, Rhythm, draw_rhythm, room_over
 from theorykit.lines.writing.tonic_bar import comes_home
-from theorykit.lines.writing.whole_line import STRONG, broken_rules, is_heard_out, whole_cost
+from theorykit.lines.writing.whole_line import STRONG, is_heard_out, keeps_rules, whole_cost
 from theorykit.lines.writing.wishes import AMOUNTS, DENSITIES, Wishes, easy_middle
 from theorykit.notes.degree import enharmonics
 from theorykit.notes.note import Pitch
@@ -32,9 +40,14 @@ from theorykit.tunes.progression import Progression
 MOST_LINES = 200
 HANDFUL = 40  # lines that are drawn for each that is taken
 PATIENCE = {"played": 12, "sung": 40}  # handfuls for each line that is asked for
+STRICT = 2  # lines that trip the eye: when so many were written the best of them is taken, and one
+# of the next ones at once
+SOONER = 3  # or when so small a part of the patience for a line is gone
 LAST = 3  # times as many, before it is said that there is none
 ROOMY = 4  # notes: a bar with as many has room for a chromatic one
-LEGIBLE = 6  # lines of which the one that is read most easily is taken
+LEGIBLE = {1: 2, STRICT: 6}  # lines of which the one that is read most easily is taken
+LIKELY = 3.0  # nats: what a place counts that is likely to trip the eye, when lines are ordered
+WORSE = 2  # moves that look like others: what a fault of the page counts beside them
 OCTAVE = 12
 DIFFERENT = 3  # one note in so many must differ between two lines
 SPANS = (12, 14, 15, 16, 17, 19, 21)  # half steps: how far one line reaches, if nobody asks
@@ -146,15 +159,29 @@ class _Desk:
         self.sparse = wishes.density == DENSITIES[-1]
         self.chords = palettes(progression, row, sparse=self.sparse)
         self.needed = [_needed(chord, wishes) for chord in self.chords]
+        self.names = [[single_names(own) for own in chord.names] for chord in self.chords]
+        self.strict = STRICT
 
     def lines(self, count: int) -> list[Line]:
-        """Return as many lines as are asked for, or as many as are found with patience."""
+        """Return as many lines as are asked for, or as many as are found with patience.
+
+        Lines that trip the eye wait; the best one is taken where none comes that does not. Where
+        that happened one waits less for the next line: some colours cannot do without.
+        """
         found: list[Line] = []
-        tries = count * PATIENCE[self.wishes.manner] if self.chords else 0
-        for number in range(LAST * tries):
-            line = self.drawn(found, wide=2 * number > tries)
+        waiting: list[tuple[int, Line]] = []
+        patience = PATIENCE[self.wishes.manner] if self.chords else 0
+        written = since = 0  # lines and handfuls since one was taken
+        for number in range(LAST * count * patience):
+            line = self.drawn(found, wide=2 * number > count * patience)
             if line is not None:
-                found.append(line)
+                waiting.append((self.faults(line), line))
+            written, since = written + (line is not None), since + 1
+            best = _best(waiting, found)
+            if best and (not best[0] or written >= self.strict or SOONER * since >= patience):
+                found.append(best[1])
+                self.strict = 1 if best[0] else STRICT
+                written = since = 0
             if len(found) == count:
                 break
         return found
@@ -216,41 +243,57 @@ class _Desk:
         Of the first few the one that is read, or sung, most easily is taken.
         """
         handful = {lattice.draw(self.rng): None for _ in range(HANDFUL)}  # each once, in order
-        found: list[tuple[int, Line]] = []
-        for midis in sorted(handful, key=lambda midis: self.rank(rhythm, places, midis)):
+        table = [self.names[place.chord] for place in places]
+        edges = self.progression.bar_starts
+        bars = [bisect_right(edges, onset.start) for onset in rhythm]
+        found: list[tuple[int, int, Line]] = []
+
+        def rank(midis: Sequence[int]) -> tuple[int, float]:
+            names = [own[midi % 12][:1] for own, midi in zip(table, midis, strict=True)]
+            likely = guessed_trips([one[0] if one else None for one in names], midis, bars)
+            return self.plain(bars, places, midis), whole_cost(places, midis) + LIKELY * likely
+
+        for (plain, _), midis in sorted((rank(midis), midis) for midis in handful):
             line = self.written(rhythm, midis)
             if self.is_kept(line) and all(_differ(line, other) for other in others):
-                names = [p.palette.names[m % 12] for p, m in zip(places, midis, strict=True)]
-                named = line.spelled([single_names(own) for own in names])
-                found.append((self.stumbles(named), named))
-                if not found[-1][0] or len(found) == LEGIBLE:
+                named = line.spelled([own[m % 12] for own, m in zip(table, midis, strict=True)])
+                found.append((plain, self.stumbles(named), named))
+                if not found[-1][1] or len(found) == LEGIBLE[self.strict]:
                     break
-        return min(found, key=itemgetter(0))[1] if found else None
+        return min(found, key=itemgetter(0, 1))[2] if found else None
 
     def stumbles(self, line: Line) -> int:
         """Return how often a line looks like another, in concert and on the reader's page.
 
         Where it is sung, what a singer finds only after a while counts as well.
         """
-        who = reader(self.wishes.reader)
-        pages = (line,) if who.semitones % OCTAVE == 0 else (line, line.written_for(who))
-        found = sum(misread(note.pitch for note in page.notes) for page in pages)
+        found = sum(misread(n.pitch for n in page.notes) for page in self.pages(line))
+        found += WORSE * self.faults(line)
         return found + (strained(line.notes, self.chords) if self.wishes.manner == "sung" else 0)
 
-    def rank(
-        self, rhythm: Rhythm, places: Sequence[Place], midis: Sequence[int]
-    ) -> tuple[int, float]:
-        """Return what puts lines in order: bars without what is wished for, then the cost."""
-        plain = 0
-        if self.wishes.chromatic == AMOUNTS[-1]:
-            edges, landing = self.progression.bar_starts, self.chords[-1].placed.start
-            bars: dict[int, list[int]] = {}
-            for place, onset, midi in zip(places, rhythm, midis, strict=True):
-                if 0 <= onset.start < landing:
-                    bar = bars.setdefault(bisect_right(edges, onset.start), [])
-                    bar.append(place.palette.kinds[midi % 12])
-            plain = sum(len(k) >= ROOMY and CHROMATIC not in k for k in bars.values())
-        return plain, whole_cost(places, midis)
+    def pages(self, line: Line) -> tuple[Line, ...]:
+        """Return a line as it is read: in concert, and on the page of its reader."""
+        who = reader(self.wishes.reader)
+        return (line,) if who.semitones % OCTAVE == 0 else (line, line.written_for(who))
+
+    def faults(self, line: Line) -> int:
+        """Return how often a line trips the eye, or, without chromatic notes, looks chromatic."""
+        pages = self.pages(line)
+        found = sum(map(trips, pages))
+        if self.wishes.chromatic == AMOUNTS[0]:
+            found += sum(changes_form(page.notes) for page in pages)
+        return found
+
+    def plain(self, bars: Sequence[int], places: Sequence[Place], midis: Sequence[int]) -> int:
+        """Return how many bars before the landing have no chromatic note, if many are asked for."""
+        if self.wishes.chromatic != AMOUNTS[-1]:
+            return 0
+        landing = len(self.chords) - 1
+        kinds: dict[int, list[int]] = {}
+        for bar, place, midi in zip(bars, places, midis, strict=True):
+            if bar and place.chord < landing:
+                kinds.setdefault(bar, []).append(place.palette.kinds[midi % 12])
+        return sum(len(k) >= ROOMY and CHROMATIC not in k for k in kinds.values())
 
     def is_kept(self, line: Line) -> bool:
         """Tell whether a line keeps the rules; one that is sung is easy to sing besides."""
@@ -258,8 +301,9 @@ class _Desk:
         asked = self.wishes.landing is not None or self.wishes.ends in BARE
         home = len(self.chords) < 2 or asked or comes_home(line.notes, *self.chords[-2:])
         easy = not sung or not hard_to_sing(line.notes, self.chords)
-        broken = broken_rules(line, self.row, self.wishes.compass, sparse=self.sparse)
-        return home and easy and not broken
+        return (
+            home and easy and keeps_rules(line, self.row, self.wishes.compass, sparse=self.sparse)
+        )
 
     def written(self, rhythm: Rhythm, midis: Sequence[int]) -> Line:
         """Return a line out of its numbers, by any names."""
@@ -274,6 +318,15 @@ def _needed(chord: ChordPalette, wishes: Wishes) -> int:
     """Return how many notes a chord needs: its colour, and its 3rd or 7th where there is room."""
     heard = is_heard_out(chord) and not (chord.needs_guide and wishes.manner == "played")
     return len(chord.hallmarks) + (heard and len(chord.hallmarks) < room_over(chord, wishes))
+
+
+def _best(waiting: list[tuple[int, Line]], found: Sequence[Line]) -> tuple[int, Line] | None:
+    """Return the best of the lines that wait and are unlike the others, with its faults.
+
+    What is like the others waits no longer.
+    """
+    waiting[:] = [one for one in waiting if all(_differ(one[1], other) for other in found)]
+    return min(waiting, key=itemgetter(0), default=None)
 
 
 def _differ(line: Line, other: Line) -> bool:

@@ -95,13 +95,16 @@ def _symbols(chart: Chart, one: Dominant) -> tuple[Chord, ...]:
 def related_pair(written: Written, key: Key) -> tuple[Chord, Chord]:
     """Return the ii a fourth below a dominant, and the dominant beside it.
 
-    They are Dm7 or Dm7b5 for G7. Where the ii would stand on an awkward root that the key of the
-    page does not hold, both are written by their other name: Fm7b5 Bb7 for A#7 in B major.
+    They are Dm7 or Dm7b5 for G7. A ii that the chart writes before the dominant keeps its name, and
+    the dominant with it. Where there is none, and the ii would stand on an awkward root that the
+    key of the page does not hold, both are written by their other name: Fm7b5 Bb7 for A#7 in B
+    major.
     """
     v = written.dominant.chord
     wish = above(v.root, FIFTH)
     ii = Chord(plain_root(wish), written.ii_kind)
-    ii = replace(ii, root=ii.readable_root(wish, key.chord_notes))
+    is_written = written.ii is not None and written.ii.root == wish
+    ii = replace(ii, root=wish if is_written else ii.readable_root(wish, key.chord_notes))
     if ii.root == wish:
         return ii, v
     return ii, v.transposed(v.root, plain_root(above(ii.root, FOURTH)))

@@ -1,0 +1,56 @@
+"""What trips the eye in the letters of a line, written by hand as a teacher would mark it."""
+
+import pytest
+
+from theorykit.lines.text import Line, changes_form, trips
+from theorykit.lines.writing import Wishes, write_lines
+from theorykit.notes.note import Pitch
+from theorykit.notes.reader import reader
+from theorykit.tunes.progression import two_five_one
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("D5 F5 A5 C6 B5 Bb5 A5 F5", 0),  # B Bb A: a half step that goes on
+        ("D5 F5 A5 C6 C#6 C6 A5 F5", 1),  # there and back on one letter
+        ("D5 Db5 C5 B4 A4 B4 D5 D#5", 2),  # one letter in three forms
+        ("D5 F5 A5 C6 B5 G5 Bb5 A5", 1),  # two forms, and another note between them
+        ("G5 F5 A5 C6 D#6 C6 G5 A5", 1),  # C minor, its 3rd on D
+        ("G5 F5 A5 C6 Eb6 C6 G5 A5", 0),  # the same in thirds
+        ("D5 F5 A5 C6 G#5 Bb5 A5 F5", 1),  # a sharp beside a flat
+    ],
+)
+def test_a_line_trips_the_eye_where_a_reader_stops(text, found):
+    """Common practice of copying: one letter, one form; a triad in thirds; sharps or flats."""
+    assert trips(Line.parse(f"8th {text} | whole G5", two_five_one("C", "short"))) == found
+
+
+def test_sharps_and_flats_of_the_signature_are_mixed_freely():
+    """B flat and E flat are in the signature of G minor, and F sharp is its leading note."""
+    line = Line.parse(
+        "8th A4 C5 Eb5 G5 F#5 Eb5 C5 Bb4 | whole A4", two_five_one("G minor", "short")
+    )
+    assert trips(line) == 0
+    assert changes_form(line.notes) == 0
+
+
+# Key, form, colour, reader and seed of lines in which a reader stopped, on some page.
+STOPPED = (
+    ("Db major", "long", "its related ii", "B flat", 24014),
+    ("A minor", "short", "#9 b13", "F", 56716),
+    ("Eb minor", "short", "#9 b13", "bass clef", 30069),
+)
+
+
+@pytest.mark.parametrize(("key", "form", "colour", "who", "seed"), STOPPED)
+def test_lines_are_chosen_that_do_not_trip_the_eye(key, form, colour, who, seed):
+    wishes = Wishes.for_reader(who)
+    (line,) = write_lines(two_five_one(key, form), colour, count=1, seed=seed, wishes=wishes)
+    assert trips(line) + trips(line.written_for(reader(who))) == 0
+
+
+def test_nothing_on_a_page_in_b_flat_lies_below_the_lowest_note_of_a_saxophone():
+    """It is the written B flat below the staff (common practice)."""
+    written = Wishes.for_reader("B flat").compass[0] + reader("B flat").semitones
+    assert written == Pitch.parse("Bb3").midi
