@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import gc
 import os
+from collections.abc import Generator
 from pathlib import Path
 from tempfile import mkdtemp
 
@@ -23,6 +25,17 @@ platformdirs.user_data_dir = lambda name=None, *_, **__: str(Path(HOME) / (name 
 hypothesis.settings.register_profile("here", deadline=None)
 hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)
 hypothesis.settings.load_profile("ci" if os.environ.get("CI") else "here")
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Generator[None, object, object]:
+    """Leave what is imported and collected alone: it stays, and looking through it takes long."""
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.enable()
+        gc.freeze()
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -44,6 +44,7 @@ print(*(phrase.name for phrase in book_at("").find()))
 """
 # How many seconds each player of the page has to play.
 LENGTHS = """() => [...document.querySelectorAll(".theorykit-player")]
+    .filter(one => one.theorykit.take)
     .map(({ theorykit: { take, tempo } }) => take.beats * 60 / tempo)"""
 # A page is answered as soon as its worker is activated, while most files are still to come.
 ANSWERED_FIRST = """async () => {

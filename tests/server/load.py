@@ -66,15 +66,19 @@ class Seat:
             assert not wrong, wrong
         return time.monotonic() - began
 
-    async def press(self) -> float:
-        """Choose another colour in the explorer; return the seconds until the kernel is idle."""
+    async def press(self, label: str = COLOUR, steps: int | None = None) -> float:
+        """Choose another colour in the explorer; return the seconds until the kernel is idle.
+
+        ``label`` may name another list, and ``steps`` how far down it one goes.
+        """
         key, state = next(
             (key, state)
             for key, state in self.widgets.items()
-            if state.get("_model_name") == "DropdownModel" and state.get("description") == COLOUR
+            if state.get("_model_name") == "DropdownModel" and state.get("description") == label
         )
         count = len(state["_options_labels"])
-        state["index"] = (state["index"] + random.randrange(1, count)) % count
+        by = random.randrange(1, count) if steps is None else steps
+        state["index"] = (state["index"] + by) % count
         self.sizes.append(0)
         began = time.monotonic()
         change = {"method": "update", "state": {"index": state["index"]}, "buffer_paths": []}
@@ -155,8 +159,8 @@ def spread(times: Sequence[float]) -> str:
     return f"median {1000 * statistics.median(ordered):.0f} ms, p95 {1000 * late:.0f} ms"
 
 
-async def measured(room: Classroom, rounds: int) -> None:
-    """Measure a class and print what was found."""
+async def measured(room: Classroom, rounds: int, *, apart: bool) -> None:
+    """Measure a class and print what was found; ``apart`` gives each student another key."""
     seats = [Seat(room, name) for name in room.students]
     count = len(seats)
     print(f"first server (the warm process gets warm): {await seats[0].sit():.1f} s", flush=True)
@@ -174,6 +178,8 @@ async def measured(room: Classroom, rounds: int) -> None:
         print(f"chapter 01, {count - 1} at once: {time.monotonic() - began:.1f} s", flush=True)
     print(f"a colour, one alone: {spread([await seats[0].press() for _ in range(20)])}", flush=True)
     told(room, seats)
+    for number, seat in enumerate(seats if apart else ()):
+        await seat.press("key", number)
     spent = sum(seconds(one) for one in everything(room))
     together: list[float] = []
     for _ in range(rounds):
@@ -182,8 +188,8 @@ async def measured(room: Classroom, rounds: int) -> None:
     print(f"a colour, {count} in the same instant: {spread(together)}", flush=True)
     spent = sum(seconds(one) for one in everything(room)) - spent
     print(f"processor for one colour, all processes: {1000 * spent / len(together):.0f} ms")
-    apart = [one for row in await asyncio.gather(*map(at_random, seats)) for one in row]
-    print(f"a colour, {count} every {PAUSE:.0f} s on average: {spread(apart)}", flush=True)
+    each = [one for row in await asyncio.gather(*map(at_random, seats)) for one in row]
+    print(f"a colour, {count} every {PAUSE:.0f} s on average: {spread(each)}", flush=True)
     sizes = [size for seat in seats for size in seat.sizes]
     print(f"sent for a colour: median {statistics.median(sizes) / 1000:.0f} kB, "
           f"most {max(sizes) / 1000:.0f} kB")  # fmt: skip
@@ -220,11 +226,14 @@ def main() -> int:
     parser = argparse.ArgumentParser(description="Measure a class on this machine.")
     parser.add_argument("--students", type=int, default=30)
     parser.add_argument("--rounds", type=int, default=10, help="how often all press at once")
+    parser.add_argument(
+        "--apart", action="store_true", help="each in another key, where nothing is ready yet"
+    )
     given = parser.parse_args()
     names = [f"tkload{number:03}" for number in range(1, given.students + 1)]
     with classroom(names) as room:
         print(f"{given.students} students, {os.cpu_count()} processors", flush=True)
-        asyncio.run(measured(room, given.rounds))
+        asyncio.run(measured(room, given.rounds, apart=given.apart))
     return 0
 
 

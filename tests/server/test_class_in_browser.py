@@ -9,13 +9,17 @@ from __future__ import annotations
 import json
 import os
 import pwd
+import shutil
 import subprocess
+import urllib.error
+import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from classroom import WAITS, Classroom, classroom, refusal
+from classroom import WAITS, Classroom, classroom, free_port, refusal
+from house import ROOT
 from lab import SETTINGS, NotebookPage, chromium, find_chromium
 from playwright.sync_api import BrowserContext, Locator, Page
 
@@ -23,6 +27,7 @@ NAME, PASSWORD = "tktest-mia", "two keys below"
 CHAPTER = "workbook/01_motion_over_the_five.ipynb"
 WRITABLE = ("notebook-extension/tracker", "docmanager-extension/plugin")
 # The page is asked, not guessed at: a student may set so much in the home.
+SITE = ROOT / "workbook" / "server" / "theorykit-class.nginx"
 SEEN = "c = get_config()\nc.LabApp.expose_app_in_browser = True\n"
 
 pytestmark = [
@@ -76,10 +81,10 @@ def address(room: Classroom) -> str:
     return f"http://127.0.0.1:{room.port}/"
 
 
-def come_in(room: Classroom, page: Page, password: str = PASSWORD) -> None:
+def come_in(page: Page, where: str, password: str = PASSWORD) -> None:
     """Give name and password on the page of the class."""
     page.set_default_timeout(1000 * WAITS)
-    page.goto(address(room))
+    page.goto(where)
     page.locator("#username_input").fill(NAME)
     page.locator("#password_input").fill(password)
     page.locator("#login_submit").click()
@@ -90,7 +95,7 @@ def page(room: Classroom, context: BrowserContext) -> tuple[NotebookPage, Asked]
     """The first chapter behind the hub, run as a student runs it."""
     opened = context.new_page()
     asked = Asked(opened)
-    come_in(room, opened)
+    come_in(opened, address(room))
     opened.locator(".jp-NotebookPanel .jp-Cell").first.wait_for()
     draw_all_cells(room)
     chapter = NotebookPage(opened, CHAPTER)
@@ -115,7 +120,7 @@ def explorer_of(chapter: NotebookPage) -> Locator:
 
 def test_a_wrong_password_lets_nobody_in(room: Classroom, context: BrowserContext):
     page = context.new_page()
-    come_in(room, page, "one key above")
+    come_in(page, address(room), "one key above")
     assert "Invalid username or password" in page.locator(".login_error").inner_text()
     assert room.server(NAME) == {}
     page.close()
@@ -179,7 +184,7 @@ def test_who_has_left_comes_back_after_a_night_and_finds_the_work(page, room, pi
     room.end()
     room.wait_until_gone(NAME)
     room.begin()
-    come_in(room, left)
+    come_in(left, address(room))
     left.locator(".jp-NotebookPanel .jp-Cell").first.wait_for()
     chapter.load(f"{address(room)}user/{NAME}/")
     chapter.run_all(timeout=WAITS)
@@ -187,3 +192,86 @@ def test_who_has_left_comes_back_after_a_night_and_finds_the_work(page, room, pi
     assert chapter.value("colour over V") == "altered"
     chapter.wait_for_text("Over A♭7 think A melodic minor scale")
     chapter.screenshot(pictures / "the next day behind the hub.png")
+
+
+# === The web server before the hub ===
+
+
+def answers(where: str) -> tuple[int, str]:
+    """Return the status of an address, 0 where nobody answers, and where it sends one on to."""
+    try:
+        with urllib.request.build_opener(Stay).open(where, timeout=60) as found:
+            return found.status, ""
+    except urllib.error.HTTPError as told:
+        return told.code, told.headers.get("Location", "")
+    except OSError:
+        return 0, ""
+
+
+class Stay(urllib.request.HTTPRedirectHandler):
+    """What goes nowhere else."""
+
+    def redirect_request(self, *_: object) -> None:
+        """Stay."""
+
+
+@pytest.fixture
+def secured(room: Classroom, tmp_path: Path) -> Iterator[tuple[int, int]]:
+    """nginx with the file of the page, in which stand only other ports, names and places."""
+    program = shutil.which("nginx", path=f"{os.environ['PATH']}:/usr/sbin")
+    if program is None:
+        pytest.skip("no nginx here (the package nginx-light has it)")
+    plain, safe = free_port(), free_port()
+    names = ["-keyout", str(tmp_path / "key.pem"), "-out", str(tmp_path / "certificate.pem")]
+    made = ["openssl", "req", "-x509", "-newkey", "rsa:2048", "-nodes", "-days", "400"]
+    alike = ["-subj", "/CN=localhost", "-addext", "subjectAltName=DNS:localhost"]
+    subprocess.run([*made, *alike, *names], check=True, capture_output=True)
+    text = SITE.read_text(encoding="utf-8")
+    for given, here in (
+        ("class.example.org", "localhost"),
+        ("/etc/theorykit", str(tmp_path)),
+        ("127.0.0.1:8000", f"127.0.0.1:{room.port}"),
+        ("listen 80;", f"listen {plain};"),
+        ("listen [::]:80;", f"listen [::]:{plain};"),
+        ("listen 443 ", f"listen {safe} "),
+        ("listen [::]:443 ", f"listen [::]:{safe} "),
+    ):
+        assert given in text
+        text = text.replace(given, here)
+    (tmp_path / "site").write_text(text, encoding="utf-8")
+    whole = f"pid {tmp_path}/pid; events {{}} http {{ access_log off; include {tmp_path}/site; }}"
+    (tmp_path / "whole").write_text(whole, encoding="utf-8")
+    command = [program, "-c", str(tmp_path / "whole"), "-e", "stderr", "-g", "daemon off;"]
+    with subprocess.Popen(command) as web:
+        room.wait(lambda: web.poll() is not None or answers(f"http://localhost:{plain}/")[0])
+        yield plain, safe
+        web.terminate()
+
+
+def test_behind_a_web_server_a_colour_is_chosen_over_its_line(room, context, secured, pictures):
+    plain, safe = secured
+    assert answers(f"http://localhost:{plain}/hub/login") == (301, "https://localhost/hub/login")
+    where = f"https://localhost:{safe}/"
+    assert context.browser is not None
+    visit = context.browser.new_context(  # the certificate is one that the page tells how to make
+        viewport={"width": 1280, "height": 1000}, ignore_https_errors=True
+    )
+    opened = visit.new_page()
+    asked = Asked(opened)
+    come_in(opened, where)
+    opened.locator(".jp-NotebookPanel .jp-Cell").first.wait_for()
+    draw_all_cells(room)
+    chapter = NotebookPage(opened, CHAPTER)
+    chapter.load(f"{where}user/{NAME}/")
+    chapter.run_all(timeout=WAITS)
+    chapter.set_value("key", "B♭ minor")
+    chapter.set_value("colour over V", "altered")
+    chapter.wait_for_text("Over F7 think F♯ melodic minor scale")
+    chapter.screenshot(pictures / "explorer behind a web server.png")
+    lines = [one for one in asked.addresses if one.startswith("ws")]
+    assert [
+        one for one in lines if not one.startswith(f"wss://localhost:{safe}/user/{NAME}/")
+    ] == []
+    assert any("/channels" in one for one in lines)
+    assert asked.wrong == []
+    visit.close()

@@ -78,6 +78,14 @@ def test_a_container_reaches_the_hub_and_has_its_own_paths(settings):
     assert "JUPYTER_CONFIG_PATH=/opt/course/workbook/server/student" in image
 
 
+def test_a_container_has_no_swap_and_makes_no_larger_file_than_others(settings):
+    """By default a container may swap as much again as its memory (docker run, --memory-swap)."""
+    found = settings(SPAWNER="containers", MEMORY="700M", FILE_MB="50")
+    host = found.DockerSpawner.extra_host_config
+    assert host["memswap_limit"] == found.Spawner.mem_limit == "700M"
+    assert host["ulimits"] == [{"name": "fsize", "soft": 50_000_000, "hard": 50_000_000}]
+
+
 @pytest.mark.parametrize("name", ["ida", "ida-2", "../bo"])
 def test_a_container_hands_in_where_its_student_s_folder_is(settings, monkeypatch, tmp_path, name):
     given = []

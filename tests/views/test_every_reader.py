@@ -53,8 +53,14 @@ def seen_by(
     who: Reader, keys: tuple[Key, ...], *rows: tuple[Colour, ...], share: int = SHARE
 ) -> list[tuple]:
     """Each key with each row; of many keys a share of that, another one for each reader."""
-    every = [*product(keys, *rows)]
-    return every[READERS.index(who) % share :: share] if len(keys) > MANY else every
+    return shared_by(who, keys, *rows, share=share if len(keys) > MANY else 1)
+
+
+def shared_by(
+    who: Reader, keys: tuple[Key, ...], *rows: tuple[Colour, ...], share: int
+) -> list[tuple]:
+    """One in so many of each key with each row, others for each reader."""
+    return [*product(keys, *rows)][READERS.index(who) % share :: share]
 
 
 def signs(notes: list[Note]) -> int:
@@ -120,10 +126,17 @@ def explored(view: ExplorerView, who: Reader, key: Key, spelling: str) -> None:
 
 
 @each_reader
-@each_key
+@pytest.mark.parametrize(
+    ("keys", "share"),
+    [
+        pytest.param(TRIED, SHARE, id="some"),
+        pytest.param(TRIED, 1, id="all of some", marks=pytest.mark.sweep),
+        pytest.param(KEYS, SHARE, id="all", marks=pytest.mark.sweep),
+    ],
+)
 @pytest.mark.parametrize("spelling", SPELLINGS)
-def test_the_explorer(who, keys, spelling):
-    for key, row in seen_by(who, keys, COLOURS):
+def test_the_explorer(who, keys, share, spelling):
+    for key, row in shared_by(who, keys, COLOURS, share=share):
         forms = ("long", "short", "split") if row in COLOURS[::6] else ("long",)
         for form in forms:
             view = explore(key, form, row, spelling=spelling, reader=who)

@@ -1,6 +1,7 @@
 """The explorer as a view: what is offered to think of, and one account of where notes go."""
 
 import pytest
+from sweeps import keys
 
 from theorykit import COLOURS, KEYS, Degree, resolve
 from theorykit.views.explorer_view import explore
@@ -31,7 +32,7 @@ def test_the_best_name_of_a_set_of_notes_is_the_one_that_is_kept():
     assert "G altered" not in altered
 
 
-@each_key
+@pytest.mark.parametrize("key", keys(), ids=str)
 def test_table_and_summary_tell_one_story(key):
     """A note of the colour goes in the table where it goes in the count of pulls."""
     for row in COLOURS:

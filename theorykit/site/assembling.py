@@ -18,6 +18,7 @@ from theorykit.site.packages import Package
 
 WORDS = "notebooks"  # the application for one document, which shows no code here
 APPS = ("lab", WORDS)
+EARLY = 100_000  # bytes from which on a file of the kernel is worth it
 KERNEL = "kernel"  # the folder of what starts with the kernel
 START = "start.mjs"
 BROWSER, PAGE = (Path(__file__).with_name(name) for name in ("browser", "page"))
@@ -119,6 +120,25 @@ def hide_code(home: Path) -> None:
         f"{close}{after}",
         encoding="utf-8",
     )
+
+
+def fetch_early(home: Path) -> None:
+    """Let both applications fetch what the kernel needs, which lies there, while they begin."""
+    large = [one for one in sorted((home / KERNEL).iterdir()) if _is_early(one)]
+    names = json.dumps([f"{KERNEL}/{one.name}" for one in large])
+    script = (PAGE / "early.js").read_text(encoding="utf-8")
+    for app in APPS:
+        file = home / app / "index.html"
+        head, begins, rest = file.read_text(encoding="utf-8").partition("<head>")
+        if not begins:
+            raise TheoryError(f"no page in {app}/{file.name} (want another builder)")
+        early = f"<script>const EARLY = {names};\n{script}</script>"
+        file.write_text(f"{head}{begins}{early}{rest}", encoding="utf-8")
+
+
+def _is_early(file: Path) -> bool:
+    """Tell whether a file is one that takes long to come, and with which a kernel begins."""
+    return file.is_file() and file.stat().st_size > EARLY
 
 
 def lay_engines(packages: Mapping[Package, Path], kernel: Path) -> None:

@@ -17,6 +17,7 @@ from theorykit.show.sound import NoteStock
 from theorykit.show.typesetting import page_fonts
 from theorykit.site.assembling import (
     KERNEL,
+    fetch_early,
     hide_code,
     lay_engines,
     lite_app,
@@ -81,6 +82,7 @@ def _laid_out(
         _lay_sounds(home / KERNEL / "sounds", melodies)
     settle_kernel(home)
     hide_code(home)
+    fetch_early(home)
     (home / "licences.html").write_text(licences_html(files), encoding="utf-8")
     books = sorted(source.glob("*.ipynb"))
     (home / "index.html").write_text(front_html(books), encoding="utf-8")

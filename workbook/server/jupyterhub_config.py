@@ -77,6 +77,9 @@ c.PAMAuthenticator.open_sessions = False
 
 # === Servers of students ===
 
+MEMORY = said("THEORYKIT_MEMORY", "1G")
+FILE = int(float(said("THEORYKIT_FILE_MB", "200")) * 1_000_000)  # bytes
+
 if CONTAINERS:
     c.JupyterHub.spawner_class = "dockerspawner.DockerSpawner"
     c.DockerSpawner.image = said("THEORYKIT_IMAGE", "theorykit-student")
@@ -89,6 +92,8 @@ if CONTAINERS:
         "security_opt": ["no-new-privileges"],
         "pids_limit": 300,
         "cap_drop": ["ALL"],
+        "memswap_limit": MEMORY,  # memory and swap together, as much as memory alone: no swap
+        "ulimits": [{"name": "fsize", "soft": FILE, "hard": FILE}],
     }
     c.Spawner.environment = {"THEORYKIT_CLASS": INSIDE}  # the image names its own student/
 else:
@@ -108,7 +113,7 @@ else:
     c.Spawner.env_keep = ["PATH", "LANG", "LC_ALL", "PYTHONPATH", "VIRTUAL_ENV"]
 
 c.Spawner.default_url = "/lab/tree/workbook/00_start_here.ipynb"
-c.Spawner.mem_limit = said("THEORYKIT_MEMORY", "1G")
+c.Spawner.mem_limit = MEMORY
 c.Spawner.cpu_limit = float(said("THEORYKIT_PROCESSORS", "1"))
 c.Spawner.start_timeout = c.Spawner.http_timeout = 120
 

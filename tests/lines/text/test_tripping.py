@@ -2,8 +2,9 @@
 
 import pytest
 
-from theorykit.lines.text import Line, changes_form, trips
+from theorykit.lines.text import Line, trips
 from theorykit.lines.writing import Wishes, write_lines
+from theorykit.lines.writing.first_sight import changes_form
 from theorykit.notes.note import Pitch
 from theorykit.notes.reader import reader
 from theorykit.tunes.progression import two_five_one
@@ -24,6 +25,24 @@ from theorykit.tunes.progression import two_five_one
 def test_a_line_trips_the_eye_where_a_reader_stops(text, found):
     """Common practice of copying: one letter, one form; a triad in thirds; sharps or flats."""
     assert trips(Line.parse(f"8th {text} | whole G5", two_five_one("C", "short"))) == found
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("8th D5 F5 A5 C6 B5 F5 Ab5 F5 | whole G5", 0),  # A over Dm7, Ab over G7
+        ("8th D5 F5 C6 A5 Ab5 C6 B5 F5 | whole G5", 1),  # the same side by side
+        ("8th D5 F5 A5 C6 B5 F5 Eb5 D5 | D#5 E5 half E5 quarter rest", 1),  # one pitch by two names
+        (
+            "8th D5 F5 A5 C6 B5 F#5 A5 F5 | F#5 G5 half G5 quarter rest",
+            2,
+        ),  # there and back, over the bar too
+        ("8th D5 F5 A5 C6 B5 D5 F5 F#5 | F5 G5 half G5 quarter rest", 2),
+    ],
+)
+def test_another_chord_may_have_another_form_and_a_bar_line_hides_no_trip(text, found):
+    """Common practice, as above: what stood a few notes before is remembered over the bar line."""
+    assert trips(Line.parse(text, two_five_one("C", "short"))) == found
 
 
 def test_sharps_and_flats_of_the_signature_are_mixed_freely():

@@ -33,7 +33,18 @@ def suits(key, row):
 
 
 CASES = [case for case in EVERY if suits(case[0], case[2])]
-SOME = swept(CASES, lambda case: CASES.index(case) % 3 == 0)
+# Keys, forms and colours where a line goes wrong first; each form and both modes are among them.
+TRIED = {
+    ("C", "long", None),
+    ("F#", "short", "b9 b13"),
+    ("Bb minor", "short", "b9 #11"),
+    ("Bb minor", "long", "#9"),
+    ("Db", "long", "altered"),
+    ("Db", "split", "lydian dominant"),
+    ("F#", "split", "suspended b9"),
+    ("C", "split", "its related ii"),
+}
+SOME = swept(CASES, lambda case: (*case[:2], case[2] and case[2].name) in TRIED)
 
 
 def written(key, form, row, count=4, **wishes):

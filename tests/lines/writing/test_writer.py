@@ -7,7 +7,7 @@ from math import log2
 
 import pytest
 from hypothesis import given, settings, strategies as st
-from sweeps import SWEPT_KEYS, swept
+from sweeps import SWEPT_KEYS, keys, swept
 from together import together
 
 from theorykit.errors import TheoryError
@@ -104,7 +104,7 @@ def test_every_colour_in_every_form_keeps_the_rules(key, form, row):
         assert len(mine - theirs) > 1
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@pytest.mark.parametrize("key", keys(), ids=str)
 def test_the_natural_seven_of_the_related_ii_moves_by_a_half_step(key):
     """In every key and form, with several seeds; common practice, as chapter 7 says it."""
     heard = 0
@@ -267,7 +267,10 @@ def test_the_range_is_kept():
 
 @pytest.mark.parametrize("who", READERS, ids=lambda who: who.name)
 def test_lines_lie_in_the_range_of_the_reader(who):
-    """The page of every reader is one that an instrument of RANGES reads in that way."""
+    """The page of every reader is one that an instrument of RANGES reads in that way, or two.
+
+    In B flat those are trumpet and soprano saxophone, which ends on its written B flat.
+    """
     wishes = Wishes.for_reader(who)
     low, high = wishes.compass
     for line in write_lines(two_five_one("Db", "split"), "b9", count=3, seed=2, wishes=wishes):
@@ -275,7 +278,8 @@ def test_lines_lie_in_the_range_of_the_reader(who):
     if who.name != "concert":
         page = 12 * min(0, who.octaves)  # a page in the bass clef stands an octave below the line
         ranges = [tuple(Pitch.parse(one).midi for one in ends) for ends in RANGES.values()]
-        assert (low + page, high + page) in ranges
+        shared = {(max(a, c), min(b, d)) for a, b in ranges for c, d in ranges}
+        assert (low + page, high + page) in (shared if who.name == "B flat" else ranges)
 
 
 def test_first_and_last_note_are_as_asked():

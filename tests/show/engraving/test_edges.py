@@ -6,6 +6,7 @@ runs wider than those of a screen.
 
 from dataclasses import replace
 from functools import cache
+from itertools import product
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -13,6 +14,7 @@ import matplotlib as mpl
 import pytest
 from house import ROOT
 from PIL import ImageFont
+from sweeps import swept
 
 from theorykit import Chart, Treatment, write_chorus
 from theorykit.notes.reader import reader
@@ -94,18 +96,25 @@ def chorus(tune: str, key: str, who: str) -> StaffView:
     return chorus_staff(written, 1, reader=reader(who))
 
 
-@pytest.mark.parametrize("bars", [None, 4])
-@pytest.mark.parametrize(("scale", "width"), [(32, 560), (50, 1250), (80, 1250), (120, 2400)])
-@pytest.mark.parametrize(
-    ("tune", "key", "who"),
-    [
-        ("four_bus_stops", "E", "concert"),
-        ("nine_borrowed_stands", "Db", "guitar"),
-        ("umbrella_in_the_hall", "A# minor", "B flat"),
-    ],
+PAGES = (
+    ("four_bus_stops", "E", "concert"),
+    ("nine_borrowed_stands", "Db", "guitar"),
+    ("umbrella_in_the_hall", "A# minor", "B flat"),
 )
-def test_nothing_lies_outside_a_page_of_a_chorus(tune, key, who, scale, width, bars):
+SIZES = ((32, 560), (50, 1250), (80, 1250), (120, 2400))
+
+
+# Each tune at each size has either as many bars in a line as fit or four; the sweep has both.
+@pytest.mark.parametrize(
+    ("page", "size", "bars"),
+    swept(
+        product(PAGES, SIZES, (None, 4)),
+        lambda case: (PAGES.index(case[0]) + SIZES.index(case[1])) % 2 == (case[2] == 4),
+    ),
+)
+def test_nothing_lies_outside_a_page_of_a_chorus(page, size, bars):
     """With numbers of one, two and three digits: the chorus as the first, and far into a piece."""
+    (tune, key, who), (scale, width) = page, size
     view = chorus(tune, key, who)
     for first in (1, 97):
         shown = replace(view, first=first)

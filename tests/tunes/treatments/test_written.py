@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from sweeps import keys
 from together import together
 
 from theorykit.errors import TheoryError
@@ -10,7 +11,7 @@ from theorykit.harmony.agreement import agrees
 from theorykit.harmony.colours import COLOURS, colour
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above, plain_root
-from theorykit.notes.key import KEYS, Key
+from theorykit.notes.key import Key
 from theorykit.notes.kinds import CHORD_KINDS, ChordKind
 from theorykit.notes.note import Note
 from theorykit.tunes.cadences import dominants
@@ -172,7 +173,7 @@ def all_kinds(key: Key) -> Chart:
     return chart(str(key), " | ".join(bars))
 
 
-@pytest.mark.parametrize("key", KEYS, ids=str)
+@pytest.mark.parametrize("key", keys(), ids=str)
 def test_no_level_writes_against_a_symbol_in_any_key(key):
     tune = all_kinds(key)
     for level in LEVELS:

@@ -11,6 +11,7 @@ from random import Random
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import colour as colour_named
 from theorykit.lines.chorus.joints import before_beat, whole_triplets
+from theorykit.lines.chorus.marring import marred
 from theorykit.lines.chorus.repetition import is_stale
 from theorykit.lines.chorus.windows import Phrase, Window
 from theorykit.lines.excerpts import between
@@ -75,7 +76,7 @@ def written_phrases(
         answer = ANSWERS[number % len(ANSWERS)]
         calm = high or answer in CALM or _is_busy(found, TOO_BUSY if answer == QUESTION else BUSY)
         free = _free_from(over, found, window)
-        place = _At(held, (first, last), free, number, high, calm, tuple(found))
+        place = _At(held, (first, last), free, number, high, calm, tuple(found), over)
         phrase = _phrase(over, window, place, asked)
         if held is None or not found:
             since = window.start
@@ -99,7 +100,8 @@ class _At:
     """Where a phrase stands: on which note the last one landed, near which pitches its ends lie.
 
     ``free`` is the beat from which a pickup may begin; ``number`` counts the phrases; ``high``
-    asks for the upper part of the range, ``calm`` for long notes; ``told`` are the phrases before.
+    asks for the upper part of the range, ``calm`` for long notes; ``told`` are the phrases before,
+    ``over`` is the whole tune.
     """
 
     held: TimedNote | None
@@ -109,6 +111,7 @@ class _At:
     high: bool
     calm: bool
     told: tuple[Phrase, ...]
+    over: Progression
 
 
 def _free_from(over: Progression, found: Sequence[Phrase], window: Window) -> Fraction:
@@ -181,6 +184,7 @@ def _nearest(
         if line is not None:
             far += STALE * is_stale(line.notes, window, place.told)
             far += LOOSE * _is_loose(line, start)
+            far += marred(line, window, place.over)
         if line is not None and far < closest:
             best, closest = line, far
         if line is None or far <= NEAR:

@@ -10,7 +10,7 @@ from theorykit.lines.text.line_spelling import (
     sounds_over,
     spelled,
 )
-from theorykit.lines.text.tripping import changes_form, guessed_trips, trips
+from theorykit.lines.text.tripping import carries_on, trips
 
 __all__ = [
     "HIGHEST_MIDI",
@@ -19,8 +19,7 @@ __all__ = [
     "SoFar",
     "Sound",
     "TimedNote",
-    "changes_form",
-    "guessed_trips",
+    "carries_on",
     "half_step_name",
     "legible_names",
     "misread",

@@ -8,17 +8,16 @@ its direction, as D Db C, is read at once.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
-from functools import lru_cache
 from itertools import combinations, pairwise
 
 from theorykit.lines.text.line import Line, TimedNote
-from theorykit.lines.text.line_spelling import half_step_name
 from theorykit.notes.note import Note
 
 FORMS = 3  # of one letter in a bar: no eye takes that in
 TOGETHER = 3  # notes that are seen as one gesture
+FEW = 5  # notes, in which nobody forgets a sign
 TRIADS = ({0, 4, 7}, {0, 3, 7})  # half steps above a root
 IN_THIRDS = {0, 2, 4}  # letters above a root
 
@@ -42,52 +41,33 @@ def trips(line: Line) -> int:
     held = frozenset(over.key.notes)
     found = [_forms([*bar, *_after(line, bar)], len(bar), changes) for bar in bars.values()]
     found += [_mixes(bar, held) for bar in bars.values()]
-    return sum(found) + _torn_triads(line.notes)
+    found += [_flickers(line.notes, edges), _renamed(line.notes), _torn_triads(line.notes)]
+    return sum(found)
 
 
-def changes_form(notes: Iterable[TimedNote]) -> int:
-    """Return how often two notes side by side are on one letter with other signs.
-
-    >>> from theorykit.tunes.progression import two_five_one
-    >>> over = two_five_one("C", "short")
-    >>> changes_form(Line.parse("8th D5 F5 F#5 A5 B4 C5 C#5 B4 | whole C5", over).notes)
-    2
-    """
-    pairs = pairwise(note.pitch.note for note in notes)
-    return sum(a.letter == b.letter and a != b for a, b in pairs)
-
-
-def guessed_trips(names: Sequence[Note | None], midis: Sequence[int], bars: Sequence[int]) -> int:
-    """Return how often notes are likely to trip the eye, before all their names are found.
-
-    ``names`` are those of their degrees, None for a chromatic step; ``bars`` count the bars.
-
-    >>> c, d = Note("C"), Note("D")
-    >>> guessed_trips([c, None, d], [60, 61, 62], [0, 0, 0])
-    0
-    >>> guessed_trips([c, None, d, c], [60, 61, 62, 60], [0, 0, 0, 0])  # C C# D C
-    1
-    """
-    last: dict[tuple[int, str], tuple[int, Note]] = {}
+def _renamed(notes: Sequence[TimedNote]) -> int:
+    """Return how often a pitch has another name than a few notes before."""
+    last: dict[int, tuple[int, Note]] = {}
     found = 0
-    for at, (name, bar) in enumerate(zip(names, bars, strict=True)):
-        told = name if name is not None else _step_name(names, midis, at)
-        if told is None:
-            continue
-        before, other = last.get((bar, told.letter), (at, told))
-        last[bar, told.letter] = at, told
-        found += other != told and not _runs_on(midis, before, at)
+    for at, note in enumerate(notes):
+        name = note.pitch.note
+        before, other = last.get(name.semitone, (at, name))
+        found += other != name and at - before <= FEW
+        last[name.semitone] = at, name
     return found
 
 
-def _step_name(names: Sequence[Note | None], midis: Sequence[int], at: int) -> Note | None:
-    """Return the name of a chromatic step to the next note, if that has one."""
-    goal = names[at + 1] if at + 1 < len(names) else None
-    size = midis[at + 1] - midis[at] if goal is not None else 0
-    return _half_step(goal, size > 0) if goal is not None and abs(size) == 1 else None
-
-
-_half_step = lru_cache(maxsize=256)(half_step_name)
+def _flickers(notes: Sequence[TimedNote], edges: Sequence[Fraction]) -> int:
+    """Return how often a letter changes its form there and back within a few notes over a bar."""
+    last: dict[str, tuple[int, int]] = {}
+    found = 0
+    for at, note in enumerate(notes):
+        name = note.pitch.note
+        one, other = last.get(name.letter, (at, at))
+        back = _name(notes, one) == name != _name(notes, other) and at - one <= FEW
+        found += back and bisect_right(edges, notes[one].start) < bisect_right(edges, note.start)
+        last[name.letter] = other, at
+    return found
 
 
 def _after(line: Line, bar: Sequence[TimedNote]) -> list[TimedNote]:
@@ -124,11 +104,15 @@ def _name(notes: Sequence[TimedNote], at: int) -> Note:
 
 def _goes_on(notes: Sequence[TimedNote], one: int, other: int) -> bool:
     """Tell whether two notes side by side are a half step that goes on in its direction."""
-    return _runs_on([note.pitch.midi for note in notes[one : other + 2]], 0, other - one)
+    return carries_on([note.pitch.midi for note in notes[one : other + 2]], 0, other - one)
 
 
-def _runs_on(midis: Sequence[int], one: int, other: int) -> bool:
-    """Tell whether two pitches side by side are a half step that the next one carries on."""
+def carries_on(midis: Sequence[int], one: int, other: int) -> bool:
+    """Tell whether two pitches side by side are a half step that the next one carries on.
+
+    >>> carries_on([62, 61, 60], 0, 1), carries_on([62, 61, 62], 0, 1)
+    (True, False)
+    """
     size = midis[other] - midis[one]
     if other - one > 1 or abs(size) != 1:
         return False

@@ -13,7 +13,7 @@ from theorykit.lines.writing.wishes import Wishes
 from theorykit.lines.writing.writer import lines_found
 from theorykit.tunes.progression import PlacedChord, Progression
 
-HEADS = 4  # first parts that are tried until one lands on a note of the colour
+HEADS = 8  # first parts that are tried until one lands on a note of the colour
 
 
 def last_dominant(over: Progression, row: str | None) -> ChordPalette | None:

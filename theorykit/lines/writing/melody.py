@@ -18,6 +18,7 @@ from theorykit.lines.text import TimedNote
 BEAT, DOTTED_QUARTER = Fraction(1), Fraction(3, 2)
 STEP, MINOR_THIRD, THIRD, FIFTH, MINOR_SEVENTH = 2, 3, 4, 7, 10  # half steps
 NATURAL_SEVENTH, OCTAVE = 11, 12
+SIXTHS = (8, 9)
 TRIAD = 3  # notes
 STABLE = (GUIDE, CHORD, COLOUR)
 FIRST_NOTES, TWICE = 4, 2
@@ -201,6 +202,8 @@ def hard_to_sing(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> 
          "an augmented triad"),
         (any(_is_diminished_fourth(notes, *pair) for pair in _resolving(chords)),
          "a diminished fourth"),
+        (any(abs(a) in SIXTHS and not (a * b < 0 and abs(b) <= STEP) for a, b in pairwise(sizes)),
+         "a sixth without a step back"),
         (not _is_led(notes, chords), "a leading note that is left by a leap or cancelled"),
     )  # fmt: skip
     return tuple(words for holds, words in faults if holds)

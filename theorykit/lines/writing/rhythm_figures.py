@@ -25,7 +25,7 @@ from theorykit.lines.writing.rhythm_tables import (
     Ending,
     Figure,
 )
-from theorykit.lines.writing.wishes import Wishes
+from theorykit.lines.writing.wishes import AMOUNTS, DENSITIES, Wishes
 
 T = TypeVar("T")
 RARE = 0.3
@@ -41,6 +41,7 @@ WITH_REST = {"none": 0.0, "a little": 0.5, "a lot": 1.0}  # how often a rest mus
 FEWEST_TOGETHER, SAID = 3, Fraction(2)  # notes between two rests, or beats of fewer notes
 TRIPLET = 3  # notes: a bar with as many has room for a triplet
 SPARSE = Fraction(5, 4)  # notes a beat at most; lines that nobody asks for have 1.5
+LATE_BEGINNINGS = ("off the beat", "after a rest")  # wishes for a rest before the first note
 BEATS_OF_REST = 8  # beats in which there is one of rest where much is wished for
 BEATS_A_REST = 5  # beats: no more rests than one in so many
 
@@ -132,7 +133,25 @@ def _is_as_wished(
         any(map(_is_quick, bar)) for bar in _bars(rhythm, chords, edges) if len(bar) >= TRIPLET
     )
     long = any(onset.beats >= BEAT and onset.chord < len(chords) - 1 for onset in rhythm)
-    return (quick or wishes.triplets != "a lot") and (long or wishes.density != "sparse")
+    full = wishes.density != DENSITIES[0] or _is_full(rhythm, chords, wishes, edges)
+    return full and (quick or wishes.triplets != "a lot") and (long or wishes.density != "sparse")
+
+
+def _is_full(
+    rhythm: Rhythm, chords: Sequence[ChordPalette], wishes: Wishes, edges: Sequence[Fraction]
+) -> bool:
+    """Tell whether no bar before the landing rests for more than a beat.
+
+    A rest that was asked for does not count: many of them, or one before the first note.
+    """
+    landing = chords[-1].placed.start
+    late = wishes.begins in LATE_BEGINNINGS
+    for start, end in pairwise([*(edge for edge in edges if edge < landing), landing]):
+        begin = max(start, rhythm[0].start) if late else start
+        spans = ((max(onset.start, begin), min(onset.end, end)) for onset in rhythm)
+        if end - begin - sum(b - a for a, b in spans if a < b) > BEAT:
+            return wishes.rests == AMOUNTS[-1]
+    return True
 
 
 def _is_quick(onset: Onset) -> bool:
@@ -258,6 +277,7 @@ def _beginnings(
         and (not one.notes or (one.notes[0][0] > -bar and placed.start == 0) or one.ends)
         and (one.place != "triplet" or wishes.triplets != "none")
         and (wishes.density != "sparse" or len(one.notes) < 3)
+        and (wishes.density != "full" or wishes.begins != "free" or one.ends <= BEAT)
         and (wishes.rests != "none" or wishes.begins != "free" or not one.ends)
     ]
     return [pair for pair in fitting if wishes.begins in ("free", *pair[0].words)]

@@ -48,16 +48,14 @@ RANGES = {
     "voice": ("A3", "D5"),
 }
 
-# A page in B flat may lie before a trumpet or a saxophone, which ends on its written B flat.
-SHARED = {"B flat": ("Ab3", "Bb5")}
-
 # Whose range it is where only the reader of the page is known; others have the one that most share.
-PLAYER_OF = {
-    "B flat": "trumpet",
-    "E flat": "alto saxophone",
-    "F": "horn",
-    "bass clef": "trombone",
-    "guitar": "guitar",
+# A page in B flat lies before a trumpet or a saxophone, so it has what both can play.
+PLAYERS_OF = {
+    "B flat": ("trumpet", "soprano saxophone"),
+    "E flat": ("alto saxophone",),
+    "F": ("horn",),
+    "bass clef": ("trombone",),
+    "guitar": ("guitar",),
 }
 
 Anchor = Pitch | Degree | str | None
@@ -154,13 +152,12 @@ class Wishes(Value):
         'Ab3'
         """
         who = named_reader(reader)
-        player = PLAYER_OF.get(who.name)
-        if player is None:
+        players = PLAYERS_OF.get(who.name, ())
+        if not players:
             return cls(reader=who.name, **wishes)
-        lowest, highest = (
-            replace(pitch, octave=pitch.octave - min(0, who.octaves))
-            for pitch in map(Pitch.parse, SHARED.get(who.name, RANGES[player]))
-        )
+        lows, highs = zip(*(map(Pitch.parse, RANGES[player]) for player in players), strict=True)
+        ends = max(lows, key=_midi), min(highs, key=_midi)
+        lowest, highest = (replace(p, octave=p.octave - min(0, who.octaves)) for p in ends)
         return cls(**{"lowest": lowest, "highest": highest, "reader": who.name, **wishes})
 
     @property
@@ -181,6 +178,17 @@ class Wishes(Value):
         """
         free = REACHES["a tenth"] if self.manner == "sung" else None
         return REACHES[self.reach] or free
+
+    @property
+    def least_span(self) -> int:
+        """The half steps a line spans that is heard as wide as asked: more than the next reach.
+
+        >>> [Wishes(reach=reach).least_span for reach in ("a sixth", "a tenth", "free")]
+        [8, 13, 0]
+        """
+        spans = [NARROWEST, *(size for size in REACHES.values() if size is not None)]
+        size = REACHES[self.reach]
+        return 0 if size is None else spans[spans.index(size) - 1] + 1
 
     @property
     def asked(self) -> tuple[tuple[str, Wishes], ...]:
@@ -241,6 +249,11 @@ _SAID = {
     "reach": "to reach no further than",
     "manner": "for a line that is",
 }
+
+
+def _midi(pitch: Pitch) -> int:
+    """Return the MIDI number of a pitch."""
+    return pitch.midi
 
 
 def _pitch(value: Pitch | str) -> Pitch:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
+from itertools import pairwise
 from operator import itemgetter
 from random import Random
 
@@ -19,13 +20,12 @@ from theorykit.lines.placed import HALF_BAR, beat_strength
 from theorykit.lines.text import (
     Line,
     TimedNote,
-    changes_form,
-    guessed_trips,
     misread,
     single_names,
     trips,
 )
 from theorykit.lines.writing.candidates import Place, places_in_bars, places_of
+from theorykit.lines.writing.first_sight import changes_form, guessed_trips, strange_to_sing
 from theorykit.lines.writing.lattice import Lattice
 from theorykit.lines.writing.melody import hard_to_sing, strained
 from theorykit.lines.writing.rhythm_figures import BARE, Rhythm, draw_rhythm, room_over
@@ -46,7 +46,9 @@ SOONER = 3  # or when so small a part of the patience for a line is gone
 LAST = 3  # times as many, before it is said that there is none
 ROOMY = 4  # notes: a bar with as many has room for a chromatic one
 LEGIBLE = {1: 2, STRICT: 6}  # lines of which the one that is read most easily is taken
-LIKELY = 3.0  # nats: what a place counts that is likely to trip the eye, when lines are ordered
+# In nats, when lines are put in order: a place that is likely to trip the eye, and, since lines
+# that avoid such places leap more than players do, a leap of a fifth or more.
+LIKELY, LEAPT, FIFTH = 1.5, 0.4, 7
 WORSE = 2  # moves that look like others: what a fault of the page counts beside them
 OCTAVE = 12
 DIFFERENT = 3  # one note in so many must differ between two lines
@@ -177,9 +179,12 @@ class _Desk:
             if line is not None:
                 waiting.append((self.faults(line), line))
             written, since = written + (line is not None), since + 1
-            best = _best(waiting, found)
-            if best and (not best[0] or written >= self.strict or SOONER * since >= patience):
+            best = min(waiting, key=itemgetter(0), default=None)
+            if best is not None and (
+                not best[0] or written >= self.strict or SOONER * since >= patience
+            ):
                 found.append(best[1])
+                waiting = [one for one in waiting if _differ(one[1], best[1])]
                 self.strict = 1 if best[0] else STRICT
                 written = since = 0
             if len(found) == count:
@@ -251,7 +256,10 @@ class _Desk:
         def rank(midis: Sequence[int]) -> tuple[int, float]:
             names = [own[midi % 12][:1] for own, midi in zip(table, midis, strict=True)]
             likely = guessed_trips([one[0] if one else None for one in names], midis, bars)
-            return self.plain(bars, places, midis), whole_cost(places, midis) + LIKELY * likely
+            short = max(midis) - min(midis) < self.wishes.least_span
+            plain = self.plain(bars, places, midis) + short
+            leaps = sum(abs(b - a) >= FIFTH for a, b in pairwise(midis))
+            return plain, whole_cost(places, midis) + LIKELY * likely + LEAPT * leaps
 
         for (plain, _), midis in sorted((rank(midis), midis) for midis in handful):
             line = self.written(rhythm, midis)
@@ -277,12 +285,32 @@ class _Desk:
         return (line,) if who.semitones % OCTAVE == 0 else (line, line.written_for(who))
 
     def faults(self, line: Line) -> int:
-        """Return how often a line trips the eye, or, without chromatic notes, looks chromatic."""
-        pages = self.pages(line)
-        found = sum(map(trips, pages))
+        """Return how often a line trips the eye, falls short of a wish, or says its landing before.
+
+        A sung one is written plainly over V besides.
+        """
+        pages, before = self.pages(line), self.before(line)
+        found = sum(map(trips, pages)) + self.falls_short(line)
+        found += any(a.pitch == b.pitch for a, b in pairwise(before[-2:]))
         if self.wishes.chromatic == AMOUNTS[0]:
             found += sum(changes_form(page.notes) for page in pages)
+        if self.wishes.manner == "sung":
+            found += sum(map(strange_to_sing, map(self.before, pages)))
         return found
+
+    def before(self, line: Line) -> Sequence[TimedNote]:
+        """Return the notes over the last dominant that goes on, and the one on which it lands."""
+        v = next((one.placed for one in reversed(self.chords) if one.resolves), None)
+        if v is None:
+            return ()
+        after = [note for note in line.notes if note.start >= v.end]
+        return (*(n for n in line.notes if v.start <= n.start < v.end), *after[:1])
+
+    def falls_short(self, line: Line) -> bool:
+        """Tell whether a line stays inside a narrower reach than the one asked for."""
+        midis = [note.pitch.midi for note in line.notes]
+        low, high = self.wishes.compass
+        return max(midis) - min(midis) < min(self.wishes.least_span, high - low)
 
     def plain(self, bars: Sequence[int], places: Sequence[Place], midis: Sequence[int]) -> int:
         """Return how many bars before the landing have no chromatic note, if many are asked for."""
@@ -318,15 +346,6 @@ def _needed(chord: ChordPalette, wishes: Wishes) -> int:
     """Return how many notes a chord needs: its colour, and its 3rd or 7th where there is room."""
     heard = is_heard_out(chord) and not (chord.needs_guide and wishes.manner == "played")
     return len(chord.hallmarks) + (heard and len(chord.hallmarks) < room_over(chord, wishes))
-
-
-def _best(waiting: list[tuple[int, Line]], found: Sequence[Line]) -> tuple[int, Line] | None:
-    """Return the best of the lines that wait and are unlike the others, with its faults.
-
-    What is like the others waits no longer.
-    """
-    waiting[:] = [one for one in waiting if all(_differ(one[1], other) for other in found)]
-    return min(waiting, key=itemgetter(0), default=None)
 
 
 def _differ(line: Line, other: Line) -> bool:

@@ -1,0 +1,71 @@
+"""Wishes that a reader checks on the page: a full bar, a wide reach, no chromatic step."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from itertools import pairwise
+
+import pytest
+
+from theorykit.lines.writing import Wishes, write_lines
+from theorykit.lines.writing.first_sight import changes_form
+from theorykit.notes.reader import reader
+from theorykit.tunes.progression import FORMS, two_five_one
+
+KEYS = ("A", "F# minor", "Db", "G minor")
+SIXTHS = (8, 9)  # half steps
+
+
+def written(key, form, row="b9", **wishes):
+    over = two_five_one(key, form)
+    return write_lines(over, row, count=3, seed=3, wishes=Wishes(**wishes))
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("key", KEYS)
+def test_no_bar_of_a_full_line_rests_for_more_than_a_beat_before_the_landing(key, form):
+    for line in written(key, form, density="full"):
+        landing = line.progression.chords[-1].start
+        for start, end in pairwise(e for e in line.progression.bar_starts if e <= landing):
+            spans = [(max(n.start, start), min(n.end, end)) for n in line.notes]
+            sounding = sum((b - a for a, b in spans if a < b), Fraction(0))
+            assert end - start - sounding <= 1
+
+
+@pytest.mark.parametrize(("reach", "more_than"), [("an octave", 9), ("a tenth", 12)])
+@pytest.mark.parametrize("key", KEYS)
+def test_most_lines_reach_further_than_the_next_narrower_wish(key, reach, more_than):
+    lines = written(key, "long", reach=reach) + written(key, "split", reach=reach)
+    spans = [
+        max(midis) - min(midis) for line in lines for midis in [[n.pitch.midi for n in line.notes]]
+    ]
+    assert sum(span > more_than for span in spans) >= 5
+
+
+@pytest.mark.parametrize("who", ["concert", "B flat"])
+@pytest.mark.parametrize("key", ["A", "Db", "F", "E"])
+def test_without_chromatic_notes_no_letter_changes_its_form_from_note_to_note(key, who):
+    wishes = Wishes.for_reader(who, chromatic="none")
+    for line in write_lines(two_five_one(key), "9 #11 13", count=3, seed=5, wishes=wishes):
+        assert changes_form(line.written_for(reader(who)).notes) == 0
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_a_singer_steps_back_after_a_sixth(key):
+    """Common practice of part writing: a wide leap turns back by step."""
+    for line in written(key, "long", manner="sung"):
+        sizes = [b.pitch.midi - a.pitch.midi for a, b in pairwise(line.notes)]
+        for size, back in pairwise(sizes):
+            assert abs(size) not in SIXTHS or (abs(back) <= 2 and size * back < 0)
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_the_last_note_over_v_is_another_than_the_landing(key):
+    """Else nothing resolves."""
+    for line in written(key, "long", row="#9 b13"):
+        landing = line.progression.chords[-1].start
+        before, after = (
+            [n for n in line.notes if n.start < landing][-1],
+            next(n for n in line.notes if n.start >= landing),
+        )
+        assert before.pitch.midi != after.pitch.midi
