@@ -29,23 +29,24 @@ def marked(lab: Lab, name: str) -> list[bool]:
     ]
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def book(lab: Lab):
-    """A chapter that has just been opened."""
+    """A chapter that was opened, of which no cell is run."""
     with lab.open_notebook("03_flat_nine") as page:
         yield page
 
 
-def test_after_all_cells_were_run_the_reader_stands_at_the_top(book, pictures: Path):
-    book.run_all()
-    place = book.page.evaluate(_PLACE)
-    assert (place["active"], place["top"]) == (0, 0)
-    assert place["high"] > 5000  # there is a way to go
-    book.screenshot(pictures / "chapter_at_its_top.png")
-    book.page.keyboard.press("Shift+Enter")  # cell by cell, the page goes on as ever
-    book.page.keyboard.press("Shift+Enter")
-    book.settle()
-    assert book.page.evaluate(_PLACE)["active"] == 2
+def test_after_all_cells_were_run_the_reader_stands_at_the_top(lab: Lab, pictures: Path):
+    with lab.open_notebook("03_flat_nine") as book:
+        book.run_all()
+        place = book.page.evaluate(_PLACE)
+        assert (place["active"], place["top"]) == (0, 0)
+        assert place["high"] > 5000  # there is a way to go
+        book.screenshot(pictures / "chapter_at_its_top.png")
+        book.page.keyboard.press("Shift+Enter")  # cell by cell, the page goes on as ever
+        book.page.keyboard.press("Shift+Enter")
+        book.settle()
+        assert book.page.evaluate(_PLACE)["active"] == 2
 
 
 def test_what_is_folded_in_the_file_is_folded_on_the_page_and_opens_at_a_click(book, lab):

@@ -10,6 +10,7 @@ import pytest
 import soundfile
 from lab import PAGE, Lab, NotebookPage
 from playwright.sync_api import Locator, expect
+from sweeps import swept
 
 expect.set_options(timeout=PAGE)
 
@@ -254,7 +255,7 @@ CLOSE, CHORUS = 0, 1  # of the players of that desk: they stand in this order
 SIZES = {"1280": (1280, 800), "820": (820, 900)}
 
 
-@pytest.fixture(scope="module", params=SIZES)
+@pytest.fixture(scope="module", params=swept(SIZES, "820".__eq__))
 def tune_page(lab: Lab, request: pytest.FixtureRequest) -> Iterator[NotebookPage]:
     """The desk for tunes with a long tune: beside the files, and where the page is narrow."""
     width, height = SIZES[request.param]

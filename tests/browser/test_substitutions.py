@@ -215,8 +215,7 @@ def test_the_table_is_filtered_sorted_and_scrolled_by_keyboard(table, pictures):
     frame = page.output(0).locator("[role=region]")
     frame.focus()
     page.page.keyboard.press("PageDown")
-    page.page.wait_for_timeout(300)
-    assert frame.evaluate("one => one.scrollTop") > 0
+    page.page.wait_for_function("one => one.scrollTop > 0", arg=frame.element_handle())
     page.set_value("13", "with it")
     page.set_value("♭9", "with it")
     page.set_value("rows", "that a triad or seventh chord brings alone")

@@ -145,7 +145,7 @@ def parts(midis: Sequence[int], count: int) -> Iterator[Sequence[int]]:
 
 def of_two(midis: Sequence[int]) -> int:
     """Return how many notes the two commonest pitches make up."""
-    return sum(times for _, times in Counter(midis).most_common(2))
+    return sum(sorted(map(midis.count, set(midis)))[-2:])
 
 
 def _runs(notes: Sequence[TimedNote]) -> list[list[int]]:

@@ -6,7 +6,6 @@ reads any line over a progression with a dominant that goes on to another chord.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -335,7 +334,8 @@ def _peaks(facts: _Facts) -> float:
 def _crowded(facts: _Facts) -> float:
     """Count where two pitches make up five of eight notes, and three of the first five."""
     line = facts.line
-    begin = Counter(line[:5]).most_common(1)[0][1] > TWICE
+    first = line[:5]
+    begin = max(map(first.count, first)) > TWICE
     return begin + sum(of_two(midis) >= MOST_OF_TWO for midis in parts(line, 8))
 
 
