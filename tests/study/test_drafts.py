@@ -330,3 +330,20 @@ def test_what_was_agreed_on_is_kept_for_each_folder():
     drafts.agree("one", {"2": ("c.txt", "z")})
     assert drafts.agreed("one") == {"2": ("c.txt", "z")}
     assert drafts.agreed("other") == {"1": ("b.txt", "y")}
+
+
+def test_what_is_written_together_is_there_as_a_whole_or_not_at_all(path):
+    drafts = Drafts(path)
+    first = drafts.begin("tune", "Thursday", {"text": "one"})
+    for fails in (True, False):
+        try:
+            with drafts.together():
+                with drafts.together():
+                    drafts.save(first, "Thursday", {"text": "two"}, fresh=True)
+                drafts.leave("here", first.work, {"tempo": 80})
+                assert 1 / (not fails)
+        except ZeroDivisionError:
+            assert texts(Drafts(path), first) == ["one"]
+            assert Drafts(path).left("here") == (None, {})
+    assert texts(Drafts(path), first) == ["two", "one"]
+    assert Drafts(path).left("here") == (first.work, {"tempo": 80})

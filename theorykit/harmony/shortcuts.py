@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import islice
 
 from theorykit.errors import TheoryError, expect
@@ -358,9 +359,15 @@ def _once_each(found: Iterable[Shortcut]) -> Iterator[Shortcut]:
 
 def _holds_third(one: Shortcut) -> bool:
     """Tell whether a shortcut holds the 3rd of its chord, if it is not to be replaced."""
-    thirds = [degree for degree in one.chord.degrees if degree.number == THIRD.number]
-    suspended = any(stands_for_third(degree, one.wanted) for degree in one.wanted)
-    return suspended or all(third.semitone in one.semitones for third in thirds)
+    return _thirds(one.chord, one.wanted) <= {*one.semitones}
+
+
+@lru_cache(maxsize=64)  # asked for each shortcut of a chord
+def _thirds(chord: Chord, wanted: tuple[Degree, ...]) -> frozenset[int]:
+    """Return the half steps of the 3rd of a chord, none where it is to be replaced."""
+    if any(stands_for_third(degree, wanted) for degree in wanted):
+        return frozenset()
+    return frozenset(d.semitone for d in chord.degrees if d.number == THIRD.number)
 
 
 def every_shape(

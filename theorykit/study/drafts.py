@@ -94,6 +94,7 @@ class Drafts(OwnFile):
     def __init__(self, path: Path | None = None) -> None:
         self._turn = RLock()
         self._memory: sqlite3.Connection | None = None
+        self._one: sqlite3.Connection | None = None  # of the write that takes in those within it
         if path is None:
             self.path = Path("memory")
             self._memory = sqlite3.connect(
@@ -120,13 +121,40 @@ class Drafts(OwnFile):
     def _open(self) -> Iterator[sqlite3.Connection]:
         """Open the file, or the memory, for one thread at a time."""
         with self._turn:
-            if self._memory is not None:
-                yield self._memory
+            if (there := self._one or self._memory) is not None:
+                yield there
                 return
             if self._is_empty:
                 self._make()
             with super()._open() as book:
                 yield book
+
+    @contextmanager
+    def _write(self) -> Iterator[sqlite3.Connection]:
+        """Open the file for one write, or go on with the one that is being done."""
+        with self._turn:
+            if self._one is not None:
+                yield self._one
+                return
+            with super()._write() as book:
+                yield book
+
+    @contextmanager
+    def together(self) -> Iterator[None]:
+        """Let all that is written within be one write: the whole of it or nothing.
+
+        >>> drafts = Drafts()
+        >>> with drafts.together():
+        ...     drafts.leave("desk", drafts.begin("tune", "Thursday", {}).work, {})
+        >>> drafts.left("desk")
+        (1, {})
+        """
+        with self._turn, self._write() as book:
+            before, self._one = self._one, book
+            try:
+                yield
+            finally:
+                self._one = before
 
     def _make(self) -> None:
         """Make the file, and its folder for its owner alone."""

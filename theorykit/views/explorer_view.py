@@ -297,7 +297,7 @@ def _staff(
         notes.append(replace(note, pitch=Pitch.numbered(name, midi)))
     named = replace(page, notes=tuple(notes))
     whole = named.readable if spelling == "readable" else named
-    view = degree_staff(line, over_v, reader=reader)
+    view = degree_staff(line, over_v, reader=reader, page=page)
     return with_pitches(view, [n.pitch for n in whole.notes])
 
 

@@ -133,6 +133,23 @@ def test_what_cannot_be_written_is_told_stays_and_is_tried_again(drafts, monkeyp
     assert texts(drafts) == [LONG, ""]
 
 
+def test_of_a_word_that_breaks_off_half_written_nothing_is_kept(drafts, monkeypatch):
+    desk = Desk(drafts, at_once=True)
+    desk.type(LONG)
+    opened = desk.keeper.opened
+
+    def full(*_: object) -> None:
+        raise TheoryError("the disk is full")
+
+    with monkeypatch.context() as broken:
+        broken.setattr(drafts, "leave", full)
+        desk.type("")
+        assert desk.why
+    assert (texts(drafts), desk.keeper.opened) == ([LONG, ""], opened)
+    write_all()
+    assert texts(drafts) == ["", LONG, ""]
+
+
 def test_a_cell_that_is_run_again_finds_the_last_word_of_the_desk_before(drafts, monkeypatch):
     monkeypatch.setattr(module, "QUIET", 1000.0)
     monkeypatch.setattr(module, "LONGEST", 1000.0)

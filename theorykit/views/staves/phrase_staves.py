@@ -63,12 +63,16 @@ def _with_words(view: StaffView, reading: LineReading) -> StaffView:
 
 
 def degree_staff(
-    line: Line, over_v: Colour | None = None, *, reader: Reader = READERS[0]
+    line: Line,
+    over_v: Colour | None = None,
+    *,
+    reader: Reader = READERS[0],
+    page: Line | None = None,
 ) -> StaffView:
     """Return what ``phrase_staff`` does, each degree told by its sound, whatever letter it has.
 
     What rubs against the chord that follows is marked so, as on the keyboard: the 13 before a
-    minor tonic.
+    minor tonic. ``page`` is the line as the reader has it, where that is known already.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> line = Line.parse("half A4 8th G#4 F4 D4 B3 | whole C4", two_five_one("C", "short"))
@@ -79,7 +83,7 @@ def degree_staff(
     rows = [_row_over(reading, note, over_v) for note in reading.notes]
     chords = line.progression.chords
     targets = {one.start: one.chord for one in chords}
-    return _told_staff(reading, rows, targets, reader, chosen=over_v is not None)
+    return _told_staff(reading, rows, targets, reader, chosen=over_v is not None, page=page)
 
 
 def _told_staff(
@@ -89,6 +93,7 @@ def _told_staff(
     reader: Reader,
     *,
     chosen: bool,
+    page: Line | None = None,
 ) -> StaffView:
     """Return the staff of a reading; ``targets`` are the chords by where they begin.
 
@@ -100,7 +105,7 @@ def _told_staff(
         for note, row in zip(reading.notes, rows, strict=True)
     )
     marks = tuple(_marks(reading, rows, targets, chosen=chosen))
-    return staff_of_line(reading.line, labels=labels, marks=marks, reader=reader)
+    return staff_of_line(reading.line, labels=labels, marks=marks, reader=reader, page=page)
 
 
 def _row_over(reading: LineReading, note: NoteReading, over_v: Colour | None) -> Colour | None:

@@ -163,9 +163,15 @@ class Keeper:
             word, is_newer = self._word, False
             if word is None:
                 return
-            if word.data != self._saved:
-                is_newer = self._keep(word)
-            self.drafts.leave(self.place, self.last, word.setting)
+            before = self.opened, self.last
+            try:
+                with self.drafts.together():  # half the work for the disk, and never half a word
+                    if word.data != self._saved:
+                        is_newer = self._keep(word)
+                    self.drafts.leave(self.place, self.last, word.setting)
+            except BaseException:
+                self.opened, self.last = before
+                raise
             self._word, self.setting = None, word.setting
             if self._timer is not None:
                 self._timer.cancel()
