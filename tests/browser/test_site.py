@@ -90,7 +90,8 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     for name in (CHAPTER, "00_start_here", "thursday"):
         shutil.copy(ROOT / "workbook" / f"{name}.ipynb", source)
     cells = [nbformat.v4.new_code_cell(one) for one in ("print(10**4)", NUMBERS, "print(10**5)")]
-    nbformat.write(nbformat.v4.new_notebook(cells=cells), source / "numbers.ipynb")
+    told = {"kernelspec": {"name": "python3", "display_name": "Python 3"}}
+    nbformat.write(nbformat.v4.new_notebook(cells=cells, metadata=told), source / "numbers.ipynb")
     try:
         steps = list(build_site(home, source, store=store, melodies=[MELODY]))
     except TheoryError as missing:
