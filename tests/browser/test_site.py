@@ -274,9 +274,10 @@ def test_the_page_for_thursday_makes_a_sheet_to_print(
         page.get_by_label("folder", exact=True).last.press("Tab")
         page.get_by_role("button", name="make", exact=True).click()
         link = page.locator("a[href^='blob:']", has_text="student - A4.pdf")
-        link.wait_for()
-        head = "link => fetch(link.href).then(one => one.text()).then(text => text.slice(0, 5))"
-        assert link.evaluate(head) == "%PDF-"
+        with page.expect_download() as saved:
+            link.click()
+        assert saved.value.suggested_filename == "For Thursday - concert - student - A4.pdf"
+        assert saved.value.path().read_bytes().startswith(b"%PDF-")
         page.get_by_role("button", name="make", exact=True).scroll_into_view_if_needed()
         page.screenshot(path=pictures / "site thursday.png")
         assert reader.elsewhere == []

@@ -65,12 +65,12 @@ window.addEventListener("dblclick", event => {
 }, true);
 
 // Links between chapters stay among pages without code. A file that was made here lies in the browser
-// without a name: what no browser shows is saved under the name that the link says. The application
-// would look for it on the server.
+// without a name: it is saved under the name that the link says. The application would look for it on
+// the server.
 document.addEventListener("click", event => {
   const link = event.target.closest?.("a[href]");
   if (link?.protocol === "blob:") {
-    if (!/\.(pdf|html)$/.test(link.textContent)) link.download = link.textContent;
+    link.download = link.textContent;
     return event.stopPropagation();
   }
   const name = link && new URL(link.href).pathname.match(/([^/]+\.ipynb)$/)?.[1];
