@@ -64,9 +64,15 @@ window.addEventListener("dblclick", event => {
   if (!event.target.closest?.(".jp-OutputArea")) event.stopImmediatePropagation();
 }, true);
 
-// Links between chapters stay among pages without code.
+// Links between chapters stay among pages without code. A file that was made here lies in the browser
+// without a name: it is saved under the name that the link says. The application would look for it on
+// the server.
 document.addEventListener("click", event => {
   const link = event.target.closest?.("a[href]");
+  if (link?.protocol === "blob:") {
+    link.download = link.textContent;
+    return event.stopPropagation();
+  }
   const name = link && new URL(link.href).pathname.match(/([^/]+\.ipynb)$/)?.[1];
   if (!name) return;
   event.preventDefault();
