@@ -115,6 +115,27 @@ def test_a_student_hands_in_a_phrase_by_its_name(tmp_path: Path):
     assert (who, handed.name, handed.text) == ("Ida", "Ida's turn", line.text)
 
 
+def test_two_machines_with_one_login_name_hand_in_two_summaries(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    """Each kept writing over the other. On one machine it is one folder, week after week."""
+    monkeypatch.setattr("getpass.getuser", lambda: "student")
+    monkeypatch.delenv("JUPYTERHUB_USER", raising=False)
+    (tmp_path / "class").mkdir()
+    for machine in ("here", "there", "here"):
+        with own_files_in(tmp_path / machine):
+            said = hand_in(folder=tmp_path / "class")
+        assert said.startswith("Handed in for student: ")
+    folders = sorted(one.name for one in (tmp_path / "class" / "handed").iterdir())
+    assert len(folders) == 2
+    term = ClassFolder(tmp_path / "class").term()
+    assert sorted(row[0] for row in term.rows) == [f"student ({name})" for name in folders]
+    with own_files_in(tmp_path / "here"):
+        hand_in(who="Ida", folder=tmp_path / "class")
+    rows = ClassFolder(tmp_path / "class").term().rows
+    assert [row[0] for row in rows][:1] == ["Ida"]
+
+
 def test_the_teacher_sees_the_table(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
     ClassFolder(tmp_path).hand_in(DONE, "Ida")
     table = tmp_path / "table.csv"

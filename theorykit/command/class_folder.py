@@ -10,6 +10,7 @@ from __future__ import annotations
 import getpass
 import os
 import re
+import secrets
 import stat
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
@@ -26,6 +27,7 @@ from theorykit.study.phrasebook import PhraseBook
 
 VARIABLE = "THEORYKIT_CLASS"  # names the folder of the class; a class server sets it
 GIVEN, HANDED, SUMMARY = "given", "handed", "summary.json"
+MARK = "machine_mark"  # in the reader's own folder
 JOURNAL, PHRASES = "journal.sqlite", "phrases.sqlite"  # in the reader's own folder
 READABLE, FOR_TEACHERS = 0o644, 0o640  # modes of what is given, and of what is handed in
 MOST_READ = 400_000  # bytes of one file that are looked at
@@ -161,18 +163,20 @@ def hand_in(*phrases: str, who: str = "", folder: str | os.PathLike[str] | None 
     """Hand in what was done this term, with phrases of one's own by their names; say where it is.
 
     On a class server it needs no argument. Elsewhere ``folder`` is the one that the class shares,
-    and ``who`` a name or a sign that the teacher knows.
+    and ``who`` a name or a sign that the teacher knows. Without one it is the name with which the
+    machine knows its user; as two may have the same, the folder has a mark of the machine besides.
 
     >>> hand_in(folder="no such folder")
     Traceback (most recent call last):
     theorykit.errors.TheoryError: no such folder: 'no such folder' (want one there is)
     """
     room = ClassFolder.here(folder)
-    name = who or os.environ.get("JUPYTERHUB_USER", "") or getpass.getuser()
+    known = who or os.environ.get("JUPYTERHUB_USER", "")
+    name = known or getpass.getuser()
     make_own_folder(own_folder())
     journal = Journal(own_folder() / JOURNAL)
     done = HandedIn.of(name, journal, datetime.now(UTC), _lines(phrases))
-    room.hand_in(done, name)
+    room.hand_in(done, known or f"{name}-{_own_mark()}")
     week = monday_of(done.at)
     asked = sum(one.asked for one in done.weeks if one.monday == week)
     right = sum(one.right for one in done.weeks if one.monday == week)
@@ -180,6 +184,17 @@ def hand_in(*phrases: str, who: str = "", folder: str | os.PathLike[str] | None 
         f"Handed in for {name}: {asked} questions this week, {right} right, "
         f"{len(done.lines)} line{'s' * (len(done.lines) != 1)}."
     )
+
+
+def _own_mark() -> str:
+    """Return a few letters that tell this reader's machine from others, the same each time."""
+    file = own_folder() / MARK
+    with suppress(FileExistsError):
+        put_whole(file, f"{secrets.token_hex(3)}\n".encode(), replace=False, own=True)
+    mark = (_small_text(file) or "").strip()
+    if not re.fullmatch("[0-9a-f]{6}", mark):
+        raise TheoryError(f"no mark of this machine in {file} (want it removed, or a name)")
+    return mark
 
 
 def _lines(names: Iterable[str]) -> Iterator[HandedLine]:

@@ -9,8 +9,9 @@ from __future__ import annotations
 import csv
 import io
 import json
+from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
@@ -147,17 +148,17 @@ class ClassTerm:
         >>> print(ClassTerm.of({"ida": done.text, "bo": "?"}).rows[0])
         ('Ida', '23 Nov 2026', '12', '9', '0', '', '26 Nov 2026')
         """
-        found: list[HandedIn] = []
+        found: list[tuple[str, HandedIn]] = []
         faults: list[tuple[str, str]] = []
         for name, text in handed.items():
             try:
-                found.append(HandedIn.parse(text))
+                found.append((name, HandedIn.parse(text)))
             except TheoryError as why:
                 faults.append((name, str(why)))
-        found.sort(key=lambda one: one.who.casefold())
+        told = _told_apart(found)
         first = monday_of(since) if since else date.min
-        rows = tuple(row for one in found for row in _rows_of(one, first))
-        lines = tuple((one.who, line) for one in found for line in one.lines)
+        rows = tuple(row for one in told for row in _rows_of(one, first))
+        lines = tuple((one.who, line) for one in told for line in one.lines)
         return cls(rows, tuple(one for one in lines if one[1].monday >= first), tuple(faults))
 
     @property
@@ -184,6 +185,21 @@ class ClassTerm:
         for row in self.rows:
             writer.writerow([f"'{one}" if one.startswith(FORMULA_SIGNS) else one for one in row])
         return text.getvalue()
+
+
+def _told_apart(found: list[tuple[str, HandedIn]]) -> list[HandedIn]:
+    """Return what was handed in, by names; who shares one has the name of the file beside it.
+
+    >>> ida = HandedIn("Ida", datetime(2026, 11, 26, tzinfo=UTC))
+    >>> [one.who for one in _told_apart([("ida-3f2a1c", ida), ("ida-b40e77", ida)])]
+    ['Ida (ida-3f2a1c)', 'Ida (ida-b40e77)']
+    """
+    names = Counter(one.who.casefold() for _, one in found)
+    told = [
+        replace(one, who=f"{one.who} ({name})") if names[one.who.casefold()] > 1 else one
+        for name, one in found
+    ]
+    return sorted(told, key=lambda one: one.who.casefold())
 
 
 def monday_of(day: date) -> date:

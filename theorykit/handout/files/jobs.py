@@ -26,12 +26,13 @@ SOUND_FORMATS = {"mp3": mp3_bytes, "ogg": ogg_bytes}
 class Made:
     """What one job returns: files by their names, articles of the web page, recordings.
 
-    Articles are found by reader and audience.
+    Articles are found by reader and audience; ``place`` is that of the block that is heard.
     """
 
     files: dict[str, bytes] = field(default_factory=dict)
     articles: dict[tuple[str, str], Article] = field(default_factory=dict)
     heard: tuple[Heard, ...] = ()
+    place: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,4 +121,4 @@ class SoundJob:
                 heard.append(Heard(self.place, one.label, self.form, data, told, one.take))
                 if self.files:
                     made[f"{name}.{self.form}"] = data
-        return Made(made, heard=tuple(heard))
+        return Made(made, heard=tuple(heard), place=self.place)

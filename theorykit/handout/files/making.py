@@ -16,12 +16,14 @@ from theorykit.handout.blocks import placed
 from theorykit.handout.files.contents_page import contents_page
 from theorykit.handout.files.disk import check_free, check_inside, write_whole
 from theorykit.handout.files.jobs import Made, PageJob, SoundJob
+from theorykit.handout.files.kept_sounds import KeptSounds
 from theorykit.handout.files.order import Order, page_name
 from theorykit.handout.files.pool import Job, results
 from theorykit.handout.front import EVERYONE, Front
 from theorykit.handout.page import Heard, Players, check_letters, web_page
 from theorykit.show.files import sweep
 
+SOUNDS = KeptSounds()  # of this process
 FEW_JOBS = 3  # that are done sooner here than in processes that must start first
 # What files are, by their endings, in the order of telling: one of them, several.
 NAMES = {
@@ -109,11 +111,7 @@ def _content(order: Order, processes: int | None) -> Iterator[tuple[str, bytes]]
     """Yield the files with their content as they are done."""
     articles = {}
     heard: list[Heard] = []
-    jobs = list(_jobs(order))
-    wanted = (os.cpu_count() or 1) if processes is None else processes
-    for made in results(jobs, processes=1 if len(jobs) <= FEW_JOBS else wanted):
-        if not isinstance(made, Made):
-            raise TypeError(f"not what a job makes: {type(made)}")
+    for made in _done(list(_jobs(order)), processes):
         yield from made.files.items()
         articles.update(made.articles)
         heard += made.heard
@@ -130,6 +128,19 @@ def _content(order: Order, processes: int | None) -> Iterator[tuple[str, bytes]]
         told = {(one.place, one.label): one.told for one in heard}
         for audience in order.audiences:
             yield order.contents(audience), contents_page(order, audience, told).encode()
+
+
+def _done(jobs: list[Job], processes: int | None) -> Iterator[Made]:
+    """Yield what comes of jobs, first what is kept from the time before."""
+    found = [(job, SOUNDS.made(job)) for job in jobs]
+    yield from (made for _, made in found if made is not None)
+    rest = [job for job, made in found if made is None]
+    wanted = (os.cpu_count() or 1) if processes is None else processes
+    for made in results(rest, processes=1 if len(rest) <= FEW_JOBS else wanted):
+        if not isinstance(made, Made):
+            raise TypeError(f"not what a job makes: {type(made)}")
+        SOUNDS.keep(rest, made)
+        yield made
 
 
 def _beside_others(order: Order, heard: list[Heard]) -> Iterator[Heard]:
