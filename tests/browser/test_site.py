@@ -90,7 +90,7 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     for name in (CHAPTER, "00_start_here", "thursday"):
         shutil.copy(ROOT / "workbook" / f"{name}.ipynb", source)
     cells = [nbformat.v4.new_code_cell(one) for one in ("print(10**4)", NUMBERS, "print(10**5)")]
-    told = {"kernelspec": {"name": "python3", "display_name": "Python 3"}}
+    told = nbformat.read(source / f"{CHAPTER}.ipynb", 4).metadata  # by which a page finds Python
     nbformat.write(nbformat.v4.new_notebook(cells=cells, metadata=told), source / "numbers.ipynb")
     try:
         steps = list(build_site(home, source, store=store, melodies=[MELODY]))
