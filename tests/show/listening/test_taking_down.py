@@ -13,7 +13,7 @@ import pytest
 from theorykit import Line, TheoryError, take_down, two_five_one
 from theorykit.lines.parts import Part, Performance, Sounding
 from theorykit.show.listening import taken_down
-from theorykit.show.listening.attacks import CLEAR, Attacks, dip, risen
+from theorykit.show.listening.attacks import Attacks, dip, risen
 from theorykit.show.listening.heard_notes import _joined, _runs
 from theorykit.show.listening.pitch_by_partials import pitch_by_partials
 from theorykit.show.listening.pitch_search import (
@@ -228,7 +228,7 @@ def test_a_held_tone_is_struck_again_only_with_growth_and_a_dip():
 def test_a_slow_attack_after_a_louder_note_is_no_dip():
     """A flute swells: the note before it is louder than its own beginning."""
     level = np.concatenate((np.full(80, -15.0), np.linspace(-30, -20, 40), np.full(80, -20.0)))
-    assert dip(level, 102, 82) < CLEAR[0][1]
+    assert dip(level, 102, 82) < 1
 
 
 def test_a_tone_begins_where_it_rises_not_where_the_tone_before_was_loud():
@@ -237,6 +237,27 @@ def test_a_tone_begins_where_it_rises_not_where_the_tone_before_was_loud():
     place, grown = risen(level, heard=46)
     assert 40 <= place <= 44
     assert grown == pytest.approx(30, abs=1)
+
+
+def test_a_tone_that_speaks_slowly_begins_near_where_the_one_before_is_let_go():
+    """In breath, one tone ends at 0.2 s and the next swells; a struck one is not moved."""
+    time = np.arange(RATE // 2) / RATE
+    before = partials(60, time) * np.clip((0.21 - time) / 0.01, 0, 1)
+    after = partials(67, time) * np.clip((time - 0.2) / 0.1, 0, 1) ** 3
+    breath = 0.3 * np.random.default_rng(1).normal(size=len(time))
+    spectra = Spectra.of(before + after + breath, RATE)
+    slow, struck = (
+        Attacks(spectra, usual=1e6, strength=strength).begun(67, 60, 0.27, 0.1, 0.5)
+        for strength in (4e6, 1e8)
+    )
+    assert slow == pytest.approx(0.215, abs=0.015)
+    assert struck > slow + 0.02
+
+
+def partials(midi, time):
+    """Six partials of a tone, each softer than the one before."""
+    hertz = 440 * 2 ** ((midi - 69) / 12)
+    return sum(np.sin(2 * np.pi * hertz * n * time) / n for n in range(1, 7)) / 5
 
 
 def test_a_short_slip_of_an_octave_is_joined_and_a_struck_octave_is_not():

@@ -1,9 +1,11 @@
 """The beat of a take: its tempo and its first bar, given or found, with the notes on their grid.
 
-Where no tempo is given, many are tried quickly by how well the starts of notes fall together on
-half, third and quarter beats; the best are tried by the whole search. What decides is its cost, how
-usual the tempo is, and whether the take fills the progression. Where no start is given, the beat on
-which the line begins is the one from which most beats carry notes of their chords.
+Where no tempo is given, many are tried quickly by how well the starts of a few notes at a time fall
+together on half, third and quarter beats. The best, their halves and their doubles are tried by the
+whole search. What decides is its cost, in which even notes cost least as eighths, whether the tempo
+is one at which eighths are played, and whether the take fills the progression. Where no start is
+given, the beat on which the line begins is the one from which most beats carry notes of their
+chords.
 """
 
 from __future__ import annotations
@@ -18,15 +20,18 @@ from theorykit.lines.taking.written_notes import Quantised, Written, on_the_grid
 from theorykit.tunes.progression import Progression
 
 SLOWEST, FASTEST, STEP = 50.0, 300.0, 1.015  # beats a minute that are tried
-TRIED = 6  # tempos, by the whole search
-USUAL_TEMPO, TEMPO_SPREAD = 140.0, 0.45  # beats a minute; as a ratio, in natural logarithms
+TRIED = 4  # tempos, by the whole search, each with its half and its double
+TOGETHER = 12  # notes in which a tempo is looked for: a small error of it adds up over more
+NEAR = 0.05  # as a ratio: nearer tempos are one
+COMPARED = 96  # notes on which tempos are compared
+LEFT = 3  # tempos that are compared on them, after a glance
+USUAL, TEMPO_SPREAD = (90.0, 200.0), 0.25  # beats a minute; beyond, in natural logarithms
 LATENESS = 0.045  # seconds: the spread of lateness where the start is given
 UNFILLED, OVERFULL = 2.0, 12.0  # nats: a take of less than half its progression, of more than it
-ALL_SHIFTS = tuple(number / 12 for number in range(-6, 6))
+PLACES, MOST_SHIFTS = 24, 4  # of a beat, by which starts are counted; shifts that are tried
 ANYWHERE = 1e3  # beats: a lateness of which nothing is known
 CHORD_TONE, WEAK = 1.0, 0.4  # what a chord tone on the beat, and off it, speaks for a beginning
 FAR = 0.35  # what each beat of silence before the first note speaks against it
-FITTINGS = 3  # rounds in which the tempo is set anew
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +69,7 @@ def found_beat(
     if tempo is None:
         tempo = _tempo([note[0] for note in notes], progression, start)
     origin = first if start is None else start
-    at_once = _set(notes, tempo, origin, _clock(tempo, start))
+    at_once = _set(notes, tempo, origin, _clock(tempo, start, _beats(notes, tempo, origin)))
     if start is not None:
         return Beat(tempo, start, at_once)
     late = at_once.late * 60 / tempo
@@ -76,11 +81,32 @@ def found_beat(
     return Beat(tempo, round(origin + late - begun * 60 / tempo, 4), replace(steady, notes=moved))
 
 
-def _clock(tempo: float, start: float | None) -> Clock:
-    """Return what is known of the beat."""
+def _clock(tempo: float, start: float | None, beats: Sequence[float] = ()) -> Clock:
+    """Return what is known of the beat: without a start, that many notes begin on it."""
     if start is None:
-        return Clock(tempo, ALL_SHIFTS, ANYWHERE)
+        return Clock(tempo, _shifts(beats), ANYWHERE)
     return Clock(tempo, sureness=LATENESS * tempo / 60)
+
+
+def _shifts(beats: Sequence[float]) -> tuple[float, ...]:
+    """Return where in the beat most notes start, from -1/2 to 1/2.
+
+    >>> [round(shift, 2) for shift in _shifts([0.1, 0.6, 1.1, 2.1])]
+    [0.08, -0.42]
+    """
+    counts = [0.0] * PLACES
+    for beat in beats:
+        place = round(beat % 1 * PLACES)
+        for beside, weight in ((-1, 0.5), (0, 1.0), (1, 0.5)):
+            counts[(place + beside) % PLACES] += weight
+    peaks = [n for n in range(PLACES) if counts[n - 1] < counts[n] >= counts[(n + 1) % PLACES]]
+    best = sorted(peaks, key=lambda n: -counts[n])[:MOST_SHIFTS]
+    return tuple((n / PLACES + 0.5) % 1 - 0.5 for n in best) or (0.0,)
+
+
+def _beats(notes: Sequence[tuple[float, float, int]], tempo: float, origin: float) -> list[float]:
+    """Return the starts of notes in beats from an origin."""
+    return [(note[0] - origin) * tempo / 60 for note in notes]
 
 
 def _set(
@@ -98,40 +124,79 @@ def _set(
 
 
 def _tempo(starts: Sequence[float], progression: Progression, start: float | None) -> float:
-    """Return the likeliest tempo of starts in seconds."""
+    """Return the likeliest tempo of starts in seconds: of many by a glance, of the best by more."""
+
+    def price(row: tuple[float, float]) -> float:
+        return row[1] + _unlikely(row[0], starts, progression)
+
+    glance = 2 * TOGETHER
+    glanced = [_fitted(starts, tempo, start, glance) for tempo in _tried(starts)]
+    best = sorted(glanced, key=price)[:LEFT]
+    compared = [_fitted(starts, tempo, start, COMPARED) for tempo, _ in best]
+    found, _ = min(compared, key=price)
+    if len(starts) > COMPARED:
+        found, _ = _fitted(starts, found, start, len(starts))
+    return round(found, 2)
+
+
+def _tried(starts: Sequence[float]) -> list[float]:
+    """Return the tempos at which most starts fall together, with their halves and doubles."""
     count = int(log(FASTEST / SLOWEST) / log(STEP)) + 1
     tempos = [SLOWEST * STEP**number for number in range(count)]
-    quick = sorted(tempos, key=lambda tempo: -_together(starts, tempo))
-    tried: list[float] = []
-    for tempo in quick:
-        if all(abs(log(tempo / other)) > 0.05 for other in tried):
-            tried.append(tempo)
-        if len(tried) == TRIED:
-            break
-    fitted = [_fitted(starts, tempo, start) for tempo in tried]
-    return round(min(fitted, key=lambda row: row[1] + _unlikely(row[0], starts, progression))[0], 2)
+    quick = _apart(sorted(tempos, key=lambda tempo: -_together(starts, tempo)))[:TRIED]
+    related = [tempo * ratio for ratio in (1.0, 0.5, 2.0) for tempo in quick]
+    return _apart([tempo for tempo in related if SLOWEST <= tempo <= FASTEST])
+
+
+def _apart(tempos: Sequence[float]) -> list[float]:
+    """Return tempos without those that are near one before."""
+    kept: list[float] = []
+    for tempo in tempos:
+        if all(abs(log(tempo / other)) > NEAR for other in kept):
+            kept.append(tempo)
+    return kept
 
 
 def _together(starts: Sequence[float], tempo: float) -> float:
-    """Return how well starts fall together on parts of a beat, and how usual the tempo is."""
+    """Return how well starts, a few at a time, fall together on parts of a beat."""
+    groups = [starts[n : n + TOGETHER] for n in range(0, len(starts), TOGETHER)]
     found = []
-    for parts, weight in ((1, 0.6), (2, 1.0), (3, 0.8), (4, 0.7)):
-        angles = [2 * pi * time * tempo / 60 * parts for time in starts]
-        found.append(weight * hypot(sum(map(cos, angles)), sum(map(sin, angles))))
-    usual = log(tempo / USUAL_TEMPO) / TEMPO_SPREAD
-    return (found[0] + max(found[1:])) / len(starts) - 0.08 * usual * usual
+    for parts, weight in ((1, 0.3), (2, 1.0), (3, 0.8), (4, 0.7)):
+        turn = 2 * pi * tempo / 60 * parts
+        found.append(weight * sum(_resultant([time * turn for time in one]) for one in groups))
+    return (found[0] + max(found[1:])) / len(starts) - 0.04 * _unusual(tempo) ** 2
 
 
-def _fitted(starts: Sequence[float], tempo: float, start: float | None) -> tuple[float, float]:
-    """Return a tempo set anew by the places that it leads to, and its cost."""
-    origin = starts[0] if start is None else start
-    for _ in range(FITTINGS):
-        found = search([(time - origin) * tempo / 60 for time in starts], _clock(tempo, start))
-        slope = _slope([place.sounds for place in found.places], starts)
-        if slope is None or not SLOWEST / 2 < 60 / slope < FASTEST * 2:
-            break
-        tempo = 60 / slope
-    return tempo, found.cost - len(starts) * log(tempo / 60)
+def _resultant(angles: Sequence[float]) -> float:
+    """Return the length of the sum of directions."""
+    return hypot(sum(map(cos, angles)), sum(map(sin, angles)))
+
+
+def _unusual(tempo: float) -> float:
+    """Return by how many spreads a tempo is beyond the usual ones."""
+    slowest, fastest = USUAL
+    return max(log(slowest / tempo), log(tempo / fastest), 0.0) / TEMPO_SPREAD
+
+
+def _fitted(
+    starts: Sequence[float], tempo: float, start: float | None, most: int
+) -> tuple[float, float]:
+    """Return a tempo set anew by the places that it leads to, and its cost on so many notes.
+
+    It is set by a few notes first, then by twice as many: an error would add up over all.
+    """
+    origin, count = starts[0] if start is None else start, 2 * TOGETHER
+    while True:
+        heard = starts[: min(count, most)]
+        beats = [(time - origin) * tempo / 60 for time in heard]
+        found = search(beats, _clock(tempo, start, beats))
+        cost = found.cost - len(heard) * log(tempo / 60)
+        slope = _slope([place.sounds for place in found.places], heard)
+        if slope is not None and SLOWEST / 2 < 60 / slope < FASTEST * 2:
+            tempo = 60 / slope
+        if count >= min(len(starts), most):
+            return tempo, cost
+        count *= 2
 
 
 def _slope(beats: Sequence[float], seconds: Sequence[float]) -> float | None:
@@ -145,11 +210,10 @@ def _slope(beats: Sequence[float], seconds: Sequence[float]) -> float | None:
 
 def _unlikely(tempo: float, starts: Sequence[float], progression: Progression) -> float:
     """Return what speaks against a tempo before the rhythm is heard."""
-    usual = log(tempo / USUAL_TEMPO) / TEMPO_SPREAD
     beats = (starts[-1] - starts[0]) * tempo / 60
     whole = float(progression.beats)
     fills = OVERFULL * (beats > whole) + UNFILLED * (beats < whole / 2)
-    return usual * usual / 2 + fills
+    return _unusual(tempo) ** 2 / 2 + fills
 
 
 # === The first bar ===
