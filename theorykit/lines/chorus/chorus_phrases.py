@@ -37,7 +37,7 @@ BEAT = Fraction(1)
 QUESTION = 0  # the motif, which keeps its rhythm
 CALM = (1, 2, 3)  # those of them that have more long notes, as all phrases of the bridge have
 MEETING, LIFT = 2, 3  # half steps about the middle of the range, where phrases meet; in the bridge
-NEAR, ATTEMPTS, ALIKE = 6, 8, 4  # half steps from there to the ends of a phrase; how often to try
+NEAR, ATTEMPTS, ALIKE = 6, 9, 3  # half steps from there to the ends of a phrase; how often to try
 # for it, and how often of these with the rhythm that answers
 # The share of eighths from which the next phrase is calm, and from which the motif is.
 BUSY, TOO_BUSY = 0.55, 0.64
@@ -176,7 +176,7 @@ def _nearest(
     row, problem, best, closest = window.colour, "", None, HIGHEST_MIDI
     for attempt in range(ATTEMPTS):
         name = f"{asked.seed} {window.v} {window.chorus} {attempt}"
-        seeds = Random(name).randrange(SEEDS), rhythm + " other" * (attempt >= ALIKE)
+        seeds = Random(name).randrange(SEEDS), rhythm + " other" * (attempt // ALIKE)
         plain = replace(begin, density=asked.wishes.density)
         line, why = _line(stretch, row, seeds, begin, plain, wishes, asked.wishes)
         row, problem = ("" if why else row), problem or why
