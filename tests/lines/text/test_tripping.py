@@ -20,6 +20,8 @@ from theorykit.tunes.progression import two_five_one
         ("G5 F5 A5 C6 D#6 C6 G5 A5", 1),  # C minor, its 3rd on D
         ("G5 F5 A5 C6 Eb6 C6 G5 A5", 0),  # the same in thirds
         ("D5 F5 A5 C6 G#5 Bb5 A5 F5", 1),  # a sharp beside a flat
+        ("D5 F5 A5 C6 B5 Ab5 E5 F5", 0),  # E major over G7, whose flat 9 is A flat
+        ("D5 B4 E5 Ab4 F4 D4 E4 G4", 1),  # the same over Dm7
     ],
 )
 def test_a_line_trips_the_eye_where_a_reader_stops(text, found):

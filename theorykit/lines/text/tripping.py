@@ -14,6 +14,7 @@ from itertools import combinations, pairwise
 
 from theorykit.lines.text.line import Line, TimedNote
 from theorykit.notes.note import Note
+from theorykit.tunes.progression import Progression
 
 FORMS = 3  # of one letter in a bar: no eye takes that in
 TOGETHER = 3  # notes that are seen as one gesture
@@ -41,7 +42,7 @@ def trips(line: Line) -> int:
     held = frozenset(over.key.notes)
     found = [_forms([*bar, *_after(line, bar)], len(bar), changes) for bar in bars.values()]
     found += [_mixes(bar, held) for bar in bars.values()]
-    found += [_flickers(line.notes, edges), _renamed(line.notes), _torn_triads(line.notes)]
+    found += [_flickers(line.notes, edges), _renamed(line.notes), _torn_triads(line.notes, over)]
     return sum(found)
 
 
@@ -126,10 +127,23 @@ def _mixes(bar: Sequence[TimedNote], held: frozenset[Note]) -> int:
     return int(any(a * b < 0 for group in groups for a, b in combinations(group, 2)))
 
 
-def _torn_triads(notes: Sequence[TimedNote]) -> int:
-    """Return how many major and minor triads of three notes in a row are not in thirds."""
+def _torn_triads(notes: Sequence[TimedNote], over: Progression) -> int:
+    """Return how many major and minor triads of three notes in a row are not in thirds.
+
+    One with the flat 9 of its chord is read all the same: E Ab B over G7 is written so everywhere.
+    """
     triples = zip(notes, notes[1:], notes[2:], strict=False)
-    return sum(is_torn([n.pitch.note for n in triple]) for triple in triples)
+    return sum(
+        is_torn([note.pitch.note for note in triple])
+        and not any(_is_flat_nine(note, over) for note in triple)
+        for triple in triples
+    )
+
+
+def _is_flat_nine(note: TimedNote, over: Progression) -> bool:
+    """Tell whether a note is the flat 9 of the chord over which it begins, and written as that."""
+    name, root = note.pitch.note, over.chord_at(note.start).chord.root
+    return (name.step - root.step) % 7 == 1 and (name.semitone - root.semitone) % 12 == 1
 
 
 def is_torn(names: Sequence[Note]) -> bool:
