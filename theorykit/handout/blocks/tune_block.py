@@ -181,7 +181,7 @@ class TuneBlock(Block):
         if not plan and "plan" in self.show:
             pieces.append(Para("No dominant in this tune moves."))
         found = Section(heading, tuple(pieces), self.margin_notes, scores=tuple(scores))
-        return replace(found, tempo=tune.tempo or 0)
+        return replace(found, tempo=tune.tempo or 0, is_even=straight(tune.feel))
 
     def _grid(
         self, chart: Chart, treatment: Treatment, heading: str, engraver: Engraver
