@@ -49,6 +49,11 @@ CHORDS = """() => [...document.querySelectorAll('.picture svg text')]
     text.textContent, parseFloat(getComputedStyle(text).fontSize) * text.getScreenCTM().a,
   ])
 """
+# What is printed at the left of the sheet's edge, where a printer cuts it off.
+CUT = """() => [...document.querySelectorAll('main *')]
+  .filter(one => one.getClientRects().length && one.getBoundingClientRect().left < 0)
+  .map(one => one.outerHTML.slice(0, 80))
+"""
 
 
 @pytest.fixture(scope="module")
@@ -102,6 +107,19 @@ def test_nothing_is_cut_and_no_rule_is_broken_on_any_screen(page, file, pictures
     assert [url for url in asked if url.startswith("file")] == [file.as_uri()]
 
 
+def test_on_a_narrow_phone_only_pictures_are_moved_sideways(page, file):
+    """Text goes round at 320 pixels: WCAG 2.2, 1.4.10; 360 is a common width of phones."""
+    page.goto(f"{file.as_uri()}#B-flat")
+    player = page.locator(".theorykit-player").first
+    player.get_by_text("bars, parts, save").click()
+    for width in (320, 360):
+        page.set_viewport_size({"width": width, "height": 640})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        play = player.get_by_role("button", name="play").bounding_box()
+        assert play is not None
+        assert play["height"] >= 44  # as the buttons beside it
+
+
 def test_it_opens_for_the_reader_of_its_address_and_remembers(page, file):
     page.goto(file.as_uri())
     expect(page.locator("h1:visible")).to_have_text("Over G7 think E")
@@ -117,6 +135,10 @@ def test_it_opens_for_the_reader_of_its_address_and_remembers(page, file):
     page.goto("about:blank")
     page.goto(f"{file.as_uri()}#kazoo")  # nobody here reads that
     expect(page.get_by_label("bass clef")).to_be_checked()
+    page.goto("about:blank")
+    page.goto(f"{file.as_uri()}#100%")  # no code that can be read: the script goes on
+    expect(page.get_by_label("bass clef")).to_be_checked()
+    expect(page.locator(".kept:visible")).to_have_count(1)
 
 
 def test_ticks_stay_on_the_device_and_answers_open_by_keyboard(page, file):
@@ -170,7 +192,9 @@ def test_on_paper_there_is_what_is_read_and_nothing_to_press(page, file, picture
     expect(page.locator(".theorykit-player").first).to_be_visible()
     page.set_viewport_size({"width": 720, "height": 1000})
     page.emulate_media(media="print")
-    for name in ("fieldset", ".theorykit-player", ".kept", ".narrow", "audio"):
+    nowhere = ("fieldset", ".theorykit-player", ".told", ".sounding", ".kept", ".narrow", "audio")
+    for name in nowhere:
         assert page.locator(f"{name}:visible").count() == 0, name
+    assert page.evaluate(CUT) == []
     assert page.locator(".picture:visible").count() >= 4
     page.screenshot(path=pictures / "students page on paper.png", full_page=True)

@@ -3,6 +3,7 @@
 import io
 import re
 from fractions import Fraction
+from xml.etree import ElementTree
 
 import pytest
 import soundfile
@@ -391,3 +392,23 @@ def test_a_chorus_carries_tempo_chord_symbols_and_form(name):
     how_far = interval.Interval(SOUNDS[name]).semitones if name == "B flat" else 0
     roots = [(one.root().pitchClass + how_far) % 12 for one in symbols[-4:]]
     assert roots == [3, 8, 1, 1]  # E flat, A flat, D flat, D flat
+
+
+EVEN = TuneBlock(chart="title: Low Tide\nkey: Db\nfeel: bossa\n\n| Ebm7 | Ab7 | Dbmaj7 | % |\n")
+
+
+def test_the_file_says_how_its_eighths_are_swung():
+    """In small whole numbers, one kind of two (MusicXML 4.0, ``swing``); by hand."""
+    text = musicxml(Handout("Week", tempo=92, blocks=(LINE, EVEN, LINE, SLOW)), "E flat")
+    assert complaints(text) == []
+    sounds = ElementTree.fromstring(text).findall(".//sound[@tempo]")
+    assert [sound.get("tempo") for sound in sounds] == ["92", "92", "92", "90"]
+    # swung at 92, even in a bossa, swung again; where eighths are counted nothing is said
+    assert [[(part.tag, part.text) for part in sound.iterfind("swing/*")] for sound in sounds] == [
+        [("first", "2"), ("second", "1"), ("swing-type", "eighth")],
+        [("straight", None)],
+        [("first", "2"), ("second", "1"), ("swing-type", "eighth")],
+        [],
+    ]
+    marks = converter.parse(text, format="musicxml").recurse().getElementsByClass("MetronomeMark")
+    assert [mark.getQuarterBPM() for mark in marks] == [92, 92, 92, 90]

@@ -21,6 +21,11 @@ READ = {
     "Am I ready? Am7 is not": ("Am7",),
     "the B section, letter C, Plan B, bar D, A1 and B2": (),
     "E flat instruments, trumpet in B flat, the E string, F horn": (),
+    "A natural way. The A natural, then E natural minor; play B-natural": (
+        "A natural",
+        "E",
+        "B-natural",
+    ),
     "Its b9, Bbb. Not F## but Gb": ("Bbb", "F##", "Gb"),
     "Blues in F, in F sharp minor, D-flat, F#m7b5/E": ("F", "F sharp", "D-flat", "F#m7b5/E"),
 }
@@ -45,6 +50,23 @@ MOVED = {
 def test_names_are_moved_with_their_articles(who, moved):
     concert = Key.parse("C")
     text = "a Gb7 on Ab, an F#m7b5, B flat 7"
+    assert moved_names(text, (), concert, reader(who).written_key(concert)) == moved
+
+
+# By hand: the natural of one page is a sharp of another.
+NATURALS = {
+    "B flat": "The B natural, written C♭, and an F♯.",
+    "E flat": "The F♯, written G♭, and a C♯.",
+    "F": "The E natural, written F♭, and a B natural.",
+    "concert": "The A natural, written B♭♭, and an E natural.",
+    "guitar": "The A natural, written B♭♭, and an E natural.",
+}
+
+
+@pytest.mark.parametrize(("who", "moved"), NATURALS.items())
+def test_a_natural_in_words_is_said_where_it_still_is_one(who, moved):
+    concert = Key.parse("Db")
+    text = "The A natural, written Bbb, and an E natural."
     assert moved_names(text, (), concert, reader(who).written_key(concert)) == moved
 
 

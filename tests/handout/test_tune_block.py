@@ -113,3 +113,17 @@ def test_rows_of_a_large_grid_fill_the_page_wherever_they_are_cut():
         text = PdfReader(io.BytesIO(pdf)).pages[0].extract_text()
         lasts.add(next((root for root in "BAGFEDC" if f"{root}7" in text), ""))
     assert "A" in lasts, "rows 5 and 6 stay on the first page without rows 7 and 8"
+
+
+FORM = "title: Wet Gloves\nkey: F\n\n[A]\n|: Gm7 | C7 :|\n[B]\n| Fmaj7 | D7 |\n"
+
+
+def test_sections_of_a_tune_can_be_chosen_in_its_player():
+    """As the form is played, the repeat written out: by hand."""
+    wanted = (("A, bars 1 to 2", 0, 1), ("A, bars 3 to 4", 2, 3), ("B, bars 5 to 6", 4, 5))
+    for lines, count in (("chorus", 2), ("guide tones", 3), ("none", 1)):
+        takes = [one.take for one in TuneBlock(chart=FORM, lines=lines).examples(120)]
+        assert [take.sections for take in takes] == [wanted] * count
+        assert {len(take.bars) for take in takes} <= {6, 7}  # a chorus may end on the top
+    alone = TuneBlock(chart="| Gm7 | C7 | F6 |").examples(120)
+    assert [one.take.sections for one in alone] == [(), ()]

@@ -131,3 +131,12 @@ def test_a_key_that_no_signature_writes_is_refused(wrong: str):
 def test_what_is_no_key_is_refused(wrong: object):
     with pytest.raises(TheoryError, match="not a key"):
         Key.parse(wrong)  # type: ignore[arg-type]
+
+
+def test_h_is_told_for_the_b_that_it_is_elsewhere():
+    """German usage (common practice): H is B, and B is B flat."""
+    for wrong, meant in (("H", "B"), ("h minor", "B minor"), ("Hm", "Bm")):
+        with pytest.raises(TheoryError, match=f"; probably {meant} is meant\\)$"):
+            Key.parse(wrong)
+    with pytest.raises(TheoryError, match=r"'Cm'\)$"):
+        Key.parse("House")

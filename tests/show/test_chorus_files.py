@@ -186,3 +186,21 @@ def test_a_last_bar_is_not_left_alone_and_a_section_begins_a_line():
     systems = [g for g in root.iter(f"{SVG}g") if g.get("class") == "system"]
     counts = [sum(g.get("class") == "measure" for g in s.iter(f"{SVG}g")) for s in systems]
     assert counts == [3, 5]
+
+
+def _swing(text: str) -> list[list[str | None]]:
+    """Return what a score says of its eighths, element by element."""
+    found = ElementTree.fromstring(text).iterfind(".//sound/swing")
+    return [[one.text or one.tag for one in swing] for swing in found]
+
+
+def test_the_score_says_how_its_eighths_are_swung():
+    """MusicXML 4.0, ``swing``: a ratio in small whole numbers; by hand, from the table."""
+    score = chorus_bytes(taken(), "MusicXML").decode()
+    assert _swing(score) == [["7", "4", "eighth"]]  # at 138 beats a minute
+    chart = Chart.parse("tempo: 138\nfeel: straight\nkey: C\n| Dm7 | G7 | C6 | % |")
+    chorus = write_chorus(chart, Treatment.proposed(chart))
+    even = TakenChorus(chorus, Treatment.proposed(chart), perform_chorus(chorus))
+    assert _swing(chorus_bytes(even, "MusicXML").decode()) == [["straight"]]
+    chosen = TakenChorus(chorus, Treatment.proposed(chart), perform_chorus(chorus, swing=3.0))
+    assert _swing(chorus_bytes(chosen, "MusicXML").decode()) == [["3", "1", "eighth"]]

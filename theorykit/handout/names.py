@@ -28,11 +28,14 @@ _KIND = r"(?:m|maj|min|dim|aug|sus|add)?\d[\w♭♯#()]*"
 _NAME = re.compile(
     r"(?<![\w♭♯#'’.-])"
     rf"(?:[A-G][ -](?:[Ff]lat|[Ss]harp)\b(?: ?{_KIND})?"
+    r"|[A-G][ -][Nn]atural\b(?![ -](?:minor|harmonics?|\d))"
     rf"|[A-G](?:[b♭]{{1,2}}|[#♯]{{1,2}})?(?:{_KIND}|maj7?|m|dim|aug|sus|ø7?|°7?|\+)?"
     r"(?:/[A-G][b#♭♯]?)?)"
     r"(?![\w♭♯#'’-]|\.\w)"
 )
-_IN_WORDS = re.compile(r"[ -]([Ff]lat|[Ss]harp)")
+_IN_WORDS = re.compile(r"[ -]([Ff]lat|[Ss]harp|[Nn]atural)")
+_SIGN_OF = {"flat": "b", "sharp": "#", "natural": ""}
+_NATURAL = re.compile(r"[ -][Nn]atural")
 _DOUBLE = re.compile(r"[A-G](?:bb|##|♭♭|♯♯)")  # a note on which no chord stands, the b9 of Ab7
 _SECTION = re.compile(r"[A-G][1-4]")  # of a tune, or a note with its octave
 # What stands behind a letter that names something else: a part of a tune, an instrument, its part.
@@ -101,7 +104,7 @@ def _is_name(match: re.Match[str]) -> bool:
         return False
     if _IN_WORDS.search(word) and _NO_NAME_AFTER.search(before):
         return False
-    if word == "A":  # a sentence that begins with it begins with an article
+    if _NATURAL.sub("", word) == "A":  # a sentence that begins with it begins with an article
         return bool(_GOES_ON.search(before) or _ENDS.match(after) or _LISTED.match(after))
     return not (word == "Am" and after.startswith(" I "))
 
@@ -123,10 +126,10 @@ def _chord_of(word: str) -> Chord | None:
 def _written(word: str) -> str:
     """Return a name with its sign as a sign.
 
-    >>> _written("B flat 7"), _written("C-sharp")
-    ('Bb7', 'C#')
+    >>> _written("B flat 7"), _written("C-sharp"), _written("A natural")
+    ('Bb7', 'C#', 'A')
     """
-    signed = _IN_WORDS.sub(lambda sign: "b" if sign[1].lower() == "flat" else "#", word)
+    signed = _IN_WORDS.sub(lambda sign: _SIGN_OF[sign[1].lower()], word)
     return signed.replace(" ", "")
 
 
@@ -164,9 +167,9 @@ def moved_names(
 
     Those that were found are moved, and those that were listed in ``names``; not the words
     ``as_typed``. A note stays the degree that it was, Cb the b9 of Bb7; a chord, a shape and a key
-    get a plainer name where they need one. A name with its sign in words has one when it is moved.
-    Degrees are set with ♭ and ♯. Every other letter stays as it was typed, but for an article whose
-    name has changed.
+    get a plainer name where they need one. A name with its sign in words has one when it is moved;
+    a natural is said where it still is one. Degrees are set with ♭ and ♯. Every other letter stays
+    as it was typed, but for an article whose name has changed.
 
     >>> concert, trumpet = Key.parse("C"), Key.parse("D")
     >>> moved_names("Over G7 think an E triad. A good idea!", [], concert, trumpet)
@@ -179,6 +182,8 @@ def moved_names(
     'Over B♭7 hear the C♭.'
     >>> moved_names("Its b9, Fb. An Fb triad.", [], concert, Key.parse("G"))
     'Its ♭9, C♭. A B triad.'
+    >>> moved_names("An E natural, then a B natural.", [], concert, Key.parse("A"))
+    'A C♯, then a G♯.'
     """
     found = {match.start(): match for match in _found(text) if match[0] not in as_typed}
     found |= {match.start(): match for match in _listed(text, names)}
@@ -234,7 +239,8 @@ def _mover(old: Key, new: Key) -> Callable[[re.Match[str]], str]:
             return chord.pretty
         note, is_note = chord.root.moved(old.tonic, new.tonic), _is_note(match)
         if is_note and not is_plainer and abs(note.alteration) < 2:
-            return note.pretty
+            natural = _NATURAL.search(word)
+            return note.pretty + (natural[0] if natural and not note.alteration else "")
         moved = chord.transposed(old.tonic, new.tonic, held)
         is_plainer = is_plainer if is_note else moved.root != note
         return moved.pretty

@@ -260,7 +260,8 @@ class Section:
     ``answers`` are the numbers and answers that the last page repeats for everybody; ``scores`` is
     the music of the section with its titles, the staves that are printed and no others; ``moved``
     says by how many octaves each of them was moved to lie well on the reader's instrument, and
-    ``tempo`` how fast it goes, 0 where that is as the handout says.
+    ``tempo`` how fast it goes, 0 where that is as the handout says, and whether its eighths
+    are even.
     """
 
     heading: str
@@ -270,6 +271,7 @@ class Section:
     scores: tuple[tuple[str, StaffView], ...] = ()
     moved: tuple[int, ...] = ()
     tempo: int = 0
+    is_even: bool = False
 
 
 def said_once(sections: Iterable[Section]) -> tuple[Section, ...]:

@@ -20,7 +20,7 @@
   }
 
   function addressed() {
-    choose(named(decodeURIComponent(location.hash.slice(1))));
+    choose(named(location.hash.slice(1))); // as it stands there: no reader's mark needs a code
   }
 
   choose(named(kept(READER)));

@@ -80,7 +80,9 @@ with at most 7)
         plain = ascii_accidentals(text.strip()) if isinstance(text, str) and len(text) < 20 else ""
         match = _TEXT.fullmatch(spelled_signs(plain))
         if match is None:
-            raise TheoryError(f"not a key: {shown(text)} (want a key such as 'Eb major' or 'Cm')")
+            raise TheoryError(
+                f"not a key: {shown(text)} (want a key such as 'Eb major' or 'Cm'{_meant(plain)})"
+            )
         tonic, mode = match.groups()
         is_major = mode in ("", "maj", "major", "Major", "M")
         return cls(Note.parse(tonic), "major" if is_major else "minor")
@@ -186,6 +188,17 @@ with at most 7)
 
     def __str__(self) -> str:
         return f"{self.tonic} {self.mode}"
+
+
+def _meant(text: str) -> str:
+    """Return what a key that is refused probably means: H is B (German usage); else nothing.
+
+    >>> _meant("H minor"), _meant("X")
+    ('; probably B minor is meant', '')
+    """
+    key = f"B{text[1:]}"
+    is_b = text[:1] in ("H", "h") and _TEXT.fullmatch(key) is not None
+    return f"; probably {key} is meant" if is_b else ""
 
 
 def _stack(notes: list[Note]) -> Chord:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from html import escape
 
 from theorykit.errors import TheoryError, shown
+from theorykit.lines.band import written_swing
 from theorykit.lines.chorus import Chorus, muted
 from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.parts import MELODY_SOUNDS, Performance
@@ -63,9 +64,9 @@ def _score(ending: str) -> Callable[[Wanted], bytes]:
     """Return what writes the line as a score or as text."""
 
     def make(wanted: Wanted) -> bytes:
-        tempo = wanted.practice.performance.tempo
-        who, title = wanted.reader, wanted.title
-        return line_bytes(wanted.practice.line, ending, reader=who, title=title, tempo=tempo)
+        played, who, title = wanted.practice.performance, wanted.reader, wanted.title
+        pace = {"tempo": played.tempo, "ratio": played.swing}
+        return line_bytes(wanted.practice.line, ending, reader=who, title=title, **pace)
 
     return make
 
@@ -209,10 +210,11 @@ class ChorusFile:
 
 
 def _chorus_score(taken: TakenChorus) -> bytes:
-    """Return all choruses as MusicXML, with title, tempo, section letters and chord symbols."""
+    """Return all choruses as MusicXML: title, tempo, swing, section letters and chord symbols."""
     staff = chorus_staff(taken.chorus, reader=taken.reader, labels=False)
     title, tempo = taken.chorus.chart.title, taken.performance.tempo
-    return musicxml(staff, title=title, tempo=tempo).encode()
+    swing = written_swing(tempo, taken.performance.swing)
+    return musicxml(staff, title=title, tempo=tempo, swing=swing).encode()
 
 
 def _chorus_midi(taken: TakenChorus) -> bytes:

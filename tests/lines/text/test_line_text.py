@@ -231,6 +231,12 @@ def test_no_octave_is_nearer_than_the_one_that_was_found(letter, alteration):
         assert abs(found.pitch.midi - before.midi) == least <= 6
 
 
+def test_what_stands_before_a_metre_that_strayed_in_is_read():
+    found = read_so_far("8th F Ab C | 4/4 E", [Fraction(4)] * 2)
+    assert [str(note.pitch) for note in found.notes] == ["F4", "Ab4", "C5"]
+    assert found.rest == "4/4 E"
+
+
 def test_with_every_octave_written_none_is_found():
     assert not read_so_far("8th F4 Ab4 C5", [Fraction(4)]).found_octaves
 
@@ -240,6 +246,8 @@ def test_with_every_octave_written_none_is_found():
     [
         ("4/4 8th F4", "bar 1, character 1: '4/4' is a metre and no note (take it out"),
         ("whole F4 | 3/4 G4", "bar 2, character 12: '3/4' is a metre and no note"),
+        ("8th F Ab C | 4/4 E", "bar 2, character 14: '4/4' is a metre and no note (take it out"),
+        ("pickup 8th D4 E4 F4 | F4 4/4", "bar 1, character 26: '4/4' is a metre and no note"),
         ("8th Dm7 F4", "bar 1, character 5: 'Dm7' is a chord and no note"),
     ],
 )

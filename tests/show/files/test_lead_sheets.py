@@ -412,3 +412,32 @@ def test_a_melody_survives_transposition_of_the_page_for_every_reader():
     over = LeadSheet(Chart.of("B", "C#m7", "F#7"), (TimedNote(pitch, Fraction(4), Fraction(4)),))
     text = lead_sheet_xml(over, reader=reader("B flat"))
     assert lead_sheet_of_bytes("b.musicxml", text.encode()).melody == over.melody
+
+
+SWUNG = {
+    "feel: medium swing\n": ["7", "4", "eighth"],
+    "feel: bossa\n": ["straight"],
+    "metre: 6/8\nfeel: swing\n": None,  # quarters are not counted
+    "": None,  # the chart says nothing of it
+}
+
+
+@pytest.mark.parametrize("words", SWUNG)
+def test_a_feel_is_said_as_swing_and_comes_back_as_words(words):
+    chart = Chart.parse(f"title: Wet Gloves\nkey: F\ntempo: 132\n{words}\n| Gm7 | C7 | F6 | % |\n")
+    text = lead_sheet_xml(chart)
+    assert complaints(text) == []
+    swing = ElementTree.fromstring(text).find(".//sound/swing")
+    assert (swing and [one.text or one.tag for one in swing]) == SWUNG[words]
+    found = lead_sheet_of_bytes("sheet.musicxml", text.encode())
+    assert (found.chart, found.report) == (chart, ())
+
+
+def test_a_swing_that_no_words_say_is_told():
+    swing = "<direction><direction-type>{}</direction-type><sound>{}</sound></direction>".format(
+        "<words>{}</words>", "<swing><first>2</first><second>1</second></swing>"
+    )
+    told = read(measure(START + swing.format("sweetly") + chord("C") + note(), 1)).report
+    assert "These marks are left out: 1 settings of swing." in told
+    told = read(measure(START + swing.format("Medium swing") + chord("C") + note(), 1)).report
+    assert not [words for words in told if "swing" in words]

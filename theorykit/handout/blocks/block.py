@@ -65,7 +65,8 @@ class Example:
     """One thing to hear: what it is called, and who plays what. All in concert pitch.
 
     ``bar`` is the length of its bars in quarters, ``pulse`` of what its tempo counts; ``even`` says
-    that its eighths are even at every tempo, ``seen`` that its line is the one on the staff.
+    that its eighths are even at every tempo, ``seen`` that its line is the one on the staff, and
+    ``sections`` has a name, a first and a last bar for each part of its form.
     """
 
     label: str
@@ -74,6 +75,7 @@ class Example:
     pulse: Fraction = Fraction(1)
     even: bool = False
     seen: bool = False
+    sections: tuple[tuple[str, int, int], ...] = ()
 
     @property
     def take(self) -> Take:
@@ -85,6 +87,7 @@ class Example:
             bar=self.bar,
             pulse=self.pulse,
             is_seen=self.seen,
+            sections=self.sections,
         )
 
     def told(self, seconds: float) -> str:

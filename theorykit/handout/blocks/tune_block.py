@@ -27,7 +27,7 @@ from theorykit.tunes.progression import Progression
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import StaffView, chorus_staff, lead_sheet_staff
 from theorykit.views.tune import JOB_HEADS, job_rows
-from theorykit.views.tune_page import tune_grid
+from theorykit.views.tune_page import heard_sections, tune_grid
 
 TUNE_LINES = ("chorus", "guide tones", "none")
 JOBS = ("none", "in the grid", "in a table")
@@ -181,7 +181,7 @@ class TuneBlock(Block):
         if not plan and "plan" in self.show:
             pieces.append(Para("No dominant in this tune moves."))
         found = Section(heading, tuple(pieces), self.margin_notes, scores=tuple(scores))
-        return replace(found, tempo=tune.tempo or 0)
+        return replace(found, tempo=tune.tempo or 0, is_even=straight(tune.feel))
 
     def _grid(
         self, chart: Chart, treatment: Treatment, heading: str, engraver: Engraver
@@ -238,7 +238,14 @@ def _example(label: str, line: Line | None, over: Progression, tune: Chart, temp
     played = performance(
         line, over, tempo=(tune.tempo or tempo) * float(pulse), feel=band_feel(tune.feel)
     )
-    return Example(label, played, over.bars[0].beats, pulse, even=straight(tune.feel))
+    return Example(
+        label,
+        played,
+        over.bars[0].beats,
+        pulse,
+        even=straight(tune.feel),
+        sections=heard_sections(tune),
+    )
 
 
 @lru_cache(maxsize=32)  # a page asks several times, and again for each letter that is typed

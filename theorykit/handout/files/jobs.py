@@ -65,14 +65,18 @@ class PageJob:
         return Made(files, self._articles(sections, who) if self.articles else {})
 
     def _score(self, sections: tuple[Section, ...], who: Reader) -> dict[str, bytes]:
-        """Return the music of the pages as a file, each staff with its tempo; nothing for none."""
+        """Return the music of the pages as a file, each staff with its tempo and swing."""
         scores = [score for section in sections for score in section.scores]
         if not scores:
             return {}
-        tempos = [one.tempo or self.front.tempo for one in sections for _ in one.scores]
-        title, _ = self.front.said_to(who)
+        owners = [section for section in sections for _ in section.scores]
         text = score_musicxml(
-            scores, title=title, part=self.reader, rights=self.front.licence, tempos=tempos
+            scores,
+            title=self.front.said_to(who)[0],
+            part=self.reader,
+            rights=self.front.licence,
+            tempos=[one.tempo or self.front.tempo for one in owners],
+            evens=[one.is_even for one in owners],
         )
         return {self.music: text.encode()}
 

@@ -127,7 +127,7 @@ def web_page(
     readers = [one.name for one in READERS if one.name in articles]
     found = [articles[name] for name in readers]
     body = [_for_each(readers, [one.head for one in found])]
-    body += [f'<p class="small">{LISTENING} {CAUTION}</p>\n'] if players else []
+    body += [f'<p class="small sounding">{LISTENING} {CAUTION}</p>\n'] if players else []
     for place in range(len(found[0].sections)):
         shown = _for_each(readers, [one.sections[place] for one in found])
         sound = players.at(place)

@@ -9,7 +9,7 @@ from theorykit.lines.band.accompaniment import (
 from theorykit.lines.band.around_keys import STEPS, keys_by, through_keys
 from theorykit.lines.band.feels import FEELS, SIDE_STICK
 from theorykit.lines.band.pacing import Moment, moments, pace, paced
-from theorykit.lines.band.swing import default_swing
+from theorykit.lines.band.swing import default_swing, written_swing
 
 __all__ = [
     "FEELS",
@@ -26,4 +26,5 @@ __all__ = [
     "then",
     "through_keys",
     "unaccompanied",
+    "written_swing",
 ]

@@ -14,10 +14,12 @@ The two lines below keep what those say; the numbers in the rows of the soloist 
 from __future__ import annotations
 
 from bisect import bisect_right
+from fractions import Fraction
 
 ROUND_TEMPO = 100  # beats a minute over which the drummer's ratio falls by one
 SLOW_RATIO = 4.0  # where the straight line of the ratio would stand at a standstill
 LEAST_SWING, MOST_SWING = 1.0, 3.0
+FINEST = 4  # the short eighth of a ratio that is written: 7 to 4 is fine enough
 
 # The soloist's ratio by the tempo in beats a minute; between the rows it goes in a straight line.
 SOLOIST = (
@@ -54,6 +56,22 @@ def soloist_swing(tempo: float) -> float:
         return SOLOIST[max(0, at - 1)][1]
     (low, slow), (high, fast) = SOLOIST[at - 1], SOLOIST[at]
     return round(slow + (fast - slow) * (tempo - low) / (high - low), 2)
+
+
+def written_swing(tempo: float, ratio: float | None = None) -> Fraction:
+    """Return the ratio of the long to the short eighth of a line, in small whole numbers.
+
+    Without a ``ratio``, and with the one that a drummer has at this tempo, it is the soloist's;
+    1 is even.
+
+    >>> [str(written_swing(tempo)) for tempo in (60, 132, 200, 300)]
+    ['9/4', '7/4', '3/2', '1']
+    >>> written_swing(132, 1.0), written_swing(132, 3.0)
+    (Fraction(1, 1), Fraction(3, 1))
+    """
+    if ratio is None or ratio == default_swing(tempo):
+        ratio = soloist_swing(tempo)
+    return Fraction(ratio).limit_denominator(FINEST)
 
 
 def lateness(tempo: float) -> float:

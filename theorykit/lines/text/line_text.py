@@ -69,11 +69,15 @@ Back to text, in one fixed way of writing:
 >>> Line.parse("eighths D5 F5 A5 C6 minim E♭5|whole D5", over).text
 '8th D5 F5 A5 C6 half Eb5 | whole D5'
 
-A mistake is told with its bar, its place and a proposal:
+A mistake is told with its bar, its place and a proposal, a metre before all others:
 
 >>> jot("8th D5 F5 H5 C6 half E5")
 Traceback (most recent call last):
 theorykit.errors.TheoryError: bar 1, character 11: 'H5' is no note (write B5 or Bb5)
+>>> jot("8th F Ab C | 4/4 E")
+Traceback (most recent call last):
+theorykit.errors.TheoryError: bar 2, character 14: '4/4' is a metre and no note (take it out: the \
+bars are as long as those of the chords)
 """
 
 from __future__ import annotations
@@ -91,6 +95,7 @@ from theorykit.lines.text.line_words import (
     REST,
     WORDS,
     beats_in_words,
+    is_metre,
     is_odd,
     nearest,
     propose,
@@ -119,14 +124,29 @@ class LineReader:
         self.found_octaves = False  # whether a note came without its own
 
     def read(self, text: str) -> None:
-        """Read every word of the text."""
-        for match in _TOKEN.finditer(text):
-            self.at = match.start() + 1
-            self.take(match.group())
-        self.at = len(text) + 1
-        self.close_phrase()
-        if self.place or self.bar < 0:
-            self.end_bar()
+        """Read every word of the text; a metre that strayed into it is told before all else."""
+        words = list(_TOKEN.finditer(text))
+        try:
+            for match in words:
+                self.at = match.start() + 1
+                self.take(match.group())
+            self.at = len(text) + 1
+            self.close_phrase()
+            if self.place or self.bar < 0:
+                self.end_bar()
+        except TheoryError:
+            self.look_for_metre(words)
+            raise
+
+    def look_for_metre(self, words: Sequence[re.Match[str]]) -> None:
+        """Refuse a metre, at its place; whoever wrote one counts the bars by it."""
+        for place, match in enumerate(words):
+            if is_metre(match[0]):
+                before = [word[0] for word in words[:place]]
+                self.bar = sum(word.startswith("|") for word in before)
+                self.bar -= any(word.lower() == PICKUP for word in before)
+                self.at = match.start() + 1
+                raise self.fail(what_it_is(match[0]), propose(match[0], None)) from None
 
     @property
     def notes(self) -> Iterator[tuple[Pitch, Fraction, Fraction]]:

@@ -123,7 +123,7 @@ def propose(word: str, before: Pitch | None) -> str:
     """
     if word in _HABITS:
         return f"write {_HABITS[word]}"
-    if _METRE.fullmatch(word):
+    if is_metre(word):
         return "take it out: the bars are as long as those of the chords"
     match = _NOTE.fullmatch(ascii_accidentals(word)) if len(word) < 12 else None
     if match is not None:
@@ -166,13 +166,22 @@ def _distance(one: Pitch, home: Pitch) -> tuple[int, int]:
     return abs(one.midi - home.midi), abs(letters)
 
 
+def is_metre(word: str) -> bool:
+    """Tell whether a word is a metre.
+
+    >>> is_metre("4/4"), is_metre("Dm7/C")
+    (True, False)
+    """
+    return _METRE.fullmatch(word) is not None
+
+
 def what_it_is(word: str) -> str:
     """Say what a word is that is no note: a metre, a chord, or nothing that is known.
 
     >>> what_it_is("4/4"), what_it_is("Dm7"), what_it_is("H5")
     ("'4/4' is a metre and no note", "'Dm7' is a chord and no note", "'H5' is no note")
     """
-    if _METRE.fullmatch(word):
+    if is_metre(word):
         return f"{shown(word)} is a metre and no note"
     try:
         Chord.parse(word)

@@ -13,12 +13,14 @@ from fractions import Fraction
 from functools import lru_cache
 from xml.etree.ElementTree import Element, SubElement
 
+from theorykit.lines.band import written_swing
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.note import Note
 from theorykit.tunes.bars import JumpMark, Metre, jump_mark
 from theorykit.views.staves import BarMark
 
+EIGHTH = 8  # the lower number of a time signature in eighths
 DOTTED = 1.5  # quarters of a dotted one
 TWICE = 2  # what a repeat sign alone means
 
@@ -111,14 +113,17 @@ def _sound(row: JumpMark) -> dict[str, str]:
     return {"fine": "yes"} if row.name == "fine" else {"tocoda": "coda"}
 
 
-def tempo_mark(quarters: float, *, dotted: bool = False) -> Element:
-    """Return a metronome mark over a bar, and the tempo that a program plays.
+def tempo_mark(quarters: float, *, dotted: bool = False, swing: Fraction | None = None) -> Element:
+    """Return a metronome mark over a bar, and the tempo and the swing that a program plays.
 
     ``quarters`` is the tempo in quarters a minute; with ``dotted`` it is printed in dotted ones.
+    ``swing`` is the ratio of the long to the short eighth; without one nothing is said of it.
 
     >>> mark = tempo_mark(180, dotted=True)
     >>> mark.findtext("direction-type/metronome/per-minute"), mark.find("sound").attrib
     ('120', {'tempo': '180'})
+    >>> [one.text for one in tempo_mark(132, swing=Fraction(7, 4)).find("sound/swing")]
+    ['7', '4', 'eighth']
     """
     direction = Element("direction", placement="above")
     mark = SubElement(SubElement(direction, "direction-type"), "metronome")
@@ -127,27 +132,68 @@ def tempo_mark(quarters: float, *, dotted: bool = False) -> Element:
         SubElement(mark, "beat-unit-dot")
     beats = quarters / DOTTED if dotted else quarters
     SubElement(mark, "per-minute").text = f"{beats:g}"
-    SubElement(direction, "sound", tempo=f"{quarters:g}")
+    sound = SubElement(direction, "sound", tempo=f"{quarters:g}")
+    if swing is not None:
+        _swing(SubElement(sound, "swing"), swing)
     return direction
 
 
-def tempo_marks(times: Sequence[tuple[int, int]], tempos: Sequence[float]) -> list[Element | None]:
-    """Return a metronome mark for each staff; None where its tempo is that of the one before.
+def _swing(element: Element, ratio: Fraction) -> None:
+    """Say how long two eighths are to each other (MusicXML 4.0, ``swing``)."""
+    if ratio == 1:
+        SubElement(element, "straight")
+        return
+    SubElement(element, "first").text = str(ratio.numerator)
+    SubElement(element, "second").text = str(ratio.denominator)
+    SubElement(element, "swing-type").text = "eighth"
+
+
+def tempo_over(time: tuple[int, int], quarters: float, swing: Fraction | None = None) -> Element:
+    """Return the metronome mark of a staff; where it counts eighths they are not swung.
+
+    >>> tempo_over((12, 8), 180, Fraction(2)).find("sound/swing") is None
+    True
+    """
+    count, unit = time
+    dotted = unit == EIGHTH and count % 3 == 0
+    return tempo_mark(quarters, dotted=dotted, swing=swing if unit != EIGHTH else None)
+
+
+def tempo_marks(
+    times: Sequence[tuple[int, int]], tempos: Sequence[float], evens: Sequence[bool] = ()
+) -> list[Element | None]:
+    """Return a metronome mark for each staff; None where it would say what the one before says.
 
     ``times`` are their time signatures, ``tempos`` the beats a minute as these count them; without
-    tempos there are no marks.
+    tempos there are no marks. ``evens`` says which have even eighths; where quarters are counted,
+    the others are swung.
 
     >>> [mark is not None for mark in tempo_marks([(4, 4), (4, 4), (6, 8)], [90, 90, 90])]
     [True, False, True]
+    >>> [mark is not None for mark in tempo_marks([(4, 4)] * 3, [90] * 3, [False, True, True])]
+    [True, True, False]
     """
     if not tempos:
         return [None] * len(times)
     beats = [Metre(*time).quarters for time in times]
-    quarters = [float(one) * tempo for one, tempo in zip(beats, tempos, strict=True)]
-    return [
-        None if now == before else tempo_mark(now, dotted=one == Fraction(3, 2))
-        for one, before, now in zip(beats, [0.0, *quarters], quarters, strict=False)
+    even = evens or [False] * len(times)
+    said = [
+        (float(one) * tempo, one == Fraction(3, 2), swing_over(one, tempo, even=flat))
+        for one, tempo, flat in zip(beats, tempos, even, strict=True)
     ]
+    return [
+        None if now == before else tempo_mark(now[0], dotted=now[1], swing=now[2])
+        for before, now in zip((None, *said), said, strict=False)
+    ]
+
+
+def swing_over(beat: Fraction, tempo: float, *, even: bool) -> Fraction | None:
+    """Return how eighths are swung at a tempo; None where it counts no quarters.
+
+    >>> swing_over(Fraction(1), 132, even=False), swing_over(Fraction(3, 2), 60, even=False)
+    (Fraction(7, 4), None)
+    """
+    return written_swing(tempo, 1.0 if even else None) if beat == 1 else None
 
 
 # === Chord symbols ===

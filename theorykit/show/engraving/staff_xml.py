@@ -22,14 +22,13 @@ from theorykit.show.engraving.mark_xml import (
     head_marks,
     opening_marks,
     section_mark,
-    tempo_mark,
     tempo_marks,
+    tempo_over,
 )
 from theorykit.show.pictures import NOTE_MARKS
 from theorykit.views.notation import Triplet, Written, WrittenBar, written_bars
 from theorykit.views.staves import StaffView
 
-EIGHTH = 8  # the lower number of a time signature in eighths
 DIVISIONS = 10_080  # of a beat: every length of ``notation.note_values`` is a whole number of them
 HEADER = (
     '<?xml version="1.0" encoding="UTF-8"?>\n'
@@ -49,10 +48,13 @@ BEAMS = {
 }
 
 
-def musicxml(view: StaffView, *, title: str = "", tempo: float | None = None) -> str:
+def musicxml(
+    view: StaffView, *, title: str = "", tempo: float | None = None, swing: Fraction | None = None
+) -> str:
     """Return a staff as the text of a MusicXML 4.0 file, as it stands on the page.
 
-    ``tempo`` is in quarters a minute; a file without one leaves it to its reader.
+    ``tempo`` is in quarters a minute, ``swing`` the ratio of the long to the short eighth; a file
+    without one leaves it to its reader. Where eighths are counted, they are not swung.
 
     Chord symbols are written as we print them, labels as lyrics, one number a line. A part that
     sounds lower than it is written says so in its ``<transpose>``; a page set lower for a low
@@ -69,18 +71,15 @@ def musicxml(view: StaffView, *, title: str = "", tempo: float | None = None) ->
     if title:
         _title(root, title)
     if tempo is not None:
-        count, unit = view.time
-        put_over(root, [tempo_mark(tempo, dotted=unit == EIGHTH and count % 3 == 0)])
+        put_over(root[-1][0], [tempo_over(view.time, tempo, swing)])
     ElementTree.indent(root)
     return HEADER + ElementTree.tostring(root, encoding="unicode") + "\n"
 
 
-def put_over(root: Element, directions: Sequence[Element]) -> None:
-    """Put directions over the first bar of a score."""
-    first = next(root.iter("measure"))
-    at = next(place for place, part in enumerate(first) if part.tag == "attributes") + 1
-    for direction in reversed(directions):
-        first.insert(at, direction)
+def put_over(measure: Element, directions: Sequence[Element]) -> None:
+    """Put directions over a bar, behind its signatures."""
+    at = 1 + next(place for place, part in enumerate(measure) if part.tag == "attributes")
+    measure[at:at] = directions
 
 
 def _title(root: Element, title: str) -> None:
@@ -347,10 +346,12 @@ def score_musicxml(
     part: str,
     rights: str = "",
     tempos: Sequence[float] = (),
+    evens: Sequence[bool] = (),
 ) -> str:
     """Return staves with their titles as the text of one MusicXML file, bars numbered through.
 
-    ``part`` is the name of the part, ``rights`` a line of licence, ``tempos`` the beats a minute.
+    ``part`` is the name of the part, ``rights`` a line of licence, ``tempos`` the beats a minute,
+    ``evens`` the staves with even eighths.
 
     >>> from theorykit.views.explorer_view import explore
     >>> both = [("in C", explore("C").staff), ("in F", explore("F").staff)]
@@ -362,7 +363,7 @@ def score_musicxml(
     root.remove(root[-1])
     _name(root, title, part, rights)
     joined = SubElement(root, "part", id="P1")
-    paces = tempo_marks([view.time for _, view in staves], tempos)
+    paces = tempo_marks([view.time for _, view in staves], tempos, evens)
     for place, ((words, view), pace) in enumerate(zip(staves, paces, strict=True)):
         measures = list(score_element(view).iter("measure"))
         _begin(measures[0], words, pace, new_system=place > 0)
@@ -396,5 +397,4 @@ def _begin(measure: Element, words: str, pace: Element | None, *, new_system: bo
     direction = Element("direction", placement="above")
     said = SubElement(SubElement(direction, "direction-type"), "words", {"font-weight": "bold"})
     said.text = words
-    at = 1 + next(place for place, part in enumerate(measure) if part.tag == "attributes")
-    measure[at:at] = [direction] if pace is None else [pace, direction]
+    put_over(measure, [direction] if pace is None else [pace, direction])

@@ -17,6 +17,8 @@ from xml.etree import ElementTree
 from xml.etree.ElementTree import Element, SubElement
 
 from theorykit.errors import TheoryError, shown
+from theorykit.lines.band import written_swing
+from theorykit.lines.chorus import straight
 from theorykit.lines.lead_sheet import LeadSheet
 from theorykit.lines.text import TimedNote
 from theorykit.notes.note import Note
@@ -69,7 +71,7 @@ def lead_sheet_xml(sheet: LeadSheet | Chart, *, reader: Reader = READERS[0]) -> 
     root = score_element(writable(lead_sheet_staff(whole, reader=reader)))
     _name(root, whole.chart)
     _hyphenate(root)
-    put_over(root, list(_directions(whole.chart)))
+    put_over(root[-1][0], list(_directions(whole.chart)))
     ElementTree.indent(root)
     return HEADER + ElementTree.tostring(root, encoding="unicode") + "\n"
 
@@ -111,14 +113,20 @@ def _name(root: Element, chart: Chart) -> None:
 
 
 def _directions(chart: Chart) -> Iterator[Element]:
-    """Return feel and tempo as they stand over the first bar."""
+    """Return feel and tempo as they stand over the first bar; the feel says how it is swung."""
     if chart.feel:
         direction = Element("direction", placement="above")
         SubElement(SubElement(direction, "direction-type"), "words").text = chart.feel
         yield direction
     if chart.tempo is not None:
         quarters = float(chart.tempo * chart.metre.quarters)
-        yield tempo_mark(quarters, dotted=chart.metre.quarters.denominator > 1)
+        even = 1.0 if straight(chart.feel) else None
+        swings = bool(chart.feel) and chart.metre.quarters == 1
+        yield tempo_mark(
+            quarters,
+            dotted=chart.metre.quarters.denominator > 1,
+            swing=written_swing(quarters, even) if swings else None,
+        )
 
 
 def _hyphenate(root: Element) -> None:

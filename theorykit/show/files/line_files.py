@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from theorykit.errors import TheoryError, shown
+from theorykit.lines.band import written_swing
 from theorykit.lines.text import Line
 from theorykit.notes.reader import READERS, Reader
 from theorykit.show.engraving import musicxml
@@ -70,7 +71,7 @@ def line_bytes(
     """Return a line as the content of a file of a kind, one of ``KINDS_OF_FILE``.
 
     ``reader`` is for whom the MusicXML is written, ``title`` what it is called; the wishes are
-    those of ``midi_out.line_midi``, of which MusicXML has the ``tempo``.
+    those of ``midi_out.line_midi``, of which MusicXML has ``tempo`` and ``ratio``.
     """
     if kind not in KINDS_OF_FILE:
         raise TheoryError(f"no such kind of file: {shown(kind)} (want {', '.join(KINDS_OF_FILE)})")
@@ -79,7 +80,9 @@ def line_bytes(
     if kind in (".mid", ".midi"):
         return line_midi(line, **wishes)
     staff = writable(staff_of_line(line, reader=reader))
-    text = musicxml(staff, title=title, tempo=wishes.get("tempo")).encode()
+    tempo = wishes.get("tempo")
+    swing = None if tempo is None else written_swing(tempo, wishes.get("ratio"))
+    text = musicxml(staff, title=title, tempo=tempo, swing=swing).encode()
     return packed_xml(text) if kind == ".mxl" else text
 
 

@@ -103,7 +103,8 @@ def left_out(bars: Sequence[SheetBar], part: Element, feel: str) -> list[str]:
     """Return a sentence for each kind of thing that a chart and its melody have no place for."""
     words = [f"{text!r} (bar {bar.number})" for bar in bars for text in bar.words if text != feel]
     keys = [str(n) for n, m in enumerate(part.findall("measure"), 1) if n > 1 and _has_key(m)]
-    marks = [f"{count} {MARKS[tag]}" for tag in MARKS if (count := _count(part, tag))]
+    kinds = [tag for tag in MARKS if not (feel and tag == "swing")]  # its words say so
+    marks = [f"{count} {MARKS[tag]}" for tag in kinds if (count := _count(part, tag))]
     told = (
         ("These words are left out", words),
         ("The key signature changes, which is left out, in bar", keys),

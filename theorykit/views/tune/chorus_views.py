@@ -18,6 +18,7 @@ from theorykit.notes.reader import READERS, Reader
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.sounding import Take
+from theorykit.views.tune_page import heard_sections
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +62,7 @@ class ChorusView:
     def takes(self) -> tuple[Take, ...]:
         """The chorus with the line and without it, counted in; without it alone if it rests."""
         chart, wished = self.chorus.chart, self.wishes
+        first, last = _bars(self.chorus, wished)
         pairs = [(self.without_line, "without the line")]
         if PART_NAMES[0] not in wished.silent:
             pairs.insert(0, (wished.silent, "with the line"))
@@ -74,7 +76,9 @@ class ChorusView:
                 pulse=chart.metre.quarters,
                 loops=wished.loops,
                 is_seen=self._is_seen and PART_NAMES[0] not in silent,
-                sections=_sections(self.chorus, _bars(self.chorus, wished)),
+                sections=heard_sections(
+                    chart, choruses=self.chorus.choruses, first=first, last=last
+                ),
             )
             for silent, words in pairs
         )
@@ -102,21 +106,6 @@ def chorus_view(
     played = _performed(chorus, wished, count_in=0 if wished.loops else 1)
     label = _label(chorus, wished, _bars(chorus, wished)) + heard_words(reader, chart.key)
     return ChorusView(chorus, played, label, wished)
-
-
-def _sections(chorus: Chorus, heard: tuple[int, int]) -> tuple[tuple[str, int, int], ...]:
-    """Return the sections of what is heard, as a player counts their bars; one alone is none."""
-    first, last = heard[0] - 1, heard[1] - 1
-    found, begins = [], 0
-    for section in chorus.chart.unrolled.sections * chorus.choruses:
-        ends = begins + len(section.bars) - 1
-        low, high = max(begins, first), min(ends, last)
-        if low <= high:
-            where = f"bars {low + 1} to {high + 1}" if high > low else f"bar {low + 1}"
-            name = f"{section.name}, {where}" if section.name else where
-            found.append((name, low - first, high - first))
-        begins = ends + 1
-    return tuple(found) if len(found) > 1 else ()
 
 
 def _bars(chorus: Chorus, wished: ChorusWishes) -> tuple[int, int]:

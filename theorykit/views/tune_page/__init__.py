@@ -10,6 +10,7 @@ from theorykit.views.tune_page.tune_bars import (
     tune_grid,
 )
 from theorykit.views.tune_page.tune_marks import TuneMark
+from theorykit.views.tune_page.tune_sections import heard_sections
 
 __all__ = [
     "BARS_A_ROW",
@@ -18,6 +19,7 @@ __all__ = [
     "GridWord",
     "TuneGridView",
     "TuneMark",
+    "heard_sections",
     "job_words",
     "tune_grid",
 ]
