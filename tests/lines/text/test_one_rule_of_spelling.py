@@ -8,13 +8,16 @@ against the signature.
 from __future__ import annotations
 
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from sweeps import some_and_all
 from together import together
 
 from theorykit.harmony.colours import COLOURS
-from theorykit.lines.text import Line, half_step_name
+from theorykit.lines.chorus import write_chorus
+from theorykit.lines.text import Line, Sound, half_step_name
+from theorykit.lines.text.line_spelling import led_to
 from theorykit.lines.writing import Wishes, write_lines
 from theorykit.notes.degree import Degree, above
 from theorykit.notes.key import KEYS
@@ -22,7 +25,8 @@ from theorykit.notes.note import Note
 from theorykit.notes.reader import READERS
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import FORMS, two_five_one
-from theorykit.views.staves import phrase_staff
+from theorykit.tunes.treatments import Treatment
+from theorykit.views.staves import chorus_staff, phrase_staff
 
 LETTERS_APART = {2: {1}, 5: {3}, 7: {4}}
 
@@ -83,9 +87,12 @@ def test_intervals_over_v_look_like_what_they_are(key, text, degrees, names):
         ("Db", "Gb7 | Db6", "8th Db4 B3 Bb3 Db4 half Gb4 | whole F4", "Db Cb Bb Db Gb F"),
         ("Bb minor", "F7 | Gbmaj7", "half A4 8th Gb5 Db5 quarter B4 | whole Bb4", "A Gb Db Cb Bb"),
         ("B", "D#m7 | G#m7", "half F#4 8th E#4 F#4 A#4 C#5 | whole B4", "F# E# F# A# C# B"),
-        # a chord tone takes the name of the signature where it stands between two torn steps
-        ("Db", "B13#11 | Dbmaj7", "half A4 8th C#5 A4 F5 D#5 | whole Db5", "A C# A F Eb Db"),
-        ("Gb", "E13#11 | Gbmaj7", "half A#4 8th B4 A4 A#4 G#4 | whole Gb4", "Bb B A Bb Ab Gb"),
+        # a chord tone, and a #11 that the symbol writes, has the letter of the chord, whatever the
+        # signature: a sharp does not stand beside a flat over one chord
+        ("Db", "B13#11 | Dbmaj7", "half A4 8th C#5 A4 F5 D#5 | whole Db5", "A C# A E# D# Db"),
+        ("Gb", "E13#11 | Gbmaj7", "half A#4 8th B4 A4 A#4 G#4 | whole Gb4", "A# B A A# G# Gb"),
+        ("Db", "B7#9b13 | Emaj7", "half D#5 8th D5 G4 quarter rest | whole Ab4", "D# D G G#"),
+        ("Db", "A13#11 | Ebm7", "half G4 8th C#5 F#5 Eb5 rest | whole Db5", "G C# F# D# Db"),
         ("Db", "B13#11 | Dbmaj7", "half A4 8th C#5 D5 D#5 B4 | whole C5", "A C# D D# B C"),
         # a raised 11 that falls, beside a b9
         ("D", "A7 | Dmaj7", "half C#5 8th Bb4 E4 quarter D#5 | whole D5", "C# Bb E Eb D"),
@@ -189,3 +196,38 @@ def test_a_chromatic_half_step_takes_the_letter_beyond(keys):
             plain = half_step_name(goal, size > 0, view.key.notes)  # where the letter is no name
             assert name.letter != goal.letter or name == plain, (str(one.pitch), view.alt)
     assert steps > 3
+
+
+TUNES = sorted((Path(__file__).parents[3] / "workbook" / "tunes").glob("*.txt"))
+STRANGE_KEYS = {"major": ("Db", "Gb", "F#", "A"), "minor": ("D# minor", "Bb minor", "G# minor")}
+
+
+def chord_tones(view):
+    """The chord tones of a page, each with the chords that may name it: its own, one in its bar."""
+    edges = [sum(view.bars[:n]) for n in range(len(view.bars) + 1)]
+    sounds = [Sound(n.pitch.midi, (), start=n.start, end=n.start + n.beats) for n in view.notes]
+    for note, onto in zip(view.notes, led_to(sounds, view.chords), strict=True):
+        (bar,) = [at for at, (a, b) in enumerate(pairwise(edges)) if a <= max(note.start, 0) < b]
+        here = [c for start, c in view.chords if edges[bar] <= start < edges[bar + 1]]
+        own = [c for start, c in view.chords if start <= max(note.start, 0)][-1]
+        if own == onto and not own.is_silent:
+            pairs = zip(own.notes, own.degrees, strict=True)
+            for name in (name for name, degree in pairs if degree.number < 8):
+                if name.semitone == note.pitch.note.semitone and abs(name.alteration) < 2:
+                    yield note.pitch.note, name, [other for c in here for other in c.notes]
+
+
+@pytest.mark.parametrize("tunes", some_and_all(TUNES[:2], TUNES))
+def test_on_every_page_of_a_chorus_chord_tones_have_the_letters_of_their_chords(tunes):
+    """The third of E major seventh is G sharp, also before a horn whose page has five flats."""
+    tones = 0
+    for number, path in enumerate(tunes):
+        chart = Chart.parse(path.read_text(encoding="utf-8"))
+        for place, key in enumerate(STRANGE_KEYS[chart.key.mode]):
+            moved, who = chart.transposed(key), READERS[(number + place) % len(READERS)]
+            treatment = Treatment.proposed(moved, level="second")
+            chorus = write_chorus(moved, treatment, seed=place, wishes=Wishes.for_reader(who))
+            for name, own, others in chord_tones(chorus_staff(chorus, 1, reader=who)):
+                tones += 1
+                assert name == own or name in others, (path.stem, key, who.name, str(name))
+    assert tones > 100

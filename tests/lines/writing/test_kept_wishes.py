@@ -32,6 +32,21 @@ def test_no_bar_of_a_full_line_rests_for_more_than_a_beat_before_the_landing(key
             assert end - start - sounding <= 1
 
 
+def triplets(line):
+    """How many groups of three are written: three eighths in a beat, or three over two."""
+    thirds = [n for n in line.notes if n.beats.denominator == 3]
+    eighths = {n.start // 1 for n in thirds if n.beats < Fraction(2, 3)}
+    return len(eighths) + sum(n.beats > Fraction(1, 2) and n.start % 1 == 0 for n in thirds)
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("key", [*KEYS, "Bb minor"])
+def test_many_triplets_are_two_groups_at_least(key, form):
+    for row in ("tritone substitute", "b9 b13"):
+        lines = written(key, form, row=row, triplets="a lot")
+        assert all(triplets(line) >= 2 for line in lines)
+
+
 @pytest.mark.parametrize(("reach", "more_than"), [("an octave", 9), ("a tenth", 12)])
 @pytest.mark.parametrize("key", KEYS)
 def test_most_lines_reach_further_than_the_next_narrower_wish(key, reach, more_than):

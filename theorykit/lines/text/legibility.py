@@ -20,15 +20,15 @@ from theorykit.notes.note import Note, Pitch
 
 OTHER_NAME, OWN_NAME = 0.3, -0.2  # another reading of a degree than its first; if the key has it
 STAND_IN = 0.6  # a plain name in the place of one that is hard to read
-MISNAMED, TONE_MISNAMED = 5.0, 6.0  # a name that no reading of the degree has; of a chord tone
-TONE_IN_KEY = 4.25  # and where the signature has that name: less than two torn steps, F D# Db
-WRITTEN_MISNAMED = 2.2  # of a tension that the symbol writes: less than a fourth that looks torn
+MISNAMED = 5.0  # a name that no reading of the degree has
+TONE_MISNAMED = 30.0  # of a chord tone: more than any torn step, less than two names in a bar
+WRITTEN_MISNAMED = 3.0  # of a tension that the symbol writes: less than a fourth that looks torn
 SIGN, NEXT_SIGN = 0.05, 0.8  # any accidental; E# B# Cb Fb as the next sign of the signature
 STRANGE, STRANGE_STEP = 1.2, 3.0  # E# B# Cb Fb elsewhere: as a degree, as a chromatic step
 OTHER_SIDE = 0.3  # a sharp where the signature has flats, a flat where it has sharps
 AGAINST = 1.5  # G# where the signature has Ab
 ENTERS, LEAVES, LEAVES_STEP = 0.3, 2.0, 3.6  # on one letter: into a chromatic note; out of one
-RENAMED, HARDLY = 7.0, 50.0  # a pitch by two names in a bar; where that must not be
+RENAMED, HARDLY = 40.0, 90.0  # a pitch by two names in a bar; where that must not be
 NEARBY = 1.5  # the same within a few beats over the bar line: less than a step like a third
 BREATH, ACROSS = Fraction(1), 0.3  # a rest parts two phrases: what counts across it
 FEW_BEATS = Fraction(4)
@@ -136,7 +136,8 @@ def _is_near(one: Sound, other: Sound) -> bool:
 def own_choices(sound: Sound, held: Iterable[Note], within: float = TOO_MUCH) -> tuple[Choice, ...]:
     """Return the names that a note may have, with what each costs by itself.
 
-    None costs more than ``within`` above the cheapest.
+    None costs more than ``within`` above the cheapest, but for a chord tone's name in the key: two
+    chords of one bar may need it.
 
     >>> g_sharp = Sound(68, ())
     >>> a_flat = [Note.parse(name) for name in "Ab Bb C Db Eb F G".split()]
@@ -149,7 +150,7 @@ def own_choices(sound: Sound, held: Iterable[Note], within: float = TOO_MUCH) ->
         for name in enharmonics(sound.midi % 12)
     ]
     most = min(cost for _, cost in found) + within
-    return tuple(one for one in found if one[1] < most)
+    return tuple(one for one in found if one[1] < most or (sound.is_tone and one[0] in in_key))
 
 
 def _alone(name: Note, sound: Sound, held: frozenset[Note]) -> float:
@@ -193,7 +194,7 @@ def _renaming(name: Note, sound: Sound, held: frozenset[Note]) -> float:
     if name in sound.names:
         return OWN_NAME if name in held else OTHER_NAME
     if sound.is_tone:
-        return TONE_IN_KEY if name in held else TONE_MISNAMED
+        return TONE_MISNAMED
     if sound.is_written:
         return max(WRITTEN_MISNAMED, sound.other)
     return min(STAND_IN, sound.other) if own in AWKWARD and own not in held else sound.other

@@ -14,6 +14,7 @@ from fractions import Fraction
 from theorykit.harmony.tensions import degrees_over
 from theorykit.lines.text.legibility import (
     HARDLY,
+    MISNAMED,
     RENAMED,
     Choice,
     Sound,
@@ -50,8 +51,9 @@ def half_step_name(goal: Note, rising: bool, held: Iterable[Note] = ()) -> Note:
 
 # === Written lines ===
 
-READ_AS = {Degree(9, 1): Degree(3, -1), Degree(11, 1): Degree(5, -1)}  # common practice
-OCTAVE = 8  # degrees above it are tensions
+SHARP_ELEVEN = Degree(11, 1)
+READ_AS = {Degree(9, 1): Degree(3, -1), SHARP_ELEVEN: Degree(5, -1)}  # common practice
+OCTAVE, ELEVENTH = 8, 11  # degrees; above the octave they are tensions
 TYPED = 0.5  # what it costs that a note is written otherwise than it was typed
 ON_ROOT = 3.8  # and that a b9 stands on the letter of its root
 FLAT_NINE, NATURAL_SEVENTH = Degree(9, -1), Degree(7)
@@ -124,7 +126,8 @@ def legible_names(
     """
     in_key = frozenset(held)
     chords = led_to(sounds, over)
-    typed = [_typed(*each) for each in zip(names, sounds, chords, strict=True)]
+    here = _chords_under(sounds, over)
+    typed = [_typed(*each) for each in zip(names, sounds, chords, here, strict=True)]
     return best_names(typed, _choices_in_bars(typed, chords, in_key), in_key, HARDLY)
 
 
@@ -149,22 +152,27 @@ def _choices_in_bars(
     ]
 
 
-def _typed(name: Note, sound: Sound, chord: Chord) -> Sound:
+def _typed(name: Note, sound: Sound, chord: Chord, here: Chord) -> Sound:
     """Return a sound that has the name of the chord if the chord holds it, else the one typed.
 
+    That of a pickup gives way to the name over the chord that is ``here``, in the same bar.
+
     A tension of a dominant has the names of its degree, also where the symbol writes it: the #9 of
-    A7#9, B#, may fall as C.
+    A7#9, B#, may fall as C. A #11 that the symbol writes is none but that: D# over A13#11.
     """
     pairs = zip(chord.notes, chord.degrees, strict=True)
     own = next(((note, d.number) for note, d in pairs if note.semitone == name.semitone), None)
     named, number = own or (name, 0)
-    names = _names_of(chord, named) if chord.kind.is_dominant else (named,)
+    is_eleven = number == ELEVENTH and named == above(chord.root, SHARP_ELEVEN)
+    plain = is_eleven or not chord.kind.is_dominant
+    names = (named,) if plain else _names_of(chord, named)
     is_nine = chord.kind.is_dominant and names[0] == above(chord.root, FLAT_NINE)
+    is_tone, leads = 0 < number < OCTAVE, chord != here
     return replace(
         sound,
         names=names,
-        is_tone=0 < number < OCTAVE,
-        other=ON_ROOT if is_nine else TYPED,
+        is_tone=is_tone and not leads,
+        other=ON_ROOT if is_nine else MISNAMED if is_tone and leads else TYPED,
         is_written=number > OCTAVE,
     )
 
@@ -210,6 +218,13 @@ def led_to(sounds: Sequence[Sound], over: Sequence[tuple[Fraction, Chord]]) -> l
             found[first:at] = [over[here][1]] * (at - first)
         found.append(over[here][1] if over else NO_CHORD)
     return found
+
+
+def _chords_under(sounds: Sequence[Sound], over: Sequence[tuple[Fraction, Chord]]) -> list[Chord]:
+    """Return the chord that sounds under each sound."""
+    starts = [start for start, _ in over]
+    places = [max(0, bisect_right(starts, sound.start) - 1) for sound in sounds]
+    return [over[place][1] if over else NO_CHORD for place in places]
 
 
 def _is_pickup(start: Fraction, after: int, over: Sequence[tuple[Fraction, Chord]]) -> bool:

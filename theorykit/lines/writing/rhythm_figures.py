@@ -30,20 +30,18 @@ from theorykit.lines.writing.wishes import AMOUNTS, DENSITIES, Wishes
 T = TypeVar("T")
 RARE = 0.3
 _LEVELS = {"full": 0, "medium": 1, "sparse": 2, "none": 0, "a little": 1, "a lot": 2}
-FEWEST_BEFORE = 2 * BEAT  # what the first chord keeps of its beats when a line begins late
-FEWEST_LATE = BEAT  # and if it has no more than two
+# What the first chord keeps of its beats when a line begins late, and if it has two at most.
+FEWEST_BEFORE, FEWEST_LATE = 2 * BEAT, BEAT
 BARE = ("short", "off the beat")  # wishes for the end that a bare note grants
 MOST_AFTER = 3  # notes from the landing on where long ones are wished for
-LONGEST = Fraction(3)  # beats: how long a last note is held at most
-HELD = 2 * BEAT  # and at least where that is asked for
+LONGEST, HELD = Fraction(3), 2 * BEAT  # of a last note: at most, at least where that is asked for
 MOST_TRIES, FRAME_TRIES = 48, 8  # the second: with one beginning and one end
 WITH_REST = {"none": 0.0, "a little": 0.5, "a lot": 1.0}  # how often a rest must be in a line
 FEWEST_TOGETHER, SAID = 3, Fraction(2)  # notes between two rests, or beats of fewer notes
-TRIPLET = 3  # notes: a bar with as many has room for a triplet
+TRIPLET, FOR_TWO = 3, 3  # notes in a bar with room for a triplet, beats with room for two
 SPARSE = Fraction(5, 4)  # notes a beat at most; lines that nobody asks for have 1.5
 LATE_BEGINNINGS = ("off the beat", "after a rest")  # wishes for a rest before the first note
-BEATS_OF_REST = 8  # beats in which there is one of rest where much is wished for
-BEATS_A_REST = 5  # beats: no more rests than one in so many
+BEATS_OF_REST, BEATS_A_REST = 8, 5  # with a beat of rest if much is asked for; with one at most
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,9 +101,8 @@ def _is_good(
 ) -> bool:
     """Tell whether a rhythm has the notes that are needed, is not torn, mixed, or unlike asked."""
     counts = Counter(onset.chord for onset in rhythm)
-    if any(counts[place] < least for place, least in enumerate(needed)):
-        return False
-    if wishes.rests != "a lot" and _is_torn(rhythm):
+    few = any(counts[place] < least for place, least in enumerate(needed))
+    if few or (wishes.rests != "a lot" and _is_torn(rhythm)):
         return False
     loose = [o for o in rhythm if needed[o.chord] <= 2 * chords[o.chord].placed.beats]
     if wishes.triplets != "a lot" and _is_mixed(loose, edges):
@@ -129,7 +126,8 @@ def _is_as_wished(
     rhythm: Rhythm, chords: Sequence[ChordPalette], wishes: Wishes, edges: Sequence[Fraction]
 ) -> bool:
     """Tell whether a rhythm has the triplets, or the long note before the end, as asked for."""
-    quick = any(map(_is_quick, rhythm)) and all(
+    least = 1 + (chords[-1].placed.start - rhythm[0].start >= FOR_TWO)
+    quick = len(_triplets(rhythm)) >= least and all(
         any(map(_is_quick, bar)) for bar in _bars(rhythm, chords, edges) if len(bar) >= TRIPLET
     )
     long = any(onset.beats >= BEAT and onset.chord < len(chords) - 1 for onset in rhythm)
@@ -152,6 +150,17 @@ def _is_full(
         if end - begin - sum(b - a for a, b in spans if a < b) > BEAT:
             return wishes.rests == AMOUNTS[-1]
     return True
+
+
+def _triplets(rhythm: Sequence[Onset]) -> list[Fraction]:
+    """Return the beats on which groups of three begin: over one beat, then those over two."""
+    quick = {Fraction(floor(onset.start)) for onset in rhythm if onset.beats == THIRD}
+    return [*quick, *(onset.start for onset in rhythm if _is_wide(onset))]
+
+
+def _is_wide(onset: Onset) -> bool:
+    """Tell whether a note is the first of three over two beats."""
+    return onset.beats == 2 * THIRD and onset.start.denominator == 1
 
 
 def _is_quick(onset: Onset) -> bool:
@@ -194,16 +203,14 @@ def _is_torn(rhythm: Rhythm) -> bool:
 
 def _is_scrap(group: Rhythm) -> bool:
     """Tell whether notes between two rests are too few to say anything."""
-    held = group[-1].end - group[0].start
-    return len(group) < 2 or (len(group) < FEWEST_TOGETHER and held < SAID)
+    brief = group[-1].end - group[0].start < SAID
+    return len(group) < 2 or (len(group) < FEWEST_TOGETHER and brief)
 
 
 def _is_mixed(rhythm: Sequence[Onset], edges: Sequence[Fraction]) -> bool:
     """Tell whether triplets crowd a line: two in a bar, or three over two more than once."""
-    quick = {Fraction(floor(onset.start)) for onset in rhythm if onset.beats == THIRD}
-    wide = [o.start for o in rhythm if o.beats == 2 * THIRD and o.start.denominator == 1]
-    bars = [bisect_right(edges, beat) for beat in (*quick, *wide)]
-    return len(wide) > 1 or len(bars) > len(set(bars))
+    bars = [bisect_right(edges, beat) for beat in _triplets(rhythm)]
+    return sum(map(_is_wide, rhythm)) > 1 or len(bars) > len(set(bars))
 
 
 def room_over(chord: ChordPalette, wishes: Wishes) -> int:
@@ -220,8 +227,8 @@ def room_over(chord: ChordPalette, wishes: Wishes) -> int:
 
 def _odds(figure: Figure, wishes: Wishes) -> float:
     """Return the odds of a figure; triplets are rare where long notes are wished for."""
-    rare = figure.wish == "triplets" and wishes.density == "sparse"
-    return figure.odds[_LEVELS[getattr(wishes, figure.wish)]] * (RARE if rare else 1.0)
+    rare = RARE if figure.wish == "triplets" and wishes.density == "sparse" else 1.0
+    return figure.odds[_LEVELS[getattr(wishes, figure.wish)]] * rare
 
 
 def _onsets(
