@@ -7,13 +7,19 @@ from itertools import pairwise
 
 import pytest
 
+from theorykit.harmony.colours import colour
+from theorykit.lines.chord_palette import CHROMATIC, palettes
+from theorykit.lines.text import Line
 from theorykit.lines.writing import Wishes, write_lines
-from theorykit.lines.writing.first_sight import changes_form
+from theorykit.lines.writing.first_sight import changes_form, kinds_over
+from theorykit.lines.writing.melody import hard_to_sing
 from theorykit.notes.reader import reader
 from theorykit.tunes.progression import FORMS, two_five_one
 
 KEYS = ("A", "F# minor", "Db", "G minor")
 SIXTHS = (8, 9)  # half steps
+# Half steps of perfect, major and minor intervals, by the letters between two notes.
+PLAIN_INTERVALS = ({0}, {1, 2}, {3, 4}, {5}, {7}, {8, 9}, {10, 11})
 
 
 def written(key, form, row="b9", **wishes):
@@ -47,6 +53,16 @@ def test_many_triplets_are_two_groups_at_least(key, form):
         assert all(triplets(line) >= 2 for line in lines)
 
 
+@pytest.mark.parametrize(("form", "least"), [("short", 2), ("long", 3), ("split", 3)])
+@pytest.mark.parametrize("key", [*KEYS, "Cb"])
+def test_many_chromatic_notes_are_two_in_a_short_form_and_three_in_others(key, form, least):
+    """The tensions of the colour that was asked for do not count."""
+    row = colour("b9 #11")
+    for line in written(key, form, row=row, chromatic="a lot"):
+        kinds = kinds_over(line.notes, palettes(line.progression, row))
+        assert kinds.count(CHROMATIC) >= least
+
+
 @pytest.mark.parametrize(("reach", "more_than"), [("an octave", 9), ("a tenth", 12)])
 @pytest.mark.parametrize("key", KEYS)
 def test_most_lines_reach_further_than_the_next_narrower_wish(key, reach, more_than):
@@ -72,6 +88,39 @@ def test_a_singer_steps_back_after_a_sixth(key):
         sizes = [b.pitch.midi - a.pitch.midi for a, b in pairwise(line.notes)]
         for size, back in pairwise(sizes):
             assert abs(size) not in SIXTHS or (abs(back) <= 2 and size * back < 0)
+
+
+def strange_leaps(line):
+    """Whether each leap that is written augmented or diminished stands in a triplet."""
+    found = []
+    for a, b in pairwise(line.notes):
+        low, high = sorted((a.pitch, b.pitch), key=lambda pitch: pitch.midi)
+        size, letters = high.midi - low.midi, (high.note.step - low.note.step) % 7
+        if size > 2 and size % 12 not in PLAIN_INTERVALS[letters]:
+            found.append(a.beats.denominator == 3)
+    return found
+
+
+@pytest.mark.parametrize("who", ["concert", "B flat", "F"])
+@pytest.mark.parametrize("key", ["A", "G minor", "C# minor"])
+def test_a_singer_meets_one_strange_leap_at_most_and_none_in_a_triplet(key, who):
+    wishes = Wishes.for_reader(who, manner="sung")
+    for row in ("b9", "b9 #11", "altered"):
+        for line in write_lines(two_five_one(key), row, count=2, seed=3, wishes=wishes):
+            for page in (line, line.written_for(who)):
+                leaps = strange_leaps(page)
+                assert leaps in ([], [False]), page.text
+
+
+@pytest.mark.parametrize(
+    ("before", "is_hard"), [("C#5", True), ("Bb4", False), ("G4", False), ("F4", False)]
+)
+def test_a_singer_comes_to_the_natural_7_over_v_by_a_step_or_a_third(before, is_hard):
+    """From memory: singers find it from close by; here it is F sharp over G7."""
+    over = two_five_one("C", "short")
+    line = Line.parse(f"8th D5 F5 Eb5 D5 Bb4 {before} F#4 G4 | whole G4", over)
+    found = hard_to_sing(line.notes, palettes(over, colour("its related ii")))
+    assert ("a leap to the natural 7 over V" in found) == is_hard
 
 
 @pytest.mark.parametrize("key", KEYS)

@@ -6,17 +6,19 @@ that takes no time.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
 
+from theorykit.lines.chord_palette import ChordPalette
 from theorykit.lines.text import TimedNote, carries_on, half_step_name
 from theorykit.notes.note import Note, Pitch
 
 THIRD = Fraction(1, 3)  # of a beat
-TRITONE, OCTAVE = 6, 12
+STEP, TRITONE, OCTAVE = 2, 6, 12  # half steps
 # The half steps of a plain interval by the letters between its notes: perfect, major or minor.
 PLAIN = ((0,), (1, 2), (3, 4), (5,), (7,), (8, 9), (10, 11))
 
@@ -50,6 +52,42 @@ def strange_to_sing(notes: Sequence[TimedNote]) -> int:
     """
     quick = [pair for pair in pairwise(notes) if pair[0].beats == THIRD]
     return sum(map(_strange_steps, quick)) + max(0, _doubtful_letters(notes) - 1)
+
+
+def kinds_over(notes: Iterable[TimedNote], chords: Sequence[ChordPalette]) -> list[int]:
+    """Return the kind of each note over its chord; a pickup belongs to the first one.
+
+    >>> from theorykit.lines.chord_palette import CHROMATIC, palettes
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("C", "short")
+    >>> line = Line.parse("8th D5 F5 F#5 A5 B4 C5 C#5 B4 | whole C5", over)
+    >>> kinds_over(line.notes, palettes(over, None)).count(CHROMATIC)
+    2
+    """
+    starts = [chord.placed.start for chord in chords]
+    at = ((max(0, bisect_right(starts, note.start) - 1), note.pitch.midi) for note in notes)
+    return [chords[place].kinds[midi % OCTAVE] for place, midi in at]
+
+
+def stops_a_singer(notes: Sequence[TimedNote]) -> int:
+    """Return how many leaps are written as augmented or diminished: in a triplet, beyond the first.
+
+    >>> from theorykit.lines.text import Line
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("C minor", "short")
+    >>> for v in ("B4 Eb5 D5 Ab4", "B4 Eb5 B4 Ab4", "B4 F4 triplet 8th G4 B4 Ab4"):
+    ...     print(stops_a_singer(Line.parse(f"8th D5 F5 Eb5 C5 {v} | whole G4", over).notes))
+    0
+    2
+    1
+    """
+    leaps = [
+        a.beats.denominator == THIRD.denominator
+        for a, b in pairwise(notes)
+        if abs(b.pitch.midi - a.pitch.midi) > STEP and _strange_steps((a, b))
+    ]
+    return sum(leaps) + max(0, len(leaps) - 1)
 
 
 def _strange_steps(notes: Iterable[TimedNote]) -> int:

@@ -205,6 +205,7 @@ def hard_to_sing(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> 
         (any(abs(a) in SIXTHS and not (a * b < 0 and abs(b) <= STEP) for a, b in pairwise(sizes)),
          "a sixth without a step back"),
         (not _is_led(notes, chords), "a leading note that is left by a leap or cancelled"),
+        (any(_is_leaped_to(notes, chord) for chord in chords), "a leap to the natural 7 over V"),
     )  # fmt: skip
     return tuple(words for holds, words in faults if holds)
 
@@ -301,6 +302,17 @@ def _is_led(notes: Sequence[TimedNote], chords: Sequence[ChordPalette]) -> bool:
         for a, b in pairwise(notes)
         if chord.placed.start <= a.start < home.placed.end
         and a.pitch.midi % OCTAVE == (home.placed.chord.root.semitone - 1) % OCTAVE
+    )
+
+
+def _is_leaped_to(notes: Sequence[TimedNote], v: ChordPalette) -> bool:
+    """Tell whether the natural 7 over a dominant comes by more than a third."""
+    placed = v.placed
+    sound = (placed.chord.root.semitone + NATURAL_SEVENTH) % OCTAVE
+    return placed.chord.kind.is_dominant and any(
+        b.pitch.midi % OCTAVE == sound and abs(b.pitch.midi - a.pitch.midi) > THIRD
+        for a, b in pairwise(notes)
+        if placed.start <= b.start < placed.end
     )
 
 

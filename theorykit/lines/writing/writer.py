@@ -25,7 +25,13 @@ from theorykit.lines.text import (
     trips,
 )
 from theorykit.lines.writing.candidates import Place, places_in_bars, places_of
-from theorykit.lines.writing.first_sight import changes_form, guessed_trips, strange_to_sing
+from theorykit.lines.writing.first_sight import (
+    changes_form,
+    guessed_trips,
+    kinds_over,
+    stops_a_singer,
+    strange_to_sing,
+)
 from theorykit.lines.writing.lattice import Lattice
 from theorykit.lines.writing.melody import hard_to_sing, strained
 from theorykit.lines.writing.rhythm_figures import BARE, Rhythm, draw_rhythm, room_over
@@ -43,8 +49,10 @@ PATIENCE = {"played": 12, "sung": 40}  # handfuls for each line that is asked fo
 STRICT = 2  # lines that trip the eye: when so many were written the best of them is taken, and one
 # of the next ones at once
 SOONER = 3  # or when so small a part of the patience for a line is gone
+GRAVE, LONG = 100, 12  # faults of a line that is not as wished: it waits for so many handfuls
 LAST = 3  # times as many, before it is said that there is none
 ROOMY = 4  # notes: a bar with as many has room for a chromatic one
+MANY, TWO_BARS = 2, 2  # chromatic notes that are heard as many; in a longer form it takes one more
 LEGIBLE = {1: 2, STRICT: 6}  # lines of which the one that is read most easily is taken
 # In nats, when lines are put in order: a place that is likely to trip the eye, and, since lines
 # that avoid such places leap more than players do, a leap of a fifth or more.
@@ -180,9 +188,8 @@ class _Desk:
                 waiting.append((self.faults(line), line))
             written, since = written + (line is not None), since + 1
             best = min(waiting, key=itemgetter(0), default=None)
-            if best is not None and (
-                not best[0] or written >= self.strict or SOONER * since >= patience
-            ):
+            soon = written >= self.strict or SOONER * since >= patience
+            if best is not None and (not best[0] or (best[0] < GRAVE and soon) or since >= LONG):
                 found.append(best[1])
                 waiting = [one for one in waiting if _differ(one[1], best[1])]
                 self.strict = 1 if best[0] else STRICT
@@ -294,8 +301,11 @@ class _Desk:
         found += any(a.pitch == b.pitch for a, b in pairwise(before[-2:]))
         if self.wishes.chromatic == AMOUNTS[0]:
             found += sum(changes_form(page.notes) for page in pages)
+        if self.wishes.chromatic == AMOUNTS[-1]:
+            found += GRAVE * self.lacking(kinds_over(line.notes, self.chords))
         if self.wishes.manner == "sung":
             found += sum(map(strange_to_sing, map(self.before, pages)))
+            found += GRAVE * sum(stops_a_singer(page.notes) for page in pages)
         return found
 
     def before(self, line: Line) -> Sequence[TimedNote]:
@@ -312,16 +322,23 @@ class _Desk:
         low, high = self.wishes.compass
         return max(midis) - min(midis) < min(self.wishes.least_span, high - low)
 
+    def lacking(self, kinds: Sequence[int]) -> int:
+        """Return how many chromatic notes a line has too few, where many are asked for."""
+        least = MANY + (len(self.progression.bars) > TWO_BARS)
+        return max(0, least - kinds.count(CHROMATIC))
+
     def plain(self, bars: Sequence[int], places: Sequence[Place], midis: Sequence[int]) -> int:
-        """Return how many bars before the landing have no chromatic note, if many are asked for."""
+        """Return what many chromatic notes lack, if asked for: notes, bars before the landing."""
         if self.wishes.chromatic != AMOUNTS[-1]:
             return 0
         landing = len(self.chords) - 1
         kinds: dict[int, list[int]] = {}
-        for bar, place, midi in zip(bars, places, midis, strict=True):
+        all_kinds = [p.palette.kinds[midi % 12] for p, midi in zip(places, midis, strict=True)]
+        for bar, place, kind in zip(bars, places, all_kinds, strict=True):
             if bar and place.chord < landing:
-                kinds.setdefault(bar, []).append(place.palette.kinds[midi % 12])
-        return sum(len(k) >= ROOMY and CHROMATIC not in k for k in kinds.values())
+                kinds.setdefault(bar, []).append(kind)
+        bare = sum(len(k) >= ROOMY and CHROMATIC not in k for k in kinds.values())
+        return bare + self.lacking(all_kinds)
 
     def is_kept(self, line: Line) -> bool:
         """Tell whether a line keeps the rules; one that is sung is easy to sing besides."""
