@@ -25,7 +25,10 @@ from theorykit.handout.page import Article, web_page
 
 SCREENS = (390, 820, 1280)
 AA = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
-TUNE = "title: Wet Gloves\nkey: Db\ntempo: 240\n\n[Bridge]\n| Ebm7 | Ab7 | Dbmaj7 | % |\n"
+TUNE = (
+    "title: Wet Gloves\nkey: Db\ntempo: 240\n\n[Bridge]\n| Ebm7 | Ab7 | Dbmaj7 | % |\n"
+    "| Gbmaj7 | Ebm7 Ab7 | Dbmaj7 | % |\n"
+)
 TUNE_AT = 2  # its place among the blocks
 SHEET = Handout(
     "Over G7 think E",
@@ -175,6 +178,36 @@ def test_it_plays_slowly_round_and_round_without_the_line(page, file):
     player.get_by_role("button", name="stop").click()
     expect(player).to_have_attribute("data-plays", "no")
     assert page.locator("audio:visible").count() == 0
+
+
+def test_the_bars_of_a_chorus_are_marked_and_lit_on_whichever_lines_are_seen(page, file):
+    """The staff of eight bars is cut into lines; another reader or width shows another one."""
+    page.goto(f"{file.as_uri()}#concert")
+    bars = page.locator(".theorykit-bar:visible")
+    expect(bars).to_have_count(8)
+    assert bars.evaluate_all("all => new Set(all.map(one => one.parentElement)).size") > 1
+    page.get_by_label("B♭", exact=True).check()
+    expect(bars).to_have_count(8)
+    page.set_viewport_size({"width": 1280, "height": 900})
+    expect(bars).to_have_count(8)
+    page.set_viewport_size({"width": 390, "height": 844})
+    expect(bars).to_have_count(8)
+    bars.first.focus()
+    for _ in range(2):
+        page.keyboard.press("ArrowRight")
+    page.keyboard.press("Enter")
+    expect(bars.nth(2)).to_have_attribute("aria-pressed", "true")
+    staff, button = (
+        page.locator("section:has(.theorykit-player) .narrow:visible g.measure")
+        .nth(2)
+        .bounding_box(),
+        bars.nth(2).bounding_box(),
+    )
+    assert staff is not None
+    assert button is not None
+    assert staff["y"] - 40 < button["y"] < staff["y"] + staff["height"]  # it lies on its bar
+    page.locator(".theorykit-play").click()
+    page.locator(".for-B-flat .theorykit-sounds:visible").first.wait_for(timeout=30_000)
 
 
 def test_without_a_script_there_are_plain_players_and_buttons(browser: Browser, file):

@@ -215,7 +215,7 @@ class TuneBlock(Block):
         if self.lines == "chorus":
             line = self.chorus().line
             over = line.progression
-            yield _example(WITH, line, over, tune, tempo)
+            yield _example(WITH, line, over, tune, tempo, seen=not self._has_melody)
         elif self.lines == "guide tones":
             for label, line in zip(GUIDE_LABELS, self.guides(), strict=False):
                 yield _example(label, line, over, tune, tempo)
@@ -227,7 +227,15 @@ class TuneBlock(Block):
         return self.music()[0].title or self.kind
 
 
-def _example(label: str, line: Line | None, over: Progression, tune: Chart, tempo: int) -> Example:
+def _example(
+    label: str,
+    line: Line | None,
+    over: Progression,
+    tune: Chart,
+    tempo: int,
+    *,
+    seen: bool = False,
+) -> Example:
     """Return a line over a tune as it sounds, in the tempo that the chart counts.
 
     >>> slow = Chart.parse("metre: 6/8\\ntempo: 60\\n\\n| Dm7 | G7 |")
@@ -244,6 +252,7 @@ def _example(label: str, line: Line | None, over: Progression, tune: Chart, temp
         over.bars[0].beats,
         pulse,
         even=straight(tune.feel),
+        seen=seen,
         sections=heard_sections(tune),
     )
 

@@ -140,6 +140,7 @@ def _line(root: Element, number: int, span: tuple[float, float], count: int) -> 
     _resize(cut, high - tall)
     if number:
         _rename(cut, line_words(number, count))
+        cut.set("data-line", str(number))
     text = ElementTree.tostring(cut, encoding="unicode")
     return _REFERENCE.sub(lambda match: f"{match[1]}l{number}", text)
 

@@ -1,19 +1,16 @@
 // The bars of the staff: each is a button over the picture, to be marked by pointer or by key. What
-// is marked goes round.
+// is marked goes round. A staff that is cut into lines is one, line after line.
 
-const STAFF = "svg:has(g.measure [data-note])";
+const STAFF = "svg:has(g.measure [data-note])", LINE = "svg[data-line]:has(g.measure)";
 
 class StaffBars {
   // `told` answers which bars are marked; `mark(first, last)` is asked to mark others; null for all.
   constructor(control) {
-    Object.assign(this, { control, anchor: null, held: false, buttons: [], svg: null });
-    this.layer = make("div", "theorykit-bars", { role: "group" });
-    this.layer.setAttribute("aria-label", "bars of the staff");
+    Object.assign(this, { control, anchor: null, held: false, buttons: [], svg: null, layers: [] });
     this.watch = new MutationObserver(() => this.found !== this.svg && this.follow());
-    this.size = new ResizeObserver(() => this.lie());
+    this.size = new ResizeObserver(() => this.resized());
     this.up = () => { this.held = false; };
     document.addEventListener("pointerup", this.up);
-    this.layer.onkeydown = event => this.pressed(event);
     this.watch.observe(control.pictures, { childList: true, subtree: true });
   }
 
@@ -37,10 +34,33 @@ class StaffBars {
     return all.find(one => one.notes.some(row => row[MARK] >= 0)) ?? null;
   }
 
+  // The lines of a staff that follow the first one, as far as they are seen.
+  lines(svg) {
+    const all = [...this.control.pictures.querySelectorAll(`${STAFF}, ${LINE}`)]
+      .filter(one => one.getClientRects().length && !one.parentElement.closest("svg"));
+    const rest = all.slice(all.indexOf(svg) + 1);
+    const end = rest.findIndex(one => !one.matches(LINE));
+    return [svg, ...(end < 0 ? rest : rest.slice(0, end))];
+  }
+
   clear() {
     this.size.disconnect();
-    this.layer.remove();
-    Object.assign(this, { svg: null, buttons: [] });
+    this.layers.forEach(layer => layer.remove());
+    Object.assign(this, { svg: null, buttons: [], layers: [] });
+  }
+
+  // Where another page or another width is chosen, the staff that is seen is another one.
+  resized() {
+    const { found } = this;
+    if (found && found !== this.svg) this.follow();
+    else this.lie();
+  }
+
+  layer() {
+    const one = make("div", "theorykit-bars", { role: "group" });
+    one.setAttribute("aria-label", "bars of the staff");
+    one.onkeydown = event => this.pressed(event);
+    return one;
   }
 
   // Another staff, or the same one drawn anew: the buttons follow it.
@@ -49,12 +69,17 @@ class StaffBars {
     this.clear();
     this.svg = this.found;
     if (!this.svg) return;
-    this.svg.parentElement.classList.add("theorykit-staff");
-    this.svg.after(this.layer);
-    this.measures = [...this.svg.querySelectorAll("g.measure")];
-    const before = this.before();
-    this.buttons = this.measures.map((_, place) => this.button(place - before)).filter(Boolean);
-    this.layer.replaceChildren(...this.buttons);
+    const lines = this.lines(this.svg).map(one => [one, [...one.querySelectorAll("g.measure")]]);
+    this.measures = lines.flatMap(([, measures]) => measures);
+    let place = -this.before();
+    for (const [svg, measures] of lines) {
+      const layer = this.layer();
+      layer.append(...measures.map(() => this.button(place++)).filter(Boolean));
+      svg.parentElement.classList.add("theorykit-staff");
+      svg.after(layer);
+      this.layers.push(layer);
+    }
+    this.buttons = this.layers.flatMap(layer => [...layer.children]);
     this.show();
     this.size.observe(this.svg);
     this.lie();
@@ -122,9 +147,9 @@ class StaffBars {
   // Lays each button over its bar; the lines of the staff say how wide and how high it is.
   lie() {
     if (!this.svg?.isConnected) return;
-    const own = this.layer.offsetParent?.getBoundingClientRect();
-    if (!own) return;
     for (const button of this.buttons) {
+      const own = button.parentElement.offsetParent?.getBoundingClientRect();
+      if (!own) return;
       const place = Number(button.dataset.bar) + this.before();
       const staff = this.measures[place].querySelector("g.staff");
       const lines = [...staff.children].filter(one => one.tagName === "path");
