@@ -21,6 +21,7 @@ from theorykit.handout.blocks import (
     tune_block,
 )
 from theorykit.handout.blocks.question_block import Question, QuestionBlock
+from theorykit.handout.files import left_out
 from theorykit.handout.fitting import fitted
 from theorykit.handout.front import FITS, SIZES
 from theorykit.handout.page import ASIDES, PLAIN, SETTINGS, Engraver, page_pdf
@@ -248,3 +249,59 @@ def high(picture: Picture) -> float:
     )
     whole, inner, units = (float(re.search(one, picture.svg)[1]) for one in patterns)
     return 720 * inner / units / whole  # four spaces of 180 units each
+
+
+# === What is left out ===
+
+
+FULL = (
+    TuneBlock(chart="title: Ferry\nkey: Bb\n| Cm7 | F7 | Bb6 | % |", treatment="proposed"),
+    LineBlock(line="", changes="Fm7 Bb7b9 | Ebmaj7", colour="b9"),
+    ColourBlock(colour="b9 13", key="Bb"),
+    TextBlock(text="Sing it."),
+)
+
+
+@pytest.mark.parametrize(
+    "edition", [Edition(), Edition("F", "teacher", size="large print")], ids=str
+)
+def test_what_a_close_page_leaves_out_is_named_with_the_blocks_that_lose_it(edition: Edition):
+    long = replace(Handout("Full", fits=ONE), blocks=(*FULL, TextBlock(text=PROSE * 30)))
+    one = fitted(long, long.blocks, edition)
+    assert one.setting == SETTINGS[-1]  # it does not even fit there: everything is left out
+    wanted = {
+        "the plan of the cadences": "(block 1)",
+        "the sentences about the music": "(block 2)",
+        "the keyboard or fingerboard": "(block 3)",
+        "the table of where each note goes": "(block 3)",
+        "the last sentence": "(block 3)",
+    }
+    for part, block in wanted.items():
+        assert f"{part} {block}" in one.gone
+    assert ("in the margin" in one.gone) == (edition.audience == "teacher")
+
+
+def test_a_page_that_leaves_nothing_out_names_nothing():
+    handout = Handout("Full", fits=TWO, blocks=FULL[:1])
+    assert fitted(handout, handout.blocks, Edition()).gone == ""
+    sung = Handout("Long", fits=ONE, blocks=(TextBlock(text=PROSE * 60),))
+    assert fitted(sung, sung.blocks, Edition()).gone == ""  # and says what would have to go
+
+
+def test_make_says_by_kind_of_print_and_by_reader_what_pages_leave_out(tmp_path):
+    handout = Handout("Full", fits=ONE, blocks=(FULL[0], TextBlock(text=PROSE * 16)))
+    work = handout.work(tmp_path, ["concert", "concert, large print"], "pages", processes=1)
+    for _ in work.steps():
+        pass
+    said = left_out(work.gone)
+    for one, parts in work.gone.items():
+        assert parts == fitted(handout, handout.blocks, one).gone
+    assert "the plan of the cadences (block 1)" in said
+    plan = "the plan (block 1)"
+    normal, large = Edition("F"), Edition("F", size="large print")
+    assert left_out({normal: "", large: ""}) == ""
+    assert "in large print the plan" in left_out({normal: "", large: plan})
+    some = {normal: plan, Edition("concert"): "", large: plan}
+    assert left_out(some).endswith(f"in normal print for F {plan}; in large print {plan}.")
+    half = {Edition("F", "teacher"): plan, Edition("F"): ""}
+    assert f"in normal print for teacher {plan}" in left_out(half)

@@ -208,12 +208,14 @@ def _handout(given: argparse.Namespace) -> int:
     handout = room.Handout.read(given.file)
     into = Path(given.into) if given.into else Path(Path(given.file).stem)
     kinds = {} if given.files is None else {"files": given.files}
-    made = handout.make(into, given.editions, overwrite=given.replace, progress=False, **kinds)
+    files = import_module("theorykit.handout.files")
+    work = handout.work(into, given.editions, overwrite=given.replace, **kinds)
+    made = files.make_files(work, progress=False)
     for file in made:
         say(file)
     say(room.summary_of(made).words)
-    if long := import_module("theorykit.handout.files").too_long(handout, made):
-        say(long)
+    for told in filter(None, (files.too_long(handout, made), files.left_out(work.gone))):
+        say(told)
     return 0
 
 

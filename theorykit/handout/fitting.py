@@ -15,7 +15,7 @@ from functools import cache, lru_cache
 from theorykit.handout.blocks import Block, placed, section_of
 from theorykit.handout.front import Edition, Front
 from theorykit.handout.page import ASIDES, PLAIN, SETTINGS, Engraver, Setting, page_extent
-from theorykit.handout.pieces import Section
+from theorykit.handout.pieces import Beside, Picture, Piece, Section
 from theorykit.harmony.wording import listed
 from theorykit.notes.reader import Reader
 
@@ -23,6 +23,18 @@ __all__ = ["Fitted", "fitted", "phone_sections", "set_as"]
 
 KEPT = 400  # sections that need not be engraved again
 LONGEST_NAME = 50  # characters of a heading in a message
+# What a teacher calls the parts that a setting leaves out.
+CALLED = {
+    ASIDES: "what the page adds in the margin",
+    "pull": "the last sentence",
+    "reasons": "the reasons",
+    "words": "the sentences about the music",
+    "keyboard": "the keyboard or fingerboard",
+    "motion": "the motion picture",
+    "table": "the table of where each note goes",
+    "plan": "the plan of the cadences",
+}
+DRAWN = ("keyboard", "motion")
 
 _section = lru_cache(KEPT)(section_of)
 
@@ -32,11 +44,13 @@ class Fitted:
     """The sections of one edition and the setting of its pages.
 
     ``told`` says what would have to go where the target cannot be kept; it is empty where it is.
+    ``gone`` names the parts that the setting leaves out and their blocks, counted from 1.
     """
 
     sections: tuple[Section, ...]
     setting: Setting = PLAIN
     told: str = ""
+    gone: str = ""
 
 
 def fitted(
@@ -63,7 +77,8 @@ def fitted(
 
     step = _first(lambda step: pages(step) <= most, len(SETTINGS), SETTINGS.index(near))
     told = _told(front, blocks, edition) if pages(step) > most else ""
-    return Fitted(_sections(blocks, edition, SETTINGS[step]), SETTINGS[step], told)
+    sections = _sections(blocks, edition, SETTINGS[step])
+    return Fitted(sections, SETTINGS[step], told, _gone(blocks, edition, SETTINGS[step]))
 
 
 def set_as(before: Fitted, blocks: Sequence[Block], edition: Edition) -> Fitted:
@@ -124,6 +139,52 @@ def _first(holds: Callable[[int], bool], count: int, guess: int = 0) -> int:
         middle = (low + high) // 2
         low, high = (low, middle) if holds(middle) else (middle, high)
     return high
+
+
+# === What is left out ===
+
+
+def _gone(blocks: Sequence[Block], edition: Edition, setting: Setting) -> str:
+    """Name the parts that a setting leaves out of blocks, each with the numbers of its blocks.
+
+    >>> from theorykit.handout.blocks.tune_block import TuneBlock
+    >>> _gone([TuneBlock(chart="| Dm7 | G7 | C6 |", lines="none")], Edition(), SETTINGS[-1])
+    'the plan of the cadences (block 1)'
+    """
+    if not setting.without:
+        return ""
+    pairs = zip(_sections(blocks, edition, PLAIN), _sections(blocks, edition, setting), strict=True)
+    lost = [
+        tuple(part for part in setting.without if _is_lost(part, block, edition, *pair))
+        for block, pair in zip(blocks, pairs, strict=True)
+    ]
+    rows = (
+        (part, [str(number) for number, parts in enumerate(lost, 1) if part in parts])
+        for part in CALLED
+    )
+    said = [
+        f"{CALLED[part]} (block{'s' * (len(numbers) > 1)} {listed(numbers)})"
+        for part, numbers in rows
+        if numbers
+    ]
+    return listed(said) if said else ""
+
+
+def _is_lost(part: str, block: Block, edition: Edition, before: Section, after: Section) -> bool:
+    """Tell whether a page lacks a part; one in which a block had nothing to say is not missed."""
+    if part == ASIDES:
+        return edition.audience == "teacher" and len(after.margin) < len(before.margin)
+    if part not in block.parts:
+        return False
+    return part in DRAWN or _texts(after.pieces) < _texts(before.pieces)
+
+
+def _texts(pieces: Sequence[Piece]) -> int:
+    """Count the pieces that are no pictures."""
+    return sum(
+        _texts((*one.left, *one.right)) if isinstance(one, Beside) else not isinstance(one, Picture)
+        for one in pieces
+    )
 
 
 # === What would have to go ===

@@ -26,13 +26,15 @@ SOUND_FORMATS = {"mp3": mp3_bytes, "ogg": ogg_bytes}
 class Made:
     """What one job returns: files by their names, articles of the web page, recordings.
 
-    Articles are found by reader and audience; ``place`` is that of the block that is heard.
+    Articles are found by reader and audience; ``place`` is that of the block that is heard;
+    ``gone`` names for each edition the parts that its pages leave out.
     """
 
     files: dict[str, bytes] = field(default_factory=dict)
     articles: dict[tuple[str, str], Article] = field(default_factory=dict)
     heard: tuple[Heard, ...] = ()
     place: int | None = None
+    gone: dict[Edition, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,15 +56,16 @@ class PageJob:
     def run(self) -> Made:
         """Return the pages."""
         who = reader(self.reader)
-        near, files = PLAIN, {}
+        near, files, gone = PLAIN, {}, {}
         for edition, name in self.pages.items():
             one = fitted(self.front, self.blocks, edition, near=near)  # mostly as the one before
-            near = one.setting
+            near, gone[edition] = one.setting, one.gone
             files[name] = page_pdf(self.front, one.sections, edition, near, told=one.told)
         sections = fitted(Front("any"), self.blocks, Edition(self.reader, size=self.size)).sections
         if self.music:
             files |= self._score(sections, who)
-        return Made(files, self._articles(sections, who) if self.articles else {})
+        articles = self._articles(sections, who) if self.articles else {}
+        return Made(files, articles, gone=gone)
 
     def _score(self, sections: tuple[Section, ...], who: Reader) -> dict[str, bytes]:
         """Return the music of the pages as a file, each staff with its tempo and swing."""

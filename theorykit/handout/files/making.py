@@ -7,8 +7,8 @@ import os
 import re
 import zipfile
 from collections import Counter
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from theorykit.errors import TheoryError, shown
@@ -19,8 +19,9 @@ from theorykit.handout.files.jobs import Made, PageJob, SoundJob
 from theorykit.handout.files.kept_sounds import KeptSounds
 from theorykit.handout.files.order import Order, page_name
 from theorykit.handout.files.pool import Job, results
-from theorykit.handout.front import EVERYONE, Front
+from theorykit.handout.front import EVERYONE, Edition, Front
 from theorykit.handout.page import Heard, Players, check_letters, web_page
+from theorykit.harmony.wording import listed
 from theorykit.show.files import sweep
 
 SOUNDS = KeptSounds()  # of this process
@@ -50,7 +51,7 @@ class Work:
 
     ``overwrite`` says whether files that are there already are replaced; ``processes`` is how many
     work side by side, by default one for each core. ``own`` are names of files that may be replaced
-    in any case.
+    in any case. ``gone`` names for each edition what its pages leave out, once they are made.
     """
 
     order: Order
@@ -58,6 +59,7 @@ class Work:
     overwrite: bool = False
     processes: int | None = None
     own: frozenset[str] = frozenset()
+    gone: dict[Edition, str] = field(default_factory=dict, init=False, compare=False)
 
     def __post_init__(self) -> None:
         """Refuse what can be seen to fail before any work is done."""
@@ -82,7 +84,7 @@ class Work:
         sweep(self.folder)
         packs = "zip" in self.order.files
         made: dict[str, bytes] = {}
-        for name, data in _content(self.order, self.processes):
+        for name, data in _content(self.order, self.processes, self.gone):
             made[name] = data if packs else b""
             yield self._written(name, data)
         if packs:
@@ -107,13 +109,16 @@ def make_files(work: Work, *, progress: bool) -> list[Path]:
     return files
 
 
-def _content(order: Order, processes: int | None) -> Iterator[tuple[str, bytes]]:
-    """Yield the files with their content as they are done."""
+def _content(
+    order: Order, processes: int | None, gone: dict[Edition, str]
+) -> Iterator[tuple[str, bytes]]:
+    """Yield the files with their content as they are done; what is left out goes into ``gone``."""
     articles = {}
     heard: list[Heard] = []
     for made in _done(list(_jobs(order)), processes):
         yield from made.files.items()
         articles.update(made.articles)
+        gone.update(made.gone)
         heard += made.heard
     heard += _beside_others(order, heard)
     heard.sort(key=lambda one: one.place)
@@ -271,3 +276,37 @@ def too_long(front: Front, files: Iterable[Path]) -> str:
         return ""
     more = f" and {len(long) - MOST_NAMED} more" if len(long) > MOST_NAMED else ""
     return f"Longer than asked for: {'; '.join(long[:MOST_NAMED])}{more}."
+
+
+def left_out(gone: Mapping[Edition, str]) -> str:
+    """Return what pages leave out to be as short as asked for, in a sentence; empty for nothing.
+
+    ``gone`` names it for each edition that was made.
+
+    >>> left_out({Edition(): "", Edition(size="large print"): "the keyboard (block 1)"})
+    'Left out so that the pages fit: in large print the keyboard (block 1).'
+    """
+    groups: dict[tuple[str, str], list[Edition]] = {}
+    for one, parts in gone.items():
+        groups.setdefault((one.size, parts), []).append(one)
+    said = [
+        f"in {_whose(size, found, gone)} {parts}"
+        for (size, parts), found in groups.items()
+        if parts
+    ]
+    return f"Left out so that the pages fit: {'; '.join(said)}." if said else ""
+
+
+def _whose(size: str, found: Sequence[Edition], everyone: Iterable[Edition]) -> str:
+    """Say which of the editions of a size some are: by print alone, or by reader and audience."""
+    alike = [one for one in everyone if one.size == size]
+    kind = "normal print" if size == "normal" else size
+    more = [
+        listed(dict.fromkeys(names))
+        for names, all_names in (
+            ([one.reader for one in found], {one.reader for one in alike}),
+            ([one.audience for one in found], {one.audience for one in alike}),
+        )
+        if set(names) != all_names
+    ]
+    return f"{kind} for {', '.join(more)}" if more else kind

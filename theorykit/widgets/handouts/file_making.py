@@ -14,7 +14,7 @@ import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
 from theorykit.handout.class_week import class_files
-from theorykit.handout.files import FILES, Order, Work, summary_of, too_long
+from theorykit.handout.files import FILES, Order, Work, left_out, summary_of, too_long
 from theorykit.handout.front import AUDIENCES, PAPERS, SIZES, Edition
 from theorykit.handout.handout import Handout
 from theorykit.notes.reader import READERS
@@ -258,7 +258,7 @@ class Making(Page):
         self.overwrite.value = False
         self._link(made)
         long = too_long(work.order.front, made)
-        more = filter(None, [long, self._new, self._left_out()])
+        more = filter(None, [long, left_out(work.gone), self._new, self._left_out()])
         return sentences_html(summary_of(made).words, *more)
 
     def _link(self, made: list[Path]) -> None:

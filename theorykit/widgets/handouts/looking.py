@@ -148,7 +148,8 @@ class Looking(Page):
     def _put(self, handout: Handout, edition: Edition, one: Fitted) -> None:
         """Draw pages, and say what is to be said of them."""
         pages = page_pngs(handout, one.sections, edition, one.setting, told=one.told, dpi=DPI)
-        hints = [text for text in (one.told, moved_hint(handout, edition)) if text]
+        gone = f"Left out so that it fits: {one.gone}." if one.gone else ""
+        hints = [text for text in (one.told, gone, moved_hint(handout, edition)) if text]
         put(self.hint, sentences_html("", *hints) if hints else "")
         self.pages.show(pages)
         self._shown = handout, edition, one
