@@ -341,6 +341,18 @@ CASES = (
             "12 13 0 ii-V-I short minor F",
         ),
     ),
+    Case(  # the iii is the ii of a ii-V that leads back; the same V leads to a minor chord later
+        "iii for I in major, then the same V on the way elsewhere",
+        "Bb",
+        "Bb6 | Cm7 | F7 | Dm7 G7 | Cm7 F7 | Bbm7 Eb7 | Cm7b5 F7b9 | Bb6 | %",
+        (
+            "1 2 - ii-V long major Bb",
+            "3 4 - ii-V short minor C",
+            "5 6 - ii-V short minor Bb",
+            "7 8 - ii-V short major Ab",
+            "9 10 11 ii-V-I short major Bb",
+        ),
+    ),
     # -- what is none
     Case("i and IV7 of a minor vamp", "C minor", "Cm7 | F7 | Cm7 | F7", ()),
     Case("a plagal close, minor plagal too", "D", "Dmaj7 | G6 | Gm6 | D6", ()),

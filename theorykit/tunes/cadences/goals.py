@@ -52,9 +52,10 @@ def goal_of(found: Analysis, v: int) -> Goal:
     last = found.again[v]
     way = found.ways[last]
     root = (found.spans[v].root + _RISES[way]) % 12
-    mode = _mode_without_landing(found, last, root)
-    key = spelled_key(_tonic_note(found, last, way), mode)
     deceives = is_stand_in(found, last, root)
+    mode = _mode_of_deception(found, last, root) if deceives else ""
+    mode = mode or _mode_without_landing(found, last, root)
+    key = spelled_key(_tonic_note(found, last, way), mode)
     later = _NONE if deceives else target_of(found, last)
     return Goal(key, mode, way, _NONE, found.after(last) if later == _NONE else later, deceives)
 
@@ -89,6 +90,19 @@ def spelled_key(tonic: Note, mode: str) -> Key:
         return Key(tonic, mode)
     except TheoryError:
         return key_of_state(tonic.semitone + 12 * (mode == "minor"))
+
+
+def _mode_of_deception(found: Analysis, v: int, root: int) -> str:
+    """Tell the mode of the I from the key around, or from what stands for it; empty for neither.
+
+    A minor chord on the iii or the vi of major stands for a major I (common practice), whatever
+    the same V leads to later.
+    """
+    around, then = found.path[v], found.after(v)
+    if around % 12 == root:
+        return "minor" if around >= 12 else "major"
+    is_minor = found.spans[then].family in (MINOR_7, MINOR)
+    return "major" if is_minor and (found.spans[then].root - root) % 12 in (4, 9) else ""
 
 
 def _mode_without_landing(found: Analysis, v: int, root: int) -> str:
