@@ -6,7 +6,7 @@ from theorykit.errors import TheoryError
 from theorykit.handout import Edition, Handout
 from theorykit.handout.blocks import LineBlock, sections_of
 from theorykit.handout.blocks.question_block import Question, QuestionBlock
-from theorykit.handout.names import checked_typed, moved_names, names_in
+from theorykit.handout.names import checked_typed, idle_words, moved_names, names_in
 from theorykit.handout.page import Engraver
 from theorykit.notes.key import Key
 from theorykit.notes.reader import reader
@@ -27,6 +27,26 @@ READ = {
         "B-natural",
     ),
     "Its b9, Bbb. Not F## but Gb": ("Bbb", "F##", "Gb"),
+    "Questions to Mr. B. Adams, Lindenhof, Am Markt 7.": (),
+    "Dr. J. E. Weber, with Ida D. Holm and by A. Berg; Adams, B., Am Ring 3": (),
+    "We meet Am 3. Mai, Am Sonntag, in hall C, 4 D Street": (),
+    "Land on B. Adamant? Resolve to E. Then G7. Play over D. It is the 9th.": (
+        "B",
+        "E",
+        "G7",
+        "D",
+    ),
+    "E. Natural 13 of G7. Play with B. Then C. Start on Am Dorian, Am Pentatonic, Am Then E": (
+        "E",
+        "G7",
+        "B",
+        "C",
+        "Am",
+        "Am",
+        "Am",
+        "E",
+    ),
+    "Over Am. Next: Am, Am7 and Em. From A to D. Sing it": ("Am", "Am", "Am7", "Em", "A", "D"),
     "Blues in F, in F sharp minor, D-flat, F#m7b5/E": ("F", "F sharp", "D-flat", "F#m7b5/E"),
 }
 
@@ -190,3 +210,11 @@ def test_notes_after_a_chord_with_a_plainer_name_are_notes_of_that_chord(text, m
 def test_what_is_counted_is_no_degree(text):
     concert = Key.parse("C")
     assert moved_names(text, (), concert, concert) == text
+
+
+def test_a_phrase_as_typed_keeps_the_names_in_it_and_no_others():
+    concert, alto = Key.parse("C"), Key.parse("A")
+    text = "Bring it to the C Club at 8. Over C7 land on C, its b7 is not C."
+    said = moved_names(text, (), concert, alto, ["C Club", "b7", "D"])
+    assert said == "Bring it to the C Club at 8. Over A7 land on A, its b7 is not A."
+    assert idle_words([text], ["C Club", "b7", "D", "Over"]) == ("D", "Over")

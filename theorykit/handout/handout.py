@@ -198,12 +198,7 @@ def moved_words(handout: Handout) -> tuple[str, ...]:
     ('G7',)
     """
     everything: tuple[Handout | Block, ...] = (handout, *handout.blocks)
-    found = (
-        word
-        for one in everything
-        for word in (*one.names, *_found_names(one))
-        if word in one.names or word not in one.as_typed
-    )
+    found = (word for one in everything for word in (*one.names, *_found_names(one)))
     return tuple(dict.fromkeys(found))
 
 
@@ -229,13 +224,13 @@ def moved_hint(handout: Handout, edition: Edition) -> str:
 def _found_names(made: Handout | Block) -> tuple[str, ...]:
     """Return the names of notes and chords that are found in a teacher's texts, each once.
 
-    They are those of title and note, or of a block; some may be left as typed.
+    They are those of title and note, or of a block, without those that are left as typed.
 
     >>> _found_names(Handout("Over G7", note="A triad on E. Go on to Am7!"))
     ('G7', 'E', 'Am7')
     """
     texts = (made.title, made.note) if isinstance(made, Handout) else tuple(own_words(made))
-    return tuple(dict.fromkeys(word for text in texts for word in names_in(text)))
+    return tuple(dict.fromkeys(word for text in texts for word in names_in(text, made.as_typed)))
 
 
 def _path(given: object, what: str) -> Path:

@@ -1,8 +1,8 @@
 """Names of notes and chords in a teacher's prose: found, and moved for each reader.
 
 What looks like a name is taken for one, unless the words around it say otherwise: ``the B
-section``, ``plan B``, ``for E flat instruments``, a sentence that begins with ``A``. The last word
-is the teacher's.
+section``, ``plan B``, ``for E flat instruments``, ``Mr. B. Adams``, a sentence that begins with
+``A``. The last word is the teacher's.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from theorykit.notes.degree import spell_near
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note
 
-__all__ = ["checked_names", "checked_typed", "moved_names", "names_in"]
+__all__ = ["checked_names", "checked_typed", "idle_words", "moved_names", "names_in"]
 
 MOST_NAMES = 60
 LONGEST_WORD = 40  # characters
@@ -41,16 +41,46 @@ _SECTION = re.compile(r"[A-G][1-4]")  # of a tune, or a note with its octave
 # What stands behind a letter that names something else: a part of a tune, an instrument, its part.
 _NO_NAME_BEFORE = re.compile(
     r"\s+(?:sections?|parts?|instruments?|readers?|players?|trumpets?|clarinets?|sax(?:ophones?)?|"
-    r"tenors?|altos?|sopranos?|baritones?|horns?|tubas?|flutes?|strings?|edition|pages?|team|group)"
+    r"tenors?|altos?|sopranos?|baritones?|horns?|tubas?|flutes?|strings?|edition|pages?|team|group|"
+    r"[Ss]treet|[Rr]oad|[Aa]venue|[Bb]uilding|[Hh]all)"
     r"\b"
 )
 # And what stands in front of one.
 _NO_NAME_AFTER = re.compile(
     r"(?:\b(?:section|letter|part|plan|option|group|team|exercise|figure|bars?|page|take|version|"
-    r"grade|side|step|line|room|vitamin)\s+"
+    r"grade|side|step|line|room|vitamin|house|building|hall|studio|street|road|avenue|platform|"
+    r"entrance|apartment)\s+"
     r"|\b(?:trumpet|clarinet|sax|saxophone|tenor|alto|soprano|baritone|horn|tuba|flute|instruments?)"
     r"s? in )$",
     re.IGNORECASE,
+)
+# The initial of a person: after a title, in a name, where a person is named; in "Adams, B.,".
+_TITLE_BEFORE = re.compile(
+    r"\b(?:Mr|Mrs|Ms|Miss|Mx|Dr|Prof|Professor|Sir|Rev|Herr|Frau|Hr|Fr)\.? (?:[A-Z]\. ?)*$"
+)
+_PERSON_BEFORE = re.compile(
+    r"(?:^|[.!?:;]\s+|\n\s*|\b(?:[Bb]y|[Ww]ith|[Aa]sk|[Tt]hank|[Cc]all|[Tt]ell|[Mm]eet|[Dd]ear|"
+    r"[Ff]rom|[Tt]eacher|[Cc]omposer)\s+|\b(?P<name>[A-Z][a-z]{2,})(?: and)?\s+)(?:[A-Z]\. ?)*$"
+)
+_SURNAME_AFTER = re.compile(r"\. (?:[A-Z]\. ?)*(?P<name>[A-Z][a-z]+)\b")
+_ABBREVIATED = re.compile(r"\.[,;]")
+_SURNAME_BEFORE = re.compile(r"\b(?P<name>[A-Z][a-z]{2,}), $")
+# "Am Markt 7", "Am Sonntag", "Am 3. Mai": prose, where no chord, shape or new sentence follows.
+_AM_WHERE = re.compile(r" (?:(?P<name>[A-Z][a-z]{2,})\b|\d+\. ?[A-Z])")
+# Words with which a sentence begins, or a thing of music is named: no surname and no address.
+_OPENERS = frozenset(
+    "a about add after again all also altered always an and another any approach as at "
+    "augmented back bar bars be because before begin bend both bring but by change chord chorus "
+    "chromatic close come compare correct count diminished do does dominant dorian drop each "
+    "eighth enclose end even every exactly fifth find finish first flat for from get give go "
+    "good hear here hold how if in into is it its just keep land last lead learn leave let "
+    "listen look lower lydian major make mark minor more move natural never next ninth no not "
+    "nothing notice now octave of on once one only or our over pick play practice practise put "
+    "raise read repeat resolve rest root say second see sharp she should sing skip slide so "
+    "some start stay still stop sustain swing take tap that the their them then there these "
+    "they think third this those three to together too transpose triad try turn two under use "
+    "very wait walk watch we what when where which while why with without work write yes you "
+    "your".split()
 )
 _GOES_ON = re.compile(r"[a-z♭♯0-9,;)][,;]? +$")  # a sentence that has begun
 _ENDS = re.compile(r"\s*(?:[,;:!?)]|\.(?!\w)|$)")
@@ -76,15 +106,43 @@ _SIGNS = str.maketrans("b#", "♭♯")
 _SAID_WITH_AN = "AEF"  # the letters whose names begin with a vowel
 
 
-def names_in(text: str) -> tuple[str, ...]:
-    """Return the words of a text that name notes and chords, in order.
+def names_in(text: str, as_typed: Sequence[str] = ()) -> tuple[str, ...]:
+    """Return the words of a text that name notes and chords, in order; not those left as typed.
 
     >>> names_in("A triad on E. Go on to Am7, and bend the B flat 7!")
     ('E', 'Am7', 'B flat 7')
     >>> names_in("Plan B: the B section, for E flat instruments")
     ()
+    >>> names_in("The C Club plays in C.", ["C Club"])
+    ('C',)
     """
-    return tuple(match[0] for match in _found(text))
+    return tuple(match[0] for match in _moving(text, as_typed))
+
+
+def idle_words(texts: Sequence[str], as_typed: Sequence[str]) -> tuple[str, ...]:
+    """Return the words ``as_typed`` that keep nothing in any of the texts from being moved.
+
+    >>> idle_words(["Meet at C Club, its b9."], ["C Club", "b9", "D", "Meet"])
+    ('D', 'Meet')
+    """
+    return tuple(word for word in as_typed if not any(_keeps(word, text) for text in texts))
+
+
+def _keeps(word: str, text: str) -> bool:
+    """Tell whether a word as typed has a name or a degree in it, where it stands in a text."""
+    held = tuple(_listed(text, [word]))
+    return any(_is_in(one, held) for one in (*_found(text), *_DEGREE.finditer(text)))
+
+
+def _moving(text: str, as_typed: Sequence[str]) -> Iterator[re.Match[str]]:
+    """Yield the places of the names in a text that stand in no words left as typed."""
+    held = tuple(_listed(text, as_typed))
+    return (match for match in _found(text) if not _is_in(match, held))
+
+
+def _is_in(match: re.Match[str], held: Sequence[re.Match[str]]) -> bool:
+    """Tell whether a place is inside one of others."""
+    return any(one.start() <= match.start() and match.end() <= one.end() for one in held)
 
 
 def _found(text: str) -> Iterator[re.Match[str]]:
@@ -100,13 +158,47 @@ def _is_name(match: re.Match[str]) -> bool:
     word = match[0]
     if _SECTION.fullmatch(word) or _NO_NAME_BEFORE.match(after):
         return False
+    if len(word) == 1 and _is_initial(before, after):
+        return False
     if len(word) == 1 and _NO_NAME_AFTER.search(before):
         return False
     if _IN_WORDS.search(word) and _NO_NAME_AFTER.search(before):
         return False
     if _NATURAL.sub("", word) == "A":  # a sentence that begins with it begins with an article
         return bool(_GOES_ON.search(before) or _ENDS.match(after) or _LISTED.match(after))
-    return not (word == "Am" and after.startswith(" I "))
+    return not (word == "Am" and (after.startswith(" I ") or _is_where(after)))
+
+
+def _is_initial(before: str, after: str) -> bool:
+    """Tell whether a letter between two texts is the initial of a person.
+
+    >>> _is_initial("Ask Mr. ", ". Adams."), _is_initial("From A to ", ". Then rest.")
+    (True, False)
+    """
+    if _TITLE_BEFORE.search(before) and after.startswith("."):
+        return True
+    if _is_proper(_SURNAME_BEFORE.search(before)) and _ABBREVIATED.match(after):
+        return True
+    person = _PERSON_BEFORE.search(before)
+    if person is None or (person["name"] and not _is_proper(person)):
+        return False
+    return _is_proper(_SURNAME_AFTER.match(after))
+
+
+def _is_where(after: str) -> bool:
+    """Tell whether the German "Am" stands before a text: at a place, on a day.
+
+    >>> _is_where(" Markt 7"), _is_where(" Dorian"), _is_where(" 3. Mai"), _is_where(". Then G")
+    (True, False, True, False)
+    """
+    match = _AM_WHERE.match(after)
+    is_shape = _SHAPE_AFTER.match(after) is not None
+    return match is not None and not is_shape and (not match["name"] or _is_proper(match))
+
+
+def _is_proper(match: re.Match[str] | None) -> bool:
+    """Tell whether the word that was found is a name and not one of a sentence about music."""
+    return match is not None and match["name"].casefold() not in _OPENERS
 
 
 def _is_music(word: str) -> bool:
@@ -165,11 +257,11 @@ def moved_names(
 ) -> str:
     """Return a text with the names in it moved from one key to another and set with ♭ and ♯.
 
-    Those that were found are moved, and those that were listed in ``names``; not the words
-    ``as_typed``. A note stays the degree that it was, Cb the b9 of Bb7; a chord, a shape and a key
-    get a plainer name where they need one. A name with its sign in words has one when it is moved;
-    a natural is said where it still is one. Degrees are set with ♭ and ♯. Every other letter stays
-    as it was typed, but for an article whose name has changed.
+    Those that were found are moved, and those that were listed in ``names``; not what stands in
+    words ``as_typed``. A note stays the degree that it was, Cb the b9 of Bb7; a chord, a shape and
+    a key get a plainer name where they need one. A name with its sign in words has one when it is
+    moved; a natural is said where it still is one. Degrees are set with ♭ and ♯. Every other letter
+    stays as it was typed, but for an article whose name has changed.
 
     >>> concert, trumpet = Key.parse("C"), Key.parse("D")
     >>> moved_names("Over G7 think an E triad. A good idea!", [], concert, trumpet)
@@ -185,7 +277,7 @@ def moved_names(
     >>> moved_names("An E natural, then a B natural.", [], concert, Key.parse("A"))
     'A C♯, then a G♯.'
     """
-    found = {match.start(): match for match in _found(text) if match[0] not in as_typed}
+    found = {match.start(): match for match in _moving(text, as_typed)}
     found |= {match.start(): match for match in _listed(text, names)}
     said, at = "", 0
     move = _mover(old, new)
@@ -207,9 +299,11 @@ def _with_degrees(text: str, as_typed: Sequence[str]) -> str:
     'Its ♭9 and ♯11 (b13). Tune #5, the ♭9.'
     """
 
+    held = tuple(_listed(text, as_typed))
+
     def signed(match: re.Match[str]) -> str:
         is_counted = match[0][0] == "#" and _COUNTED_BEFORE.search(text[: match.start()])
-        return match[0] if match[0] in as_typed or is_counted else match[0].translate(_SIGNS)
+        return match[0] if is_counted or _is_in(match, held) else match[0].translate(_SIGNS)
 
     return _DEGREE.sub(signed, text)
 

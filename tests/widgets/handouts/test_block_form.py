@@ -129,3 +129,18 @@ def test_a_block_of_questions_is_told_by_the_first_of_them():
         "1  questions  Which note bends G7?",
         "2  questions  b9 altered",
     ]
+
+
+def test_ticks_of_names_are_there_while_a_new_block_is_typed():
+    """The field answers every keystroke; that of a block of the handout, when it is left."""
+    form, text = Form("text"), "Ask Mr. B. Adams at the C Club about G7"
+    assert form.fields["text"].continuous_update
+    assert form.fields["heading"].continuous_update
+    assert not Form("text", TextBlock(text=text)).fields["text"].continuous_update
+    form.fields["text"].value = text
+    assert [box.description for box in form.names.children[1:]] == ["C", "G7"]
+    form.fields["as_typed"].value = "C Club, Adams"
+    assert [box.description for box in form.names.children[1:]] == ["G7"]
+    assert "kept as typed by: Adams." in form.idle.value
+    form.fields["as_typed"].value = "C Club"
+    assert not form.idle.value

@@ -16,9 +16,10 @@ from theorykit.handout.blocks import KINDS, Block
 from theorykit.handout.entries import Entry, entries, record
 from theorykit.handout.front import Front
 from theorykit.handout.handout import Handout
-from theorykit.handout.names import names_in
+from theorykit.handout.names import idle_words, names_in
 from theorykit.handout.own_colour import table_of_colour
 from theorykit.harmony.colours import Colour
+from theorykit.show.html_text import sentences_html
 from theorykit.widgets.controls import (
     answer,
     area,
@@ -27,6 +28,7 @@ from theorykit.widgets.controls import (
     guarded,
     panel,
     picture,
+    put,
     safely,
     typed,
 )
@@ -35,6 +37,7 @@ from theorykit.widgets.faults import Page
 FRONT = "title and note"  # the front of a handout, which is filled in as a block is
 AS_TYPED = "as_typed"
 MOVED = "Written for each reader:"
+IDLE = "Nothing in the text is kept as typed by:"
 TICK = "ticked: moved to the key of each page; not ticked: printed as it was typed"
 BAR = " | "  # between the entries of a record in a list, such as a question and its answer
 ONE_A_LINE = " (one on each line)"
@@ -60,8 +63,11 @@ class Form(Page):
         wide = [field for field in self.fields.values() if isinstance(field, ipw.Textarea)]
         short = [field for field in self.fields.values() if field not in wide]
         self.names = ipw.HBox(layout={"flex_flow": "row wrap", "align_items": "center"})
-        self.problem = picture()
-        super().__init__([panel(*short), *wide, self.names, self.problem])
+        self.idle, self.problem = picture(), picture()
+        for one in self.entries:  # the ticks are there while a new block is written
+            if block is None and _has_words(one):
+                self.fields[one.name].continuous_update = True
+        super().__init__([panel(*short), *wide, self.names, self.idle, self.problem])
         self.watch(self._mark)
         self._show_names()
 
@@ -92,8 +98,11 @@ class Form(Page):
     def _show_names(self) -> None:
         """Show the names that are found in what was typed, each with a tick: it is moved."""
         texts = [self.fields[one.name].value for one in self.entries if _has_words(one)]
-        found = list(dict.fromkeys(name for text in texts for name in names_in(text)))
-        left = self._left
+        every, left = {name for text in texts for name in names_in(text)}, self._left
+        longer = [word for word in left if word not in every]  # such as "C Club"
+        found = list(dict.fromkeys(name for text in texts for name in names_in(text, longer)))
+        idle = ", ".join(idle_words(texts, left)) if any(map(str.strip, texts)) else ""
+        put(self.idle, sentences_html("", f"{IDLE} {idle}.") if idle else "")
         if [(box.description, box.value) for box in self.names.children[1:]] == [
             (name, name not in left) for name in found
         ]:
