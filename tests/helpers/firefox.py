@@ -21,6 +21,7 @@ from websocket import WebSocket, create_connection  # it comes with JupyterLab
 
 FIREFOX_NAMES = ("firefox-esr", "firefox")
 STARTS = 120.0  # seconds; a cold machine takes five
+ANSWERS = 600.0  # seconds, after which a page that says nothing is a fault
 LISTENS = re.compile(r"WebDriver BiDi listening on (ws://\S+)")
 LOOKS = 0.1  # seconds between two looks at the page
 # Nothing but the site is asked for.
@@ -116,7 +117,9 @@ def firefox(path: str, profile: Path) -> Iterator[FirefoxPage]:
         text=True,
     )
     try:
-        socket = create_connection(f"{_address(process)}/session", suppress_origin=True)
+        socket = create_connection(
+            f"{_address(process)}/session", suppress_origin=True, timeout=ANSWERS
+        )
         with suppress_closing(socket):
             page = FirefoxPage(socket)
             page.begin()

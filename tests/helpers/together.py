@@ -26,7 +26,8 @@ def together(
     """Return a decorator that makes one test of all cases; it fails once and tells each fault.
 
     Everything is as for ``parametrize``, also above or below one. Cases that are marked for the
-    sweep are tried there, in a test of their own.
+    sweep, or as proofs, are tried there, in a test of their own; none may have another mark, or
+    skip itself.
 
     >>> @together("number, most", [(1, 3), (3, 3), (4, 3)])
     ... def test_it_is_small(number, most):
@@ -37,10 +38,14 @@ def together(
     ExceptionGroup: 2 of 3 cases fail: number 3, most 3; number 4, most 3 (2 sub-exceptions)
     """
     fields = [part.strip() for part in names.split(",")] if isinstance(names, str) else [*names]
+    if not isinstance(names, str) and len(fields) == 1:
+        raise ValueError("one name is given as a text")
     every = [_read(case, len(fields)) for case in cases]
     tried = tuple(values for values, marks in every if not marks)
     marked = tuple(values for values, marks in every if marks)
     marks = {mark.name: mark for _, held in every for mark in held}
+    if marks and marks.keys() not in ({"sweep"}, {"proof"}):
+        raise ValueError(f"a case of {names!r} has a mark of its own (want none, sweep or proof)")
     if not every:
         raise ValueError(f"no case of {names!r}, so nothing would be tried")
 
@@ -100,7 +105,7 @@ def _fault(
     """What a case failed with, which says its name; nothing if it holds."""
     try:
         test(**case, **given)
-    except (Exception, BaseExceptionGroup, pytest.fail.Exception) as fault:
+    except (Exception, BaseExceptionGroup, pytest.fail.Exception, pytest.skip.Exception) as fault:
         fault.add_note(", ".join(f"{name} {ids(one)!s:.{LONGEST}}" for name, one in case.items()))
         return fault
     return None

@@ -26,8 +26,8 @@ from playwright.sync_api import BrowserContext, Locator, Page
 NAME, PASSWORD = "tktest-mia", "two keys below"
 CHAPTER = "workbook/01_motion_over_the_five.ipynb"
 WRITABLE = ("notebook-extension/tracker", "docmanager-extension/plugin")
-# The page is asked, not guessed at: a student may set so much in the home.
 SITE = ROOT / "workbook" / "server" / "theorykit-class.nginx"
+# The page is asked, not guessed at: a student may set so much in the home.
 SEEN = "c = get_config()\nc.LabApp.expose_app_in_browser = True\n"
 
 pytestmark = [
@@ -243,9 +243,12 @@ def secured(room: Classroom, tmp_path: Path) -> Iterator[tuple[int, int]]:
     (tmp_path / "whole").write_text(whole, encoding="utf-8")
     command = [program, "-c", str(tmp_path / "whole"), "-e", "stderr", "-g", "daemon off;"]
     with subprocess.Popen(command) as web:
-        room.wait(lambda: web.poll() is not None or answers(f"http://localhost:{plain}/")[0])
-        yield plain, safe
-        web.terminate()
+        try:
+            room.wait(lambda: web.poll() is not None or answers(f"http://localhost:{plain}/")[0])
+            assert web.poll() is None, "nginx ended at once"
+            yield plain, safe
+        finally:
+            web.terminate()
 
 
 def test_behind_a_web_server_a_colour_is_chosen_over_its_line(room, context, secured, pictures):

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import json
+import re
 from pathlib import Path
 
 import pytest
 from house import ROOT
 
 from theorykit import TheoryError
-from theorykit.site import build_site, building
+from theorykit.site import assembling, build_site, building
 
 
 @pytest.fixture(autouse=True)
@@ -36,3 +38,19 @@ def test_half_a_site_is_not_in_the_way_of_the_next_try(tmp_path: Path, monkeypat
         with pytest.raises(OSError, match="no room"):
             list(build_site(tmp_path / "new", ROOT / "workbook", store=tmp_path))
         assert not (tmp_path / "new").exists()
+
+
+def test_what_is_fetched_early_lies_where_the_pages_ask_for_it(tmp_path: Path):
+    kernel = tmp_path / assembling.KERNEL
+    kernel.mkdir(parents=True)
+    for name in ("python.zip", "pyodide.asm.wasm", "start.mjs"):
+        (kernel / name).write_bytes(bytes(2_000_000 if name != "start.mjs" else 1))
+    for app in assembling.APPS:
+        (tmp_path / app).mkdir(parents=True)
+        (tmp_path / app / "index.html").write_text("<html><head></head><body></body></html>")
+    assembling.fetch_early(tmp_path)
+    for app in assembling.APPS:
+        text = (tmp_path / app / "index.html").read_text(encoding="utf-8")
+        told = json.loads(re.search(r"EARLY = (\[.*?\]);", text)[1])
+        assert told
+        assert all((tmp_path / name).is_file() for name in told)

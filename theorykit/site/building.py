@@ -121,7 +121,9 @@ def _lay_kernel(files: dict[Package, Path], kernel: Path) -> None:
     with zipfile.ZipFile(archive, "a", zipfile.ZIP_DEFLATED) as opened:
         opened.writestr("theorykit_late.json", json.dumps(late_names(late)))
     compile_modules(kernel)
-    shutil.copytree(page_fonts(), kernel / "fonts")
+    (kernel / "fonts").mkdir()  # not copied as a folder: that one is closed to others
+    for font in page_fonts().iterdir():
+        shutil.copyfile(font, kernel / "fonts" / font.name)
     (kernel / "late").mkdir()
     for name, file in late.items():
         late_archive(file, kernel / "late" / f"{name}.zip")

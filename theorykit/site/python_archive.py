@@ -18,7 +18,7 @@ LEVEL = 9
 
 def python_archive(wheels: Iterable[Path], kernel_wheel: Path, file: Path) -> None:
     """Write the archive of all that the kernel imports at its start, theorykit among it."""
-    with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED, compresslevel=LEVEL) as archive:
+    with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
         for wheel in wheels:
             _add_wheel(archive, wheel)
         with zipfile.ZipFile(kernel_wheel) as whole:
@@ -28,7 +28,7 @@ def python_archive(wheels: Iterable[Path], kernel_wheel: Path, file: Path) -> No
                     with whole.open(name) as one:
                         _add_wheel(archive, one)
         for path, data in _own_files():
-            archive.writestr(_dated(path), data)
+            archive.writestr(_dated(path), data, compresslevel=LEVEL)
 
 
 def late_archive(wheel: Path, file: Path) -> None:
@@ -36,7 +36,7 @@ def late_archive(wheel: Path, file: Path) -> None:
 
     Its tests stay in it: some packages import their own.
     """
-    with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED, compresslevel=LEVEL) as archive:
+    with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive:
         _add_wheel(archive, wheel, frozenset())
 
 
@@ -45,7 +45,7 @@ def _add_wheel(archive: zipfile.ZipFile, wheel: object, left: Set[str] = LEFT_FO
     with zipfile.ZipFile(wheel) as opened:  # type: ignore[call-overload]
         for name in opened.namelist():
             if _is_imported(name, left):
-                archive.writestr(_dated(name), opened.read(name))
+                archive.writestr(_dated(name), opened.read(name), compresslevel=LEVEL)
 
 
 def _is_imported(name: str, left: Set[str] = LEFT_FOLDERS) -> bool:
