@@ -75,3 +75,12 @@ def test_nothing_on_a_page_in_b_flat_lies_below_the_lowest_note_of_a_saxophone()
     """It is the written B flat below the staff (common practice)."""
     written = Wishes.for_reader("B flat").compass[0] + reader("B flat").semitones
     assert written == Pitch.parse("Bb3").midi
+
+
+@pytest.mark.parametrize(("name", "found"), [("C4", 1), ("B#3", 0)])
+def test_a_pitch_keeps_its_name_over_the_bar_line(name, found):
+    """B sharp over the I of D sharp minor, and the same key of the piano a bar before as C."""
+    over = two_five_one("D# minor", "short")
+    bars = (f"half G#4 8th C#4 {name} B3 E3", "8th F#3 A#3 G#3 B#3 half A#3")
+    here, plain = (Line.parse(" | ".join(one), over) for one in (bars, (bars[0], "whole A#3")))
+    assert trips(here) - trips(plain) == found

@@ -19,6 +19,7 @@ from theorykit.tunes.progression import Progression
 FORMS = 3  # of one letter in a bar: no eye takes that in
 TOGETHER = 3  # notes that are seen as one gesture
 FEW = 5  # notes, in which nobody forgets a sign
+BAR_OF_EIGHTHS = 8  # notes, in which nobody forgets the name of a pitch
 TRIADS = ({0, 4, 7}, {0, 3, 7})  # half steps above a root
 IN_THIRDS = {0, 2, 4}  # letters above a root
 
@@ -47,13 +48,13 @@ def trips(line: Line) -> int:
 
 
 def _renamed(notes: Sequence[TimedNote]) -> int:
-    """Return how often a pitch has another name than a few notes before."""
+    """Return how often a pitch has another name than in the bar before, by the count of notes."""
     last: dict[int, tuple[int, Note]] = {}
     found = 0
     for at, note in enumerate(notes):
         name = note.pitch.note
         before, other = last.get(name.semitone, (at, name))
-        found += other != name and at - before <= FEW
+        found += other != name and at - before <= BAR_OF_EIGHTHS
         last[name.semitone] = at, name
     return found
 
