@@ -4,8 +4,10 @@ import pytest
 
 from theorykit.errors import TheoryError
 from theorykit.handout import Edition, Handout
-from theorykit.handout.blocks import LineBlock, sections_of
+from theorykit.handout.blocks import KINDS, LineBlock, TuneBlock, keyed, sections_of
+from theorykit.handout.blocks.guide_tone_block import GuideToneBlock
 from theorykit.handout.blocks.question_block import Question, QuestionBlock
+from theorykit.handout.files import Order
 from theorykit.handout.names import checked_typed, idle_words, moved_names, names_in
 from theorykit.handout.page import Engraver
 from theorykit.notes.key import Key
@@ -218,3 +220,40 @@ def test_a_phrase_as_typed_keeps_the_names_in_it_and_no_others():
     said = moved_names(text, (), concert, alto, ["C Club", "b7", "D"])
     assert said == "Bring it to the C Club at 8. Over A7 land on A, its b7 is not A."
     assert idle_words([text], ["C Club", "b7", "D", "Over"]) == ("D", "Over")
+
+
+SHEET_KEYS = {
+    "Bb": "| Cm7 | F7 | Bb6 | % |",
+    "F#": "| G#m7 | C#7 | F#6 | % |",
+    "Bb minor": "| Cm7b5 | F7b9 | Bbm6 | % |",
+}
+
+
+@pytest.mark.parametrize("key", SHEET_KEYS)
+def test_a_block_without_a_key_stands_in_the_key_of_the_tune_of_its_sheet(key):
+    """The whole band played guide tones in C from a sheet with a tune in B flat."""
+    tune = TuneBlock(chart=f"key: {key}\n{SHEET_KEYS[key]}", lines="none")
+    bare = [KINDS[kind](**more) for kind, more in KEYLESS.items()]
+    for blocks in ((*bare, tune), (tune, *bare)):
+        found = [one for one in keyed(blocks) if one is not tune]
+        assert [one.words_key for one in found] == [Key.parse(key)] * len(bare)
+    own = LineBlock(line="", key="A"), LineBlock(line="", changes="Gm7 C7 | F6")
+    assert keyed((tune, *own))[1:] == own
+
+
+KEYLESS = {"guide tones": {}, "staves": {}, "line": {"line": ""}, "line in all keys": {"line": ""}}
+
+
+def test_what_is_printed_and_heard_of_a_block_without_a_key_agrees_with_the_tune():
+    tune = TuneBlock(chart="key: Bb\n| Cm7 | F7 | Bb6 |", lines="none")
+    handout = Handout("Thursday", blocks=(tune, GuideToneBlock()))
+    order = Order.of(handout, handout.blocks, "", "concert", "sound", "mp3")
+    assert any("guide tones in Bb" in name for name in order.names)
+    assert "Cm7 F7" in sections_of(handout.blocks, Engraver())[1].heading
+    assert str(handout).endswith('kind = "guide tones"\n')  # and goes with the tune to another key
+
+
+def test_without_a_tune_the_first_changes_of_a_sheet_give_the_key():
+    found = keyed((GuideToneBlock(), LineBlock(line="", changes="Gm7 C7 | F6")))
+    assert str(found[0].words_key) == "F major"
+    assert keyed((GuideToneBlock(),)) == (GuideToneBlock(),)

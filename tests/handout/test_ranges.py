@@ -1,12 +1,19 @@
 """Lines lie where the instrument of their reader is at ease, and the page says what was moved."""
 
+from dataclasses import replace
+
 import pytest
 from sheets import READY, pdf, ready, sections, text_of
 from staves import staff
 
 from theorykit.handout import Edition
-from theorykit.handout.page.engraver import RANGES, at_ease, moved_words, octaves_moved, range_words
-from theorykit.notes.reader import READERS, reader
+from theorykit.handout.blocks import LineBlock, sections_of
+from theorykit.handout.front import reader_words
+from theorykit.handout.page import Engraver
+from theorykit.handout.page.engraver import RANGES, at_ease, octaves_moved, range_words
+from theorykit.handout.page.octave_words import octaves_said, said_of
+from theorykit.handout.pieces import Para, Section, StaffLabel
+from theorykit.notes.reader import READERS, Reader, reader
 from theorykit.views.explorer_view import explore
 
 WORDS = "octave lower than in the recordings"
@@ -77,8 +84,48 @@ def test_a_page_says_that_its_lines_were_moved(name: str, who: str):
         assert range_words([view for _, view in one.scores], reader(who)) == ""
 
 
-def test_a_page_tells_all_lines_from_some_and_lower_from_higher():
-    assert moved_words([]) == moved_words([0, 0]) == ""
-    assert moved_words([-1, -1]).startswith("The lines are an octave lower than")
-    assert moved_words([1, 0]).startswith("Some lines are an octave higher than")
-    assert moved_words([1, -1]).startswith("Some lines are an octave lower or higher than")
+def test_a_page_tells_all_lines_at_once_and_some_where_they_stand():
+    """That some lines are lower said nothing to those who play one of them."""
+    horn, bass = reader("F"), reader("bass clef")
+
+    def sheet(*moved: int) -> list[Section]:
+        return [Section("", (StaffLabel("x"),), moved=(way,)) for way in moved]
+
+    def told(who: Reader, *moved: int) -> list[str]:
+        return [one.pieces[0].text for one in octaves_said(who, sheet(*moved))]
+
+    for who in (horn, bass):
+        assert said_of(who, sheet()) == said_of(who, sheet(0, 0)) == reader_words(who)
+        assert told(who, 0, 0) == told(who, -1, -1) == ["x", "x"]
+    assert said_of(horn, sheet(-1, -1)).endswith(
+        "The lines are an octave lower than in the recordings."
+    )
+    assert said_of(horn, sheet(-1, 0)) == reader_words(horn)
+    assert told(horn, -1, 0) == ["This line is an octave lower than in the recordings.", "x"]
+    assert told(horn, 0, 1) == ["x", "This line is an octave higher than in the recordings."]
+    assert said_of(bass, sheet(-1, -1)).endswith("sounding, two octaves below the concert page.")
+    assert said_of(bass, sheet(-1, 0)).endswith("concert page where nothing else is said.")
+    assert told(bass, -1, 0) == ["This line is two octaves below the concert page.", "x"]
+    assert told(bass, 0, 1) == ["x", "This line is as high as the concert page."]
+
+
+def test_what_the_bass_clef_says_of_its_octaves_is_where_the_notes_are():
+    """A chorus stood two octaves below the concert page, under a head that said one.
+
+    The octave is measured on the staves themselves, beside those of the concert page.
+    """
+    low = LineBlock(line="half D4 B3 | whole C4", key="C", form="short")
+    high = replace(low, line="half D6 C6 | whole B5")
+    who, concert = reader("bass clef"), Engraver()
+    shown = sections_of((low, high), Engraver(who))
+    plain = sections_of((low, high), concert)
+    away = []
+    for one, other in zip(shown, plain, strict=True):
+        (_, mine), (_, theirs) = *one.scores, *other.scores
+        away.append((theirs.notes[0].pitch.midi - mine.notes[0].pitch.midi) // 12)
+    assert away == [1, 2]
+    told = octaves_said(who, shown)
+    said = [
+        [p.text for p in one.pieces if isinstance(p, Para) and "octaves" in p.text] for one in told
+    ]
+    assert said == [[], ["This line is two octaves below the concert page."]]

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from theorykit.errors import TheoryError
+from theorykit.handout.blocks import keyed
 from theorykit.handout.files import write_whole
 from theorykit.handout.handout import Handout
 from theorykit.handout.week_questions import week_tasks
@@ -27,7 +28,7 @@ def class_questions(handout: Handout) -> ClassQuestions:
     >>> [(one.kind, one.key) for one in class_questions(Handout.parse(text)).tasks][:2]
     [('shortcut over V', 'F major'), ('guide tones', 'F major')]
     """
-    tasks = week_tasks(handout.blocks)
+    tasks = week_tasks(keyed(handout.blocks))
     if tasks:
         return ClassQuestions(handout.title or TITLE, tasks)
     raise TheoryError("nothing to ask about in the handout (want a colour, a key or a tune in it)")

@@ -237,7 +237,7 @@ ChangesKey = Annotated[
     About(
         offers=_KEYS,
         reads=Key.parse,
-        says="empty: the key that the changes point to, without any C",
+        says="empty: the key that the changes point to; without any that of the sheet's tune, or C",
     ),
 ]
 Names = Annotated[

@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import date, datetime
 
 from theorykit.errors import TheoryError
+from theorykit.handout.blocks import keyed
 from theorykit.handout.handout import Handout
 from theorykit.harmony.colours import COLOURS
 from theorykit.study.term import Sheet, Term, next_day
@@ -26,7 +27,7 @@ def sheet_of(handout: Handout, day: date) -> Sheet:
     >>> sheet.row
     ('26 Nov 2026', 'Bridges', '♭9 13', 'D♭', '')
     """
-    pairs = [pair for block in handout.blocks for pair in block.asks_about()]
+    pairs = [pair for block in keyed(handout.blocks) for pair in block.asks_about()]
     tunes = [tune for block in handout.blocks for tune in block.tunes]
     keys = [str(key) for key in (*(key for _, key in pairs), *(tune.key for tune in tunes))]
     return Sheet(

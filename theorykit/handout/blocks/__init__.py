@@ -4,6 +4,7 @@ from theorykit.handout.blocks.all_keys_block import AllKeysBlock
 from theorykit.handout.blocks.block import (
     Block,
     Recording,
+    keyed,
     placed,
     recordings,
     section_of,
@@ -31,6 +32,7 @@ __all__ = [
     "Recording",
     "TextBlock",
     "TuneBlock",
+    "keyed",
     "placed",
     "recordings",
     "section_of",

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from typing import Annotated, Any, ClassVar
 
 from theorykit.errors import TheoryError, shown
@@ -21,9 +22,8 @@ from theorykit.handout.own_colour import colour_from
 from theorykit.handout.page import Engraver, playable
 from theorykit.handout.pieces import Section, checked_line, checked_text
 from theorykit.harmony.colours import COLOURS, colour
-from theorykit.lines.band import STEPS, colours_over, performance
+from theorykit.lines.band import STEPS
 from theorykit.lines.parts import Performance
-from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above
 from theorykit.notes.key import Key
@@ -93,6 +93,7 @@ class Example:
     def told(self, seconds: float) -> str:
         """Say how long its recording is, how fast it goes and how it is counted in.
 
+        >>> from theorykit.lines.band import performance
         >>> from theorykit.tunes.progression import two_five_one
         >>> Example("x", performance(None, two_five_one("C"), tempo=92)).told(12.6)
         '0:13, 92 beats a minute, counted in for 1 bar'
@@ -288,9 +289,29 @@ def placed(blocks: Iterable[Block]) -> Iterator[tuple[Block, Place]]:
 
     Raises ``TheoryError`` for a block that speaks of another one that is not there.
     """
-    found = tuple(blocks)
+    found = keyed(tuple(blocks))
     for number, block in enumerate(found):
         yield block, block.place_in(found, number)
+
+
+@lru_cache(maxsize=64)  # every setting of a page asks again
+def keyed(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
+    """Return blocks, those without key and changes in that of the first tune, or first changes.
+
+    >>> from theorykit.handout.blocks.guide_tone_block import GuideToneBlock
+    >>> both = GuideToneBlock(), GuideToneBlock(changes="Gm7 C7 | F6")
+    >>> [one.key for one in keyed(both)]
+    ['F major', '']
+    """
+    telling = [one for one in blocks if one.tunes]
+    telling += [one for one in blocks if getattr(one, "changes", "")]
+    if not telling:
+        return blocks
+    own: dict[str, Any] = {"key": str(telling[0].words_key)}
+    return tuple(
+        one if getattr(one, "key", "C") or getattr(one, "changes", "") else replace(one, **own)
+        for one in blocks
+    )
 
 
 def section_of(block: Block, place: Place, engraver: Engraver) -> Section:
@@ -376,15 +397,3 @@ def first_changes(progression: Progression, most: int = 5) -> str:
     names = [one.chord.pretty for one in progression.chords]
     kept = [name for at, name in enumerate(names) if at == 0 or name != names[at - 1]]
     return " ".join(kept) if len(kept) <= most else f"{len(progression.bars)} bars"
-
-
-def line_examples(line: Line, over_v: str, tempo: int) -> Iterator[Example]:
-    """Yield a line, the same bars without it, and both in turn."""
-    over = line.progression
-    bar = over.bars[0].beats
-    wishes: dict[str, Any] = {"tempo": tempo}
-    wishes["colours"] = colours_over(line, colour(over_v)) if over_v else None
-    yield Example(WITH, performance(line, over, **wishes), bar, seen=True)
-    yield Example(WITHOUT, performance(None, over, **wishes), bar)
-    answered = performance(line, over, answer_bars=True, **wishes)
-    yield Example(ANSWER, answered, bar, seen=True)

@@ -18,8 +18,8 @@ from theorykit.handout.blocks.block import (
     FormName,
     Place,
     StaffLayout,
-    line_examples,
 )
+from theorykit.handout.blocks.line_block import line_examples
 from theorykit.handout.entries import About
 from theorykit.handout.front import KeyName
 from theorykit.handout.page import Engraver

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Annotated, ClassVar
+from typing import Annotated, Any, ClassVar
 
 from theorykit.errors import TheoryError
 from theorykit.handout.blocks.block import (
@@ -19,7 +19,6 @@ from theorykit.handout.blocks.block import (
     FormName,
     Place,
     first_changes,
-    line_examples,
     progression_of,
 )
 from theorykit.handout.entries import About
@@ -27,6 +26,7 @@ from theorykit.handout.front import ChangesKey
 from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Para, Piece, Section
 from theorykit.harmony.colours import Colour, colour as named_colour
+from theorykit.lines.band import colours_over, performance
 from theorykit.lines.reading import read_line
 from theorykit.lines.text import Line
 from theorykit.lines.writing import (
@@ -174,3 +174,15 @@ def moved(line: Line, key: Key) -> Line:
     there = line.transposed(key)
     over, steps = there.progression, [n.pitch.midi for n in (*there.notes[:1], *line.notes[:1])]
     return line.onto(over, steps[0] - steps[1]) if steps else there
+
+
+def line_examples(line: Line, over_v: str, tempo: int) -> Iterator[Example]:
+    """Yield a line, the same bars without it, and both in turn."""
+    over = line.progression
+    bar = over.bars[0].beats
+    wishes: dict[str, Any] = {"tempo": tempo}
+    wishes["colours"] = colours_over(line, named_colour(over_v)) if over_v else None
+    yield Example(WITH, performance(line, over, **wishes), bar, seen=True)
+    yield Example(WITHOUT, performance(None, over, **wishes), bar)
+    answered = performance(line, over, answer_bars=True, **wishes)
+    yield Example(ANSWER, answered, bar, seen=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import chain
 
 from theorykit.errors import TheoryError, shown
-from theorykit.handout.blocks import Block, Recording, recordings
+from theorykit.handout.blocks import Block, Recording, keyed, recordings
 from theorykit.handout.file_names import file_name
 from theorykit.handout.files.jobs import SOUND_FORMATS
 from theorykit.handout.front import AUDIENCES, EVERYONE, Edition, Front, chosen_editions
@@ -62,7 +62,7 @@ class Order:
         chosen = chosen_editions(editions)
         if set(chosen) == set(EVERYONE) and "zip" not in wanted:
             wanted = (*wanted, "zip")
-        return cls(front, blocks, written, chosen, wanted, sound)
+        return cls(front, keyed(blocks), written, chosen, wanted, sound)
 
     @property
     def name(self) -> str:

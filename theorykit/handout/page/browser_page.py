@@ -18,7 +18,7 @@ from importlib.resources import files
 
 from theorykit.handout.front import Front
 from theorykit.handout.page.browser_pieces import Drawn, section_html, tag
-from theorykit.handout.page.printed_page import said_of
+from theorykit.handout.page.octave_words import octaves_said, said_of
 from theorykit.handout.pieces import Section, day_in_words, paragraphs, said_once
 from theorykit.handout.web_address import reader_mark
 from theorykit.notes.reader import READERS, Reader
@@ -69,8 +69,10 @@ def article(
     >>> "<h1>A &lt;b&gt;</h1>" in article(Handout("A <b>"), (), READERS[0], "student").head
     True
     """
-    wide = said_once(sections)
-    small = said_once(narrow) if len(narrow) == len(wide) else (None,) * len(wide)
+    wide = octaves_said(who, said_once(sections))
+    small = (
+        octaves_said(who, said_once(narrow)) if len(narrow) == len(wide) else (None,) * len(wide)
+    )
     title, note = front.said_to(who)
     head = [f'<p class="who">{escape(said_of(who, wide))}</p>', tag("h1", title)]
     head += [tag("p", text, ' class="note"') for text in paragraphs(note)]

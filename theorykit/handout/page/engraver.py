@@ -102,21 +102,6 @@ def at_ease(view: StaffView, reader: Reader) -> StaffView:
     return (octaves_away(view, way) if way else view).held_singly()
 
 
-def moved_words(moved: Iterable[int]) -> str:
-    """Return what a page says of the octaves of its lines; empty text if none was moved.
-
-    >>> moved_words([0, -1])
-    'Some lines are an octave lower than in the recordings.'
-    """
-    ways = list(moved)
-    found = sorted({way for way in ways if way})
-    if not found:
-        return ""
-    how = " or ".join("lower" if way < 0 else "higher" for way in found)
-    which = "The" if len(set(ways)) == 1 else "Some"
-    return f"{which} lines are an octave {how} than in the recordings."
-
-
 def range_words(views: Iterable[StaffView], reader: Reader) -> str:
     """Return what to do where staves lie outside an instrument's range; empty text if none does.
 

@@ -7,14 +7,14 @@ same everywhere.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, fields, is_dataclass
 from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
 
-from theorykit.handout.front import PAPERS, Edition, Front, reader_words
-from theorykit.handout.page.engraver import moved_words
+from theorykit.handout.front import PAPERS, Edition, Front
+from theorykit.handout.page.octave_words import octaves_said, said_of
 from theorykit.handout.page.page_setting import NARROW, PLAIN, Setting
 from theorykit.handout.pieces import (
     GUTTER,
@@ -28,7 +28,6 @@ from theorykit.handout.pieces import (
     said_once,
     with_breaks,
 )
-from theorykit.notes.reader import Reader
 from theorykit.show.scan_code import scan_code
 from theorykit.show.typesetting import page_fonts, typeset_pdf, typeset_pngs, typeset_values
 
@@ -128,7 +127,7 @@ def page_data(
     told: str = "",
 ) -> dict[str, Any]:
     """Return what the page's program is given."""
-    sections = said_once(sections)
+    sections = octaves_said(edition.who, said_once(sections))
     teacher = edition.audience == "teacher"
     left, right, margin = _margins(edition, setting)
     foot = [front.teacher, day_in_words(front.date)]
@@ -164,17 +163,6 @@ def page_data(
         "sections": [_section(section, teacher) for section in sections],
         "answers": [[number, _said(text)] for number, text in answers],
     }
-
-
-def said_of(who: Reader, sections: Sequence[Section]) -> str:
-    """Return whose page this is, how it is written, and in which octave its lines are.
-
-    >>> from theorykit.notes.reader import reader
-    >>> said_of(reader("guitar"), [Section("A colour", (), moved=(-1,))])[-53:]
-    'The lines are an octave lower than in the recordings.'
-    """
-    moved = moved_words(octaves for section in sections for octaves in section.moved)
-    return f"{reader_words(who)} {moved}".strip()
 
 
 def _link(front: Front, edition: Edition) -> dict[str, Any] | None:
