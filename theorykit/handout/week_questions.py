@@ -64,7 +64,7 @@ def asked_section(title: str, blocks: Sequence[Block], who: Reader) -> Section |
     >>> from theorykit.notes.reader import reader
     >>> found = asked_section("One", [ColourBlock(colour="b9 13", key="Db")], reader("B flat"))
     >>> found.pieces[1].question.splitlines()[:2]
-    ['Which shape brings ♭9 13 over B♭7, on the way to E♭maj7?', 'a: Em']
+    ['Which shape brings ♭9 13 over B♭7, on the way to E♭maj7?', 'a: A♭']
     """
     tasks = week_tasks(blocks)
     if not tasks:

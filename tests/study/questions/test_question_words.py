@@ -28,8 +28,8 @@ def test_no_two_choices_of_shapes_sound_alike(keys):
 
 
 def test_a_near_shape_has_the_name_that_is_read_most():
-    """Over E flat 7 the minor triad beside G flat is F sharp minor (common practice)."""
-    asked = question("shortcut to I", keys=["Ab"], topic="#9", level=2)
+    """Over F7 the minor triad a half step up is called F sharp minor (common practice)."""
+    asked = question("shortcut to I", keys=["Bb"], topic="#9 b13", level=2)
     assert "F#m" in asked.near_misses
     assert "Gbm" not in asked.near_misses
 

@@ -15,7 +15,7 @@ from theorykit.study.questions.colour_judges import tensions_of
 from theorykit.study.questions.heard import Heard
 from theorykit.study.questions.judges import WordJudge
 from theorykit.study.questions.model_bars import model_bar
-from theorykit.study.questions.near_misses import near_colours
+from theorykit.study.questions.near_misses import colours_apart
 from theorykit.study.questions.question import (
     Draft,
     Given,
@@ -89,7 +89,7 @@ def bar_of_colour(spot: Spot) -> Draft:
     """Ask for a bar over V that spells a colour and lands on I."""
     row = colour(spot.topic)
     over = _bars(spot)
-    near = (model_bar(over, other).text for other in near_colours(row, spot.key.mode)[:4])
+    near = (model_bar(over, other).text for other in colours_apart(row, spot.key.mode)[:4])
     return Draft(
         f"Write or play a bar over {spot.v.pretty} that spells {row.spoken}, and land on "
         f"{spot.i.pretty}.",

@@ -109,10 +109,10 @@ class GoalJudge:
             return Judgement(True, held)
         place = f"{note.pretty} is {_place(own, self.target)} of {self.target.pretty}"
         tones = {tone.semitone for tone in self.target.notes}
-        near = _apart(note, move.note) == abs(move.semitones) and move.through is None
+        near = apart(note, move.note) == abs(move.semitones) and move.through is None
         if note.semitone in tones and near:
             return Judgement(True, f"{place} and lies just as near. {held}")
-        if note.semitone in tones and not move.semitones and _apart(note, move.note) == 1:
+        if note.semitone in tones and not move.semitones and apart(note, move.note) == 1:
             return Judgement(True, f"{place}, a half step away: so it may go. {held}")
         return Judgement(False, f"{place}. {held}")
 
@@ -140,7 +140,7 @@ def _place(degree: Degree, chord: Chord) -> str:
     return f"the {ordinal(degree)}"
 
 
-def _apart(one: Note, other: Note) -> int:
+def apart(one: Note, other: Note) -> int:
     """Return how many half steps two notes lie apart, the nearer way."""
     way = (one.semitone - other.semitone) % 12
     return min(way, 12 - way)

@@ -48,6 +48,17 @@ def near_colours(own: Colour, mode: str) -> tuple[Colour, ...]:
     )
 
 
+def colours_apart(own: Colour, mode: str) -> tuple[Colour, ...]:
+    """Return the near colours that miss a tension of a colour: one that has all is right as well.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> [row.name for row in colours_apart(colour("b9 13"), "major")][:3]
+    ['b9', 'b9 b13', 'tritone substitute']
+    """
+    wanted = tensions_of(own.degrees)
+    return tuple(row for row in near_colours(own, mode) if not wanted <= _sounds(row))
+
+
 def _sounds(row: Colour) -> frozenset[int]:
     """Return a colour in half steps above the root of V."""
     return frozenset(degree.semitone for degree in row.degrees)
@@ -67,17 +78,19 @@ def best_shortcut(v: Chord, row: Colour, target: Chord) -> Shortcut:
 def near_shapes(best: Shortcut, own: Colour, mode: str) -> Iterator[str]:
     """Run through shapes near a shortcut: of neighbouring colours, of its root, a step aside.
 
-    Each is told once: G flat minor and F sharp minor are one.
+    Each misses a tension of the colour: C♯ minor brings ♭9 and 13 over G7 as E does. Each
+    is told once: G flat minor and F sharp minor are one.
 
     >>> from theorykit.harmony.colours import colour
     >>> found = best_shortcut(Chord.parse("G7"), colour("b9 13"), Chord.parse("Cmaj7"))
     >>> list(near_shapes(found, colour("b9 13"), "major"))[:4]
-    ['Em', 'C#m', 'F', 'Bdim7']
+    ['Em', 'F', 'Bdim7', 'Abm']
     """
+    wanted = {(best.chord.root.semitone + step) % 12 for step in tensions_of(own.degrees)}
     heard: set[frozenset[int]] = set()
     for name in _near_names(best, own, mode):
         sounds = frozenset(note.semitone for note in shape_typed(name).notes)
-        if sounds not in heard:
+        if sounds not in heard and not wanted <= sounds:
             yield name
         heard.add(sounds)
 

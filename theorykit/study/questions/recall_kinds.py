@@ -19,10 +19,11 @@ from theorykit.study.questions.judges import (
     GoalJudge,
     GuideToneJudge,
     NoteJudge,
+    apart,
 )
 from theorykit.study.questions.near_misses import (
     best_shortcut,
-    near_colours,
+    colours_apart,
     near_degrees,
     near_shapes,
 )
@@ -114,7 +115,7 @@ def colour_of_shape(spot: Spot) -> Draft:
         f"Its first note is {found} over {spot.v.pretty}.",
         row.name,
         ColourJudge(spot.v, row, f"{name} {verb}", passing),
-        tuple(other.name for other in near_colours(row, spot.key.mode)),
+        tuple(other.name for other in colours_apart(row, spot.key.mode)),
         Shown(spot.v, best.notes),
     )
 
@@ -182,7 +183,8 @@ def goal_of_note(spot: Spot) -> Draft:
     """Ask where a note of V goes."""
     degree = Degree.parse(spot.topic)
     move = resolve(spot.v, (degree,), spot.i).colour_moves[0]
-    tones = [note for note in spot.i.notes if note != move.to_note]
+    far = apart(move.to_note, move.note)  # what lies as near is no miss: it may go there as well
+    tones = [note for note in spot.i.notes if apart(note, move.note) > far]
     aside = [spell_near(move.to_note.semitone + step, Note("C", -1)) for step in (1, -1, 2)]
     through = " It has a way of its own." * (move.through is not None)
     return Draft(

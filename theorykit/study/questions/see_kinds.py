@@ -12,7 +12,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above, written_above
 from theorykit.notes.note import Note
 from theorykit.study.questions.colour_judges import ColourJudge, WrongNoteJudge
-from theorykit.study.questions.near_misses import near_colours
+from theorykit.study.questions.near_misses import colours_apart
 from theorykit.study.questions.question import (
     Draft,
     Given,
@@ -35,7 +35,7 @@ def colour_seen(spot: Spot) -> Draft:
         f"Name each note as a degree of {spot.v.pretty}; the tones of the chord do not count.",
         row.name,
         ColourJudge(spot.v, row, "these notes are"),
-        tuple(other.name for other in near_colours(row, spot.key.mode)),
+        tuple(other.name for other in colours_apart(row, spot.key.mode)),
         Shown(spot.v, notes),
     )
 
@@ -47,7 +47,10 @@ def _listed(notes: tuple[Note, ...]) -> str:
 
 @dataclass(frozen=True, slots=True)
 class TargetJudge:
-    """Judges the note on which a line lands: a tone of I as near as the one that it lands on."""
+    """Judges the note on which a line lands: a tone of I as near as the one that it lands on.
+
+    The note on which it stops is none, though it may be a tone of I.
+    """
 
     i: Chord
     last: Note
@@ -66,6 +69,8 @@ class TargetJudge:
         tones = {tone.semitone for tone in self.i.notes}
         if note.semitone == self.goal.semitone:
             return Judgement(True, held)
+        if note.semitone == self.last.semitone:
+            return Judgement(False, f"{place}, but there the line stands already. {held}")
         if note.semitone in tones and _way(note, self.last) <= _way(self.goal, self.last):
             return Judgement(True, f"{place} and lies as near. {held}")
         far = f", {_far(self.last, note)} from {self.last.pretty}" * (note.semitone in tones)
@@ -92,11 +97,16 @@ def target_note(spot: Spot) -> Draft:
     last = before[-1].pitch.note
     shown = replace(line, notes=tuple(before))
     tones = sorted(spot.i.notes, key=lambda note: -_way(note, last))
-    names = [str(note) for note in (*tones, spot.v.root, above(spot.i.root, Degree(4)))]
+    other = "other " * (last.semitone in {note.semitone for note in tones})
+    names = [
+        str(note)
+        for note in (*tones, *(above(spot.i.root, Degree(number)) for number in (4, 9)))
+        if note.semitone != last.semitone
+    ]
     return Draft(
         f"This line over {spot.way} spells {colour(spot.topic).spoken} and stops on "
         f"{last.pretty}. "
-        f"Which tone of {spot.i.pretty} is nearest to land on?",
+        f"Which {other}tone of {spot.i.pretty} is nearest to land on?",
         f"The tones of {spot.i.pretty} are its {_degrees(spot.i)}.",
         str(goal.pitch.note),
         TargetJudge(spot.i, last, goal.pitch.note),
