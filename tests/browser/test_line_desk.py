@@ -92,11 +92,13 @@ def test_five_more_are_asked_for_in_another_key_and_one_is_taken_over(page):
     expect(field(page)).not_to_have_value(before)
     taken = field(page).input_value()
     assert Line.parse(taken, two_five_one("Eb")).text == taken
+    page.wait_for_text("This is the line that you took over, as one of its own.")
+    press(page, "take line 2 over")
     page.wait_for_text("Taken over.")
     press(page, "undo")
-    expect(field(page)).to_have_value(before)
-    press(page, "redo")
     expect(field(page)).to_have_value(taken)
+    press(page, "redo")
+    expect(field(page)).not_to_have_value(taken)
 
 
 def test_it_is_kept_and_found_again_by_another_notebook(page, lab):

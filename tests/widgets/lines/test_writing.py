@@ -229,15 +229,32 @@ def test_undo_and_redo_bring_lines_back_with_their_chords(desk):
     assert desk.mine.redo.disabled
 
 
-def test_what_was_typed_and_is_not_whole_is_not_lost_when_a_line_is_taken_over(desk):
-    desk.text.value = "8th F4 A4 all of it mine"
+@pytest.mark.parametrize("text", ["8th F4 A4 all of it mine", SHORT])
+def test_what_was_typed_stays_in_the_list_when_a_line_is_taken_over(desk, text):
+    """Two lines taken over one after the other are one work: neither of them is the reader's."""
+    desk.text.value = text
+    mine = desk.mine.list.value
     desk.asking.write.click()
-    take = desk.asking.rows.children[0].children[1].children[1]
-    take.click()
-    assert desk.text.value == desk.asking.lines[0].text
-    assert desk.problem.value == ""
+    takes = [row.children[1].children[1] for row in desk.asking.rows.children]
+    for take, line in zip(takes[:2], desk.asking.lines, strict=False):
+        take.click()
+        assert desk.text.value == line.text
+        assert desk.problem.value == ""
+    assert len(desk.mine.list.options) == 3  # the example, the typed one, that of the two
     desk.mine.undo.click()
-    assert desk.text.value == "8th F4 A4 all of it mine"
+    assert desk.text.value == desk.asking.lines[0].text
+    desk.text.value = f"{desk.asking.lines[0].text} rest"
+    changed = desk.text.value
+    takes[2].click()
+    assert len(desk.mine.list.options) == 4
+    assert "Yours stays in the list" in desk.mine.told.value
+    shown = set()
+    for _, number in desk.mine.list.options[1:]:
+        desk.mine.list.value = number
+        shown.add(desk.text.value)
+    assert shown == {text, changed, desk.asking.lines[2].text}
+    desk.mine.list.value = mine
+    assert desk.text.value == text
 
 
 # Asking.

@@ -46,6 +46,7 @@ HELP = (
     "A value holds until the next one. dotted and triplet stand before it; rest is silent, "
     "hold ties the last note on, | ends a bar, pickup comes first. Notes are written as they sound."
 )
+TAKEN = "This is the line that you took over, as one of its own. Yours stays in the list."
 TABS = ("ask for lines", "one idea", "keep", "export", "open a file")
 
 
@@ -74,6 +75,7 @@ class LineDesk(ChosenLine):
     ) -> None:
         empty = LineDraft(two_five_one(key, form))
         self.state = empty.taken(line) if isinstance(line, Line) else empty.typed(line)
+        self._lent: Line | None = None  # what was taken over last, as long as nobody changes it
         self._add_choices(colour)
         self.text = area("your line", self.state.text, 2, HINT)
         place = place_of("line", draft, {**self.state.data, "colour": self.colour.value})
@@ -164,8 +166,24 @@ class LineDesk(ChosenLine):
         self._replace(lambda: self.state.moved(self.key.value, self.form.value))
 
     def _take(self, line: Line) -> None:
-        """A line was taken over."""
-        self._replace(lambda: self.state.taken(line, "taken over"))
+        """Put a line on the desk: beside one of the reader's own, in the place of any other."""
+
+        def act() -> None:
+            draft = self.state.taken(line, "taken over")
+            self.mine.write()
+            if self._is_own and draft.text != self.state.text:
+                self.mine.take(draft.data, TAKEN)
+            else:
+                self._replace(lambda: draft)
+            self._lent = line
+
+        guarded(self.problem, act)
+
+    @property
+    def _is_own(self) -> bool:
+        """True where the line on the desk is in the list, typed or changed by the reader."""
+        is_listed = self.mine.keeper.opened is not None and self.state.text.strip() != ""
+        return is_listed and (self._lent is None or self.state.origin != self._lent)
 
     def _open(self, found: LineFile, name: str) -> None:
         """A file was opened."""
