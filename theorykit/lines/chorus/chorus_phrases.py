@@ -37,7 +37,7 @@ BEAT = Fraction(1)
 QUESTION = 0  # the motif, which keeps its rhythm
 CALM = (1, 2, 3)  # those of them that have more long notes, as all phrases of the bridge have
 MEETING, LIFT = 2, 3  # half steps about the middle of the range, where phrases meet; in the bridge
-NEAR, ATTEMPTS, ALIKE = 6, 9, 3  # half steps from there to the ends of a phrase; how often to try
+NEAR, ATTEMPTS, ALIKE = 6, 8, 2  # half steps from there to the ends of a phrase; how often to try
 # for it, and how often of these with the rhythm that answers
 # The share of eighths from which the next phrase is calm, and from which the motif is.
 BUSY, TOO_BUSY = 0.55, 0.64
