@@ -19,6 +19,8 @@ from measure import Bench, Comparison, Goal, median_at_most, p95_at_most
 
 from theorykit.handout import EVERYONE, Handout
 from theorykit.handout.blocks.line_keys_block import LineInKeysBlock
+from theorykit.handout.files import making
+from theorykit.handout.files.kept_sounds import KeptSounds
 from theorykit.widgets import HandoutDesk, handout_desk
 
 FOLDER = Path(mkdtemp(prefix="theorykit-bench-"))
@@ -38,6 +40,7 @@ TWELVE = Handout("A line through twelve keys", blocks=(LINE,))
 def made(handout: Handout, editions: object = "concert", **wishes: object) -> int:
     """Make a handout in a folder of its own; return how many files there are."""
     folder = FOLDER / str(next(NUMBERS))
+    making.SOUNDS = KeptSounds()  # as in the first evening: nothing was recorded before
     files = handout.make(folder, editions, progress=False, **wishes)  # type: ignore[arg-type]
     shutil.rmtree(folder)
     return len(files)

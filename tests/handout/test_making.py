@@ -20,7 +20,8 @@ from theorykit.errors import TheoryError
 from theorykit.handout import EVERYONE, Edition, Handout, summary_of
 from theorykit.handout.blocks import TextBlock
 from theorykit.handout.file_names import DEVICES, LONGEST_NAME, file_name
-from theorykit.handout.files import too_long, write_whole
+from theorykit.handout.files import making, too_long, write_whole
+from theorykit.handout.files.kept_sounds import KeptSounds
 from theorykit.handout.files.order import page_name
 from theorykit.handout.files.pool import results
 from theorykit.handout.front import chosen_editions
@@ -114,13 +115,14 @@ def test_the_summary_counts_what_was_made(everyone):
     assert found.words.startswith(said)
 
 
-def test_two_processes_give_the_same_as_one(tmp_path):
+def test_two_processes_give_the_same_as_one(tmp_path, monkeypatch):
     handout = ready("one_colour")
     kinds = ("pages", "MusicXML", "MIDI", "sound")
     editions = ["concert", "B flat", "E flat, large print"]
-    made = [
-        handout.make(tmp_path / str(n), editions, files=kinds, processes=n, **QUIET) for n in (1, 2)
-    ]
+    made = []
+    for n in (1, 2):
+        monkeypatch.setattr(making, "SOUNDS", KeptSounds())  # nothing from the time before
+        made.append(handout.make(tmp_path / str(n), editions, files=kinds, processes=n, **QUIET))
     for one, other in zip(*made, strict=True):
         assert one.relative_to(tmp_path / "1") == other.relative_to(tmp_path / "2")
         if one.suffix in (".mid", ".musicxml"):

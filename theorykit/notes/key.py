@@ -193,12 +193,19 @@ with at most 7)
 def _meant(text: str) -> str:
     """Return what a key that is refused probably means: H is B (German usage); else nothing.
 
-    >>> _meant("H minor"), _meant("X")
-    ('; probably B minor is meant', '')
+    A small h alone is B minor.
+
+    >>> _meant("H major"), _meant("h"), _meant("H# minor"), _meant("X")
+    ('; probably B major is meant', '; probably B minor is meant', '', '')
     """
-    key = f"B{text[1:]}"
-    is_b = text[:1] in ("H", "h") and _TEXT.fullmatch(key) is not None
-    return f"; probably {key} is meant" if is_b else ""
+    if text[:1] not in ("H", "h"):
+        return ""
+    key = "B minor" if text == "h" else f"B{text[1:]}"
+    try:
+        Key.parse(key)
+    except TheoryError:  # there is none
+        return ""
+    return f"; probably {key} is meant"
 
 
 def _stack(notes: list[Note]) -> Chord:

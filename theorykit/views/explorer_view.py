@@ -211,6 +211,9 @@ def explore(
     'Its notes by shape: E G♯ B. By function: E A♭ B.'
     """
     home = Key.parse(key) if isinstance(key, str) else key
+    for told in (form, spelling):  # what is remembered by them
+        if not isinstance(told, str):
+            raise TheoryError(f"not a word: {shown(told)} (want a form and a spelling)")
     return _explored(home, form, colour(over_v), choice, spelling, reader)
 
 

@@ -214,13 +214,22 @@ def fault_html(error: BaseException, answer: _Answer, stays: str = "") -> str:
     """
     if isinstance(error, TheoryError):
         return problem_html(str(error))
-    if isinstance(error, ModuleNotFoundError) and not str(error.name).startswith("theorykit"):
-        return problem_html(str(needs_workbook(error)))
-    what = answer.doing or "What you asked for"
     done = f"But this is done: {' '.join(answer.lasting)}" if answer.lasting else stays or NOTHING
+    if isinstance(error, ModuleNotFoundError) and _is_asked_here(error):
+        return problem_html(f"{needs_workbook(error)}. {done}")
+    what = answer.doing or "What you asked for"
     lines = traceback.format_exception(error)
     details = "".join(lines[-MOST_LINES:])
     return problem_html(f"{what} could not be done: {_why(error)}. {done}", details=details)
+
+
+def _is_asked_here(error: ModuleNotFoundError) -> bool:
+    """Tell whether a package is lacking that our own code asked for, and not one of another's."""
+    frames = [frame for frame, _ in traceback.walk_tb(error.__traceback__)]
+    names = [str(frame.f_globals.get("__name__")) for frame in frames]
+    asked = [name for name in names if not name.startswith("importlib.") and name != "importlib"]
+    own = not asked or asked[-1].partition(".")[0] == __name__.partition(".")[0]
+    return own and "." not in str(error.name or ".")
 
 
 def _why(error: BaseException) -> str:

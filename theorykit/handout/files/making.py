@@ -16,7 +16,7 @@ from theorykit.handout.blocks import placed
 from theorykit.handout.files.contents_page import contents_page
 from theorykit.handout.files.disk import check_free, check_inside, write_whole
 from theorykit.handout.files.jobs import Made, PageJob, SoundJob
-from theorykit.handout.files.kept_sounds import KeptSounds
+from theorykit.handout.files.kept_sounds import KeptSounds, sounds_now
 from theorykit.handout.files.order import Order, page_name
 from theorykit.handout.files.pool import Job, results
 from theorykit.handout.front import EVERYONE, Edition, Front
@@ -137,14 +137,15 @@ def _content(
 
 def _done(jobs: list[Job], processes: int | None) -> Iterator[Made]:
     """Yield what comes of jobs, first what is kept from the time before."""
-    found = [(job, SOUNDS.made(job)) for job in jobs]
+    sounds = sounds_now()
+    found = [(job, SOUNDS.made(job, sounds)) for job in jobs]
     yield from (made for _, made in found if made is not None)
     rest = [job for job, made in found if made is None]
     wanted = (os.cpu_count() or 1) if processes is None else processes
     for made in results(rest, processes=1 if len(rest) <= FEW_JOBS else wanted):
         if not isinstance(made, Made):
             raise TypeError(f"not what a job makes: {type(made)}")
-        SOUNDS.keep(rest, made)
+        SOUNDS.keep(rest, made, sounds)
         yield made
 
 

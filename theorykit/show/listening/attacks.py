@@ -109,7 +109,7 @@ class Attacks:
         return bool(near.max(initial=0.0) < LITTLE * self.strength)
 
     def again(self, pitch: float, start: float, stop: float) -> list[float]:
-        """Return when a held tone is struck again: strong growth after a dip of its level."""
+        """Return when a held tone is struck again: strong growth and a dip of its level."""
         growth = self.spectra.growth
         first = int(start / STEP)
         level = self._level(pitch, None, first, int(stop / STEP) + 16)
