@@ -91,7 +91,7 @@ def meanings(marks: Iterable[TuneMark]) -> Iterator[Entry]:
     """Return what the lines under some marks mean, for a legend: only what is there."""
     found = tuple(marks)
     if not all(mark.lands for mark in found):
-        yield _sample(THIN, colour=FADED), "grey: no I follows"
+        yield _sample(THIN, colour=FADED), "no I"
     if any(stretch.leads for mark in found for way in mark.ways for stretch in way):
         yield _sample(THIN, LEADING), "until the I comes"
     if any(mark.is_long for mark in found):
