@@ -9,6 +9,7 @@ from pypdf import PdfReader
 from theorykit.errors import TheoryError
 from theorykit.handout import Edition, Handout
 from theorykit.handout.blocks import TuneBlock
+from theorykit.handout.blocks.block import Place
 from theorykit.handout.fitting import fitted
 from theorykit.handout.page import Engraver, page_pdf
 from theorykit.handout.pieces import Picture, StaffLabel, Table
@@ -127,3 +128,20 @@ def test_sections_of_a_tune_can_be_chosen_in_its_player():
         assert {len(take.bars) for take in takes} <= {6, 7}  # a chorus may end on the top
     alone = TuneBlock(chart="| Gm7 | C7 | F6 |").examples(120)
     assert [one.take.sections for one in alone] == [(), ()]
+
+
+MARKS = {"colour": "underlined", "outside": "line above", "landing": "slanted"}
+
+
+def test_the_head_of_a_chorus_tells_the_marks_that_stand_under_its_notes_and_no_others():
+    """A line above for what rubs was explained over a chorus in which nothing rubs."""
+    seen = set()
+    for seed in range(12):
+        block = TuneBlock(chart="key: Bb\n| Cm7 | F7 | Bb6 | % |", treatment="proposed", seed=seed)
+        found = block.section(Engraver(), Place())
+        marks = {note.mark for note in found.scores[0][1].notes}
+        head = next(one.text for one in found.pieces if isinstance(one, StaffLabel))
+        for mark, words in MARKS.items():
+            assert (words in head) == (mark in marks)
+        seen |= {"outside" in marks}
+    assert False in seen

@@ -15,7 +15,7 @@ from theorykit.notes.note import Note
 from theorykit.show.pictures import NOTE_MARKS, picture_axes, picture_svg
 from theorykit.show.pictures.figure_painter import UNITS_AN_INCH, font_folder
 from theorykit.show.pictures.marks import Area, Label, Stroke, text_width
-from theorykit.show.pictures.picture_colours import contrast
+from theorykit.show.pictures.picture_colours import FADED, contrast
 from theorykit.show.pictures.tune_brackets import JUMP_SIZE, LONG, THIN
 from theorykit.show.pictures.tune_picture import (
     CELL,
@@ -143,6 +143,26 @@ def test_kinds_are_told_apart_without_colour():
         "the V is a tritone substitute",
         "the V comes by the back door",
     ]
+
+
+GREY, DOTTED = "no I", "until the I comes"
+
+
+@pytest.mark.parametrize(
+    ("bars", "told"),
+    [
+        (("Dm7", "G7", "C6"), set()),
+        (("Dm7", "G7", "Fm6", "C6"), {GREY}),
+        (("Dm7", "G7", "F#dim7", "C6"), {DOTTED}),
+    ],
+)
+def test_the_legend_says_what_grey_and_dotted_lines_are_where_they_stand(bars, told):
+    """The green ones were told, and the grey ones of the same grid were not."""
+    picture = tune_grid_picture(tune_grid(Chart.of("C", *bars)))
+    words = {label.text for label in labels(picture)}
+    assert words & {GREY, DOTTED} == told
+    colours = {m.colour for m in picture.marks if isinstance(m, Stroke) and m.width == THIN}
+    assert (FADED in colours) == (GREY in told)
 
 
 def test_what_a_treatment_changed_is_underlined():

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from html import unescape
 from pathlib import Path
 
 import pytest
 from house import ROOT
 
 from theorykit.handout import Edition, Handout
-from theorykit.handout.blocks import ColourBlock, TextBlock, tune_block
+from theorykit.handout.blocks import ColourBlock, TextBlock, TuneBlock, tune_block
+from theorykit.handout.blocks.new_page_block import NewPageBlock
 from theorykit.widgets import HandoutDesk, handout_desk, side_work
 from theorykit.widgets.handouts import looking
 from theorykit.widgets.handouts.looking import Looking
@@ -147,3 +149,27 @@ def test_the_page_turns_to_the_block_that_was_added_and_to_the_one_that_is_chose
     assert pages.place == len(pages.pages) - 1
     desk.blocks.value = -1
     assert pages.place == 0  # title and note
+
+
+def test_answers_on_a_page_with_questions_are_told_and_on_a_page_of_their_own_not():
+    """Answers stood right under their questions, where a student reads both."""
+    asked = Handout.parse(
+        'title = "Asked"\n[[block]]\nkind = "questions"\n'
+        'questions = [{question = "Where does D go?", answer = "It stays."}]\n'
+    )
+    apart = asked.with_blocks((*asked.blocks, NewPageBlock()))
+    quiet = asked.with_blocks([replace(asked.blocks[0], answers="teacher only")])
+    for fits in ("any number of pages", "2 pages"):
+        told = [
+            looking.GIVEN_AWAY in unescape(shown(freshly(replace(one, fits=fits), edition))[1])
+            for one in (asked, apart, quiet)
+            for edition in (Edition(), Edition(audience="teacher"))
+        ]
+        assert told == [True, False, False, False, False, False]
+
+
+def test_the_desk_names_what_the_pages_leave_out():
+    tune = TuneBlock(chart="key: Bb\n| Cm7 | F7 | Bb6 | % |", treatment="proposed")
+    full = Handout("Full", fits="1 page", blocks=(tune, TextBlock(text="Sing it. " * 900)))
+    said = unescape(shown(freshly(full, Edition()))[1])
+    assert "Left out so that it fits: the plan of the cadences (block 1)." in said

@@ -35,7 +35,7 @@ PARTS = ("grid", "brackets", "melody", "plan")
 PROPOSED, LINES = "proposed", "lines"
 MOST_BARS, MOST_SEED = 128, 9_999
 MOST_KEYS = 4  # that a class is asked about
-CHORUS = f"A chorus, with degrees over each V: {staff_words()}"
+CHORUS = "A chorus, with degrees over each V"
 GUIDES = ("Guide tones, from the 3rd", "Guide tones, from the 7th")
 MELODY, MELODY_LABEL = "The melody, under its chords", "with the melody"
 GUIDE_LABELS = ("with the line from the 3rd", "with the line from the 7th")
@@ -326,12 +326,26 @@ def _plan_row(sentence: str) -> tuple[str, str, str]:
     return bars, capital(what), capital(done)
 
 
+def _chorus_label(view: StaffView) -> str:
+    """Return what stands above a chorus: which marks are under its notes, and no others.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> from theorykit.views.staves import staff_of_line
+    >>> line = Line.parse("whole C5", two_five_one("C", "short"))
+    >>> _chorus_label(staff_of_line(line, marks=("landing",)))
+    'A chorus, with degrees over each V: the landing slanted'
+    """
+    told = staff_words({note.mark for note in view.notes})
+    return f"{CHORUS}: {told}" if told else CHORUS
+
+
 def _staves(block: TuneBlock, tune: Chart, engraver: Engraver) -> Iterator[tuple[str, StaffView]]:
     """Yield the staves of a tune with their names: its melody, and the lines through it."""
     if block._has_melody:
         yield MELODY, lead_sheet_staff(block.sheet(), reader=engraver.reader)
     if block.lines == "chorus":
-        yield CHORUS, _chorus_staff(*block.music(), block.seed, engraver.reader)
+        view = _chorus_staff(*block.music(), block.seed, engraver.reader)
+        yield _chorus_label(view), view
     elif block.lines == "guide tones":
         time = (tune.metre.count, tune.metre.unit)
         for name, line in zip(GUIDES, block.guides(), strict=True):

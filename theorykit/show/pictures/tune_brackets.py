@@ -90,6 +90,10 @@ def _arrow(tip: float, y: float, colour: str) -> Area:
 def meanings(marks: Iterable[TuneMark]) -> Iterator[Entry]:
     """Return what the lines under some marks mean, for a legend: only what is there."""
     found = tuple(marks)
+    if not all(mark.lands for mark in found):
+        yield _sample(THIN, colour=FADED), "no I"
+    if any(stretch.leads for mark in found for way in mark.ways for stretch in way):
+        yield _sample(THIN, LEADING), "until the I comes"
     if any(mark.is_long for mark in found):
         yield _sample(LONG), "long: a bar of ii, a bar of V"
     for way, words in WAYS.items():
@@ -97,9 +101,9 @@ def meanings(marks: Iterable[TuneMark]) -> Iterator[Entry]:
             yield _sample(THIN, DASHES[way]), words
 
 
-def _sample(width: float, dash: tuple[float, ...] = ()) -> Stroke:
+def _sample(width: float, dash: tuple[float, ...] = (), colour: str = LANDS) -> Stroke:
     """Return a line for a legend."""
-    return Stroke(((0, 0), (1, 0)), LANDS, width, dash)
+    return Stroke(((0, 0), (1, 0)), colour, width, dash)
 
 
 def jump_labels(bar: GridBar, x_of: Place, y: float) -> Iterator[Label]:

@@ -29,6 +29,10 @@ from theorykit.widgets.side_work import Quiet
 NOT_TICKED = " (not ticked below)"
 DPI = 105  # an A4 page is then about 870 pixels wide, and the smallest letters are whole
 ROOM = 600
+GIVEN_AWAY = (
+    "The answers stand on a page that has questions as well: choose 'teacher only' for them, or "
+    "put a new page behind the questions."
+)
 FOLLOWS = "The page follows when you stop typing: a chorus is written anew."
 
 
@@ -85,7 +89,7 @@ class Looking(Page):
         self._changed = changed
         self._ways: dict[tuple[Edition, str], Fitted] = {}  # how pages were set last, by target
         self._shown: tuple[Handout, Edition, Fitted] | None = None
-        self._is_sure = True
+        self._is_sure, self._gives_away = True, False
         self._waits: tuple[Handout, Edition] | None = None
         self.quiet = Quiet(lambda: guarded(self.problem, self.settle))
         self.edition = choice("page for", [("", None)], None)
@@ -130,7 +134,7 @@ class Looking(Page):
         else:
             one = set_as(before, handout.blocks, edition)
             self._put(handout, edition, one)
-            self._is_sure = not edition.most_pages(handout.fits)
+            self._is_sure = not (edition.most_pages(handout.fits) or _answers(one, edition))
             if not self._is_sure:
                 self.quiet.wait()
 
@@ -140,19 +144,26 @@ class Looking(Page):
         near = self._ways[key].setting if key in self._ways else PLAIN
         one = fitted(handout, handout.blocks, edition, near=near)
         self._ways[key] = replace(one, sections=())
-        self._is_sure = True
+        self._is_sure, self._gives_away = True, _gives_away(handout, edition, one)
         self.quiet.cancel()
         if (handout, edition, one) != self._shown:
             self._put(handout, edition, one)
+        else:
+            self._say(handout, edition, one)
 
     def _put(self, handout: Handout, edition: Edition, one: Fitted) -> None:
-        """Draw pages, and say what is to be said of them."""
+        """Draw pages."""
         pages = page_pngs(handout, one.sections, edition, one.setting, told=one.told, dpi=DPI)
-        gone = f"Left out so that it fits: {one.gone}." if one.gone else ""
-        hints = [text for text in (one.told, gone, moved_hint(handout, edition)) if text]
-        put(self.hint, sentences_html("", *hints) if hints else "")
+        self._say(handout, edition, one)
         self.pages.show(pages)
         self._shown = handout, edition, one
+
+    def _say(self, handout: Handout, edition: Edition, one: Fitted) -> None:
+        """Say what is to be said of the pages."""
+        gone = f"Left out so that it fits: {one.gone}." if one.gone else ""
+        near = GIVEN_AWAY if self._gives_away and _answers(one, edition) else ""
+        hints = [text for text in (one.told, gone, near, moved_hint(handout, edition)) if text]
+        put(self.hint, sentences_html("", *hints) if hints else "")
 
     def settle(self) -> None:
         """Set the pages as they will be printed, where they were set as those before."""
@@ -180,6 +191,18 @@ class Looking(Page):
 def _writes(handout: Handout, before: Handout) -> bool:
     """Tell whether music is to be written for a handout that the one before did not have."""
     return any(block.writes_lines and block not in before.blocks for block in handout.blocks)
+
+
+def _answers(one: Fitted, edition: Edition) -> bool:
+    """Tell whether answers stand at the end of pages."""
+    return edition.audience == "student" and any(section.answers for section in one.sections)
+
+
+def _gives_away(handout: Handout, edition: Edition, one: Fitted) -> bool:
+    """Tell whether the answers of pages stand below questions."""
+    if not _answers(one, edition):
+        return False
+    return page_extent(handout, one.sections, edition, one.setting, told=one.told).asks_last
 
 
 def _for_others(editions: Sequence[Edition]) -> tuple[Edition, ...]:
