@@ -12,6 +12,7 @@ from theorykit.handout.blocks import keyed
 from theorykit.handout.handout import Handout
 from theorykit.harmony.colours import COLOURS
 from theorykit.study.term import Sheet, Term, next_day
+from theorykit.tunes.cadences import cadences
 
 __all__ = ["day_of", "next_handout", "sheet_of", "term_of"]
 
@@ -22,6 +23,8 @@ _KNOWN = {row.name for row in COLOURS}
 def sheet_of(handout: Handout, day: date) -> Sheet:
     """Return what a handout gives; ``day`` is its day where it does not say one itself.
 
+    A tune gives its own key and that of every cadence in it, whether it lands or not.
+
     >>> text = 'title = "Bridges"\\ndate = 2026-11-26\\n[[block]]\\nkind = "colour"\\n'
     >>> sheet = sheet_of(Handout.parse(text + 'colour = "b9 13"\\nkey = "Db"\\n'), date.today())
     >>> sheet.row
@@ -29,7 +32,8 @@ def sheet_of(handout: Handout, day: date) -> Sheet:
     """
     pairs = [pair for block in keyed(handout.blocks) for pair in block.asks_about()]
     tunes = [tune for block in handout.blocks for tune in block.tunes]
-    keys = [str(key) for key in (*(key for _, key in pairs), *(tune.key for tune in tunes))]
+    of_tunes = [key for tune in tunes for key in (tune.key, *(c.key for c in cadences(tune)))]
+    keys = [str(key) for key in (*(key for _, key in pairs), *of_tunes)]
     return Sheet(
         day_of(handout) or day,
         handout.title,

@@ -13,7 +13,7 @@ from theorykit.harmony.chord_families import OUTSIDE, RUB, family, opposed, stan
 from theorykit.harmony.colours import CHORD_TONES, Colour
 from theorykit.harmony.wording import ordinal
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import AWKWARD, Degree, above, degrees, plain_root, written_above
+from theorykit.notes.degree import Degree, above, degrees, plain_root, written_above
 from theorykit.notes.key import Key, tonic_key
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
@@ -90,28 +90,25 @@ OTHERWISE = {"#11": "b5", "b13": "#5", "b3": "#9"}
 
 
 def label_of(chord: Chord, note: Note, over_v: Colour | None = None) -> str:
-    """Return the degree that stands under a note, for the eye: what its letter says.
+    """Return the degree that stands under a note, for the eye.
 
-    A plain name that stands for one that is hard to read has the label of its degree. So has a #9
-    that is written as the minor third (common practice), and a #11 that is written as the b5 under
-    a colour that is called #11. A note whose letter is that of no degree has none: it is a step.
+    It is what the letter says where the trade has two names for a sound: C# over G7 is the #11, Db
+    the b5. Any other letter changes nothing: G# over G7, a step up to A, is the b9 that words call
+    it. A #9 that is written as the minor third has the label of its degree (common practice), and
+    so has a #11 that is written as the b5 under a colour that is called #11.
 
     >>> from theorykit.harmony.colours import colour
     >>> g7, ab7 = Chord.parse("G7"), Chord.parse("Ab7")
     >>> [label_of(g7, Note.parse(name)) for name in ("C#", "Db", "Bb", "Eb", "D#", "G#")]
-    ['♯11', '♭5', '♯9', '♭13', '♯5', '']
+    ['♯11', '♭5', '♯9', '♭13', '♯5', '♭9']
     >>> label_of(ab7, Note.parse("A")), label_of(g7, Note.parse("Db"), colour("b9 #11"))
     ('♭9', '♯11')
     """
     degree = degrees_over(chord, [note])[0]
-    own = above(chord.root, degree)
-    if degree in chord.degrees or own.letter == note.letter or degree == SHARP_NINE:
-        return degree.pretty
     other = Degree.parse(OTHERWISE.get(str(degree), str(degree)))
-    if above(chord.root, other).letter == note.letter:
-        is_named = over_v is not None and degree in over_v.named
-        return (degree if is_named else other).pretty
-    return degree.pretty if abs(own.alteration) > 1 or own in AWKWARD else ""
+    is_named = degree in chord.degrees or (over_v is not None and degree in over_v.named)
+    is_other = above(chord.root, other).letter == note.letter and not is_named
+    return (other if is_other else degree).pretty
 
 
 def _given(notes: object) -> Iterable[Note | str]:

@@ -9,9 +9,13 @@ from datetime import date, timedelta
 from theorykit.harmony.colours import colour
 from theorykit.notes.key import Key
 
-__all__ = ["TERM_HEADS", "Sheet", "Term", "next_day"]
+__all__ = ["KEY_RULE", "TERM_HEADS", "Sheet", "Term", "next_day"]
 
 TERM_HEADS = ("day", "sheet", "colours", "keys", "tunes")
+KEY_RULE = (
+    "A key is given where a block is in it, or where a cadence in it stands in a tune on the "
+    "sheet, whether it lands or not."
+)
 WEEK = timedelta(days=7)
 MOST_NAMED = 30  # in a sentence
 

@@ -3,9 +3,10 @@
 import pytest
 
 from theorykit.harmony.colours import colour
+from theorykit.lines.reading import read_line
 from theorykit.lines.text import Line
 from theorykit.tunes.progression import two_five_one
-from theorykit.views.staves import phrase_staff
+from theorykit.views.staves import phrase_staff, read_staff
 
 OVER = two_five_one("C", "short")
 
@@ -63,8 +64,26 @@ def test_what_passes_over_ii_and_is_of_no_key_is_told_in_a_word(key, text, label
 
 
 def test_the_label_says_what_the_letter_says():
-    """C sharp over G7 is its ♯11, D flat its ♭5 unless the colour is called ♯11; G sharp no ♭9."""
+    """C sharp over G7 is its ♯11, D flat its ♭5 unless the colour is ♯11, and G sharp its ♭9."""
     line = Line.parse("half F4 8th C#4 D4 Db4 G#4 | whole A4", OVER)
     for name, said in (("altered", "♭5"), ("b9 #11", "♯11")):
         labels = [note.labels[:1] for note in phrase_staff(line, colour(name)).notes]
-        assert labels[1:5] == [("♯11",), ("5",), (said,), ()]
+        assert labels[1:5] == [("♯11",), ("5",), (said,), ("♭9",)]
+
+
+# Over F7 the F sharp and the G flat sound alike, a half step above the root (common practice).
+@pytest.mark.parametrize(
+    ("key", "raised", "flat", "goes"),
+    [
+        ("Bb", "F#4", "Gb4", "G4"),
+        ("C", "G#4", "Ab4", "A4"),
+        ("Db", "A4", "Bbb4", "Bb4"),
+        ("F#", "C##5", "D5", "D#5"),
+        ("Bb minor", "F#4", "Gb4", "F4"),
+    ],
+)
+def test_a_flat_nine_has_its_degree_in_either_spelling(key, raised, flat, goes):
+    for name in (raised, flat):
+        line = Line.parse(f"whole C4 | half {name} {goes} | whole C4", two_five_one(key, "long"))
+        assert read_staff(read_line(line)).notes[1].labels == ("♭9", "alt")
+        assert phrase_staff(line).notes[1].labels == ("♭9",)

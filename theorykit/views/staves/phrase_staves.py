@@ -75,9 +75,9 @@ def degree_staff(
     minor tonic. ``page`` is the line as the reader has it, where that is known already.
 
     >>> from theorykit.tunes.progression import two_five_one
-    >>> line = Line.parse("half A4 8th G#4 F4 D4 B3 | whole C4", two_five_one("C", "short"))
+    >>> line = Line.parse("half A4 8th Db5 F4 D4 B3 | whole C4", two_five_one("C", "short"))
     >>> [view(line).notes[1].labels for view in (degree_staff, phrase_staff)]
-    [('♭9',), ()]
+    [('♯11',), ('♭5',)]
     """
     reading = read_line(line, over_v)
     rows = [_row_over(reading, note, over_v) for note in reading.notes]

@@ -17,7 +17,7 @@ from theorykit.show.exports import file_stem, link_html
 from theorykit.show.html_text import sentences_html, table_html
 from theorykit.show.own_place import keep_work_folder, work_folder
 from theorykit.study.drafts import Drafts
-from theorykit.study.term import TERM_HEADS, Term, day_words
+from theorykit.study.term import KEY_RULE, TERM_HEADS, Term, day_words
 from theorykit.views.line import LineDraft
 from theorykit.widgets.controls import (
     LABEL_WIDTH,
@@ -189,7 +189,7 @@ class Shelf(Page):
         caption = "The term, the last sheet first" if rows else "No handout is on the shelf yet."
         table = table_html(caption, TERM_HEADS, rows)
         left = term.not_yet([row.name for row in COLOURS], KEYS, tunes)
-        return f"{table}{sentences_html('', *left)}"
+        return f"{table}{sentences_html('', *left, KEY_RULE)}"
 
     # What is pressed.
 
