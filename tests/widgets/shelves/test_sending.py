@@ -49,6 +49,30 @@ def test_a_cadence_becomes_a_colour_on_the_handout(desks, chords, key):
     assert "It is block 1 of the handout" in tunes.sending.told.value
 
 
+def test_a_tune_that_is_there_is_brought_up_to_date_in_its_place(desks):
+    tunes, lines, sheet = desks
+    send = tunes.sending.buttons["put the tune on the handout"]
+    tunes.text.value = CHART.format("C", "Dm7", "G7", "Cmaj7")
+    send.click()
+    sheet.filling.form.fields["lines"].value = "guide tones"
+    lines.text.value = "8th D Bb G F E G Bb Db | whole C"
+    lines.sending.buttons["put it on the handout"].click()
+    tunes.text.value = CHART.format("C", "Dm7 Ab7", "G7", "Cmaj7")
+    tunes.playing.seed.value = 7
+    send.click()
+    assert tunes.sending.problem.value == ""
+    assert [block.kind for block in sheet.handout.blocks] == ["tune", "line"]
+    tune = sheet.handout.blocks[0]
+    assert "Dm7 Ab7" in tune.chart
+    assert (tune.seed, tune.lines) == (7, "guide tones")
+    assert "This tune was there already: block 1" in tunes.sending.told.value
+    assert sheet.blocks.value == 0
+    assert sheet.filling.form.fields["seed"].value == "7"
+    tunes.text.value = CHART.format("F", "Gm7", "C7", "F6").replace("Wet Gloves", "Two Stops")
+    send.click()
+    assert [block.kind for block in sheet.handout.blocks] == ["tune", "tune", "line"]
+
+
 # By hand: a melody in each key, its last note the 3rd of I.
 @pytest.mark.parametrize(
     ("chords", "melody"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from os import PathLike
 from pathlib import Path
@@ -38,7 +39,7 @@ from theorykit.widgets.handouts.handout_opening import (
     take_old,
 )
 from theorykit.widgets.handouts.looking import Looking
-from theorykit.widgets.handouts.sources import Desks
+from theorykit.widgets.handouts.sources import Desks, renewed
 from theorykit.widgets.lines import LineDesk
 from theorykit.widgets.own_files import OwnFiles
 from theorykit.widgets.tunes import TuneDesk
@@ -271,16 +272,29 @@ class HandoutDesk(Page):
         if isinstance(made, Handout):
             self.text.value = str(made.with_blocks(handout.blocks))
         else:
-            blocks, order = list(handout.blocks), self._order
-            blocks[self.after], self._origins = made, order
-            self.text.value = str(handout.with_blocks(blocks))
-            self._origins = None
+            blocks = list(handout.blocks)
+            blocks[self.after] = made
+            self._exchange(blocks)
+
+    def _exchange(self, blocks: Sequence[Block]) -> None:
+        """Put changed blocks in the places of those that were there."""
+        self._origins = self._order
+        self.text.value = str(self._good().with_blocks(blocks))
+        self._origins = None
 
     def _put_on(self, made: Block) -> str:
-        """Add a block that another desk sends, choose it, and say where it is."""
-        place = self.add(made)
-        self.choose(place)
-        return f"It is block {place + 1} of the handout {self.handout.title}."
+        """Add a block that another desk sends, or renew its tune; choose it, say where it is."""
+        blocks = self._good().blocks
+        new = [renewed(block, made) or block for block in blocks]
+        places = [place for place, block in enumerate(blocks) if renewed(block, made) is not None]
+        if not places:
+            place = self.add(made)
+            self.choose(place)
+            return f"It is block {place + 1} of the handout {self.handout.title}."
+        self._exchange(new)
+        self.choose(places[0])
+        self.looking.turn_to(places[0])
+        return _renewed_words(places, self.handout.title)
 
     def _news(self, handout: Handout) -> str:
         """Return what is new in a handout since the sheet before, in a sentence."""
@@ -304,6 +318,17 @@ class HandoutDesk(Page):
         self.after = here
         self.looking.turn_to(here)
         return here
+
+
+def _renewed_words(places: list[int], title: str) -> str:
+    """Say which blocks had the tune that was sent.
+
+    >>> _renewed_words([0, 3], "Warm-up")
+    'This tune was there already: block 1 and block 4 of the handout Warm-up have it as it is now.'
+    """
+    named = " and ".join(f"block {place + 1}" for place in places)
+    has = "has" if len(places) == 1 else "have"
+    return f"This tune was there already: {named} of the handout {title} {has} it as it is now."
 
 
 def handout_desk(

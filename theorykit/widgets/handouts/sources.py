@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import ipywidgets as ipw
@@ -236,6 +236,28 @@ def tune_block(desk: TuneDesk) -> TuneBlock:
         seed=desk.playing.seed.value,
         melody=state.sheet.melody_text if state.sheet is not None else "",
     )
+
+
+def renewed(block: Block, made: Block) -> Block | None:
+    """Return a block as it is with the tune that was sent; None for one of another tune.
+
+    What the page shows of the tune stays: its lines, jobs and parts, its heading, its margin.
+
+    >>> sent = TuneBlock(chart="title: Wet Gloves\\n| Dm7 G7 | C6 |")
+    >>> there = TuneBlock(chart="title: Wet Gloves\\n| G7 | C6 |", lines="guide tones")
+    >>> renewed(there, sent) == replace(sent, lines="guide tones")
+    True
+    >>> renewed(TuneBlock(chart="title: Two Stops\\n| G7 | C6 |"), sent)
+    """
+    if not isinstance(block, TuneBlock) or not isinstance(made, TuneBlock):
+        return None
+    old, new = (one.tunes[0] for one in (block, made))
+    if old.title.strip().casefold() != new.title.strip().casefold():
+        return None
+    if not new.title.strip() and old != new:
+        return None
+    melody = made.melody or block.melody
+    return replace(block, chart=made.chart, treatment=made.treatment, seed=made.seed, melody=melody)
 
 
 def melody_to_lines(tunes: TuneDesk, lines: LineDesk) -> str:
