@@ -28,6 +28,15 @@ READ = {
         "E",
         "B-natural",
     ),
+    "A natural, relaxed sound helps.": (),
+    "A natural, singing tone: breathe.": (),
+    "A natural. A natural, C and E! Sing A natural, then rest": (
+        *("A natural", "A natural", "C", "E", "A natural"),
+    ),
+    "The A Natural Minor scale, The E Natural Harmonic, the E natural 3rd": ("A", "E", "E"),
+    "E natural seventh, B natural\nminor, E natural  minor. B natural\n\nSecond E natural": (
+        *("E", "B", "E", "B natural", "E natural"),
+    ),
     "Its b9, Bbb. Not F## but Gb": ("Bbb", "F##", "Gb"),
     "Questions to Mr. B. Adams, Lindenhof, Am Markt 7.": (),
     "Dr. J. E. Weber, with Ida D. Holm and by A. Berg; Adams, B., Am Ring 3": (),
@@ -90,6 +99,40 @@ def test_a_natural_in_words_is_said_where_it_still_is_one(who, moved):
     concert = Key.parse("Db")
     text = "The A natural, written Bbb, and an E natural."
     assert moved_names(text, (), concert, reader(who).written_key(concert)) == moved
+
+
+# By hand: the letter alone goes where the alto has it, and the scale keeps its name.
+SHAPES = {
+    "A natural, relaxed sound helps.": "A natural, relaxed sound helps.",
+    "On the A Natural Minor scale.": "On the F♯ Natural Minor scale.",
+    "The E Natural Harmonic, an E natural seventh.": (
+        "The C♯ Natural Harmonic, a C♯ natural seventh."
+    ),
+    "On B natural\nminor, E natural  minor.": "On G♯ natural\nminor, C♯ natural  minor.",
+}
+
+
+@pytest.mark.parametrize(("text", "moved"), SHAPES.items())
+def test_a_natural_is_no_sign_where_it_belongs_to_a_scale_or_a_sentence(text, moved):
+    alto = reader("E flat").written_key(Key.parse("C"))
+    assert moved_names(text, (), Key.parse("C"), alto) == moved
+
+
+@pytest.mark.parametrize("typed", ["E", "E natural", "An E"])
+def test_a_letter_as_typed_keeps_its_natural(typed):
+    """A sheet that was kept with the letter alone reads as it did."""
+    concert, alto = Key.parse("C"), Key.parse("A")
+    said = moved_names("An E natural. G7.", (), concert, alto, [typed])
+    assert said == "An E natural. E7."
+    assert idle_words(["An E natural. G7."], [typed]) == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "moved"),
+    [("An E natural.", "A C♯."), ("E flat, E, E/G, E way", "C, C♯, C♯/E, C♯ way")],
+)
+def test_a_listed_letter_takes_no_name_apart(text, moved):
+    assert moved_names(text, ["E"], Key.parse("C"), Key.parse("A")) == moved
 
 
 @pytest.mark.parametrize("who", ["concert", "B flat", "E flat", "F", "bass clef", "guitar"])

@@ -25,10 +25,15 @@ LONGEST_WORD = 40  # characters
 
 # A letter with its sign, alone or with what makes it a chord, or with its sign in words.
 _KIND = r"(?:m|maj|min|dim|aug|sus|add)?\d[\w♭♯#()]*"
+# "E natural minor", "the E natural 3rd": there the letter alone is the name.
+_OF_A_SHAPE = (
+    r"(?:-|[^\S\n]*\n?[^\S\n]*)(?:\d|(?i:minor|harmonic|second|third|fourth|fifth|sixth|seventh|"
+    r"ninth|eleventh|thirteenth)s?\b)"
+)
 _NAME = re.compile(
     r"(?<![\w♭♯#'’.-])"
     rf"(?:[A-G][ -](?:[Ff]lat|[Ss]harp)\b(?: ?{_KIND})?"
-    r"|[A-G][ -][Nn]atural\b(?![ -](?:minor|harmonics?|\d))"
+    rf"|[A-G][ -][Nn]atural\b(?!{_OF_A_SHAPE})"
     rf"|[A-G](?:[b♭]{{1,2}}|[#♯]{{1,2}})?(?:{_KIND}|maj7?|m|dim|aug|sus|ø7?|°7?|\+)?"
     r"(?:/[A-G][b#♭♯]?)?)"
     r"(?![\w♭♯#'’-]|\.\w)"
@@ -84,6 +89,7 @@ _OPENERS = frozenset(
 )
 _GOES_ON = re.compile(r"[a-z♭♯0-9,;)][,;]? +$")  # a sentence that has begun
 _ENDS = re.compile(r"\s*(?:[,;:!?)]|\.(?!\w)|$)")
+_NATURAL_ENDS = re.compile(r"(?!,)(?:" + _ENDS.pattern + r")|, (?:and |or )?[A-G](?![a-z])")
 _LISTED = re.compile(r"(?: [A-G][b#♭♯]?){2}(?![\w♭♯#])")  # two more notes
 _ARTICLE = re.compile(r"\b([Aa])n? $")
 # A letter alone is a note, and a root where the words around it name a shape or a key.
@@ -141,8 +147,9 @@ def _moving(text: str, as_typed: Sequence[str]) -> Iterator[re.Match[str]]:
 
 
 def _is_in(match: re.Match[str], held: Sequence[re.Match[str]]) -> bool:
-    """Tell whether a place is inside one of others."""
-    return any(one.start() <= match.start() and match.end() <= one.end() for one in held)
+    """Tell whether a place is inside one of others; of a natural in words, its letter."""
+    end = match.start() + len(_NATURAL.sub("", match[0]))
+    return any(one.start() <= match.start() and end <= one.end() for one in held)
 
 
 def _found(text: str) -> Iterator[re.Match[str]]:
@@ -165,7 +172,8 @@ def _is_name(match: re.Match[str]) -> bool:
     if _IN_WORDS.search(word) and _NO_NAME_AFTER.search(before):
         return False
     if _NATURAL.sub("", word) == "A":  # a sentence that begins with it begins with an article
-        return bool(_GOES_ON.search(before) or _ENDS.match(after) or _LISTED.match(after))
+        ends = _ENDS if word == "A" else _NATURAL_ENDS
+        return bool(_GOES_ON.search(before) or ends.match(after) or _LISTED.match(after))
     return not (word == "Am" and (after.startswith(" I ") or _is_where(after)))
 
 
@@ -278,7 +286,7 @@ def moved_names(
     'A C♯, then a G♯.'
     """
     found = {match.start(): match for match in _moving(text, as_typed)}
-    found |= {match.start(): match for match in _listed(text, names)}
+    found |= {match.start(): _whole(match) for match in _listed(text, names)}
     said, at = "", 0
     move = _mover(old, new)
     for start, match in sorted(found.items()):
@@ -314,6 +322,13 @@ def _listed(text: str, names: Sequence[str]) -> Iterator[re.Match[str]]:
         return iter(())
     words = "|".join(map(re.escape, sorted(names, key=len, reverse=True)))
     return re.finditer(rf"(?<![\w♭♯#])(?:{words})(?![\w♭♯#])", text)
+
+
+def _whole(match: re.Match[str]) -> re.Match[str]:
+    """Return the place of a listed name, or that of the longer name which begins with it."""
+    longer = _NAME.match(match.string, match.start())
+    is_longer = longer is not None and longer.end() > match.end() and _is_music(longer[0])
+    return longer if longer and is_longer else match
 
 
 def _mover(old: Key, new: Key) -> Callable[[re.Match[str]], str]:
