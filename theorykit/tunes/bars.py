@@ -109,7 +109,8 @@ def shares(metre: Metre, chords: int) -> tuple[Fraction, ...]:
     """Return the beats of each chord of a bar that is written without slashes.
 
     They share the bar evenly; where whole beats do not come out even, the earlier chords get the
-    beats that are left over, as lead sheets are read (common practice).
+    beats that are left over, as lead sheets are read (common practice). So it goes with parts of
+    beats, but nobody reads a page so: see ``is_read_evenly``.
 
     >>> [str(beats) for beats in shares(Metre(4, 4), 3)], [str(b) for b in shares(Metre(3, 4), 2)]
     (['2', '1', '1'], ['2', '1'])
@@ -123,6 +124,20 @@ def shares(metre: Metre, chords: int) -> tuple[Fraction, ...]:
     raise TheoryError(
         f"{chords} chords in one bar of {metre} (want at most {metre.grids[-1]}; a | between bars)"
     )
+
+
+def is_read_evenly(metre: Metre, chords: int) -> bool:
+    """Tell whether players know how long each chord of a bar without slashes lasts.
+
+    So they do up to a chord a beat, and where all are alike in parts of beats: six in 3/4, three in
+    6/8. Five in 4/4 leave it to the eye (common practice).
+
+    >>> [number for number in range(1, 17) if is_read_evenly(Metre(4, 4), number)]
+    [1, 2, 3, 4, 8, 16]
+    >>> [number for number in range(1, 13) if is_read_evenly(Metre(6, 8), number)]
+    [1, 2, 3, 6, 12]
+    """
+    return chords <= metre.beats or len(set(shares(metre, chords))) == 1
 
 
 # === Segno, coda, fine and jumps ===
@@ -305,7 +320,7 @@ def _fills(lengths: tuple[Fraction, ...], metre: Metre) -> bool:
 def bar_words(content: Bar, metre: Metre, *, name: Callable[[Chord], str] = str) -> list[str]:
     """Return the chords of a bar as words, with slashes only where the reader needs them."""
     names = [name(chord) for chord in content.chords]
-    if content.lengths == shares(metre, len(names)):
+    if content.lengths == shares(metre, len(names)) and is_read_evenly(metre, len(names)):
         return names
     grid = next(g for g in metre.grids if _fits(content, metre, g))
     words = []

@@ -9,7 +9,15 @@ from functools import lru_cache
 
 from theorykit.errors import TheoryError, shown
 from theorykit.notes.chord import Chord
-from theorykit.tunes.bars import MARK_NAMES, Metre, jump_mark, mark_at, may_begin, shares
+from theorykit.tunes.bars import (
+    MARK_NAMES,
+    Metre,
+    is_read_evenly,
+    jump_mark,
+    mark_at,
+    may_begin,
+    shares,
+)
 from theorykit.tunes.progression import Bar
 
 MarkWord = tuple[str, int]  # the name of a mark and its column
@@ -198,6 +206,12 @@ def _timed(chords: Sequence[Chord], holds: Sequence[int], metre: Metre) -> Bar:
     """Return the bar with the length of each chord."""
     words = sum(holds)
     if words == len(chords):
+        if not is_read_evenly(metre, words):
+            raise TheoryError(
+                f"{words} chords in a bar of {metre}, and how long each is cannot be seen (want at "
+                f"most {metre.beats}, or a / after a chord for each part of the bar that it is "
+                f"held, chords and slashes {' or '.join(map(str, metre.grids[1:]))} in all)"
+            )
         return Bar(tuple(chords), shares(metre, len(chords)))
     if words not in metre.grids:
         beats, *finer = metre.grids
