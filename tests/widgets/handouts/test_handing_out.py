@@ -509,7 +509,7 @@ def test_files_are_made_summed_up_and_not_overwritten_unless_told(desk, tmp_path
     pdf.write_bytes(b"notes of somebody")
     assert make(desk) == ""
     assert "files are there already" in desk.making.problem.value
-    assert "overwrite ticked" in desk.making.problem.value
+    assert "replace ticked" in desk.making.problem.value
     assert pdf.read_bytes() == b"notes of somebody"
     desk.making.overwrite.value = True
     assert "3 files" in make(desk)
@@ -902,7 +902,7 @@ def test_questions_for_the_class_are_written_beside_the_pages(desk, tmp_path):
     assert desk.making.problem.value == ""  # both were made here
     (week / names[1]).write_text("of somebody")
     desk.making.ask.click()
-    assert "want overwrite ticked" in desk.making.problem.value
+    assert "want replace ticked" in desk.making.problem.value
     desk.making.overwrite.value = True
     desk.making.ask.click()
     assert desk.making.problem.value == ""

@@ -50,8 +50,9 @@ PLAYERS = " ".join(
     f"{one.name[:1].upper()}{one.name[1:]}: {one.players.replace(';', ',')}." for one in READERS
 )
 FOR_CLASS = (
-    "Students put both beside their chapters and open the notebook. What they hand back is read "
-    "into a table by class_answers of theorykit.widgets."
+    "Students put both beside their chapters and open the notebook. Put what they hand back into "
+    "one folder. Two lines in a cell of any notebook show it as a table: from theorykit.widgets "
+    "import class_answers, and below it class_answers with the questions' file and that folder."
 )
 RANK = {ending: n for n, ending in enumerate((".zip", ".html", ".pdf", ".musicxml", ".mp3"))}
 MOST_LINKS = 40
@@ -90,7 +91,7 @@ class Making(Page):
         self.weekly = tick(
             "a folder of its own for the week", True, "named by the handout's date and title"
         )
-        self.overwrite = tick("overwrite files that are there", tip=ITS_OWN)
+        self.overwrite = tick("replace other files of these names", tip=ITS_OWN)
         self.make = button("make", self._press, "make the files into the folder")
         self.ask = button(
             "questions for the class",
@@ -309,5 +310,5 @@ def _count(made: list[Path], work: Work) -> str:
 def _in_words(error: Exception) -> str:
     """Return what went wrong as it is said on a page."""
     if isinstance(error, TheoryError):
-        return str(error).replace("overwrite=True", "overwrite ticked")
+        return str(error).replace("overwrite=True", "replace ticked")
     return f"the work broke off: {error} (want it tried again; whole files stay)"
