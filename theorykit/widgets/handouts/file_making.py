@@ -56,6 +56,7 @@ FOR_CLASS = (
 )
 RANK = {ending: n for n, ending in enumerate((".zip", ".html", ".pdf", ".musicxml", ".mp3"))}
 MOST_LINKS = 40
+GONE = "Old recordings of blocks that are others now, made here and taken away:"
 GO_ON = "Press make to make all of them."
 
 
@@ -258,8 +259,11 @@ class Making(Page):
             put(self.told, sentences_html("", _count(made, work)))
         self.overwrite.value = False
         self._link(made)
+        is_alone = self.weekly.value and "sound" in work.order.files
+        gone = self._own.clear(work.folder, made, {f".{SOUND}"}) if is_alone else 0
+        old = f"{GONE} {gone}." if gone else ""
         long = too_long(work.order.front, made)
-        more = filter(None, [long, self._new, self._left_out()])
+        more = filter(None, [old, long, self._new, self._left_out()])
         return sentences_html(summary_of(made).words, *more)
 
     def _link(self, made: list[Path]) -> None:
