@@ -119,7 +119,7 @@ BAD = {
     + '[[block]]\nkind = "plan"\nsteps = [{minutes = 0, what = "x"}]',
     "line 6: no name of a note or chord: 'the'": TOP
     + '[[block]]\nkind = "text"\ntext = "the"\nnames = ["the"]',
-    "no such number of questions: 0": TOP + '[[block]]\nkind = "questions"',
+    "no questions yet (want some typed": TOP + '[[block]]\nkind = "questions"',
     "line 3: block is no list of tables": 'title = "x"\n\nblock = "colour"',
 }
 

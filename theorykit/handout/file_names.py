@@ -1,9 +1,11 @@
-"""Names of files: what a text is called where every system can write it."""
+"""Names of files: what a text is called where every system can write it, and the day before it."""
 
 from __future__ import annotations
 
 import re
 import unicodedata
+from contextlib import suppress
+from datetime import date
 
 from theorykit.notes.note import ascii_accidentals
 
@@ -32,3 +34,37 @@ def file_name(text: str, *, otherwise: str = "handout") -> str:
         name = otherwise
     head, dot, rest = name.partition(".")
     return f"{head} {otherwise}{dot}{rest}" if head.strip().casefold() in DEVICES else name
+
+
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_MONTH = rf"(?:{'|'.join(_MONTHS)})[a-z]*"
+_WAYS = tuple(
+    re.compile(rf"(?<!\w){way}(?!\w)", re.IGNORECASE)
+    for way in (
+        r"(?P<year>\d{4})-(?P<month>\d\d?)-(?P<day>\d\d?)",
+        rf"(?P<day>\d\d?)(?:st|nd|rd|th|\.)? (?:of )?(?P<month>{_MONTH})[.,]* (?P<year>\d{{4}})",
+        rf"(?P<month>{_MONTH})\.? (?P<day>\d\d?)(?:st|nd|rd|th)?,? (?P<year>\d{{4}})",
+    )
+)
+
+
+def day_in(said: date | str) -> date | None:
+    """Return the day that words name, with its month in words or as 2026-03-05; else none.
+
+    >>> str(day_in("Thursday, 3 Dec. 2026")), str(day_in("March 5th, 2026")), day_in("week 3")
+    ('2026-12-03', '2026-03-05', None)
+    >>> day_in("31 Feb 2026"), day_in("3/12/2026")
+    (None, None)
+    """
+    if isinstance(said, date):
+        return said
+    for found in (way.search(" ".join(said.split())) for way in _WAYS):
+        with suppress(ValueError):
+            if found is not None:
+                return date(int(found["year"]), _month(found["month"]), int(found["day"]))
+    return None
+
+
+def _month(said: str) -> int:
+    """Return the number of a month that is said as a number or by its name."""
+    return int(said) if said.isdigit() else _MONTHS.index(said[:3].casefold()) + 1

@@ -11,7 +11,7 @@ from typing import Annotated
 
 from theorykit.errors import TheoryError, shown
 from theorykit.handout.entries import About
-from theorykit.handout.file_names import file_name
+from theorykit.handout.file_names import day_in, file_name
 from theorykit.handout.names import checked_names, checked_typed, moved_names
 from theorykit.handout.pieces import checked_line, checked_text
 from theorykit.handout.web_address import checked_address, page_address
@@ -273,7 +273,7 @@ class Front:
         ""
     )
     teacher: Annotated[str, About(hint="Ida")] = ""
-    date: Annotated[Date | str, About(says="a day, or any words", hint="2026-03-05")] = ""
+    date: Annotated[Date | str, About(says="a day, or any words", hint="5 March 2026")] = ""
     licence: Annotated[
         str,
         About(says="a line at the foot: what it covers, and what not", hint="for our band only"),
@@ -347,9 +347,11 @@ class Front:
         >>> from theorykit.handout.front import Front
         >>> Front("Over G7", date=date(2026, 3, 5)).week_folder
         '2026-03-05 Over G7'
+        >>> Front("Over G7", date="5 March 2026").week_folder
+        '2026-03-05 Over G7'
         """
-        day = f"{self.date.isoformat()} " if isinstance(self.date, Date) else ""
-        return file_name(f"{day}{self.title}")
+        day = day_in(self.date)
+        return file_name(f"{day} {self.title}" if day is not None else self.title)
 
     def link(self, who: Reader) -> str:
         """Return the address at which the students' page opens for a reader; empty for none.

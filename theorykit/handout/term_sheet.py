@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date
 
 from theorykit.errors import TheoryError
 from theorykit.handout.blocks import keyed
+from theorykit.handout.file_names import day_in
 from theorykit.handout.handout import Handout
 from theorykit.harmony.colours import COLOURS
 from theorykit.study.term import Sheet, Term, next_day
@@ -16,7 +17,6 @@ from theorykit.tunes.cadences import cadences
 
 __all__ = ["day_of", "next_handout", "sheet_of", "term_of"]
 
-_DAYS = ("%Y-%m-%d", "%d %b %Y", "%d %B %Y", "%b %d %Y", "%B %d %Y")  # ways to type a day
 _KNOWN = {row.name for row in COLOURS}
 
 
@@ -49,13 +49,7 @@ def day_of(handout: Handout) -> date | None:
     >>> str(day_of(Handout("A", date="3 Dec 2026"))), day_of(Handout("A", date="week 3"))
     ('2026-12-03', None)
     """
-    if isinstance(handout.date, date):
-        return handout.date
-    said = " ".join(handout.date.replace(",", " ").split())
-    for form in _DAYS:
-        with suppress(ValueError):
-            return datetime.strptime(said, form).date()
-    return None
+    return day_in(handout.date)
 
 
 def term_of(texts: Iterable[tuple[str, date]]) -> Term:

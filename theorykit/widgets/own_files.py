@@ -52,6 +52,20 @@ class OwnFiles:
         with suppress(TheoryError):  # a disk that is full: the next time there is a question
             self._drafts.leave(_place(folder), None, self._kept(folder) | now)
 
+    def clear(self, folder: Path, made: list[Path], kinds: set[str]) -> int:
+        """Return how many files of ``kinds``, endings, were removed: made here before, not now.
+
+        Those that somebody has changed since stay.
+        """
+        now = {file.relative_to(folder).as_posix() for file in made}
+        old = [name for name in self.in_folder(folder) - now if Path(name).suffix in kinds]
+        gone = 0
+        for name in old:
+            with suppress(OSError):
+                (folder / name).unlink()
+                gone += 1
+        return gone
+
     def write(self, file: Path, data: bytes, of: str, *, replace: bool = False) -> None:
         """Write a file of a work; one that is there is replaced if it was made of the same work.
 

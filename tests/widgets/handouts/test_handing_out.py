@@ -509,7 +509,7 @@ def test_files_are_made_summed_up_and_not_overwritten_unless_told(desk, tmp_path
     pdf.write_bytes(b"notes of somebody")
     assert make(desk) == ""
     assert "files are there already" in desk.making.problem.value
-    assert "overwrite ticked" in desk.making.problem.value
+    assert "replace ticked" in desk.making.problem.value
     assert pdf.read_bytes() == b"notes of somebody"
     desk.making.overwrite.value = True
     assert "3 files" in make(desk)
@@ -753,6 +753,24 @@ def test_where_the_page_lies_is_said_in_the_form_and_shown_as_a_code(desk):
     assert desk.handout.web_address == "https://example.org/x/"
 
 
+def test_old_recordings_that_were_made_here_go_and_those_of_others_stay(desk, tmp_path):
+    add(desk, "guide tones")
+    for name in ("pages", "contents", "text"):
+        desk.making.files[name].value = False
+    desk.making.files["sound"].value = True
+    assert make(desk)
+    sound = tmp_path / "out" / "For Thursday" / "sound"
+    first = {file.name for file in sound.iterdir()}
+    changed = sorted(first)[0]
+    (sound / changed).write_bytes(b"of somebody")
+    desk.blocks.value = 0
+    desk.filling.form.fields["heading"].value = "Thirds"
+    assert f"taken away: {len(first) - 1}." in make(desk)
+    now = {file.name for file in sound.iterdir()}
+    assert now & first == {changed}
+    assert len(now) == len(first) + 1
+
+
 def test_each_week_has_a_folder_of_its_own_unless_told_not_to(desk, tmp_path):
     add(desk, "text")
     desk.blocks.value = -1
@@ -902,7 +920,7 @@ def test_questions_for_the_class_are_written_beside_the_pages(desk, tmp_path):
     assert desk.making.problem.value == ""  # both were made here
     (week / names[1]).write_text("of somebody")
     desk.making.ask.click()
-    assert "want overwrite ticked" in desk.making.problem.value
+    assert "want replace ticked" in desk.making.problem.value
     desk.making.overwrite.value = True
     desk.making.ask.click()
     assert desk.making.problem.value == ""

@@ -73,9 +73,14 @@ class QuestionBlock(Block):
 
     def check(self) -> None:
         """Refuse a block that asks nothing, and one that asks too much."""
-        if not 1 <= self.asks <= MOST_QUESTIONS:
+        if not self.asks:
             raise TheoryError(
-                f"no such number of questions: {shown(self.asks)} (want 1 to {MOST_QUESTIONS}, "
+                "no questions yet (want some typed, each with its answer, or colours and keys to "
+                "ask about)"
+            )
+        if self.asks > MOST_QUESTIONS:
+            raise TheoryError(
+                f"too many questions: {shown(self.asks)} (want at most {MOST_QUESTIONS}, "
                 "typed or made of colours and keys)"
             )
 

@@ -50,11 +50,13 @@ PLAYERS = " ".join(
     f"{one.name[:1].upper()}{one.name[1:]}: {one.players.replace(';', ',')}." for one in READERS
 )
 FOR_CLASS = (
-    "Students put both beside their chapters and open the notebook. What they hand back is read "
-    "into a table by class_answers of theorykit.widgets."
+    "Students put both beside their chapters and open the notebook. Put what they hand back into "
+    "one folder. Two lines in a cell of any notebook show it as a table: from theorykit.widgets "
+    "import class_answers, and below it class_answers with the questions' file and that folder."
 )
 RANK = {ending: n for n, ending in enumerate((".zip", ".html", ".pdf", ".musicxml", ".mp3"))}
 MOST_LINKS = 40
+GONE = "Old recordings of blocks that are others now, made here and taken away:"
 GO_ON = "Press make to make all of them."
 
 
@@ -90,7 +92,7 @@ class Making(Page):
         self.weekly = tick(
             "a folder of its own for the week", True, "named by the handout's date and title"
         )
-        self.overwrite = tick("overwrite files that are there", tip=ITS_OWN)
+        self.overwrite = tick("replace other files of these names", tip=ITS_OWN)
         self.make = button("make", self._press, "make the files into the folder")
         self.ask = button(
             "questions for the class",
@@ -257,8 +259,11 @@ class Making(Page):
             put(self.told, sentences_html("", _count(made, work)))
         self.overwrite.value = False
         self._link(made)
+        is_alone = self.weekly.value and "sound" in work.order.files
+        gone = self._own.clear(work.folder, made, {f".{SOUND}"}) if is_alone else 0
+        old = f"{GONE} {gone}." if gone else ""
         long = too_long(work.order.front, made)
-        more = filter(None, [long, left_out(work.gone), self._new, self._left_out()])
+        more = filter(None, [old, long, left_out(work.gone), self._new, self._left_out()])
         return sentences_html(summary_of(made).words, *more)
 
     def _link(self, made: list[Path]) -> None:
@@ -309,5 +314,5 @@ def _count(made: list[Path], work: Work) -> str:
 def _in_words(error: Exception) -> str:
     """Return what went wrong as it is said on a page."""
     if isinstance(error, TheoryError):
-        return str(error).replace("overwrite=True", "overwrite ticked")
+        return str(error).replace("overwrite=True", "replace ticked")
     return f"the work broke off: {error} (want it tried again; whole files stay)"
