@@ -403,12 +403,28 @@ def test_the_file_says_how_its_eighths_are_swung():
     assert complaints(text) == []
     sounds = ElementTree.fromstring(text).findall(".//sound[@tempo]")
     assert [sound.get("tempo") for sound in sounds] == ["92", "92", "92", "90"]
-    # swung at 92, even in a bossa, swung again; where eighths are counted nothing is said
+    # swung at 92, even in a bossa, swung again; where eighths are counted that swing ends
     assert [[(part.tag, part.text) for part in sound.iterfind("swing/*")] for sound in sounds] == [
         [("first", "2"), ("second", "1"), ("swing-type", "eighth")],
         [("straight", None)],
         [("first", "2"), ("second", "1"), ("swing-type", "eighth")],
-        [],
+        [("straight", None)],
     ]
     marks = converter.parse(text, format="musicxml").recurse().getElementsByClass("MetronomeMark")
     assert [mark.getQuarterBPM() for mark in marks] == [92, 92, 92, 90]
+
+
+def test_a_swing_ends_where_eighths_are_counted_and_nothing_is_said_before_one():
+    """A program swings on until it is told of another (MusicXML 4.0, ``swing``); by hand."""
+    slow = "title: Kerb\nkey: F\nmetre: 12/8\ntempo: 60\n\n| F6 | C7 |\n"
+    swung = TuneBlock(chart="title: Wet Gloves\nkey: F\ntempo: 60\n\n| Gm7 | C7 | F6 | % |\n")
+    blocks = (SLOW, swung, TuneBlock(chart=slow), SLOW)
+    text = musicxml(Handout("Week", blocks=blocks), "concert")
+    assert complaints(text) == []
+    sounds = ElementTree.fromstring(text).findall(".//sound[@tempo]")
+    # the last is as slow as the one before it, and as even: it has no mark of its own
+    assert [[(part.tag, part.text) for part in sound.iterfind("swing/*")] for sound in sounds] == [
+        [],
+        [("first", "9"), ("second", "4"), ("swing-type", "eighth")],
+        [("straight", None)],
+    ]

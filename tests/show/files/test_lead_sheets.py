@@ -450,3 +450,43 @@ def test_a_swing_that_no_words_say_is_told():
     assert "These marks are left out: 1 settings of swing." in told
     told = read(measure(START + swing.format("Medium swing") + chord("C") + note(), 1)).report
     assert not [words for words in told if "swing" in words]
+    told = read(measure(START + swing.format("Bossa, straight eighths") + chord("C"), 1)).report
+    assert "These marks are left out: 1 settings of swing." in told
+
+
+EVEN = "<sound><swing><straight/></swing></sound>"
+SWINGS = "<sound><swing><first>{}</first><second>1</second></swing></sound>"
+
+
+@pytest.mark.parametrize(
+    ("words", "tempo", "settings", "left"),
+    [
+        ("Medium swing", 132, (SWINGS.format(2), EVEN), 1),
+        ("Medium swing", 132, (SWINGS.format(2), EVEN, SWINGS.format(2)), 2),
+        ("Medium swing", 132, (EVEN,), 1),
+        ("Medium swing", 132, (SWINGS.format(1),), 1),
+        ("Fast swing", 300, (EVEN,), 0),  # at such a tempo eighths are even
+        ("Bossa", 132, (EVEN,), 0),
+        ("Bossa", 132, (SWINGS.format(2),), 1),
+        ("Bossa", 132, (EVEN, SWINGS.format(2)), 1),
+    ],
+)
+def test_a_change_of_swing_is_told_and_a_first_one_that_the_words_contradict(
+    words, tempo, settings, left
+):
+    over = f"<direction><direction-type><words>{words}</words></direction-type>"
+    over += f'<sound tempo="{tempo}"/></direction>'
+    bars = [measure(START + over + settings[0] + chord("C") + note(), 1)]
+    bars += [measure(one + chord("C") + note(), n) for n, one in enumerate(settings[1:], 2)]
+    sheet = read("".join(bars))
+    told = [said for said in sheet.report if "settings of swing" in said]
+    assert sheet.chart.feel == words
+    assert told == [f"These marks are left out: {left} settings of swing."] * bool(left)
+
+
+@pytest.mark.parametrize("tempo", [60, 132, 300])
+@pytest.mark.parametrize("feel", ["swing", "bossa", "sweetly"])
+def test_our_own_swing_comes_back_without_a_word(feel, tempo):
+    chart = Chart.parse(f"title: Kerb\nkey: Bb\ntempo: {tempo}\nfeel: {feel}\n\n| Cm7 F7 | Bb6 |\n")
+    found = lead_sheet_of_bytes("sheet.musicxml", lead_sheet_xml(chart).encode())
+    assert (found.chart, found.report) == (chart, ())

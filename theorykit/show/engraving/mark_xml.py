@@ -166,7 +166,7 @@ def tempo_marks(
 
     ``times`` are their time signatures, ``tempos`` the beats a minute as these count them; without
     tempos there are no marks. ``evens`` says which have even eighths; where quarters are counted,
-    the others are swung.
+    the others are swung. Where they are not, a swing that was set before ends.
 
     >>> [mark is not None for mark in tempo_marks([(4, 4), (4, 4), (6, 8)], [90, 90, 90])]
     [True, False, True]
@@ -177,14 +177,30 @@ def tempo_marks(
         return [None] * len(times)
     beats = [Metre(*time).quarters for time in times]
     even = evens or [False] * len(times)
-    said = [
-        (float(one) * tempo, one == Fraction(3, 2), swing_over(one, tempo, even=flat))
+    swings = [
+        swing_over(one, tempo, even=flat)
         for one, tempo, flat in zip(beats, tempos, even, strict=True)
+    ]
+    said = [
+        (float(one) * tempo, one == Fraction(3, 2), swing)
+        for one, tempo, swing in zip(beats, tempos, _ended(swings), strict=True)
     ]
     return [
         None if now == before else tempo_mark(now[0], dotted=now[1], swing=now[2])
         for before, now in zip((None, *said), said, strict=False)
     ]
+
+
+def _ended(swings: Sequence[Fraction | None]) -> Iterator[Fraction | None]:
+    """Yield the swings of staves; one without, after one that has set it, says even eighths.
+
+    >>> [one and str(one) for one in _ended([None, Fraction(2), None])]
+    [None, '2', '1']
+    """
+    is_set = False
+    for swing in swings:
+        is_set = is_set or swing is not None
+        yield Fraction(1) if is_set and swing is None else swing
 
 
 def swing_over(beat: Fraction, tempo: float, *, even: bool) -> Fraction | None:

@@ -7,6 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
+from theorykit.lines.band import written_swing
+from theorykit.lines.chorus import straight
 from theorykit.lines.text import TimedNote
 from theorykit.show.files.score_parts import duration_of
 from theorykit.show.files.sheet_bars import SheetBar
@@ -103,8 +105,9 @@ def left_out(bars: Sequence[SheetBar], part: Element, feel: str) -> list[str]:
     """Return a sentence for each kind of thing that a chart and its melody have no place for."""
     words = [f"{text!r} (bar {bar.number})" for bar in bars for text in bar.words if text != feel]
     keys = [str(n) for n, m in enumerate(part.findall("measure"), 1) if n > 1 and _has_key(m)]
-    kinds = [tag for tag in MARKS if not (feel and tag == "swing")]  # its words say so
-    marks = [f"{count} {MARKS[tag]}" for tag in kinds if (count := _count(part, tag))]
+    counts = {tag: _count(part, tag) for tag in MARKS}
+    counts["swing"] -= _says_swing(feel, part)
+    marks = [f"{count} {MARKS[tag]}" for tag, count in counts.items() if count]
     told = (
         ("These words are left out", words),
         ("The key signature changes, which is left out, in bar", keys),
@@ -112,6 +115,25 @@ def left_out(bars: Sequence[SheetBar], part: Element, feel: str) -> list[str]:
         ("These marks are left out", marks),
     )
     return [f"{lead}: {_listed(found)}." for lead, found in told if found]
+
+
+def _says_swing(feel: str, part: Element) -> bool:
+    """Tell whether the words of a feel say what the first setting of swing says.
+
+    Very fast eighths are even in a swing as well.
+    """
+    swing = part.find(".//swing")
+    if swing is None or not feel:
+        return False
+    tempo = next((one for measure in part.findall("measure") for one in tempi_of(measure)), None)
+    is_fast = tempo is not None and written_swing(tempo) == 1
+    return straight(feel) or is_fast if _is_even(swing) else not straight(feel)
+
+
+def _is_even(swing: Element) -> bool:
+    """Tell whether a setting of swing sets even eighths."""
+    first, second = (swing.findtext(name, "").strip() for name in ("first", "second"))
+    return swing.find("straight") is not None or first == second
 
 
 def _other_tempi(part: Element) -> list[str]:
