@@ -94,3 +94,23 @@ def test_full_lines_have_the_whole_colour(form):
     sounds = {n.pitch.midi % 12 for n in line.notes if v.start <= n.start < v.end}
     tensions = ("b9", "#9", "#11", "b13")
     assert {above(v.chord.root, Degree.parse(name)).semitone for name in tensions} <= sounds
+
+
+@pytest.mark.parametrize(
+    ("kind", "denied"),
+    [
+        ("m7b5", "5"),
+        ("m9b5", "5"),
+        ("m7#11", None),
+        ("m9#11", None),
+        ("7#9#11", None),
+        ("dim7", None),
+    ],
+)
+def test_the_natural_5_denies_a_half_diminished_chord_and_no_chord_that_has_it(kind, denied):
+    """Common practice: a #11 stands beside the 5, a #9 beside the 3rd."""
+    for key in KEYS:
+        (found,) = palettes(Chart.of(key, f"{key.tonic}{kind}").progression, None)
+        root = found.placed.chord.root
+        wanted = {above(root, Degree.parse(denied)).semitone} if denied else set()
+        assert found.contrary == wanted, str(found.placed.chord)

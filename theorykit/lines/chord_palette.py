@@ -46,7 +46,7 @@ SPARSE_BEATS, SPARSE_TENSIONS = 2, 2  # few notes: over so few beats so many ten
 # substitute that they spell.
 DENY_FLAT_NINE, DENY_SHARP_NINE, DENY_SUSPENDED = {2, 9}, {2, 11}, {6}
 DENY_SUBSTITUTE, DENY_MINOR = {9}, {9}
-DENY_FLAT_FIVE, HALF_DIMINISHED = {7}, {3, 6, 10}
+DENY_FLAT_FIVE, HALF_DIMINISHED = {7}, {MINOR_THIRD, Degree(5, -1), SEVENTH}
 OF_MINOR = {1, 3, 5, 8}  # tensions of V that a minor key has, by half steps above the root
 
 
@@ -189,11 +189,10 @@ def _unscaled(row: Colour | None) -> frozenset[int]:
 def _contrary(chord: Chord, row: Colour | None, *, minor: bool) -> set[int]:
     """Return what denies a colour and is no part of it, by half steps above the root.
 
-    A chord with a b5, a minor 3rd and a b7 is denied by its natural 5.
+    A half-diminished chord is denied by the natural 5; a #11 is no b5, a #9 no minor 3rd.
     """
     if row is None:
-        own = {degree.semitone for degree in chord.degrees}
-        return DENY_FLAT_FIVE if own >= HALF_DIMINISHED else set()
+        return DENY_FLAT_FIVE if set(chord.degrees) >= HALF_DIMINISHED else set()
     found = set()
     if minor and FLAT_NINE in row.tensions:
         found |= DENY_FLAT_NINE

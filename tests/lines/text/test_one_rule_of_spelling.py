@@ -98,6 +98,10 @@ def test_intervals_over_v_look_like_what_they_are(key, text, degrees, names):
         ("D", "A7 | Dmaj7", "half C#5 8th Bb4 E4 quarter D#5 | whole D5", "C# Bb E Eb D"),
         # two chords of one bar that call a pitch by two names: what the signature has stays
         ("Ab", "E7 Bbm7", "8th E5 B4 G#4 B4 Bb4 Ab4 F4 Db5", "E B Ab B Bb Ab F Db"),
+        # and however many tones of one of them it costs their letter
+        ("F", "Fm7 E7 | Am7", "8th" + 8 * " Ab4" + " | whole A4", 8 * "G# " + "A"),
+        ("Gb", "Abm7 E7 | Gb6", "8th" + 8 * " B4" + " | whole Bb4", 8 * "Cb " + "Bb"),
+        ("Db", "Bbm7b5 E7 | Ebm7", "8th" + 8 * " E4" + " | whole Eb4", 8 * "E " + "Eb"),
     ],
 )  # fmt: skip
 def test_chromatic_steps_are_read_at_sight(key, bars, text, names):

@@ -91,9 +91,9 @@ def test_a_v_that_is_no_dominant_seventh_has_no_choice_and_it_is_said_why():
 
 @pytest.mark.parametrize(
     ("key", "bars", "split"),
-    # By hand: the ii that the chart writes keeps its name to the end of its cadence. A ii that only
-    # the split brings, on a root that the key of the page does not hold, is written by its plain
-    # name, and the V a fourth above it; what the key holds stays.
+    # By hand: the ii that the chart writes keeps its name to the end of its cadence. Where the
+    # chart writes it by another name than its V asks for, a root that the key of the page holds has
+    # that name; any other is written by its plain name, and the V a fourth above it.
     [
         ("B", "E#m7b5 | A#7 | D#m7 | %", "E#m7b5 | E#m7b5 A#7 | D#m7 | D#m7"),
         ("F#", "E#m7b5 | A#7 | D#m7 | %", "E#m7b5 | E#m7b5 A#7 | D#m7 | D#m7"),
@@ -102,6 +102,10 @@ def test_a_v_that_is_no_dominant_seventh_has_no_choice_and_it_is_said_why():
         ("Gb", "Bm7 | E7 | A6 | %", "Bm7 | Bm7 E7 | A6 | A6"),
         ("Eb minor", "Fm7b5 | Bb7 | Ebm6 | %", "Fm7b5 | Fm7b5 Bb7 | Ebm6 | Ebm6"),
         ("B", "E#m7b5 | A#7/C## | D#m7 | %", "E#m7b5 | E#m7b5 A#7/C## | D#m7 | D#m7"),
+        ("B", "Fm7b5 | A#7 | D#m7 | %", "Fm7b5 | Fm7b5 Bb7 | D#m7 | D#m7"),
+        ("B", "E#m7b5 | Bb7 | D#m7 | %", "E#m7b5 | Fm7b5 Bb7 | D#m7 | D#m7"),
+        ("F#", "Fm7b5 | A#7 | D#m7 | %", "Fm7b5 | E#m7b5 A#7 | D#m7 | D#m7"),
+        ("D# minor", "Cm7b5 | E#7 | A#m7 | %", "Cm7b5 | Cm7b5 F7 | A#m7 | A#m7"),
     ],
 )
 def test_a_split_bar_is_written_on_roots_that_can_be_read(key, bars, split):

@@ -15,6 +15,7 @@ from theorykit.harmony.tensions import degrees_over
 from theorykit.lines.text.legibility import (
     HARDLY,
     MISNAMED,
+    NEVER,
     RENAMED,
     Choice,
     Sound,
@@ -128,7 +129,7 @@ def legible_names(
     chords = led_to(sounds, over)
     here = _chords_under(sounds, over)
     typed = [_typed(*each) for each in zip(names, sounds, chords, here, strict=True)]
-    return best_names(typed, _choices_in_bars(typed, chords, in_key), in_key, HARDLY)
+    return best_names(typed, _choices_in_bars(typed, chords, in_key), in_key, NEVER)
 
 
 def _choices_in_bars(

@@ -96,9 +96,9 @@ def related_pair(written: Written, key: Key) -> tuple[Chord, Chord]:
     """Return the ii a fourth below a dominant, and the dominant beside it.
 
     They are Dm7 or Dm7b5 for G7. A ii that the chart writes before the dominant keeps its name, and
-    the dominant with it. Where there is none, and the ii would stand on an awkward root that the
-    key of the page does not hold, both are written by their other name: Fm7b5 Bb7 for A#7 in B
-    major.
+    the dominant with it. Where the chart writes the ii by another name than the dominant asks for,
+    and that one is awkward and the key of the page does not hold it, both are written by their
+    plain name: Fm7b5 Bb7 for Fm7b5 and A#7 in B major.
     """
     v = written.dominant.chord
     wish = above(v.root, FIFTH)
