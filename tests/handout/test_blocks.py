@@ -12,6 +12,7 @@ from house import PACKAGE
 from theorykit.handout import EVERYONE, Edition, Handout
 from theorykit.handout.blocks import KINDS, Block, ColourBlock, recordings, sections_of
 from theorykit.handout.blocks.all_keys_block import AllKeysBlock
+from theorykit.handout.blocks.line_block import LineBlock
 from theorykit.handout.blocks.plan_block import PlanBlock, Step
 from theorykit.handout.blocks.question_block import QuestionBlock
 from theorykit.handout.entries import entries, own_words
@@ -138,3 +139,10 @@ def test_a_made_question_speaks_of_a_colour():
     assert asked[0] == (
         "What is the shortest way to think of minor's own colour over A♭7, on the way to D♭maj7?"
     )
+
+
+def test_a_written_line_and_a_typed_one_over_the_same_chords_have_two_headings():
+    written = LineBlock(line="", key="Bb", form="short", colour="b9 13")
+    typed = LineBlock(line=str(written.music()), key="Bb", form="short", colour="b9 13")
+    heads = [section.heading for section in sections_of([written, typed], Engraver())]
+    assert heads == ["A line over Cm7 F7 B♭maj7, ♭9 13", "A line over Cm7 F7 B♭maj7"]

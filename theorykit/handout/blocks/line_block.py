@@ -143,7 +143,8 @@ class LineBlock(WrittenLine):
         view = read_staff(reading, self.chosen, reader=engraver.reader)
         written = read_line(moved(line, engraver.written(line.progression.key)), self.chosen)
         meaning = legend(note.role for note in reading.notes)
-        own = f"A line over {first_changes(written.line.progression)}"
+        how = "" if self.line.strip() or not self.chosen else f", {self.chosen.pretty}"
+        own = f"A line over {first_changes(written.line.progression)}{how}"
         heading = self.headed(engraver, own)
         pieces: tuple[Piece, ...] = (
             *engraver.staff(view),
