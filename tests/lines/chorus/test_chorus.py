@@ -43,10 +43,12 @@ def is_tried(case: tuple[str, int]) -> bool:
 
 
 SOME = swept(CASES, is_tried)
+# A long form, a waltz, a minor key: where a rest meets a triplet in different places.
+PARTED = ("nine_borrowed_stands", "rain_on_the_skylight", "umbrella_in_the_hall")
 LONG = ("nine_borrowed_stands", "the_keys_are_still_upstairs")  # 32 bars
 
 
-@pytest.mark.parametrize("name", swept(TUNES, [*TUNES][1::2].__contains__))
+@pytest.mark.parametrize("name", swept(TUNES, PARTED.__contains__))
 def test_no_phrase_ends_inside_a_triplet_and_no_rest_is_written_across_one(name):
     """What a copyist asks (common practice): a rest inside a triplet ends with its beat."""
     for seed in range(2):

@@ -33,7 +33,8 @@ def suits(key, row):
 
 
 CASES = [case for case in EVERY if suits(case[0], case[2])]
-# Keys, forms and colours where a line goes wrong first; each form and both modes are among them.
+# Keys, forms and colours where a line goes wrong first; each form and both modes are among them,
+# and nearly every colour.
 TRIED = {
     ("C", "long", None),
     ("F#", "short", "b9 b13"),
@@ -43,6 +44,15 @@ TRIED = {
     ("Db", "split", "lydian dominant"),
     ("F#", "split", "suspended b9"),
     ("C", "split", "its related ii"),
+    ("Bb minor", "split", "b9"),
+    ("C", "split", "b9 13"),
+    ("Db", "split", "b9 #11 13"),
+    ("F#", "long", "9 #11 13"),
+    ("Db", "short", "#9 b13"),
+    ("A", "long", "#9 #11"),
+    ("C", "split", "half-whole diminished"),
+    ("Eb", "long", "whole tone"),
+    ("Eb", "short", "tritone substitute"),
 }
 SOME = swept(CASES, lambda case: (*case[:2], case[2] and case[2].name) in TRIED)
 
