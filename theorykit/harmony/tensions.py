@@ -13,7 +13,7 @@ from theorykit.harmony.chord_families import OUTSIDE, RUB, family, opposed, stan
 from theorykit.harmony.colours import CHORD_TONES, Colour
 from theorykit.harmony.wording import ordinal
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above, degrees, plain_root, written_above
+from theorykit.notes.degree import AWKWARD, Degree, above, degrees, plain_root, written_above
 from theorykit.notes.key import Key, tonic_key
 from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
@@ -93,9 +93,10 @@ def label_of(chord: Chord, note: Note, over_v: Colour | None = None) -> str:
     """Return the degree that stands under a note, for the eye.
 
     It is what the letter says where the trade has two names for a sound: C# over G7 is the #11, Db
-    the b5. Any other letter changes nothing: G# over G7, a step up to A, is the b9 that words call
-    it. A #9 that is written as the minor third has the label of its degree (common practice), and
-    so has a #11 that is written as the b5 under a colour that is called #11.
+    the b5. Over a dominant any other letter changes nothing: G# over G7, a step up to A, is the b9
+    that words call it. Over other chords such a note is a step and has no degree. A #9 that is
+    written as the minor third has the label of its degree (common practice), and so has a #11 that
+    is written as the b5 under a colour that is called #11.
 
     >>> from theorykit.harmony.colours import colour
     >>> g7, ab7 = Chord.parse("G7"), Chord.parse("Ab7")
@@ -103,12 +104,18 @@ def label_of(chord: Chord, note: Note, over_v: Colour | None = None) -> str:
     ['♯11', '♭5', '♯9', '♭13', '♯5', '♭9']
     >>> label_of(ab7, Note.parse("A")), label_of(g7, Note.parse("Db"), colour("b9 #11"))
     ('♭9', '♯11')
+    >>> [label_of(Chord.parse("Bm7"), Note.parse(name)) for name in ("A#", "Bb")]
+    ['7', '']
     """
     degree = degrees_over(chord, [note])[0]
     other = Degree.parse(OTHERWISE.get(str(degree), str(degree)))
     is_named = degree in chord.degrees or (over_v is not None and degree in over_v.named)
-    is_other = above(chord.root, other).letter == note.letter and not is_named
-    return (other if is_other else degree).pretty
+    if above(chord.root, other).letter == note.letter and not is_named:
+        return other.pretty
+    own = above(chord.root, degree)
+    is_read = own.letter == note.letter or degree in chord.degrees or degree == SHARP_NINE
+    is_read = is_read or abs(own.alteration) > 1 or own in AWKWARD  # the plain name stands for it
+    return degree.pretty if is_read or chord.kind.is_dominant else ""
 
 
 def _given(notes: object) -> Iterable[Note | str]:
