@@ -121,13 +121,13 @@ def wait_until_stored(page: SitePage, name: str) -> None:
 
 
 def test_the_first_visit_a_chapter_answers_with_staff_and_sound(
-    chromium_path: str, site: str, profile: Path, pictures: Path
+    chromium_path: str, site: str, profile: Path, pictures: Path, tmp_path: Path
 ):
-    with visit(chromium_path, profile, site) as reader:
+    with visit(chromium_path, tmp_path / "profile", site) as reader:
         first = reader.context.new_page()  # looked at before Python, which takes its time, is there
         first.goto(f"{site}lab/index.html?path={CHAPTER}.ipynb", wait_until="commit")
         assert first.evaluate(ANSWERED_FIRST) == ["activated", False]
-        first.close()
+    with visit(chromium_path, profile, site) as reader:
         page = reader.open(CHAPTER)
         assert page.ask("import IPython, theorykit; print(IPython.__file__[-4:])") == ".pyc"
         assert page.ask("print(theorykit.__file__[-3:], theorykit.__cached__[-4:])") == ".py .pyc"

@@ -17,8 +17,7 @@ LONGEST_WORDS = 600  # letters of what the compiler complained of
 def compile_modules(kernel: Path) -> None:
     """Compile what a chapter imports first, in the archives of a kernel that lies in a folder.
 
-    The kernel's own Python does it, in the engine of JavaScript that npm came with: another Python
-    compiles otherwise.
+    The kernel's own Python does it, in node: another Python compiles otherwise.
     """
     program = [str(COMPILER / "compile.mjs"), str(kernel), str(COMPILER / "compile.py.txt")]
     run = subprocess.run([*_node(), *program], capture_output=True, text=True, errors="replace")

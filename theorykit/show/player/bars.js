@@ -1,7 +1,7 @@
 // The bars of the staff: each is a button over the picture, to be marked by pointer or by key. What
 // is marked goes round. A staff that is cut into lines is one, line after line.
 
-const STAFF = "svg:has(g.measure [data-note])", LINE = "svg[data-line]:has(g.measure)";
+const STAFF = "svg:has(g.measure [data-note])", ANY = "svg:has(g.measure)", LINE = "[data-line]";
 
 class StaffBars {
   // `told` answers which bars are marked; `mark(first, last)` is asked to mark others; null for all.
@@ -34,13 +34,14 @@ class StaffBars {
     return all.find(one => one.notes.some(row => row[MARK] >= 0)) ?? null;
   }
 
-  // The lines of a staff that follow the first one, as far as they are seen.
+  // The lines of a staff, as far as they are seen; the first may hold rests alone.
   lines(svg) {
-    const all = [...this.control.pictures.querySelectorAll(`${STAFF}, ${LINE}`)]
+    const all = [...this.control.pictures.querySelectorAll(ANY)]
       .filter(one => one.getClientRects().length && !one.parentElement.closest("svg"));
-    const rest = all.slice(all.indexOf(svg) + 1);
-    const end = rest.findIndex(one => !one.matches(LINE));
-    return [svg, ...(end < 0 ? rest : rest.slice(0, end))];
+    let first = all.indexOf(svg), end = first + 1;
+    while (first > 0 && all[first].matches(LINE)) first -= 1;
+    while (all[end]?.matches(LINE)) end += 1;
+    return all.slice(first, end);
   }
 
   clear() {

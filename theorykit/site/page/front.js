@@ -5,7 +5,7 @@ const said = document.getElementById("offline");
 
 async function look() {
   if (await caches.match(new URL(WHOLE, location.href).href)) {
-    said.textContent = "All of it is in this browser now: it works without a network.";
+    said.textContent = "It works without a network now. Only what sets pages to print comes when you first make some.";
     said.dataset.whole = "yes";
     return;
   }

@@ -1,5 +1,5 @@
 // The files of the site, kept in the browser: what was fetched once is not fetched again, and when a
-// page is quiet the rest comes, so that all of it works without a network. Another build of the site
+// page is quiet the rest comes, so that it works without a network. Another build of the site
 // is another store. What is asked of the reader's own files goes on to the worker of the drive.
 
 const { build, first, later } = SITE;
