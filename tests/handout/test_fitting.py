@@ -109,6 +109,19 @@ def test_what_is_left_out_goes_in_the_order_that_is_told():
     assert not {"staff", "notes", "grid"} & set(SETTINGS[-1].without)
 
 
+def test_pages_that_lose_a_part_are_named_and_no_others():
+    who = [
+        Edition(one, audience) for one in ("concert", "F") for audience in ("student", "teacher")
+    ]
+    some = {one: "the plan (block 1)" * (one != who[0]) for one in who}
+    said = "Left out so that the pages fit: in normal print for {} the plan (block 1)."
+    named = "concert (teacher), F (student) and F (teacher)"
+    assert left_out(some) == said.format(named)
+    assert left_out(
+        {one: "the plan (block 1)" * (one.reader == "F") for one in who}
+    ) == said.format("F")
+
+
 def test_a_target_that_cannot_be_kept_says_what_would_have_to_go_on_the_page_too():
     handout = replace(ready("six_colours"), fits=ONE)
     data, told = printed(handout, Edition(audience="teacher"))

@@ -29,6 +29,10 @@ READ = {
         "B-natural",
     ),
     "A natural, relaxed sound helps.": (),
+    "E. Thirds lead. Begin with E. Relax. Target B. Breathe.": ("E", "E", "B"),
+    "Am Groove, Am Vamp in three. Over Am 7. Hold D building to G7": (
+        *("Am", "Am", "Am", "D", "G7"),
+    ),
     "A natural, singing tone: breathe.": (),
     "A natural. A natural, C and E! Sing A natural, then rest": (
         *("A natural", "A natural", "C", "E", "A natural"),

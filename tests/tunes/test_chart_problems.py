@@ -31,7 +31,12 @@ from theorykit.tunes.charts import Chart, chart_problems
         ("| / / C / |", 1, 3, "none stands before it"),
         ("| C / F |", 1, 3, "make 3 in a bar of 4/4 (want 4"),
         ("| C |\n| Bbm7 Eb7 Abmaj7 Db7 C7 | F |", 2, 3, "5 chords in a bar of 4/4"),
-        ("| C |\n| Bbm7 Eb7 Abmaj7 Db7 C7 | F |", 2, 3, "want at most 4, or a / after a chord"),
+        (
+            "| C |\n| Bbm7 Eb7 Abmaj7 Db7 C7 | F |",
+            2,
+            3,
+            "want at most 4, as many as come out alike, or a / after",
+        ),
         ("metre: 3/4\n| C D E F | F |", 2, 3, "want at most 3"),
         ("metre: 6/8\n| C D E F | F |", 2, 3, "chords and slashes 6 or 12 in all"),
         ("| C | 3/4 C D E F |", 1, 11, "4 chords in a bar of 3/4"),

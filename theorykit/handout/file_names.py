@@ -37,13 +37,16 @@ def file_name(text: str, *, otherwise: str = "handout") -> str:
 
 
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-_MONTH = rf"(?:{'|'.join(_MONTHS)})[a-z]*"
+_MONTH = (
+    "(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?|"
+    "sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)"
+)
 _WAYS = tuple(
     re.compile(rf"(?<!\w){way}(?!\w)", re.IGNORECASE)
     for way in (
         r"(?P<year>\d{4})-(?P<month>\d\d?)-(?P<day>\d\d?)",
         rf"(?P<day>\d\d?)(?:st|nd|rd|th|\.)? (?:of )?(?P<month>{_MONTH})[.,]* (?P<year>\d{{4}})",
-        rf"(?P<month>{_MONTH})\.? (?P<day>\d\d?)(?:st|nd|rd|th)?,? (?P<year>\d{{4}})",
+        rf"(?P<month>{_MONTH})[.,]* (?P<day>\d\d?)(?:st|nd|rd|th)?,? (?P<year>\d{{4}})",
     )
 )
 
@@ -55,6 +58,8 @@ def day_in(said: date | str) -> date | None:
     ('2026-12-03', '2026-03-05', None)
     >>> day_in("31 Feb 2026"), day_in("3/12/2026")
     (None, None)
+    >>> day_in("Juniors 2, 2026"), day_in("Week 3 Marching 2026"), day_in("Maybe 3, 2026")
+    (None, None, None)
     """
     if isinstance(said, date):
         return said

@@ -47,7 +47,7 @@ _SECTION = re.compile(r"[A-G][1-4]")  # of a tune, or a note with its octave
 _NO_NAME_BEFORE = re.compile(
     r"\s+(?:sections?|parts?|instruments?|readers?|players?|trumpets?|clarinets?|sax(?:ophones?)?|"
     r"tenors?|altos?|sopranos?|baritones?|horns?|tubas?|flutes?|strings?|edition|pages?|team|group|"
-    r"[Ss]treet|[Rr]oad|[Aa]venue|[Bb]uilding|[Hh]all)"
+    r"[Ss]treet|[Rr]oad|[Aa]venue|[Hh]all)"
     r"\b"
 )
 # And what stands in front of one.
@@ -64,14 +64,17 @@ _TITLE_BEFORE = re.compile(
     r"\b(?:Mr|Mrs|Ms|Miss|Mx|Dr|Prof|Professor|Sir|Rev|Herr|Frau|Hr|Fr)\.? (?:[A-Z]\. ?)*$"
 )
 _PERSON_BEFORE = re.compile(
-    r"(?:^|[.!?:;]\s+|\n\s*|\b(?:[Bb]y|[Ww]ith|[Aa]sk|[Tt]hank|[Cc]all|[Tt]ell|[Mm]eet|[Dd]ear|"
-    r"[Ff]rom|[Tt]eacher|[Cc]omposer)\s+|\b(?P<name>[A-Z][a-z]{2,})(?: and)?\s+)(?:[A-Z]\. ?)*$"
+    r"(?:\b(?:[Bb]y|[Aa]sk|[Tt]hank|[Cc]all|[Tt]ell|[Mm]eet|[Dd]ear|[Tt]eacher|[Cc]omposer)\s+|"
+    r"(?<=[a-z,;] )(?P<name>[A-Z][a-z]{2,})(?: and)?\s+)(?:[A-Z]\. ?)*$"
 )
 _SURNAME_AFTER = re.compile(r"\. (?:[A-Z]\. ?)*(?P<name>[A-Z][a-z]+)\b")
 _ABBREVIATED = re.compile(r"\.[,;]")
 _SURNAME_BEFORE = re.compile(r"\b(?P<name>[A-Z][a-z]{2,}), $")
-# "Am Markt 7", "Am Sonntag", "Am 3. Mai": prose, where no chord, shape or new sentence follows.
-_AM_WHERE = re.compile(r" (?:(?P<name>[A-Z][a-z]{2,})\b|\d+\. ?[A-Z])")
+# "Am Markt 7", "Am Sonntag", "Am 3. Mai": an address with its number, a day.
+_AM_WHERE = re.compile(
+    r" (?:[A-Z][a-z]{2,} \d+[a-z]?(?=[,.;)\n]|$)|(?:(?:Mon|Diens|Donners|Frei|Sams|Sonn)tag|"
+    r"Mittwoch)\b|\d+\. ?(?:Jan|Feb|M[aä]r|Apr|Mai|Jun|Jul|Aug|Sep|Okt|Nov|Dez))"
+)
 # Words with which a sentence begins, or a thing of music is named: no surname and no address.
 _OPENERS = frozenset(
     "a about add after again all also altered always an and another any approach as at "
@@ -199,9 +202,7 @@ def _is_where(after: str) -> bool:
     >>> _is_where(" Markt 7"), _is_where(" Dorian"), _is_where(" 3. Mai"), _is_where(". Then G")
     (True, False, True, False)
     """
-    match = _AM_WHERE.match(after)
-    is_shape = _SHAPE_AFTER.match(after) is not None
-    return match is not None and not is_shape and (not match["name"] or _is_proper(match))
+    return _AM_WHERE.match(after) is not None and _SHAPE_AFTER.match(after) is None
 
 
 def _is_proper(match: re.Match[str] | None) -> bool:
@@ -286,7 +287,8 @@ def moved_names(
     'A C♯, then a G♯.'
     """
     found = {match.start(): match for match in _moving(text, as_typed)}
-    found |= {match.start(): _whole(match) for match in _listed(text, names)}
+    listed = filter(None, map(_whole, _listed(text, names)))
+    found |= {match.start(): match for match in listed}
     said, at = "", 0
     move = _mover(old, new)
     for start, match in sorted(found.items()):
@@ -324,11 +326,15 @@ def _listed(text: str, names: Sequence[str]) -> Iterator[re.Match[str]]:
     return re.finditer(rf"(?<![\w♭♯#])(?:{words})(?![\w♭♯#])", text)
 
 
-def _whole(match: re.Match[str]) -> re.Match[str]:
-    """Return the place of a listed name, or that of the longer name which begins with it."""
+def _whole(match: re.Match[str]) -> re.Match[str] | None:
+    """Return the place of a listed name, or that of the longer name which begins with it.
+
+    None where that one names something else, as in "E flat instruments".
+    """
     longer = _NAME.match(match.string, match.start())
-    is_longer = longer is not None and longer.end() > match.end() and _is_music(longer[0])
-    return longer if longer and is_longer else match
+    if longer is None or longer.end() <= match.end() or not _is_music(longer[0]):
+        return match
+    return longer if _is_name(longer) else None
 
 
 def _mover(old: Key, new: Key) -> Callable[[re.Match[str]], str]:

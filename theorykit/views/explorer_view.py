@@ -22,7 +22,7 @@ from theorykit.notes.degree import Degree, readable, single, written_above
 from theorykit.notes.key import Key, heard_words, reader_words
 from theorykit.notes.note import Note, Pitch, pretty_words
 from theorykit.notes.reader import READERS, Reader
-from theorykit.tunes.progression import cadence_chords
+from theorykit.tunes.progression import FORMS, cadence_chords
 from theorykit.views.counts import CountsView, counts_of
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
 from theorykit.views.sounding import Take
@@ -211,9 +211,10 @@ def explore(
     'Its notes by shape: E G♯ B. By function: E A♭ B.'
     """
     home = Key.parse(key) if isinstance(key, str) else key
-    for told in (form, spelling):  # what is remembered by them
-        if not isinstance(told, str):
-            raise TheoryError(f"not a word: {shown(told)} (want a form and a spelling)")
+    if not isinstance(form, str):  # it is remembered by it
+        raise TheoryError(f"no such form: {shown(form)} (want {', '.join(FORMS)})")
+    if not isinstance(spelling, str):
+        raise TheoryError(f"no such spelling: {shown(spelling)} (want {', '.join(SPELLINGS)})")
     return _explored(home, form, colour(over_v), choice, spelling, reader)
 
 

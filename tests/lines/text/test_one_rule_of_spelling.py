@@ -161,7 +161,9 @@ def test_on_every_page_pitches_have_one_name_and_labels_their_letter(keys):
                 plain = abs(own.alteration) < 2 and str(own) not in ("E#", "B#", "Cb", "Fb")
                 is_alike = own == name or (
                     # over a dominant a step has the degree of its sound too
-                    chord.kind.is_dominant and own.semitone == name.semitone
+                    chord.kind.is_dominant
+                    and own.semitone == name.semitone
+                    and label not in ("♭5", "♯5", "♭13")
                 )
                 assert is_alike or not plain, (str(chord), label, view.alt)
     assert strange * 50 <= steps  # of plain fourths and fifths: a chord may force one

@@ -27,3 +27,12 @@ def test_a_deception_in_major_stands_for_a_major_i(key, instead):
 def test_in_a_minor_tune_the_same_chords_stand_for_its_i():
     chart = Chart.parse("key: Bb minor\n| Bbm6 | Cm7 | F7 | Dm7 G7 | Cm7b5 F7 | Bbm6 | % |")
     assert str(cadences(chart)[0].key) == "Bb minor"
+
+
+@together("key", MAJOR)
+def test_another_home_key_changes_nothing(key):
+    tune = "key: Eb\n| Eb6 | % | Cm7 | F7 | Dm7 | Cm7 F7 | Bbm7 | Eb6 | % |"
+    chart = Chart.parse(tune).transposed(key)
+    found = cadences(chart)[0]
+    assert (found.mode, found.deceptive) == ("major", True)
+    assert found.key.tonic.semitone == (key.tonic.semitone + 7) % 12

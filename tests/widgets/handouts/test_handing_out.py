@@ -20,7 +20,7 @@ from sweeps import swept
 from theorykit import Chart, Line, demonstration, two_five_one, write_chorus
 from theorykit.errors import TheoryError
 from theorykit.handout import EVERYONE, Handout
-from theorykit.handout.blocks import KINDS, sections_of
+from theorykit.handout.blocks import KINDS, TuneBlock, sections_of
 from theorykit.handout.front import AUDIENCES
 from theorykit.handout.page import Engraver
 from theorykit.notes.reader import READERS, reader
@@ -29,6 +29,7 @@ from theorykit.study.drafts import Drafts
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets import explorer, handout_desk, line_desk, tune_desk
 from theorykit.widgets.handouts.block_form import FRONT, Form
+from theorykit.widgets.handouts.sources import renewed
 
 READY = sorted((ROOT / "workbook" / "handouts").glob("*.toml"))
 TUNES = sorted((ROOT / "workbook" / "tunes").glob("*.txt"))
@@ -769,6 +770,32 @@ def test_old_recordings_that_were_made_here_go_and_those_of_others_stay(desk, tm
     now = {file.name for file in sound.iterdir()}
     assert now & first == {changed}
     assert len(now) == len(first) + 1
+
+
+def test_recordings_to_which_a_page_of_before_leads_stay(desk, tmp_path):
+    add(desk, "guide tones")
+    for name in ("pages", "text"):
+        desk.making.files[name].value = False
+    desk.making.files["sound"].value = True
+    assert make(desk)
+    sound = tmp_path / "out" / "For Thursday" / "sound"
+    first = {file.name for file in sound.iterdir()}
+    desk.making.files["contents"].value = False  # the page stays, with its links
+    desk.blocks.value = 0
+    desk.filling.form.fields["heading"].value = "Thirds"
+    assert "taken away" not in make(desk)
+    assert first < {file.name for file in sound.iterdir()}
+
+
+def test_a_melody_does_not_stay_over_a_tune_that_was_moved():
+    there = TuneBlock(
+        chart="title: Two\nkey: C\n| Dm7 | G7 | C6 |", melody="half D5 F5 | G5 B5 | E5 G5"
+    )
+    sent = TuneBlock(chart="title: Two\nkey: Gb\n| Abm7 | Db7 | Gb6 |")
+    with pytest.raises(TheoryError, match=r"the melody of block Two .* is in C major"):
+        renewed(there, sent)
+    alike = TuneBlock(chart="title: Two\nkey: C\n| Dm7 | G7 | C9 |")
+    assert renewed(there, alike).melody == there.melody
 
 
 def test_each_week_has_a_folder_of_its_own_unless_told_not_to(desk, tmp_path):

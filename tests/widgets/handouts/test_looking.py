@@ -12,6 +12,8 @@ from house import ROOT
 from theorykit.handout import Edition, Handout
 from theorykit.handout.blocks import ColourBlock, TextBlock, TuneBlock, tune_block
 from theorykit.handout.blocks.new_page_block import NewPageBlock
+from theorykit.handout.fitting import fitted
+from theorykit.handout.page import page_extent
 from theorykit.widgets import HandoutDesk, handout_desk, side_work
 from theorykit.widgets.handouts import looking
 from theorykit.widgets.handouts.looking import Looking
@@ -166,6 +168,16 @@ def test_answers_on_a_page_with_questions_are_told_and_on_a_page_of_their_own_no
             for edition in (Edition(), Edition(audience="teacher"))
         ]
         assert told == [True, False, False, False, False, False]
+
+
+def test_answers_that_run_on_to_a_page_of_their_own_are_told_too():
+    long = "It stays, and it is the 3rd of the chord that comes after it. " * 6
+    rows = ", ".join(f'{{question = "Where does D go?", answer = "{long}"}}' for _ in range(8))
+    asked = Handout.parse(f'title = "Asked"\n[[block]]\nkind = "questions"\nquestions = [{rows}]\n')
+    one = fitted(asked, asked.blocks, Edition())
+    extent = page_extent(asked, one.sections, Edition(), one.setting)
+    assert extent.pages > 1
+    assert extent.gives_away
 
 
 def test_the_desk_names_what_the_pages_leave_out():

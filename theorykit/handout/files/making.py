@@ -302,6 +302,9 @@ def _whose(size: str, found: Sequence[Edition], everyone: Iterable[Edition]) -> 
     """Say which of the editions of a size some are: by print alone, or by reader and audience."""
     alike = [one for one in everyone if one.size == size]
     kind = "normal print" if size == "normal" else size
+    readers, audiences = {one.reader for one in found}, {one.audience for one in found}
+    if sum(one.reader in readers and one.audience in audiences for one in alike) > len(found):
+        return f"{kind} for {listed(f'{one.reader} ({one.audience})' for one in found)}"
     more = [
         listed(dict.fromkeys(names))
         for names, all_names in (

@@ -82,12 +82,12 @@ def page_pngs(
 
 @dataclass(frozen=True, slots=True)
 class Extent:
-    """How many pages there are, and whether the last one has a question on it; where asked for, the
-    page on which each section begins and its height in millimetres.
+    """How many pages there are, and whether answers begin on one with questions; where asked for,
+    the page on which each section begins and its height in millimetres.
     """
 
     pages: int
-    asks_last: bool = False
+    gives_away: bool = False
     begins: tuple[int, ...] = ()
     heights: tuple[float, ...] = ()
 
@@ -112,7 +112,7 @@ def page_extent(
     data = page_data(front, sections, edition, setting, told) | {"asked": by_section}
     found = typeset_values(_program(), data, page_fonts(), EXTENT)[0]
     return Extent(
-        found["pages"], found["asks_last"], tuple(found["begins"]), tuple(found["heights"])
+        found["pages"], found["gives_away"], tuple(found["begins"]), tuple(found["heights"])
     )
 
 

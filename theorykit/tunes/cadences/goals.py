@@ -96,13 +96,13 @@ def _mode_of_deception(found: Analysis, v: int, root: int) -> str:
     """Tell the mode of the I from the key around, or from what stands for it; empty for neither.
 
     A minor chord on the iii or the vi of major stands for a major I (common practice), whatever
-    the same V leads to later.
+    the same V leads to later, unless the tune is in that minor key.
     """
     around, then = found.path[v], found.after(v)
-    if around % 12 == root:
-        return "minor" if around >= 12 else "major"
     is_minor = found.spans[then].family in (MINOR_7, MINOR)
-    return "major" if is_minor and (found.spans[then].root - root) % 12 in (4, 9) else ""
+    if is_minor and (found.spans[then].root - root) % 12 in (4, 9) and found.home != root + 12:
+        return "major"
+    return ("minor" if around >= 12 else "major") if around % 12 == root else ""
 
 
 def _mode_without_landing(found: Analysis, v: int, root: int) -> str:

@@ -209,8 +209,9 @@ def _timed(chords: Sequence[Chord], holds: Sequence[int], metre: Metre) -> Bar:
         if not is_read_evenly(metre, words):
             raise TheoryError(
                 f"{words} chords in a bar of {metre}, and how long each is cannot be seen (want at "
-                f"most {metre.beats}, or a / after a chord for each part of the bar that it is "
-                f"held, chords and slashes {' or '.join(map(str, metre.grids[1:]))} in all)"
+                f"most {metre.beats}, as many as come out alike, or a / after a chord for each "
+                f"part of the bar that it is held, chords and slashes "
+                f"{' or '.join(map(str, metre.grids[1:]))} in all)"
             )
         return Bar(tuple(chords), shares(metre, len(chords)))
     if words not in metre.grids:

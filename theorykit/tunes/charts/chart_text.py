@@ -12,9 +12,9 @@ The typed form is what a lead sheet shows, in plain text:
 * ``segno`` and ``coda`` stand at the head of a bar; ``to coda``, ``fine``, ``D.C.`` and ``D.S.``,
   each also with ``al fine`` or ``al coda``, at its end or after the last bar line. A section named
   Coda is the coda.
-* In a bar chords stand as lead sheets write them. They share the bar evenly; ``/`` holds a chord
-  for one beat more, so ``Dm7 / / G7`` is three beats and one. ``%`` is the bar before, ``N.C.``
-  is silence.
+* In a bar chords stand as lead sheets write them. They share the bar evenly, up to one
+  a beat, or more where all come out alike; ``/`` holds a chord for one beat more, so
+  ``Dm7 / / G7`` is three beats and one. ``%`` is the bar before, ``N.C.`` is silence.
 """
 
 from __future__ import annotations

@@ -260,6 +260,7 @@ class Making(Page):
         self.overwrite.value = False
         self._link(made)
         is_alone = self.weekly.value and "sound" in work.order.files
+        is_alone = is_alone and set(work.folder.glob("*.html")) <= set(made)  # they link to them
         gone = self._own.clear(work.folder, made, {f".{SOUND}"}) if is_alone else 0
         old = f"{GONE} {gone}." if gone else ""
         long = too_long(work.order.front, made)

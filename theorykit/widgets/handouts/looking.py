@@ -202,7 +202,7 @@ def _gives_away(handout: Handout, edition: Edition, one: Fitted) -> bool:
     """Tell whether the answers of pages stand below questions."""
     if not _answers(one, edition):
         return False
-    return page_extent(handout, one.sections, edition, one.setting, told=one.told).asks_last
+    return page_extent(handout, one.sections, edition, one.setting, told=one.told).gives_away
 
 
 def _for_others(editions: Sequence[Edition]) -> tuple[Edition, ...]:

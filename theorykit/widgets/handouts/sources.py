@@ -241,7 +241,8 @@ def tune_block(desk: TuneDesk) -> TuneBlock:
 def renewed(block: Block, made: Block) -> Block | None:
     """Return a block as it is with the tune that was sent; None for one of another tune.
 
-    What the page shows of the tune stays: its lines, jobs and parts, its heading, its margin.
+    What the page shows of the tune stays: its lines, jobs and parts, its heading, its margin. So
+    does its melody where none is sent, in the same key.
 
     >>> sent = TuneBlock(chart="title: Wet Gloves\\n| Dm7 G7 | C6 |")
     >>> there = TuneBlock(chart="title: Wet Gloves\\n| G7 | C6 |", lines="guide tones")
@@ -256,6 +257,11 @@ def renewed(block: Block, made: Block) -> Block | None:
         return None
     if not new.title.strip() and old != new:
         return None
+    if block.melody.strip() and not made.melody and old.key != new.key:
+        raise TheoryError(
+            f"the melody of block {new.title} on the handout is in {old.key.pretty} (want it taken "
+            f"off there, or one in {new.key.pretty} sent with the tune)"
+        )
     melody = made.melody or block.melody
     return replace(block, chart=made.chart, treatment=made.treatment, seed=made.seed, melody=melody)
 
