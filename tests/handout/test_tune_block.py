@@ -9,9 +9,9 @@ from pypdf import PdfReader
 from theorykit.errors import TheoryError
 from theorykit.handout import Edition, Handout
 from theorykit.handout.blocks import TuneBlock
-from theorykit.handout.blocks.block import Place
+from theorykit.handout.blocks.block import Place, section_of
 from theorykit.handout.fitting import fitted
-from theorykit.handout.page import Engraver, page_pdf
+from theorykit.handout.page import SETTINGS, Engraver, page_pdf
 from theorykit.handout.pieces import Picture, StaffLabel, Table
 from theorykit.notes.reader import READERS, reader
 from theorykit.tunes.charts import Chart
@@ -145,3 +145,19 @@ def test_the_head_of_a_chorus_tells_the_marks_that_stand_under_its_notes_and_no_
             assert (words in head) == (mark in marks)
         seen |= {"outside" in marks}
     assert False in seen
+
+
+def test_the_last_two_bars_of_a_close_large_grid_are_not_alone_with_the_legend():
+    """They were a page of their own; now the two before them go with them."""
+    chart = "key: F\n" + "| Gm7 | C7 | Fmaj7 | % | Am7b5 | D7 | Gm7 | % " * 2 + "|"
+    block = TuneBlock(chart=chart, lines="none", show=("grid", "brackets"))
+    edition, setting = Edition(size="large print"), SETTINGS[4]
+    pages = set()
+    for lines in range(0, 12, 2):
+        handout = Handout("Rows", note="\n\n".join(["Sing."] * lines), blocks=(block,))
+        engraver = Engraver(edition.who, edition.size, setting.measure, setting.small)
+        found = page_pdf(handout, (section_of(block, Place(), engraver),), edition, setting)
+        last = PdfReader(io.BytesIO(found)).pages[-1].extract_text().split()
+        pages.add(next(n for n in range(1, 16, 2) if str(n) in last))
+    assert pages - {1}, "a second page"
+    assert 15 not in pages

@@ -192,8 +192,9 @@ class Picture:
 
     ``width`` is its share of the text's width, ``hang`` the share of its own width by which it
     stands out to the left; ``middle`` puts it in the middle; one that ``follows`` goes on where the
-    picture before it was cut. ``least`` is the width in pixels below which a screen lets it be
-    moved sideways rather than shrinks it.
+    picture before it was cut, and one that ``stays`` is on the page of the piece after it.
+    ``least`` is the width in pixels below which a screen lets it be moved sideways rather than
+    shrinks it.
     """
 
     svg: str
@@ -202,6 +203,7 @@ class Picture:
     hang: float = 0.0
     middle: bool = False
     follows: bool = False
+    stays: bool = False
     least: float = 0.0
 
 

@@ -158,6 +158,7 @@ HANG = 15.0  # pixels at the left of a staff, for the numbers of bars
 AS_WRITTEN = " · names as you read them, not as they sound"
 LARGE_COLUMNS, LARGE_ROWS = 2, 2  # of the grid of a tune in large print, and of a part of it
 SMALL_ROWS = 1  # of a part of it where staves are small: a page is filled to its last row
+LAST_ROWS = 2  # at the end of a grid that stay together with the legend: four bars
 MOST_LINES = 3  # of a staff that stays together
 # On a phone: the width of a staff in pixels and its size, at which chord symbols are 16 pixels
 # high; how large they are in a grid and over a motion picture, of which they become 16 as well.
@@ -306,10 +307,20 @@ class Engraver:
         return (Picture(svg, view.alt, min(self.share(width), 1.0)),)
 
     def _rows(self, view: TuneGridView) -> Iterator[Picture]:
-        """Yield the rows of a grid in its own size, which large print enlarges."""
+        """Yield the rows of a grid in its own size, which large print enlarges.
+
+        The last four bars stay together: two of them and the legend are no page.
+        """
         factor, rows = (SMALL_GRID, SMALL_ROWS) if self.small else (1, LARGE_ROWS)
-        for number, picture in enumerate(tune_grid_pictures(view, rows)):
+        pictures = tune_grid_pictures(view, rows)
+        last = len(pictures) - 1
+        kept = LAST_ROWS // rows
+        for number, picture in enumerate(pictures):
             svg, wide, _ = for_paper(picture_svg(picture, paper="none"))
             yield Picture(
-                svg, picture.alt, min(factor * wide / self.width, 1.0), follows=number > 0
+                svg,
+                picture.alt,
+                min(factor * wide / self.width, 1.0),
+                follows=number > 0,
+                stays=last - kept < number < last,
             )
