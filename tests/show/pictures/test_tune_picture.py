@@ -14,7 +14,7 @@ from theorykit.notes.key import Key
 from theorykit.notes.note import Note
 from theorykit.show.pictures import NOTE_MARKS, picture_axes, picture_svg
 from theorykit.show.pictures.figure_painter import UNITS_AN_INCH, font_folder
-from theorykit.show.pictures.marks import Area, Label, Stroke, text_width
+from theorykit.show.pictures.marks import Area, Label, Picture, Stroke, text_width
 from theorykit.show.pictures.picture_colours import FADED, contrast
 from theorykit.show.pictures.tune_brackets import JUMP_SIZE, LONG, THIN
 from theorykit.show.pictures.tune_picture import (
@@ -145,6 +145,16 @@ def test_kinds_are_told_apart_without_colour():
     ]
 
 
+def _crosses_itself(stroke: Stroke, picture: Picture) -> bool:
+    """Tell whether an upright piece stands above and below the end of a level line."""
+    (x, top), (end, foot) = stroke.points[-2:]
+    levels = [m.points[:2] for m in picture.marks if isinstance(m, Stroke) and len(m.points) > 1]
+    return x == end and any(
+        y == level and after == x and min(top, foot) < y < max(top, foot)
+        for (_, y), (after, level) in levels
+    )
+
+
 GREY, DOTTED = "no I", "until the I comes"
 
 
@@ -163,6 +173,9 @@ def test_the_legend_says_what_grey_and_dotted_lines_are_where_they_stand(bars, t
     assert words & {GREY, DOTTED} == told
     colours = {m.colour for m in picture.marks if isinstance(m, Stroke) and m.width == THIN}
     assert (FADED in colours) == (GREY in told)
+    # and without colour: a bar stands across the end of a line to no I, in the grid and the legend
+    across = [m for m in picture.marks if isinstance(m, Stroke) and _crosses_itself(m, picture)]
+    assert len(across) == 2 * (GREY in told)
 
 
 def test_what_a_treatment_changed_is_underlined():

@@ -160,11 +160,16 @@ def text_width(text: str, size: float) -> float:
 
 
 # What an entry of a legend shows: a line or a shape to be put at its place, and the words for it.
+STRAIGHT: tuple[Point, ...] = (0.0, 0.0), (1.0, 0.0)
 Entry = tuple[Stroke | Marker, str]
 
 
 def legend(entries: Iterable[Entry], left: float, top: float, width: float) -> list[Mark]:
-    """Return the marks of a legend in rows of at most ``width`` pixels, the first at ``top``."""
+    """Return the marks of a legend in rows of at most ``width`` pixels, the first at ``top``.
+
+    A line that is not straight has its points as shares of the length of a sample, and pixels below
+    its middle.
+    """
     marks: list[Mark] = []
     x, y = left, top
     for sample, words in entries:
@@ -179,7 +184,8 @@ def legend(entries: Iterable[Entry], left: float, top: float, width: float) -> l
 
 
 def _at(sample: Stroke | Marker, x: float, y: float, long: float) -> Mark:
-    """Return a sample moved to its place."""
+    """Return a sample moved to its place; a line is as long as the samples are."""
     if isinstance(sample, Stroke):
-        return Stroke(((x, y), (x + long, y)), sample.colour, sample.width, sample.dash)
+        points = tuple((x + across * long, y + down) for across, down in sample.points or STRAIGHT)
+        return Stroke(points, sample.colour, sample.width, sample.dash)
     return Marker(x + sample.radius, y, sample.radius, sample.shape, sample.fill)

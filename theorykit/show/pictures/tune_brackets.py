@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 
-from theorykit.show.pictures.marks import Area, Entry, Label, Mark, Stroke, text_width
+from theorykit.show.pictures.marks import STRAIGHT, Area, Entry, Label, Mark, Stroke, text_width
 from theorykit.show.pictures.note_marks import NOTE_MARKS
 from theorykit.show.pictures.picture_colours import FADED, INK
 from theorykit.views.tune_page import Bracket, GridBar, TuneMark
@@ -20,6 +20,7 @@ ARROW = 6.0
 LONG, THIN = 4.0, 1.5  # widths of the line of a long cadence, and of the others
 DASHES = {"": (), "tritone": (7.0, 3.0), "backdoor": (1.6, 2.6)}
 LEADING = (1.5, 4.0)
+STOPPED = *STRAIGHT, (1.0, -TICK), (1.0, TICK)  # a line of the legend with a bar across its end
 WAYS = {"tritone": "the V is a tritone substitute", "backdoor": "the V comes by the back door"}
 
 # Jumps.
@@ -62,7 +63,8 @@ def bracket_marks(
     """Return the marks of one piece of a bracket, its lane beginning at ``top``.
 
     A long cadence has a thick line and bold words, a tritone substitute dashes, a backdoor dots;
-    an arrow points to an I that comes. ``edge`` is the right end of the row.
+    an arrow points to an I that comes, a bar goes across the end where none does. ``edge`` is the
+    right end of the row.
     """
     left, right, y = x_of(one.start) + 2, x_of(one.end) - 2, top + LINE
     colour = LANDS if mark.lands else FADED
@@ -73,7 +75,8 @@ def bracket_marks(
     if one.opens:
         yield Stroke(((left, y), (left, y - TICK)), colour, THIN)
     if one.closes and not one.lands:
-        yield Stroke(((right, y), (right, y - TICK)), colour, THIN)
+        foot = y if mark.lands else y + TICK
+        yield Stroke(((right, y - TICK), (right, foot)), colour, THIN)
     if one.lands:
         yield _arrow(right, y, colour)
     start, text, _ = _words(one, x_of, edge)
@@ -91,7 +94,7 @@ def meanings(marks: Iterable[TuneMark]) -> Iterator[Entry]:
     """Return what the lines under some marks mean, for a legend: only what is there."""
     found = tuple(marks)
     if not all(mark.lands for mark in found):
-        yield _sample(THIN, colour=FADED), "no I"
+        yield Stroke(STOPPED, FADED, THIN), "no I"
     if any(stretch.leads for mark in found for way in mark.ways for stretch in way):
         yield _sample(THIN, LEADING), "until the I comes"
     if any(mark.is_long for mark in found):
@@ -101,9 +104,9 @@ def meanings(marks: Iterable[TuneMark]) -> Iterator[Entry]:
             yield _sample(THIN, DASHES[way]), words
 
 
-def _sample(width: float, dash: tuple[float, ...] = (), colour: str = LANDS) -> Stroke:
+def _sample(width: float, dash: tuple[float, ...] = ()) -> Stroke:
     """Return a line for a legend."""
-    return Stroke(((0, 0), (1, 0)), colour, width, dash)
+    return Stroke((), LANDS, width, dash)
 
 
 def jump_labels(bar: GridBar, x_of: Place, y: float) -> Iterator[Label]:
