@@ -428,3 +428,18 @@ def test_a_swing_ends_where_eighths_are_counted_and_nothing_is_said_before_one()
         [("first", "9"), ("second", "4"), ("swing-type", "eighth")],
         [("straight", None)],
     ]
+
+
+def test_two_lines_over_the_same_chords_have_a_number_each_for_every_reader():
+    one, other = "whole A4 | G4 | E4", "whole F4 | B4 | C5"
+    alike = [LineBlock(line=text, form="long") for text in (one, other)]
+    named = LineBlock(line=other, form="long", heading="The easy one")
+    elsewhere = LineBlock(line="half B4 C5 | whole C5", form="short", key="F")
+    for who in READERS:
+        for engraver in (Engraver(who), Engraver(who, "large print"), Engraver(who, phone=True)):
+            found = sections_of([alike[0], named, elsewhere, alike[1]], engraver)
+            first, easy, short, second = (section.heading for section in found)
+            assert (first[:12], second[:12]) == ("Line 1 over ", "Line 2 over ")
+            assert first[12:] == second[12:]
+            assert (easy, short[:12]) == ("The easy one", "A line over ")
+            assert [section.scores[0][0] for section in found] == [first, easy, short, second]

@@ -143,11 +143,12 @@ class Place:
     """What a block takes from the handout in which it stands; most blocks take nothing.
 
     ``asked`` counts the questions that are asked before it; ``heard`` is a recording of another
-    block that it speaks of.
+    block that it speaks of; ``nth`` counts from 1 those with one heading, 0 for one alone.
     """
 
     asked: int = 0
     heard: Recording | None = None
+    nth: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Annotated, Any, ClassVar
@@ -136,6 +136,28 @@ class LineBlock(WrittenLine):
         ),
     ] = LINE_PARTS
 
+    @property
+    def _how(self) -> str:
+        """The colour in which the line is written, as its heading names it."""
+        return "" if self.line.strip() or not self.chosen else f", {self.chosen.pretty}"
+
+    @property
+    def _over(self) -> tuple[str, str] | None:
+        """What its own heading says, in concert pitch; None where the teacher gave it one."""
+        if self.heading.strip():
+            return None
+        return first_changes(self.music().progression), self._how
+
+    def place_in(self, blocks: Sequence[Block], number: int) -> Place:
+        """Count the lines over the same chords, where there are several."""
+        own = self._over
+        if own is None:
+            return Place()
+        alike = [
+            n for n, one in enumerate(blocks) if isinstance(one, LineBlock) and one._over == own
+        ]
+        return Place(nth=alike.index(number) + 1 if len(alike) > 1 else 0)
+
     def section(self, engraver: Engraver, place: Place) -> Section:
         """Return a line with degrees and roles, and a teacher's words on it."""
         line = self.music()
@@ -143,8 +165,8 @@ class LineBlock(WrittenLine):
         view = read_staff(reading, self.chosen, reader=engraver.reader)
         written = read_line(moved(line, engraver.written(line.progression.key)), self.chosen)
         meaning = legend(note.role for note in reading.notes)
-        how = "" if self.line.strip() or not self.chosen else f", {self.chosen.pretty}"
-        own = f"A line over {first_changes(written.line.progression)}{how}"
+        name = f"Line {place.nth}" if place.nth else "A line"
+        own = f"{name} over {first_changes(written.line.progression)}{self._how}"
         heading = self.headed(engraver, own)
         pieces: tuple[Piece, ...] = (
             *engraver.staff(view),
