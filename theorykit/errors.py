@@ -2,9 +2,10 @@
 
 import sys
 from collections.abc import Iterable
+from os import PathLike, fspath
 from typing import TypeVar
 
-__all__ = ["TheoryError", "expect", "expect_all", "needs_workbook", "shown"]
+__all__ = ["TheoryError", "expect", "expect_all", "expect_path", "needs_workbook", "shown"]
 
 _Kind = TypeVar("_Kind")
 
@@ -87,10 +88,24 @@ def expect_all(values: object, kind: type[_Kind], name: str, want: str) -> tuple
     Traceback (most recent call last):
     theorykit.errors.TheoryError: not numbers: '12' (want some such as 4 and 5)
     """
-    if isinstance(values, (str, bytes)) or not isinstance(values, Iterable):
+    if isinstance(values, (str, bytes, dict)) or not isinstance(values, Iterable):
         raise TheoryError(f"not {name}: {shown(values)} (want {want})")
     found = values if isinstance(values, tuple) else tuple(values)
     for value in found:
         if not isinstance(value, kind):
             raise TheoryError(f"not {name}: {shown(value)} among them (want {want})")
     return found
+
+
+def expect_path(value: object, name: str = "a file") -> str:
+    """Return a path as text; refuse what is none.
+
+    >>> from pathlib import Path
+    >>> expect_path(Path("lines.json"))
+    'lines.json'
+    >>> expect_path(3.5, "a journal")
+    Traceback (most recent call last):
+    theorykit.errors.TheoryError: not the path of a journal: 3.5 (want text or a Path)
+    """
+    found = fspath(value) if isinstance(value, (str, PathLike)) else value
+    return expect(found, str, f"the path of {name}", "text or a Path")

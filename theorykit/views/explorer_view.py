@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect, shown
 from theorykit.harmony.agreement import disagreements
 from theorykit.harmony.colours import Colour, borrowed, colour
 from theorykit.harmony.counts import evidence, going_of
@@ -21,7 +21,7 @@ from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, readable, single, written_above
 from theorykit.notes.key import Key, heard_words, reader_words
 from theorykit.notes.note import Note, Pitch, pretty_words
-from theorykit.notes.reader import READERS, Reader
+from theorykit.notes.reader import READERS, Reader, reader as named
 from theorykit.tunes.progression import FORMS, cadence_chords
 from theorykit.views.counts import CountsView, counts_of
 from theorykit.views.keyboard import KeyboardView, KeyNote, stacked_keys
@@ -196,7 +196,7 @@ def explore(
     *,
     choice: int = 0,
     spelling: str = SPELLINGS[0],
-    reader: Reader = READERS[0],
+    reader: Reader | str = READERS[0],
 ) -> ExplorerView:
     """Return what the explorer shows; ``choice`` counts the shortcuts, the best being 0.
 
@@ -210,12 +210,13 @@ def explore(
     >>> view.names
     'Its notes by shape: E G♯ B. By function: E A♭ B.'
     """
-    home = Key.parse(key) if isinstance(key, str) else key
+    home = Key.parse(key) if isinstance(key, str) else expect(key, Key, "a key", "one such as 'F'")
+    expect(choice, int, "the number of a shortcut", "0 for the best")
     if not isinstance(form, str):  # it is remembered by it
         raise TheoryError(f"no such form: {shown(form)} (want {', '.join(FORMS)})")
     if not isinstance(spelling, str):
         raise TheoryError(f"no such spelling: {shown(spelling)} (want {', '.join(SPELLINGS)})")
-    return _explored(home, form, colour(over_v), choice, spelling, reader)
+    return _explored(home, form, colour(over_v), choice, spelling, named(reader))
 
 
 @lru_cache(maxsize=64)  # one goes to and fro between the colours of a key

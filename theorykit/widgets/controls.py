@@ -17,7 +17,9 @@ from typing import Any
 import ipywidgets as ipw
 from IPython import get_ipython
 
+from theorykit.errors import TheoryError, expect, shown
 from theorykit.harmony.colours import COLOURS, colour
+from theorykit.harmony.wording import listed
 from theorykit.notes.reader import READERS
 from theorykit.show.own_reader import own_reader
 from theorykit.widgets.faults import (
@@ -70,6 +72,10 @@ def choice(
     label_width: str = LABEL_WIDTH,
 ) -> ipw.Dropdown:
     """Return a labelled list to choose from; options are texts or (text, value) pairs."""
+    offered = [one[1] if isinstance(one, tuple) else one for one in options]
+    if value is not None and value not in offered:
+        want = listed(map(str, offered), "or")
+        raise TheoryError(f"no such {label}: {shown(value)} (want {want})")
     return ipw.Dropdown(
         description=label,
         options=options,
@@ -124,7 +130,7 @@ def typed(
     """
     return ipw.Text(
         description=label,
-        value=value,
+        value=expect(value, str, f"text for {label}", "letters"),
         placeholder=example,
         tooltip=tip or label,
         continuous_update=False,
@@ -266,7 +272,7 @@ def tick(label: str, value: bool = False, tip: str = "") -> ipw.Checkbox:
     """Return a box to tick with its label behind it."""
     return ipw.Checkbox(
         description=label,
-        value=value,
+        value=expect(value, bool, f"a yes or no for {label}", "True or False"),
         tooltip=tip or label,
         indent=False,
         layout=ipw.Layout(width="auto", margin="2px 16px 2px 8px"),

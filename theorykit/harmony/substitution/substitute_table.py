@@ -160,7 +160,7 @@ def substitute_name(name: str) -> str:
     >>> substitute_name("passing diminished chord")
     'leading-note diminished chord'
     """
-    found = OLDER_NAMES.get(name, name)
+    found = OLDER_NAMES.get(name, name) if isinstance(name, str) else name
     if found not in NAMES:
         raise TheoryError(f"no such substitute: {shown(name)} (want one of {', '.join(NAMES)})")
     return found

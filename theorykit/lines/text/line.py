@@ -181,7 +181,9 @@ class Line(Value):
         """
         moved = self.progression.transposed(key)
         distance = moved.key.tonic.semitone - self.progression.key.tonic.semitone
-        return self._onto(moved, (distance + 6) % 12 - 6 + 12 * octaves)
+        return self._onto(
+            moved, (distance + 6) % 12 - 6 + 12 * expect(octaves, int, "octaves", "a whole number")
+        )
 
     def written_for(self, who: Reader | str) -> Line:
         """Return the line on the page of a reader, such as ``"B flat"`` or ``"trumpet"``.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from random import Random
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect, shown
 from theorykit.harmony.agreement import agrees, written_in
 from theorykit.harmony.colours import colour
 from theorykit.notes.degree import degrees
@@ -115,7 +115,7 @@ class Palette:
     def __init__(self, level: str, variety: int, seed: int) -> None:
         if not isinstance(variety, int) or variety < 1:
             raise TheoryError(f"not a variety: {shown(variety)} (want 1 or more colours)")
-        random = Random(seed)
+        random = Random(expect(seed, int, "a seed", "a whole number"))
         self.level, self.variety = level, variety
         self.choices = {aim: self._drawn(level, aim, variety, random) for aim in _FIRST}
         self.used = dict.fromkeys(_FIRST, 0)

@@ -95,7 +95,7 @@ def drill(
     theorykit.errors.TheoryError: nothing to ask by the name 'riddles' (want recall, see, hear, \
 do, a kind of question such as 'guide tones', or a colour such as 'b9 13')
     """
-    some = keys if keys is None or isinstance(keys, (str, Key)) else tuple(keys)
+    some = keys if keys is None or isinstance(keys, (str, Key)) else keys_on_page(keys)
     wishes: dict[str, Any] = {
         **{"keys": some, "minutes": minutes, "level": level, "tempo": tempo, "timed": timed},
         **{"written_for": written_for, "journal": journal},

@@ -9,7 +9,7 @@ from typing import Any
 
 import ipywidgets as ipw
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect_path, shown
 from theorykit.show.exports import file_stem, link_html
 from theorykit.show.html_text import problem_html, sentences_html, wide_table_html
 from theorykit.study.class_file import ClassAnswers, ClassQuestions, ClassTable
@@ -43,7 +43,7 @@ class ClassDrill(Drill):
     waits = True
 
     def __init__(self, class_file: str | PathLike[str], **wishes: Any) -> None:
-        self.week = ClassQuestions.read(Path(fspath(class_file)))
+        self.week = ClassQuestions.read(Path(expect_path(class_file, "a class file")))
         self.who = typed("your name", "", "for your teacher", example="Ida")
         self.hand_back = button("make the file to hand back", self._hand_back)
         self.handed, self.handed_problem = picture(), picture()
@@ -112,7 +112,7 @@ class ClassAnswersPage(Page):
     def __init__(
         self, class_file: str | PathLike[str] = "", folder: str | PathLike[str] = ""
     ) -> None:
-        questions = fspath(class_file)
+        questions = expect_path(class_file, "a class file")
         self.week = ClassQuestions.read(Path(questions)) if questions else None
         self._handed: dict[str, str] = {}
         self.problem, self.seen, self.faults, self.link = (picture() for _ in range(4))

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
-from os import PathLike, fspath
+from os import PathLike
 from random import randrange
 from time import monotonic
 from typing import Any
 
 import ipywidgets as ipw
 
-from theorykit.errors import TheoryError, shown
+from theorykit.errors import TheoryError, expect_all, expect_path, shown
 from theorykit.notes.key import Key
 from theorykit.notes.reader import reader as reader_named
 from theorykit.show.html_text import said_html, sentences_html
@@ -92,12 +92,13 @@ class Drill(Page):
         class_seed: int | None = None,
     ) -> None:
         _check(minutes, level, tempo)
-        self._wanted = what if isinstance(what, str) or what is None else tuple(what)
+        named = what is None or isinstance(what, str)
+        self._wanted = what if named else expect_all(what, str, "what to ask", "names of it")
         self._kinds = self._all_kinds()
         named = keys is None or isinstance(keys, (str, Key))
         self._keys = keys if named else keys_on_page(keys)
         self._tasks, self._class_seed = tuple(tasks), class_seed
-        self._path = str(own_journal() if journal is None else fspath(journal))
+        self._path = str(own_journal() if journal is None else expect_path(journal, "a journal"))
         self._dates, self._asked_at = ReviewDates(), monotonic()
         self.judged: Judgement | None = None
         self.asked: Question | None = None

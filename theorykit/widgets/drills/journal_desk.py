@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from os import PathLike, fspath
+from os import PathLike
 
 import ipywidgets as ipw
 
+from theorykit.errors import expect_path
 from theorykit.notes.key import MODES
 from theorykit.notes.reader import reader as reader_named
 from theorykit.show.html_text import said_html, sentences_html
@@ -57,7 +58,7 @@ class JournalDesk(Page):
     def __init__(
         self, path: str | PathLike[str] | None = None, *, written_for: str | None = None
     ) -> None:
-        self._path = str(own_journal() if path is None else fspath(path))
+        self._path = str(own_journal() if path is None else expect_path(path, "a journal"))
         self.view: JournalView | None = None
         self.mode = choice("colours in", KEYS_SHOWN, MODES[0])
         self.reader = readers()

@@ -10,7 +10,7 @@ from typing import Any
 
 import ipywidgets as ipw
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, expect_path
 from theorykit.handout.blocks import Block
 from theorykit.handout.handout import Handout
 from theorykit.handout.term_sheet import sheet_of, term_of
@@ -360,7 +360,7 @@ def handout_desk(
     """
     return HandoutDesk(
         str(handout),
-        None if path is None else Path(path).expanduser(),
+        None if path is None else Path(expect_path(path)).expanduser(),
         folder=str(folder),
         book="" if book is None else str(book),
         desks=Desks(explorer, lines, tunes),

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from os import PathLike, fspath
+from os import PathLike
 from typing import Any
 
 import ipywidgets as ipw
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, expect, expect_path
 from theorykit.harmony.wording import sentence
 from theorykit.lines.text import Line
 from theorykit.notes.key import Key
@@ -74,13 +74,15 @@ class LineDesk(ChosenLine):
         path: str | PathLike[str] | None = None,
     ) -> None:
         empty = LineDraft(two_five_one(key, form))
+        if not isinstance(line, Line):
+            expect(line, str, "a line", "its text, or a Line")
         self.state = empty.taken(line) if isinstance(line, Line) else empty.typed(line)
         self._lent: Line | None = None  # what was taken over last, as long as nobody changes it
         self._add_choices(colour)
         self.text = area("your line", self.state.text, 2, HINT)
         place = place_of("line", draft, {**self.state.data, "colour": self.colour.value})
         self.problem, self.told, self.page = picture(), picture(), LinePage()
-        self._add_rooms("" if book is None else fspath(book))
+        self._add_rooms("" if book is None else expect_path(book, "a phrase book"))
         hands = Hands(lambda: self.state.data, self._bring, line_title, self._settings)
         self.mine = MyWork("line", place, hands, empty.data, path)
         super().__init__(self._parts())

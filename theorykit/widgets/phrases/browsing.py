@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from os import PathLike, fspath
+from os import PathLike
 from typing import Any
 
 import ipywidgets as ipw
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, expect_path
 from theorykit.harmony.colours import Colour
 from theorykit.lines.text import Line
 from theorykit.show.exports import Wanted
@@ -70,7 +70,7 @@ class PhraseShelf(Page):
         self.into = choice("in the form", [("as it was kept", AS_KEPT)], AS_KEPT)
         self.reader = readers()
         self.problem, self.told, self.page = picture(), picture(), LinePage()
-        book = "" if path is None else fspath(path)
+        book = "" if path is None else expect_path(path, "a phrase book")
         self.finding = Finding(book, self._choose)
         self.hearing = Hearing(self._heard)
         self.editing = Editing(self.finding.book, self.finding.look)

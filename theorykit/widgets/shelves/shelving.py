@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from datetime import date
-from os import PathLike, fspath
+from os import PathLike
 from pathlib import Path
 from typing import Any
 
 import ipywidgets as ipw
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, expect_path
 from theorykit.handout.term_sheet import next_handout, term_of
 from theorykit.harmony.colours import COLOURS
 from theorykit.notes.key import KEYS
@@ -370,5 +370,6 @@ def shelf(
     >>> shelf().kind.label
     'tunes'
     """
-    own = None if path is None else Path(fspath(path)).expanduser()
-    return Shelf(tunes, lines, sheet, "" if book is None else fspath(book), own)
+    own = None if path is None else Path(expect_path(path)).expanduser()
+    phrases = "" if book is None else expect_path(book, "a phrase book")
+    return Shelf(tunes, lines, sheet, phrases, own)

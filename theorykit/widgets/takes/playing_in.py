@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
-from os import PathLike, fspath
+from os import PathLike
 from typing import Any
 
 import ipywidgets as ipw
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, expect_path
 from theorykit.harmony.wording import sentence
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.lines.taking import TakenLine, compass_of, mended
@@ -100,7 +100,7 @@ class PlayIn(ChosenLine):
         self._add_choices(colour)
         self._add_controls(tempo, instrument)
         self.problem, self.told, self.timing = picture(), picture(), picture()
-        self._add_rooms("" if book is None else fspath(book))
+        self._add_rooms("" if book is None else expect_path(book, "a phrase book"))
         self._add_ways_on(lines, handout)
         place = place_of("take", draft, {**empty.data, "colour": self.colour.value})
         hands = Hands(lambda: self.state.data, self._bring, line_title, self._settings)

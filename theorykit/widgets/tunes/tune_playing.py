@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from os import PathLike, fspath
+from os import PathLike
 from typing import Any
 
 import ipywidgets as ipw
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, expect_path
 from theorykit.lines.band import default_swing
 from theorykit.lines.chorus import straight
 from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES
@@ -63,7 +63,7 @@ class Playing(Page):
 
     def __init__(self, what: Callable[[], Tune], book: str | PathLike[str] | None = None) -> None:
         self._what = what
-        self._path = "" if book is None else fspath(book)
+        self._path = "" if book is None else expect_path(book, "a phrase book")
         self.view: ChorusView | None = None
         self._written: Tune | None = None
         self._melody = ""  # what the players of the moment sound like

@@ -14,7 +14,7 @@ from typing import Any
 import ipywidgets as ipw
 from traitlets import TraitError
 
-from theorykit.errors import TheoryError
+from theorykit.errors import TheoryError, expect, expect_path
 from theorykit.show.html_text import sentences_html
 from theorykit.study.drafts import Data, Drafts, Opened
 from theorykit.widgets.controls import (
@@ -62,7 +62,7 @@ def place_of(kind: str, draft: str, given: Data) -> str:
     >>> place_of("explorer", "Ida", {}), place_of("explorer", "", {"key": "F"})[:10]
     ('explorer Ida', 'explorer #')
     """
-    if draft.strip():
+    if expect(draft, str, "the name of a draft", "text such as 'Ida'").strip():
         return f"{kind} {draft.strip()}"
     text = json.dumps(given, sort_keys=True)
     return f"{kind} #{hashlib.sha256(text.encode('utf-8', 'replace')).hexdigest()[:24]}"
@@ -113,7 +113,7 @@ class KeptWork(Page):
         if path is None and not in_notebook():
             return Drafts()
         try:
-            return own_drafts(None if path is None else Path(path))
+            return own_drafts(None if path is None else Path(expect_path(path)))
         except TheoryError as wrong:
             self._failed(wrong)
             return Drafts()
