@@ -176,14 +176,12 @@ class Line(Value):
     def transposed(self, key: Key | str, *, octaves: int = 0) -> Line:
         """Return the line and its progression in another key of the same mode, respelled for it.
 
-        Every note keeps its degree over its chord, and with it the reason for its name. The line
-        moves by a tritone at most, downwards if by a tritone; ``octaves`` are added to that.
+        Notes keep their degrees. It moves by a tritone at most, then down; ``octaves`` are added.
         """
         moved = self.progression.transposed(key)
         distance = moved.key.tonic.semitone - self.progression.key.tonic.semitone
-        return self._onto(
-            moved, (distance + 6) % 12 - 6 + 12 * expect(octaves, int, "octaves", "a whole number")
-        )
+        steps = 12 * expect(octaves, int, "octaves", "a whole number")
+        return self._onto(moved, (distance + 6) % 12 - 6 + steps)
 
     def written_for(self, who: Reader | str) -> Line:
         """Return the line on the page of a reader, such as ``"B flat"`` or ``"trumpet"``.
