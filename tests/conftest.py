@@ -50,17 +50,39 @@ def pictures(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFa
     return Path(kept).resolve() if kept else tmp_path_factory.mktemp("pictures")
 
 
-class OneBrowserAtATime(LoadFileScheduling):
-    """Give each process whole files, and one of them all files that drive a browser."""
+@pytest.fixture(scope="session")
+def small_edition(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The pages of a small workbook, published once: chapter 3 whole, the others cut short."""
+    from published import small_workbook
+
+    from theorykit.pages import publish
+
+    folder = tmp_path_factory.mktemp("edition")
+    made = list(publish(folder / "pages", small_workbook(folder)))
+    assert [file.name for file in made][-1] == "index.html"
+    return folder / "pages"
+
+
+# What stays in one process: the browser and the small edition; what mypy keeps of its first run.
+SHARING = (
+    ("tests/browser/", "tests/pages/test_publishing.py"),
+    ("tests/programs/", "tests/test_lint.py"),
+)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Let mypy read the library first: what it keeps serves the recipes, not the reverse."""
+    items.sort(key=lambda item: not item.nodeid.startswith("tests/test_lint.py"))
+
+
+class ByWhatIsShared(LoadFileScheduling):
+    """Give each process whole files, and one of them all files that share what takes long."""
 
     def _split_scope(self, nodeid: str) -> str:
         file = super()._split_scope(nodeid)
-        return BROWSER if file.startswith(BROWSER) else file
+        return next((group[0] for group in SHARING if file.startswith(group)), file)
 
 
-BROWSER = "tests/browser/"
-
-
-def pytest_xdist_make_scheduler(config: pytest.Config, log: object) -> OneBrowserAtATime:
+def pytest_xdist_make_scheduler(config: pytest.Config, log: object) -> ByWhatIsShared:
     """Say how files are dealt out where there are several processes (``-n 2``)."""
-    return OneBrowserAtATime(config, log)
+    return ByWhatIsShared(config, log)

@@ -5,8 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from lab import chromium
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 from sheets import ready
 
 READERS = ("concert", "B♭", "E♭", "F", "bass clef", "guitar")
@@ -30,12 +29,12 @@ def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def page(chromium_path: str, file: Path) -> Iterator[tuple[Page, list[str], list[str]]]:
+def page(browser: Browser, file: Path) -> Iterator[tuple[Page, list[str], list[str]]]:
     """The page, what it asked for, and what the browser complained of."""
     asked: list[str] = []
     complaints: list[str] = []
-    with chromium(chromium_path) as browser:
-        context = browser.new_context(offline=True, viewport={"width": 1000, "height": 1400})
+    size = {"width": 1000, "height": 1400}
+    with browser.new_context(offline=True, viewport=size) as context:
         opened = context.new_page()
         opened.on("request", lambda request: asked.append(request.url))
         opened.on("console", lambda message: complaints.append(message.text))

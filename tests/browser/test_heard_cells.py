@@ -25,7 +25,7 @@ KINDS = "() => window.jupyterapp.shell.currentWidget.content.widgets.length"
 
 @pytest.fixture(scope="module")
 def page(lab: Lab) -> Iterator[NotebookPage]:
-    with lab.open_notebook(lab.write_notebook("heard.ipynb", *CELLS), width=1280) as opened:
+    with lab.open_notebook(lab.write_notebook("heard.ipynb", *CELLS), anew=True) as opened:
         opened.run_all()
         expect(opened.page.locator(".theorykit-player")).to_have_count(len(CELLS))
         yield opened

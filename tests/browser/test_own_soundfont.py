@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from lab import PAGE, Lab, chromium
+from lab import PAGE, Lab
 from offline_player import RATE, played
 from playwright.sync_api import expect
 from small_soundfont import compressed
@@ -33,7 +33,7 @@ def number(file: Path) -> str:
     return f"{open_soundfont(file, decoded).number:x} "
 
 
-def test_the_page_plays_it_as_the_engine_does(chromium_path, file):
+def test_the_page_plays_it_as_the_engine_does(browser, file):
     take = explore("Gb", "long", "b9 13").takes(TEMPO, 2.0)[1]
     built_in = NoteStock().told(take, "tenor saxophone")["names"]
     assert keep_soundfont(file) == "mine.sf3 (your own)"
@@ -43,8 +43,8 @@ def test_the_page_plays_it_as_the_engine_does(chromium_path, file):
         assert len(own) == len(built_in)
         assert not {*own} & {*built_in}
         theirs = render(heard_take(take, TEMPO, {})).wave.T
-        with chromium(chromium_path) as browser:
-            ours = played(browser.new_page(), take, tempo=TEMPO, seconds=theirs.shape[1] / RATE)[
+        with browser.new_context() as context:
+            ours = played(context.new_page(), take, tempo=TEMPO, seconds=theirs.shape[1] / RATE)[
                 :, : theirs.shape[1]
             ]
     finally:
@@ -68,7 +68,7 @@ def test_chosen_in_the_page_it_is_what_the_next_player_has(lab: Lab, file, pictu
     )
     kept = lab.server.folder.parent / "data" / "theorykit" / "soundfont.txt"
     try:
-        with lab.open_notebook(lab.write_notebook("own sounds.ipynb", *cells)) as page:
+        with lab.open_notebook(lab.write_notebook("own sounds.ipynb", *cells), anew=True) as page:
             page.page.evaluate("() => window.jupyterapp.commands.execute('notebook:run-cell')")
             page.set_value("SoundFont", str(file))
             page.wait_for_text("The band plays with mine.sf3 (your own).")

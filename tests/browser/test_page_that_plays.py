@@ -9,7 +9,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 import soundfile
-from lab import chromium
 from playwright.sync_api import Browser, Locator, Page
 
 from theorykit.show.engraving import staff_svg
@@ -41,12 +40,6 @@ def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     found = tmp_path_factory.mktemp("plays") / "page.html"
     found.write_text(page, encoding="utf-8")
     return found
-
-
-@pytest.fixture(scope="module")
-def browser(chromium_path: str) -> Iterator[Browser]:
-    with chromium(chromium_path) as opened:
-        yield opened
 
 
 @pytest.fixture

@@ -35,7 +35,7 @@ PLAYS = "number => document.querySelectorAll('.theorykit-player')[number].datase
 
 @pytest.fixture(scope="module")
 def page(lab: Lab) -> Iterator[NotebookPage]:
-    with lab.open_notebook(lab.write_notebook("player.ipynb", EXPLORER)) as opened:
+    with lab.open_notebook(lab.write_notebook("player.ipynb", EXPLORER), anew=True) as opened:
         opened.run_all()
         ready(opened)
         yield opened

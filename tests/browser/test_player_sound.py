@@ -12,9 +12,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from lab import chromium
 from offline_player import BEGINS, RATE, played, times
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 from sweeps import swept
 
 from theorykit.lines.band import pace, paced, performance
@@ -29,9 +28,9 @@ COUNT, LONG = 4, 12  # beats of the count-in and of the phrase
 
 
 @pytest.fixture(scope="module")
-def page(chromium_path: str) -> Iterator[Page]:
-    with chromium(chromium_path) as browser:
-        yield browser.new_page()
+def page(browser: Browser) -> Iterator[Page]:
+    with browser.new_context() as context:
+        yield context.new_page()
 
 
 def coloured(key: str = "C") -> Take:

@@ -11,8 +11,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from lab import chromium
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 
 from theorykit.show.sound import NoteStock, band_told
 from theorykit.views.explorer_view import explore
@@ -62,9 +61,9 @@ _COUNT = """async ([source, takes, before, band, {tempo, position, pace, slower,
 
 
 @pytest.fixture(scope="module")
-def page(chromium_path: str) -> Iterator[Page]:
-    with chromium(chromium_path) as browser:
-        yield browser.new_page()
+def page(browser: Browser) -> Iterator[Page]:
+    with browser.new_context() as context:
+        yield context.new_page()
 
 
 def told(key: str, colour: str = "altered") -> dict[str, Any]:

@@ -6,11 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from lab import chromium
 from playwright.sync_api import Browser, Page
-from published import small_workbook
-
-from theorykit.pages import publish
 
 _SECONDS = """async () => Promise.all([...document.querySelectorAll('audio')].map(
     player => new Promise(resolve => {
@@ -22,22 +18,6 @@ _SECONDS = """async () => Promise.all([...document.querySelectorAll('audio')].ma
     })))"""
 
 
-@pytest.fixture(scope="module")
-def edition(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The pages of a small workbook."""
-    folder = tmp_path_factory.mktemp("published")
-    for _ in publish(folder / "pages", small_workbook(folder)):
-        pass
-    return folder / "pages"
-
-
-@pytest.fixture(scope="module")
-def browser(chromium_path: str) -> Iterator[Browser]:
-    """A browser without JupyterLab."""
-    with chromium(chromium_path) as opened:
-        yield opened
-
-
 @pytest.fixture
 def page(browser: Browser) -> Iterator[Page]:
     """A page that cannot reach the network."""
@@ -47,11 +27,11 @@ def page(browser: Browser) -> Iterator[Page]:
 
 
 def test_a_chapter_is_read_heard_and_left_with_the_network_off(
-    page: Page, edition: Path, pictures: Path
+    page: Page, small_edition: Path, pictures: Path
 ) -> None:
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
-    page.goto((edition / "03_flat_nine.html").as_uri())
+    page.goto((small_edition / "03_flat_nine.html").as_uri())
     assert page.title().startswith("3. What does one lowered note")
     seconds = page.evaluate(_SECONDS)
     assert len(seconds) >= 8
@@ -65,8 +45,10 @@ def test_a_chapter_is_read_heard_and_left_with_the_network_off(
     page.wait_for_url("**/index.html")
 
 
-def test_a_question_hides_its_answer_and_the_keyboard_opens_it(page: Page, edition: Path) -> None:
-    page.goto((edition / "03_flat_nine.html").as_uri())
+def test_a_question_hides_its_answer_and_the_keyboard_opens_it(
+    page: Page, small_edition: Path
+) -> None:
+    page.goto((small_edition / "03_flat_nine.html").as_uri())
     fold = page.locator("details", has=page.get_by_text("The answer", exact=True)).first
     words = fold.locator("p").first
     assert not words.is_visible()
@@ -76,8 +58,8 @@ def test_a_question_hides_its_answer_and_the_keyboard_opens_it(page: Page, editi
     assert words.inner_text().strip().endswith(".")
 
 
-def test_the_first_tab_leads_to_the_text(page: Page, edition: Path) -> None:
-    page.goto((edition / "03_flat_nine.html").as_uri())
+def test_the_first_tab_leads_to_the_text(page: Page, small_edition: Path) -> None:
+    page.goto((small_edition / "03_flat_nine.html").as_uri())
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.className") == "skip"
     page.keyboard.press("Enter")

@@ -8,14 +8,12 @@ does it does once, what the player does wrong it does each time.
 from __future__ import annotations
 
 import base64
-from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
 import pytest
-from lab import chromium
 from playwright.sync_api import Browser, Page
 
 from theorykit.lines.parts import Part, Performance, Sounding
@@ -88,12 +86,6 @@ _HEARD = """() => {
     return [first, btoa(text), lit, stall, late, lost.length];
 }"""
 _SECONDS = "n => window[Symbol.for('theorykit hall')].context.currentTime > n"
-
-
-@pytest.fixture(scope="module")
-def browser(chromium_path: str) -> Iterator[Browser]:
-    with chromium(chromium_path) as opened:
-        yield opened
 
 
 @pytest.fixture(scope="module")

@@ -11,7 +11,6 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from lab import chromium
 from playwright.sync_api import Browser, Page, expect
 from sweeps import swept
 
@@ -70,12 +69,6 @@ def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     place = tmp_path_factory.mktemp("week") / SHEET.web_file("student")
     place.write_text(web_page(SHEET, articles, sound.run().heard, "student"), encoding="utf-8")
     return place
-
-
-@pytest.fixture(scope="module")
-def browser(chromium_path: str) -> Iterator[Browser]:
-    with chromium(chromium_path) as running:
-        yield running
 
 
 @pytest.fixture

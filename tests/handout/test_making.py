@@ -18,7 +18,7 @@ from sheets import read, ready
 import theorykit.handout.files.disk as disk
 from theorykit.errors import TheoryError
 from theorykit.handout import EVERYONE, Edition, Handout, summary_of
-from theorykit.handout.blocks import TextBlock
+from theorykit.handout.blocks import LineBlock, TextBlock
 from theorykit.handout.file_names import DEVICES, LONGEST_NAME, file_name
 from theorykit.handout.files import making, too_long, write_whole
 from theorykit.handout.files.kept_sounds import KeptSounds
@@ -116,13 +116,15 @@ def test_the_summary_counts_what_was_made(everyone):
 
 
 def test_two_processes_give_the_same_as_one(tmp_path, monkeypatch):
-    handout = ready("one_colour")
+    line = LineBlock(line="8th D5 F5 A5 C6 B5 Ab5 E5 Ab5 | whole G5", form="short")
+    handout = Handout("Over G7", tempo=240, blocks=(line,))  # short recordings, pages and music
     kinds = ("pages", "MusicXML", "MIDI", "sound")
     editions = ["concert", "B flat", "E flat, large print"]
     made = []
     for n in (1, 2):
         monkeypatch.setattr(making, "SOUNDS", KeptSounds())  # nothing from the time before
         made.append(handout.make(tmp_path / str(n), editions, files=kinds, processes=n, **QUIET))
+    assert {file.suffix for file in made[0]} == {".pdf", ".musicxml", ".mid", ".mp3"}
     for one, other in zip(*made, strict=True):
         assert one.relative_to(tmp_path / "1") == other.relative_to(tmp_path / "2")
         if one.suffix in (".mid", ".musicxml"):

@@ -267,9 +267,9 @@ def test_every_kind_of_block_knows_the_names_of_its_sounds():
 def test_sound_and_midi_last_as_long_as_the_music(form: str):
     block = ready("one_colour").blocks[0]
     names = tuple(f"sound/{label}" for label in block.labels)
-    made = SoundJob(block, 0, names, 120, "flute", form, midi=True, files=True).run()
+    made = SoundJob(block, 0, names, 240, "flute", form, midi=True, files=True).run()
     assert len(made.files) == 8
-    examples = block.examples(120)
+    examples = block.examples(240)
     for name, one in zip(names, examples, strict=True):
         wave, rate = soundfile.read(io.BytesIO(made.files[f"{name}.{form}"]))
         assert len(wave) / rate == pytest.approx(one.played.seconds + 1, abs=0.15)

@@ -20,9 +20,9 @@ from pathlib import Path
 
 import nbformat
 from house import ROOT
-from playwright.sync_api import Browser, Locator, Page, sync_playwright
+from playwright.sync_api import Browser, Locator, Page, Playwright, sync_playwright
 
-SERVER_START = 60.0  # seconds; a cold machine takes ten
+SERVER_START = 180.0  # seconds; a cold machine takes ten, a busy one longer
 PAGE = 30_000  # milliseconds for a page, a kernel or a control to appear
 CELLS = 180.0  # seconds for all cells of a chapter
 CHROMIUM_FLAGS = [
@@ -65,10 +65,27 @@ def find_chromium() -> str | None:
     return next((path for path in (*found, *places) if path), None)
 
 
+_RUNNING: list[Playwright] = []  # one at most: a thread has one driver of browsers
+
+
+@contextmanager
+def driver() -> Iterator[Playwright]:
+    """Give the driver of browsers that runs, or run one for the length of the block."""
+    if _RUNNING:
+        yield _RUNNING[0]
+        return
+    with sync_playwright() as playwright:
+        _RUNNING.append(playwright)
+        try:
+            yield playwright
+        finally:
+            _RUNNING.clear()
+
+
 @contextmanager
 def chromium(path: str, *flags: str) -> Iterator[Browser]:
     """Run the browser at ``path`` with a fresh profile for the length of the block."""
-    with sync_playwright() as playwright:
+    with driver() as playwright:
         browser = playwright.chromium.launch(executable_path=path, args=[*CHROMIUM_FLAGS, *flags])
         try:
             yield browser
@@ -159,10 +176,15 @@ def server(home: Path) -> Iterator[Server]:
 
 @dataclass(slots=True)
 class Lab:
-    """JupyterLab and a browser: what a test opens notebooks with."""
+    """JupyterLab and a browser: what a test opens notebooks with.
+
+    To load JupyterLab takes five times as long as to open a notebook in it: with a list of
+    ``idle`` pages a page that is left takes the next notebook.
+    """
 
     server: Server
     browser: Browser
+    idle: list[Page] | None = None
     pages: list[NotebookPage] = field(default_factory=list)
 
     def write_notebook(self, name: str, *sources: str) -> str:
@@ -173,19 +195,33 @@ class Lab:
         return name
 
     def open_notebook(
-        self, name: str, *, width: int = 1280, height: int = 1000, keeps: bool = False
+        self,
+        name: str,
+        *,
+        width: int = 1280,
+        height: int = 1000,
+        keeps: bool = False,
+        anew: bool = False,
     ) -> NotebookPage:
-        """Open ``name`` (with or without .ipynb) in a fresh browser context; its kernel is idle.
+        """Open ``name`` (with or without .ipynb); its kernel is idle.
 
-        The reader has typed nothing yet on any desk, unless the test ``keeps`` what was typed.
+        The reader has typed nothing yet on any desk, unless the test ``keeps`` what was typed. Then
+        JupyterLab is loaded ``anew``, as it is for who asks: nothing has sounded in that page.
         """
         if not keeps:
             for file in (self.server.folder.parent / "data" / "theorykit").glob("drafts.sqlite*"):
                 file.unlink()
-        context = self.browser.new_context(viewport={"width": width, "height": height})
-        page = context.new_page()
+        size = {"width": width, "height": height}
+        name = name if name.endswith(".ipynb") else f"{name}.ipynb"
+        if self.idle and not keeps and not anew:
+            opened = NotebookPage(self.idle.pop(), name, self.idle)
+            self.pages.append(opened)
+            opened.page.set_viewport_size(size)
+            opened.follow()
+            return opened
+        page = self.browser.new_context(viewport=size).new_page()
         page.set_default_timeout(PAGE)
-        opened = NotebookPage(page, name if name.endswith(".ipynb") else f"{name}.ipynb")
+        opened = NotebookPage(page, name, self.idle)
         self.pages.append(opened)
         opened.load(self.server.url)
         return opened
@@ -224,6 +260,20 @@ _SETTLED = """async quiet => {
             if (performance.now() - since >= long) { clearInterval(timer); resolve(true); }
         }, 10);
     });
+}"""
+_FOLLOW = """async path => {
+    const { commands, shell } = window.jupyterapp;
+    const opened = await commands.execute('docmanager:open', { path });
+    for (const other of [...shell.widgets('main')])
+        if (other.id !== opened.id) other.dispose();
+    shell.activateById(opened.id);
+}"""
+# Whether the page can take another notebook.
+_LEAVE = """async () => {
+    const panel = window.jupyterapp.shell.currentWidget;
+    await panel.sessionContext.shutdown();
+    panel.dispose();
+    return !document.querySelector('.jp-Dialog');
 }"""
 _RUN_ALL = """seconds => Promise.race([
     window.jupyterapp.commands.execute('notebook:run-all-cells').then(() => 'done'),
@@ -292,10 +342,20 @@ class NotebookPage:
 
     page: Page
     name: str
+    idle: list[Page] | None = None  # where its page goes when it is closed
+    closed: bool = False
 
     def load(self, url: str) -> None:
-        """Open the notebook and wait until its kernel is idle."""
+        """Load JupyterLab with the notebook and wait until its kernel is idle."""
         self.page.goto(f"{url}lab/tree/{self.name}?reset")
+        self._wait()
+
+    def follow(self) -> None:
+        """Open the notebook in the place of one that was closed; wait until its kernel is idle."""
+        self.page.evaluate(_FOLLOW, self.name)
+        self._wait()
+
+    def _wait(self) -> None:
         self.page.wait_for_function(_OPENED, arg=self.name)
         self.page.evaluate(_READY)
         self.settle()
@@ -438,13 +498,17 @@ class NotebookPage:
         return file
 
     def close(self) -> None:
-        """End the kernel and close the page."""
+        """End the kernel and close the notebook."""
+        if self.closed:
+            return
+        self.closed, left = True, False
         if not self.page.is_closed():
             with suppress(Exception):  # the test's own failure is the one to report
-                self.page.evaluate(
-                    "() => window.jupyterapp.shell.currentWidget.sessionContext.shutdown()"
-                )
-            self.page.context.close()
+                left = self.page.evaluate(_LEAVE)
+            if left and self.idle is not None:
+                self.idle.append(self.page)
+            else:
+                self.page.context.close()
 
     def __enter__(self) -> NotebookPage:
         return self

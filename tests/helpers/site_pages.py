@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
-from lab import CHROMIUM_FLAGS, NotebookPage
-from playwright.sync_api import BrowserContext, Route, sync_playwright
+from lab import CHROMIUM_FLAGS, NotebookPage, driver
+from playwright.sync_api import BrowserContext, Route
 
 PATIENCE = 300_000  # milliseconds for Python to start in a page of a busy machine
 _OPENED = "name => window.jupyterapp?.shell.currentWidget?.context?.path === name"
@@ -93,7 +93,7 @@ class Visit:
 @contextmanager
 def visit(chromium_path: str, profile: Path, url: str) -> Iterator[Visit]:
     """A browser over a profile; every address but the site's is blocked and noted."""
-    with sync_playwright() as playwright:
+    with driver() as playwright:
         context = playwright.chromium.launch_persistent_context(
             profile, executable_path=chromium_path, args=CHROMIUM_FLAGS,
             viewport={"width": 1280, "height": 1000},

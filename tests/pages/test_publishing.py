@@ -32,16 +32,6 @@ LARGEST = 1_000_000  # bytes of a page without its sounds
 
 
 @pytest.fixture(scope="module")
-def edition(tmp_path_factory) -> Path:
-    """An edition of a small workbook: chapter 3 whole, the others with their questions."""
-    folder = tmp_path_factory.mktemp("edition")
-    books = small_workbook(folder)
-    made = list(publish(folder / "pages", books))
-    assert [file.name for file in made][-1] == "index.html"
-    return folder / "pages"
-
-
-@pytest.fixture(scope="module")
 def whole_edition(tmp_path_factory) -> Path:
     """The edition of the workbook as it is."""
     folder = tmp_path_factory.mktemp("whole")
@@ -97,12 +87,12 @@ def check(folder: Path) -> None:
             assert (folder / target).is_file(), (file.name, target)
 
 
-def test_every_page_is_valid_and_asks_for_nothing_that_is_not_there(edition):
-    check(edition)
+def test_every_page_is_valid_and_asks_for_nothing_that_is_not_there(small_edition):
+    check(small_edition)
 
 
-def test_no_link_is_dead(edition):
-    assert list(dead_links(edition)) == []
+def test_no_link_is_dead(small_edition):
+    assert list(dead_links(small_edition)) == []
 
 
 @pytest.mark.parametrize(
@@ -116,8 +106,8 @@ def test_a_dead_link_is_found(tmp_path, address):
     assert list(dead_links(tmp_path)) == [f"c.html: {address}"]
 
 
-def test_the_recipes_show_what_they_make(edition):
-    text = (edition / "recipes.html").read_text(encoding="utf-8")
+def test_the_recipes_show_what_they_make(small_edition):
+    text = (small_edition / "recipes.html").read_text(encoding="utf-8")
     assert text.count("<h2 id=") == text.count("<h2") == 12
     assert "2 bars in F major, chords Gm7, C7, Fmaj7" in text  # as the trumpet reads E flat
     assert re.findall(r'<audio controls[^>]* aria-label="([^"]+)"', text) == [
@@ -127,8 +117,8 @@ def test_the_recipes_show_what_they_make(edition):
 
 
 @pytest.mark.parametrize("front", FRONTS)
-def test_the_reference_has_every_public_name_with_its_examples(edition, front):
-    page = edition / "reference" / f"{front.replace('.', '/')}.html"
+def test_the_reference_has_every_public_name_with_its_examples(small_edition, front):
+    page = small_edition / "reference" / f"{front.replace('.', '/')}.html"
     text = page.read_text(encoding="utf-8")
     module = importlib.import_module(front)
     assert [name for name in module.__all__ if f'<section id="{name}">' not in text] == []
@@ -147,17 +137,17 @@ def test_the_reference_has_every_public_name_with_its_examples(edition, front):
         assert text.count('class="gp"') > 250  # lines of examples
 
 
-def test_the_contents_name_every_chapter_and_what_it_is_good_for(edition):
-    text = (edition / "index.html").read_text(encoding="utf-8")
+def test_the_contents_name_every_chapter_and_what_it_is_good_for(small_edition):
+    text = (small_edition / "index.html").read_text(encoding="utf-8")
     for row in CHAPTERS:
         assert row.title in text
         assert row.can_do in text
 
 
-def test_chapters_lead_on_and_back(edition):
-    pages = sorted(file.name for file in edition.glob("[0-9]*.html"))
+def test_chapters_lead_on_and_back(small_edition):
+    pages = sorted(file.name for file in small_edition.glob("[0-9]*.html"))
     for place, name in enumerate(pages):
-        text = (edition / name).read_text(encoding="utf-8")
+        text = (small_edition / name).read_text(encoding="utf-8")
         before, after = re.findall(r'rel="prev" href="([^"]+)"', text), re.findall(
             r'rel="next" href="([^"]+)"', text
         )  # fmt: skip
@@ -166,8 +156,8 @@ def test_chapters_lead_on_and_back(edition):
         assert ".ipynb" not in text.replace("or its path", "")
 
 
-def test_a_whole_chapter_has_its_pictures_players_and_words(edition):
-    text = (edition / "03_flat_nine.html").read_text(encoding="utf-8")
+def test_a_whole_chapter_has_its_pictures_players_and_words(small_edition):
+    text = (small_edition / "03_flat_nine.html").read_text(encoding="utf-8")
     source = (ROOT / "workbook" / "03_flat_nine.ipynb").read_text(encoding="utf-8")
     heard = len(re.findall(r'"(?:hear|practise)\(', source))
     assert text.count("<audio") >= heard >= 8
