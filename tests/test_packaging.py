@@ -95,7 +95,7 @@ def test_the_wheel_says_what_it_is(metadata: Message):
     assert metadata["Author"] == "the theorykit contributors"
     assert metadata.get_all("License-File") == ["theorykit/LICENSE", "theorykit/NOTICES.md"]
     assert metadata["Description-Content-Type"] == "text/markdown"
-    assert metadata.get_all("Provides-Extra") == ["server", "taking", "test", "workbook"]
+    assert metadata.get_all("Provides-Extra") == ["server", "test", "workbook"]
 
 
 def test_the_wheel_holds_the_package_and_its_types_and_nothing_else(wheel: zipfile.ZipFile):
@@ -226,13 +226,6 @@ def test_the_tested_versions_can_be_had_on_the_first_python_that_is_supported():
 def test_a_crash_is_shut_out():
     """verovio 4 and 5 end the process when a staff is engraved."""
     assert ("verovio", "6", "") in bounds("workbook")
-
-
-def test_what_listens_is_an_extra_of_its_own(metadata: Message):
-    needs = metadata.get_all("Requires-Dist", [])
-    ears = ("pyworld-prebuilt", "swift-f0")
-    extras = {need.split("; ")[1] for need in needs if need.startswith(ears)}
-    assert extras == {"extra == 'taking'", "extra == 'test'"}  # not the workbook's
 
 
 def test_the_wheel_brings_the_workbook_and_nothing_that_tools_left_in_it(

@@ -23,7 +23,6 @@ OLDEST = (3, 11)
 EXTRAS = {  # and which set-ups bring it
     "workbook": ("workbook", "test"),
     "server": ("server", "test"),
-    "taking": ("taking", "test"),
     "test": ("test",),
 }
 TRIED = ["-n", "2"]

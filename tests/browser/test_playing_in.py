@@ -42,8 +42,6 @@ def tones(line: Line) -> np.ndarray:
 @pytest.fixture(scope="module")
 def lab(chromium_path: str, lab_server: Server, tmp_path_factory) -> Iterator[Lab]:
     """JupyterLab, and a browser into whose microphone a file is played."""
-    for package in ("pyworld", "swift_f0"):
-        pytest.importorskip(package, reason="python -m pip install 'theorykit[taking]' brings it")
     file = tmp_path_factory.mktemp("played") / "phrase.wav"
     soundfile.write(file, tones(LINE), RATE, subtype="PCM_16")
     flags = (

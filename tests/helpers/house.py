@@ -13,8 +13,8 @@ ROOMS = (*CORE, *EDGE, "__main__")
 # What the rooms at the edge may bring in. In show/ it is one of these for each file.
 LIBRARIES = {
     "show": {
-        *("fsrs", "matplotlib", "mido", "music21", "platformdirs", "pretty_midi", "pyworld"),
-        *("segno", "soundfile", "swift_f0", "theorykit_browser", "typst", "verovio"),
+        *("fsrs", "matplotlib", "mido", "music21", "platformdirs", "pretty_midi"),
+        *("segno", "soundfile", "theorykit_browser", "typst", "verovio"),
     },
     "handout": {"joblib", "tqdm"},
     "widgets": {"IPython", "anywidget", "ipywidgets", "traitlets"},
@@ -28,8 +28,6 @@ ARRAYS = "numpy"  # how sound and pictures travel between libraries; it counts a
 # Each of these libraries is imported by one module, behind which another may take its place.
 DOORS = {
     "platformdirs": "theorykit.show.own_reader",
-    "pyworld": "theorykit.show.listening.pitch_by_cycles",
-    "swift_f0": "theorykit.show.listening.pitch_by_model",
     "fsrs": "theorykit.show.review_dates",
     "segno": "theorykit.show.scan_code",
     "soundfile": "theorykit.show.sound.synthesizer",
@@ -42,4 +40,4 @@ BEHIND = ("levels", "mixing", "soundfont", "voice")
 SYNTHESIZER = frozenset(f"theorykit.show.sound.{name}" for name in BEHIND)
 # What reads and writes files, sets pages, or paints for print: imported when it has work, never
 # when a module is. It is what a start would wait for.
-LATE = frozenset(("matplotlib", "music21", "pyworld", "swift_f0", "tqdm", "typst"))
+LATE = frozenset(("matplotlib", "music21", "tqdm", "typst"))

@@ -33,8 +33,6 @@ SEED = 1
 
 @pytest.fixture
 def _ears():
-    for package in ("pyworld", "swift_f0"):
-        pytest.importorskip(package, reason="python -m pip install 'theorykit[taking]' brings it")
     if shutil.which("fluidsynth") is None and not os.environ.get("CI"):
         pytest.skip("fluidsynth is not installed (on Debian: apt-get install fluidsynth)")
 

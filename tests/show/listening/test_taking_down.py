@@ -2,31 +2,31 @@
 
 from __future__ import annotations
 
-import sys
 from fractions import Fraction
 from random import Random
 
 import mido
 import numpy as np
 import pytest
+from scipy.signal import correlate
 
 from theorykit import Line, TheoryError, take_down, two_five_one
 from theorykit.lines.parts import Part, Performance, Sounding
-from theorykit.show.listening import taken_down
-from theorykit.show.listening.attacks import Attacks, dip, risen
-from theorykit.show.listening.heard_notes import _joined, _runs
-from theorykit.show.listening.pitch_by_partials import pitch_by_partials
-from theorykit.show.listening.pitch_search import (
+from theorykit.show.listening import ear, taken_down
+from theorykit.show.listening.ear import Hearing, hearing
+from theorykit.show.listening.ear_spectra import (
+    BANDS,
+    BINS,
+    COUNT,
+    FINER,
     HOP,
-    _agreeing,
-    _compass,
-    _costs,
-    _path,
-    _tuning,
-    levels,
-    resampled,
+    LOWEST,
+    ear_spectra,
+    spectra_of,
 )
-from theorykit.show.listening.spectra import STEP, Spectra
+from theorykit.show.listening.note_search import _compass, _cut, notes_in
+from theorykit.show.listening.prepared import levels, resampled
+from theorykit.show.listening.tuning import cents_sharp
 from theorykit.show.sound import render, wav_bytes
 
 OVER = two_five_one("Db", "short")
@@ -50,13 +50,6 @@ def tones(line=LINE, *, tempo=TEMPO, cents=0.0, vibrato=0.0):
     return wave
 
 
-@pytest.fixture
-def _ears():
-    for package in ("pyworld", "swift_f0"):
-        pytest.importorskip(package, reason="python -m pip install 'theorykit[taking]' brings it")
-
-
-@pytest.mark.usefixtures("_ears")
 @pytest.mark.parametrize("cents", [0, 38, -38])
 def test_tones_are_taken_down_and_their_tuning_told(cents):
     found = take_down((tones(cents=cents), RATE), OVER, tempo=TEMPO, start=START)
@@ -65,13 +58,11 @@ def test_tones_are_taken_down_and_their_tuning_told(cents):
     assert any("cents" in words for words in found.report) == (cents != 0)
 
 
-@pytest.mark.usefixtures("_ears")
 def test_vibrato_makes_no_notes():
     found = take_down((tones(vibrato=35), RATE), OVER, tempo=TEMPO, start=START)
     assert found.line.text == LINE.text
 
 
-@pytest.mark.usefixtures("_ears")
 def test_a_file_of_our_own_sound_is_taken_down(tmp_path):
     notes = tuple(Sounding(n.start, n.beats, n.pitch.midi, 90) for n in LINE.notes)
     sound = render(Performance((Part("line", notes),), Fraction(8), tempo=TEMPO), melody="trumpet")
@@ -81,28 +72,11 @@ def test_a_file_of_our_own_sound_is_taken_down(tmp_path):
     assert [(n.pitch, n.start) for n in found.line] == [(n.pitch, n.start) for n in LINE]
 
 
-@pytest.mark.usefixtures("_ears")
 def test_an_instrument_may_be_named_and_a_name_that_is_none_is_refused():
     found = take_down((tones(), RATE), OVER, tempo=TEMPO, start=START, instrument="flute")
     assert found.line.text == LINE.text
     with pytest.raises(TheoryError, match="want one of tenor saxophone"):
         take_down((tones(), RATE), OVER, tempo=TEMPO, start=START, instrument="bagpipe")
-
-
-@pytest.mark.parametrize("missing", ["pyworld", "swift_f0"])
-def test_a_missing_package_is_told_with_the_command_that_brings_it(missing, monkeypatch):
-    for name in {"pyworld", "swift_f0"}:
-        monkeypatch.setitem(sys.modules, name, None if name == missing else object())
-    if missing == "swift_f0":  # the other ear is heard first
-        monkeypatch.setattr(
-            "theorykit.show.listening.pitch_search.pitch_by_cycles",
-            lambda wave, rate: (np.zeros(10), np.zeros(10)),
-        )
-    from theorykit.show.listening import pitch_by_model
-
-    pitch_by_model._model.cache_clear()
-    with pytest.raises(TheoryError, match=r"pip install 'theorykit\[taking\]'"):
-        take_down((tones(), RATE), OVER, tempo=TEMPO, start=START)
 
 
 def midi_take(path, *, pedal):
@@ -161,7 +135,7 @@ def test_what_is_no_take_is_refused(sound, words):
         taken_down(sound, OVER, TEMPO, 0)
 
 
-# === The parts, without the packages ===
+# === The parts ===
 
 
 def test_a_resampled_tone_keeps_its_pitch_and_level():
@@ -175,118 +149,52 @@ def test_a_resampled_tone_keeps_its_pitch_and_level():
 def test_levels_are_decibels_of_full_scale():
     """A sine of full scale has 3.01 dB less than a square of full scale (common practice)."""
     wave = np.sin(2 * np.pi * 1000 * np.arange(RATE) / RATE)
-    assert levels(wave, RATE, 100)[20:80] == pytest.approx(-3.01, abs=0.1)
+    assert levels(wave, RATE, HOP, 100)[20:80] == pytest.approx(-3.01, abs=0.1)
 
 
-def track(numbers, sure=0.9):
-    pitch = np.array([n or 69.0 for n in numbers], float)
-    return pitch, np.array([sure if n else 0.0 for n in numbers])
+def said(numbers, begins=(), sure=0.9):
+    """What an ear says that is sure of these numbers, step by step, and of these beginnings."""
+    odds = np.full((len(numbers), COUNT + 1), np.log((1 - sure) / COUNT), np.float32)
+    for step, number in enumerate(numbers):
+        odds[step, number - LOWEST + 1 if number else 0] = np.log(sure)
+    onsets = np.zeros(len(numbers), np.float32)
+    onsets[list(begins)] = 0.9
+    return Hearing(odds, onsets)
 
 
-def path_of(*tracks):
-    level = np.where(tracks[0][1] > 0, -20.0, -80.0)
-    return _path(*_costs(list(tracks), level)).tolist()
+def found_in(heard):
+    """The notes of what an ear says: steps and number."""
+    notes = notes_in(heard, np.full(len(heard.begins), -20.0)).notes
+    return [(round(n.start / HOP), round(n.end / HOP), n.midi) for n in notes]
 
 
-def test_the_path_keeps_a_pitch_through_vibrato_and_slips():
-    steady = [60 + 0.5 * np.sin(2 * np.pi * 5.5 * HOP * step) for step in range(60)]
-    slipping = [72.0 if 20 <= step < 24 else 60.0 for step in range(60)]
-    assert set(path_of(track(steady), track(slipping))) == {60}
+def test_notes_are_those_of_the_ear_and_its_slips_make_none():
+    numbers = [60] * 20 + [62] * 9 + [74] * 2 + [62] * 9 + [0] * 20 + [62] * 20
+    assert found_in(said(numbers, (0, 20, 60))) == [(0, 20, 60), (20, 40, 62), (60, 80, 62)]
 
 
-def test_the_path_follows_notes_and_rests():
-    numbers = [60.0] * 20 + [62.0] * 20 + [0] * 20 + [62.0] * 20
-    found = path_of(track(numbers), track(numbers))
-    assert [end - first for first, end, _ in _runs(np.array(found))] == pytest.approx(
-        [20, 20, 20], abs=2
-    )
+def test_a_held_tone_is_cut_where_a_beginning_is_clear_and_not_at_once_again():
+    assert found_in(said([60] * 60, (1, 30, 34))) == [(1, 30, 60), (30, 60, 60)]
 
 
-def test_the_tuning_is_the_middle_of_what_is_sure():
-    sharp = track([60.3, 62.31, 64.29, 67.3])
-    wild = track([61.9, 63.6, 60.1, 62.2], sure=0.1)
-    assert _tuning([sharp, wild]) == pytest.approx(30, abs=1)
+def test_a_change_of_pitch_begins_where_the_ear_hears_it_begin():
+    numbers = [60] * 24 + [67] * 26
+    assert found_in(said(numbers, (1, 20))) == [(1, 20, 60), (20, 50, 67)]
+    assert found_in(said(numbers)) == [(0, 24, 60), (24, 50, 67)]
 
 
-def attacks(growth, strength):
-    """Attacks of spectra that grow by so much, without a sound."""
-    spectra = Spectra(np.zeros((len(growth), 4), np.float32), 31.0)
-    spectra.__dict__["growth"] = growth
-    return Attacks(spectra, usual=0.1, strength=strength)
+def test_the_cut_leaves_no_note_before_the_one_that_was_heard_first():
+    begins = np.zeros(40, np.float32)
+    begins[[3, 12]] = 0.9
+    assert _cut(np.array([60] * 15 + [62] * 25), begins) == [(3, 12, 60), (12, 40, 62)]
 
 
-def test_a_held_tone_is_struck_again_only_with_growth_and_a_dip():
-    held, dipped = np.full(200, -20.0), np.full(200, -20.0)
-    dipped[92:97] = -23
-    assert (dip(held, 100, 25), dip(dipped, 100, 25)) == (0, 3)
-    found = attacks(np.full(250, 0.1), strength=1.5)
-    assert found._is_struck(1.0, 3)
-    assert not found._is_struck(1.0, 0)  # what grows is another instrument
-    assert not found._is_struck(0.1, 3)  # a waver
-
-
-def test_a_slow_attack_after_a_louder_note_is_no_dip():
-    """A flute swells: the note before it is louder than its own beginning."""
-    level = np.concatenate((np.full(80, -15.0), np.linspace(-30, -20, 40), np.full(80, -20.0)))
-    assert dip(level, 102, 82) < 1
-
-
-def test_a_tone_begins_where_it_rises_not_where_the_tone_before_was_loud():
-    """The louder tone before ends at step 30, the new one grows from step 40 on."""
-    level = np.concatenate((np.full(30, -20.0), np.full(10, -60.0), np.linspace(-60, -30, 16)))
-    place, grown = risen(level, heard=46)
-    assert 40 <= place <= 44
-    assert grown == pytest.approx(30, abs=1)
-
-
-def test_a_tone_that_speaks_slowly_begins_near_where_the_one_before_is_let_go():
-    """In breath, one tone ends at 0.2 s and the next swells; a struck one is not moved."""
-    time = np.arange(RATE // 2) / RATE
-    before = partials(60, time) * np.clip((0.21 - time) / 0.01, 0, 1)
-    after = partials(67, time) * np.clip((time - 0.2) / 0.1, 0, 1) ** 3
-    breath = 0.3 * np.random.default_rng(1).normal(size=len(time))
-    spectra = Spectra.of(before + after + breath, RATE)
-    slow, struck = (
-        Attacks(spectra, usual=1e6, strength=strength).begun(67, 60, 0.27, 0.1, 0.5)
-        for strength in (4e6, 1e8)
-    )
-    assert slow == pytest.approx(0.215, abs=0.015)
-    assert struck > slow + 0.02
-
-
-def partials(midi, time):
-    """Six partials of a tone, each softer than the one before."""
-    hertz = 440 * 2 ** ((midi - 69) / 12)
-    return sum(np.sin(2 * np.pi * hertz * n * time) / n for n in range(1, 7)) / 5
-
-
-def test_a_short_slip_of_an_octave_is_joined_and_a_struck_octave_is_not():
-    struck, quiet = np.full(200, 0.1), np.full(200, 0.1)
-    struck[int(20 * HOP / STEP)] = 1.0
-    runs = [(2, 20, 52), (20, 60, 64)]
-    assert _joined(runs, attacks(quiet, strength=1.0)) == [(2, 60, 64)]
-    assert _joined(runs, attacks(struck, strength=1.0)) == runs
-    assert _joined([(2, 8, 52), (8, 60, 64)], attacks(struck, strength=1.0)) == [(2, 60, 64)]
-
-
-@pytest.mark.parametrize("midi", [40, 49, 61, 66, 70, 85])
-def test_partials_suit_the_pitch_that_sounds_and_not_its_octaves(midi):
-    time = np.arange(16_000) / 16_000
-    tone = sum(
-        np.sin(2 * np.pi * k * 440 * 2 ** ((midi - 69) / 12) * time) / k for k in range(1, 9)
-    )
-    numbers = np.arange(28, 101)
-    suiting = pitch_by_partials(tone, 16_000, numbers.astype(float))[40:80].mean(axis=0)
-    assert numbers[suiting.argmax()] == midi
-    assert suiting[midi - 28] > 1.2 * max(
-        suiting[midi - 40 if midi >= 40 else 0], suiting[midi - 16]
-    )
-
-
-def test_cycles_are_believed_only_where_another_ear_agrees():
-    pitch, sure = np.array([41.0, 60.0]), np.array([0.8, 0.8])
-    found = _agreeing((pitch, sure), [np.array([60.0, 60.2]), np.array([60, 72])])
-    assert found[1].tolist() == [0.0, 0.8]
+def test_a_compass_that_is_given_settles_an_octave():
+    heard = said([64] * 50)
+    heard.odds[:, 52 - LOWEST + 1] = heard.odds[:, 64 - LOWEST + 1] - 0.5
+    level = np.full(50, -20.0)
+    assert [n.midi for n in notes_in(heard, level).notes] == [64]
+    assert [n.midi for n in notes_in(heard, level, (40, 55)).notes] == [52]
 
 
 def test_the_compass_of_a_melody_leaves_out_a_soft_bass():
@@ -296,7 +204,81 @@ def test_the_compass_of_a_melody_leaves_out_a_soft_bass():
     assert _compass(numbers, np.full(100, -20.0)) == (38, 72)  # a low note as loud as the rest
 
 
-@pytest.mark.usefixtures("_ears")
+def partials(midi, seconds=0.8, rate=16_000):
+    """Eight partials of a tone, each softer than the one before."""
+    time = np.arange(int(seconds * rate)) / rate
+    hertz = 440 * 2 ** ((midi - 69) / 12)
+    tone = sum(np.sin(2 * np.pi * hertz * n * time) / n for n in range(1, 9))
+    edge = np.minimum(1, np.minimum(time / 0.01, (seconds - time) / 0.02))
+    return (0.2 * edge * tone).astype(np.float32)
+
+
+@pytest.mark.parametrize("midi", [40, 49, 61, 66, 70, 85])
+def test_the_ear_hears_a_tone_and_not_its_octaves(midi):
+    wave = np.concatenate((np.zeros(4800), partials(midi), np.zeros(4800))).astype(np.float32)
+    heard = hearing(wave, 0.0)
+    inside = heard.odds[int(0.45 / HOP) : int(0.95 / HOP)].mean(axis=0)
+    assert LOWEST + int(np.argmax(inside[1:])) == midi
+    assert heard.odds[: int(0.2 / HOP)].argmax(axis=1).max() == 0  # silence before
+    assert int(np.argmax(heard.begins)) * HOP == pytest.approx(0.3, abs=0.025)
+
+
+def test_a_long_take_is_heard_as_in_one_piece(monkeypatch):
+    wave = np.concatenate([partials(midi, 0.4) for midi in (60, 64, 67, 72, 71, 62)])
+    whole = hearing(wave, 0.0)
+    monkeypatch.setattr(ear, "BLOCK", 70)
+    pieces = hearing(wave, 0.0)
+    assert np.abs(np.exp(whole.odds) - np.exp(pieces.odds)).max() < 1e-3
+    assert np.abs(whole.begins - pieces.begins).max() < 1e-3
+
+
+def test_a_layer_over_time_is_that_of_another_library():
+    """SciPy correlates the same steps: Virtanen and others, *SciPy 1.0*, 2020."""
+    rows = np.random.default_rng(3).normal(size=(50, 96)).astype(np.float32)
+    taps, bias = ear._weights()["around 1"], ear._weights()["around 1 +"]
+    found = ear._over_time(rows, "around 1", 2)
+    spread = np.zeros((5, 96, 96))
+    spread[::2] = taps
+    for out in (0, 50):
+        kernel = spread[:, :, out]
+        wanted = correlate(rows, kernel, mode="same", method="direct")[:, 48] + bias[out]
+        assert found[:, out] == pytest.approx(np.maximum(wanted, 0), abs=1e-3)
+
+
+@pytest.mark.parametrize("cents", [0, 25])
+def test_half_steps_are_where_the_tuning_of_the_take_has_them(cents):
+    time = np.arange(16_000) / 16_000
+    tone = np.sin(2 * np.pi * 440 * 2 ** (cents / 1200) * time).astype(np.float32)
+    rows = ear_spectra(tone, cents)[20:-20]
+    assert set(rows[:, :BINS].argmax(axis=1)) == {(69 - LOWEST) * FINER + 1}
+
+
+def test_bands_are_equal_on_the_scale_of_mels():
+    """1000 Hz are 1000 mels, by its definition (common practice): the band there holds them."""
+    tone = np.sin(2 * np.pi * 1000 * np.arange(16_000) / 16_000).astype(np.float32)
+    bands = ear_spectra(tone, 0.0)[20:-20, 2 * BINS :]
+    low, high = 2595 * np.log10(1 + np.array([60, 7900]) / 700)
+    place = (1000 - low) / (high - low) * (BANDS + 1) - 1
+    assert abs(int(np.median(bands.argmax(axis=1))) - place) <= 1
+
+
+def test_a_tone_of_full_scale_has_one_in_its_bin():
+    tone = np.sin(2 * np.pi * 1000 * np.arange(16_000) / 16_000).astype(np.float32)
+    assert spectra_of(tone, 512)[50].max() == pytest.approx(1, abs=0.01)
+
+
+@pytest.mark.parametrize("cents", [-49, -30, 0, 12, 44])
+def test_the_tuning_of_a_take_is_told(cents):
+    tones = [partials(midi + cents / 100) for midi in (60, 63, 67, 70)]
+    assert cents_sharp(np.concatenate(tones)) == pytest.approx(cents, abs=3)
+
+
+def test_silence_has_no_tuning_and_no_notes():
+    quiet = np.zeros(16_000, np.float32)
+    assert cents_sharp(quiet) == 0
+    assert notes_in(hearing(quiet, 0.0), np.full(125, -120.0)).notes == []
+
+
 def test_a_bass_twenty_decibels_below_is_not_of_the_melody():
     low = Line.parse("quarter rest Eb2 rest Bb2 | rest Db2 half rest", OVER)
     held = Line.parse("quarter Eb5 rest Bb5 rest | Gb5 rest half F5", OVER)
@@ -306,7 +288,6 @@ def test_a_bass_twenty_decibels_below_is_not_of_the_melody():
     assert any("faint" in words for words in found.report)
 
 
-@pytest.mark.usefixtures("_ears")
 def test_an_offset_and_rumble_change_nothing():
     """A cheap sound card adds an offset, a stand the steps on the floor."""
     time = np.arange(len(tones())) / RATE

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import sys
 from dataclasses import replace
 from itertools import pairwise
 
@@ -16,7 +15,7 @@ from uploads import uploaded
 from theorykit import Line, TheoryError, take_down, two_five_one
 from theorykit.lines.taking import WAYS
 from theorykit.notes.reader import reader
-from theorykit.show.listening import ears_missing, own_delay
+from theorykit.show.listening import own_delay
 from theorykit.show.own_reader import own_files_in
 from theorykit.show.sound import Samples
 from theorykit.study.phrasebook import PhraseBook
@@ -95,17 +94,10 @@ def catch(page, wave: np.ndarray, *, start: float | None = START, late: float = 
 
 
 @pytest.fixture
-def _ears():
-    for package in ("pyworld", "swift_f0"):
-        pytest.importorskip(package, reason="python -m pip install 'theorykit[taking]' brings it")
-
-
-@pytest.fixture
 def page(tmp_path):
     return play_in(form="short", book=tmp_path / "thursday")
 
 
-@pytest.mark.usefixtures("_ears")
 @pytest.mark.parametrize("key", ["Db", "Bb minor"])
 def test_a_take_of_the_microphone_becomes_a_line_with_its_report(key):
     page = play_in(key, form="short")
@@ -116,7 +108,6 @@ def test_a_take_of_the_microphone_becomes_a_line_with_its_report(key):
     assert page.player.shown[page.player.chosen].label == "your line with the band"
 
 
-@pytest.mark.usefixtures("_ears")
 def test_how_late_the_browser_hears_is_taken_off(page):
     late = 0.11  # more than a sixteenth at this tempo is .125 s
     wave = np.concatenate([np.zeros(int(late * RATE)), tones(line_in("C"))])
@@ -125,7 +116,6 @@ def test_how_late_the_browser_hears_is_taken_off(page):
     assert "throughout" not in page.told.value
 
 
-@pytest.mark.usefixtures("_ears")
 def test_the_delay_that_was_measured_goes_before_what_the_browser_says(page, tmp_path):
     clicks = [0.5 + 0.6 * n for n in range(8)]
     claps = np.zeros(int(6 * RATE))
@@ -144,7 +134,6 @@ def test_the_delay_that_was_measured_goes_before_what_the_browser_says(page, tmp
     assert "throughout" not in page.told.value
 
 
-@pytest.mark.usefixtures("_ears")
 def test_a_take_without_the_band_finds_its_start_or_its_tempo_too(page):
     page.way.value = "alone, at this tempo"
     assert page.recorder.over == "alone"
@@ -160,7 +149,6 @@ def test_a_take_without_the_band_finds_its_start_or_its_tempo_too(page):
     assert page.tempo.value / TEMPO in (pytest.approx(1, abs=0.02), pytest.approx(2, abs=0.02))
 
 
-@pytest.mark.usefixtures("_ears")
 def test_a_recording_is_heard_kept_and_thrown_away(page):
     wave = tones(line_in("C"))
     catch(page, wave)
@@ -202,7 +190,6 @@ def test_a_midi_file_is_another_way_in(key):
     assert "take.mid was opened" in page.opening.told.value
 
 
-@pytest.mark.usefixtures("_ears")
 def test_a_recording_that_is_opened_goes_the_same_way(page):
     data = io.BytesIO()
     soundfile.write(data, tones(line_in("C")), RATE, format="FLAC")
@@ -294,16 +281,6 @@ def test_what_was_played_is_there_again(tmp_path):
     assert (again.line.text, again.tempo.value) == (line_in("C").text, 90)
 
 
-def test_where_the_ears_are_missing_the_page_says_which_command_brings_them(monkeypatch):
-    monkeypatch.setitem(sys.modules, "swift_f0", None)
-    assert "swift-f0 is missing" in ears_missing()
-    page = play_in(form="short")
-    said = " ".join(one.value for one in page.children if hasattr(one, "value"))
-    assert "python -m pip install &#x27;theorykit[taking]&#x27;" in said
-    page.opening.file.value = uploaded("take.mid", midi_file(line_in("C")))
-    assert page.line.text == line_in("C").text
-
-
 def test_what_is_no_take_is_refused():
     with pytest.raises(TheoryError, match="is no recording"):
         recording_of("x.mp3", b"\xff\xfb")
@@ -393,7 +370,6 @@ def test_a_line_asks_and_the_answers_after_it_are_taken_down(page):
 # === What a page may send, and what goes when it is thrown away ===
 
 
-@pytest.mark.usefixtures("_ears")
 def test_what_is_thrown_away_is_nowhere_any_more(page):
     line = line_in("C")
     page.rounds.count.value = 2

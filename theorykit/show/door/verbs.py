@@ -162,7 +162,7 @@ def take_down(
     start, end (in seconds), and MIDI number. ``tempo`` is in beats a minute, ``start`` the second
     on which the first bar begins; what is not given is found, and the report says so. No note is
     changed to suit its chord. ``instrument``, such as "tenor saxophone", tells in which octaves a
-    recording is likely heard. Recordings need ``theorykit[taking]``.
+    recording is likely heard.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> played = [(0.02, 0.3, 65), (0.33, 0.5, 69), (0.51, 0.8, 72), (0.82, 1, 69), (1, 2, 71)]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from importlib.util import find_spec
 from os import PathLike, fspath
 from pathlib import Path
 from typing import Any
@@ -11,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from theorykit.errors import NotInstalled, TheoryError, shown
+from theorykit.errors import TheoryError, shown
 from theorykit.lines.taking import HeardNote, TakenLine, compass_of, taken_line
 from theorykit.show.files import open_line
 from theorykit.show.listening.heard_notes import heard_notes
@@ -24,7 +23,6 @@ LARGEST = 200_000_000  # bytes of a file
 USUAL_TEMPO = 120.0  # beats a minute, where a MIDI file says nothing (MIDI 1.0)
 BRIEF = 0.02  # beats: of a note that is let go at once
 QUIETEST = 1e-3  # of full scale: below it is silence
-EXTRA = {"pyworld": "pyworld-prebuilt", "swift_f0": "swift-f0", "onnxruntime": "onnxruntime"}
 WANT = (
     "want a sound file, a MIDI file, an array with its rate, or rows of start and end in seconds "
     "and MIDI number"
@@ -47,10 +45,7 @@ def taken_down(
     if isinstance(sound, Sequence) and not isinstance(sound, (str, tuple)):
         return taken_line(_rows(sound), progression, tempo=tempo, start=start)
     wave, rate = _wave(sound)
-    try:
-        found = heard_notes(wave, rate, compass)
-    except ModuleNotFoundError as missing:
-        raise _needs(missing) from missing
+    found = heard_notes(wave, rate, compass)
     return taken_line(
         found.notes,
         progression,
@@ -59,33 +54,6 @@ def taken_down(
         tuning=found.cents,
         faint=found.faint,
     )
-
-
-def _needs(missing: ModuleNotFoundError) -> TheoryError:
-    """Return what to say where a package for listening is not installed."""
-    name = EXTRA.get(missing.name or "", missing.name)
-    return NotInstalled(
-        f"{name} is not installed (want: python -m pip install 'theorykit[taking]')"
-    )
-
-
-def ears_missing() -> str:
-    """Return what to say where recordings cannot be taken down; nothing where they can."""
-    missing = [package for name, package in EXTRA.items() if not _is_there(name)]
-    if not missing:
-        return ""
-    return (
-        f"Recordings cannot be taken down here yet: {', '.join(missing)} is missing. Type in a "
-        "terminal: python -m pip install 'theorykit[taking]'. MIDI is taken down all the same."
-    )
-
-
-def _is_there(name: str) -> bool:
-    """Tell whether a package is installed."""
-    try:
-        return find_spec(name) is not None
-    except ValueError:  # it was put out of reach
-        return False
 
 
 def _is_midi(path: str | PathLike[str]) -> bool:

@@ -16,7 +16,6 @@ from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.lines.taking import TakenLine, compass_of, mended
 from theorykit.lines.text import Line
 from theorykit.show.html_text import sentences_html
-from theorykit.show.listening import ears_missing
 from theorykit.show.pictures import picture_svg
 from theorykit.show.sound import CAUTION
 from theorykit.study.questions import LineJudge
@@ -150,7 +149,7 @@ class PlayIn(ChosenLine):
         for control in (*chosen, self.tempo, self.rounds.count, self.rounds.chosen):
             control.layout.width, control.style.description_width = NARROW, NARROW_LABEL
         how = picture()
-        put(how, sentences_html(ears_missing(), HELP, f"{CAUTION} {REST}", PRIVATE))
+        put(how, sentences_html(HELP, f"{CAUTION} {REST}", PRIVATE))
         self.page.put_under_staff(self.notes, self.sending)
         tabs = ipw.Tab((self.keeping, self.opening), titles=TABS)
         set_up = panel(*chosen, self.tempo, self.rounds.count, self.rounds.answers)
@@ -336,7 +335,7 @@ def play_in(
     is the file of the phrase book in which lines are kept, by default the reader's own; ``lines``
     and ``handout`` are desks that are open beside it, to which a line can be sent. What was played
     is there again when the cell is run again: ``draft`` names the page, and ``path`` is the file,
-    by default the reader's own. Recordings need ``theorykit[taking]``.
+    by default the reader's own.
 
     >>> play_in("Eb", form="short").over.pretty
     'Fm7 B♭7 | E♭maj7'

@@ -10,7 +10,7 @@ from tempfile import TemporaryDirectory
 import numpy as np
 from numpy.typing import NDArray
 
-from theorykit.errors import NotInstalled, TheoryError
+from theorykit.errors import TheoryError
 from theorykit.lines.taking import TakenLine
 from theorykit.show.door import take_down
 from theorykit.show.sound import Samples
@@ -126,8 +126,6 @@ def heard_rounds(
         try:
             found = heard_line(part, over, instrument)
             taken = found if found.notes else None
-        except NotInstalled:
-            raise
         except TheoryError as wrong:
             refused = wrong
         rounds.append(Round(part, taken))

@@ -1,0 +1,156 @@
+"""Note search: one path over half steps and silence, cut where a note begins.
+
+The path costs what the ear thinks of each half step, and what it costs to leave one: less where the
+ear hears a note begin. A tone that is held is cut where a beginning is clear.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from theorykit.lines.taking import HeardNote
+from theorykit.show.listening.ear import Hearing
+from theorykit.show.listening.ear_spectra import COUNT, HOP, LOWEST
+
+CAP = 5.0  # what a half step costs at most
+CHANGE, FROM_SILENCE, TO_SILENCE = 9.0, 4.0, 0.5  # what it costs to leave one
+EASED = 0.8  # of that, where a note surely begins
+OUTSIDE, UNUSUAL = 3.0, 1.2  # what a step costs at most beyond a compass that is given, or heard
+FAR = 5  # half steps beyond it where that is reached
+RARE = 0.01  # of the power of a take, beyond its own compass
+NEAR = 3  # steps around in which a beginning counts
+REACH = 8  # steps from a change of pitch in which its beginning is looked for
+POSSIBLE, CLEAR = 0.15, 0.5  # odds of a beginning: at a change of pitch, inside a tone
+FURTHER = 0.02  # odds that a step away costs
+FEWEST = 3  # steps from the beginning of one note to that of the next
+APART, BEFORE_END = 8, 5  # steps from a beginning, and to the end, where a tone may be cut
+SHORTEST = 5  # steps of a note
+
+
+@dataclass(frozen=True)
+class Found:
+    """The notes of a melody, and from where to where it goes."""
+
+    notes: list[HeardNote]
+    compass: tuple[int, int]
+
+
+def notes_in(
+    heard: Hearing, level: NDArray[np.float64], compass: tuple[int, int] | None = None
+) -> Found:
+    """Return the likeliest notes of one melody, within a compass that is given or its own.
+
+    Its own is that of its loud steps as a first search finds them.
+    """
+    if not len(heard.begins):
+        return Found([], compass or (LOWEST, LOWEST + COUNT - 1))
+    costs = np.minimum(-heard.odds, CAP).astype(np.float64)
+    near = np.lib.stride_tricks.sliding_window_view(np.pad(heard.begins, NEAR), 2 * NEAR + 1)
+    eased = 1 - EASED * near.max(axis=1)
+    own = compass or _compass(_path(costs, eased), level)
+    costs[:, 1:] += _beyond(own, OUTSIDE if compass else UNUSUAL)
+    path = _path(costs, eased)
+    sure = np.exp(heard.odds[np.arange(len(path)), np.where(path, path - LOWEST + 1, 0)])
+    rows = _cut(path, heard.begins)
+    notes = [
+        HeardNote(round(first * HOP, 4), round(end * HOP, 4), midi, _mean(sure[first:end]))
+        for first, end, midi in rows
+        if end - first >= SHORTEST
+    ]
+    return Found(notes, own)
+
+
+def _mean(sure: NDArray[np.float32]) -> float:
+    """Return how sure the ear is of a note: the mean of its steps."""
+    return round(float(sure.mean()), 3)
+
+
+def _compass(path: NDArray[np.int64], level: NDArray[np.float64]) -> tuple[int, int]:
+    """Return the compass of a melody by its power, so that a band counts little."""
+    there = path > 0
+    if not there.any():
+        return LOWEST, LOWEST + COUNT - 1
+    power = np.bincount(path[there], 10 ** (level[there] / 10), LOWEST + COUNT)
+    share = np.cumsum(power) / power.sum()
+    return int(np.searchsorted(share, RARE)), int(np.searchsorted(share, 1 - RARE))
+
+
+def _beyond(compass: tuple[int, int], most: float) -> NDArray[np.float64]:
+    """Return what each half step costs at each step because it is beyond a compass."""
+    numbers = np.arange(LOWEST, LOWEST + COUNT)
+    away = np.maximum(compass[0] - numbers, numbers - compass[1])
+    return np.clip(away / FAR, 0, 1) * most
+
+
+def _path(costs: NDArray[np.float64], eased: NDArray[np.float64]) -> NDArray[np.int64]:
+    """Return the cheapest path: at each step a MIDI number, or 0. Silence is the first column."""
+    steps, count = costs.shape
+    total, stay = costs[0].copy(), np.arange(count)
+    back = np.empty((steps, count), np.int16)
+    for step in range(1, steps):
+        best = 1 + int(np.argmin(total[1:]))
+        source, price = best, total[best] + CHANGE * eased[step]
+        if total[0] + FROM_SILENCE * eased[step] < price:
+            source, price = 0, total[0] + FROM_SILENCE * eased[step]
+        kept = total <= price
+        kept[0] = total[0] <= total[best] + TO_SILENCE
+        back[step] = np.where(kept, stay, source)
+        back[step, 0] = 0 if kept[0] else best
+        fallen = min(total[0], total[best] + TO_SILENCE)
+        total = np.where(kept, total, price)
+        total[0] = fallen
+        total += costs[step]
+    return _traced(back, int(np.argmin(total)))
+
+
+def _traced(back: NDArray[np.int16], last: int) -> NDArray[np.int64]:
+    """Return the path that ends in one column."""
+    found = np.empty(len(back), np.int64)
+    for step in range(len(back) - 1, -1, -1):
+        found[step] = last + LOWEST - 1 if last else 0
+        last = int(back[step, last])
+    return found
+
+
+def _cut(path: NDArray[np.int64], begins: NDArray[np.float32]) -> list[tuple[int, int, int]]:
+    """Return the notes of a path as first step, end and number, cut where tones begin anew.
+
+    >>> odds = np.zeros(60, np.float32)
+    >>> odds[[9, 30]] = 0.9
+    >>> _cut(np.array([0] * 10 + [60] * 50), odds)
+    [(9, 30, 60), (30, 60, 60)]
+    """
+    inner = begins[1:-1]
+    grown = (inner >= begins[:-2]) & (inner > begins[2:]) & (inner > 0)
+    tops = [int(top) + 1 for top in np.flatnonzero(grown)]
+    found: list[tuple[int, int, int]] = []
+    edges = [0, *(np.flatnonzero(np.diff(path)) + 1).tolist(), len(path)]
+    for first, end in pairwise(edges):
+        if not path[first]:
+            continue
+        begun = _begun(first, end, tops, begins)
+        if found:
+            start, over, midi = found[-1]
+            begun = max(begun, min(start + FEWEST, first))
+            found[-1] = (start, min(over, begun), midi)
+        for top in [top for top in tops if begins[top] > CLEAR]:
+            if begun + APART <= top <= end - BEFORE_END:
+                found.append((begun, top, int(path[first])))
+                begun = top
+        found.append((begun, end, int(path[first])))
+    return found
+
+
+def _begun(first: int, end: int, tops: Sequence[int], begins: NDArray[np.float32]) -> int:
+    """Return where the note begins whose pitch is heard from a step on."""
+    near = [
+        top
+        for top in tops
+        if abs(top - first) <= REACH and top < end - 2 and begins[top] > POSSIBLE
+    ]
+    return max(near, key=lambda top: begins[top] - FURTHER * abs(top - first), default=first)
