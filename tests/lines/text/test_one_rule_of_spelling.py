@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 from pathlib import Path
+from random import Random
 
 import pytest
 from sweeps import some_and_all
@@ -241,3 +242,30 @@ def test_on_every_page_of_a_chorus_chord_tones_have_the_letters_of_their_chords(
                 tones += 1
                 assert name == own or name in others, (path.stem, key, who.name, str(name))
     assert tones > 100
+
+
+# By hand: typed lines over two chords of a bar that call a pitch by two names, on a horn's page.
+@together(
+    ("key", "bars", "text", "who", "names"),
+    [
+        # Db6 under F7, C#6 under C#m7
+        ("Ab minor", "Ebm7 Ab7 Em7 A7 | Dmaj7", "8th C5 C5 A4 E5 C4 C5 E5 E5 | whole Bb4",
+         "E flat", "A A Gb C# A A C# C# G"),
+    ],
+)  # fmt: skip
+def test_on_another_page_too_a_pitch_has_one_name_in_a_bar(key, bars, text, who, names):
+    line = Line.parse(text, Chart.of(key, *bars.split(" | ")).progression).written_for(who)
+    assert " ".join(str(note.pitch.note) for note in line.notes) == names
+
+
+def test_no_typed_line_has_two_names_for_a_pitch_in_a_bar_of_a_moved_page():
+    rng, letters = Random(1), "C C# D Eb E F F# G G# A Bb B".split()
+    roots, kinds = "C Db D E F F# Ab Bb".split(), "m7 7 maj7 m7b5 7alt dim7".split()
+    for _ in range(60):
+        chords = " ".join(rng.choice(roots) + rng.choice(kinds) for _ in range(4))
+        over = Chart.of(str(rng.choice(KEYS)), chords).progression
+        text = "8th " + " ".join(rng.choice(letters) + "4" for _ in range(8))
+        for who in ("B flat", "E flat", "F"):
+            line = Line.parse(text, over).written_for(who)
+            names = {note.pitch.note for note in line.notes}
+            assert len({name.semitone for name in names}) == len(names), (text, chords, who)

@@ -28,8 +28,7 @@ STRANGE, STRANGE_STEP = 1.2, 3.0  # E# B# Cb Fb elsewhere: as a degree, as a chr
 OTHER_SIDE = 0.3  # a sharp where the signature has flats, a flat where it has sharps
 AGAINST = 1.5  # G# where the signature has Ab
 ENTERS, LEAVES, LEAVES_STEP = 0.3, 2.0, 3.6  # on one letter: into a chromatic note; out of one
-RENAMED = 40.0  # a pitch by two names in a bar
-NEVER = 1e4  # the same where that must not be: more than all other names of a bar together
+TWICE = 1e4  # a pitch by two names in a bar: more than all other names of the bar together
 HARDLY = 90.0  # above the cheapest name: no name that costs more is looked at
 NEARBY = 1.5  # the same within a few beats over the bar line: less than a step like a third
 BREATH, ACROSS = Fraction(1), 0.3  # a rest parts two phrases: what counts across it
@@ -81,17 +80,16 @@ Way = tuple[float, tuple[Note, ...]]
 
 
 def best_names(
-    sounds: Sequence[Sound], choices: Sequence[Sequence[Choice]], held: Iterable[Note], twice: float
+    sounds: Sequence[Sound], choices: Sequence[Sequence[Choice]], held: Iterable[Note]
 ) -> tuple[Note, ...]:
     """Return the cheapest names; ``choices`` has those that each sound may have.
 
-    ``held`` are the notes of the key signature, ``twice`` is the cost of a pitch that has two names
-    in a bar.
+    ``held`` are the notes of the key signature.
 
     >>> g, a = (Note(letter) for letter in "GA")
     >>> sounds = [Sound(67, (g,)), Sound(68, ()), Sound(69, (a,))]
     >>> choices = [own_choices(sound, ()) for sound in sounds]
-    >>> [str(name) for name in best_names(sounds, choices, (), RENAMED)]
+    >>> [str(name) for name in best_names(sounds, choices, ())]
     ['G', 'G#', 'A']
     """
     in_key = frozenset(held)
@@ -104,7 +102,7 @@ def best_names(
                 more = own + (_between(sounds[at - 1], way[-1], sound, name, in_key) if at else 0.0)
                 again = earlier[at]
                 if again is not None and way[again] != name:
-                    more += twice if sounds[again].bar == sound.bar else NEARBY
+                    more += TWICE if sounds[again].bar == sound.bar else NEARBY
                 whole = (*way, name)
                 state = tuple(whole[place] for place in still_open[at])
                 if state not in best or cost + more < best[state][0]:

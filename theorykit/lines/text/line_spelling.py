@@ -15,8 +15,6 @@ from theorykit.harmony.tensions import degrees_over
 from theorykit.lines.text.legibility import (
     HARDLY,
     MISNAMED,
-    NEVER,
-    RENAMED,
     Choice,
     Sound,
     best_names,
@@ -72,7 +70,9 @@ def spelled(sounds: Sequence[Sound], held: Iterable[Note]) -> tuple[Note, ...]:
     ['D', 'Db', 'C']
     """
     in_key = frozenset(held)
-    return best_names(sounds, [own_choices(sound, in_key) for sound in sounds], in_key, RENAMED)
+    tried = [own_choices(sound, in_key) for sound in sounds]
+    accepted = [{name for name, _ in choices} for choices in tried]
+    return best_names(sounds, _one_name_in_a_bar(sounds, accepted, in_key), in_key)
 
 
 def sounds_over(
@@ -129,7 +129,7 @@ def legible_names(
     chords = led_to(sounds, over)
     here = _chords_under(sounds, over)
     typed = [_typed(*each) for each in zip(names, sounds, chords, here, strict=True)]
-    return best_names(typed, _choices_in_bars(typed, chords, in_key), in_key, NEVER)
+    return best_names(typed, _choices_in_bars(typed, chords, in_key), in_key)
 
 
 def _choices_in_bars(
@@ -139,15 +139,25 @@ def _choices_in_bars(
 
     So the b9 of Eb7 may be the Fb that it was over Bbm7b5.
     """
-    accepted: dict[tuple[int, int], set[Note]] = {}
-    for sound, chord in zip(sounds, chords, strict=True):
-        names = {name for name, _ in own_choices(sound, in_key) if _is_plain(name, chord, in_key)}
-        accepted.setdefault((sound.bar, sound.midi % 12), set()).update(names)
+    accepted = [
+        {name for name, _ in own_choices(sound, in_key) if _is_plain(name, chord, in_key)}
+        for sound, chord in zip(sounds, chords, strict=True)
+    ]
+    return _one_name_in_a_bar(sounds, accepted, in_key)
+
+
+def _one_name_in_a_bar(
+    sounds: Sequence[Sound], accepted: Sequence[set[Note]], in_key: frozenset[Note]
+) -> list[tuple[Choice, ...]]:
+    """Return for each sound the names that any sound of its pitch in its bar may have."""
+    of_pitch: dict[tuple[int, int], set[Note]] = {}
+    for sound, names in zip(sounds, accepted, strict=True):
+        of_pitch.setdefault((sound.bar, sound.midi % 12), set()).update(names)
     return [
         tuple(
             one
             for one in own_choices(sound, in_key, within=HARDLY)
-            if one[0] in accepted[sound.bar, sound.midi % 12]
+            if one[0] in of_pitch[sound.bar, sound.midi % 12]
         )
         for sound in sounds
     ]
