@@ -29,6 +29,7 @@ from theorykit.study.drafts import Drafts
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets import explorer, handout_desk, line_desk, tune_desk
 from theorykit.widgets.handouts.block_form import FRONT, Form
+from theorykit.widgets.handouts.file_making import PLAYERS
 from theorykit.widgets.handouts.sources import cadence_block, renewed
 
 READY = sorted((ROOT / "workbook" / "handouts").glob("*.toml"))
@@ -906,6 +907,12 @@ def test_a_cadence_with_other_chords_than_its_tune_says_so(bars, said):
     tunes = tune_desk(f"title: Lamp\n\n{bars}")
     tunes.colouring.cadences.value = 1
     assert cadence_block(tunes).heading == said
+
+
+@pytest.mark.parametrize("player", ["baritone saxophone", "double bass", "trumpet", "cello"])
+def test_a_player_finds_the_page_by_the_name_of_the_instrument(player):
+    (row,) = [row for row in PLAYERS.split(". ") if player in row]
+    assert row.lower().startswith(f"{reader(player).name.lower()}: ")
 
 
 def test_a_desk_that_is_not_open_has_no_button(desk, tmp_path):
