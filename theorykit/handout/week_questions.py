@@ -86,7 +86,8 @@ def _asked(week: ClassQuestions, who: Reader, first: int) -> Iterator[Ask]:
         if one.heard is not None:
             continue
         view = question_view(one, reader=who)
-        offered, answer = [], view.answer
+        offered: list[str] = []
+        answer = view.answer
         for letter, (read, given) in zip(ascii_lowercase, view.choices, strict=False):
             offered.append(f"{letter}: {read}")
             if given == one.answer:
