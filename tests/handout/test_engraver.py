@@ -10,7 +10,7 @@ from staves import staff
 from theorykit.handout.front import SIZES
 from theorykit.handout.page import Engraver
 from theorykit.handout.page.engraver import HANG
-from theorykit.handout.page.line_lengths import bars_per_line
+from theorykit.handout.page.line_lengths import bars_per_line, staff_lines_of
 from theorykit.handout.page.page_setting import WIDE
 from theorykit.notes.key import KEYS
 from theorykit.notes.reader import READERS
@@ -55,6 +55,23 @@ def test_eight_bars_stand_in_pairs_rather_than_in_threes():
     """Phrases are of two and four bars (common practice), and every reader has the same lines."""
     assert bars_per_line(staff("F4:1/2 " * 8 * 8, bars=8), 620) == (2, 2, 2, 2)
     assert bars_per_line(staff("F4:1/2 " * 8 * 6, bars=6), 620) == (3, 3)
+
+
+def test_only_the_four_bars_that_are_too_wide_stand_in_pairs():
+    calm, full = "F4:1 " * 4 * 4, "F4:1/2 " * 8 * 4
+    for text, lines in ((calm + full, (4, 2, 2)), (full + calm, (2, 2, 4)), (calm * 2, (4, 4))):
+        assert bars_per_line(staff(text, bars=8), 620) == lines
+
+
+def test_the_smallest_staves_stand_closer_for_four_bars_and_none_is_squeezed(capfd):
+    """A player sees the page turn at the same bar as the others (common practice)."""
+    bar, full = "F4:1/2 " * 6 + "F4:1 ", "F4:1/2 " * 8
+    for text, lines in ((bar * 3 + full, (4,)), (full * 4, (2, 2))):
+        view = staff(text, bars=4)
+        size, (found,) = staff_lines_of([view], 567)
+        assert (found, size) == (lines, 32.0 if lines == (4,) else 36.0)
+        Engraver().staff(view)
+    assert capfd.readouterr().err == ""
 
 
 def test_the_bar_on_which_a_chorus_lands_stands_on_the_last_of_its_fours():

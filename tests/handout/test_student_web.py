@@ -14,7 +14,8 @@ from theorykit.handout.blocks.question_block import ANSWERS, Question, QuestionB
 from theorykit.handout.files.jobs import PageJob, SoundJob
 from theorykit.handout.front import WEB_QUESTIONS
 from theorykit.handout.page import web_page
-from theorykit.notes.reader import READERS
+from theorykit.handout.week_questions import asked_section
+from theorykit.notes.reader import READERS, reader
 from theorykit.views.sounding import notes_of
 
 XHTML = "{http://www.w3.org/1999/xhtml}"
@@ -75,6 +76,21 @@ def test_the_page_asks_about_what_stands_on_it_unless_told_not_to():
     none = replace(handout, web_questions=WEB_QUESTIONS[1])
     assert "Questions for this week" not in page(none)
     assert "Questions for this week" not in page(Handout("Warm-up", blocks=(PLAN,)))
+
+
+@pytest.mark.parametrize("key", ["Eb", "F# minor", "C"])
+def test_an_answer_is_told_with_the_letter_of_its_choice(key):
+    """An answer that begins "C." is taken for the choice c, which may be another one."""
+    asked = 0
+    for who in READ:
+        found = asked_section("Week", [ColourBlock(colour="b9", key=key)], reader(who))
+        for one in found.pieces[1:]:
+            _, *offered = one.question.splitlines()
+            told = [choice for choice in offered if one.answer.startswith(f"{choice}. ")]
+            assert len(told) == 1, one.answer
+            assert (one.number, one.answer) in found.answers
+            asked += 1
+    assert asked > 3 * len(READ)
 
 
 def test_staves_stand_there_for_a_wide_and_for_a_narrow_screen_and_words_once():

@@ -211,6 +211,8 @@ def test_a_third_or_seventh_that_the_chord_has_not_is_told_apart():
         ("F7", "altered", "F♯ melodic minor scale, a half step above V: the ♭9 of V (G♭)"),
         ("C#7", "b9 13", "B♭ major triad on the 6th of V (A♯), which is the 3rd of I"),
         ("C#7", "9 #11 13", "E♭ major triad on the 9th of V (D♯), which is the 6th of I"),
+        ("Bb7", "b9 b13", "B minor triad, a half step above V: the ♭9 of V (C♭), the ♭6th of I"),
+        ("Eb7", "altered", "E melodic minor scale, a half step above V: the ♭9 of V (F♭)"),
         ("B7", "its related ii", "a half step below I: the 3rd of V (D♯), the 7th of I"),
         ("G7", "b9 #11", "D♭ major triad, a half step above I: the ♯11 of V, the ♭2nd of I"),
         ("Ab7", "b9 b13", "A minor triad, a half step above V: the ♭9 of V, the ♭6th of I"),

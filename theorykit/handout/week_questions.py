@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
+from string import ascii_lowercase
 
 from theorykit.handout.blocks import Block
 from theorykit.handout.pieces import Ask, Para, Section
@@ -75,16 +76,22 @@ def asked_section(title: str, blocks: Sequence[Block], who: Reader) -> Section |
 
 
 def _asked(week: ClassQuestions, who: Reader, first: int) -> Iterator[Ask]:
-    """Yield what can be asked without a sound, as this reader is asked it."""
+    """Yield what can be asked without a sound, as this reader is asked it.
+
+    An answer has the letter of its choice: "C" alone is taken for the choice c.
+    """
     number = first
     for place in range(len(week.tasks)):
         one = week.asked(place, who.name)
         if one.heard is not None:
             continue
         view = question_view(one, reader=who)
-        offered = (
-            f"{letter}: {read}" for letter, (read, _) in zip("abcd", view.choices, strict=False)
-        )
+        offered: list[str] = []
+        answer = view.answer
+        for letter, (read, given) in zip(ascii_lowercase, view.choices, strict=False):
+            offered.append(f"{letter}: {read}")
+            if given == one.answer:
+                answer = offered[-1]
         words = one.judge(one.answer).words
-        yield Ask(number, "\n".join([view.prompt, *offered]), f"{view.answer}. {words}")
+        yield Ask(number, "\n".join([view.prompt, *offered]), f"{answer}. {words}")
         number += 1

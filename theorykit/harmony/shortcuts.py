@@ -248,10 +248,11 @@ class Shortcut(Value):
     def _other_name(self) -> str:
         """Name the degree of the chord that the shape stands on, where its root is another name.
 
-        A double accidental, or an awkward name that the chord does not hold, would help nobody.
+        A double accidental would help nobody, nor E#, B#, Cb or Fb where no page writes it.
         """
         asked = above(self.chord.root, _NAMED[self.place])
-        awkward = asked in AWKWARD and asked not in self.chord.notes
+        seen = {*self.chord.notes, *self.function_notes}
+        awkward = asked in AWKWARD and asked not in seen
         if asked == self.root or self.place == TRITONE or abs(asked.alteration) > 1 or awkward:
             return ""
         return f" ({asked.pretty})"

@@ -79,6 +79,10 @@ def test_intervals_over_v_look_like_what_they_are(key, text, degrees, names):
         ("Ab", "Bmaj7 | Bbm7", "half D#4 8th rest G#4 A#4 A4 | half Bb4 Db5", "D# Ab Bb A Bb Db"),
         ("C#", "C#maj7 | Gm7b5", "dotted half C#5 8th rest A#4 | half Db5 F5", "C# Bb Db F"),
         ("Eb", "Ebmaj7 | Am7b5", "half D4 quarter rest 8th G4 F#4 | half F4 Eb4", "D G Gb F Eb"),
+        # but a tone of the chord that sounds has its letter, also where the next one shares it, or
+        # does not hold it
+        ("Eb", "Abm7 Db13#11 | Gm7", "8th rest B4 quarter Ab4 F4 Bb4 | whole F4", "Cb Ab F Bb F"),
+        ("Ab", "Abm7 Dbmaj7 | Gm7", "8th rest B4 quarter Ab4 F4 C5 | whole F4", "Cb Ab F C F"),
         # what stands over V and leads home keeps the names of V
         ("Eb", "Bb7b9 | Ebmaj7", "half rest quarter rest 8th D5 Cb5 | whole Bb4", "D Cb Bb"),
         # no b9 on the letter of its root

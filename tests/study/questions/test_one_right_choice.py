@@ -212,3 +212,14 @@ def test_every_kind_that_offers_a_choice_is_tried_here():
     }  # fmt: skip
     every = {kind.name for kind in KINDS_OF_QUESTION}
     assert every - tried - {kind.name for kind in HEARD} == {"guide tones over the loop"}
+
+
+@pytest.mark.parametrize("key", ["F", "Bb", "Eb", "Ab", "Db", "Gb", "F minor", "Bb minor"])
+def test_wrong_diminished_shapes_are_spelled_in_the_flats_of_their_key(key):
+    """Only the leading note may be sharp; beside four flats no G sharp (common practice)."""
+    names = set()
+    for seed in range(6):
+        one = question("shortcut over V", level=1, keys=[key], topic="b9", seed=seed)
+        names |= {name for name in one.near_misses if name.endswith("dim7")}
+    assert names
+    assert not [name for name in names if "#" in name]

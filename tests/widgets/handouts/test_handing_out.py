@@ -29,7 +29,8 @@ from theorykit.study.drafts import Drafts
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets import explorer, handout_desk, line_desk, tune_desk
 from theorykit.widgets.handouts.block_form import FRONT, Form
-from theorykit.widgets.handouts.sources import renewed
+from theorykit.widgets.handouts.file_making import PLAYERS
+from theorykit.widgets.handouts.sources import cadence_block, renewed
 
 READY = sorted((ROOT / "workbook" / "handouts").glob("*.toml"))
 TUNES = sorted((ROOT / "workbook" / "tunes").glob("*.txt"))
@@ -889,6 +890,29 @@ def test_the_tune_of_the_tune_desk_is_taken_over_with_its_colours_and_its_lines(
     (block,) = desk.handout.blocks
     assert block.music() == (tunes.state.chart, tunes.state.treatment)
     assert block.chorus() == write_chorus(tunes.state.chart, tunes.state.treatment, seed=7)
+
+
+@pytest.mark.parametrize(
+    ("bars", "said"),
+    [
+        ("| Fm7 | Bb7 | Ebmaj7 | % |", "Lamp, bars 1-3"),
+        ("| Fm7 | Bb7 | Eb6 | % |", "Lamp, bars 1-3, as a plain ii-V-I"),
+        ("| Fm7 | Bb7b9 | Ebmaj7 | % |", "Lamp, bars 1-3, as a plain ii-V-I"),
+        ("| Gm7b5 | C7 | Fm6 | % |", "Lamp, bars 1-3"),
+        ("| Gm7b5 | C7 | Fm7 | % |", "Lamp, bars 1-3, as a plain ii-V-I"),
+    ],
+)
+def test_a_cadence_with_other_chords_than_its_tune_says_so(bars, said):
+    """E flat 6 in the tune is E flat major 7 in the block: a student takes one for the other."""
+    tunes = tune_desk(f"title: Lamp\n\n{bars}")
+    tunes.colouring.cadences.value = 1
+    assert cadence_block(tunes).heading == said
+
+
+@pytest.mark.parametrize("player", ["baritone saxophone", "double bass", "trumpet", "cello"])
+def test_a_player_finds_the_page_by_the_name_of_the_instrument(player):
+    (row,) = [row for row in PLAYERS.split(". ") if player in row]
+    assert row.lower().startswith(f"{reader(player).name.lower()}: ")
 
 
 def test_a_desk_that_is_not_open_has_no_button(desk, tmp_path):

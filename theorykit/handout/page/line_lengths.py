@@ -18,6 +18,9 @@ from theorykit.views.staves import StaffNote, StaffView
 # is what parts have that are read from a stand (common practice: 6 to 7 mm).
 STAFF_SIZES = (36.0, 34.0, 32.0)
 IN_FOURS = 4  # bars on a line
+# The smallest staves may stand a little closer, for the sake of fours: 7 % more was looked at, and
+# nothing touched.
+CLOSER = 1.06
 # About how wide music is at the size of 40, in pixels, found by measuring.
 MEASURED = 40.0
 HEAD, SIGN, BAR, NOTE, LONG = 58.0, 8.0, 16.0, 21.0, 18.0
@@ -32,14 +35,18 @@ def staff_lines_of(
 ) -> tuple[float, tuple[tuple[int, ...], ...]]:
     """Return the size in which staves are engraved, and the bars on each line of each of them.
 
-    The size is the largest of ``sizes`` in which they take as few lines as in any. Staves of
-    equally many bars with the same sections have the same lines.
+    The size is the largest of ``sizes`` in which they take as few lines as in any; the smallest
+    stand a little closer where that gives lines of four bars. Staves of equally many bars with the
+    same sections have the same lines.
 
     >>> from theorykit.views.explorer_view import explore
     >>> staff_lines_of([explore("C").staff, explore("Db").staff], 567)
     (36.0, ((3,), (3,)))
     """
     ways = [(scale, _lines_at(views, width * MEASURED / scale)) for scale in sizes]
+    closer = _lines_at(views, CLOSER * width * MEASURED / sizes[-1])
+    if all(max(lines) >= IN_FOURS for lines in closer):
+        ways.append((sizes[-1], closer))
     return min(ways, key=lambda way: (sum(map(len, way[1])), -way[0]))
 
 
@@ -73,10 +80,11 @@ def _common_lines(views: Sequence[StaffView], width: float) -> tuple[int, ...]:
 def bars_per_line(view: StaffView, width: float) -> tuple[int, ...]:
     """Return how many bars stand on each line of ``width`` pixels; a section begins a line.
 
-    Each section is cut into as few lines as hold it, of the same number of bars, or into pairs of
-    bars where that takes at most one line more; else into lines about as full as each other. No
-    line of several has more than four bars, where the section is cut into fours. One bar more, on
-    which a chorus lands, stands on the last of them, so that every line begins as on the grid.
+    Each section is cut into as few lines as hold it, of the same number of bars, or into fours, and
+    pairs where four are too wide, if that takes at most one line more; else into lines about as
+    full as each other. No line of several has more than four bars, where the section is cut into
+    fours. One bar more, on which a chorus lands, stands on the last of them, so that every line
+    begins as on the grid.
 
     >>> from theorykit.views.explorer_view import explore
     >>> bars_per_line(explore("C").staff, 567), bars_per_line(explore("C").staff, 240)
@@ -95,12 +103,25 @@ def _lines(widths: Sequence[float], free: float) -> list[int]:
         fours[-1] += 1
         if all(used <= free for used in _sums(widths, fours)):
             return fours
-    for each, most in ((ceil(len(widths) / fewest), fewest), (2, fewest + 1)):
-        counts = [each] * (len(widths) // each)
-        whole = len(widths) % each == 0 and len(counts) <= most
+    each = ceil(len(widths) / fewest)
+    alike = [each] * (len(widths) // each)
+    for counts, most in ((alike, fewest), (_pairs(widths, free), fewest + 1)):
+        whole = sum(counts) == len(widths) and len(counts) <= most
         if whole and all(used <= free for used in _sums(widths, counts)):
             return counts
     return _even(widths, free, fewest)
+
+
+def _pairs(widths: Sequence[float], free: float) -> list[int]:
+    """Cut a section into pairs of bars, one of fours into fours where a line holds them.
+
+    >>> _pairs([100.0] * 4 + [150.0] * 4, 500.0), _pairs([100.0] * 6, 500.0)
+    ([4, 2, 2], [2, 2, 2])
+    """
+    if len(widths) % IN_FOURS:
+        return [2] * (len(widths) // 2)
+    fours = _sums(widths, [IN_FOURS] * (len(widths) // IN_FOURS))
+    return [count for used in fours for count in ([IN_FOURS] if used <= free else [2, 2])]
 
 
 def _sums(widths: Sequence[float], counts: Sequence[int]) -> list[float]:

@@ -126,8 +126,9 @@ def legible_names(
     ['Cb', 'D', 'Ab', 'Ab']
     """
     in_key = frozenset(held)
-    chords = led_to(sounds, over)
     here = _chords_under(sounds, over)
+    each = zip(names, led_to(sounds, over), here, strict=True)
+    chords = [_naming(*one) for one in each]
     typed = [_typed(*each) for each in zip(names, sounds, chords, here, strict=True)]
     return best_names(typed, _choices_in_bars(typed, chords, in_key), in_key)
 
@@ -163,10 +164,22 @@ def _one_name_in_a_bar(
     ]
 
 
+def _naming(name: Note, onto: Chord, here: Chord) -> Chord:
+    """Return the chord that names a note: the one it leads to, unless only the one ``here`` has it.
+
+    >>> chords = Chord.parse("Dbmaj7"), Chord.parse("Abm7")
+    >>> [str(_naming(Note.parse(name), *chords)) for name in ("B", "Ab", "D")]
+    ['Abm7', 'Dbmaj7', 'Dbmaj7']
+    """
+    has, sounds = ({n.semitone for n in chord.notes} for chord in (onto, here))
+    return here if name.semitone in sounds - has else onto
+
+
 def _typed(name: Note, sound: Sound, chord: Chord, here: Chord) -> Sound:
     """Return a sound that has the name of the chord if the chord holds it, else the one typed.
 
-    That of a pickup gives way to the name over the chord that is ``here``, in the same bar.
+    That of a pickup gives way to the name over the chord that is ``here``, in the same bar; where
+    both chords call it alike it is a tone as any other.
 
     A tension of a dominant has the names of its degree, also where the symbol writes it: the #9 of
     A7#9, B#, may fall as C. A #11 that the symbol writes is none but that: D# over A13#11.
@@ -178,7 +191,7 @@ def _typed(name: Note, sound: Sound, chord: Chord, here: Chord) -> Sound:
     plain = is_eleven or not chord.kind.is_dominant
     names = (named,) if plain else _names_of(chord, named)
     is_nine = chord.kind.is_dominant and names[0] == above(chord.root, FLAT_NINE)
-    is_tone, leads = 0 < number < OCTAVE, chord != here
+    is_tone, leads = 0 < number < OCTAVE, named not in here.notes
     return replace(
         sound,
         names=names,

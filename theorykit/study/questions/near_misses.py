@@ -20,9 +20,12 @@ OTHER_SCALE = {
     " harmonic minor": " melodic minor",
     " whole-half diminished": " half-whole diminished",
 }
-# Roots as they are written most often (common practice): of major shapes, and of minor ones.
-FLAT_ROOTS = "C Db D Eb E F F# G Ab A Bb B".split()
-SHARP_ROOTS = "C C# D Eb E F F# G G# A Bb B".split()
+# Roots as they are written most often (common practice), of major shapes and of minor ones: in a
+# key without flats, and in one that has some, where only the leading note is sharp, and F sharp
+# minor, which would have a double flat as G flat minor.
+ROOTS = ("C Db D Eb E F F# G Ab A Bb B".split(), "C C# D Eb E F F# G G# A Bb B".split())
+FLAT_ROOTS = ("C Db D Eb E F Gb G Ab A Bb B".split(), "C Db D Eb E F F# G Ab A Bb B".split())
+MINOR_SIGNS = 3  # flats more than in the major key on the same note
 NEAR = 5  # neighbouring colours whose shapes are tried
 STEPS_ASIDE = (1, -1, 2, -2)  # half steps from the right place to a near one
 
@@ -105,19 +108,30 @@ def _near_names(best: Shortcut, own: Colour, mode: str) -> Iterator[str]:
         best_shortcut(best.chord, row, best.target) for row in near_colours(own, mode)[:NEAR]
     ]
     alike = [one for one in neighbours if one.row.family == best.row.family]
-    aside = [f"{_aside(best.root, step, suffix)}{suffix}" for step in STEPS_ASIDE]
+    aside = [f"{_aside(best, step, suffix)}{suffix}" for step in STEPS_ASIDE]
     if best.second is None and other is not None:
-        yield f"{_aside(best.root, 0, other) if suffix in OTHER_QUALITY else best.root}{other}"
+        yield f"{_aside(best, 0, other) if suffix in OTHER_QUALITY else best.root}{other}"
     yield from (one.shape for one in alike[:1])
     yield from aside[:1] if best.second is None else ()
     yield from (one.shape for one in (*neighbours[:2], *alike[1:], *neighbours[2:]))
     yield from aside[1:] if best.second is None else ()
 
 
-def _aside(root: Note, step: int, suffix: str) -> Note:
-    """Return the root some half steps aside, as the trade writes it: Db, but C#m."""
-    names = SHARP_ROOTS if suffix.startswith(("m", "dim")) and suffix[:3] != "maj" else FLAT_ROOTS
-    return Note.parse(names[(root.semitone + step) % 12])
+def _aside(best: Shortcut, step: int, suffix: str) -> Note:
+    """Return the root some half steps aside, as the trade writes it in the key of the target.
+
+    >>> from theorykit.harmony.colours import colour
+    >>> over = best_shortcut(Chord.parse("Bb7"), colour("b9"), Chord.parse("Ebmaj7"))
+    >>> str(over.root), [str(_aside(over, step, "dim7")) for step in (-1, 4)]
+    ('D', ['Db', 'Gb'])
+    """
+    semitone = (best.root.semitone + step) % 12
+    home = best.target.root
+    has_flats = home.fifths < MINOR_SIGNS * (Degree(3, -1) in best.target.degrees)
+    if has_flats and semitone != (home.semitone - 1) % 12:
+        return Note.parse(FLAT_ROOTS[suffix.startswith("m") and suffix[:3] != "maj"][semitone])
+    minor = suffix.startswith(("m", "dim")) and suffix[:3] != "maj"
+    return Note.parse(ROOTS[minor][semitone])
 
 
 def near_degrees(own: Degree, offered: Iterable[Degree] = TENSION_NAMES) -> tuple[Degree, ...]:

@@ -185,7 +185,8 @@ def goal_of_note(spot: Spot) -> Draft:
     move = resolve(spot.v, (degree,), spot.i).colour_moves[0]
     far = apart(move.to_note, move.note)  # what lies as near is no miss: it may go there as well
     tones = [note for note in spot.i.notes if apart(note, move.note) > far]
-    aside = [spell_near(move.to_note.semitone + step, Note("C", -1)) for step in (1, -1, 2)]
+    lean = Note("C", 1 if spot.key.fifths > 0 else -1)
+    aside = [spell_near(move.to_note.semitone + step, lean) for step in (1, -1, 2)]
     through = " It has a way of its own." * (move.through is not None)
     return Draft(
         f"Where does {move.note.pretty}, {called(degree)} of {spot.v.pretty}, "

@@ -17,7 +17,7 @@ from theorykit.handout.class_week import class_files
 from theorykit.handout.files import FILES, Order, Work, left_out, summary_of, too_long
 from theorykit.handout.front import AUDIENCES, PAPERS, SIZES, Edition
 from theorykit.handout.handout import Handout
-from theorykit.notes.reader import READERS
+from theorykit.notes.reader import READERS, Reader
 from theorykit.show.html_text import links_html, problem_html, sentences_html
 from theorykit.show.own_reader import own_reader
 from theorykit.widgets.controls import (
@@ -46,9 +46,22 @@ PARTS = {
 ALL, SOUND = "everyone", "mp3"
 OWN_CHOICE = ("paper", "files")  # what is chosen for everyone in the room as well
 FOR_ALL = "For every reader, students and teacher, in normal and in large print; and zips."
-PLAYERS = " ".join(
-    f"{one.name[:1].upper()}{one.name[1:]}: {one.players.replace(';', ',')}." for one in READERS
-)
+# Who looks for a page of their own and reads one of these.
+ALSO = {"E flat": "baritone saxophone an octave lower", "bass clef": "double bass, bass guitar"}
+
+
+def _players(one: Reader) -> str:
+    """Say whose page a reader's is.
+
+    >>> _players(READERS[2])
+    'E flat: alto saxophone, baritone saxophone an octave lower.'
+    """
+    who, _, how = one.players.partition("; ")
+    told = ", ".join(filter(None, (who, ALSO.get(one.name, ""), how)))
+    return f"{one.name[:1].upper()}{one.name[1:]}: {told}."
+
+
+PLAYERS = " ".join(map(_players, READERS))
 FOR_CLASS = (
     "Students put both beside their chapters and open the notebook. Put what they hand back into "
     "one folder. Two lines in a cell of any notebook show it as a table: from theorykit.widgets "

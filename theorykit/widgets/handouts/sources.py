@@ -13,8 +13,9 @@ from theorykit.handout.blocks import Block, ColourBlock, LineBlock, TuneBlock
 from theorykit.lines.setting import form_of
 from theorykit.lines.text import Line
 from theorykit.show.html_text import sentences_html
-from theorykit.tunes.cadences import cadences
-from theorykit.tunes.progression import FORMS, two_five_one
+from theorykit.tunes.cadences import Cadence, cadences
+from theorykit.tunes.charts import Chart
+from theorykit.tunes.progression import FORMS, cadence_chords, two_five_one
 from theorykit.views.line import LineDraft
 from theorykit.widgets.controls import answer, button, choice, guarded, panel, picture, put
 from theorykit.widgets.exploring import Explorer
@@ -30,6 +31,7 @@ from theorykit.widgets.tunes import BOOK, TuneDesk
 
 FORM_OF_REST = "long"  # of cadences that are no plain ii-V-I
 NO_PHRASE = ("no phrase yet", "")
+PLAINLY = ", as a plain ii-V-I"
 BELOW = "after the block that was chosen last there, or at the end"
 LINES_STAY = (
     "The chorus on the page is written for the tune; phrases out of a book stay on the desk for "
@@ -197,6 +199,8 @@ def line_block(line: Line, colour: str = "", *, heading: str = "") -> LineBlock:
 def cadence_block(desk: TuneDesk) -> ColourBlock:
     """Return the cadence that is chosen on a desk as a block: its colour, in the key it leads to.
 
+    The block shows a plain ii-V-I; its heading says so where the tune has other chords.
+
     >>> desk = TuneDesk("| Abm7 | Db7 | Gbmaj7 | % |")
     >>> desk.colouring.cadences.value = 1
     >>> block = cadence_block(desk)
@@ -217,8 +221,17 @@ def cadence_block(desk: TuneDesk) -> ColourBlock:
         colour=found.choice.colour,
         key=_key(cadence.key),
         form="split" if split else length,
-        heading=f"{chart.title}, bars {found.mark.bars}" if chart.title else "",
+        heading=f"{chart.title}, bars {found.mark.bars}{_plainly(chart, cadence)}"
+        if chart.title
+        else "",
     )
+
+
+def _plainly(chart: Chart, cadence: Cadence) -> str:
+    """Say that a block has a plain ii-V-I, where the tune has other chords there."""
+    places = (cadence.ii, cadence.v, cadence.i)
+    own = tuple(chart.played[place].chord for place in places if place is not None)
+    return "" if own == cadence_chords(cadence.key) else PLAINLY
 
 
 def tune_block(desk: TuneDesk) -> TuneBlock:
