@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
+from contextlib import suppress
 from itertools import product
 from pathlib import Path
 from threading import Event, Thread
 from typing import Any
-from urllib.parse import quote
 
 import ipywidgets as ipw
 
@@ -18,7 +17,7 @@ from theorykit.handout.files import FILES, Order, Work, left_out, summary_of, to
 from theorykit.handout.front import AUDIENCES, PAPERS, SIZES, Edition
 from theorykit.handout.handout import Handout
 from theorykit.notes.reader import READERS
-from theorykit.show.html_text import links_html, problem_html, sentences_html
+from theorykit.show.html_text import problem_html, sentences_html
 from theorykit.show.own_reader import own_reader
 from theorykit.widgets.controls import (
     answer,
@@ -33,6 +32,7 @@ from theorykit.widgets.controls import (
 )
 from theorykit.widgets.faults import Page, fault_said, lasting
 from theorykit.widgets.own_files import ITS_OWN, OwnFiles
+from theorykit.widgets.handouts.made_files import MadeFiles
 
 WIDE = "700px"
 PLAIN = ("student", "A4", "normal", "pages", "text", "contents")
@@ -54,8 +54,6 @@ FOR_CLASS = (
     "one folder. Two lines in a cell of any notebook show it as a table: from theorykit.widgets "
     "import class_answers, and below it class_answers with the questions' file and that folder."
 )
-RANK = {ending: n for n, ending in enumerate((".zip", ".html", ".pdf", ".musicxml", ".mp3"))}
-MOST_LINKS = 40
 GONE = "Old recordings of blocks that are others now, made here and taken away:"
 GO_ON = "Press make to make all of them."
 
@@ -106,7 +104,7 @@ class Making(Page):
         self.rows = {
             part: panel(ipw.Label(part), *boxes.values()) for part, boxes in self.parts.items()
         }
-        self.links = ipw.Output()
+        self.links = MadeFiles()
         self._new = ""
         self._thread: Thread | None = None
         self._stopped = Event()
@@ -186,7 +184,7 @@ class Making(Page):
         """Look for what is amiss, then let the work begin."""
         work = self._work()
         self._new = self._news(self._what())
-        self.links.outputs = ()
+        self.links.show(())
         self._stopped.clear()
         self.make.disabled, self.stop.disabled = True, False
         self.bar.value, self.bar.max = 0, len(work.files)
@@ -213,7 +211,7 @@ class Making(Page):
         self._own.note(place, made)
         self.overwrite.value = False
         put(self.told, sentences_html(f"{made[0].name} and {made[1].name}.", FOR_CLASS))
-        self._link(made)
+        self.links.show(made)
 
     def _work(self) -> Work:
         """Return the work that is asked for, or say why it cannot be done."""
@@ -258,7 +256,7 @@ class Making(Page):
                 return sentences_html("Stopped.", _count(made, work), GO_ON)
             put(self.told, sentences_html("", _count(made, work)))
         self.overwrite.value = False
-        self._link(made)
+        self.links.show(made)
         is_alone = self.weekly.value and "sound" in work.order.files
         is_alone = is_alone and set(work.folder.glob("*.html")) <= set(made)  # they link to them
         gone = self._own.clear(work.folder, made, {f".{SOUND}"}) if is_alone else 0
@@ -266,17 +264,6 @@ class Making(Page):
         long = too_long(work.order.front, made)
         more = filter(None, [old, long, left_out(work.gone), self._new, self._left_out()])
         return sentences_html(summary_of(made).words, *more)
-
-    def _link(self, made: list[Path]) -> None:
-        """Show links to what was made; JupyterLab finds files from the folder of the notebook."""
-        first = sorted(made, key=lambda file: (RANK.get(file.suffix, len(RANK)), file))[:MOST_LINKS]
-        rows = [(file.name, _address(file)) for file in first]
-        more = f"and {len(made) - len(first)} more." if len(made) > len(first) else ""
-        data = {
-            "text/html": links_html(rows, more),
-            "text/plain": ", ".join(name for name, _ in rows),
-        }
-        self.links.outputs = ({"output_type": "display_data", "metadata": {}, "data": data},)
 
     @answer
     def _stop(self, _: object) -> None:
@@ -290,21 +277,18 @@ class Making(Page):
         if self._thread is None or not self._thread.is_alive():
             put(self.problem, "")
             put(self.told, "")
-            self.links.outputs = ()
+            self.links.show(())
+
+    def show_made(self) -> None:
+        """Show links to what was made before of the handout that is on the desk now."""
+        if self._thread is None or not self._thread.is_alive():
+            with suppress(TheoryError):  # a handout that cannot be read has no files
+                self.links.show(self._own.made_in(self._place(self._what())))
 
     def wait(self) -> None:
         """Wait until nothing is being made any more."""
         if self._thread is not None:
             self._thread.join()
-
-
-def _address(file: Path) -> str:
-    """Return the address of a file, from the folder of the notebook where it lies on its disk."""
-    try:
-        beside = os.path.relpath(file)
-    except ValueError:  # on another disk, as Windows has them
-        return file.absolute().as_uri()
-    return quote(Path(beside).as_posix())
 
 
 def _count(made: list[Path], work: Work) -> str:
