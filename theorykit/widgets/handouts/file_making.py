@@ -31,8 +31,8 @@ from theorykit.widgets.controls import (
     watch,
 )
 from theorykit.widgets.faults import Page, fault_said, lasting
-from theorykit.widgets.own_files import ITS_OWN, OwnFiles
 from theorykit.widgets.handouts.made_files import MadeFiles
+from theorykit.widgets.own_files import ITS_OWN, OwnFiles
 
 WIDE = "700px"
 PLAIN = ("student", "A4", "normal", "pages", "text", "contents")
@@ -55,6 +55,9 @@ FOR_CLASS = (
     "import class_answers, and below it class_answers with the questions' file and that folder."
 )
 GONE = "Old recordings of blocks that are others now, made here and taken away:"
+FOLDER = "thursday"
+UNNAMED = f"left empty, a folder {FOLDER} beside this page"
+STOPPING = "Stopping after the file in hand; on a busy machine that takes a minute or two."
 GO_ON = "Press make to make all of them."
 
 
@@ -84,7 +87,7 @@ class Making(Page):
         self.files = self.parts["files"]
         self.everyone = tick("everyone in the room", tip=FOR_ALL)
         self.folder = typed(
-            "folder", folder, "where the files go, and nowhere else", example="thursday"
+            "folder", folder, f"where the files go; left empty, {FOLDER}", example=UNNAMED
         )
         self.folder.layout.width, self.folder.layout.max_width = WIDE, "98%"
         self.weekly = tick(
@@ -227,10 +230,7 @@ class Making(Page):
 
     def _place(self, what: Handout) -> Path:
         """Return the folder for the files of a handout."""
-        folder = self.folder.value.strip()
-        if not folder:
-            raise TheoryError("no folder yet (want the path of a folder for the files)")
-        place = Path(folder).expanduser().absolute()
+        place = Path(self.folder.value.strip() or FOLDER).expanduser().absolute()
         return place / what.week_folder if self.weekly.value else place
 
     def _run(self, work: Work) -> None:
@@ -254,7 +254,7 @@ class Making(Page):
             self.bar.value = len(made)
             if self._stopped.is_set() and len(made) < len(work.files):
                 return sentences_html("Stopped.", _count(made, work), GO_ON)
-            put(self.told, sentences_html("", _count(made, work)))
+            put(self.told, sentences_html("", f"{_count(made, work)} The last: {file.name}."))
         self.overwrite.value = False
         self.links.show(made)
         is_alone = self.weekly.value and "sound" in work.order.files
@@ -270,7 +270,7 @@ class Making(Page):
         """Stop after the file in hand."""
         self._stopped.set()
         self.stop.disabled = True
-        put(self.told, sentences_html("Stopping after the file in hand."))
+        put(self.told, sentences_html(STOPPING))
 
     def stale(self) -> None:
         """Take away what was said of a handout that is another one now."""
