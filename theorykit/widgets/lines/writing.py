@@ -225,7 +225,7 @@ class LineDesk(ChosenLine):
         """Say what is amiss, and show the line as far as it can be read."""
         if guarded(self.problem, self._look) and self.state.read.problem:
             self._tell_problem()
-        for room in (self.hearing, self.keeping, self.exporting):
+        for room in (self.hearing, self.keeping, self.sending, self.exporting):
             room.stale()
 
     def _tell_problem(self) -> None:
