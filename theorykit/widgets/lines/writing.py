@@ -250,6 +250,8 @@ class LineDesk(ChosenLine):
         put(self.told, sentences_html("", *told) if told else "")
         if found.line is not None:
             self.page.show(line_view(found.line, self.over_v, reader=self.reader.value))
+        else:
+            self.page.grow_old()
 
 
 def line_desk(
