@@ -203,6 +203,55 @@ def test_the_bars_of_a_chorus_are_marked_and_lit_on_whichever_lines_are_seen(pag
     page.locator(".for-B-flat .theorykit-sounds:visible").first.wait_for(timeout=30_000)
 
 
+# How far what is lit stands within what is seen, at the top and at its foot, and above the player.
+IN_SIGHT = """() => {
+  const lit = [...document.querySelectorAll('svg .theorykit-sounds[data-note]')]
+    .find(one => one.getClientRects().length);
+  if (!lit) return null;
+  const box = lit.getBoundingClientRect();
+  const player = document.querySelector('.theorykit-player').getBoundingClientRect();
+  return box.top >= 0 && box.bottom <= player.top + 1 && player.bottom <= innerHeight + 1;
+}"""
+
+
+@pytest.mark.parametrize("motion", ["reduce", "no-preference"])
+def test_the_page_goes_along_with_what_plays_until_the_reader_moves_it(
+    page, file, pictures, motion
+):
+    """Under the lines of a chorus stands the player; nothing that was lit could be seen there."""
+    page.emulate_media(reduced_motion=motion)
+    page.set_viewport_size({"width": 390, "height": 640})
+    page.goto(f"{file.as_uri()}#concert")
+    play = page.locator(".theorykit-play").first
+    play.scroll_into_view_if_needed()
+    page.evaluate("scrollBy(0, 150)")
+    before = page.evaluate("scrollY")
+    play.click()
+    page.wait_for_function(f"() => ({IN_SIGHT})() === true", timeout=60_000)
+    assert page.evaluate("scrollY") < before
+    page.screenshot(path=pictures / f"students page goes along {motion}.png")
+    page.mouse.move(195, 100)
+    page.mouse.wheel(0, 4000)
+    page.wait_for_function("() => scrollY + innerHeight > document.body.scrollHeight - 40")
+    page.wait_for_function(
+        "() => /bar [4-8]/.test(document.querySelector('.theorykit-where').textContent)"
+    )
+    assert page.evaluate("scrollY + innerHeight > document.body.scrollHeight - 40")
+
+
+def test_the_tempo_is_as_it_was_left(page, file):
+    page.goto(f"{file.as_uri()}#concert")
+    player = page.locator(".theorykit-player").first
+    player.get_by_role("button", name="slow").click()
+    expect(player.locator(".theorykit-beats")).to_have_text("144 beats a minute")
+    page.reload()
+    expect(player.locator(".theorykit-beats")).to_have_text("144 beats a minute")
+    expect(player.get_by_role("button", name="slow")).to_have_attribute("aria-pressed", "true")
+    player.get_by_role("button", name="full").click()
+    page.reload()
+    expect(player.locator(".theorykit-beats")).to_have_text("240 beats a minute")
+
+
 def test_without_a_script_there_are_plain_players_and_buttons(browser: Browser, file):
     context = browser.new_context(offline=True, java_script_enabled=False)
     page = context.new_page()

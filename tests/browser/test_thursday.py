@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from lab import PAGE, Lab, NotebookPage
@@ -11,6 +12,7 @@ from playwright.sync_api import Locator, expect
 expect.set_options(timeout=PAGE)
 
 SHELF, TUNE, LINE, SHEET, FILES = 3, 5, 7, 9, 11  # cells
+MADE = 180_000  # milliseconds for a page with its sounds to be made
 CUT = """area => [...area.querySelectorAll('input, select, textarea, button, table')]
     .filter(one => one.getBoundingClientRect().right > area.getBoundingClientRect().right + 1)
     .map(one => one.outerHTML.slice(0, 80))"""
@@ -58,11 +60,36 @@ def test_making_ends_in_links_to_what_was_made(page: NotebookPage, pictures):
     part(page, FILES, "folder").blur()
     page.settle()
     press(page, FILES, "make")
-    expect(page.output(FILES).get_by_role("link").first).to_be_visible()
-    link = page.output(FILES).get_by_role("link", name="student - A4.pdf").first
-    expect(link).to_be_visible()
-    assert page.page.request.get(str(link.evaluate("a => a.href"))).ok
+    found = page.output(FILES).get_by_role("button", name="student - A4.pdf")
+    with page.page.expect_download() as saved:
+        found.first.click()
+    assert saved.value.suggested_filename.endswith("student - A4.pdf")
+    assert Path(saved.value.path()).read_bytes()[:5] == b"%PDF-"
     page.screenshot(pictures / "thursday files.png", page.output(FILES))
+
+
+def test_music_and_zip_are_saved_and_the_web_page_plays_as_a_page_of_its_own(
+    page: NotebookPage, pictures
+):
+    """JupyterLab would show the first as text, and the page without its player."""
+    for name in ("MusicXML", "web page", "zip"):
+        page.output(FILES).get_by_label(name, exact=True).check()
+    page.settle()
+    press(page, FILES, "make")
+    page.output(FILES).get_by_role("button", name=".zip").first.wait_for(timeout=MADE)
+    for ending, opening in ((".zip", b"PK"), (".musicxml", b"<?xml")):
+        with page.page.expect_download() as saved:
+            page.output(FILES).get_by_role("button", name=ending).first.click()
+        assert saved.value.suggested_filename.endswith(ending)
+        assert Path(saved.value.path()).read_bytes().startswith(opening)
+    with page.page.expect_popup() as opened:
+        page.output(FILES).get_by_role("button", name="open ").first.click()
+    student = opened.value
+    student.get_by_role("heading", level=1).wait_for()
+    student.get_by_role("button", name="play").first.click()
+    expect(student.locator(".theorykit-player[data-plays=yes]").first).to_be_visible()
+    student.screenshot(path=pictures / "thursday student.png")
+    student.close()
 
 
 def test_after_a_restart_the_shelf_and_the_desks_are_as_they_were(page: NotebookPage, pictures):

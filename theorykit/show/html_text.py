@@ -11,7 +11,6 @@ __all__ = [
     "TO_HEAR",
     "explanation_html",
     "later_html",
-    "links_html",
     "plan_html",
     "problem_html",
     "problems_html",
@@ -59,20 +58,6 @@ def later_html(text: str) -> str:
 
 
 TO_HEAR = later_html("Here is a sound, once this page has been run.")
-
-
-def links_html(files: Iterable[tuple[str, str]], more: str = "") -> str:
-    """Return links to files, each given as its name and its address, in a list.
-
-    >>> links_html([("a & b.pdf", "made/a%20b.pdf")]).count('href="made/a%20b.pdf"')
-    1
-    """
-    rows = [
-        f'<li><a href="{escape(address, quote=True)}" target="_blank">{escape(name)}</a></li>'
-        for name, address in files
-    ]
-    rest = f"<p>{escape(more)}</p>" if more else ""
-    return f'<div style="{_FACE}"><ul style="margin:0">{"".join(rows)}</ul>{rest}</div>'
 
 
 def explanation_html(sections: Iterable[tuple[str, Sequence[str]]]) -> str:

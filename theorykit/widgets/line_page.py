@@ -46,6 +46,9 @@ LONGEST = "420px"
 SEEN = {"flex": "1 1 660px", "min_width": "300px"}
 SAID = {"flex": "1 1 340px", "min_width": "280px"}
 NO_NOTES = "No note yet."
+OLD_STAFF = (
+    "Staff and words are those of the last line that could be read. Above stands what is amiss."
+)
 
 
 class LinePage(Page):
@@ -59,12 +62,12 @@ class LinePage(Page):
         self.view: LineView | None = None
         self.quiet = Quiet(lambda: guarded(self.problem, self.settle))
         self.problem = picture()
-        self.staff, self.legend = picture(ROOM), picture()
+        self.old, self.staff, self.legend = picture(), picture(ROOM), picture()
         self.words, self.table = picture(), picture()
         self.staff_saving = Saving("staff", self.staff, self._title)
         for long in (self.words, self.table):  # a whole chorus is scrolled through
             long.layout.max_height, long.layout.overflow = LONGEST, "auto"
-        staff = [self.staff, self.problem, self.staff_saving]
+        staff = [self.old, self.staff, self.problem, self.staff_saving]
         seen = ipw.VBox([*staff, self.legend, self.table], layout=SEEN)
         super().__init__([panel(seen, ipw.VBox([self.words], layout=SAID))])
 
@@ -75,7 +78,7 @@ class LinePage(Page):
         """
         seen = ipw.VBox([self.staff_saving, self.legend, self.table], layout=SEEN)
         said = ipw.VBox([self.words], layout=SAID)
-        self.children = [self.staff, self.problem, *others, panel(seen, said)]
+        self.children = [self.old, self.staff, self.problem, *others, panel(seen, said)]
 
     def _title(self) -> str:
         """Return what a picture of the line is called in a file."""
@@ -84,6 +87,7 @@ class LinePage(Page):
     def show(self, view: LineView) -> None:
         """Draw a view; a staff gets new ids each time, so the same one is left alone."""
         before, self.view = self.view, view
+        put(self.old, "")
         if before is None or view.staff != before.staff:
             self._draw(view.staff, None if before is None else before.staff)
         put(self.legend, sentences_html("", view.legend or NO_NOTES, view.written))
@@ -91,6 +95,12 @@ class LinePage(Page):
         cells = view.cells
         told = table_html(view.caption, view.heads, cells) if cells else ""
         put(self.table, told)
+
+    def grow_old(self) -> None:
+        """Say that the text has gone on, and that what is shown is from before."""
+        if self.view is not None and self.view.line.notes:
+            put(self.old, sentences_html("", OLD_STAFF))
+            put(self.words, explanation_html(self.view.old_sections))
 
     def _draw(self, staff: StaffView, before: StaffView | None) -> None:
         """Draw a staff, the labels of a long one as far apart as they were over the same chords."""

@@ -46,6 +46,10 @@ class OwnFiles:
         kept = self._kept(folder)
         return frozenset(name for name, told in kept.items() if told == _sum_at(folder / name, of))
 
+    def made_in(self, folder: Path) -> tuple[Path, ...]:
+        """Return the files of a folder that were made here and are there, changed since or not."""
+        return tuple(file for name in self._kept(folder) if (file := folder / name).is_file())
+
     def note(self, folder: Path, made: list[Path], of: str = "") -> None:
         """Note down the files that were made in a folder, and of which work they are."""
         now = {file.relative_to(folder).as_posix(): _sum_at(file, of) for file in made}

@@ -283,9 +283,11 @@ def test_with_a_broken_text_the_last_good_blocks_are_listed_after_a_restart(tmp_
 
 
 def test_what_was_said_of_another_handout_goes_when_the_handout_changes(desk):
-    desk.making.folder.value = ""
+    desk.making.files["pages"].value = False
+    for kind in ("text", "contents"):
+        desk.making.files[kind].value = False
     desk.making.make.click()
-    assert "no folder yet" in desk.making.problem.value
+    assert "nothing ticked under" in desk.making.problem.value
     desk.filling.form.fields["title"].value = "This Thursday"
     assert desk.making.problem.value == ""
 
@@ -517,9 +519,33 @@ def test_files_are_made_summed_up_and_not_overwritten_unless_told(desk, tmp_path
     assert "3 files" in make(desk)
     assert desk.making.problem.value == ""
     assert not desk.making.overwrite.value
+
+
+def test_a_folder_that_is_left_empty_is_the_one_that_the_field_names(desk, tmp_path, monkeypatch):
+    """A grey name stood in the field, and make asked for a name."""
+    monkeypatch.chdir(tmp_path)
+    add(desk, "text")
     desk.making.folder.value = " "
-    assert make(desk) == ""
-    assert "no folder yet" in desk.making.problem.value
+    assert "thursday" in desk.making.folder.placeholder
+    assert str(tmp_path / "thursday") in make(desk)
+    assert list((tmp_path / "thursday" / "For Thursday").rglob("*.pdf"))
+
+
+def test_links_to_what_was_made_are_there_again_for_each_handout(tmp_path):
+    """They were gone after a restart."""
+    path = tmp_path / "drafts.sqlite"
+    desk = handout_desk('title = "One"', path=path, folder=tmp_path / "out", draft="Ida")
+    desk.text.value = 'title = "One"\n\n[[block]]\nkind = "text"\ntext = "Sing."\n'
+    make(desk)
+    made = desk.making.links.files
+    assert {name for name, _, _ in made} >= {"One - concert - student - A4.pdf", "One.toml"}
+    desk.mine.write()
+    again = handout_desk('title = "One"', path=path, folder=tmp_path / "out", draft="Ida")
+    assert again.making.links.files == made
+    again.mine.new.click()
+    assert again.making.links.files == []
+    again.mine.list.value = next(own for label, own in again.mine.list.options if "One" in label)
+    assert again.making.links.files == made
 
 
 def test_what_is_longer_than_asked_for_is_told_when_it_is_made(desk, tmp_path):

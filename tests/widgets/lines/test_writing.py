@@ -119,6 +119,25 @@ def test_a_mistake_is_told_with_bar_place_and_proposal_and_the_last_good_picture
     assert desk.problem.value == ""
 
 
+def test_staff_and_words_from_before_say_so_and_claim_nothing_of_the_text(asked):
+    """The ♭13 stood in the text before the mistake, and was still to come beside it."""
+    desk = line_desk("Eb", "b9 b13", "short", "8th F4 Ab4 C5 Eb5 Bb4 D5 Cb5 G5 | whole G4")
+    assert desk.page.old.value == ""
+    assert "G♭ (♭13) is still to come" in desk.page.words.value
+    good = desk.page.staff.value
+    desk.text.value = "8th F4 Ab4 C5 Eb5 Bb4 D5 Cb5 Gb4 | quater G4"
+    assert "quater" in desk.problem.value
+    assert "those of the last line that could be read" in desk.page.old.value
+    assert "still to come" not in desk.page.words.value
+    assert desk.page.staff.value == good
+    desk.text.value = "8th F4 Ab4 C5 Eb5 Bb4 D5 Cb5 Gb4 | quarter G4"
+    assert desk.page.old.value == ""
+    assert desk.page.staff.value != good
+    desk.mine.new.click()
+    desk.text.value = "quater G4 A4"
+    assert (desk.page.old.value, desk.problem.value != "") == ("", True)
+
+
 def test_markup_that_is_typed_stays_text(desk):
     desk.text.value = "8th <b>x</b> F4"
     assert "<b>" not in desk.problem.value

@@ -78,6 +78,37 @@ def test_search_finds_words_of_titles_and_texts(room):
         assert titles(room.shelf) == found
 
 
+def test_a_search_that_finds_nothing_says_so(room):
+    room.tunes.text.value = CHART
+    room.shelf.search.value = "kazoo"
+    assert rows(room.shelf) == []
+    assert "Nothing on this shelf has" in room.shelf.term.value
+    room.shelf.search.value = "gloves"
+    assert room.shelf.term.value == ""
+
+
+def test_the_day_of_a_long_line_is_in_sight(room):
+    """A list cuts off what is too long for it, at its end."""
+    room.lines.text.value = "8th F4 A4 C5 E5 D5 C5 A4 F4 | E4 F4 G4 Ab4 B4 D5 Ab4 B4 | " * 2
+    room.shelf.kind.value = "line"
+    (row,) = rows(room.shelf)
+    title, _, day = row.rpartition(", ")
+    assert title.startswith("in C major: 8th F4 A4 C5")
+    assert str(date.today().year) in day
+    assert len(row) <= 85  # letters that are seen in the list at 1280 pixels
+
+
+def test_of_two_works_with_one_title_and_day_the_newer_has_the_number(room):
+    """The new sheet was the first of the list and chosen, but the old one had the number."""
+    room.sheet.text.value = 'title = "Bridges"\n'
+    room.shelf.kind.value = "handout"
+    old = room.shelf.list.value
+    room.shelf.copy.click()
+    assert room.shelf.list.value != old
+    assert room.shelf.list.label.endswith(" (2)")
+    assert not dict((own, label) for label, own in room.shelf.list.options)[old].endswith(")")
+
+
 def test_a_work_is_opened_copied_taken_out_and_brought_back(room):
     room.tunes.text.value = CHART
     room.shelf.copy.click()

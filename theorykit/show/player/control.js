@@ -91,9 +91,8 @@ class Control {
     this.save = make("button", "jupyter-button", { type: "button", textContent: "save this sound" });
     this.save.onclick = () => this.model.send({ save: this.heard });
     this.now = make("div", "theorykit-key", { hidden: true });
-    this.words = make("div", "theorykit-said", { role: "status" });
+    this.words = make("div", "theorykit-said theorykit-heard-only", { role: "status" });
     this.words.setAttribute("aria-live", "polite");
-    this.words.classList.add("theorykit-heard-only");
     const row = (...parts) => { const one = make("div", "theorykit-row"); one.append(...parts); return one; };
     const round = [this.part.box, this.from.box, this.to.box, this.moves.box];
     this.moves.select.className = "theorykit-moves";
@@ -278,7 +277,8 @@ class Control {
     if (names === this.lit) return;
     this.lit = names;
     this.pictures.querySelectorAll(".theorykit-sounds").forEach(one => one.classList.remove("theorykit-sounds"));
-    if (names) this.pictures.querySelectorAll(names).forEach(one => { one.classList.add("theorykit-sounds"); inFrame(one); });
+    for (const one of names ? this.pictures.querySelectorAll(names) : []) { one.classList.add("theorykit-sounds"); inFrame(one); }
+    this.follower?.follow();
   }
 
   // === What is changed while it plays ===

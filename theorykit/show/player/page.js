@@ -1,13 +1,30 @@
 // A page without a kernel: takes and sounds lie inside it, and the controls find them there.
 
 const TAIL = 2.5; // seconds after the last beat that are saved
+const GLIDE = 1200; // milliseconds in which a page that goes along has come to rest
+const EDGE = 8; // pixels between what sounds and the edge of what is seen
+
+// What the device keeps for this page; where it keeps nothing, all is as at first.
+const kept = {
+  name: number => `theorykit tempo ${document.body.dataset.kept ?? location.pathname} ${number}`,
+  get(number, pace) {
+    try {
+      const [tempo, of] = (localStorage.getItem(this.name(number)) ?? "").split(" of ").map(Number);
+      return of === pace && tempo > 0 ? tempo : pace;
+    } catch { return pace; }
+  },
+  put(number, pace, tempo) {
+    try { localStorage.setItem(this.name(number), `${tempo} of ${pace}`); } catch { /* it is not kept */ }
+  },
+};
 
 // What a control asks for and is told, as it would be by a kernel.
 class Still {
-  constructor(told, page) {
-    Object.assign(this, { page, answers: new Map() });
+  constructor(told, page, number) {
+    Object.assign(this, { page, number, answers: new Map() });
     this.values = {
-      band: page.told.band, takes: told.takes, chosen: 0, every_key: [], tempo: told.tempo,
+      band: page.told.band, takes: told.takes, chosen: 0, every_key: [],
+      tempo: kept.get(number, told.tempo),
       journey: "", travels: false, is_seen: true, pace: told.tempo, tempos: page.told.tempos,
     };
   }
@@ -16,6 +33,7 @@ class Still {
 
   set(name, value) {
     this.values[name] = value;
+    if (name === "tempo") kept.put(this.number, this.get("pace"), value);
     this.tell(`change:${name}`);
   }
 
@@ -36,6 +54,31 @@ class Still {
     const data = await played(take, tempo, heard.silent, this.get("band"));
     const saved = `${take.label}, tempo ${Math.round(heard.tempo)}.wav`;
     this.tell("msg:custom", { saved, type: "audio/wav" }, [data]);
+  }
+}
+
+// The page goes along with what sounds, line after line, until the reader moves it; from the next start
+// on it does so again. Whoever wants less motion gets it without a glide.
+class Follower {
+  constructor(control) {
+    Object.assign(this, { control, plays: null, moves: true, until: 0 });
+    addEventListener("scroll", () => { if (performance.now() > this.until) this.moves = false; }, { passive: true });
+    for (const name of ["wheel", "touchmove"]) addEventListener(name, () => { this.moves = false; }, { passive: true });
+  }
+
+  follow() {
+    const { control } = this;
+    if (control.playing && control.playing !== this.plays) Object.assign(this, { plays: control.playing, moves: true });
+    if (!control.playing || !this.moves || document.hidden) return;
+    const lit = [...control.pictures.querySelectorAll("svg .theorykit-sounds[data-note]")].find(one => one.getClientRects().length);
+    if (!lit) return;
+    const foot = innerHeight - (getComputedStyle(control.el.parentElement).position === "sticky" ? control.el.offsetHeight : 0);
+    const line = (lit.closest("g.system, svg") ?? lit).getBoundingClientRect();
+    const place = line.height < foot - 2 * EDGE ? line : lit.getBoundingClientRect();
+    if (place.top >= EDGE && place.bottom <= foot - EDGE) return;
+    this.until = performance.now() + GLIDE;
+    const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    scrollBy({ top: place.top - Math.max(EDGE, (foot - place.height) / 4), behavior: still ? "instant" : "smooth" });
   }
 }
 
@@ -121,10 +164,13 @@ function takePlaces() {
   if (!told || !ogg || !window.AudioContext || !window.OfflineAudioContext) return;
   const page = new Page(JSON.parse(told.textContent));
   for (const place of document.querySelectorAll(".theorykit-here")) {
-    const model = new Still(page.told.players[+place.dataset.player], page);
+    const number = +place.dataset.player;
+    const model = new Still(page.told.players[number], page, number);
     const el = make("div", "");
     place.append(el);
-    standAlone(new Control(model, el));
+    const control = new Control(model, el);
+    control.follower = new Follower(control);
+    standAlone(control);
     place.querySelector(".theorykit-plain").hidden = true;
   }
 }

@@ -18,6 +18,7 @@ from theorykit.views.line.chosen_colour import chosen_over
 from theorykit.views.staves import StaffView, legend, read_staff
 
 SEVENTH = Degree(7)
+CHOSEN = "the colour you chose"
 AT_CONCERT = "the text of the line, the keys in the list and what you hear are"
 
 
@@ -47,10 +48,15 @@ class LineView:
         told = (
             ("what works", self.reading.praise),
             ("to try next", self.tries),
-            ("the colour you chose", self.chosen),
+            (CHOSEN, self.chosen),
             ("the line as a whole", whole),
         )
         return tuple((heading, words) for heading, words in told if words)
+
+    @property
+    def old_sections(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        """The words while the text has gone on: what is still to come may be there by now."""
+        return tuple(one for one in self.sections if one[0] != CHOSEN)
 
     @property
     def tries(self) -> tuple[str, ...]:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
+from contextlib import suppress
 from itertools import product
 from pathlib import Path
 from threading import Event, Thread
 from typing import Any
-from urllib.parse import quote
 
 import ipywidgets as ipw
 
@@ -18,7 +17,7 @@ from theorykit.handout.files import FILES, Order, Work, left_out, summary_of, to
 from theorykit.handout.front import AUDIENCES, PAPERS, SIZES, Edition
 from theorykit.handout.handout import Handout
 from theorykit.notes.reader import READERS, Reader
-from theorykit.show.html_text import links_html, problem_html, sentences_html
+from theorykit.show.html_text import problem_html, sentences_html
 from theorykit.show.own_reader import own_reader
 from theorykit.widgets.controls import (
     answer,
@@ -32,6 +31,7 @@ from theorykit.widgets.controls import (
     watch,
 )
 from theorykit.widgets.faults import Page, fault_said, lasting
+from theorykit.widgets.handouts.made_files import MadeFiles
 from theorykit.widgets.own_files import ITS_OWN, OwnFiles
 
 WIDE = "700px"
@@ -67,9 +67,10 @@ FOR_CLASS = (
     "one folder. Two lines in a cell of any notebook show it as a table: from theorykit.widgets "
     "import class_answers, and below it class_answers with the questions' file and that folder."
 )
-RANK = {ending: n for n, ending in enumerate((".zip", ".html", ".pdf", ".musicxml", ".mp3"))}
-MOST_LINKS = 40
 GONE = "Old recordings of blocks that are others now, made here and taken away:"
+FOLDER = "thursday"
+UNNAMED = f"left empty, a folder {FOLDER} beside this page"
+STOPPING = "Stopping after the file in hand; on a busy machine that takes a minute or two."
 GO_ON = "Press make to make all of them."
 
 
@@ -99,7 +100,7 @@ class Making(Page):
         self.files = self.parts["files"]
         self.everyone = tick("everyone in the room", tip=FOR_ALL)
         self.folder = typed(
-            "folder", folder, "where the files go, and nowhere else", example="thursday"
+            "folder", folder, f"where the files go; left empty, {FOLDER}", example=UNNAMED
         )
         self.folder.layout.width, self.folder.layout.max_width = WIDE, "98%"
         self.weekly = tick(
@@ -119,7 +120,7 @@ class Making(Page):
         self.rows = {
             part: panel(ipw.Label(part), *boxes.values()) for part, boxes in self.parts.items()
         }
-        self.links = ipw.Output()
+        self.links = MadeFiles()
         self._new = ""
         self._thread: Thread | None = None
         self._stopped = Event()
@@ -199,7 +200,7 @@ class Making(Page):
         """Look for what is amiss, then let the work begin."""
         work = self._work()
         self._new = self._news(self._what())
-        self.links.outputs = ()
+        self.links.show(())
         self._stopped.clear()
         self.make.disabled, self.stop.disabled = True, False
         self.bar.value, self.bar.max = 0, len(work.files)
@@ -226,7 +227,7 @@ class Making(Page):
         self._own.note(place, made)
         self.overwrite.value = False
         put(self.told, sentences_html(f"{made[0].name} and {made[1].name}.", FOR_CLASS))
-        self._link(made)
+        self.links.show(made)
 
     def _work(self) -> Work:
         """Return the work that is asked for, or say why it cannot be done."""
@@ -242,10 +243,7 @@ class Making(Page):
 
     def _place(self, what: Handout) -> Path:
         """Return the folder for the files of a handout."""
-        folder = self.folder.value.strip()
-        if not folder:
-            raise TheoryError("no folder yet (want the path of a folder for the files)")
-        place = Path(folder).expanduser().absolute()
+        place = Path(self.folder.value.strip() or FOLDER).expanduser().absolute()
         return place / what.week_folder if self.weekly.value else place
 
     def _run(self, work: Work) -> None:
@@ -269,9 +267,9 @@ class Making(Page):
             self.bar.value = len(made)
             if self._stopped.is_set() and len(made) < len(work.files):
                 return sentences_html("Stopped.", _count(made, work), GO_ON)
-            put(self.told, sentences_html("", _count(made, work)))
+            put(self.told, sentences_html("", f"{_count(made, work)} The last: {file.name}."))
         self.overwrite.value = False
-        self._link(made)
+        self.links.show(made)
         is_alone = self.weekly.value and "sound" in work.order.files
         is_alone = is_alone and set(work.folder.glob("*.html")) <= set(made)  # they link to them
         gone = self._own.clear(work.folder, made, {f".{SOUND}"}) if is_alone else 0
@@ -280,44 +278,30 @@ class Making(Page):
         more = filter(None, [old, long, left_out(work.gone), self._new, self._left_out()])
         return sentences_html(summary_of(made).words, *more)
 
-    def _link(self, made: list[Path]) -> None:
-        """Show links to what was made; JupyterLab finds files from the folder of the notebook."""
-        first = sorted(made, key=lambda file: (RANK.get(file.suffix, len(RANK)), file))[:MOST_LINKS]
-        rows = [(file.name, _address(file)) for file in first]
-        more = f"and {len(made) - len(first)} more." if len(made) > len(first) else ""
-        data = {
-            "text/html": links_html(rows, more),
-            "text/plain": ", ".join(name for name, _ in rows),
-        }
-        self.links.outputs = ({"output_type": "display_data", "metadata": {}, "data": data},)
-
     @answer
     def _stop(self, _: object) -> None:
         """Stop after the file in hand."""
         self._stopped.set()
         self.stop.disabled = True
-        put(self.told, sentences_html("Stopping after the file in hand."))
+        put(self.told, sentences_html(STOPPING))
 
     def stale(self) -> None:
         """Take away what was said of a handout that is another one now."""
         if self._thread is None or not self._thread.is_alive():
             put(self.problem, "")
             put(self.told, "")
-            self.links.outputs = ()
+            self.links.show(())
+
+    def show_made(self) -> None:
+        """Show links to what was made before of the handout that is on the desk now."""
+        if self._thread is None or not self._thread.is_alive():
+            with suppress(TheoryError):  # a handout that cannot be read has no files
+                self.links.show(self._own.made_in(self._place(self._what())))
 
     def wait(self) -> None:
         """Wait until nothing is being made any more."""
         if self._thread is not None:
             self._thread.join()
-
-
-def _address(file: Path) -> str:
-    """Return the address of a file, from the folder of the notebook where it lies on its disk."""
-    try:
-        beside = os.path.relpath(file)
-    except ValueError:  # on another disk, as Windows has them
-        return file.absolute().as_uri()
-    return quote(Path(beside).as_posix())
 
 
 def _count(made: list[Path], work: Work) -> str:

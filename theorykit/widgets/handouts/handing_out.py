@@ -125,6 +125,7 @@ class HandoutDesk(Page):
         self.choose(max(-1, min(place, last)) if isinstance(place, int) else -1)
         self.filling.restore(beside.get("form"))
         self._read(None)
+        self.making.show_made()
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one works."""

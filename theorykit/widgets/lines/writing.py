@@ -227,7 +227,7 @@ class LineDesk(ChosenLine):
         """Say what is amiss, and show the line as far as it can be read."""
         if guarded(self.problem, self._look) and self.state.read.problem:
             self._tell_problem()
-        for room in (self.hearing, self.keeping, self.exporting):
+        for room in (self.hearing, self.keeping, self.sending, self.exporting):
             room.stale()
 
     def _tell_problem(self) -> None:
@@ -252,6 +252,8 @@ class LineDesk(ChosenLine):
         put(self.told, sentences_html("", *told) if told else "")
         if found.line is not None:
             self.page.show(line_view(found.line, self.over_v, reader=self.reader.value))
+        else:
+            self.page.grow_old()
 
 
 def line_desk(

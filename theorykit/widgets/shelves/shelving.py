@@ -43,6 +43,8 @@ from theorykit.widgets.works import Hands, KeptWork, place_of, tell_works
 
 WIDE, ROWS = "760px", 8
 TERM = "term"
+LONGEST = 70  # letters of a title, so that its day is seen behind it
+FOUND_NOTHING = "Nothing on this shelf has all of the words that are searched for."
 FROM_BEFORE = "What was kept is kept; what the shelf lists is from before."
 SHOWN = [
     ("tunes", "tune"),
@@ -154,7 +156,8 @@ class Shelf(Page):
         for control in (self.list, self.bring, self.copy, self.out, self.undo, self.save):
             control.layout.display = "none" if is_term else ""
         self.next.layout.display = "" if kind in (TERM, "handout") else "none"
-        put(self.term, term)
+        nothing = not is_term and not rows and self.search.value.strip()
+        put(self.term, sentences_html("", FOUND_NOTHING) if nothing else term)
         put(self.where, where)
         if not is_term:
             self._list(rows)
@@ -163,7 +166,7 @@ class Shelf(Page):
     def _rows(self, kind: str) -> list[tuple[str, Any]]:
         """Return the works of a kind as they are listed."""
         found = self.works.rows(kind, self.search.value)
-        return [(f"{row.title}, {day_words(row.day)}", row.own) for row in found]
+        return [(f"{_short(row.title)}, {day_words(row.day)}", row.own) for row in found]
 
     def _list(self, rows: list[tuple[str, Any]]) -> None:
         """List works; the chosen one stays chosen."""
@@ -345,13 +348,28 @@ class Shelf(Page):
 
 
 def _numbered(rows: list[tuple[str, Any]]) -> list[tuple[str, Any]]:
-    """Return rows whose labels all differ: of those that are alike the later ones are numbered."""
+    """Return rows whose labels all differ: of those that are alike the newer ones are numbered.
+
+    The newest work has the highest number, wherever it stands in the list.
+
+    >>> _numbered([("Bridges", 7), ("Bridges", 2)])
+    [('Bridges (2)', 7), ('Bridges', 2)]
+    """
     count: dict[str, int] = {}
-    found = []
-    for label, own in rows:
+    found = {}
+    for label, own in sorted(rows, key=lambda row: (isinstance(row[1], str), row[1])):
         count[label] = count.get(label, 0) + 1
-        found.append((label if count[label] == 1 else f"{label} ({count[label]})", own))
-    return found
+        found[own] = label if count[label] == 1 else f"{label} ({count[label]})"
+    return [(found[own], own) for _, own in rows]
+
+
+def _short(title: str) -> str:
+    """Return a title as it is listed: that of a line is as long as its text.
+
+    >>> _short("Wet Gloves"), len(_short("8th F4 " * 100)) <= LONGEST
+    ('Wet Gloves', True)
+    """
+    return title if len(title) <= LONGEST else f"{title[: LONGEST - 4].rstrip()} ..."
 
 
 def shelf(

@@ -283,6 +283,7 @@ class PlayIn(ChosenLine):
         tempo = self.tempo.value
         self.player.show(play_along(self.over, self.line, tempo=tempo, rounds=times, question=asks))
         self.keeping.stale()
+        self.sending.stale()
         self._tell()
 
     @property

@@ -202,6 +202,7 @@ class TuneDesk(Page):
         """Put a tune on the desk that was kept."""
         before = self.state.chart if self.view is not None else None
         self.state = TuneDraft.of(data)
+        self.sending.stale()
         with unwatched(self._typed, self.text):
             self.text.value = self.state.text
         with unwatched(self._proposed, self.proposal, self.variety):
@@ -214,6 +215,7 @@ class TuneDesk(Page):
     def _typed(self, _: object) -> None:
         """Read what was typed; while it cannot be read, the last good chart stays."""
         self.mine.later()
+        self.sending.stale()
         before, self.state = self.state.chart, self.state.typed(self.text.value)
         self._suit(before)
         self._read()

@@ -26,11 +26,16 @@ class Sending(Page):
         self.row, self.problem, self.told = panel(), picture(), picture()
         super().__init__([self.row, self.problem, self.told])
 
+    def stale(self) -> None:
+        """Take away what was said of something that is not on the desk any more."""
+        put(self.told, "")
+        put(self.problem, "")
+
     def to(self, label: str, act: Callable[[], str], tip: str) -> None:
         """Add a button, in the place of one with the same label; ``act`` returns what it did."""
 
         def press(_: object) -> None:
-            put(self.told, "")
+            self.stale()
             guarded(self.problem, lambda: put(self.told, sentences_html("", act())))
 
         self.buttons[label] = button(label, press, tip)
