@@ -18,7 +18,7 @@ import ipywidgets as ipw
 from IPython import get_ipython
 
 from theorykit.harmony.colours import COLOURS, colour
-from theorykit.notes.reader import READERS
+from theorykit.notes.reader import READERS, Reader
 from theorykit.show.own_reader import own_reader
 from theorykit.widgets.faults import (
     answering,
@@ -80,9 +80,9 @@ def choice(
     )
 
 
-def readers() -> ipw.Dropdown:
+def readers(*others: Reader) -> ipw.Dropdown:
     """Return the list of readers, opened on the one that was kept as what the reader plays."""
-    return choice("written for", [(one.name, one) for one in READERS], own_reader())
+    return choice("written for", [(one.name, one) for one in (*READERS, *others)], own_reader())
 
 
 def colours(chosen: str) -> ipw.Dropdown:

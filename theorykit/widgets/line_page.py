@@ -13,6 +13,7 @@ import ipywidgets as ipw
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import Colour, colour as named_colour
 from theorykit.notes.key import KEYS
+from theorykit.notes.reader import LOW_SAXOPHONES
 from theorykit.show.engraving import label_room, staff_svg
 from theorykit.show.files import LineFile, open_line
 from theorykit.show.html_text import explanation_html, sentences_html, table_html
@@ -126,7 +127,7 @@ class ChosenLine(Page):
         self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], str(self.over.key))
         self.colour = colours(over)
         self.form = choice("form", [("", self.state.form)], self.state.form)
-        self.reader = readers()
+        self.reader = readers(*LOW_SAXOPHONES)
 
     @property
     def over(self) -> Progression:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 from os import PathLike, fspath
@@ -15,6 +15,7 @@ from theorykit.harmony.wording import sentence
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.lines.taking import TakenLine, compass_of, mended
 from theorykit.lines.text import Line
+from theorykit.notes.reader import READERS, Reader, page_of
 from theorykit.show.html_text import sentences_html
 from theorykit.show.listening import ears_missing
 from theorykit.show.pictures import picture_svg
@@ -60,6 +61,9 @@ REST = "Rest between takes, and stop at once where something hurts."
 PRIVATE = (
     "What is recorded goes to the Python behind this page and nowhere else. It is held in memory "
     "until the next take, and is gone then unless you keep it."
+)
+OTHER_OCTAVE = (
+    "It may stand in another octave there, where a page is for all who read its key or clef."
 )
 TABS = ("keep", "open a file")
 
@@ -108,7 +112,7 @@ class PlayIn(ChosenLine):
         super().__init__(self._parts())
         keep_keys(self)
         watch((self.key, self.form), self._moved)
-        watch((self.colour, self.reader), self._looked)
+        watch((self.colour, self.reader, self.instrument), self._looked)
         watch((self.way,), safely(self.problem, self._set_way))
         self.mine.begin()
 
@@ -172,6 +176,11 @@ class PlayIn(ChosenLine):
         """The instrument, if it was told."""
         return None if self.instrument.value == ANY else str(self.instrument.value)
 
+    @property
+    def reads(self) -> Reader:
+        """Who reads the page: its octave is that of the instrument, where one is told."""
+        return page_of(self.reader.value, self._told_instrument)
+
     def _played(self, recording: Recording) -> None:
         """Something was recorded on the page."""
         if recording.tempo is None and self.way.value == IN_TIME:
@@ -231,13 +240,21 @@ class PlayIn(ChosenLine):
         """Put the line on the desk for lines."""
         draft = LineDraft(self.over).taken(self._whole)
         desk.mine.take(draft.data, "This is what you played in, as a line of your own.")
-        return "It is on the desk for lines."
+        pages = [one for _, one in desk.reader.options]
+        if self.reads in pages:
+            desk.reader.value = self.reads
+        return f"It is on the desk for lines.{self._other_octave(pages)}"
 
     def _to_handout(self, desk: HandoutDesk) -> str:
         """Put the line on the handout."""
         place = desk.add(line_block(self._whole, self.view.kept_colour))
         desk.choose(place)
-        return f"It is block {place + 1} of the handout {desk.handout.title}."
+        told = f"It is block {place + 1} of the handout {desk.handout.title}."
+        return f"{told}{self._other_octave(READERS)}"
+
+    def _other_octave(self, pages: Sequence[Reader]) -> str:
+        """Say that the line may stand elsewhere where there is no such page as this one."""
+        return "" if self.reads in pages else f" {OTHER_OCTAVE}"
 
     # Another line, and another look at it.
 
@@ -275,7 +292,7 @@ class PlayIn(ChosenLine):
     def _show(self) -> None:
         """Decide, then draw and sound."""
         self._set_way()
-        view = line_view(self.line, self.over_v, reader=self.reader.value)
+        view = line_view(self.line, self.over_v, reader=self.reads)
         self.page.show(view)
         doubtful = self.report_of.doubtful if self.report_of is not None else ()
         self.notes.show(self.line, view.reading.notes, doubtful)
@@ -299,19 +316,19 @@ class PlayIn(ChosenLine):
         """Say what was found and guessed in the take, and what was done to the line."""
         taken, told = self.report_of, [sentence(self.state.told)] if self.state.told else []
         if taken is not None:
-            told += [*taken.report_for(self.reader.value), *self._judged()]
+            told += [*taken.report_for(self.reads), *self._judged()]
         elif self.recorder.goes_together:  # the recording is of another line
             self.recorder.hold(self.recorder.recording)
         put(self.told, sentences_html("", *told) if told else "")
-        self.rounds.compare(self.reader.value, are_told=taken is not None)
-        view = None if taken is None else timing_of(taken, reader=self.reader.value)
+        self.rounds.compare(self.reads, are_told=taken is not None)
+        view = None if taken is None else timing_of(taken, reader=self.reads)
         put(self.timing, "" if view is None else picture_svg(view) + sentences_html("", view.words))
 
     def _judged(self) -> list[str]:
         """Judge the line as an answer: is the chosen colour spelled, and is I reached in time?"""
         if not self.state.form:
             return []
-        page = self.line.written_for(self.reader.value)
+        page = self.line.written_for(self.reads)
         found = LineJudge(page.progression, self.over_v).judge(page)
         first = "spelled, and I is reached" if found.right else "not there yet"
         return [f"{self.over_v.pretty} over V: {first}. {found.words}"]
