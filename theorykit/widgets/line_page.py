@@ -150,13 +150,18 @@ class ChosenLine(Page):
         """Let the controls say what the line stands over; ``moved`` answers them otherwise."""
         with unwatched(moved, self.key):
             self.key.value = str(self.over.key)
-        offer(self.form, _forms(self.state), self.state.form, moved)
+        offer(self.form, self._forms, self._own_form, moved)
 
+    @property
+    def _own_form(self) -> str:
+        """The form of the chords of the moment, empty where they are no ii-V-I."""
+        return self.state.form
 
-def _forms(state: LineDraft) -> list[tuple[str, str]]:
-    """Return the forms to choose from, and that of a line that came with other chords."""
-    forms = [(FORM_WORDS[name], name) for name in FORMS]
-    return forms if state.form else [*forms, (f"as it came: {state.progression.pretty}", "")]
+    @property
+    def _forms(self) -> list[tuple[str, str]]:
+        """The forms to choose from, and that of a line that came with other chords."""
+        forms = [(FORM_WORDS[name], name) for name in FORMS]
+        return forms if self._own_form else [*forms, (f"as it came: {self.over.pretty}", "")]
 
 
 def line_picture(staff: StaffView, scale: float, *, room: float = 0.0) -> str:

@@ -21,7 +21,6 @@ from theorykit.show.listening import ears_missing
 from theorykit.show.pictures import picture_svg
 from theorykit.show.sound import CAUTION
 from theorykit.study.questions import LineJudge
-from theorykit.tunes.progression import two_five_one
 from theorykit.views.line import LineDraft, line_view
 from theorykit.views.played import timing_of
 from theorykit.views.sounding import play_along
@@ -38,9 +37,10 @@ from theorykit.widgets.controls import (
 )
 from theorykit.widgets.handouts import HandoutDesk, line_block
 from theorykit.widgets.hearing import NARROW, NARROW_LABEL
-from theorykit.widgets.line_page import ChosenLine, LinePage
+from theorykit.widgets.line_page import LinePage
 from theorykit.widgets.lines import Keeping, LineDesk, line_title
 from theorykit.widgets.player import Player, tempo_slider
+from theorykit.widgets.takes.changes import ChosenChanges, over_of
 from theorykit.widgets.takes.listener import Listener
 from theorykit.widgets.takes.note_desk import NoteDesk
 from theorykit.widgets.takes.recorder import Recorder
@@ -55,7 +55,8 @@ HELP = (
     "Press record and allow the microphone: the band counts in a bar and plays, and the take ends "
     "with it. Play one melody, one note at a time. Use headphones: what the microphone hears of "
     "the band is taken for yours, and notes come out doubtful or too many. The first time, measure "
-    "the delay: clap with eight clicks. A MIDI keyboard needs neither."
+    "the delay: clap with eight clicks. A MIDI keyboard needs neither. Changes of your own are "
+    "typed at concert pitch, with | between bars."
 )
 REST = "Rest between takes, and stop at once where something hurts."
 PRIVATE = (
@@ -68,7 +69,7 @@ OTHER_OCTAVE = (
 TABS = ("keep", "open a file")
 
 
-class PlayIn(ChosenLine):
+class PlayIn(ChosenChanges):
     """The page as a widget; its controls are attributes.
 
     >>> page = PlayIn("F", form="short")
@@ -96,14 +97,14 @@ class PlayIn(ChosenLine):
         draft: str = "",
         path: str | PathLike[str] | None = None,
     ) -> None:
-        empty = LineDraft(two_five_one(key, form))
+        empty = LineDraft(over_of(key, form))
         self.state = empty
         self.taken: TakenLine | None = None
         if instrument:
             compass_of(instrument)
+        self.problem, self.told, self.timing = picture(), picture(), picture()
         self._add_choices(colour)
         self._add_controls(tempo, instrument)
-        self.problem, self.told, self.timing = picture(), picture(), picture()
         self._add_rooms("" if book is None else fspath(book))
         self._add_ways_on(lines, handout)
         place = place_of("take", draft, {**empty.data, "colour": self.colour.value})
@@ -111,7 +112,7 @@ class PlayIn(ChosenLine):
         self.mine = MyWork("line", place, hands, empty.data, path)
         super().__init__(self._parts())
         keep_keys(self)
-        watch((self.key, self.form), self._moved)
+        self._watch_choices()
         watch((self.colour, self.reader, self.instrument), self._looked)
         watch((self.way,), safely(self.problem, self._set_way))
         self.mine.begin()
@@ -150,7 +151,8 @@ class PlayIn(ChosenLine):
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one works."""
-        chosen = (self.key, self.form, self.colour, self.reader, self.instrument, self.way)
+        chosen = (self.key, self.form, self.changes)
+        chosen += (self.colour, self.reader, self.instrument, self.way)
         for control in (*chosen, self.tempo, self.rounds.count, self.rounds.chosen):
             control.layout.width, control.style.description_width = NARROW, NARROW_LABEL
         how = picture()
@@ -257,14 +259,6 @@ class PlayIn(ChosenLine):
         return "" if self.reads in pages else f" {OTHER_OCTAVE}"
 
     # Another line, and another look at it.
-
-    @answer
-    def _moved(self, _: object) -> None:
-        """Another key or form: the line moves with its chords, if it can."""
-        guarded(
-            self.problem,
-            lambda: self._replace(lambda: self.state.moved(self.key.value, self.form.value)),
-        )
 
     @answer
     def _looked(self, _: object) -> None:
