@@ -57,6 +57,7 @@ __all__ = [
 
 _ONE_ANSWER = RLock()
 WIDTH = "340px"
+WHOLE = "100%"  # of the page: where it is narrow nothing is cut off
 LABEL_WIDTH = "110px"
 
 
@@ -75,7 +76,7 @@ def choice(
         options=options,
         value=value,
         tooltip=tip or label,
-        layout=ipw.Layout(width=width),
+        layout=ipw.Layout(width=width, max_width=WHOLE),
         style={"description_width": label_width},
     )
 
@@ -110,7 +111,7 @@ def slider(
         tooltip=tip or label,
         continuous_update=False,
         readout_format="d" if step >= 1 else ".1f",
-        layout=ipw.Layout(width=WIDTH),
+        layout=ipw.Layout(width=WIDTH, max_width=WHOLE),
         style={"description_width": LABEL_WIDTH},
     )
 
@@ -128,7 +129,7 @@ def typed(
         placeholder=example,
         tooltip=tip or label,
         continuous_update=False,
-        layout=ipw.Layout(width=width),
+        layout=ipw.Layout(width=width, max_width=WHOLE),
         style={"description_width": LABEL_WIDTH},
     )
 
@@ -281,7 +282,7 @@ def number(label: str, value: int, low: int, high: int, tip: str = "") -> ipw.Bo
         min=low,
         max=high,
         tooltip=tip or label,
-        layout=ipw.Layout(width=WIDTH),
+        layout=ipw.Layout(width=WIDTH, max_width=WHOLE),
         style={"description_width": LABEL_WIDTH},
     )
 

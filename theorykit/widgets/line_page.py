@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -34,7 +35,7 @@ from theorykit.widgets.controls import (
     unwatched,
 )
 from theorykit.widgets.exploring import FORM_WORDS
-from theorykit.widgets.faults import Page
+from theorykit.widgets.faults import Page, noted
 from theorykit.widgets.picture_saving import Saving
 from theorykit.widgets.reader_files import FileOpening
 from theorykit.widgets.side_work import Quiet
@@ -58,6 +59,7 @@ class LinePage(Page):
 
     def __init__(self) -> None:
         self.view: LineView | None = None
+        self._narrow = 0
         self.quiet = Quiet(lambda: guarded(self.problem, self.settle))
         self.problem = picture()
         self.staff, self.legend = picture(ROOM), picture()
@@ -98,16 +100,28 @@ class LinePage(Page):
         self.quiet.cancel()
         is_alike = before is not None and _is_long(staff) and before.chords == staff.chords
         if self.quiet.at_once or not is_alike:
-            put(self.staff, line_picture(staff, SCALE))
+            put(self.staff, self._picture(staff))
             return
         room = label_room(self.staff.value)
-        put(self.staff, line_picture(staff, SCALE, room=room))
+        put(self.staff, self._picture(staff, room))
         self.quiet.wait()
+
+    def fit(self, narrow: int) -> None:
+        """Draw the staff for a page of so many pixels, a bar a row; 0 where there is room."""
+        if narrow != self._narrow:
+            noted(partial(setattr, self, "_narrow", self._narrow))
+            self._narrow = narrow
+            if self.view is not None:
+                put(self.staff, self._picture(self.view.staff))
+
+    def _picture(self, staff: StaffView, room: float = 0.0) -> str:
+        """Return the staff as it fits the page."""
+        return line_picture(staff, SCALE, room=room, narrow=self._narrow)
 
     def settle(self) -> None:
         """Draw the staff as it is without the one before it; one that is the same stays."""
         if self.view is not None:
-            drawn = line_picture(self.view.staff, SCALE)
+            drawn = self._picture(self.view.staff)
             if label_room(drawn) != label_room(self.staff.value):
                 put(self.staff, drawn)
 
@@ -164,8 +178,13 @@ class ChosenLine(Page):
         return forms if self._own_form else [*forms, (f"as it came: {self.over.pretty}", "")]
 
 
-def line_picture(staff: StaffView, scale: float, *, room: float = 0.0) -> str:
-    """Return a staff on one line if it is short, else broken into lines."""
+def line_picture(staff: StaffView, scale: float, *, room: float = 0.0, narrow: int = 0) -> str:
+    """Return a staff on one line if it is short, else broken into lines.
+
+    On a page of ``narrow`` pixels each bar has a row of its own.
+    """
+    if narrow:
+        return staff_svg(staff, scale=scale, width=narrow, room=room, bars_per_line=1)
     width = PAGE_WIDTH if _is_long(staff) else None
     return staff_svg(staff, scale=scale, width=width, room=room)
 

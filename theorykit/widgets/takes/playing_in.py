@@ -115,6 +115,7 @@ class PlayIn(ChosenChanges):
         self._watch_choices()
         watch((self.colour, self.reader, self.instrument), self._looked)
         watch((self.way,), safely(self.problem, self._set_way))
+        self.notes.pointer.observe(safely(self.problem, self._fit), "narrow")
         self.mine.begin()
 
     def _add_controls(self, tempo: float, instrument: str) -> None:
@@ -265,6 +266,13 @@ class PlayIn(ChosenChanges):
         """Another colour or reader: the line stays."""
         guarded(self.problem, self._show)
         self.mine.later()
+
+    def _fit(self) -> None:
+        """The page became narrow, or wide again."""
+        narrow = self.notes.pointer.narrow
+        self.page.fit(narrow)
+        self.rounds.narrow = narrow
+        self._tell()
 
     def _set_way(self) -> None:
         """Over the band, or alone."""

@@ -31,7 +31,7 @@ from theorykit.widgets.faults import Page, noted
 from theorykit.widgets.takes.recordings import Recording, Round
 
 MOST = 8
-SCALE, WIDTH = 40, 760  # percent, pixels: of staves that are compared
+SCALE, WIDTH = 40, 760  # percent, pixels: of staves that are compared, as wide as each other
 
 
 class RoundDesk(Page):
@@ -56,6 +56,7 @@ class RoundDesk(Page):
         self.rounds: tuple[Round, ...] = ()
         self.question: Line | None = None
         self.asked: Line | None = None  # the line that the rounds of the last take answer
+        self.narrow = 0  # pixels of a narrow page, on which each bar has a row
         self._now: tuple[object, ...] | None = None  # what is compared at the moment
         super().__init__([self.chosen, self.compared, self.problem])
         self._show_list(False)
@@ -106,7 +107,7 @@ class RoundDesk(Page):
         Without a question there are to be several. What is there already is not drawn anew.
         """
         told = are_told and (len(self.rounds) > 1 or self.asked is not None)
-        now = (reader, self.rounds, self.asked) if told else None
+        now = (reader, self.rounds, self.asked, self.narrow) if told else None
         if now != self._now:
             noted(partial(setattr, self, "_now", self._now))
             put(self.compared, self._compared(reader) if told else "")
@@ -126,7 +127,7 @@ class RoundDesk(Page):
             table
             + words
             + "".join(
-                _stacked(name, pair)
+                _stacked(name, pair, self.narrow)
                 for name, pair in compared_rounds(self.asked, lines, reader=reader)
             )
         )
@@ -158,11 +159,13 @@ class RoundDesk(Page):
         self._changed()
 
 
-def _stacked(name: str, pair: ComparedLines) -> str:
+def _stacked(name: str, pair: ComparedLines, narrow: int) -> str:
     """Return two staves one under the other, and what differs in words."""
+    bars = 1 if narrow else None  # a row
     above, _, below = name.partition(" and ")
     rows = (
-        sentences_html("", title) + staff_svg(staff, scale=SCALE, width=WIDTH)
+        sentences_html("", title)
+        + staff_svg(staff, scale=SCALE, width=narrow or WIDTH, bars_per_line=bars)
         for title, staff in ((above, pair.first), (below, pair.second))
     )
     return f"<div>{sentences_html(f'{sentence(name)}', pair.words)}{''.join(rows)}</div>"
