@@ -57,7 +57,7 @@ __all__ = [
 
 _ONE_ANSWER = RLock()
 WIDTH = "340px"
-WHOLE = "100%"  # of the page: where it is narrow nothing is cut off
+WHOLE = "calc(100% - 4px)"  # of the page without margins: where it is narrow nothing is cut off
 LABEL_WIDTH = "110px"
 
 

@@ -44,9 +44,10 @@ __all__ = ["ENDINGS", "ChosenLine", "LinePage", "Opening", "line_in"]
 
 SCALE, ROOM = 50, 120  # percent; pixels kept free, so that nothing jumps
 MOST_ON_ONE_LINE, PAGE_WIDTH = 4, 1000  # bars; pixels of a staff that is broken into lines
+SMALLEST, A_BAR = 36, 7  # percent, and pixels for each of them in which a full bar has room
 LONGEST = "420px"
-SEEN = {"flex": "1 1 660px", "min_width": "300px"}
-SAID = {"flex": "1 1 340px", "min_width": "280px"}
+SEEN = {"flex": "1 1 660px", "min_width": "min(300px, 100%)", "max_width": "100%"}
+SAID = {"flex": "1 1 340px", "min_width": "min(280px, 100%)", "max_width": "100%"}
 NO_NOTES = "No note yet."
 
 
@@ -184,7 +185,8 @@ def line_picture(staff: StaffView, scale: float, *, room: float = 0.0, narrow: i
     On a page of ``narrow`` pixels each bar has a row of its own.
     """
     if narrow:
-        return staff_svg(staff, scale=scale, width=narrow, room=room, bars_per_line=1)
+        small = min(scale, max(SMALLEST, narrow / A_BAR))
+        return staff_svg(staff, scale=small, width=narrow, room=room, bars_per_line=1)
     width = PAGE_WIDTH if _is_long(staff) else None
     return staff_svg(staff, scale=scale, width=width, room=room)
 

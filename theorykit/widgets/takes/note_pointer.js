@@ -2,6 +2,7 @@
 // and mended by key. The kernel draws the staff anew, and the buttons follow it.
 
 const STAFF = "svg:has(g.measure [data-note])";
+const BESIDE = ".theorykit-compared"; // staves that are compared are looked at only
 const ROOM = 5; // pixels around the head of a note
 const NARROW = 520, LEAST = 220, STEP = 20; // pixels of a page on which each bar has a row, in steps
 const WAYS = {
@@ -59,7 +60,8 @@ class Pointer {
   }
 
   get found() {
-    return [...this.page.querySelectorAll(STAFF)].find(one => one.getClientRects().length) ?? null;
+    const staves = [...this.page.querySelectorAll(STAFF)].filter(one => !one.closest(BESIDE));
+    return staves.find(one => one.getClientRects().length) ?? null;
   }
 
   follow() {

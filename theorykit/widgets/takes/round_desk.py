@@ -31,6 +31,7 @@ from theorykit.widgets.faults import Page, noted
 from theorykit.widgets.takes.recordings import Recording, Round
 
 MOST = 8
+BESIDE = "theorykit-compared"  # staves that are no buttons
 SCALE, WIDTH = 40, 760  # percent, pixels: of staves that are compared, as wide as each other
 
 
@@ -168,4 +169,5 @@ def _stacked(name: str, pair: ComparedLines, narrow: int) -> str:
         + staff_svg(staff, scale=SCALE, width=narrow or WIDTH, bars_per_line=bars)
         for title, staff in ((above, pair.first), (below, pair.second))
     )
-    return f"<div>{sentences_html(f'{sentence(name)}', pair.words)}{''.join(rows)}</div>"
+    told = sentences_html(sentence(name), pair.words)
+    return f'<div class="{BESIDE}">{told}{"".join(rows)}</div>'
