@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
@@ -139,9 +140,9 @@ class ChosenChanges(ChosenLine):
         watch((self.key, self.form), self._moved)
         watch((self.changes,), self._typed)
 
+    @abstractmethod
     def _replace(self, make: Callable[[], LineDraft]) -> None:
         """Put another line on the page."""
-        raise NotImplementedError
 
     @answer
     def _moved(self, _: object) -> None:
