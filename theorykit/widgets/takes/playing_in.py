@@ -152,8 +152,8 @@ class PlayIn(ChosenChanges):
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one works."""
-        chosen = (self.key, self.form, self.changes)
-        chosen += (self.colour, self.reader, self.instrument, self.way)
+        over = (self.key, self.form, self.changes)
+        chosen = (*over, self.colour, self.reader, self.instrument, self.way)
         for control in (*chosen, self.tempo, self.rounds.count, self.rounds.chosen):
             control.layout.width, control.style.description_width = NARROW, NARROW_LABEL
         how = picture()
