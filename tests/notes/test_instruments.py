@@ -9,7 +9,7 @@ from music21 import instrument
 from together import together
 
 from theorykit import KEYS, Key, Note, Pitch, TheoryError
-from theorykit.notes.reader import READERS, Reader, reader
+from theorykit.notes.reader import LOW_SAXOPHONES, READERS, Reader, page_of, reader
 
 each_reader = together("who", READERS, ids=lambda who: who.name)
 
@@ -107,6 +107,32 @@ def test_a_reader_is_known_by_the_names_that_players_use(said: str, name: str):
     assert reader(said).name == name
 
 
+@pytest.mark.parametrize(
+    ("name", "told", "other"),
+    [
+        ("B flat", "tenor saxophone", instrument.TenorSaxophone),
+        ("B flat", "soprano saxophone", instrument.SopranoSaxophone),
+        ("B flat", "trumpet", instrument.Trumpet),
+        ("E flat", "alto saxophone", instrument.AltoSaxophone),
+        ("bass clef", "trombone", instrument.Trombone),
+        ("bass clef", "double bass", instrument.Contrabass),
+        ("tenor a ninth up", None, instrument.TenorSaxophone),
+        ("baritone a thirteenth up", None, instrument.BaritoneSaxophone),
+    ],
+)
+def test_what_was_played_is_read_in_the_octave_of_its_instrument(name, told, other):
+    interval = other().transposition
+    sounding = 0 if interval is None else interval.semitones
+    assert page_of(reader(name), told).semitones == -sounding
+
+
+def test_a_guitar_and_concert_pitch_stay_where_they_are():
+    """A guitar sounds an octave lower than written; who reads concert reads what sounds."""
+    assert page_of(reader("guitar"), "jazz guitar").semitones == 12
+    assert page_of(reader("concert"), "tenor saxophone").semitones == 0
+
+
 def test_no_name_is_given_twice():
-    names = [name for one in READERS for name in (one.name.lower(), *one.names)]
+    pages = (*READERS, *LOW_SAXOPHONES)
+    names = [name for one in pages for name in (one.name.lower(), *one.names)]
     assert len(set(names)) == len(names)

@@ -14,7 +14,15 @@ from typing import Protocol, Self, TypeVar
 
 from theorykit.errors import TheoryError, shown
 
-__all__ = ["BASSIST", "READERS", "Reader", "has_four_strings", "reader"]
+__all__ = [
+    "BASSIST",
+    "LOW_SAXOPHONES",
+    "READERS",
+    "Reader",
+    "has_four_strings",
+    "page_of",
+    "reader",
+]
 
 MOST_SIGNS = 6  # of a key that transposing brings about
 SHARPEST = 10  # on the line of fifths: A sharp, the last name before E sharp
@@ -172,6 +180,24 @@ BASSIST = replace(
     names=_names("double bass, upright bass, contrabass, bass, bass guitar, electric bass"),
 )
 
+# The pages of saxophones that sound low, as they are read for what was played on them: a major
+# ninth and a major thirteenth up (common practice; music21's table). What is printed for many, such
+# as a handout in B flat, is read an octave lower on them.
+LOW_SAXOPHONES = (
+    Reader("tenor a ninth up", "treble", 2, 1, "tenor saxophone, as high as it sounds"),
+    Reader("baritone a thirteenth up", "treble", 3, 1, "baritone saxophone, as high as it sounds"),
+)
+
+# Whose page lies elsewhere once the instrument is told (common practice: a trombone is written as
+# it sounds, a double bass an octave up).
+_PAGES = {
+    ("B flat", "tenor saxophone"): LOW_SAXOPHONES[0],
+    ("bass clef", "trombone"): replace(READERS[4], octaves=0, players="trombone, as it sounds"),
+    ("bass clef", "double bass"): replace(
+        BASSIST, octaves=1, players="double bass; it sounds an octave lower than written"
+    ),
+}
+
 # Ways to say one thing, as whole words: what players write, and what the table has.
 _SAID = (
     (r"♭", "b"),
@@ -182,7 +208,9 @@ _SAID = (
     (r"\bin\b|\bthe\b|\binstruments?\b|\bplayers?\b|\breaders?\b", " "),
 )
 _KEYS = {"b flat": "B flat", "e flat": "E flat", "f": "F", "c": "concert"}
-_BY_NAME = {name: one for one in READERS for name in (one.name.lower(), *one.names)}
+_BY_NAME = {
+    name: one for one in (*READERS, *LOW_SAXOPHONES) for name in (one.name.lower(), *one.names)
+}
 
 
 def reader(who: Reader | str) -> Reader:
@@ -205,6 +233,17 @@ bass clef or guitar, or an instrument such as tenor saxophone)
             "or an instrument such as tenor saxophone)"
         )
     return found
+
+
+def page_of(who: Reader, instrument: str | None) -> Reader:
+    """Return the page of a reader who has played something on an instrument.
+
+    Its notes stand in the octave in which they are read on that instrument.
+
+    >>> page_of(reader("B flat"), "tenor saxophone").semitones, page_of(reader("B flat"), None).name
+    (14, 'B flat')
+    """
+    return _PAGES.get((who.name, instrument or ""), who)
 
 
 def has_four_strings(who: Reader | str) -> bool:

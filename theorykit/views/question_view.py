@@ -45,6 +45,7 @@ ANSWERED = {
     **{"bar of a colour": ("", "a bar and the landing: 8th B4 Ab4 ... | whole G4")},
     LOOP: ("", "clean, with slips or lost"),
 }
+NAMES_TYPED = ("substitute", "ii of a V", "bar of a colour")  # besides what can be tapped
 # The keys of an octave that can be tapped: the text that a tap writes, and the names for the eye.
 KEY_BUTTONS = (
     *(("C", "C"), ("Db", "C♯ D♭"), ("D", "D"), ("Eb", "D♯ E♭"), ("E", "E"), ("F", "F")),
@@ -86,6 +87,8 @@ def question_view(
     ('one', ('B♭♭', 'Bbb'), ['', '', ''])
     """
     tapped, typed = ANSWERED[asked.kind]
+    if reader.transposes and (tapped or asked.kind in NAMES_TYPED):
+        typed += f", as written for {reader.name}"
     shown, chord = asked.shown, asked.shown.chord
     notes = shown.notes if asked.way == "see" and chord is not None else ()
     on_keys = bool(notes) and surface == SURFACES[0]

@@ -20,7 +20,7 @@ from IPython import get_ipython
 from theorykit.errors import TheoryError, expect, shown
 from theorykit.harmony.colours import COLOURS, colour
 from theorykit.harmony.wording import listed
-from theorykit.notes.reader import READERS
+from theorykit.notes.reader import READERS, Reader
 from theorykit.show.own_reader import own_reader
 from theorykit.widgets.faults import (
     answering,
@@ -59,6 +59,7 @@ __all__ = [
 
 _ONE_ANSWER = RLock()
 WIDTH = "340px"
+WHOLE = "calc(100% - 4px)"  # of the page without margins: where it is narrow nothing is cut off
 LABEL_WIDTH = "110px"
 
 
@@ -81,14 +82,14 @@ def choice(
         options=options,
         value=value,
         tooltip=tip or label,
-        layout=ipw.Layout(width=width),
+        layout=ipw.Layout(width=width, max_width=WHOLE),
         style={"description_width": label_width},
     )
 
 
-def readers() -> ipw.Dropdown:
+def readers(*others: Reader) -> ipw.Dropdown:
     """Return the list of readers, opened on the one that was kept as what the reader plays."""
-    return choice("written for", [(one.name, one) for one in READERS], own_reader())
+    return choice("written for", [(one.name, one) for one in (*READERS, *others)], own_reader())
 
 
 def colours(chosen: str) -> ipw.Dropdown:
@@ -116,7 +117,7 @@ def slider(
         tooltip=tip or label,
         continuous_update=False,
         readout_format="d" if step >= 1 else ".1f",
-        layout=ipw.Layout(width=WIDTH),
+        layout=ipw.Layout(width=WIDTH, max_width=WHOLE),
         style={"description_width": LABEL_WIDTH},
     )
 
@@ -134,7 +135,7 @@ def typed(
         placeholder=example,
         tooltip=tip or label,
         continuous_update=False,
-        layout=ipw.Layout(width=width),
+        layout=ipw.Layout(width=width, max_width=WHOLE),
         style={"description_width": LABEL_WIDTH},
     )
 
@@ -287,7 +288,7 @@ def number(label: str, value: int, low: int, high: int, tip: str = "") -> ipw.Bo
         min=low,
         max=high,
         tooltip=tip or label,
-        layout=ipw.Layout(width=WIDTH),
+        layout=ipw.Layout(width=WIDTH, max_width=WHOLE),
         style={"description_width": LABEL_WIDTH},
     )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -13,6 +14,7 @@ import ipywidgets as ipw
 from theorykit.errors import TheoryError
 from theorykit.harmony.colours import Colour, colour as named_colour
 from theorykit.notes.key import KEYS
+from theorykit.notes.reader import LOW_SAXOPHONES
 from theorykit.show.engraving import label_room, staff_svg
 from theorykit.show.files import LineFile, open_line
 from theorykit.show.html_text import explanation_html, sentences_html, table_html
@@ -33,7 +35,7 @@ from theorykit.widgets.controls import (
     unwatched,
 )
 from theorykit.widgets.exploring import FORM_WORDS
-from theorykit.widgets.faults import Page
+from theorykit.widgets.faults import Page, noted
 from theorykit.widgets.picture_saving import Saving
 from theorykit.widgets.reader_files import FileOpening
 from theorykit.widgets.side_work import Quiet
@@ -42,9 +44,10 @@ __all__ = ["ENDINGS", "ChosenLine", "LinePage", "Opening", "line_in"]
 
 SCALE, ROOM = 50, 120  # percent; pixels kept free, so that nothing jumps
 MOST_ON_ONE_LINE, PAGE_WIDTH = 4, 1000  # bars; pixels of a staff that is broken into lines
+SMALLEST, A_BAR = 36, 7  # percent, and pixels for each of them in which a full bar has room
 LONGEST = "420px"
-SEEN = {"flex": "1 1 660px", "min_width": "300px"}
-SAID = {"flex": "1 1 340px", "min_width": "280px"}
+SEEN = {"flex": "1 1 660px", "min_width": "min(300px, 100%)", "max_width": "100%"}
+SAID = {"flex": "1 1 340px", "min_width": "min(280px, 100%)", "max_width": "100%"}
 NO_NOTES = "No note yet."
 OLD_STAFF = (
     "Staff and words are those of the last line that could be read. Above stands what is amiss."
@@ -60,6 +63,7 @@ class LinePage(Page):
 
     def __init__(self) -> None:
         self.view: LineView | None = None
+        self._narrow = 0
         self.quiet = Quiet(lambda: guarded(self.problem, self.settle))
         self.problem = picture()
         self.old, self.staff, self.legend = picture(), picture(ROOM), picture()
@@ -107,16 +111,28 @@ class LinePage(Page):
         self.quiet.cancel()
         is_alike = before is not None and _is_long(staff) and before.chords == staff.chords
         if self.quiet.at_once or not is_alike:
-            put(self.staff, line_picture(staff, SCALE))
+            put(self.staff, self._picture(staff))
             return
         room = label_room(self.staff.value)
-        put(self.staff, line_picture(staff, SCALE, room=room))
+        put(self.staff, self._picture(staff, room))
         self.quiet.wait()
+
+    def fit(self, narrow: int) -> None:
+        """Draw the staff for a page of so many pixels, a bar a row; 0 where there is room."""
+        if narrow != self._narrow:
+            noted(partial(setattr, self, "_narrow", self._narrow))
+            self._narrow = narrow
+            if self.view is not None:
+                put(self.staff, self._picture(self.view.staff))
+
+    def _picture(self, staff: StaffView, room: float = 0.0) -> str:
+        """Return the staff as it fits the page."""
+        return line_picture(staff, SCALE, room=room, narrow=self._narrow)
 
     def settle(self) -> None:
         """Draw the staff as it is without the one before it; one that is the same stays."""
         if self.view is not None:
-            drawn = line_picture(self.view.staff, SCALE)
+            drawn = self._picture(self.view.staff)
             if label_room(drawn) != label_room(self.staff.value):
                 put(self.staff, drawn)
 
@@ -136,7 +152,7 @@ class ChosenLine(Page):
         self.key = choice("key", [(k.pretty, str(k)) for k in KEYS], str(self.over.key))
         self.colour = colours(over)
         self.form = choice("form", [("", self.state.form)], self.state.form)
-        self.reader = readers()
+        self.reader = readers(*LOW_SAXOPHONES)
 
     @property
     def over(self) -> Progression:
@@ -159,17 +175,28 @@ class ChosenLine(Page):
         """Let the controls say what the line stands over; ``moved`` answers them otherwise."""
         with unwatched(moved, self.key):
             self.key.value = str(self.over.key)
-        offer(self.form, _forms(self.state), self.state.form, moved)
+        offer(self.form, self._forms, self._own_form, moved)
+
+    @property
+    def _own_form(self) -> str:
+        """The form of the chords of the moment, empty where they are no ii-V-I."""
+        return self.state.form
+
+    @property
+    def _forms(self) -> list[tuple[str, str]]:
+        """The forms to choose from, and that of a line that came with other chords."""
+        forms = [(FORM_WORDS[name], name) for name in FORMS]
+        return forms if self._own_form else [*forms, (f"as it came: {self.over.pretty}", "")]
 
 
-def _forms(state: LineDraft) -> list[tuple[str, str]]:
-    """Return the forms to choose from, and that of a line that came with other chords."""
-    forms = [(FORM_WORDS[name], name) for name in FORMS]
-    return forms if state.form else [*forms, (f"as it came: {state.progression.pretty}", "")]
+def line_picture(staff: StaffView, scale: float, *, room: float = 0.0, narrow: int = 0) -> str:
+    """Return a staff on one line if it is short, else broken into lines.
 
-
-def line_picture(staff: StaffView, scale: float, *, room: float = 0.0) -> str:
-    """Return a staff on one line if it is short, else broken into lines."""
+    On a page of ``narrow`` pixels each bar has a row of its own.
+    """
+    if narrow:
+        small = min(scale, max(SMALLEST, narrow / A_BAR))
+        return staff_svg(staff, scale=small, width=narrow, room=room, bars_per_line=1)
     width = PAGE_WIDTH if _is_long(staff) else None
     return staff_svg(staff, scale=scale, width=width, room=room)
 

@@ -12,6 +12,7 @@ from together import together
 from theorykit import KINDS_OF_QUESTION, Key, TheoryError, question
 from theorykit.notes.key import KEYS
 from theorykit.study.questions import LEVELS, WAYS, QuestionKind
+from theorykit.tunes.progression import FORMS
 
 FEW = {"plain or coloured", "major or minor target", "form by ear", "substitute by ear",
        "guide tones over the loop", "wrong note"}  # fmt: skip
@@ -241,3 +242,24 @@ def test_every_sound_differs_from_those_it_may_be_taken_for(keys):
                 assert others
                 assert one.heard == dict(one.sounds)[one.answer]
                 assert all(notes(one.heard) != notes(other) for other in others), one.prompt
+
+
+@pytest.mark.parametrize("key", KEYS_TRIED, ids=str)
+def test_no_form_is_known_by_how_long_it_lasts(key):
+    """Each fills three bars, and V begins on the beat that its form says: common practice."""
+    for level in LEVELS:
+        found = [question("form by ear", level=level, keys=[key], topic=form) for form in FORMS]
+        sounds = [one.heard.performance(100) for one in found]
+        assert {one.beats for one in sounds} == {16}  # with the bar that is counted in
+        chords = [one.heard.progression.chords for one in found]
+        leaves = [next(p.start for p in row if p.chord.kind.is_dominant) for row in chords]
+        assert dict(zip(FORMS, leaves, strict=True)) == {"long": 4, "short": 2, "split": 6}
+
+
+def test_what_is_asked_for_is_what_the_page_offers():
+    """A bar can be typed at each level, and be chosen where some are offered; none is recorded."""
+    for level in LEVELS:
+        one = question("bar of a colour", level=level, keys=["F"], topic="b9")
+        assert ("hoose" in one.prompt) == bool(one.choices)
+        assert "rite" in one.prompt
+        assert "play" not in one.prompt

@@ -12,7 +12,7 @@ from sweeps import swept
 
 from theorykit import KINDS_OF_QUESTION, Journal, TheoryError
 from theorykit.study.course import CHAPTERS
-from theorykit.widgets import drill, ear_training, explorer
+from theorykit.widgets import drill, ear_training, explorer, line_desk
 from theorykit.widgets.drills import drilling
 
 NAMES = [kind.name for kind in KINDS_OF_QUESTION]
@@ -246,6 +246,22 @@ def test_a_trumpet_reads_its_own_key_and_is_told_so(path):
     box.reader.value = next(one for _, one in box.reader.options if one.name == "concert")
     assert str(box.page.view.heard.key) == "D major"
     assert "concert pitch" not in box.ahead.value
+
+
+def words_of(box) -> str:
+    return "".join(one.value for one in widgets_of(box) if isinstance(one, ipw.HTML))
+
+
+def test_a_field_for_notes_says_whose_names_it_takes(path, tmp_path):
+    box = drill("bar of a colour", keys="D", level=3, written_for="trumpet", journal=path)
+    assert box.page.field.placeholder.endswith("as written for B flat")
+    assert "what you type is as written for B flat" in box.ahead.value
+    box.page.field.value = box.asked.answer  # D major on the page
+    box.page.go.click()
+    assert box.judged.right
+    box = drill("bar of a colour", keys="D", level=3, journal=tmp_path / "concert.sqlite")
+    assert "as written" not in box.page.field.placeholder
+    assert "typed at concert pitch" in words_of(line_desk())
 
 
 def test_another_surface_keeps_what_was_typed(path):

@@ -56,6 +56,8 @@ PLAYERS_OF = {
     "F": ("horn",),
     "bass clef": ("trombone",),
     "guitar": ("guitar",),
+    "tenor a ninth up": ("tenor saxophone",),
+    "baritone a thirteenth up": ("baritone saxophone",),
 }
 
 Anchor = Pitch | Degree | str | None

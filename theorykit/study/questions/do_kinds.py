@@ -28,6 +28,7 @@ from theorykit.study.questions.question import (
 from theorykit.study.questions.recall_kinds import COLOUR_TOPICS, in_mode
 from theorykit.tunes.progression import Bar, Progression, two_five_one
 
+CHOOSING = 2  # the highest level at which bars are offered
 CLEAN, SLIPS, LOST = "clean", "with slips", "lost"
 
 
@@ -89,10 +90,10 @@ def bar_of_colour(spot: Spot) -> Draft:
     """Ask for a bar over V that spells a colour and lands on I."""
     row = colour(spot.topic)
     over = _bars(spot)
+    verb = "Write" if spot.level > CHOOSING else "Choose, or write,"
     near = (model_bar(over, other).text for other in colours_apart(row, spot.key.mode)[:4])
     return Draft(
-        f"Write or play a bar over {spot.v.pretty} that spells {row.spoken}, and land on "
-        f"{spot.i.pretty}.",
+        f"{verb} a bar over {spot.v.pretty} that spells {row.spoken} and lands on {spot.i.pretty}.",
         f"Its degrees over {spot.v.pretty} are {' '.join(d.pretty for d in row.degrees)}.",
         model_bar(over, row).text,
         LineJudge(over, row),

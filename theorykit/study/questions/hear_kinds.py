@@ -233,9 +233,14 @@ def _ending(line: Line | None) -> str:
 
 
 def form_heard(spot: Spot) -> Draft:
-    """Play a long, short or split ii-V-I, and ask which."""
+    """Play a long, short or split ii-V-I, and ask which; none is known by how long it lasts."""
     forms = FORMS if spot.level > 1 else tuple(dict.fromkeys((spot.topic, *FORMS)))[:2]
-    sounds = tuple((form, Heard(spot.key, form)) for form in FORMS if form in forms)
+    bars = {form: len(two_five_one(spot.key, form)) for form in FORMS}
+    sounds = tuple(
+        (form, Heard(spot.key, form, more=max(bars.values()) - bars[form]))
+        for form in FORMS
+        if form in forms
+    )
     would = [f"{form.capitalize()} is {two_five_one(spot.key, form).pretty}." for form, _ in sounds]
     return _of_words(
         f"A ii-V-I to {spot.key.pretty}. Is it {_or([form for form, _ in sounds])}?",

@@ -27,7 +27,7 @@ class Heard:
     ``colour`` is the colour of V, empty for the plain chord; ``landing`` the degree of I on which
     the phrase ends, empty for the nearest; ``top`` a degree that is held over V in place of a
     phrase; ``is_substituted`` puts the tritone substitute in the place of V; ``line`` gives a line
-    of its own.
+    of its own; ``more`` are bars for which I goes on.
 
     >>> sound = Heard(Key.parse("C"), colour="b9 13")
     >>> str(sound.progression), sound.phrase.text
@@ -43,11 +43,13 @@ class Heard:
     top: str = ""
     is_substituted: bool = False
     line: Line | None = None
+    more: int = 0
 
     @property
     def progression(self) -> Progression:
         """The chords that sound."""
         plain = two_five_one(self.key, self.form)
+        plain = replace(plain, bars=plain.bars + plain.bars[-1:] * self.more)
         return _substituted(plain) if self.is_substituted else plain
 
     @property
@@ -60,6 +62,7 @@ class Heard:
         if self.top:
             return _held(self.progression, Degree.parse(self.top))
         line = demonstration(self.key, self.form, self.colour or None)
+        line = replace(line, progression=self.progression) if self.more else line
         return landed(line, Degree.parse(self.landing)) if self.landing else line
 
     def sounding_for(self, reader: Reader) -> Heard:

@@ -65,7 +65,9 @@ def _harmony(taken: TakenLine) -> tuple[str, str]:
     """Return the colour that a line spells over its first dominant, and the degree it lands on."""
     reading = read_line(taken.line)
     found = reading.dominants[0].colour if reading.dominants else None
-    home = taken.line.progression.bar_starts[-2]
+    chords = taken.line.progression.chords
+    ends = [one.end for one in chords[:-1] if one.chord.kind.is_dominant]
+    home = max(ends, default=taken.line.progression.bar_starts[-2])
     landing = next((one.degree for one in reading.notes if one.note.end > home), None)
     return ("none" if found is None else found.pretty, "" if landing is None else landing.pretty)
 

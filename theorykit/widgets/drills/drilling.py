@@ -49,7 +49,7 @@ LEVELS = ((AS_KNOWN, 0), ("1: two to choose from", 1), ("2: four to choose from"
           ("3: without choices, or with all", 3))  # fmt: skip
 ALLOWED = {"recall": 12.0, "see": 20.0, "hear": 20.0}  # seconds, where the reader wants a clock
 PASSED = "I do not know"
-READS = "Everything here is written for {}; what you hear is at concert pitch."
+READS = "What is here and what you type is as written for {}; what you hear is at concert pitch."
 CHAPTER_KEYS = "all keys"
 WIDE = {"width": "410px", "label_width": "60px"}
 NARROW = {"width": "300px", "label_width": "60px"}

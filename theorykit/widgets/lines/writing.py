@@ -44,7 +44,8 @@ HELP = (
     "A note value, then notes with their octave, C4 being middle C: 8th F4 A4 C5 E5 half D5. "
     "A note without its octave is the nearest one to the note before. "
     "A value holds until the next one. dotted and triplet stand before it; rest is silent, "
-    "hold ties the last note on, | ends a bar, pickup comes first. Notes are written as they sound."
+    "hold ties the last note on, | ends a bar, pickup comes first. "
+    "Notes are typed at concert pitch."
 )
 TAKEN = "This is the line that you took over, as one of its own. Yours stays in the list."
 TABS = ("ask for lines", "one idea", "keep", "export", "open a file")

@@ -32,11 +32,13 @@ class NotePointer(anywidget.AnyWidget):
     """Buttons over the notes of the staff on the page; keys there are sent as ways to mend.
 
     ``notes`` has the name of each note and whether it is doubtful; ``chosen`` is a place, or -1.
+    ``narrow`` is the width of the page in pixels where it is that of a telephone, else 0.
     """
 
     _esm = (_HERE / "note_pointer.js").read_text("utf-8")
     notes: t.List = t.List().tag(sync=True)
     chosen = t.Int(-1).tag(sync=True)
+    narrow = t.Int(0).tag(sync=True)
 
 
 class NoteDesk(Page):

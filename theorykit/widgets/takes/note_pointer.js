@@ -2,7 +2,9 @@
 // and mended by key. The kernel draws the staff anew, and the buttons follow it.
 
 const STAFF = "svg:has(g.measure [data-note])";
+const BESIDE = ".theorykit-compared"; // staves that are compared are looked at only
 const ROOM = 5; // pixels around the head of a note
+const NARROW = 520, LEAST = 220, STEP = 20; // pixels of a page on which each bar has a row, in steps
 const WAYS = {
   ArrowUp: "half step up", ArrowDown: "half step down", "shift ArrowUp": "octave up", "shift ArrowDown": "octave down",
   ",": "earlier", ".": "later", s: "split", j: "join with the next", Delete: "delete", Backspace: "delete", u: "undo",
@@ -23,6 +25,7 @@ class Pointer {
     document.addEventListener("pointerdown", this.away, true);
     this.watch = new MutationObserver(() => this.found !== this.svg && this.follow());
     this.size = new ResizeObserver(() => this.lie());
+    this.room = new ResizeObserver(() => this.measure());
     this.told = () => this.follow();
     this.marked = () => this.mark();
     model.on("change:notes", this.told);
@@ -30,6 +33,7 @@ class Pointer {
     this.later = requestAnimationFrame(() => {
       this.page = el.closest(".theorykit-keys-stay") ?? el.parentElement;
       this.watch.observe(this.page, { childList: true, subtree: true });
+      this.room.observe(this.page);
       this.follow();
     });
   }
@@ -39,13 +43,25 @@ class Pointer {
     document.removeEventListener("pointerdown", this.away, true);
     this.watch.disconnect();
     this.size.disconnect();
+    this.room.disconnect();
     this.layer.remove();
     this.model.off("change:notes", this.told);
     this.model.off("change:chosen", this.marked);
   }
 
+  // Tells the kernel how wide a narrow page is; a page that is not seen has no width.
+  measure() {
+    const wide = this.page.clientWidth;
+    if (!wide) return;
+    const narrow = wide < NARROW ? Math.max(LEAST, STEP * Math.floor(wide / STEP)) : 0;
+    if (narrow === this.model.get("narrow")) return;
+    this.model.set("narrow", narrow);
+    this.model.save_changes();
+  }
+
   get found() {
-    return [...this.page.querySelectorAll(STAFF)].find(one => one.getClientRects().length) ?? null;
+    const staves = [...this.page.querySelectorAll(STAFF)].filter(one => !one.closest(BESIDE));
+    return staves.find(one => one.getClientRects().length) ?? null;
   }
 
   follow() {

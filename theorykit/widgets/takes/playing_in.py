@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 from os import PathLike
@@ -15,11 +15,11 @@ from theorykit.harmony.wording import sentence
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.lines.taking import TakenLine, compass_of, mended
 from theorykit.lines.text import Line
+from theorykit.notes.reader import READERS, Reader, page_of
 from theorykit.show.html_text import sentences_html
 from theorykit.show.pictures import picture_svg
 from theorykit.show.sound import CAUTION
 from theorykit.study.questions import LineJudge
-from theorykit.tunes.progression import two_five_one
 from theorykit.views.line import LineDraft, line_view
 from theorykit.views.played import timing_of
 from theorykit.views.sounding import play_along
@@ -36,9 +36,10 @@ from theorykit.widgets.controls import (
 )
 from theorykit.widgets.handouts import HandoutDesk, line_block
 from theorykit.widgets.hearing import NARROW, NARROW_LABEL
-from theorykit.widgets.line_page import ChosenLine, LinePage
+from theorykit.widgets.line_page import LinePage
 from theorykit.widgets.lines import Keeping, LineDesk, line_title
 from theorykit.widgets.player import Player, tempo_slider
+from theorykit.widgets.takes.changes import ChosenChanges, over_of
 from theorykit.widgets.takes.listener import Listener
 from theorykit.widgets.takes.note_desk import NoteDesk
 from theorykit.widgets.takes.recorder import Recorder
@@ -53,17 +54,21 @@ HELP = (
     "Press record and allow the microphone: the band counts in a bar and plays, and the take ends "
     "with it. Play one melody, one note at a time. Use headphones: what the microphone hears of "
     "the band is taken for yours, and notes come out doubtful or too many. The first time, measure "
-    "the delay: clap with eight clicks. A MIDI keyboard needs neither."
+    "the delay: clap with eight clicks. A MIDI keyboard needs neither. Changes of your own are "
+    "typed at concert pitch, with | between bars."
 )
 REST = "Rest between takes, and stop at once where something hurts."
 PRIVATE = (
     "What is recorded goes to the Python behind this page and nowhere else. It is held in memory "
     "until the next take, and is gone then unless you keep it."
 )
+OTHER_OCTAVE = (
+    "It may stand in another octave there, where a page is for all who read its key or clef."
+)
 TABS = ("keep", "open a file")
 
 
-class PlayIn(ChosenLine):
+class PlayIn(ChosenChanges):
     """The page as a widget; its controls are attributes.
 
     >>> page = PlayIn("F", form="short")
@@ -91,14 +96,14 @@ class PlayIn(ChosenLine):
         draft: str = "",
         path: str | PathLike[str] | None = None,
     ) -> None:
-        empty = LineDraft(two_five_one(key, form))
+        empty = LineDraft(over_of(key, form))
         self.state = empty
         self.taken: TakenLine | None = None
         if instrument:
             compass_of(instrument)
+        self.problem, self.told, self.timing = picture(), picture(), picture()
         self._add_choices(colour)
         self._add_controls(tempo, instrument)
-        self.problem, self.told, self.timing = picture(), picture(), picture()
         self._add_rooms("" if book is None else expect_path(book, "a phrase book"))
         self._add_ways_on(lines, handout)
         place = place_of("take", draft, {**empty.data, "colour": self.colour.value})
@@ -106,9 +111,10 @@ class PlayIn(ChosenLine):
         self.mine = MyWork("line", place, hands, empty.data, path)
         super().__init__(self._parts())
         keep_keys(self)
-        watch((self.key, self.form), self._moved)
-        watch((self.colour, self.reader), self._looked)
+        self._watch_choices()
+        watch((self.colour, self.reader, self.instrument), self._looked)
         watch((self.way,), safely(self.problem, self._set_way))
+        self.notes.pointer.observe(safely(self.problem, self._fit), "narrow")
         self.mine.begin()
 
     def _add_controls(self, tempo: float, instrument: str) -> None:
@@ -145,7 +151,8 @@ class PlayIn(ChosenLine):
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one works."""
-        chosen = (self.key, self.form, self.colour, self.reader, self.instrument, self.way)
+        over = (self.key, self.form, self.changes)
+        chosen = (*over, self.colour, self.reader, self.instrument, self.way)
         for control in (*chosen, self.tempo, self.rounds.count, self.rounds.chosen):
             control.layout.width, control.style.description_width = NARROW, NARROW_LABEL
         how = picture()
@@ -170,6 +177,11 @@ class PlayIn(ChosenLine):
     def _told_instrument(self) -> str | None:
         """The instrument, if it was told."""
         return None if self.instrument.value == ANY else str(self.instrument.value)
+
+    @property
+    def reads(self) -> Reader:
+        """Who reads the page: its octave is that of the instrument, where one is told."""
+        return page_of(self.reader.value, self._told_instrument)
 
     def _played(self, recording: Recording) -> None:
         """Something was recorded on the page."""
@@ -230,29 +242,36 @@ class PlayIn(ChosenLine):
         """Put the line on the desk for lines."""
         draft = LineDraft(self.over).taken(self._whole)
         desk.mine.take(draft.data, "This is what you played in, as a line of your own.")
-        return "It is on the desk for lines."
+        pages = [one for _, one in desk.reader.options]
+        if self.reads in pages:
+            desk.reader.value = self.reads
+        return f"It is on the desk for lines.{self._other_octave(pages)}"
 
     def _to_handout(self, desk: HandoutDesk) -> str:
         """Put the line on the handout."""
         place = desk.add(line_block(self._whole, self.view.kept_colour))
         desk.choose(place)
-        return f"It is block {place + 1} of the handout {desk.handout.title}."
+        told = f"It is block {place + 1} of the handout {desk.handout.title}."
+        return f"{told}{self._other_octave(READERS)}"
+
+    def _other_octave(self, pages: Sequence[Reader]) -> str:
+        """Say that the line may stand elsewhere where there is no such page as this one."""
+        return "" if self.reads in pages else f" {OTHER_OCTAVE}"
 
     # Another line, and another look at it.
-
-    @answer
-    def _moved(self, _: object) -> None:
-        """Another key or form: the line moves with its chords, if it can."""
-        guarded(
-            self.problem,
-            lambda: self._replace(lambda: self.state.moved(self.key.value, self.form.value)),
-        )
 
     @answer
     def _looked(self, _: object) -> None:
         """Another colour or reader: the line stays."""
         guarded(self.problem, self._show)
         self.mine.later()
+
+    def _fit(self) -> None:
+        """The page became narrow, or wide again."""
+        narrow = self.notes.pointer.narrow
+        self.page.fit(narrow)
+        self.rounds.narrow = narrow
+        self._tell()
 
     def _set_way(self) -> None:
         """Over the band, or alone."""
@@ -274,7 +293,7 @@ class PlayIn(ChosenLine):
     def _show(self) -> None:
         """Decide, then draw and sound."""
         self._set_way()
-        view = line_view(self.line, self.over_v, reader=self.reader.value)
+        view = line_view(self.line, self.over_v, reader=self.reads)
         self.page.show(view)
         doubtful = self.report_of.doubtful if self.report_of is not None else ()
         self.notes.show(self.line, view.reading.notes, doubtful)
@@ -299,19 +318,19 @@ class PlayIn(ChosenLine):
         """Say what was found and guessed in the take, and what was done to the line."""
         taken, told = self.report_of, [sentence(self.state.told)] if self.state.told else []
         if taken is not None:
-            told += [*taken.report_for(self.reader.value), *self._judged()]
+            told += [*taken.report_for(self.reads), *self._judged()]
         elif self.recorder.goes_together:  # the recording is of another line
             self.recorder.hold(self.recorder.recording)
         put(self.told, sentences_html("", *told) if told else "")
-        self.rounds.compare(self.reader.value, are_told=taken is not None)
-        view = None if taken is None else timing_of(taken, reader=self.reader.value)
+        self.rounds.compare(self.reads, are_told=taken is not None)
+        view = None if taken is None else timing_of(taken, reader=self.reads)
         put(self.timing, "" if view is None else picture_svg(view) + sentences_html("", view.words))
 
     def _judged(self) -> list[str]:
         """Judge the line as an answer: is the chosen colour spelled, and is I reached in time?"""
         if not self.state.form:
             return []
-        page = self.line.written_for(self.reader.value)
+        page = self.line.written_for(self.reads)
         found = LineJudge(page.progression, self.over_v).judge(page)
         first = "spelled, and I is reached" if found.right else "not there yet"
         return [f"{self.over_v.pretty} over V: {first}. {found.words}"]

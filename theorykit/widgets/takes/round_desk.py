@@ -7,11 +7,13 @@ from dataclasses import replace
 from functools import partial
 
 from theorykit.errors import TheoryError
+from theorykit.harmony.wording import sentence
 from theorykit.lines.text import Line
 from theorykit.notes.reader import Reader
+from theorykit.show.engraving import staff_svg
 from theorykit.show.html_text import sentences_html, table_html
 from theorykit.tunes.progression import Progression
-from theorykit.views.played import rounds_of
+from theorykit.views.played import ComparedLines, compared_rounds, rounds_of
 from theorykit.widgets.controls import (
     answer,
     choice,
@@ -29,6 +31,8 @@ from theorykit.widgets.faults import Page, noted
 from theorykit.widgets.takes.recordings import Recording, Round
 
 MOST = 8
+BESIDE = "theorykit-compared"  # staves that are no buttons
+SCALE, WIDTH = 40, 760  # percent, pixels: of staves that are compared, as wide as each other
 
 
 class RoundDesk(Page):
@@ -52,6 +56,9 @@ class RoundDesk(Page):
         self.problem, self.compared = picture(), picture()
         self.rounds: tuple[Round, ...] = ()
         self.question: Line | None = None
+        self.asked: Line | None = None  # the line that the rounds of the last take answer
+        self.narrow = 0  # pixels of a narrow page, on which each bar has a row
+        self._now: tuple[object, ...] | None = None  # what is compared at the moment
         super().__init__([self.chosen, self.compared, self.problem])
         self._show_list(False)
         watch((self.count,), safely(self.problem, changed))
@@ -75,6 +82,8 @@ class RoundDesk(Page):
     def take(self, rounds: tuple[Round, ...]) -> None:
         """Take the rounds of a take, and put the last one on the page."""
         self.rounds = rounds
+        first = next((one.taken for one in rounds if one.taken is not None), None)
+        self.asked = None if first is None else self.question_over(first.line.progression)
         heard = [place for place, one in enumerate(rounds) if one.taken is not None]
         offer(self.chosen, [(f"round {n + 1}", n) for n in heard], heard[-1], self._other)
         self._show_list(len(rounds) > 1)
@@ -94,14 +103,35 @@ class RoundDesk(Page):
             self.question = None
 
     def compare(self, reader: Reader, *, are_told: bool) -> None:
-        """Show the rounds beside each other, where there are several and the page is of them."""
+        """Show the rounds beside what they answer, where the page is of them.
+
+        Without a question there are to be several. What is there already is not drawn anew.
+        """
+        told = are_told and (len(self.rounds) > 1 or self.asked is not None)
+        now = (reader, self.rounds, self.asked, self.narrow) if told else None
+        if now != self._now:
+            noted(partial(setattr, self, "_now", self._now))
+            put(self.compared, self._compared(reader) if told else "")
+            self._now = now
+        self._show_list(told and len(self.rounds) > 1)
+
+    def _compared(self, reader: Reader) -> str:
+        """Return rounds as a table, and each on a staff under what it answers."""
+        taken = [one.taken for one in self.rounds]
         table = words = ""
-        if are_told and len(self.rounds) > 1:
-            view = rounds_of([one.taken for one in self.rounds], reader=reader)
+        if len(taken) > 1:
+            view = rounds_of(taken, reader=reader)
             table = table_html(view.caption, view.heads, view.cells)
             words = sentences_html("", view.words) if view.words else ""
-        put(self.compared, table + words)
-        self._show_list(bool(table))
+        lines = [None if one is None else one.line for one in taken]
+        return (
+            table
+            + words
+            + "".join(
+                _stacked(name, pair, self.narrow)
+                for name, pair in compared_rounds(self.asked, lines, reader=reader)
+            )
+        )
 
     def _show_list(self, is_shown: bool) -> None:
         """Show the list of rounds, or take it away."""
@@ -128,3 +158,16 @@ class RoundDesk(Page):
             raise TheoryError("no line that could ask (want one on the page: play it in first)")
         self.question = line if self.answers.value else None
         self._changed()
+
+
+def _stacked(name: str, pair: ComparedLines, narrow: int) -> str:
+    """Return two staves one under the other, and what differs in words."""
+    bars = 1 if narrow else None  # a row
+    above, _, below = name.partition(" and ")
+    rows = (
+        sentences_html("", title)
+        + staff_svg(staff, scale=SCALE, width=narrow or WIDTH, bars_per_line=bars)
+        for title, staff in ((above, pair.first), (below, pair.second))
+    )
+    told = sentences_html(sentence(name), pair.words)
+    return f'<div class="{BESIDE}">{told}{"".join(rows)}</div>'
