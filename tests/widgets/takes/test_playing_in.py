@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import sys
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 import mido
@@ -65,6 +66,22 @@ def midi_file(line: Line) -> bytes:
         track.append(mido.Message("note_on", note=note.pitch.midi, time=begins - at))
         track.append(mido.Message("note_off", note=note.pitch.midi, time=ends - begins))
         at = ends
+    data = io.BytesIO()
+    file.save(file=data)
+    return data.getvalue()
+
+
+def freely_played(seconds: list[float]) -> bytes:
+    """Notes from C4 on at any time, in a file that says 120 as keyboards write it."""
+    file, track = mido.MidiFile(ticks_per_beat=480), mido.MidiTrack()
+    track.append(mido.MetaMessage("set_tempo", tempo=500_000))
+    file.tracks.append(track)
+    at = 0
+    for number, second in enumerate(seconds):
+        begins = round(second * 960)
+        track.append(mido.Message("note_on", note=60 + number, time=begins - at))
+        track.append(mido.Message("note_off", note=60 + number, time=90))
+        at = begins + 90
     data = io.BytesIO()
     file.save(file=data)
     return data.getvalue()
@@ -200,6 +217,35 @@ def test_a_midi_file_is_another_way_in(key):
     assert page.line.text == line_in(key).text
     assert page.recorder.has == 0  # there is nothing to be heard
     assert "take.mid was opened" in page.opening.told.value
+
+
+def test_a_file_that_names_another_tempo_leaves_the_slider_alone_and_both_are_tried(page):
+    page.tempo.value = 100
+    eighths = [1.9 + n * 0.3 + 0.007 * (n * n % 5) for n in range(12)]
+    page.opening.file.value = uploaded("free.mid", freely_played(eighths))
+    assert "The file says 120 beats a minute, the slider 100: 100 suits it" in page.told.value
+    assert len(page.line.notes) == 12
+    assert {one.beats for one in page.line.notes[:-1]} == {Fraction(1, 2)}
+    assert page.tempo.value == 100
+    assert page.accept.layout.display == "none"
+    page.opening.file.value = uploaded("take.mid", midi_file(line_in("C")))  # by the clock of 120
+    assert "the slider 100: 120 suits it" in page.told.value
+    assert page.line.text == line_in("C").text
+    assert (page.tempo.value, page.accept.layout.display) == (100, "")
+    page.accept.click()
+    assert (page.tempo.value, page.accept.layout.display) == (120, "none")
+
+
+def test_where_no_tempo_suits_the_time_of_the_player_is_not_judged(page):
+    page.tempo.value = 90
+    times = [0.3 * n**1.2 for n in range(12)]  # slower and slower
+    page.opening.file.value = uploaded("slower.mid", freely_played(times))
+    assert "beats a minute badly" in page.told.value
+    assert "throughout" not in page.told.value
+    assert page.timing.value == ""
+    page.opening.file.value = uploaded("take.mid", midi_file(line_in("C")))
+    assert "badly" not in page.told.value
+    assert "in time" in page.timing.value
 
 
 @pytest.mark.usefixtures("_ears")

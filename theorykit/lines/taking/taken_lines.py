@@ -6,6 +6,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import log
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.lines.reading import place_words
@@ -19,10 +20,16 @@ from theorykit.tunes.progression import Progression
 
 SLOWEST, FASTEST = 30, 400  # beats a minute
 DOUBTFUL = 0.5  # confidence below which a note is told
+FITS, TELLING = 0.3, 8  # nats a note better than chance; notes of which one can tell
 NOTICED_CENTS, NOTICED_LATE = 8, 0.02  # of tuning; seconds of a whole take
 MOST_NOTES = 20_000
 SAME = 1e-3  # beats: within which two times are one; the start of the first bar is rounded
 MOST_TOLD = 8
+NO_TEMPO = "No tempo was given"
+ASTRAY = (
+    "The notes fit {} beats a minute badly: their rhythm is a guess, and nothing is said of your "
+    "time. Perhaps it was played at another tempo, or freely."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +58,8 @@ class TakenLine(Value):
     ``notes`` are those of the line with their confidence; ``left_out`` are heard notes that are not
     in it. ``tempo`` is in beats a minute, ``start`` the second on which the first bar begins,
     ``swing`` the ratio of the long to the short eighth, ``tuning`` how many cents sharp it is.
-    ``report`` says in sentences what was left out and guessed.
+    ``report`` says in sentences what was left out and guessed. ``fit`` is by how many nats a note
+    the grid suits better than chance, ``heard`` what was heard, the notes left out with it.
     """
 
     line: Line
@@ -62,6 +70,8 @@ class TakenLine(Value):
     swing: float
     tuning: float
     report: tuple[str, ...]
+    fit: float = 1.0
+    heard: tuple[HeardNote, ...] = ()
 
     def __str__(self) -> str:
         return "\n".join((self.line.text, *self.report))
@@ -70,6 +80,11 @@ class TakenLine(Value):
     def doubtful(self) -> tuple[TimedNote, ...]:
         """The notes of the line that may not be what was played."""
         return tuple(one.note for one in self.notes if one.confidence < DOUBTFUL)
+
+    @property
+    def fits(self) -> bool:
+        """Whether the notes keep to the beat that was taken; else their time cannot be judged."""
+        return self.fit > FITS or len(self.notes) < TELLING
 
     def report_for(self, reader: Reader | str) -> tuple[str, ...]:
         """Return the report with the names that notes have on a reader's page."""
@@ -128,7 +143,42 @@ def taken_line(
     if faint:
         report += (f"{len(faint)} faint notes are left out: the band, or the room.",)
     swing = round(second / (1 - second), 2)
-    return TakenLine(line, taken, (*left, *faint), beat.tempo, beat.start, swing, tuning, report)
+    return TakenLine(
+        *(line, taken, (*left, *faint), beat.tempo, beat.start, swing, tuning, report),
+        fit=beat.quantised.fit,
+        heard=tuple(voice),
+    )
+
+
+def retaken(taken: TakenLine, tempo: float, start: float | None = None) -> TakenLine:
+    """Return a take set on the grid of another tempo, in beats a minute."""
+    return taken_line(
+        taken.heard,
+        taken.line.progression,
+        tempo=tempo,
+        start=start,
+        tuning=taken.tuning,
+        faint=[one for one in taken.left_out if one not in taken.heard],
+    )
+
+
+def fits_better(one: TakenLine, other: TakenLine) -> bool:
+    """Tell whether a take suits its tempo better than the same take suits another.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> heard = [HeardNote(n * 0.3, n * 0.3 + 0.2, 60 + n) for n in range(9)]  # eighths at 100
+    >>> at_100, at_120 = (
+    ...     taken_line(heard, two_five_one("C"), tempo=tempo, start=0) for tempo in (100, 120)
+    ... )
+    >>> fits_better(at_100, at_120), at_100.fits, at_120.fits
+    (True, True, False)
+    """
+
+    def worth(taken: TakenLine) -> float:
+        outside = len(taken.heard) - len(taken.notes)
+        return taken.fit + log(taken.tempo) - outside / max(1, len(taken.heard))
+
+    return worth(one) > worth(other)
 
 
 def _checked(heard: Sequence[HeardNote]) -> list[HeardNote]:
@@ -219,13 +269,16 @@ def _report(
     """Say what was found, guessed and left out."""
     told = []
     if tempo is None:
-        told.append(f"No tempo was given; {beat.tempo:.0f} beats a minute were found.")
+        told.append(f"{NO_TEMPO}; {beat.tempo:.0f} beats a minute were found.")
     if start is None:
         told.append(f"No start was given; the first bar was taken to begin at {beat.start:.2f} s.")
     if abs(tuning) >= NOTICED_CENTS:
         told.append(f"The take is {abs(tuning):.0f} cents {'sharp' if tuning > 0 else 'flat'}.")
     late = beat.quantised.late * 60 / beat.tempo
-    if start is not None and abs(late) >= NOTICED_LATE:
+    is_astray = beat.quantised.fit <= FITS and len(taken) >= TELLING
+    if is_astray:
+        told.append(ASTRAY.format(round(beat.tempo)))
+    if start is not None and abs(late) >= NOTICED_LATE and not is_astray:
         side = "late" if late > 0 else "early"
         told.append(f"The take comes {abs(late) * 1000:.0f} milliseconds {side} throughout.")
     doubtful = [one.note for one in taken if one.confidence < DOUBTFUL]

@@ -26,6 +26,7 @@ from theorykit.views.played import timing_of
 from theorykit.views.sounding import play_along
 from theorykit.widgets.controls import (
     answer,
+    button,
     choice,
     guarded,
     keep_keys,
@@ -117,6 +118,7 @@ class PlayIn(ChosenLine):
         self.instrument = choice("instrument", [ANY, *MELODY_SOUNDS], instrument or ANY)
         self.way = choice("play", [BAND, IN_TIME, FREE], BAND)
         self.tempo = tempo_slider(tempo)
+        self.accept = button("set the tempo", self._accepts, "the tempo of the take")
         self.rounds = RoundDesk(lambda: self.line, self._put_round, self._show)
 
     def _add_rooms(self, book: str) -> None:
@@ -155,7 +157,7 @@ class PlayIn(ChosenLine):
         tabs = ipw.Tab((self.keeping, self.opening), titles=TABS)
         set_up = panel(*chosen, self.tempo, self.rounds.count, self.rounds.answers)
         above = [self.mine, set_up, how, self.player, self.recorder]
-        said = [self.listener, self.rounds, self.told, self.problem]
+        said = [self.listener, self.rounds, self.told, self.accept, self.problem]
         return [*above, *said, self.page, self.timing, tabs]
 
     @property
@@ -191,15 +193,39 @@ class PlayIn(ChosenLine):
     def _put_round(self, one: Round) -> None:
         """Put the line of a round on the page, with its part of the recording."""
         if one.taken is not None:
-            self.put_down(one.taken)
+            self.put_down(one.taken, keeps_tempo=one.recording.slider is not None)
             self.recorder.hold(one.recording.clocked(one.taken), together=True)
 
-    def put_down(self, taken: TakenLine) -> None:
-        """Put a line that was taken down on the page; the one before is one undo away."""
+    def put_down(self, taken: TakenLine, *, keeps_tempo: bool = False) -> None:
+        """Put a line that was taken down on the page; the one before is one undo away.
+
+        The tempo of the page follows, or is kept and the one of the take is offered.
+        """
         self.taken = taken
-        self.tempo.value = round(min(max(taken.tempo, self.tempo.min), self.tempo.max))
+        if not keeps_tempo:
+            self._follow_tempo()
         self._replace(lambda: self.state.taken(taken.line))
         self.player.chosen = min(1, len(self.player.shown) - 1)
+
+    def _follow_tempo(self) -> None:
+        """Let the tempo of the page be the one of the take."""
+        if self.taken is not None:
+            self.tempo.value = self._own_tempo(self.taken)
+
+    def _own_tempo(self, taken: TakenLine) -> int:
+        """Return the tempo of a take, as far as the slider reaches."""
+        return round(min(max(taken.tempo, self.tempo.min), self.tempo.max))
+
+    def _offer_tempo(self, taken: TakenLine | None) -> None:
+        """Offer the tempo of the take where the slider has another."""
+        own = self.tempo.value if taken is None else self._own_tempo(taken)
+        self.accept.description = f"set the tempo to {own:.0f}"
+        self.accept.layout.display = "none" if own == self.tempo.value else ""
+
+    @answer
+    def _accepts(self, _: object) -> None:
+        """The reader takes over the tempo of the take."""
+        guarded(self.problem, self._follow_tempo, lambda: self._offer_tempo(self.report_of))
 
     def _mend(self, place: int, way: str) -> None:
         """Mend one note."""
@@ -304,7 +330,10 @@ class PlayIn(ChosenLine):
             self.recorder.hold(self.recorder.recording)
         put(self.told, sentences_html("", *told) if told else "")
         self.rounds.compare(self.reader.value, are_told=taken is not None)
-        view = None if taken is None else timing_of(taken, reader=self.reader.value)
+        self._offer_tempo(taken)
+        view = (
+            None if taken is None or not taken.fits else timing_of(taken, reader=self.reader.value)
+        )
         put(self.timing, "" if view is None else picture_svg(view) + sentences_html("", view.words))
 
     def _judged(self) -> list[str]:
