@@ -296,6 +296,27 @@ def test_each_way_to_mend_is_a_step_that_is_taken_back_alone(page, way):
         assert page.state.text == text
 
 
+def test_a_refusal_has_the_reader_s_names_and_goes_with_the_next_action(page):
+    played(page, line_in("C"))
+    page.reader.value = reader("B flat")
+    page.notes.note.value = 0
+    page.notes.buttons["later"].click()
+    assert "no room: B4, bar 1, the and of 1, follows at once" in page.notes.problem.value
+    page.notes.note.value = 1
+    assert page.notes.problem.value == ""
+    page.notes.buttons["later"].click()
+    assert "no room" in page.notes.problem.value
+    played(page, line_in("C"))
+    assert page.notes.problem.value == ""
+
+
+def test_a_note_that_is_joined_away_is_told(page):
+    played(page, line_in("C"))
+    page.notes.note.value = 0
+    page.notes.buttons["join with the next"].click()
+    assert "A4, bar 1, the and of 1, is gone" in page.told.value
+
+
 def test_keys_on_the_staff_and_the_list_choose_the_same_note(page):
     played(page, line_in("C"))
     page.notes.pointer.chosen = 4

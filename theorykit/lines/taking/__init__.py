@@ -1,7 +1,7 @@
 """Taking down: notes as they were played, set on the grid of a page."""
 
 from theorykit.lines.taking.compasses import compass_of
-from theorykit.lines.taking.mending import WAYS, mended
+from theorykit.lines.taking.mending import WAYS, mended, note_words
 from theorykit.lines.taking.names_of_sounds import spelled_pitches
 from theorykit.lines.taking.one_voice import Played
 from theorykit.lines.taking.taken_lines import (
@@ -24,6 +24,7 @@ __all__ = [
     "compass_of",
     "fits_better",
     "mended",
+    "note_words",
     "quantised",
     "retaken",
     "spelled_pitches",

@@ -13,7 +13,7 @@ import ipywidgets as ipw
 from theorykit.errors import TheoryError
 from theorykit.harmony.wording import sentence
 from theorykit.lines.parts import MELODY_SOUNDS
-from theorykit.lines.taking import TakenLine, compass_of, mended
+from theorykit.lines.taking import TakenLine, compass_of, mended, note_words
 from theorykit.lines.text import Line
 from theorykit.show.html_text import sentences_html
 from theorykit.show.listening import ears_missing
@@ -50,7 +50,7 @@ from theorykit.widgets.takes.take_files import TakeOpening
 from theorykit.widgets.works import Hands, MyWork, Sending, by_label, place_of
 
 BAND, IN_TIME, FREE = "over the band", "alone, at this tempo", "alone, the tempo is found"
-ANY = "not told"
+ANY, JOIN = "not told", "join with the next"
 HELP = (
     "Press record and allow the microphone: the band counts in a bar and plays, and the take ends "
     "with it. Play one melody, one note at a time. Use headphones: what the microphone hears of "
@@ -182,6 +182,7 @@ class PlayIn(ChosenLine):
 
     def _hear(self, recording: Recording) -> None:
         """Take a recording down; it can be heard whatever comes of it."""
+        put(self.notes.problem, "")
         self.recorder.hold(recording)
         self.listener.hear(recording)
 
@@ -229,8 +230,11 @@ class PlayIn(ChosenLine):
 
     def _mend(self, place: int, way: str) -> None:
         """Mend one note."""
-        line = mended(self.line, place, way)
-        self._replace(lambda: self.state.taken(line))
+        line, told = mended(self.line, place, way, self.reader.value), ""
+        if way == JOIN and self.line.notes[place].pitch != self.line.notes[place + 1].pitch:
+            gone = note_words(self.line, place + 1, self.reader.value)
+            told = f"{gone}, is gone: the note before it is held instead"
+        self._replace(lambda: self.state.taken(line, told))
 
     @property
     def line(self) -> Line:
