@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -25,6 +26,7 @@ NOTICED_CENTS, NOTICED_LATE = 8, 0.02  # of tuning; seconds of a whole take
 MOST_NOTES = 20_000
 SAME = 1e-3  # beats: within which two times are one; the start of the first bar is rounded
 MOST_TOLD = 8
+UNDER = ", where another sounds"
 NO_TEMPO = "No tempo was given"
 ASTRAY = (
     "The notes fit {} beats a minute badly: their rhythm is a guess, and nothing is said of your "
@@ -139,9 +141,10 @@ def taken_line(
     inside = {(one.start, one.midi) for one in kept}
     left = tuple(note for note, key in _keys(voice, beat) if key not in inside)
     second = beat.quantised.second if beat.quantised.swung else 0.5
-    report = _report(taken, left, beat, tempo, start, tuning, progression.bar_starts)
+    report = _report(taken, left, beat, tempo, start, tuning, progression)
     if faint:
-        report += (f"{len(faint)} faint notes are left out: the band, or the room.",)
+        words = _left_words(faint, "faint note", beat, progression)
+        report += (f"{words} Faint is the band, or the room.",)
     swing = round(second / (1 - second), 2)
     return TakenLine(
         *(line, taken, (*left, *faint), beat.tempo, beat.start, swing, tuning, report),
@@ -264,10 +267,10 @@ def _report(
     tempo: float | None,
     start: float | None,
     tuning: float,
-    bars: Sequence[Fraction],
+    over: Progression,
 ) -> tuple[str, ...]:
     """Say what was found, guessed and left out."""
-    told = []
+    told, bars = [], over.bar_starts
     if tempo is None:
         told.append(f"{NO_TEMPO}; {beat.tempo:.0f} beats a minute were found.")
     if start is None:
@@ -285,11 +288,27 @@ def _report(
     if doubtful:
         told.append(_doubts(doubtful, bars))
     if left:
-        seconds = ", ".join(f"{note.start:.2f} s" for note in left[:MOST_TOLD])
-        more = f" and {len(left) - MOST_TOLD} more" * (len(left) > MOST_TOLD)
-        verb = "heard note is" if len(left) == 1 else "heard notes are"
-        told.append(f"{len(left)} {verb} left out, at {seconds}{more}.")
+        told.append(_left_words(left, "heard note", beat, over, UNDER))
     return tuple(told)
+
+
+def _left_words(
+    left: Sequence[HeardNote], kind: str, beat: Beat, progression: Progression, why: str = ""
+) -> str:
+    """Say how many notes are left out, where each would stand, and why it does not."""
+    ends, bars = (-progression.bars[0].beats, progression.beats), progression.bar_starts
+    count = Counter(_where(beat.beats(note.start), ends, bars, why) for note in left)
+    places = [where if n == 1 else f"{n} {where}" for where, n in count.items()]
+    those = f"{kind} is" if len(left) == 1 else f"{kind}s are"
+    return f"{len(left)} {those} left out: {'; '.join(places)}."
+
+
+def _where(at: float, ends: tuple[Fraction, Fraction], bars: Sequence[Fraction], why: str) -> str:
+    """Say where a note would stand, to the nearest eighth, and why it does not."""
+    near = Fraction(round(2 * at), 2)
+    if near <= ends[0]:
+        return "more than a pickup before the first bar"
+    return "after the last bar" if near >= ends[1] else f"{place_words(near, bars)}{why}"
 
 
 _DOUBTFUL = "Doubtful: "
