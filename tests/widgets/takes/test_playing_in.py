@@ -22,7 +22,7 @@ from theorykit.show.own_reader import own_files_in
 from theorykit.show.sound import Samples
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets import handout_desk, line_desk, play_in
-from theorykit.widgets.takes.recordings import Recording, recording_of
+from theorykit.widgets.takes.recordings import Recording, Round, recording_of
 
 RATE, TEMPO, START = 44100, 120, 1.0
 TEXTS = {
@@ -208,6 +208,25 @@ def test_a_silent_take_is_told_and_the_line_stays(page):
     catch(page, np.zeros(RATE))
     assert "silent" in page.listener.problem.value
     assert page.line.text == line_in("C").text
+
+
+def test_a_take_without_a_note_leaves_the_one_before_with_its_recording(page):
+    line = line_in("C")
+    taken = take_down(rows(line), progression=line.progression, tempo=TEMPO, start=0)
+    good = Recording(Samples(np.asarray(tones(line), np.float32), RATE), TEMPO, START)
+    page.rounds.take((Round(good, taken),))
+    said = page.told.value
+    catch(page, np.zeros(RATE))
+    assert page.recorder.goes_together
+    assert page.recorder.recording.samples is good.samples
+    assert "are those of the take before" in page.listener.told.value
+    assert page.told.value == said
+    told(page, {"drop": True})
+    catch(page, np.zeros(RATE))
+    assert page.recorder.recording.samples.seconds == 1  # thrown away is thrown away
+    page.mine.new.click()
+    catch(page, np.zeros(RATE))
+    assert "take before" not in page.listener.told.value
 
 
 @pytest.mark.parametrize("key", TEXTS)

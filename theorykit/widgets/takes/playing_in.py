@@ -60,8 +60,9 @@ HELP = (
 REST = "Rest between takes, and stop at once where something hurts."
 PRIVATE = (
     "What is recorded goes to the Python behind this page and nowhere else. It is held in memory "
-    "until the next take, and is gone then unless you keep it."
+    "until the next take with notes, and is gone then unless you keep it."
 )
+STAYS = "The line, what is said of it and its recording are those of the take before."
 TABS = ("keep", "open a file")
 
 
@@ -96,6 +97,7 @@ class PlayIn(ChosenLine):
         empty = LineDraft(two_five_one(key, form))
         self.state = empty
         self.taken: TakenLine | None = None
+        self._before: Recording | None = None  # of the line on the page
         if instrument:
             compass_of(instrument)
         self._add_choices(colour)
@@ -130,6 +132,7 @@ class PlayIn(ChosenLine):
             lambda one: heard_rounds(one, self.over, self._told_instrument),
             self.rounds.take,
             partial(setattr, self.recorder, "listens"),
+            self._give_back,
         )
         self.notes = NoteDesk(self._mend, lambda: self.mine.undo.click())
         self.keeping = Keeping(self._kept, book)
@@ -186,8 +189,17 @@ class PlayIn(ChosenLine):
         self.recorder.hold(recording)
         self.listener.hear(recording)
 
+    def _give_back(self) -> str:
+        """Hold the recording of the line on the page again, where the new take has no note."""
+        if self.report_of is None:
+            return ""
+        if self._before is not None:
+            self.recorder.hold(self._before, together=True)
+        return STAYS
+
     def _forget(self) -> None:
         """Let the sound of the take go, wherever it is."""
+        self._before = None
         self.rounds.forget()
         self.listener.forget()
 
@@ -195,14 +207,15 @@ class PlayIn(ChosenLine):
         """Put the line of a round on the page, with its part of the recording."""
         if one.taken is not None:
             self.put_down(one.taken, keeps_tempo=one.recording.slider is not None)
-            self.recorder.hold(one.recording.clocked(one.taken), together=True)
+            self._before = one.recording.clocked(one.taken)
+            self.recorder.hold(self._before, together=True)
 
     def put_down(self, taken: TakenLine, *, keeps_tempo: bool = False) -> None:
         """Put a line that was taken down on the page; the one before is one undo away.
 
         The tempo of the page follows, or is kept and the one of the take is offered.
         """
-        self.taken = taken
+        self.taken, self._before = taken, None
         if not keeps_tempo:
             self._follow_tempo()
         self._replace(lambda: self.state.taken(taken.line))
