@@ -88,4 +88,4 @@ def test_the_whole_line_can_be_taken_out_note_by_note():
     while line.notes:
         line = mended(line, 0, "delete")
     assert line.text == ""
-    assert len(WAYS) == 9
+    assert len(WAYS) == 11

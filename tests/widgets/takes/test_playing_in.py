@@ -329,6 +329,20 @@ def test_a_refusal_has_the_reader_s_names_and_goes_with_the_next_action(page):
     assert page.notes.problem.value == ""
 
 
+def test_a_line_half_a_beat_late_is_told_and_moved_as_one(page):
+    line = line_in("C")
+    played(page, line)
+    assert "more plainly" not in page.told.value
+    page.notes.buttons["whole line later"].click()
+    late = page.state.text
+    assert "more plainly an eighth earlier" in page.told.value
+    page.notes.buttons["whole line earlier"].click()
+    assert page.line.text == line.text
+    assert "more plainly" not in page.told.value
+    page.mine.undo.click()
+    assert page.state.text == late
+
+
 def test_a_note_that_is_joined_away_is_told(page):
     played(page, line_in("C"))
     page.notes.note.value = 0

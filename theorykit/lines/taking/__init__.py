@@ -12,6 +12,7 @@ from theorykit.lines.taking.taken_lines import (
     retaken,
     taken_line,
 )
+from theorykit.lines.taking.whole_lines import better_place
 from theorykit.lines.taking.written_notes import Quantised, quantised
 
 __all__ = [
@@ -21,6 +22,7 @@ __all__ = [
     "Played",
     "Quantised",
     "TakenLine",
+    "better_place",
     "compass_of",
     "fits_better",
     "mended",

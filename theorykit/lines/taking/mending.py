@@ -9,6 +9,7 @@ from fractions import Fraction
 from theorykit.errors import TheoryError, expect, shown
 from theorykit.lines.reading import place_words
 from theorykit.lines.taking.names_of_sounds import spelled_pitches
+from theorykit.lines.taking.whole_lines import line_moved
 from theorykit.lines.text import HIGHEST_MIDI, Line, TimedNote
 from theorykit.notes.note import pretty_accidentals
 from theorykit.notes.reader import READERS, Reader
@@ -157,5 +158,7 @@ _WAYS: dict[str, Callable[[Line, int], Line]] = {
     "split": _split,
     "join with the next": _joined,
     "delete": _deleted,
+    "whole line earlier": lambda line, _: line_moved(line, -GRID),
+    "whole line later": lambda line, _: line_moved(line, GRID),
 }
 WAYS = tuple(_WAYS)

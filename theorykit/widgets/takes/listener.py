@@ -19,8 +19,8 @@ LONGEST = 240.0  # seconds that it may take
 class Listener(Page):
     """What is heard, in words; ``find`` listens, and ``take`` is given what it found.
 
-    ``busy`` is told when it begins and ends. ``lost`` is called where no note was heard, and returns
-    what is to be said besides. Without a page to answer it is waited for.
+    ``busy`` is told when it begins and ends. ``lost`` is called where no note was heard, and
+    returns what is to be said besides. Without a page to answer it is waited for.
     """
 
     def __init__(

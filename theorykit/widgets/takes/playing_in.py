@@ -13,7 +13,7 @@ import ipywidgets as ipw
 from theorykit.errors import TheoryError
 from theorykit.harmony.wording import sentence
 from theorykit.lines.parts import MELODY_SOUNDS
-from theorykit.lines.taking import TakenLine, compass_of, mended, note_words
+from theorykit.lines.taking import TakenLine, better_place, compass_of, mended, note_words
 from theorykit.lines.text import Line
 from theorykit.show.html_text import sentences_html
 from theorykit.show.listening import ears_missing
@@ -63,6 +63,10 @@ PRIVATE = (
     "until the next take with notes, and is gone then unless you keep it."
 )
 STAYS = "The line, what is said of it and its recording are those of the take before."
+PERHAPS = (
+    "The line would read more plainly an eighth {0}: more chord tones and long notes on the beat, "
+    "fewer held over it. If it was meant so, press \u201cwhole line {0}\u201d."
+)
 TABS = ("keep", "open a file")
 
 
@@ -343,6 +347,8 @@ class PlayIn(ChosenLine):
         taken, told = self.report_of, [sentence(self.state.told)] if self.state.told else []
         if taken is not None:
             told += [*taken.report_for(self.reader.value), *self._judged()]
+            if side := better_place(self.line):
+                told.append(PERHAPS.format(side))
         elif self.recorder.goes_together:  # the recording is of another line
             self.recorder.hold(self.recorder.recording)
         put(self.told, sentences_html("", *told) if told else "")
