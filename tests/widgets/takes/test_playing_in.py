@@ -246,13 +246,13 @@ def test_a_file_that_names_another_tempo_leaves_the_slider_alone_and_both_are_tr
     assert len(page.line.notes) == 12
     assert {one.beats for one in page.line.notes[:-1]} == {Fraction(1, 2)}
     assert page.tempo.value == 100
-    assert page.accept.layout.display == "none"
+    assert page.offered.accept.layout.display == "none"
     page.opening.file.value = uploaded("take.mid", midi_file(line_in("C")))  # by the clock of 120
     assert "the slider 100: 120 suits it" in page.told.value
     assert page.line.text == line_in("C").text
-    assert (page.tempo.value, page.accept.layout.display) == (100, "")
-    page.accept.click()
-    assert (page.tempo.value, page.accept.layout.display) == (120, "none")
+    assert (page.tempo.value, page.offered.accept.layout.display) == (100, "")
+    page.offered.accept.click()
+    assert (page.tempo.value, page.offered.accept.layout.display) == (120, "none")
 
 
 def test_where_no_tempo_suits_the_time_of_the_player_is_not_judged(page):
@@ -341,6 +341,30 @@ def test_a_line_half_a_beat_late_is_told_and_moved_as_one(page):
     assert "more plainly" not in page.told.value
     page.mine.undo.click()
     assert page.state.text == late
+
+
+def test_the_picture_of_early_and_late_notes_has_no_note_that_was_taken_out(page):
+    played(page, line_in("C"))
+    assert "9 of 9 notes are in time" in page.timing.value
+    page.notes.note.value = 3
+    page.notes.buttons["delete"].click()
+    assert "8 of 8 notes are in time" in page.timing.value
+
+
+def test_a_new_line_stands_over_the_chords_of_the_moment(tmp_path):
+    page = play_in("Eb", form="short", path=tmp_path / "drafts.sqlite")
+    page.key.value, page.form.value = "C major", "long"
+    played(page, Line.parse("whole F4", page.over))
+    page.mine.new.click()
+    assert (page.over.pretty, page.state.text) == ("Dm7 | G7 | Cmaj7", "")
+    assert (page.key.value, page.form.value) == ("C major", "long")
+
+
+def test_what_is_said_of_recording_is_of_the_way_that_is_chosen(page):
+    assert "the band counts in a bar" in page.how.value
+    page.way.value = "alone, at this tempo"
+    assert "the band counts in a bar" not in page.how.value
+    assert "stop recording" in page.how.value
 
 
 def test_a_note_that_is_joined_away_is_told(page):

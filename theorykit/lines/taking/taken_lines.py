@@ -88,6 +88,12 @@ class TakenLine(Value):
         """Whether the notes keep to the beat that was taken; else their time cannot be judged."""
         return self.fit > FITS or len(self.notes) < TELLING
 
+    def of(self, line: Line) -> TakenLine:
+        """Return it with those of its notes that are in a line still, where any are."""
+        kept = tuple(one for one in self.notes if one.note in line.notes)
+        stays = Line(self.line.progression, tuple(one.note for one in kept))
+        return replace(self, line=stays, notes=kept) if kept else self
+
     def report_for(self, reader: Reader | str) -> tuple[str, ...]:
         """Return the report with the names that notes have on a reader's page."""
         page = self.line.written_for(reader)

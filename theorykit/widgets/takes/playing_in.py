@@ -26,7 +26,6 @@ from theorykit.views.played import timing_of
 from theorykit.views.sounding import play_along
 from theorykit.widgets.controls import (
     answer,
-    button,
     choice,
     guarded,
     keep_keys,
@@ -47,13 +46,18 @@ from theorykit.widgets.takes.recorder import Recorder
 from theorykit.widgets.takes.recordings import Recording, Round, heard_rounds
 from theorykit.widgets.takes.round_desk import RoundDesk
 from theorykit.widgets.takes.take_files import TakeOpening
+from theorykit.widgets.takes.tempo_offer import TempoOffer
 from theorykit.widgets.works import Hands, MyWork, Sending, by_label, place_of
 
 BAND, IN_TIME, FREE = "over the band", "alone, at this tempo", "alone, the tempo is found"
 ANY, JOIN = "not told", "join with the next"
+BEGIN = {
+    "band": "Press record and allow the microphone: the band counts in a bar and plays, and the "
+    "take ends with it.",
+    "alone": "Press record and allow the microphone, play, and press \u201cstop recording\u201d.",
+}
 HELP = (
-    "Press record and allow the microphone: the band counts in a bar and plays, and the take ends "
-    "with it. Play one melody, one note at a time. Use headphones: what the microphone hears of "
+    "Play one melody, one note at a time. Use headphones: what the microphone hears of "
     "the band is taken for yours, and notes come out doubtful or too many. The first time, measure "
     "the delay: clap with eight clicks. A MIDI keyboard needs neither."
 )
@@ -98,8 +102,8 @@ class PlayIn(ChosenLine):
         draft: str = "",
         path: str | PathLike[str] | None = None,
     ) -> None:
-        empty = LineDraft(two_five_one(key, form))
-        self.state = empty
+        empty = self.state = LineDraft(two_five_one(key, form))
+        self._empty = empty.data
         self.taken: TakenLine | None = None
         self._before: Recording | None = None  # of the line on the page
         if instrument:
@@ -107,11 +111,12 @@ class PlayIn(ChosenLine):
         self._add_choices(colour)
         self._add_controls(tempo, instrument)
         self.problem, self.told, self.timing = picture(), picture(), picture()
+        self.how = picture()
         self._add_rooms("" if book is None else fspath(book))
         self._add_ways_on(lines, handout)
         place = place_of("take", draft, {**empty.data, "colour": self.colour.value})
         hands = Hands(lambda: self.state.data, self._bring, line_title, self._settings)
-        self.mine = MyWork("line", place, hands, empty.data, path)
+        self.mine = MyWork("line", place, hands, self._empty, path)
         super().__init__(self._parts())
         keep_keys(self)
         watch((self.key, self.form), self._moved)
@@ -124,7 +129,7 @@ class PlayIn(ChosenLine):
         self.instrument = choice("instrument", [ANY, *MELODY_SOUNDS], instrument or ANY)
         self.way = choice("play", [BAND, IN_TIME, FREE], BAND)
         self.tempo = tempo_slider(tempo)
-        self.accept = button("set the tempo", self._accepts, "the tempo of the take")
+        self.offered = TempoOffer(self.tempo)
         self.rounds = RoundDesk(lambda: self.line, self._put_round, self._show)
 
     def _add_rooms(self, book: str) -> None:
@@ -158,13 +163,11 @@ class PlayIn(ChosenLine):
         chosen = (self.key, self.form, self.colour, self.reader, self.instrument, self.way)
         for control in (*chosen, self.tempo, self.rounds.count, self.rounds.chosen):
             control.layout.width, control.style.description_width = NARROW, NARROW_LABEL
-        how = picture()
-        put(how, sentences_html(ears_missing(), HELP, f"{CAUTION} {REST}", PRIVATE))
         self.page.put_under_staff(self.notes, self.sending)
         tabs = ipw.Tab((self.keeping, self.opening), titles=TABS)
         set_up = panel(*chosen, self.tempo, self.rounds.count, self.rounds.answers)
-        above = [self.mine, set_up, how, self.player, self.recorder]
-        said = [self.listener, self.rounds, self.told, self.accept, self.problem]
+        above = [self.mine, set_up, self.how, self.player, self.recorder]
+        said = [self.listener, self.rounds, self.told, self.offered, self.problem]
         return [*above, *said, self.page, self.timing, tabs]
 
     @property
@@ -221,29 +224,9 @@ class PlayIn(ChosenLine):
         """
         self.taken, self._before = taken, None
         if not keeps_tempo:
-            self._follow_tempo()
+            self.offered.follow(taken)
         self._replace(lambda: self.state.taken(taken.line))
         self.player.chosen = min(1, len(self.player.shown) - 1)
-
-    def _follow_tempo(self) -> None:
-        """Let the tempo of the page be the one of the take."""
-        if self.taken is not None:
-            self.tempo.value = self._own_tempo(self.taken)
-
-    def _own_tempo(self, taken: TakenLine) -> int:
-        """Return the tempo of a take, as far as the slider reaches."""
-        return round(min(max(taken.tempo, self.tempo.min), self.tempo.max))
-
-    def _offer_tempo(self, taken: TakenLine | None) -> None:
-        """Offer the tempo of the take where the slider has another."""
-        own = self.tempo.value if taken is None else self._own_tempo(taken)
-        self.accept.description = f"set the tempo to {own:.0f}"
-        self.accept.layout.display = "none" if own == self.tempo.value else ""
-
-    @answer
-    def _accepts(self, _: object) -> None:
-        """The reader takes over the tempo of the take."""
-        guarded(self.problem, self._follow_tempo, lambda: self._offer_tempo(self.report_of))
 
     def _mend(self, place: int, way: str) -> None:
         """Mend one note."""
@@ -304,11 +287,14 @@ class PlayIn(ChosenLine):
 
     def _set_way(self) -> None:
         """Over the band, or alone."""
-        self.recorder.over = "band" if self.way.value == BAND else "alone"
+        over = self.recorder.over = "band" if self.way.value == BAND else "alone"
+        begin = f"{BEGIN[over]} {HELP}"
+        put(self.how, sentences_html(ears_missing(), begin, f"{CAUTION} {REST}", PRIVATE))
 
     def _bring(self, data: dict[str, Any]) -> None:
         """Put a line on the page that was kept."""
-        self.state = LineDraft.of(data)
+        is_new = data == self._empty  # a new line stands over the chords of the moment
+        self.state = LineDraft(self.over) if is_new else LineDraft.of(data)
         self._show_choices(self._moved)
         self._show()
 
@@ -353,9 +339,11 @@ class PlayIn(ChosenLine):
             self.recorder.hold(self.recorder.recording)
         put(self.told, sentences_html("", *told) if told else "")
         self.rounds.compare(self.reader.value, are_told=taken is not None)
-        self._offer_tempo(taken)
+        self.offered.show(taken)
         view = (
-            None if taken is None or not taken.fits else timing_of(taken, reader=self.reader.value)
+            None
+            if taken is None or not taken.fits
+            else timing_of(taken.of(self.line), reader=self.reader.value)
         )
         put(self.timing, "" if view is None else picture_svg(view) + sentences_html("", view.words))
 
