@@ -13,6 +13,7 @@ from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.lines.reading import place_words
 from theorykit.lines.taking.beat_search import Beat, found_beat
 from theorykit.lines.taking.names_of_sounds import spelled_pitches
+from theorykit.lines.taking.whole_lines import line_moved
 from theorykit.lines.taking.written_notes import Written
 from theorykit.lines.text import HIGHEST_MIDI, Line, TimedNote
 from theorykit.notes.reader import Reader
@@ -26,6 +27,7 @@ NOTICED_CENTS, NOTICED_LATE = 8, 0.02  # of tuning; seconds of a whole take
 MOST_NOTES = 20_000
 SAME = 1e-3  # beats: within which two times are one; the start of the first bar is rounded
 MOST_TOLD = 8
+MOVES = tuple(Fraction(n, 2) for n in (-1, 1, -2, 2))  # beats by which a whole line may be moved
 UNDER = ", where another sounds"
 NO_TEMPO = "No tempo was given"
 ASTRAY = (
@@ -93,6 +95,24 @@ class TakenLine(Value):
         kept = tuple(one for one in self.notes if one.note in line.notes)
         stays = Line(self.line.progression, tuple(one.note for one in kept))
         return replace(self, line=stays, notes=kept) if kept else self
+
+    def beside(self, line: Line) -> TakenLine | None:
+        """Return it as it goes with a line, moved by eighths with it; None where it is another.
+
+        Half of the notes of the line at least are as they were heard.
+        """
+        if line.progression != self.line.progression or not line.notes:
+            return None
+        for beats in (Fraction(0), *MOVES):
+            try:
+                moved = line_moved(self.line, beats)
+            except TheoryError:
+                continue
+            if 2 * len(set(moved.notes).intersection(line.notes)) >= len(line.notes):
+                pairs = zip(self.notes, moved.notes, strict=True)
+                notes = tuple(replace(one, note=note) for one, note in pairs)
+                return replace(self, line=moved, notes=notes)
+        return None
 
     def report_for(self, reader: Reader | str) -> tuple[str, ...]:
         """Return the report with the names that notes have on a reader's page."""

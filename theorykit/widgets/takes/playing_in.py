@@ -322,11 +322,7 @@ class PlayIn(ChosenLine):
     @property
     def report_of(self) -> TakenLine | None:
         """The take that the line is of: half of its notes at least are as they were heard."""
-        taken = self.taken
-        if taken is None or taken.line.progression != self.over:
-            return None
-        same = set(taken.line.notes).intersection(self.line.notes)
-        return taken if 2 * len(same) >= len(self.line.notes) > 0 else None
+        return None if self.taken is None else self.taken.beside(self.line)
 
     def _tell(self) -> None:
         """Say what was found and guessed in the take, and what was done to the line."""
