@@ -78,7 +78,7 @@ def test_what_does_not_fit_the_progression_is_left_out_and_told():
     found = taken_line(played, over, tempo=120, start=0.0)
     assert len(found.notes) == 8
     assert found.left_out == tuple(played[8:])
-    assert found.report[-1] == "4 heard notes are left out: 4 after the last bar."
+    assert found.report[-1] == "4 heard notes are left out: after the last bar."
 
 
 def test_a_note_under_another_is_told_by_its_bar_and_no_seconds():

@@ -324,7 +324,7 @@ def _left_words(
     """Say how many notes are left out, where each would stand, and why it does not."""
     ends, bars = (-progression.bars[0].beats, progression.beats), progression.bar_starts
     count = Counter(_where(beat.beats(note.start), ends, bars, why) for note in left)
-    places = [where if n == 1 else f"{n} {where}" for where, n in count.items()]
+    places = [where if n in (1, len(left)) else f"{n} {where}" for where, n in count.items()]
     those = f"{kind} is" if len(left) == 1 else f"{kind}s are"
     return f"{len(left)} {those} left out: {'; '.join(places)}."
 
