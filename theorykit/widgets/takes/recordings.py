@@ -100,7 +100,8 @@ def heard_line(recording: Recording, over: Progression, instrument: str | None) 
     found, slider = _heard(recording, over, instrument), recording.slider
     if recording.tempo is not None or slider is None:
         return found
-    says = "says" if isinstance(recording.sound, bytes) else "sounds like"
+    is_told = isinstance(recording.sound, bytes) and recording.start is None
+    says = "says" if is_told else "sounds like"
     told = f"The file {says} {found.tempo:.0f} beats a minute"
     best = found
     if round(found.tempo) == round(slider):

@@ -26,7 +26,8 @@ class TakeOpening(FileOpening):
         super().__init__(
             "open a recording or a MIDI file", ENDINGS, recording_of, take=self._clocked
         )
-        self.children = (panel(self.clocked, self.start), *self.children)
+        told_first, opening = (self.clocked, self.start), (self.file, self.path, self.stop)
+        self.children = [panel(*told_first), panel(*opening), self.problem, self.told]
 
     def _clocked(self, recording: Recording) -> tuple[str, ...]:
         """Note down what was opened, with the clock that is told for it."""
