@@ -21,6 +21,7 @@ from theorykit.notes.values import Value
 from theorykit.tunes.progression import Progression
 
 SLOWEST, FASTEST = 30, 400  # beats a minute
+OUTSIDE, SURELY = 2.0, 0.25  # nats a note: outside the bars; by which a tempo is surely better
 DOUBTFUL = 0.5  # confidence below which a note is told
 FITS, TELLING = 0.3, 8  # nats a note better than chance; notes of which one can tell
 NOTICED_CENTS, NOTICED_LATE = 8, 0.02  # of tuning; seconds of a whole take
@@ -192,7 +193,7 @@ def retaken(taken: TakenLine, tempo: float, start: float | None = None) -> Taken
 
 
 def fits_better(one: TakenLine, other: TakenLine) -> bool:
-    """Tell whether a take suits its tempo better than the same take suits another.
+    """Tell whether a take surely suits its tempo better than the same take suits another.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> heard = [HeardNote(n * 0.3, n * 0.3 + 0.2, 60 + n) for n in range(9)]  # eighths at 100
@@ -205,9 +206,9 @@ def fits_better(one: TakenLine, other: TakenLine) -> bool:
 
     def worth(taken: TakenLine) -> float:
         outside = len(taken.heard) - len(taken.notes)
-        return taken.fit + log(taken.tempo) - outside / max(1, len(taken.heard))
+        return taken.fit + log(taken.tempo) - OUTSIDE * outside / max(1, len(taken.heard))
 
-    return worth(one) > worth(other)
+    return worth(one) > worth(other) + SURELY
 
 
 def _checked(heard: Sequence[HeardNote]) -> list[HeardNote]:

@@ -108,7 +108,7 @@ def heard_line(recording: Recording, over: Progression, instrument: str | None) 
         told = f"{told}, as the slider."
     else:
         other = retaken(found, slider, recording.start)
-        best = other if fits_better(other, found) else found
+        best = found if fits_better(found, other) else other
         told = f"{told}, the slider {slider:.0f}: {best.tempo:.0f} suits it better, and was taken."
     report = (one for one in best.report if not one.startswith(NO_TEMPO))
     return replace(best, report=(told, *report))

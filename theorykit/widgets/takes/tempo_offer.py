@@ -5,7 +5,7 @@ from __future__ import annotations
 import ipywidgets as ipw
 
 from theorykit.lines.taking import TakenLine
-from theorykit.widgets.controls import answer, button, guarded, picture
+from theorykit.widgets.controls import answer, button, guarded, panel, picture
 from theorykit.widgets.faults import Page
 
 
@@ -17,7 +17,7 @@ class TempoOffer(Page):
         self._taken: TakenLine | None = None
         self.accept = button("set the tempo", self._accepts, "the tempo of the take")
         self.problem = picture()
-        super().__init__([self.accept, self.problem])
+        super().__init__([panel(self.accept), self.problem])
 
     def show(self, taken: TakenLine | None) -> None:
         """Offer the tempo of a take."""
