@@ -19,7 +19,7 @@ def line_moved(line: Line, beats: Fraction) -> Line:
     >>> from theorykit.tunes.progression import two_five_one
     >>> line = Line.parse("8th rest quarter F4 A4 C5 8th B4 | whole E4", two_five_one("C", "short"))
     >>> line_moved(line, -EIGHTH).text
-    'quarter F4 A4 C5 8th B4 E4 | dotted half tied 8th tied rest'
+    'quarter F4 A4 C5 8th B4 E4 | dotted half hold 8th hold rest'
     """
     end, first = line.progression.beats, -line.progression.bars[0].beats
     starts = [note.start + beats for note in line.notes]
@@ -40,7 +40,7 @@ def better_place(line: Line) -> str:
     held over a beat against it (common practice).
 
     >>> from theorykit.tunes.progression import two_five_one
-    >>> text = "8th rest quarter D4 F4 A4 C5 | B4 G4 F4 8th D4 E4 | quarter tied 8th tied C4"
+    >>> text = "8th rest quarter D4 F4 A4 8th C5 | rest quarter G4 B4 D5 8th F5 | half rest E5"
     >>> better_place(Line.parse(text, two_five_one("C")))
     'earlier'
     """
