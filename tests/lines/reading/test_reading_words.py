@@ -1,8 +1,11 @@
 """Words on a line that a musician would check: against the goal, two forms of one tension."""
 
+from fractions import Fraction
+
 import pytest
 
 from theorykit.lines.reading import read_line
+from theorykit.lines.reading.landings import beat_words
 from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS, Key
 from theorykit.tunes.progression import two_five_one
@@ -55,3 +58,9 @@ def test_all_is_said_where_all_are_meant():
 def test_a_note_that_comes_again_is_named_once():
     change = reading("half F4 8th B4 A4 G4 E4 | whole E4").changes[-1]
     assert change.words == "E comes again as the 3rd of Cmaj7, on beat 1"
+
+
+def test_each_place_of_a_beat_has_words_of_its_own():
+    parts = {Fraction(n, d) for d in (2, 3, 4, 6, 8, 12) for n in range(d)}
+    words = {beat_words(beat + part) for part in parts for beat in (1, 2, 3, 4)}
+    assert len(words) == 4 * len(parts)

@@ -78,7 +78,16 @@ def test_what_does_not_fit_the_progression_is_left_out_and_told():
     found = taken_line(played, over, tempo=120, start=0.0)
     assert len(found.notes) == 8
     assert found.left_out == tuple(played[8:])
-    assert "4 heard notes are left out" in found.report[-1]
+    assert found.report[-1] == "4 heard notes are left out: after the last bar."
+
+
+def test_a_note_under_another_is_told_by_its_bar_and_no_seconds():
+    played = [HeardNote(n * 0.5, n * 0.5 + 0.45, 72) for n in range(6)]
+    under = HeardNote(1.05, 1.15, 60)
+    found = taken_line([*played, under], two_five_one("C", "short"), tempo=120, start=0.0)
+    assert found.left_out == (under,)
+    where = "bar 1, beat 3, where another sounds"
+    assert found.report[-1] == f"1 heard note is left out: {where}."
 
 
 def test_a_doubtful_note_is_told_by_its_bar_and_as_it_is_written():
@@ -131,4 +140,7 @@ def test_faint_notes_are_left_out_and_told():
     found = taken_line(played, two_five_one("C", "short"), tempo=120, start=0, faint=bass)
     assert [note.pitch.midi for note in found.line] == [62, 65]
     assert found.left_out == tuple(bass)
-    assert "2 faint notes are left out" in found.report[-1]
+    where = "bar 1, beat 1; bar 1, beat 2"
+    assert f"2 faint notes are left out: {where}." in found.report[-1]
+    found = taken_line(played, two_five_one("C", "short"), tempo=120, start=0, faint=bass[:1])
+    assert "1 faint note is left out" in found.report[-1]

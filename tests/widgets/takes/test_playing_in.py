@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 import mido
@@ -20,7 +21,7 @@ from theorykit.show.own_reader import own_files_in
 from theorykit.show.sound import Samples
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets import handout_desk, line_desk, play_in
-from theorykit.widgets.takes.recordings import Recording, recording_of
+from theorykit.widgets.takes.recordings import Recording, Round, recording_of
 
 RATE, TEMPO, START = 44100, 120, 1.0
 TEXTS = {
@@ -64,6 +65,22 @@ def midi_file(line: Line) -> bytes:
         track.append(mido.Message("note_on", note=note.pitch.midi, time=begins - at))
         track.append(mido.Message("note_off", note=note.pitch.midi, time=ends - begins))
         at = ends
+    data = io.BytesIO()
+    file.save(file=data)
+    return data.getvalue()
+
+
+def freely_played(seconds: list[float]) -> bytes:
+    """Notes from C4 on at any time, in a file that says 120 as keyboards write it."""
+    file, track = mido.MidiFile(ticks_per_beat=480), mido.MidiTrack()
+    track.append(mido.MetaMessage("set_tempo", tempo=500_000))
+    file.tracks.append(track)
+    at = 0
+    for number, second in enumerate(seconds):
+        begins = round(second * 960)
+        track.append(mido.Message("note_on", note=60 + number, time=begins - at))
+        track.append(mido.Message("note_off", note=60 + number, time=90))
+        at = begins + 90
     data = io.BytesIO()
     file.save(file=data)
     return data.getvalue()
@@ -181,6 +198,25 @@ def test_a_silent_take_is_told_and_the_line_stays(page):
     assert page.line.text == line_in("C").text
 
 
+def test_a_take_without_a_note_leaves_the_one_before_with_its_recording(page):
+    line = line_in("C")
+    taken = take_down(rows(line), progression=line.progression, tempo=TEMPO, start=0)
+    good = Recording(Samples(np.asarray(tones(line), np.float32), RATE), TEMPO, START)
+    page.rounds.take((Round(good, taken),))
+    said = page.told.value
+    catch(page, np.zeros(RATE))
+    assert page.recorder.goes_together
+    assert page.recorder.recording.samples is good.samples
+    assert "are those of the take before" in page.listener.told.value
+    assert page.told.value == said
+    told(page, {"drop": True})
+    catch(page, np.zeros(RATE))
+    assert page.recorder.recording.samples.seconds == 1  # thrown away is thrown away
+    page.mine.new.click()
+    catch(page, np.zeros(RATE))
+    assert "take before" not in page.listener.told.value
+
+
 @pytest.mark.parametrize("key", TEXTS)
 def test_a_midi_file_is_another_way_in(key):
     page = play_in(key, form="short")
@@ -188,6 +224,35 @@ def test_a_midi_file_is_another_way_in(key):
     assert page.line.text == line_in(key).text
     assert page.recorder.has == 0  # there is nothing to be heard
     assert "take.mid was opened" in page.opening.told.value
+
+
+def test_a_file_that_names_another_tempo_leaves_the_slider_alone_and_both_are_tried(page):
+    page.tempo.value = 100
+    eighths = [1.9 + n * 0.3 + 0.007 * (n * n % 5) for n in range(12)]
+    page.opening.file.value = uploaded("free.mid", freely_played(eighths))
+    assert "The file says 120 beats a minute, the slider 100: 100 suits it" in page.told.value
+    assert len(page.line.notes) == 12
+    assert {one.beats for one in page.line.notes[:-1]} == {Fraction(1, 2)}
+    assert page.tempo.value == 100
+    assert page.offered.accept.layout.display == "none"
+    page.opening.file.value = uploaded("take.mid", midi_file(line_in("C")))  # by the clock of 120
+    assert "the slider 100: 120 suits it" in page.told.value
+    assert page.line.text == line_in("C").text
+    assert (page.tempo.value, page.offered.accept.layout.display) == (100, "")
+    page.offered.accept.click()
+    assert (page.tempo.value, page.offered.accept.layout.display) == (120, "none")
+
+
+def test_where_no_tempo_suits_the_time_of_the_player_is_not_judged(page):
+    page.tempo.value = 90
+    times = [0.3 * n**1.2 for n in range(12)]  # slower and slower
+    page.opening.file.value = uploaded("slower.mid", freely_played(times))
+    assert "beats a minute badly" in page.told.value
+    assert "throughout" not in page.told.value
+    assert page.timing.value == ""
+    page.opening.file.value = uploaded("take.mid", midi_file(line_in("C")))
+    assert "badly" not in page.told.value
+    assert "in time" in page.timing.value
 
 
 def test_a_recording_that_is_opened_goes_the_same_way(page):
@@ -235,6 +300,65 @@ def test_each_way_to_mend_is_a_step_that_is_taken_back_alone(page, way):
     for text in reversed(steps[:-1]):
         page.notes.pointer._handle_custom_msg({"way": "undo", "at": 0}, [])
         assert page.state.text == text
+
+
+def test_a_refusal_has_the_reader_s_names_and_goes_with_the_next_action(page):
+    played(page, line_in("C"))
+    page.reader.value = reader("B flat")
+    page.notes.note.value = 0
+    page.notes.buttons["later"].click()
+    assert "no room: B4, bar 1, the and of 1, follows at once" in page.notes.problem.value
+    page.notes.note.value = 1
+    assert page.notes.problem.value == ""
+    page.notes.buttons["later"].click()
+    assert "no room" in page.notes.problem.value
+    played(page, line_in("C"))
+    assert page.notes.problem.value == ""
+
+
+def test_a_line_half_a_beat_late_is_told_and_moved_as_one(page):
+    line = line_in("C")
+    played(page, line)
+    assert "more plainly" not in page.told.value
+    page.notes.buttons["whole line later"].click()
+    late = page.state.text
+    assert "more plainly an eighth earlier" in page.told.value
+    page.notes.buttons["whole line earlier"].click()
+    assert page.line.text == line.text
+    assert "more plainly" not in page.told.value
+    page.mine.undo.click()
+    assert page.state.text == late
+
+
+def test_the_picture_of_early_and_late_notes_has_no_note_that_was_taken_out(page):
+    played(page, line_in("C"))
+    assert "9 of 9 notes are in time" in page.timing.value
+    page.notes.note.value = 3
+    page.notes.buttons["delete"].click()
+    assert "8 of 8 notes are in time" in page.timing.value
+
+
+def test_a_new_line_stands_over_the_chords_of_the_moment(tmp_path):
+    page = play_in("Eb", form="short", path=tmp_path / "drafts.sqlite")
+    page.key.value, page.form.value = "C major", "long"
+    played(page, Line.parse("whole F4", page.over))
+    page.mine.new.click()
+    assert (page.over.pretty, page.state.text) == ("Dm7 | G7 | Cmaj7", "")
+    assert (page.key.value, page.form.value) == ("C major", "long")
+
+
+def test_what_is_said_of_recording_is_of_the_way_that_is_chosen(page):
+    assert "the band counts in a bar" in page.how.value
+    page.way.value = "alone, at this tempo"
+    assert "the band counts in a bar" not in page.how.value
+    assert "stop recording" in page.how.value
+
+
+def test_a_note_that_is_joined_away_is_told(page):
+    played(page, line_in("C"))
+    page.notes.note.value = 0
+    page.notes.buttons["join with the next"].click()
+    assert "A4, bar 1, the and of 1, is gone" in page.told.value
 
 
 def test_keys_on_the_staff_and_the_list_choose_the_same_note(page):

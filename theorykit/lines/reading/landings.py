@@ -83,17 +83,24 @@ def interval_words(semitones: int) -> str:
 
 
 def beat_words(beat: Fraction) -> str:
-    """Say a place in a bar, counted from 1.
+    """Say a place in a bar, counted from 1; no two places have the same words.
 
-    >>> beat_words(Fraction(3)), beat_words(Fraction(5, 2)), beat_words(Fraction(4, 3))
-    ('beat 3', 'the and of 2', 'the triplet after beat 1')
+    >>> beat_words(Fraction(3)), beat_words(Fraction(5, 2)), beat_words(Fraction(5, 3))
+    ('beat 3', 'the and of 2', 'the third of the triplet on beat 1')
     """
     whole, part = divmod(beat, 1)
     if not part:
         return f"beat {whole}"
-    if part == Fraction(1, 2):
-        return f"the and of {whole}"
-    return f"the {'triplet' if part.denominator % 3 == 0 else '16th'} after beat {whole}"
+    return _PARTS.get(part, f"{part} of a beat after beat {{}}").format(whole)
+
+
+_PARTS = {
+    Fraction(1, 2): "the and of {}",
+    Fraction(1, 4): "the second sixteenth of beat {}",
+    Fraction(3, 4): "the last sixteenth of beat {}",
+    Fraction(1, 3): "the second of the triplet on beat {}",
+    Fraction(2, 3): "the third of the triplet on beat {}",
+}
 
 
 def place_words(start: Fraction, bars: Sequence[Fraction]) -> str:

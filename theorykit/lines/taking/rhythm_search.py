@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise, product
-from math import floor, log
+from math import floor, log, pi
 
 from theorykit.lines.taking.beat_rhythms import (
     GRIDS,
@@ -119,6 +119,19 @@ def search(starts: Sequence[float], clock: Clock | None = None) -> Found:
     refined = [_refined(learned, one.manner, clock) for one in _apart(ranked)]
     best = min(refined, key=lambda one: one.cost)
     return best if len(learned) == len(starts) else _decoded(starts, best.manner, clock)
+
+
+def fit_of(found: Found) -> float:
+    """Return by how many nats a note suits its grid better than chance would have it.
+
+    Notes at any time, or at another tempo, come to about 0; 30 milliseconds of error at 120 to 1.
+
+    >>> at_eighths = [n * 0.5 for n in range(9)]
+    >>> fit_of(search(at_eighths)) > 2 > 0.3 > fit_of(search([n * 1.18 for n in at_eighths]))
+    True
+    """
+    known = BELIEF * (log(USUAL) + 0.5)  # what the spread costs before a note is heard
+    return (known - found.cost) / max(1, len(found.places)) - log(2 * pi) / 2
 
 
 def _apart(ranked: Sequence[Found]) -> list[Found]:

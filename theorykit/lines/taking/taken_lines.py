@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import log
 
 from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.lines.reading import place_words
 from theorykit.lines.taking.beat_search import Beat, found_beat
 from theorykit.lines.taking.names_of_sounds import spelled_pitches
+from theorykit.lines.taking.whole_lines import line_moved
 from theorykit.lines.taking.written_notes import Written
 from theorykit.lines.text import HIGHEST_MIDI, Line, TimedNote
 from theorykit.notes.reader import Reader
@@ -18,11 +21,20 @@ from theorykit.notes.values import Value
 from theorykit.tunes.progression import Progression
 
 SLOWEST, FASTEST = 30, 400  # beats a minute
+OUTSIDE, SURELY = 2.0, 0.25  # nats a note: outside the bars; by which a tempo is surely better
 DOUBTFUL = 0.5  # confidence below which a note is told
+FITS, TELLING = 0.3, 8  # nats a note better than chance; notes of which one can tell
 NOTICED_CENTS, NOTICED_LATE = 8, 0.02  # of tuning; seconds of a whole take
 MOST_NOTES = 20_000
 SAME = 1e-3  # beats: within which two times are one; the start of the first bar is rounded
 MOST_TOLD = 8
+MOVES = tuple(Fraction(n, 2) for n in (-1, 1, -2, 2))  # beats by which a whole line may be moved
+UNDER = ", where another sounds"
+NO_TEMPO = "No tempo was given"
+ASTRAY = (
+    "The notes fit {} beats a minute badly: their rhythm is a guess, and nothing is said of your "
+    "time. Perhaps it was played at another tempo, or freely."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +63,8 @@ class TakenLine(Value):
     ``notes`` are those of the line with their confidence; ``left_out`` are heard notes that are not
     in it. ``tempo`` is in beats a minute, ``start`` the second on which the first bar begins,
     ``swing`` the ratio of the long to the short eighth, ``tuning`` how many cents sharp it is.
-    ``report`` says in sentences what was left out and guessed.
+    ``report`` says in sentences what was left out and guessed. ``fit`` is by how many nats a note
+    the grid suits better than chance, ``heard`` what was heard, the notes left out with it.
     """
 
     line: Line
@@ -62,6 +75,8 @@ class TakenLine(Value):
     swing: float
     tuning: float
     report: tuple[str, ...]
+    fit: float = 1.0
+    heard: tuple[HeardNote, ...] = ()
 
     def __str__(self) -> str:
         return "\n".join((self.line.text, *self.report))
@@ -70,6 +85,35 @@ class TakenLine(Value):
     def doubtful(self) -> tuple[TimedNote, ...]:
         """The notes of the line that may not be what was played."""
         return tuple(one.note for one in self.notes if one.confidence < DOUBTFUL)
+
+    @property
+    def fits(self) -> bool:
+        """Whether the notes keep to the beat that was taken; else their time cannot be judged."""
+        return self.fit > FITS or len(self.notes) < TELLING
+
+    def of(self, line: Line) -> TakenLine:
+        """Return it with those of its notes that are in a line still, where any are."""
+        kept = tuple(one for one in self.notes if one.note in line.notes)
+        stays = Line(self.line.progression, tuple(one.note for one in kept))
+        return replace(self, line=stays, notes=kept) if kept else self
+
+    def beside(self, line: Line) -> TakenLine | None:
+        """Return it as it goes with a line, moved by eighths with it; None where it is another.
+
+        Half of the notes of the line at least are as they were heard.
+        """
+        if line.progression != self.line.progression or not line.notes:
+            return None
+        for beats in (Fraction(0), *MOVES):
+            try:
+                moved = line_moved(self.line, beats)
+            except TheoryError:
+                continue
+            if 2 * len(set(moved.notes).intersection(line.notes)) >= len(line.notes):
+                pairs = zip(self.notes, moved.notes, strict=True)
+                notes = tuple(replace(one, note=note) for one, note in pairs)
+                return replace(self, line=moved, notes=notes)
+        return None
 
     def report_for(self, reader: Reader | str) -> tuple[str, ...]:
         """Return the report with the names that notes have on a reader's page."""
@@ -124,11 +168,47 @@ def taken_line(
     inside = {(one.start, one.midi) for one in kept}
     left = tuple(note for note, key in _keys(voice, beat) if key not in inside)
     second = beat.quantised.second if beat.quantised.swung else 0.5
-    report = _report(taken, left, beat, tempo, start, tuning, progression.bar_starts)
+    report = _report(taken, left, beat, tempo, start, tuning, progression)
     if faint:
-        report += (f"{len(faint)} faint notes are left out: the band, or the room.",)
+        words = _left_words(faint, "faint note", beat, progression)
+        report += (f"{words} Faint is the band, or the room.",)
     swing = round(second / (1 - second), 2)
-    return TakenLine(line, taken, (*left, *faint), beat.tempo, beat.start, swing, tuning, report)
+    return TakenLine(
+        *(line, taken, (*left, *faint), beat.tempo, beat.start, swing, tuning, report),
+        fit=beat.quantised.fit,
+        heard=tuple(voice),
+    )
+
+
+def retaken(taken: TakenLine, tempo: float, start: float | None = None) -> TakenLine:
+    """Return a take set on the grid of another tempo, in beats a minute."""
+    return taken_line(
+        taken.heard,
+        taken.line.progression,
+        tempo=tempo,
+        start=start,
+        tuning=taken.tuning,
+        faint=[one for one in taken.left_out if one not in taken.heard],
+    )
+
+
+def fits_better(one: TakenLine, other: TakenLine) -> bool:
+    """Tell whether a take surely suits its tempo better than the same take suits another.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> heard = [HeardNote(n * 0.3, n * 0.3 + 0.2, 60 + n) for n in range(9)]  # eighths at 100
+    >>> at_100, at_120 = (
+    ...     taken_line(heard, two_five_one("C"), tempo=tempo, start=0) for tempo in (100, 120)
+    ... )
+    >>> fits_better(at_100, at_120), at_100.fits, at_120.fits
+    (True, True, False)
+    """
+
+    def worth(taken: TakenLine) -> float:
+        outside = len(taken.heard) - len(taken.notes)
+        return taken.fit + log(taken.tempo) - OUTSIDE * outside / max(1, len(taken.heard))
+
+    return worth(one) > worth(other) + SURELY
 
 
 def _checked(heard: Sequence[HeardNote]) -> list[HeardNote]:
@@ -214,29 +294,48 @@ def _report(
     tempo: float | None,
     start: float | None,
     tuning: float,
-    bars: Sequence[Fraction],
+    over: Progression,
 ) -> tuple[str, ...]:
     """Say what was found, guessed and left out."""
-    told = []
+    told, bars = [], over.bar_starts
     if tempo is None:
-        told.append(f"No tempo was given; {beat.tempo:.0f} beats a minute were found.")
+        told.append(f"{NO_TEMPO}; {beat.tempo:.0f} beats a minute were found.")
     if start is None:
         told.append(f"No start was given; the first bar was taken to begin at {beat.start:.2f} s.")
     if abs(tuning) >= NOTICED_CENTS:
         told.append(f"The take is {abs(tuning):.0f} cents {'sharp' if tuning > 0 else 'flat'}.")
     late = beat.quantised.late * 60 / beat.tempo
-    if start is not None and abs(late) >= NOTICED_LATE:
+    is_astray = beat.quantised.fit <= FITS and len(taken) >= TELLING
+    if is_astray:
+        told.append(ASTRAY.format(round(beat.tempo)))
+    if start is not None and abs(late) >= NOTICED_LATE and not is_astray:
         side = "late" if late > 0 else "early"
         told.append(f"The take comes {abs(late) * 1000:.0f} milliseconds {side} throughout.")
     doubtful = [one.note for one in taken if one.confidence < DOUBTFUL]
     if doubtful:
         told.append(_doubts(doubtful, bars))
     if left:
-        seconds = ", ".join(f"{note.start:.2f} s" for note in left[:MOST_TOLD])
-        more = f" and {len(left) - MOST_TOLD} more" * (len(left) > MOST_TOLD)
-        verb = "heard note is" if len(left) == 1 else "heard notes are"
-        told.append(f"{len(left)} {verb} left out, at {seconds}{more}.")
+        told.append(_left_words(left, "heard note", beat, over, UNDER))
     return tuple(told)
+
+
+def _left_words(
+    left: Sequence[HeardNote], kind: str, beat: Beat, progression: Progression, why: str = ""
+) -> str:
+    """Say how many notes are left out, where each would stand, and why it does not."""
+    ends, bars = (-progression.bars[0].beats, progression.beats), progression.bar_starts
+    count = Counter(_where(beat.beats(note.start), ends, bars, why) for note in left)
+    places = [where if n in (1, len(left)) else f"{n} {where}" for where, n in count.items()]
+    those = f"{kind} is" if len(left) == 1 else f"{kind}s are"
+    return f"{len(left)} {those} left out: {'; '.join(places)}."
+
+
+def _where(at: float, ends: tuple[Fraction, Fraction], bars: Sequence[Fraction], why: str) -> str:
+    """Say where a note would stand, to the nearest eighth, and why it does not."""
+    near = Fraction(round(2 * at), 2)
+    if near <= ends[0]:
+        return "more than a pickup before the first bar"
+    return "after the last bar" if near >= ends[1] else f"{place_words(near, bars)}{why}"
 
 
 _DOUBTFUL = "Doubtful: "

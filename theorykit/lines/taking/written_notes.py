@@ -9,7 +9,7 @@ from math import floor
 
 from theorykit.lines.taking.beat_rhythms import HALF, QUARTER, sounding_place
 from theorykit.lines.taking.one_voice import Played, one_voice
-from theorykit.lines.taking.rhythm_search import Clock, Found, Manner, Placed, search
+from theorykit.lines.taking.rhythm_search import Clock, Found, Manner, Placed, fit_of, search
 
 LEGATO = Fraction(3, 10)  # beats: a shorter gap before the next note is no rest
 EXACT = 0.004  # beats: the errors of a machine
@@ -32,7 +32,8 @@ class Quantised:
     """Notes on the grid; ``swung`` tells that swung eighths were read as eighths.
 
     ``late`` is by how many beats the whole take comes after the beat, ``second`` where in the beat
-    its second eighth comes. ``dropped`` counts notes that sounded under another.
+    its second eighth comes. ``dropped`` counts notes that sounded under another. ``fit`` is how
+    much better than chance the grid suits the notes, in nats for each.
     """
 
     notes: tuple[Written, ...]
@@ -40,6 +41,7 @@ class Quantised:
     late: float
     second: float
     dropped: int
+    fit: float
 
     @property
     def moved(self) -> tuple[Written, ...]:
@@ -75,7 +77,7 @@ def on_the_grid(voice: Sequence[Played], found: Found, dropped: int = 0) -> Quan
     )
     manner = found.manner
     under = dropped + len(voice) - len(kept)
-    return Quantised(notes, _is_swung(found), manner.late, manner.second, under)
+    return Quantised(notes, _is_swung(found), manner.late, manner.second, under, fit_of(found))
 
 
 def _is_exact(voice: Sequence[Played], found: Found) -> bool:

@@ -5,19 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
+from theorykit.errors import TheoryError
 from theorykit.show.html_text import sentences_html
 from theorykit.widgets.controls import button, guarded, in_notebook, panel, picture, put, safely
 from theorykit.widgets.faults import Page
 from theorykit.widgets.side_work import SideWork
 from theorykit.widgets.takes.recordings import Recording, Round
 
+PATIENCE = "It may take as long as the recording itself, and longer on a busy machine."
 LONGEST = 240.0  # seconds that it may take
 
 
 class Listener(Page):
     """What is heard, in words; ``find`` listens, and ``take`` is given what it found.
 
-    ``busy`` is told when it begins and ends. Without a page to answer it is waited for.
+    ``busy`` is told when it begins and ends. ``lost`` is called where no note was heard, and
+    returns what is to be said besides. Without a page to answer it is waited for.
     """
 
     def __init__(
@@ -25,8 +28,9 @@ class Listener(Page):
         find: Callable[[Recording], tuple[Round, ...]],
         take: Callable[[tuple[Round, ...]], None],
         busy: Callable[[bool], None],
+        lost: Callable[[], str] = str,
     ) -> None:
-        self._find, self._take, self._busy = find, take, busy
+        self._find, self._take, self._busy, self._lost = find, take, busy, lost
         self._work: SideWork[tuple[Round, ...]] | None = None
         self._turn = 0
         self.stop = button("stop listening", self._stop, "leave everything as it is")
@@ -38,7 +42,7 @@ class Listener(Page):
         """Begin to listen to a recording; one that is being listened to is left."""
         self._stop(None)
         put(self.problem, "")
-        put(self.told, sentences_html("", f"Listening to {recording.words}."))
+        put(self.told, sentences_html("", f"Listening to {recording.words}. {PATIENCE}"))
         self.stop.layout.display = ""
         self._busy(True)
         self._turn += 1
@@ -77,6 +81,9 @@ class Listener(Page):
 
         put(self.told, "")
         safely(self.problem, again)(self.stop)
+        if isinstance(wrong, TheoryError):
+            told = self._lost()
+            put(self.told, sentences_html("", told) if told else "")
 
     def _stop(self, _: object) -> None:
         """Leave what is being listened to."""

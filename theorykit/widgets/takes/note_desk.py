@@ -73,7 +73,11 @@ class NoteDesk(Page):
     def show(
         self, line: Line, read: Sequence[NoteReading], doubtful: Collection[TimedNote] = ()
     ) -> None:
-        """List the notes of a line, by the names that they have on the reader's page."""
+        """List the notes of a line, by the names that they have on the reader's page.
+
+        What was said of another line is no longer true.
+        """
+        put(self.problem, "")
         starts = line.progression.bar_starts
         names = [
             f"{pretty_accidentals(str(one.note.pitch))}, {place_words(one.note.start, starts)}"
@@ -95,12 +99,14 @@ class NoteDesk(Page):
     @answer
     def _chosen(self, _: object) -> None:
         """A note was chosen in the list."""
+        put(self.problem, "")
         self.pointer.chosen = self.note.value
 
     @answer
     def _pointed(self, _: object) -> None:
         """A note was chosen on the staff."""
         if self.pointer.chosen != self.note.value:
+            put(self.problem, "")
             offer(self.note, self.note.options, self.pointer.chosen, self._chosen)
 
     @answer

@@ -13,12 +13,11 @@ import ipywidgets as ipw
 from theorykit.errors import TheoryError, expect_path
 from theorykit.harmony.wording import sentence
 from theorykit.lines.parts import MELODY_SOUNDS
-from theorykit.lines.taking import TakenLine, compass_of, mended
+from theorykit.lines.taking import TakenLine, better_place, compass_of, mended, note_words
 from theorykit.lines.text import Line
 from theorykit.notes.reader import READERS, Reader, page_of
 from theorykit.show.html_text import sentences_html
 from theorykit.show.pictures import picture_svg
-from theorykit.show.sound import CAUTION
 from theorykit.study.questions import LineJudge
 from theorykit.views.line import LineDraft, line_view
 from theorykit.views.played import timing_of
@@ -42,25 +41,19 @@ from theorykit.widgets.player import Player, tempo_slider
 from theorykit.widgets.takes.changes import ChosenChanges, over_of
 from theorykit.widgets.takes.listener import Listener
 from theorykit.widgets.takes.note_desk import NoteDesk
-from theorykit.widgets.takes.recorder import Recorder
+from theorykit.widgets.takes.recorder import Recorder, how_to_record
 from theorykit.widgets.takes.recordings import Recording, Round, heard_rounds
 from theorykit.widgets.takes.round_desk import RoundDesk
 from theorykit.widgets.takes.take_files import TakeOpening
+from theorykit.widgets.takes.tempo_offer import TempoOffer
 from theorykit.widgets.works import Hands, MyWork, Sending, by_label, place_of
 
 BAND, IN_TIME, FREE = "over the band", "alone, at this tempo", "alone, the tempo is found"
-ANY = "not told"
-HELP = (
-    "Press record and allow the microphone: the band counts in a bar and plays, and the take ends "
-    "with it. Play one melody, one note at a time. Use headphones: what the microphone hears of "
-    "the band is taken for yours, and notes come out doubtful or too many. The first time, measure "
-    "the delay: clap with eight clicks. A MIDI keyboard needs neither. Changes of your own are "
-    "typed at concert pitch, with | between bars."
-)
-REST = "Rest between takes, and stop at once where something hurts."
-PRIVATE = (
-    "What is recorded goes to the Python behind this page and nowhere else. It is held in memory "
-    "until the next take, and is gone then unless you keep it."
+ANY, JOIN = "not told", "join with the next"
+STAYS = "The line, what is said of it and its recording are those of the take before."
+PERHAPS = (
+    "The line would read more plainly an eighth {0}: more chord tones and long notes on the beat, "
+    "fewer held over it. If it was meant so, press \u201cwhole line {0}\u201d."
 )
 OTHER_OCTAVE = (
     "It may stand in another octave there, where a page is for all who read its key or clef."
@@ -96,19 +89,21 @@ class PlayIn(ChosenChanges):
         draft: str = "",
         path: str | PathLike[str] | None = None,
     ) -> None:
-        empty = LineDraft(over_of(key, form))
-        self.state = empty
+        empty = self.state = LineDraft(over_of(key, form))
+        self._empty = empty.data
         self.taken: TakenLine | None = None
+        self._before: Recording | None = None  # of the line on the page
         if instrument:
             compass_of(instrument)
         self.problem, self.told, self.timing = picture(), picture(), picture()
         self._add_choices(colour)
         self._add_controls(tempo, instrument)
+        self.how = picture()
         self._add_rooms("" if book is None else expect_path(book, "a phrase book"))
         self._add_ways_on(lines, handout)
         place = place_of("take", draft, {**empty.data, "colour": self.colour.value})
         hands = Hands(lambda: self.state.data, self._bring, line_title, self._settings)
-        self.mine = MyWork("line", place, hands, empty.data, path)
+        self.mine = MyWork("line", place, hands, self._empty, path)
         super().__init__(self._parts())
         keep_keys(self)
         self._watch_choices()
@@ -122,6 +117,7 @@ class PlayIn(ChosenChanges):
         self.instrument = choice("instrument", [ANY, *MELODY_SOUNDS], instrument or ANY)
         self.way = choice("play", [BAND, IN_TIME, FREE], BAND)
         self.tempo = tempo_slider(tempo)
+        self.offered = TempoOffer(self.tempo)
         self.rounds = RoundDesk(lambda: self.line, self._put_round, self._show)
 
     def _add_rooms(self, book: str) -> None:
@@ -133,6 +129,7 @@ class PlayIn(ChosenChanges):
             lambda one: heard_rounds(one, self.over, self._told_instrument),
             self.rounds.take,
             partial(setattr, self.recorder, "listens"),
+            self._give_back,
         )
         self.notes = NoteDesk(self._mend, lambda: self.mine.undo.click())
         self.keeping = Keeping(self._kept, book)
@@ -155,13 +152,11 @@ class PlayIn(ChosenChanges):
         chosen = (*over, self.colour, self.reader, self.instrument, self.way)
         for control in (*chosen, self.tempo, self.rounds.count, self.rounds.chosen):
             control.layout.width, control.style.description_width = NARROW, NARROW_LABEL
-        how = picture()
-        put(how, sentences_html(HELP, f"{CAUTION} {REST}", PRIVATE))
         self.page.put_under_staff(self.notes, self.sending)
         tabs = ipw.Tab((self.keeping, self.opening), titles=TABS)
         set_up = panel(*chosen, self.tempo, self.rounds.count, self.rounds.answers)
-        above = [self.mine, set_up, how, self.player, self.recorder]
-        said = [self.listener, self.rounds, self.told, self.problem]
+        above = [self.mine, set_up, self.how, self.player, self.recorder]
+        said = [self.listener, self.rounds, self.told, self.offered, self.problem]
         return [*above, *said, self.page, self.timing, tabs]
 
     @property
@@ -191,31 +186,49 @@ class PlayIn(ChosenChanges):
 
     def _hear(self, recording: Recording) -> None:
         """Take a recording down; it can be heard whatever comes of it."""
+        put(self.notes.problem, "")
         self.recorder.hold(recording)
         self.listener.hear(recording)
 
+    def _give_back(self) -> str:
+        """Hold the recording of the line on the page again, where the new take has no note."""
+        if self.report_of is None:
+            return ""
+        if self._before is not None:
+            self.recorder.hold(self._before, together=True)
+        return STAYS
+
     def _forget(self) -> None:
         """Let the sound of the take go, wherever it is."""
+        self._before = None
         self.rounds.forget()
         self.listener.forget()
 
     def _put_round(self, one: Round) -> None:
         """Put the line of a round on the page, with its part of the recording."""
         if one.taken is not None:
-            self.put_down(one.taken)
-            self.recorder.hold(one.recording.clocked(one.taken), together=True)
+            self.put_down(one.taken, keeps_tempo=one.recording.slider is not None)
+            self._before = one.recording.clocked(one.taken)
+            self.recorder.hold(self._before, together=True)
 
-    def put_down(self, taken: TakenLine) -> None:
-        """Put a line that was taken down on the page; the one before is one undo away."""
-        self.taken = taken
-        self.tempo.value = round(min(max(taken.tempo, self.tempo.min), self.tempo.max))
+    def put_down(self, taken: TakenLine, *, keeps_tempo: bool = False) -> None:
+        """Put a line that was taken down on the page; the one before is one undo away.
+
+        The tempo of the page follows, or is kept and the one of the take is offered.
+        """
+        self.taken, self._before = taken, None
+        if not keeps_tempo:
+            self.offered.follow(taken)
         self._replace(lambda: self.state.taken(taken.line))
         self.player.chosen = min(1, len(self.player.shown) - 1)
 
     def _mend(self, place: int, way: str) -> None:
         """Mend one note."""
-        line = mended(self.line, place, way)
-        self._replace(lambda: self.state.taken(line))
+        line, told = mended(self.line, place, way, self.reads), ""
+        if way == JOIN and self.line.notes[place].pitch != self.line.notes[place + 1].pitch:
+            gone = note_words(self.line, place + 1, self.reads)
+            told = f"{gone}, is gone: the note before it is held instead"
+        self._replace(lambda: self.state.taken(line, told))
 
     @property
     def line(self) -> Line:
@@ -275,11 +288,13 @@ class PlayIn(ChosenChanges):
 
     def _set_way(self) -> None:
         """Over the band, or alone."""
-        self.recorder.over = "band" if self.way.value == BAND else "alone"
+        over = self.recorder.over = "band" if self.way.value == BAND else "alone"
+        put(self.how, how_to_record(over))
 
     def _bring(self, data: dict[str, Any]) -> None:
         """Put a line on the page that was kept."""
-        self.state = LineDraft.of(data)
+        is_new = data == self._empty  # a new line stands over the chords of the moment
+        self.state = LineDraft(self.over) if is_new else LineDraft.of(data)
         self._show_choices(self._moved)
         self._show()
 
@@ -308,22 +323,25 @@ class PlayIn(ChosenChanges):
     @property
     def report_of(self) -> TakenLine | None:
         """The take that the line is of: half of its notes at least are as they were heard."""
-        taken = self.taken
-        if taken is None or taken.line.progression != self.over:
-            return None
-        same = set(taken.line.notes).intersection(self.line.notes)
-        return taken if 2 * len(same) >= len(self.line.notes) > 0 else None
+        return None if self.taken is None else self.taken.beside(self.line)
 
     def _tell(self) -> None:
         """Say what was found and guessed in the take, and what was done to the line."""
         taken, told = self.report_of, [sentence(self.state.told)] if self.state.told else []
         if taken is not None:
             told += [*taken.report_for(self.reads), *self._judged()]
+            if side := better_place(self.line):
+                told.append(PERHAPS.format(side))
         elif self.recorder.goes_together:  # the recording is of another line
             self.recorder.hold(self.recorder.recording)
         put(self.told, sentences_html("", *told) if told else "")
         self.rounds.compare(self.reads, are_told=taken is not None)
-        view = None if taken is None else timing_of(taken, reader=self.reads)
+        self.offered.show(taken)
+        view = (
+            None
+            if taken is None or not taken.fits
+            else timing_of(taken.of(self.line), reader=self.reads)
+        )
         put(self.timing, "" if view is None else picture_svg(view) + sentences_html("", view.words))
 
     def _judged(self) -> list[str]:

@@ -16,8 +16,9 @@ import numpy as np
 import traitlets as t
 
 from theorykit.errors import TheoryError, shown
+from theorykit.show.html_text import sentences_html
 from theorykit.show.listening import clap_delay, keep_delay, own_delay
-from theorykit.show.sound import Samples, wav_bytes
+from theorykit.show.sound import CAUTION, Samples, wav_bytes
 from theorykit.widgets.faults import noted
 from theorykit.widgets.takes.live_keys import rows_of
 from theorykit.widgets.takes.recordings import FULL, LONGEST, Recording, sixteen_bits
@@ -28,6 +29,23 @@ SLOWEST, FASTEST = 8_000, 192_000  # frames a second
 MOST_CLICKS = 40
 MEASURED = "This machine hears {} milliseconds late. It is kept, and taken off every take."
 BROKEN = "the recording did not arrive whole (want another take)"
+
+BEGIN = {
+    "band": "Press record and allow the microphone: the band counts in a bar and plays, and the "
+    "take ends with it.",
+    "alone": "Press record and allow the microphone, play, and press \u201cstop recording\u201d.",
+}
+HELP = (
+    "Play one melody, one note at a time. Use headphones: what the microphone hears of "
+    "the band is taken for yours, and notes come out doubtful or too many. The first time, measure "
+    "the delay: clap with eight clicks. A MIDI keyboard needs neither. Changes of your own are "
+    "typed at concert pitch, with | between bars."
+)
+REST = "Rest between takes, and stop at once where something hurts."
+PRIVATE = (
+    "What is recorded goes to the Python behind this page and nowhere else. It is held in memory "
+    "until the next take with notes, and is gone then unless you keep it."
+)
 
 
 class Recorder(anywidget.AnyWidget):
@@ -192,3 +210,12 @@ def _number(value: object) -> float | None:
     """Return a number that the page told, if it is one."""
     good = isinstance(value, int | float) and not isinstance(value, bool)
     return float(value) if good and abs(value) < 1e6 else None  # type: ignore[arg-type]
+
+
+def how_to_record(over: str) -> str:
+    """Return how one records over the band or alone, with the cautions, as HTML.
+
+    >>> "counts in" in how_to_record("band"), "counts in" in how_to_record("alone")
+    (True, False)
+    """
+    return sentences_html(f"{BEGIN[over]} {HELP}", f"{CAUTION} {REST}", PRIVATE)

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from theorykit.errors import TheoryError
-from theorykit.lines.taking import TakenLine
+from theorykit.lines.taking import NO_TEMPO, TakenLine, fits_better, retaken
 from theorykit.show.door import take_down
 from theorykit.show.sound import Samples
 from theorykit.tunes.progression import Progression
@@ -40,6 +40,7 @@ class Recording:
     start: float | None = None
     name: str = "the take"
     places: tuple[float, ...] = ()  # where rounds begin, if there is more than one
+    slider: float | None = None  # of a file: the tempo of the page, which may be its own, too
 
     def part(self, number: int, seconds: float) -> Recording:
         """Return one round, with a little before and after it that is of no other round."""
@@ -91,7 +92,30 @@ def recording_of(name: str, content: bytes) -> Recording:
 
 
 def heard_line(recording: Recording, over: Progression, instrument: str | None) -> TakenLine:
-    """Return the line in a recording, over a progression."""
+    """Return the line in a recording, over a progression.
+
+    A file of which no tempo was told is tried at its own tempo and at the one of the page. What
+    suits better is taken, and both are told.
+    """
+    found, slider = _heard(recording, over, instrument), recording.slider
+    if recording.tempo is not None or slider is None:
+        return found
+    is_told = isinstance(recording.sound, bytes) and recording.start is None
+    says = "says" if is_told else "sounds like"
+    told = f"The file {says} {found.tempo:.0f} beats a minute"
+    best = found
+    if round(found.tempo) == round(slider):
+        told = f"{told}, as the slider."
+    else:
+        other = retaken(found, slider, recording.start)
+        best = found if fits_better(found, other) else other
+        told = f"{told}, the slider {slider:.0f}: {best.tempo:.0f} suits it better, and was taken."
+    report = (one for one in best.report if not one.startswith(NO_TEMPO))
+    return replace(best, report=(told, *report))
+
+
+def _heard(recording: Recording, over: Progression, instrument: str | None) -> TakenLine:
+    """Return the line in a recording by the clock that it has, or by one that is found."""
     down = partial(take_down, progression=over, tempo=recording.tempo, start=recording.start)
     if isinstance(recording.sound, Samples):
         return down(recording.sound, instrument=instrument)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from theorykit.errors import TheoryError, shown
-from theorykit.widgets.controls import tick, typed
+from theorykit.widgets.controls import panel, tick, typed
 from theorykit.widgets.reader_files import FileOpening
 from theorykit.widgets.takes.recordings import ENDINGS, LONGEST, Recording, recording_of
 
@@ -18,20 +18,22 @@ class TakeOpening(FileOpening):
 
     def __init__(self, tempo: Callable[[], float], hear: Callable[[Recording], None]) -> None:
         self._tempo, self._hear = tempo, hear
-        self.clocked = tick("it was played at the tempo above", tip="else the tempo is found")
+        self.clocked = tick("it was played at the tempo above", tip="else its own is tried as well")
         self.start = typed(
             "first bar at", "", "the second on which the first bar begins", example="found"
         )
-        beside = (self.clocked, self.start)
         self._opened_last: Recording | None = None
         super().__init__(
-            "open a recording or a MIDI file", ENDINGS, recording_of, *beside, take=self._clocked
+            "open a recording or a MIDI file", ENDINGS, recording_of, take=self._clocked
         )
+        told_first, opening = (self.clocked, self.start), (self.file, self.path, self.stop)
+        self.children = [panel(*told_first), panel(*opening), self.problem, self.told]
 
     def _clocked(self, recording: Recording) -> tuple[str, ...]:
         """Note down what was opened, with the clock that is told for it."""
-        tempo, start = self._tempo() if self.clocked.value else None, seconds(self.start.value)
-        self._opened_last = Recording(recording.sound, tempo, start, recording.name)
+        slider, start = self._tempo(), seconds(self.start.value)
+        tempo = slider if self.clocked.value else None
+        self._opened_last = Recording(recording.sound, tempo, start, recording.name, slider=slider)
         return ("", f"{recording.name} was opened.")
 
     def _take(self, found: Recording) -> None:

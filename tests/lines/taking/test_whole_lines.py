@@ -1,0 +1,50 @@
+"""A whole line an eighth earlier or later: what is moved, and when that reads better."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from sweeps import keys
+
+from theorykit.errors import TheoryError
+from theorykit.lines.demonstration import demonstration
+from theorykit.lines.taking import better_place, mended
+from theorykit.lines.taking.whole_lines import line_moved
+from theorykit.lines.text import Line, TimedNote
+from theorykit.notes.note import Pitch
+from theorykit.tunes.progression import FORMS, two_five_one
+
+EIGHTH = Fraction(1, 2)
+# A phrase from the Thursday workshop: a pickup of one eighth, chord tones on the beats.
+PHRASE = (
+    "pickup 8th C#4 | D4 F4 A4 C5 triplet 8th E5 D5 C5 8th A4 F4 | Ab4 G4 F4 D4 B3 D4 F4 F#4 | "
+    "dotted quarter E4 8th rest G4 G4 G4 E4"
+)
+
+
+@pytest.mark.parametrize("key", keys())
+@pytest.mark.parametrize("form", FORMS)
+def test_only_what_was_moved_off_its_place_is_said_to_read_better_elsewhere(key, form):
+    line = demonstration(key, form)
+    assert better_place(line) == ""
+    assert better_place(line_moved(line, EIGHTH)) == "earlier"
+
+
+def test_a_line_of_eighths_that_begins_half_a_beat_late_is_noticed():
+    line = Line.parse(PHRASE, two_five_one("C"))
+    assert better_place(line) == ""
+    late = mended(Line(line.progression, line.notes[:-1]), 0, "whole line later")
+    assert better_place(late) == "earlier"
+    back = mended(late, 0, "whole line earlier")
+    assert back.notes == line.notes[:-1]
+
+
+def test_a_line_without_room_stays():
+    over = two_five_one("C", "short")
+    first = Line(over, (TimedNote(Pitch.parse("F4"), -3 - EIGHTH, EIGHTH),))
+    with pytest.raises(TheoryError, match="a bar before the first"):
+        line_moved(first, -EIGHTH)
+    last = Line.parse("whole rest | half rest quarter rest 8th rest C5", over)
+    with pytest.raises(TheoryError, match="after the last bar"):
+        line_moved(last, EIGHTH)
