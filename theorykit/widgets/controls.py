@@ -299,9 +299,8 @@ def button(label: str, act: Callable[[Any], None], tip: str = "") -> ipw.Button:
     In a notebook it waits for what was typed right before: JupyterLab sends fields and buttons to
     different threads, and a press may come in first.
     """
-    made = ipw.Button(
-        description=label, tooltip=tip or label, layout=ipw.Layout(width="auto", margin="2px 8px")
-    )
+    room = ipw.Layout(width="auto", margin="2px 8px")
+    made = ipw.Button(description=label, tooltip=tip or label, layout=room)
 
     def press(pressed: Any) -> None:
         _wait_for_fields()
