@@ -2,8 +2,9 @@
 
 Notes are judged by ``mir_eval``: Colin Raffel and others, *mir_eval: A transparent implementation
 of common MIR metrics*, ISMIR 2014. The player is the FluidSynth project, *FluidSynth*, version 2.3,
-2022, with the small SoundFont that comes with the workbook. The takes are of odd seeds: no number
-of the library was set on them.
+2022, with the small SoundFont that comes with the workbook. The ear was trained on it among others,
+though not on these takes; ``tests/bench/heard_takes.py`` plays them with one that it never heard.
+The takes are of odd seeds: no number of the library was set on them.
 """
 
 from __future__ import annotations
@@ -21,13 +22,8 @@ from theorykit.lines.taking import compass_of, taken_line
 from theorykit.show.listening.heard_notes import heard_notes
 from theorykit.show.sound.soundfont import open_soundfont
 
-# F1 that a clean take must reach. The bars of a vibraphone ring into each other, and in this
-# SoundFont their upper partials are as loud as the note: the ears are weak there.
-LEAST = {
-    **{"tenor saxophone": 0.9, "trumpet": 0.9, "clarinet": 0.9, "piano": 0.9, "jazz guitar": 0.9},
-    "vibraphone": 0.7,
-}
-LEAST_WITH_ALL = 0.85  # over all of them
+NAMES = ("tenor saxophone", "trumpet", "clarinet", "piano", "jazz guitar", "vibraphone")
+LEAST, LEAST_WITH_ALL = 0.93, 0.9  # F1 of each clean take, and over all with everything
 SEED = 1
 
 
@@ -49,16 +45,16 @@ def taken(name, tempo, played, folder):
 
 @pytest.mark.sweep
 @pytest.mark.usefixtures("_ears")
-@pytest.mark.parametrize("name", LEAST)
+@pytest.mark.parametrize("name", NAMES)
 def test_a_clean_take_is_heard(name, tmp_path):
     found = [taken(name, tempo, bare, tmp_path) for tempo in (100, 180)]
-    assert sum(found[1:], found[0]).measure >= LEAST[name]
+    assert sum(found[1:], found[0]).measure >= LEAST
 
 
 @pytest.mark.sweep
 @pytest.mark.usefixtures("_ears")
 def test_takes_with_room_noise_and_band_are_heard(tmp_path):
-    found = [taken(name, 140, with_all, tmp_path) for name in LEAST]
+    found = [taken(name, 140, with_all, tmp_path) for name in NAMES]
     assert sum(found[1:], found[0]).measure >= LEAST_WITH_ALL
 
 

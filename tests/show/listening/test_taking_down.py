@@ -164,7 +164,9 @@ def said(numbers, begins=(), sure=0.9):
 
 def found_in(heard):
     """The notes of what an ear says: steps and number."""
-    notes = notes_in(heard, np.full(len(heard.begins), -20.0)).notes
+    level = np.full(len(heard.begins), -20.0)
+    level[np.maximum(np.flatnonzero(heard.begins) - 2, 0)] = -26.0  # a dip before each
+    notes = notes_in(heard, level).notes
     return [(round(n.start / HOP), round(n.end / HOP), n.midi) for n in notes]
 
 
@@ -186,7 +188,29 @@ def test_a_change_of_pitch_begins_where_the_ear_hears_it_begin():
 def test_the_cut_leaves_no_note_before_the_one_that_was_heard_first():
     begins = np.zeros(40, np.float32)
     begins[[3, 12]] = 0.9
-    assert _cut(np.array([60] * 15 + [62] * 25), begins) == [(3, 12, 60), (12, 40, 62)]
+    path = np.array([60] * 15 + [62] * 25)
+    assert _cut(path, begins, np.zeros(40)) == [(3, 12, 60), (12, 40, 62)]
+
+
+def test_a_tone_that_speaks_an_octave_low_is_that_of_its_longer_part():
+    slipped = [54] * 14 + [0] + [66] * 30
+    assert found_in(said(slipped, (1,))) == [(1, 45, 66)]
+    assert [m for *_, m in found_in(said(slipped, (1, 15)))] == [54, 66]  # a leap that is played
+
+
+def test_what_long_tones_do_in_a_take_its_short_ones_do_too():
+    slipping = [54] * 14 + [66] * 30 + [0] * 10
+    short = [54] * 14 + [0] * 10
+    begins = (1, 55, 109)
+    assert [m for *_, m in found_in(said(slipping * 2 + short, begins))] == [66, 66, 66]
+    played = said(slipping * 2 + short + [54] * 40, (*begins, 133))  # a long tone is no slip
+    assert [m for *_, m in found_in(played)] == [66, 66, 54, 54]
+
+
+def test_a_waver_or_a_click_without_a_dip_is_no_new_note():
+    heard = said([60] * 60, (1, 30))
+    steady = np.full(60, -20.0)
+    assert len(notes_in(heard, steady).notes) == 1
 
 
 def test_a_compass_that_is_given_settles_an_octave():

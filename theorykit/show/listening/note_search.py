@@ -6,6 +6,7 @@ ear hears a note begin. A tone that is held is cut where a beginning is clear.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -25,9 +26,16 @@ FAR = 5  # half steps beyond it where that is reached
 RARE = 0.01  # of the power of a take, beyond its own compass
 NEAR = 3  # steps around in which a beginning counts
 REACH = 8  # steps from a change of pitch in which its beginning is looked for
-POSSIBLE, CLEAR = 0.15, 0.5  # odds of a beginning: at a change of pitch, inside a tone
+POSSIBLE, HEARD = 0.15, 0.3  # odds of a beginning: at a change of pitch, inside a tone
+# What speaks for a held tone that is struck again: each e-fold of the odds that a note begins, and
+# each decibel of a dip before it. Fitted by logistic regression to takes of another synthesizer.
+E_FOLD, DECIBEL, NEEDED = 1.93, 0.42, 3.52
+SHALLOWEST, DEEPEST = 0.8, 12.0  # decibels of a dip: less is none, more does not count
+DIP, BEFORE, AFTER = 6, 20, 14  # steps around a beginning in which its dip, and levels, are sought
 FURTHER = 0.02  # odds that a step away costs
 FEWEST = 3  # steps from the beginning of one note to that of the next
+OCTAVE, SLIP, PAUSE = 12, 25, 3  # half steps; steps an octave off, and silent, inside a tone
+OFTEN = 2  # slips of a pitch from which its short tones count as slips
 APART, BEFORE_END = 8, 5  # steps from a beginning, and to the end, where a tone may be cut
 SHORTEST = 5  # steps of a note
 
@@ -56,7 +64,7 @@ def notes_in(
     costs[:, 1:] += _beyond(own, OUTSIDE if compass else UNUSUAL)
     path = _path(costs, eased)
     sure = np.exp(heard.odds[np.arange(len(path)), np.where(path, path - LOWEST + 1, 0)])
-    rows = _cut(path, heard.begins)
+    rows = _cut(_joined(path, heard.begins), heard.begins, level)
     notes = [
         HeardNote(round(first * HOP, 4), round(end * HOP, 4), midi, _mean(sure[first:end]))
         for first, end, midi in rows
@@ -117,33 +125,86 @@ def _traced(back: NDArray[np.int16], last: int) -> NDArray[np.int64]:
     return found
 
 
-def _cut(path: NDArray[np.int64], begins: NDArray[np.float32]) -> list[tuple[int, int, int]]:
+def _joined(path: NDArray[np.int64], begins: NDArray[np.float32]) -> NDArray[np.int64]:
+    """Return a path in which a tone that speaks an octave off is that of its longer part.
+
+    Where it goes on in another octave, nothing begins. What this take was heard to do in long
+    tones, its short ones do too.
+
+    >>> _joined(np.array([54] * 10 + [66] * 30), np.zeros(40, np.float32)).tolist() == [66] * 40
+    True
+    """
+    found, slips = path.copy(), Counter[int]()
+    runs = _runs(path)
+    for (first, over), (again, end) in pairwise(runs):
+        one, other = int(found[first]), int(found[again])
+        brief = again - over <= PAUSE and min(over - first, end - again) <= SLIP
+        begun = begins[max(over - NEAR, 0) : again + NEAR + 1].max()
+        if abs(one - other) == OCTAVE and brief and begun < POSSIBLE:
+            longer = one if over - first > end - again else other
+            slips[one] += int(one < other == longer)
+            found[first:end] = longer
+    held = {int(found[first]) for first, end in _runs(found) if end - first > SLIP}
+    for first, end in _runs(found):
+        number = int(found[first])
+        if slips[number] >= OFTEN and number not in held:
+            found[first:end] += OCTAVE
+    return found
+
+
+def _runs(path: NDArray[np.int64]) -> list[tuple[int, int]]:
+    """Return first step and end of each tone of a path."""
+    edges = [0, *(np.flatnonzero(np.diff(path)) + 1).tolist(), len(path)]
+    return [(first, end) for first, end in pairwise(edges) if path[first]]
+
+
+def _cut(
+    path: NDArray[np.int64], begins: NDArray[np.float32], level: NDArray[np.float64]
+) -> list[tuple[int, int, int]]:
     """Return the notes of a path as first step, end and number, cut where tones begin anew.
 
     >>> odds = np.zeros(60, np.float32)
     >>> odds[[9, 30]] = 0.9
-    >>> _cut(np.array([0] * 10 + [60] * 50), odds)
+    >>> level = np.array([-20.0] * 28 + [-26.0] * 2 + [-20.0] * 30)
+    >>> _cut(np.array([0] * 10 + [60] * 50), odds, level)
     [(9, 30, 60), (30, 60, 60)]
     """
     inner = begins[1:-1]
     grown = (inner >= begins[:-2]) & (inner > begins[2:]) & (inner > 0)
     tops = [int(top) + 1 for top in np.flatnonzero(grown)]
     found: list[tuple[int, int, int]] = []
-    edges = [0, *(np.flatnonzero(np.diff(path)) + 1).tolist(), len(path)]
-    for first, end in pairwise(edges):
-        if not path[first]:
-            continue
+    for first, end in _runs(path):
         begun = _begun(first, end, tops, begins)
         if found:
             start, over, midi = found[-1]
             begun = max(begun, min(start + FEWEST, first))
             found[-1] = (start, min(over, begun), midi)
-        for top in [top for top in tops if begins[top] > CLEAR]:
-            if begun + APART <= top <= end - BEFORE_END:
+        for top in tops:
+            there = begun + APART <= top <= end - BEFORE_END
+            if there and _is_struck(float(begins[top]), _dip(level, top)):
                 found.append((begun, top, int(path[first])))
                 begun = top
         found.append((begun, end, int(path[first])))
     return found
+
+
+def _is_struck(odds: float, dip: float) -> bool:
+    """Tell whether a held tone is struck again, by the odds of a beginning and the dip before it.
+
+    >>> _is_struck(0.9, 1.0), _is_struck(0.7, 1.0), _is_struck(0.7, 5.0), _is_struck(0.9, 0.1)
+    (True, False, True, False)
+    """
+    if odds < HEARD or dip < SHALLOWEST:
+        return False
+    folds = np.log(odds / (1 - odds + 1e-6))
+    return bool(E_FOLD * folds + DECIBEL * min(dip, DEEPEST) > NEEDED)
+
+
+def _dip(level: NDArray[np.float64], top: int) -> float:
+    """Return by how many decibels a level falls before a step and rises after."""
+    before = level[max(top - BEFORE, 0) : max(top - 1, 1)].max()
+    least = level[max(top - DIP, 0) : top + 3].min()
+    return float(min(before, level[top : top + AFTER].max()) - least)
 
 
 def _begun(first: int, end: int, tops: Sequence[int], begins: NDArray[np.float32]) -> int:
