@@ -21,6 +21,8 @@ HOME = mkdtemp(prefix="theorykit-home-")
 os.environ["XDG_DATA_HOME"] = HOME
 platformdirs.user_data_dir = lambda name=None, *_, **__: str(Path(HOME) / (name or ""))
 
+collect_ignore = ["bench/ear_training.py"]  # it needs torch, which nobody else does
+
 # A slow machine is no failure, and a run of CI is the same run every time.
 hypothesis.settings.register_profile("here", deadline=None)
 hypothesis.settings.register_profile("ci", deadline=None, derandomize=True)

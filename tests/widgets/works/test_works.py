@@ -210,7 +210,11 @@ def test_what_was_done_is_there_again_and_the_example_one_press_away(page: Page,
     else:
         again.mine.example.click()
     assert "as you left it" not in again.mine.told.value
-    assert again.mine._hands.read() == given
+    if opened is play:  # a new line stands over the chords of the moment
+        assert again.mine._hands.read()["text"] == given["text"] == ""
+        assert again.over == two_five_one("F#", "short")
+    else:
+        assert again.mine._hands.read() == given
     if hasattr(again.mine, "list"):
         again.mine.list.value = again.mine.list.options[1][1]
     else:
