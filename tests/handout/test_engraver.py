@@ -59,8 +59,11 @@ def test_eight_bars_stand_in_pairs_rather_than_in_threes():
 
 def test_only_the_four_bars_that_are_too_wide_stand_in_pairs():
     calm, full = "F4:1 " * 4 * 4, "F4:1/2 " * 8 * 4
-    for text, lines in ((calm + full, (4, 2, 2)), (full + calm, (2, 2, 4)), (calm * 2, (4, 4))):
-        assert bars_per_line(staff(text, bars=8), 620) == lines
+    rows = {calm * 2 + full: (4, 4, 2, 2), full + calm * 2: (2, 2, 4, 4), calm * 2: (4, 4)}
+    rows[calm + full] = (2,) * 4  # one line of four among pairs is pressed together
+    for text, lines in rows.items():
+        bars = sum(lines)
+        assert bars_per_line(staff(text, bars=bars), 620) == lines
 
 
 def test_the_smallest_staves_stand_closer_for_four_bars_and_none_is_squeezed(capfd):

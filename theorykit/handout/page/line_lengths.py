@@ -113,14 +113,16 @@ def _lines(widths: Sequence[float], free: float) -> list[int]:
 
 
 def _pairs(widths: Sequence[float], free: float) -> list[int]:
-    """Cut a section into pairs of bars, one of fours into fours where a line holds them.
+    """Cut a section into pairs of bars, one of fours into fours where most of its lines hold them.
 
-    >>> _pairs([100.0] * 4 + [150.0] * 4, 500.0), _pairs([100.0] * 6, 500.0)
-    ([4, 2, 2], [2, 2, 2])
+    >>> _pairs([100.0] * 8 + [150.0] * 4, 500.0), _pairs([100.0] * 4 + [150.0] * 4, 500.0)
+    ([4, 4, 2, 2], [2, 2, 2, 2])
     """
     if len(widths) % IN_FOURS:
         return [2] * (len(widths) // 2)
     fours = _sums(widths, [IN_FOURS] * (len(widths) // IN_FOURS))
+    if 2 * sum(used <= free for used in fours) <= len(fours):
+        return [2] * (len(widths) // 2)
     return [count for used in fours for count in ([IN_FOURS] if used <= free else [2, 2])]
 
 
