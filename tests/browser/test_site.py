@@ -276,7 +276,7 @@ def test_the_page_for_thursday_makes_a_sheet_to_print(
         page.get_by_label("folder", exact=True).last.fill("handed out")
         page.get_by_label("folder", exact=True).last.press("Tab")
         page.get_by_role("button", name="make", exact=True).click()
-        link = page.locator("a[href^='blob:']", has_text="student - A4.pdf")
+        link = page.get_by_role("button", name="student - A4.pdf")
         with page.expect_download() as saved:
             link.click()
         assert saved.value.suggested_filename == "For Thursday - concert - student - A4.pdf"
