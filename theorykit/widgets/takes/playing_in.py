@@ -19,7 +19,7 @@ from theorykit.notes.reader import READERS, Reader, page_of
 from theorykit.show.html_text import sentences_html
 from theorykit.show.pictures import picture_svg
 from theorykit.study.questions import LineJudge
-from theorykit.views.line import LineDraft, line_view
+from theorykit.views.line import LineDraft, line_view, over_of
 from theorykit.views.played import timing_of
 from theorykit.views.sounding import play_along
 from theorykit.widgets.controls import (
@@ -38,7 +38,7 @@ from theorykit.widgets.hearing import NARROW, NARROW_LABEL
 from theorykit.widgets.line_page import LinePage
 from theorykit.widgets.lines import Keeping, LineDesk, line_title
 from theorykit.widgets.player import Player, tempo_slider
-from theorykit.widgets.takes.changes import ChosenChanges, over_of
+from theorykit.widgets.takes.changes import ChosenChanges
 from theorykit.widgets.takes.listener import Listener
 from theorykit.widgets.takes.note_desk import NoteDesk
 from theorykit.widgets.takes.recorder import Recorder, how_to_record

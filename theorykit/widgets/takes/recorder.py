@@ -38,8 +38,7 @@ BEGIN = {
 HELP = (
     "Play one melody, one note at a time. Use headphones: what the microphone hears of "
     "the band is taken for yours, and notes come out doubtful or too many. The first time, measure "
-    "the delay: clap with eight clicks. A MIDI keyboard needs neither. Changes of your own are "
-    "typed at concert pitch, with | between bars."
+    "the delay: clap with eight clicks. A MIDI keyboard needs neither."
 )
 REST = "Rest between takes, and stop at once where something hurts."
 PRIVATE = (
