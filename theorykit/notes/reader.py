@@ -182,10 +182,17 @@ BASSIST = replace(
 
 # The pages of saxophones that sound low, as they are read for what was played on them: a major
 # ninth and a major thirteenth up (common practice; music21's table). What is printed for many, such
-# as a handout in B flat, is read an octave lower on them.
+# as a handout in B flat, is read an octave lower on them. Lists that have no such page would refuse
+# it, so no name finds them.
 LOW_SAXOPHONES = (
-    Reader("tenor a ninth up", "treble", 2, 1, "tenor saxophone, as high as it sounds"),
-    Reader("baritone a thirteenth up", "treble", 3, 1, "baritone saxophone, as high as it sounds"),
+    Reader("tenor a ninth up", "treble", 2, 1, "tenor saxophone, in its own octave"),
+    Reader(
+        "baritone a thirteenth up",
+        "treble",
+        3,
+        1,
+        "baritone saxophone, in its own octave",
+    ),
 )
 
 # Whose page lies elsewhere once the instrument is told (common practice: a trombone is written as
@@ -208,9 +215,7 @@ _SAID = (
     (r"\bin\b|\bthe\b|\binstruments?\b|\bplayers?\b|\breaders?\b", " "),
 )
 _KEYS = {"b flat": "B flat", "e flat": "E flat", "f": "F", "c": "concert"}
-_BY_NAME = {
-    name: one for one in (*READERS, *LOW_SAXOPHONES) for name in (one.name.lower(), *one.names)
-}
+_BY_NAME = {name: one for one in READERS for name in (one.name.lower(), *one.names)}
 
 
 def reader(who: Reader | str) -> Reader:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from theorykit import Line, TheoryError, take_down, two_five_one
+from theorykit import Line, take_down, two_five_one
 from theorykit.notes.reader import reader
 from theorykit.study.phrasebook import PhraseBook
 from theorykit.widgets import line_desk, play_in
@@ -57,10 +57,3 @@ def test_the_desk_for_lines_has_the_page_of_a_tenor_too(tmp_path):
     page.reader.value, page.instrument.value = reader("bass clef"), "trombone"
     page.sending.buttons["put it on the desk for lines"].click()
     assert "another octave" in page.sending.told.value
-
-
-def test_pages_of_low_saxophones_are_found_by_their_names():
-    for name, half_steps in (("tenor a ninth up", 14), ("Baritone a thirteenth up", 21)):
-        assert reader(name).semitones == half_steps
-    with pytest.raises(TheoryError, match="no such reader"):
-        reader("tenor a tenth up")

@@ -176,7 +176,8 @@ class Line(Value):
     def transposed(self, key: Key | str, *, octaves: int = 0) -> Line:
         """Return the line and its progression in another key of the same mode, respelled for it.
 
-        Notes keep their degrees. It moves by a tritone at most, then down; ``octaves`` are added.
+        Every note keeps its degree over its chord. The line moves by a tritone at most, down where
+        it is one; ``octaves`` are added to that.
         """
         moved = self.progression.transposed(key)
         distance = moved.key.tonic.semitone - self.progression.key.tonic.semitone
@@ -193,8 +194,7 @@ class Line(Value):
         >>> line.written_for("trumpet").text
         'half G4 8th C#5 Bb4 G4 E4 | whole F#4'
         """
-        one = reader(who)
-        return self.onto(self.progression.written_for(one), one.semitones)
+        return self.onto(self.progression.written_for(one := reader(who)), one.semitones)
 
     def onto(self, moved: Progression, semitones: int) -> Line:
         """Return the line moved by half steps onto chords that were moved with it.

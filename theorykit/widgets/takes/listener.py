@@ -12,7 +12,7 @@ from theorykit.widgets.faults import Page
 from theorykit.widgets.side_work import SideWork
 from theorykit.widgets.takes.recordings import Recording, Round
 
-PATIENCE = "It may take as long as the recording itself, and longer on a busy machine."
+PATIENCE = "A minute of sound takes a few seconds, and longer on a busy machine."
 LONGEST = 240.0  # seconds that it may take
 
 

@@ -108,8 +108,9 @@ def heard_line(recording: Recording, over: Progression, instrument: str | None) 
         told = f"{told}, as the slider."
     else:
         other = retaken(found, slider, recording.start)
-        best = found if fits_better(found, other) else other
-        told = f"{told}, the slider {slider:.0f}: {best.tempo:.0f} suits it better, and was taken."
+        best, rest = (found, other) if fits_better(found, other) else (other, found)
+        why = "suits it better, and" if fits_better(best, rest) else "suits it as well, and"
+        told = f"{told}, the slider {slider:.0f}: {best.tempo:.0f} {why} was taken."
     report = (one for one in best.report if not one.startswith(NO_TEMPO))
     return replace(best, report=(told, *report))
 
