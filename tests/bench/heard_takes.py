@@ -7,7 +7,7 @@ Of each instrument a take at each tempo (``tests/helpers/played_takes.py``). Pri
 ``mir_eval`` (onset 50 ms, pitch 50 cents), the faults by their kind, and the bars whose rhythm is
 right: by instrument, by tempo and over all. The numbers of the library were set on takes of even
 seeds; odd ones are for the last look. Sounds are kept in the folder of ``--cache``. It needs
-``theorykit[taking]``, ``mir_eval``, ``fluidsynth`` and a SoundFont.
+``mir_eval``, ``fluidsynth`` and a SoundFont other than those that the ear was trained on.
 """
 
 from __future__ import annotations

@@ -25,9 +25,9 @@ Rows = NDArray[np.float32]
 
 @dataclass(frozen=True)
 class Hearing:
-    """Logarithms of odds of silence and of each half step, and odds that a note begins."""
+    """Logarithms of the probability of silence and of each half step, and that a note begins."""
 
-    odds: Rows
+    pitches: Rows
     begins: Rows
 
 
@@ -35,29 +35,29 @@ def hearing(wave: Rows, cents: float) -> Hearing:
     """Return what is heard at each step of a sound at 16 kHz, so many cents sharp.
 
     >>> quiet = hearing(np.zeros(16000, np.float32), 0.0)
-    >>> quiet.odds.shape, quiet.begins.shape
+    >>> quiet.pitches.shape, quiet.begins.shape
     ((125, 74), (125,))
     """
     rows = ear_spectra(wave, cents)
-    odds, begins = [], []
+    pitches, begins = [], []
     for first in range(0, len(rows), BLOCK):
         low = max(first - MARGIN, 0)
         logits, onsets = _network(rows[low : first + BLOCK + MARGIN])
         kept = slice(first - low, first - low + BLOCK)
-        odds.append(logits[kept])
+        pitches.append(logits[kept])
         begins.append(onsets[kept])
-    if not odds:
+    if not pitches:
         return Hearing(np.zeros((0, COUNT + 1), np.float32), np.zeros(0, np.float32))
-    whole = np.concatenate(odds)
+    whole = np.concatenate(pitches)
     whole -= whole.max(axis=1, keepdims=True)
     whole -= np.log(np.exp(whole).sum(axis=1, keepdims=True))
-    return Hearing(whole, _odds(np.concatenate(begins)))
+    return Hearing(whole, _sigmoid(np.concatenate(begins)))
 
 
-def _odds(logits: Rows) -> Rows:
-    """Return odds from 0 to 1.
+def _sigmoid(logits: Rows) -> Rows:
+    """Return probabilities.
 
-    >>> _odds(np.zeros(1, np.float32)).tolist()
+    >>> _sigmoid(np.zeros(1, np.float32)).tolist()
     [0.5]
     """
     return np.asarray(1 / (1 + np.exp(-logits)), np.float32)

@@ -26,13 +26,13 @@ FAR = 5  # half steps beyond it where that is reached
 RARE = 0.01  # of the power of a take, beyond its own compass
 NEAR = 3  # steps around in which a beginning counts
 REACH = 8  # steps from a change of pitch in which its beginning is looked for
-POSSIBLE, HEARD = 0.15, 0.3  # odds of a beginning: at a change of pitch, inside a tone
+POSSIBLE, HEARD = 0.15, 0.3  # probability of a beginning: at a change of pitch, inside a tone
 # What speaks for a held tone that is struck again: each e-fold of the odds that a note begins, and
 # each decibel of a dip before it. Fitted by logistic regression to takes of another synthesizer.
 E_FOLD, DECIBEL, NEEDED = 1.93, 0.42, 3.52
 SHALLOWEST, DEEPEST = 0.8, 12.0  # decibels of a dip: less is none, more does not count
 DIP, BEFORE, AFTER = 6, 20, 14  # steps around a beginning in which its dip, and levels, are sought
-FURTHER = 0.02  # odds that a step away costs
+FURTHER = 0.02  # of it that a step away costs
 FEWEST = 3  # steps from the beginning of one note to that of the next
 OCTAVE, SLIP, PAUSE = 12, 25, 3  # half steps; steps an octave off, and silent, inside a tone
 OFTEN = 2  # slips of a pitch from which its short tones count as slips
@@ -57,14 +57,14 @@ def notes_in(
     """
     if not len(heard.begins):
         return Found([], compass or (LOWEST, LOWEST + COUNT - 1))
-    costs = np.minimum(-heard.odds, CAP).astype(np.float64)
+    costs = np.minimum(-heard.pitches, CAP).astype(np.float64)
     near = np.lib.stride_tricks.sliding_window_view(np.pad(heard.begins, NEAR), 2 * NEAR + 1)
     eased = 1 - EASED * near.max(axis=1)
     own = compass or _compass(_path(costs, eased), level)
     costs[:, 1:] += _beyond(own, OUTSIDE if compass else UNUSUAL)
-    path = _path(costs, eased)
-    sure = np.exp(heard.odds[np.arange(len(path)), np.where(path, path - LOWEST + 1, 0)])
-    rows = _cut(_joined(path, heard.begins), heard.begins, level)
+    path = _joined(_path(costs, eased), heard.begins)
+    sure = np.exp(heard.pitches[np.arange(len(path)), np.where(path, path - LOWEST + 1, 0)])
+    rows = _cut(path, heard.begins, level)
     notes = [
         HeardNote(round(first * HOP, 4), round(end * HOP, 4), midi, _mean(sure[first:end]))
         for first, end, midi in rows
@@ -163,10 +163,10 @@ def _cut(
 ) -> list[tuple[int, int, int]]:
     """Return the notes of a path as first step, end and number, cut where tones begin anew.
 
-    >>> odds = np.zeros(60, np.float32)
-    >>> odds[[9, 30]] = 0.9
+    >>> begins = np.zeros(60, np.float32)
+    >>> begins[[9, 30]] = 0.9
     >>> level = np.array([-20.0] * 28 + [-26.0] * 2 + [-20.0] * 30)
-    >>> _cut(np.array([0] * 10 + [60] * 50), odds, level)
+    >>> _cut(np.array([0] * 10 + [60] * 50), begins, level)
     [(9, 30, 60), (30, 60, 60)]
     """
     inner = begins[1:-1]
@@ -188,15 +188,15 @@ def _cut(
     return found
 
 
-def _is_struck(odds: float, dip: float) -> bool:
-    """Tell whether a held tone is struck again, by the odds of a beginning and the dip before it.
+def _is_struck(begins: float, dip: float) -> bool:
+    """Tell whether a held tone is struck again, by how likely it begins and the dip before it.
 
     >>> _is_struck(0.9, 1.0), _is_struck(0.7, 1.0), _is_struck(0.7, 5.0), _is_struck(0.9, 0.1)
     (True, False, True, False)
     """
-    if odds < HEARD or dip < SHALLOWEST:
+    if begins < HEARD or dip < SHALLOWEST:
         return False
-    folds = np.log(odds / (1 - odds + 1e-6))
+    folds = np.log(begins / (1 - begins + 1e-6))
     return bool(E_FOLD * folds + DECIBEL * min(dip, DEEPEST) > NEEDED)
 
 
