@@ -7,11 +7,12 @@ weights are ours: 1 for a chord that alone suggests the key, 0 for a stranger.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import cache
 
 from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree, above
 from theorykit.notes.key import KEYS, Key
 from theorykit.notes.note import Note
 from theorykit.tunes.dominant_moves import Blues, moves_of
@@ -96,6 +97,7 @@ THREE_CHORDS, MOSTLY = 6.0, 0.6  # for the chords of a blues, where dominants fi
 # === The home key ===
 
 LONGEST = 8.0  # beats of one chord that count
+FOURTH, BAR = Degree.parse("4"), 4  # from a V to its I; beats
 AT_REST = {MAJOR: 0, DOMINANT: 0, MINOR: 12, MINOR_7: 12}  # family, and what it adds to the state
 
 
@@ -117,6 +119,32 @@ def home_key(chords: Sequence[tuple[Chord, Fraction]]) -> Key:
     all_roots = dict.fromkeys(roots + [(roots[0] + steps) % 12 for steps in range(12)])
     order = [root + mode for root in all_roots for mode in (0, 12)]  # settles a tie
     return _as_written(max(order, key=points.__getitem__), spans)
+
+
+def phrase_key(chords: Sequence[tuple[Chord, Fraction]]) -> Key:
+    """Return the key that the changes of a phrase point to, from chords with their beats.
+
+    A last V counts as going home.
+
+    >>> names = "Dm7b5 G7".split()
+    >>> str(phrase_key([(Chord.parse(name), Fraction(4)) for name in names]))
+    'C minor'
+    """
+    return home_key([*chords, *_goal([chord for chord, _ in chords])])
+
+
+def _goal(chords: Sequence[Chord]) -> Iterator[tuple[Chord, Fraction]]:
+    """Yield the chord that the last one leads to, where it is a V; a blues ends on its own I7.
+
+    >>> [str(chord) for chord, _ in _goal([Chord.parse("Dm7b5"), Chord.parse("G7")])]
+    ['Cm6']
+    """
+    last = chords[-1]
+    if not last.kind.is_dominant or (len(chords) > 1 and chords[0].root == last.root):
+        return
+    root = above(last.root, FOURTH)
+    minor = len(chords) > 1 and "b5" in str(chords[-2])
+    yield Chord.parse(f"{root}{'m6' if minor else 'maj7'}"), Fraction(BAR)
 
 
 def _fit_points(spans: Sequence[Span]) -> list[float]:

@@ -82,3 +82,28 @@ def test_the_chords_are_there_again_with_the_line(tmp_path):
         again = play_in(**places)
         assert (again.line.text, again.over) == (line.text, page.over)
         assert (again.form.value, again.changes.value) == ("" if changes else "four bars", changes)
+
+
+@pytest.mark.parametrize(
+    ("changes", "key", "names"),
+    [
+        ("Abm7 Db7 | Gbmaj7", "Gb major", "8th Ab4 Cb5 Eb5 Gb5 F5 Db5 Cb5 Ab4"),
+        ("G#m7 C#7 | F#maj7", "F# major", "8th G#4 B4 D#5 F#5 E#5 C#5 B4 G#4"),
+    ],
+)
+def test_changes_that_come_after_the_take_give_it_their_key_and_its_notes_their_names(
+    page, changes, key, names
+):
+    """Chord tones have the letters of their chord (common practice)."""
+    page.form.value = "short"
+    sounds = [n.pitch.midi for n in Line.parse(names, page.over).notes]
+    rows = [(n * 0.25, n * 0.25 + 0.22, midi) for n, midi in enumerate(sounds)]
+    page.put_down(take_down(rows, progression=page.over, tempo=TEMPO, start=0))
+    page.changes.value = changes
+    assert page.key.value == key
+    assert page.line.text.startswith(names)
+
+
+def test_changes_that_stop_on_v_are_in_the_key_of_its_i(page):
+    page.changes.value = "Dm7b5 | G7b9"
+    assert page.key.value == "C minor"

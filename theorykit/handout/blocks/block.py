@@ -24,18 +24,16 @@ from theorykit.handout.pieces import Section, checked_line, checked_text
 from theorykit.harmony.colours import COLOURS, colour
 from theorykit.lines.band import STEPS
 from theorykit.lines.parts import Performance
-from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above
 from theorykit.notes.key import Key
 from theorykit.tunes.charts import Chart
-from theorykit.tunes.home_key import home_key
+from theorykit.tunes.home_key import phrase_key
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
 from theorykit.views.sounding import Take
 
 LONGEST_MARGIN = 600  # characters of a note in the margin
 LONGEST_CHANGES = 2_000
 MOST_KEYS = 12
-FOURTH, BAR = Degree.parse("4"), 4  # beats
+BAR = 4  # beats
 FIRST_KEY = "C"  # of what is told none
 STAFF_LAYOUTS = ("wide", "beside")
 SOUND_FOLDER = "sound"
@@ -355,23 +353,7 @@ def key_of(key: str, changes: str = "") -> Key:
     if key or not changes:
         return Key.parse(key or FIRST_KEY)
     placed = _changed(Key.parse(FIRST_KEY), changes).chords
-    chords = [(one.chord, one.beats) for one in placed]
-    return home_key([*chords, *_goal([chord for chord, _ in chords])])
-
-
-def _goal(chords: Sequence[Chord]) -> Iterator[tuple[Chord, Fraction]]:
-    """Yield the chord that the last one leads to, where it is a V; a blues ends on its own I7.
-
-    >>> from theorykit.notes.chord import Chord
-    >>> [str(chord) for chord, _ in _goal([Chord.parse("Dm7b5"), Chord.parse("G7")])]
-    ['Cm6']
-    """
-    last = chords[-1]
-    if not last.kind.is_dominant or (len(chords) > 1 and chords[0].root == last.root):
-        return
-    root = above(last.root, FOURTH)
-    minor = len(chords) > 1 and "b5" in str(chords[-2])
-    yield Chord.parse(f"{root}{'m6' if minor else 'maj7'}"), Fraction(BAR)
+    return phrase_key([(one.chord, one.beats) for one in placed])
 
 
 def progression_of(key: str, form: str, changes: str = "") -> Progression:

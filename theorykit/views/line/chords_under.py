@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from theorykit.errors import TheoryError, shown
+from theorykit.lines.taking import spelled_pitches
 from theorykit.lines.text import Line
 from theorykit.notes.key import Key
 from theorykit.tunes.charts import Chart
+from theorykit.tunes.home_key import phrase_key
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
 from theorykit.views.line.line_draft import LineDraft
 
@@ -31,18 +33,23 @@ def over_of(key: Key | str, form: str) -> Progression:
 def typed_over(text: str, key: Key) -> Progression:
     """Return the changes that were typed, bars between bar lines, at concert pitch.
 
-    >>> str(typed_over("Am7 D7 | Dm7 G7 | Cmaj7", Key.parse("C")))
-    'Am7 D7 | Dm7 G7 | Cmaj7'
+    They are in the key that they point to; a single chord is in the key that is given.
+
+    >>> over = typed_over("Abm7 Db7 | Gbmaj7", Key.parse("C"))
+    >>> str(over), str(over.key)
+    ('Abm7 Db7 | Gbmaj7', 'Gb major')
     """
     bars = text.strip().strip("|").split("|")
     if len(bars) > MOST_BARS:
         raise TheoryError(f"{len(bars)} bars (want at most {MOST_BARS})")
     try:
-        return Chart.of(key, *bars).progression
+        over = Chart.of(key, *bars).progression
     except TheoryError:
         raise TheoryError(
             f"no changes: {shown(text)} (want bars such as Dm7 | G7 | Cmaj7 | Cmaj7)"
         ) from None
+    chords = [(one.chord, one.beats) for one in over.chords]
+    return replace(over, key=phrase_key(chords)) if len(chords) > 1 else over
 
 
 def form_in(over: Progression) -> str:
@@ -78,7 +85,9 @@ def moved_onto(state: LineDraft, key: str, form: str) -> LineDraft:
 
 
 def put_over(state: LineDraft, over: Progression) -> LineDraft:
-    """Return a line over other chords; its notes stay, and what stands after the last bar goes.
+    """Return a line over other chords: its notes stay, with names for these chords.
+
+    What stands after the last bar goes.
 
     >>> state = LineDraft(over_of("C", "short")).typed("half F4 B4 | whole C5")
     >>> put_over(state, typed_over("C7", state.progression.key)).told
@@ -93,5 +102,8 @@ def put_over(state: LineDraft, over: Progression) -> LineDraft:
         if note.start < over.beats
     )
     gone = len(line.notes) - len(kept)
+    sounds = [note.pitch.midi for note in kept]
+    pitches = spelled_pitches(sounds, [note.start for note in kept], over)
+    kept = tuple(replace(note, pitch=pitch) for note, pitch in zip(kept, pitches, strict=True))
     told = f"{gone} note{'s' * (gone != 1)} after the last bar left out" if gone else STAYED
     return LineDraft(over).taken(Line(over, kept), told)
