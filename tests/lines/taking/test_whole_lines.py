@@ -12,6 +12,7 @@ from theorykit.lines.demonstration import demonstration
 from theorykit.lines.taking import better_place, mended
 from theorykit.lines.taking.whole_lines import line_moved
 from theorykit.lines.text import Line, TimedNote
+from theorykit.lines.writing import write_lines
 from theorykit.notes.note import Pitch
 from theorykit.tunes.progression import FORMS, two_five_one
 
@@ -48,3 +49,32 @@ def test_a_line_without_room_stays():
     last = Line.parse("whole rest | half rest quarter rest 8th rest C5", over)
     with pytest.raises(TheoryError, match="after the last bar"):
         line_moved(last, EIGHTH)
+
+
+@pytest.mark.parametrize(
+    ("text", "form"),
+    [
+        ("triplet 8th D4 E4 F4 8th rest A4 C5 D5 F5 Ab5 | G5 quarter E5 8th G5 half hold", "short"),
+        (
+            "8th rest quarter A4 C5 8th A4 quarter G4 | 8th rest quarter F4 Ab4 8th F4 quarter G4 "
+            "| whole E4",
+            "long",
+        ),
+        (
+            "8th rest F5 quarter rest 8th rest A4 quarter rest | 8th rest B4 dotted half rest",
+            "long",
+        ),
+    ],
+    ids=("a triplet that would straddle a beat", "it lands on I", "short notes off the beat"),
+)
+def test_a_line_that_is_meant_so_stays_where_it_is(text, form):
+    """Off the beat and on to I on its first beat: so lines are played (common practice)."""
+    assert better_place(Line.parse(text, two_five_one("C", form))) == ""
+
+
+@pytest.mark.sweep
+def test_no_line_that_the_library_writes_is_said_to_read_better_elsewhere():
+    for key in ("Gb", "C# minor", "Bb", "E minor"):
+        for form in FORMS:
+            lines = write_lines(two_five_one(key, form), "b9", seed=3, count=12)
+            assert [line.text for line in lines if better_place(line)] == []

@@ -317,7 +317,8 @@ def test_a_refusal_has_the_reader_s_names_and_goes_with_the_next_action(page):
 
 
 def test_a_line_half_a_beat_late_is_told_and_moved_as_one(page):
-    line = line_in("C")
+    text = "8th D5 C5 quarter A4 G4 8th B4 F4 | half E4 rest"
+    line = Line.parse(text, two_five_one("C", "short"))
     played(page, line)
     assert "more plainly" not in page.told.value
     page.notes.buttons["whole line later"].click()
