@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import tracemalloc
+from concurrent.futures import ThreadPoolExecutor
 from fractions import Fraction
 from random import Random
 
@@ -362,6 +364,37 @@ def test_a_long_take_is_heard_as_in_one_piece(monkeypatch):
     pieces = hearing(wave, 0.0)
     assert np.abs(np.exp(whole.pitches) - np.exp(pieces.pitches)).max() < 1e-3
     assert np.abs(whole.begins - pieces.begins).max() < 1e-3
+
+
+@pytest.mark.parametrize("content", [None, b"", b"PK\x03\x04 cut off", b"no archive at all"])
+def test_without_its_weights_the_ear_says_so(tmp_path, monkeypatch, content):
+    if content is not None:
+        (tmp_path / "ear.npz").write_bytes(content)
+    monkeypatch.setattr(ear, "WEIGHTS", tmp_path / "ear.npz")
+    ear._weights.cache_clear()
+    with pytest.raises(TheoryError, match="want theorykit installed anew"):
+        take_down((tones(), RATE), OVER, tempo=TEMPO, start=START)
+
+
+def test_the_spectra_of_a_long_take_need_little_room():
+    """A student of a class has 600 MB, and ten minutes must fit: rows, and little else."""
+    wave = np.random.default_rng(4).normal(size=120 * 16_000).astype(np.float32)
+    rows = ear_spectra(wave, 0.0)
+    tracemalloc.start()
+    try:
+        ear_spectra(wave, 0.0)
+        _, most = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+    assert most < 3.5 * rows.nbytes
+
+
+def test_takes_at_once_are_heard_as_one_by_one():
+    takes = [(tones(cents=cents), RATE) for cents in (-20, 0, 20)]
+    alone = [taken_down(one, OVER, TEMPO, START) for one in takes]
+    with ThreadPoolExecutor(3) as pool:
+        together = list(pool.map(lambda one: taken_down(one, OVER, TEMPO, START), takes))
+    assert together == alone
 
 
 def test_a_layer_over_time_is_that_of_another_library():

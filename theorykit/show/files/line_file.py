@@ -26,8 +26,8 @@ class LineFile:
 
     ``title`` is empty and ``tempo`` None where the file says nothing; ``report`` tells in sentences
     what was chosen, moved or left out. ``played`` are the notes of MIDI as they were played, in
-    beats from the first bar, which begins on the beat ``begins`` of the file; ``unplayed`` says what
-    else is in it.
+    beats from the first bar, which begins on the beat ``begins`` of the file; ``unplayed`` says
+    what else is in it.
     """
 
     line: Line

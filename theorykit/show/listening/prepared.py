@@ -10,8 +10,8 @@ PIECE, BESIDE = 30, 1  # seconds that are resampled at a time; beside them, so t
 AROUND = 0.012  # seconds on each side over which a level is taken
 
 
-def resampled(wave: NDArray[np.float64], rate: int, wanted: int) -> NDArray[np.float64]:
-    """Return a sound at another rate, what lies above half of it left out.
+def resampled(wave: NDArray[np.floating], rate: int, wanted: int) -> NDArray[np.float64]:
+    """Return a sound at another rate, its offset and what lies above half of the rate left out.
 
     It is done piece by piece, so that a long take needs little room.
 
@@ -19,14 +19,15 @@ def resampled(wave: NDArray[np.float64], rate: int, wanted: int) -> NDArray[np.f
     16000
     """
     if rate == wanted:
-        return wave
+        return np.asarray(wave, np.float64)
+    offset = float(wave.mean(dtype=np.float64)) if len(wave) else 0.0
     found = np.zeros(int(len(wave) * wanted / rate))
     whole = PIECE + 2 * BESIDE  # seconds: both rates have whole numbers of frames in it
     for first in range(0, -(-len(wave) // rate), PIECE):
         padded = np.zeros(whole * rate)
         low = (first - BESIDE) * rate
         inside = wave[max(low, 0) : low + whole * rate]
-        padded[max(-low, 0) :][: len(inside)] = inside
+        padded[max(-low, 0) :][: len(inside)] = inside - offset
         spectrum = np.fft.rfft(padded)
         kept = np.zeros(whole * wanted // 2 + 1, complex)
         common = min(len(kept), len(spectrum))

@@ -102,7 +102,7 @@ def _rows(rows: Sequence[Any]) -> list[HeardNote]:
         raise TheoryError(f"no notes that were played: {shown(rows)} ({WANT})") from None
 
 
-def _wave(sound: Any) -> tuple[NDArray[np.float64], int]:
+def _wave(sound: Any) -> tuple[NDArray[np.floating], int]:
     """Return a recording as one channel, and its rate."""
     wave: Any
     if isinstance(sound, Samples):
@@ -126,7 +126,7 @@ def _rate(rate: Any) -> int:
     return int(rate)
 
 
-def _one_channel(wave: Any, rate: int) -> NDArray[np.float64]:
+def _one_channel(wave: Any, rate: int) -> NDArray[np.floating]:
     """Return sound as one row of numbers; refuse what is none, silent or too long."""
     try:
         found = np.asarray(wave)
@@ -140,17 +140,15 @@ def _one_channel(wave: Any, rate: int) -> NDArray[np.float64]:
     if len(found) > LONGEST * rate:
         raise TheoryError(f"{len(found) / rate:.0f} seconds (want a take of at most {LONGEST})")
     found = _within_one(found)
-    mixed = found.mean(axis=1, dtype=np.float64) if found.ndim == 2 and found.size else found
-    if found.size and _peak(mixed) < CANCELLED * _peak(
-        found
-    ):  # a channel is turned round: the loudest alone
-        mixed = found[:, int(np.argmax(np.abs(found).max(axis=0)))]
+    mixed = found.mean(axis=1) if found.ndim == 2 and found.size else found
+    if found.size and _peak(mixed) < CANCELLED * _peak(found):
+        mixed = found[:, int(np.argmax(np.abs(found).max(axis=0)))]  # one is turned round
     if _peak(mixed) < QUIETEST:
         raise TheoryError("the take is silent (want one melody, clearly louder than the rest)")
-    return np.asarray(mixed, np.float64)
+    return mixed
 
 
-def _within_one(wave: NDArray) -> NDArray:
+def _within_one(wave: NDArray) -> NDArray[np.floating]:
     """Return sound from -1 to 1: whole numbers by their full scale, what is larger by its peak.
 
     >>> _within_one(np.array([0, 1 << 14], np.int16)).tolist(), _within_one(np.array([1e30])).max()

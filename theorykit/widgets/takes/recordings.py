@@ -79,9 +79,8 @@ class Recording:
 def recording_of(name: str, content: bytes) -> Recording:
     """Return the recording or the MIDI take in the content of a file.
 
-    >>> recording_of("x.wav", b"RIFF")
-    Traceback (most recent call last):
-    theorykit.errors.TheoryError: x.wav is no recording (want WAV, FLAC, OGG or MP3 in one or two channels, or MIDI)
+    >>> recording_of("x.mid", b"MThd").sound
+    b'MThd'
     """
     if content[:4] == MIDI:
         return Recording(content, name=name)
