@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from numbers import Real
 from os import PathLike, fspath
 from pathlib import Path
 from typing import Any
@@ -119,11 +118,13 @@ def _wave(sound: Any) -> tuple[NDArray[np.floating], int]:
 
 def _rate(rate: Any) -> int:
     """Return a rate of sound as a whole number; refuse one that is none."""
-    if not isinstance(rate, Real) or not SLOWEST_RATE <= rate <= FASTEST_RATE or rate % 1:
+    found = _plain(rate)
+    good = isinstance(found, (int, float)) and SLOWEST_RATE <= found <= FASTEST_RATE
+    if not good or found % 1:
         raise TheoryError(
             f"no rate of sound: {shown(rate)} (want {SLOWEST_RATE} to {FASTEST_RATE} a second)"
         )
-    return int(rate)
+    return int(found)
 
 
 def _one_channel(wave: Any, rate: int) -> NDArray[np.floating]:

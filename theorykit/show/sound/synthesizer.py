@@ -360,8 +360,7 @@ def decoded(data: bytes, most: int) -> NDArray[np.int16]:
 def _recorded(data: bytes, most: int, form: str) -> tuple[NDArray[Any], int]:
     """Return the frames of a sound file, a number for each channel, and how many are a second.
 
-    Files that hold fractions, as recording programs write them, are silent where they are read as
-    whole numbers: libsndfile cuts each to 0.
+    A file of fractions is silent where it is read as whole numbers: libsndfile cuts each to 0.
     """
     try:
         with soundfile.SoundFile(io.BytesIO(data)) as file:
