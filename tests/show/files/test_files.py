@@ -333,7 +333,7 @@ def test_a_note_without_an_end_is_told(tmp_path):
     source.save(file)
     found = open_line(file)
     assert [str(n.pitch) for n in found.line.notes] == ["C4"]
-    assert "1 notes without an end are left out." in found.report
+    assert "1 note without an end is left out." in found.report
 
 
 NOTE = "00 90 3c 50  83 60 80 3c 00"  # middle C for 480 ticks

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import tracemalloc
+from concurrent.futures import ThreadPoolExecutor
 from fractions import Fraction
 from random import Random
 
 import mido
 import numpy as np
 import pytest
+import soundfile
 from scipy.signal import correlate
 
-from theorykit import Line, TheoryError, take_down, two_five_one
+from theorykit import Line, TheoryError, save, take_down, two_five_one
 from theorykit.lines.parts import Part, Performance, Sounding
-from theorykit.show.listening import ear, taken_down
+from theorykit.show.listening import ear, prepared, taken_down
 from theorykit.show.listening.ear import Hearing, hearing
 from theorykit.show.listening.ear_spectra import (
     BANDS,
@@ -72,6 +75,59 @@ def test_a_file_of_our_own_sound_is_taken_down(tmp_path):
     assert [(n.pitch, n.start) for n in found.line] == [(n.pitch, n.start) for n in LINE]
 
 
+@pytest.mark.parametrize("coding", ["FLOAT", "DOUBLE", "PCM_24", "PCM_U8"])
+def test_a_file_of_any_coding_is_heard(tmp_path, coding):
+    """Recording programs write fractions; as whole numbers these are all silent."""
+    file = tmp_path / "take.wav"
+    soundfile.write(file, tones(), RATE, subtype=coding)
+    assert take_down(file, OVER, tempo=TEMPO, start=START).line.text == LINE.text
+
+
+def whole(wave, kind, full):
+    """Sound as whole numbers."""
+    return (wave * full).astype(kind)
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        lambda wave: whole(wave, np.int16, 2**15 - 1),
+        lambda wave: whole(wave, np.int32, 2**31 - 128),
+        lambda wave: whole(wave, np.int64, 2**15 - 1),
+        lambda wave: whole(wave, np.uint8, 127) + np.uint8(128),
+        lambda wave: wave * 1e30,  # no such level: its numbers went over all bounds in the ear
+        lambda wave: np.stack([wave, 0 * wave], 1),
+        lambda wave: np.stack([wave, wave]),  # a row for each channel
+        lambda wave: np.stack([wave, -wave], 1),  # one channel turned round
+    ],
+)
+def test_an_array_may_have_any_numbers_and_channels(given):
+    found = take_down((given(tones()), RATE), OVER, tempo=TEMPO, start=START)
+    assert found.line.text == LINE.text
+
+
+def test_whole_numbers_are_silent_by_their_full_scale():
+    faint = np.random.default_rng(2).integers(-3, 4, RATE).astype(np.int16)
+    with pytest.raises(TheoryError, match="silent"):
+        take_down((faint, RATE), OVER, tempo=TEMPO, start=START)
+
+
+@pytest.mark.parametrize("rate", [8_000, 22_050, 48_000, 192_000])
+def test_what_a_microphone_may_have_as_its_rate_is_heard(rate):
+    """Hands-free sets have 8,000, some sound cards 192,000; the recorder of a page takes both."""
+    time = np.arange(6 * rate) / rate
+    wave = np.interp(time, np.arange(6 * RATE) / RATE, tones())
+    found = take_down((wave, float(rate)), OVER, tempo=TEMPO, start=START)
+    assert found.line.text == LINE.text
+
+
+def test_numbers_of_numpy_are_numbers():
+    rows = [(np.float32(n / 4), np.float32(n / 4 + 0.2), np.int64(60 + n)) for n in range(5)]
+    found = take_down(rows, OVER, tempo=np.int64(120), start=np.float32(0))
+    assert [n.pitch.midi for n in found.line] == [60, 61, 62, 63, 64]
+    assert (type(found.tempo), type(found.start)) == (int, float)
+
+
 def test_an_instrument_may_be_named_and_a_name_that_is_none_is_refused():
     found = take_down((tones(), RATE), OVER, tempo=TEMPO, start=START, instrument="flute")
     assert found.line.text == LINE.text
@@ -111,6 +167,33 @@ def test_a_midi_take_becomes_the_line(tmp_path):
     assert found.tempo == TEMPO
 
 
+def test_a_midi_file_with_a_pickup_is_taken_down(tmp_path):
+    line = Line.parse("pickup 8th C5 Db5 | quarter Eb5 Gb5 Bb5 Ab5 | half F5 rest", OVER)
+    file = save(line, tmp_path / "take.mid", tempo=100)
+    found = take_down(file, OVER)
+    assert [(n.pitch.midi, n.start) for n in found.line] == [(n.pitch.midi, n.start) for n in line]
+    assert found.tempo == 100
+
+
+def test_what_else_a_midi_file_holds_is_told(tmp_path):
+    """A note whose end never came, and another part, are not in the line."""
+    melody, bass = mido.MidiTrack(), mido.MidiTrack()
+    for midi in (75, 78, 82):
+        melody.append(mido.Message("note_on", note=midi, velocity=80))
+        melody.append(mido.Message("note_off", note=midi, time=240))
+    melody.append(mido.Message("note_on", note=85, velocity=80))
+    bass.append(mido.Message("note_on", channel=1, note=39, velocity=80))
+    bass.append(mido.Message("note_off", channel=1, note=39, time=960))
+    file = mido.MidiFile(ticks_per_beat=480)
+    file.tracks += [melody, bass]
+    file.save(tmp_path / "take.mid")
+    found = take_down(tmp_path / "take.mid", OVER)
+    assert [n.pitch.midi for n in found.line] == [75, 78, 82]
+    told = " ".join(found.report)
+    assert "Of 2 parts 'channel 1' was taken" in told
+    assert "1 note without an end is left out" in told
+
+
 def test_under_the_pedal_notes_last_until_the_next_and_the_last_until_it_comes_up(tmp_path):
     found = take_down(midi_take(tmp_path / "take.mid", pedal=True), OVER)
     assert [(n.start, n.beats) for n in found.line] == [
@@ -125,7 +208,14 @@ def test_under_the_pedal_notes_last_until_the_next_and_the_last_until_it_comes_u
         ("no such file.wav", "no such file"),
         ((np.zeros(44100), 44100), "silent"),
         ((np.ones(100), 3), "no rate of sound"),
-        ((np.full(100, np.nan), 44100), "no sound"),
+        ((np.full(100, np.nan), 44100), "want finite numbers"),
+        ((np.array([0.5, np.inf]), 44100), "want finite numbers"),
+        ((np.full(100, 1j), 44100), "array of complex128"),
+        ((np.array([None, 0.5]), 44100), "array of object"),
+        ((np.zeros((9, 9, 9)), 44100), "in 3 dimensions"),
+        ((np.zeros((5, 0)), 44100), "silent"),
+        ((np.ones(100), 44100.5), "no rate of sound"),
+        ((np.ones(100), True), "no rate of sound"),
         (5, "no take"),
         ([(0, 1)], "no notes that were played"),
     ],
@@ -144,6 +234,18 @@ def test_a_resampled_tone_keeps_its_pitch_and_level():
     spectrum = np.abs(np.fft.rfft(found))
     assert int(np.argmax(spectrum)) == 440
     assert np.abs(found[800:-800]).max() == pytest.approx(1, abs=0.02)
+
+
+def test_a_tone_is_resampled_in_pieces_without_a_seam(monkeypatch):
+    time = np.arange(5 * RATE + 77) / RATE
+    tone = np.sin(2 * np.pi * 440 * time)
+    whole = resampled(tone, RATE, 16_000)
+    monkeypatch.setattr(prepared, "PIECE", 2)
+    pieces = resampled(tone, RATE, 16_000)
+    assert len(pieces) == len(whole) == int(len(tone) * 16_000 / RATE)
+    wanted = np.sin(2 * np.pi * 440 * np.arange(len(whole)) / 16_000)
+    assert np.abs(pieces - wanted)[800:-800].max() < 1e-3
+    assert np.abs(pieces - whole)[800:-800].max() < 1e-3
 
 
 def test_levels_are_decibels_of_full_scale():
@@ -262,6 +364,37 @@ def test_a_long_take_is_heard_as_in_one_piece(monkeypatch):
     pieces = hearing(wave, 0.0)
     assert np.abs(np.exp(whole.pitches) - np.exp(pieces.pitches)).max() < 1e-3
     assert np.abs(whole.begins - pieces.begins).max() < 1e-3
+
+
+@pytest.mark.parametrize("content", [None, b"", b"PK\x03\x04 cut off", b"no archive at all"])
+def test_without_its_weights_the_ear_says_so(tmp_path, monkeypatch, content):
+    if content is not None:
+        (tmp_path / "ear.npz").write_bytes(content)
+    monkeypatch.setattr(ear, "WEIGHTS", tmp_path / "ear.npz")
+    ear._weights.cache_clear()
+    with pytest.raises(TheoryError, match="want theorykit installed anew"):
+        take_down((tones(), RATE), OVER, tempo=TEMPO, start=START)
+
+
+def test_the_spectra_of_a_long_take_need_little_room():
+    """A student of a class has 600 MB, and ten minutes must fit: rows, and little else."""
+    wave = np.random.default_rng(4).normal(size=120 * 16_000).astype(np.float32)
+    rows = ear_spectra(wave, 0.0)
+    tracemalloc.start()
+    try:
+        ear_spectra(wave, 0.0)
+        _, most = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+    assert most < 3.5 * rows.nbytes
+
+
+def test_takes_at_once_are_heard_as_one_by_one():
+    takes = [(tones(cents=cents), RATE) for cents in (-20, 0, 20)]
+    alone = [taken_down(one, OVER, TEMPO, START) for one in takes]
+    with ThreadPoolExecutor(3) as pool:
+        together = list(pool.map(lambda one: taken_down(one, OVER, TEMPO, START), takes))
+    assert together == alone
 
 
 def test_a_layer_over_time_is_that_of_another_library():

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import io
 from fractions import Fraction
 
 import numpy as np
 import pytest
+import soundfile
 from listening import cents, decibels, frequency, loudness, mono, onsets, true_peak
 from small_soundfont import sine_soundfont
 from together import together
@@ -17,7 +19,7 @@ from theorykit.lines.demonstration import demonstration
 from theorykit.lines.parts import MELODY_SOUNDS, PART_NAMES, Part, Performance, Sounding
 from theorykit.notes.note import Pitch
 from theorykit.show.sound import CAUTION, render
-from theorykit.show.sound.synthesizer import RATES, TAIL
+from theorykit.show.sound.synthesizer import RATES, TAIL, Samples
 
 HALF = Fraction(1, 2)
 
@@ -255,3 +257,14 @@ def test_the_caution_speaks_of_volume_and_headphones():
     assert "volume" in CAUTION
     assert "headphones" in CAUTION
     assert "\n" not in CAUTION
+
+
+@pytest.mark.parametrize("coding", ["FLOAT", "DOUBLE", "PCM_16", "PCM_24"])
+def test_a_file_is_read_as_it_was_written(coding):
+    """A file of fractions is silent where it is read as whole numbers."""
+    tone = 0.5 * np.sin(np.arange(4410) / 10)
+    target = io.BytesIO()
+    soundfile.write(target, tone, 44100, format="WAV", subtype=coding)
+    read = Samples.read(target.getvalue(), 4000)
+    assert (read.wave.dtype, read.wave.shape, read.rate) == (np.float32, (4000, 1), 44100)
+    assert np.abs(read.wave[:, 0] - tone[:4000]).max() < 1e-4

@@ -520,6 +520,8 @@ def test_pieces_of_a_take_that_never_ended_are_no_part_of_the_next(page):
     told(page, {"take": 7, "piece": 0}, bytes(100))
     told(page, {"take": 8, "piece": 0}, bytes(100))
     assert set(page.recorder._pieces) == {8}
+    told(page, {"drop": True})
+    assert page.recorder._pieces == {}
 
 
 def test_horns_read_their_own_names_in_all_that_is_told(page):

@@ -160,9 +160,9 @@ def take_down(
 
     ``sound`` is a sound file, samples, an array with its rate, a MIDI file, or notes as rows of
     start, end (in seconds), and MIDI number. ``tempo`` is in beats a minute, ``start`` the second
-    on which the first bar begins; what is not given is found, and the report says so. No note is
-    changed to suit its chord. ``instrument``, such as "tenor saxophone", tells in which octaves a
-    recording is likely heard.
+    on which the first bar begins; what is not given is found, and the report says so. Where neither
+    is given, those of a MIDI file are taken. No note is changed to suit its chord. ``instrument``,
+    such as "tenor saxophone", tells in which octaves a recording is likely heard.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> played = [(0.02, 0.3, 65), (0.33, 0.5, 69), (0.51, 0.8, 72), (0.82, 1, 69), (1, 2, 71)]

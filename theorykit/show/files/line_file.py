@@ -25,7 +25,9 @@ class LineFile:
     """A line read from a file.
 
     ``title`` is empty and ``tempo`` None where the file says nothing; ``report`` tells in sentences
-    what was chosen, moved or left out. ``played`` are the notes of MIDI as they were played.
+    what was chosen, moved or left out. ``played`` are the notes of MIDI as they were played, in
+    beats from the first bar, which begins on the beat ``begins`` of the file; ``unplayed`` says
+    what else is in it.
     """
 
     line: Line
@@ -33,6 +35,8 @@ class LineFile:
     tempo: float | None = None
     report: tuple[str, ...] = ()
     played: tuple[Played, ...] = ()
+    begins: float = 0.0
+    unplayed: tuple[str, ...] = ()
 
 
 def bars_with_chords(

@@ -82,7 +82,8 @@ def line_of_midi(
     tempo = sheet.tempos[min(sheet.tempos)] if sheet.tempos else None
     moved = [Played(n.start - early, n.end - early, n.midi) for n in chosen.notes]
     found = quantised(moved, tempo=tempo)
-    report = _report(chosen, voices, part, found, sheet)
+    others, hanging = _others(chosen, voices, part), _hanging(sheet)
+    report = [*others, *_report(found), *hanging]
     key = sheet.keys[min(sheet.keys)] if sheet.keys else None
     if key is None:
         report.append("The file names no key; it is taken for C major.")
@@ -99,7 +100,8 @@ def line_of_midi(
         TimedNote(pitch, start, note.beats)
         for pitch, start, note in zip(pitches, starts, found.notes, strict=True)
     )
-    return LineFile(Line(under, tuple(notes)), "", tempo, tuple(report), tuple(moved))
+    line, unplayed = Line(under, tuple(notes)), (*others, *hanging)
+    return LineFile(line, "", tempo, tuple(report), tuple(moved), early, unplayed)
 
 
 def _voices(file: Midi, sheet: _Sheet) -> list[_Voice]:
@@ -231,18 +233,25 @@ def _bars(sheet: _Sheet, pickup: Fraction, end: Fraction) -> list[Fraction]:
     return lengths
 
 
-def _report(
-    chosen: _Voice,
-    voices: Sequence[_Voice],
-    wanted: object,
-    found: Quantised,
-    sheet: _Sheet,
-) -> list[str]:
-    """Say what was chosen, moved and left out."""
+def _others(chosen: _Voice, voices: Sequence[_Voice], wanted: object) -> list[str]:
+    """Say which part is the melody, where there are others and nobody chose."""
+    if len(voices) == 1 or wanted is not None:
+        return []
+    name = chosen.name or f"channel {chosen.channel}"
+    return [f"Of {len(voices)} parts {name!r} was taken as the melody."]
+
+
+def _hanging(sheet: _Sheet) -> list[str]:
+    """Say how many notes never end."""
+    if not sheet.hanging:
+        return []
+    those = "note without an end is" if sheet.hanging == 1 else "notes without an end are"
+    return [f"{sheet.hanging} {those} left out."]
+
+
+def _report(found: Quantised) -> list[str]:
+    """Say what was moved, and left out of one voice."""
     told = []
-    if len(voices) > 1 and wanted is None:
-        name = chosen.name or f"channel {chosen.channel}"
-        told.append(f"Of {len(voices)} parts {name!r} was taken as the melody.")
     if found.swung:
         told.append("Swung eighths are written as eighths.")
     if abs(found.late) > NOTICED:
@@ -251,8 +260,6 @@ def _report(
         told.append(_moved_words(found))
     if found.dropped:
         told.append(f"{found.dropped} notes that start or lie under a higher one are left out.")
-    if sheet.hanging:
-        told.append(f"{sheet.hanging} notes without an end are left out.")
     return told
 
 

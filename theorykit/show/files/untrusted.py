@@ -195,7 +195,9 @@ def _checked_midi(name: str, data: bytes) -> bytes:
     length, kind, tracks, division = (
         int.from_bytes(data[a:b]) for a, b in ((4, 8), (8, 10), (10, 12), (12, 14))
     )
-    if length < 6 or kind > 2 or not tracks or not division or division & 0x8000:
+    if kind > 1:
+        raise _refusal(name, f"its MIDI is of type {kind}, tracks that do not sound together")
+    if length < 6 or not tracks or not division or division & 0x8000:
         raise _refusal(name, "its MIDI header counts no beats")
     at, found = CHUNK + length, 0
     while at + CHUNK <= len(data):

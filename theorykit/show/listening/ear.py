@@ -10,10 +10,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from zipfile import BadZipFile
 
 import numpy as np
 from numpy.typing import NDArray
 
+from theorykit.errors import TheoryError
 from theorykit.show.listening.ear_spectra import ABOVE, BINS, COUNT, FINER, ear_spectra
 
 WEIGHTS = Path(__file__).with_name("ear.npz")
@@ -111,6 +113,11 @@ def _over_time(rows: Rows, name: str, apart: int) -> Rows:
 
 @cache
 def _weights() -> dict[str, Rows]:
-    """Return the weights by their names, read once."""
-    with np.load(WEIGHTS) as file:
-        return {name: file[name].astype(np.float32) for name in file.files}
+    """Return the weights by their names, read once; refuse to listen without them."""
+    try:
+        with np.load(WEIGHTS) as file:
+            return {name: file[name].astype(np.float32) for name in file.files}
+    except (OSError, ValueError, EOFError, BadZipFile) as wrong:
+        raise TheoryError(
+            f"the ear cannot be read from {WEIGHTS} (want theorykit installed anew)"
+        ) from wrong

@@ -33,16 +33,30 @@ def ear_spectra(wave: NDArray[np.float32], cents: float) -> NDArray[np.float32]:
     """
     short = spectra_of(wave, SHORT)
     loud = float(np.percentile(np.sqrt((short**2).sum(axis=1)), LOUD)) if len(short) else 0.0
-    parts = [spectra_of(wave, size) @ _half_steps(size, round(cents)) for size in (LONG, MIDDLE)]
-    parts.append(short @ _mels())
-    found = np.concatenate(parts, axis=1)
-    return np.asarray(np.log10(found / (loud + 1e-7) + FAINT) / 2 + 1, np.float32)
+    found = np.empty((len(short), 2 * BINS + BANDS), np.float32)
+    for first, size in ((0, LONG), (BINS, MIDDLE)):
+        through = _half_steps(size, round(cents))
+        found[:, first : first + BINS] = spectra_of(wave, size, through=through)
+    found[:, 2 * BINS :] = short @ _mels()
+    # In place, so that a long take needs little room.
+    found /= loud + 1e-7
+    found += FAINT
+    np.log10(found, out=found)
+    found /= 2
+    found += 1
+    return found
 
 
-def spectra_of(wave: NDArray[np.float32], size: int, apart: int = STEP) -> NDArray[np.float32]:
+def spectra_of(
+    wave: NDArray[np.float32],
+    size: int,
+    apart: int = STEP,
+    through: NDArray[np.float32] | None = None,
+) -> NDArray[np.float32]:
     """Return the spectra of a sound by windows of a size; each has its time in the middle.
 
-    A tone of full scale has 1 in its bin.
+    A tone of full scale has 1 in its bin. ``through`` are weights of bins, a column for each number
+    of a row, so that no whole spectra of a long take need be there at once.
 
     >>> spectra_of(np.ones(1024, np.float32), 512).shape
     (8, 257)
@@ -50,7 +64,8 @@ def spectra_of(wave: NDArray[np.float32], size: int, apart: int = STEP) -> NDArr
     count = len(wave) // apart
     window = np.hanning(size).astype(np.float32)
     window *= 2 / window.sum()
-    found = np.empty((count, size // 2 + 1), np.float32)
+    width = size // 2 + 1 if through is None else through.shape[1]
+    found = np.empty((count, width), np.float32)
     for first in range(0, count, BLOCK):
         end = min(first + BLOCK, count)
         low, high = first * apart - size // 2, (end - 1) * apart + size - size // 2
@@ -58,7 +73,8 @@ def spectra_of(wave: NDArray[np.float32], size: int, apart: int = STEP) -> NDArr
         inside = wave[max(low, 0) : high]
         part[max(-low, 0) :][: len(inside)] = inside
         rows = np.lib.stride_tricks.sliding_window_view(part, size)[::apart]
-        found[first:end] = np.abs(np.fft.rfft(rows * window, axis=1))
+        bins = np.abs(np.fft.rfft(rows * window, axis=1))
+        found[first:end] = bins if through is None else bins @ through
     return found
 
 

@@ -29,10 +29,10 @@ class Heard:
 
 
 def heard_notes(
-    wave: NDArray[np.float64], rate: int, compass: tuple[int, int] | None = None
+    wave: NDArray[np.floating], rate: int, compass: tuple[int, int] | None = None
 ) -> Heard:
     """Return the notes of one melody, and what sounded far below it: a band, a room."""
-    small = resampled(above_rumble(wave, rate), rate, RATE)
+    small = above_rumble(resampled(wave, rate, RATE), RATE)
     brief = small.astype(np.float32)
     cents = cents_sharp(brief)
     heard = hearing(brief, cents)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from os import PathLike, fspath
 from pathlib import Path
 from typing import Any
@@ -17,12 +18,15 @@ from theorykit.show.listening.heard_notes import heard_notes
 from theorykit.show.sound import Samples
 from theorykit.tunes.progression import Progression
 
-SLOWEST_RATE, FASTEST_RATE = 16_000, 96_000  # frames a second
+SLOWEST_RATE, FASTEST_RATE = 8_000, 192_000  # frames a second, as of the recorder of a page
 LONGEST = 600  # seconds
 LARGEST = 200_000_000  # bytes of a file
 USUAL_TEMPO = 120.0  # beats a minute, where a MIDI file says nothing (MIDI 1.0)
 BRIEF = 0.02  # beats: of a note that is let go at once
 QUIETEST = 1e-3  # of full scale: below it is silence
+CANCELLED = 0.1  # of their peak, where channels are taken to be turned against each other
+WIDEST_SCALE = 4  # bytes of a whole number that has a full scale; wider ones are sums and lists
+WANT_FILE = "want WAV, FLAC, OGG or MP3 in one or two channels"
 WANT = (
     "want a sound file, a MIDI file, an array with its rate, or rows of start and end in seconds "
     "and MIDI number"
@@ -38,10 +42,12 @@ def taken_down(
 ) -> TakenLine:
     """Return one melody as a line over a progression, with a report."""
     compass = None if instrument is None else compass_of(instrument)
+    tempo, start = _plain(tempo), _plain(start)
     if isinstance(sound, (str, PathLike)) and _is_midi(sound):
-        heard, own = _of_midi(sound)
-        clock = (own, 0.0) if tempo is None and start is None else (tempo, start)
-        return taken_line(heard, progression, tempo=clock[0], start=clock[1])
+        heard, own, unplayed = _of_midi(sound)
+        clock = own if tempo is None and start is None else (tempo, start)
+        taken = taken_line(heard, progression, tempo=clock[0], start=clock[1])
+        return replace(taken, report=(*taken.report, *unplayed))
     if isinstance(sound, Sequence) and not isinstance(sound, (str, tuple)):
         return taken_line(_rows(sound), progression, tempo=tempo, start=start)
     wave, rate = _wave(sound)
@@ -65,26 +71,37 @@ def _is_midi(path: str | PathLike[str]) -> bool:
         return False
 
 
-def _of_midi(path: str | PathLike[str]) -> tuple[list[HeardNote], float]:
-    """Return the melody of a MIDI file in seconds, and its tempo."""
+def _of_midi(
+    path: str | PathLike[str],
+) -> tuple[list[HeardNote], tuple[float, float], tuple[str, ...]]:
+    """Return the melody of a MIDI file in seconds, its tempo and first bar, and what is left."""
     file = open_line(path)
     beat = 60 / (file.tempo or USUAL_TEMPO)
     heard = [
-        HeardNote(note.start * beat, max(note.end, note.start + BRIEF) * beat, note.midi)
+        HeardNote(
+            (file.begins + note.start) * beat,
+            (file.begins + max(note.end, note.start + BRIEF)) * beat,
+            note.midi,
+        )
         for note in file.played
     ]
-    return heard, 60 / beat
+    return heard, (60 / beat, file.begins * beat), file.unplayed
+
+
+def _plain(number: Any) -> Any:
+    """Return a number of numpy as one of Python, anything else as it is."""
+    return number.item() if isinstance(number, np.generic) else number
 
 
 def _rows(rows: Sequence[Any]) -> list[HeardNote]:
     """Return notes that are given as rows of start, end and MIDI number."""
     try:
-        return [one if isinstance(one, HeardNote) else HeardNote(*one) for one in rows]
+        return [one if isinstance(one, HeardNote) else HeardNote(*map(_plain, one)) for one in rows]
     except TypeError:
         raise TheoryError(f"no notes that were played: {shown(rows)} ({WANT})") from None
 
 
-def _wave(sound: Any) -> tuple[NDArray[np.float64], int]:
+def _wave(sound: Any) -> tuple[NDArray[np.floating], int]:
     """Return a recording as one channel, and its rate."""
     wave: Any
     if isinstance(sound, Samples):
@@ -95,29 +112,64 @@ def _wave(sound: Any) -> tuple[NDArray[np.float64], int]:
         wave, rate = _read(sound)
     else:
         raise TheoryError(f"no take: {shown(sound)} ({WANT})")
-    return _one_channel(wave, rate), int(rate)
+    frames = _rate(rate)
+    return _one_channel(wave, frames), frames
 
 
-def _one_channel(wave: Any, rate: Any) -> NDArray[np.float64]:
-    """Return sound as one row of numbers; refuse what is none, silent or too long."""
-    good = isinstance(rate, (int, np.integer)) and SLOWEST_RATE <= rate <= FASTEST_RATE
-    if not good:
+def _rate(rate: Any) -> int:
+    """Return a rate of sound as a whole number; refuse one that is none."""
+    found = _plain(rate)
+    good = isinstance(found, (int, float)) and SLOWEST_RATE <= found <= FASTEST_RATE
+    if not good or found % 1:
         raise TheoryError(
             f"no rate of sound: {shown(rate)} (want {SLOWEST_RATE} to {FASTEST_RATE} a second)"
         )
+    return int(found)
+
+
+def _one_channel(wave: Any, rate: int) -> NDArray[np.floating]:
+    """Return sound as one row of numbers; refuse what is none, silent or too long."""
     try:
-        found = np.asarray(wave, np.float64)
-    except (TypeError, ValueError):
+        found = np.asarray(wave)
+    except ValueError:
         raise TheoryError(f"no sound: {shown(wave)} ({WANT})") from None
-    if found.ndim == 2:
-        found = found.mean(axis=1)
-    if found.ndim != 1 or not np.isfinite(found).all():
-        raise TheoryError(f"no sound: an array of {found.ndim} dimensions ({WANT})")
+    if found.dtype.kind not in "iuf" or found.ndim not in (1, 2):
+        what = f"an array of {found.dtype} in {found.ndim} dimensions"
+        raise TheoryError(f"no sound: {what} (want numbers, a row or one a channel)")
+    if found.ndim == 2 and len(found) < found.shape[1]:
+        found = found.T  # a row for each channel, as some libraries have it
     if len(found) > LONGEST * rate:
         raise TheoryError(f"{len(found) / rate:.0f} seconds (want a take of at most {LONGEST})")
-    if not found.size or np.abs(found).max() < QUIETEST:
+    found = _within_one(found)
+    mixed = found.mean(axis=1) if found.ndim == 2 and found.size else found
+    if found.size and _peak(mixed) < CANCELLED * _peak(found):
+        mixed = found[:, int(np.argmax(np.abs(found).max(axis=0)))]  # one is turned round
+    if _peak(mixed) < QUIETEST:
         raise TheoryError("the take is silent (want one melody, clearly louder than the rest)")
-    return found
+    return mixed
+
+
+def _within_one(wave: NDArray) -> NDArray[np.floating]:
+    """Return sound from -1 to 1: whole numbers by their full scale, what is larger by its peak.
+
+    >>> _within_one(np.array([0, 1 << 14], np.int16)).tolist(), _within_one(np.array([1e30])).max()
+    ([0.0, 0.5], np.float64(1.0))
+    """
+    kind, size = wave.dtype.kind, wave.dtype.itemsize
+    if kind == "u" and size == 1:
+        wave = (wave.astype(np.float32) - 128) / 128  # as files of 8 bits have it
+    elif kind in "iu":
+        full = 2.0 ** (8 * size - 1) if kind == "i" and size <= WIDEST_SCALE else 1.0
+        wave = wave / full
+    peak = _peak(wave)
+    if not np.isfinite(peak):
+        raise TheoryError("no sound: some of it is no number, or without end (want finite numbers)")
+    return wave / peak if peak > 1 else wave
+
+
+def _peak(wave: NDArray) -> float:
+    """Return the largest number without its sign, none of an empty array."""
+    return max(float(wave.max()), -float(wave.min())) if wave.size else 0.0
 
 
 def _read(path: str | PathLike[str]) -> tuple[NDArray, int]:
@@ -132,5 +184,5 @@ def _read(path: str | PathLike[str]) -> tuple[NDArray, int]:
     except (OSError, ValueError) as wrong:
         if isinstance(wrong, TheoryError):
             raise
-        raise TheoryError(f"no sound file: {shown(str(path))} (want WAV, FLAC, OGG, MP3)") from None
+        raise TheoryError(f"no sound file: {shown(str(path))} ({WANT_FILE})") from None
     return sound.wave, sound.rate

@@ -16,6 +16,7 @@ import io
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import soundfile
@@ -76,9 +77,8 @@ class Samples:
 
     @classmethod
     def read(cls, data: bytes, most: int) -> Samples:
-        """Return the sound of a file, ``most`` frames of it at most."""
-        frames, rate = _recorded(data, most)
-        return cls(np.asarray(frames / (1 << 15), np.float32), rate)
+        """Return the sound of a file, ``most`` frames of it at most, as fine as the file has it."""
+        return cls(*_recorded(data, most, "float32"))
 
     @property
     def seconds(self) -> float:
@@ -354,16 +354,19 @@ def decoded(data: bytes, most: int) -> NDArray[np.int16]:
     >>> len(decoded(sound, 400)), decoded(sound, 9000).dtype
     (400, dtype('int16'))
     """
-    return np.ascontiguousarray(_recorded(data, most)[0][:, 0])
+    return np.ascontiguousarray(_recorded(data, most, "int16")[0][:, 0])
 
 
-def _recorded(data: bytes, most: int) -> tuple[NDArray[np.int16], int]:
-    """Return the frames of a sound file, a number for each channel, and how many are a second."""
+def _recorded(data: bytes, most: int, form: str) -> tuple[NDArray[Any], int]:
+    """Return the frames of a sound file, a number for each channel, and how many are a second.
+
+    A file of fractions is silent where it is read as whole numbers: libsndfile cuts each to 0.
+    """
     try:
         with soundfile.SoundFile(io.BytesIO(data)) as file:
             if file.channels > MOST_CHANNELS:
                 raise ValueError(f"{file.channels} channels")
-            return file.read(min(most, file.frames), "int16", always_2d=True), file.samplerate
+            return file.read(min(most, file.frames), form, always_2d=True), file.samplerate
     except (soundfile.LibsndfileError, MemoryError):
         raise ValueError("no sound file") from None
 

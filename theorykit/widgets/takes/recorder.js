@@ -268,6 +268,7 @@ class Recorder {
   // Ends without a take.
   give() {
     this.close();
+    this.caught = [];
     this.turn("rest");
   }
 

@@ -98,6 +98,7 @@ class Recorder(anywidget.AnyWidget):
             elif "keep" in message:
                 self._send_file()
             elif "drop" in message:
+                self._pieces, self._ends = {}, {}  # of a take whose end never came
                 self.hold(None)
                 self._dropped()
         except TheoryError as refusal:
