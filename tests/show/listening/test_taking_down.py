@@ -27,7 +27,7 @@ from theorykit.show.listening.ear_spectra import (
     ear_spectra,
     spectra_of,
 )
-from theorykit.show.listening.note_search import _compass, _cut, notes_in
+from theorykit.show.listening.note_search import _begun, _compass, _cut, notes_in
 from theorykit.show.listening.prepared import levels, resampled
 from theorykit.show.listening.tuning import cents_sharp
 from theorykit.show.sound import render, wav_bytes
@@ -285,6 +285,43 @@ def test_a_change_of_pitch_begins_where_the_ear_hears_it_begin():
     numbers = [60] * 24 + [67] * 26
     assert found_in(said(numbers, (1, 20))) == [(1, 20, 60), (20, 50, 67)]
     assert found_in(said(numbers)) == [(0, 24, 60), (24, 50, 67)]
+
+
+def test_of_two_clear_beginnings_the_nearer_one_is_that_of_the_change():
+    begins = np.zeros(50, np.float32)
+    begins[[18, 23]] = 0.9
+    assert _begun(24, 50, [18, 23], begins) == 23
+    begins[18] = 1.0  # so much clearer that it counts from farther away
+    begins[23] = 0.85
+    assert _begun(24, 50, [18, 23], begins) == 18
+
+
+def test_a_soft_tone_is_likelier_within_the_compass_of_the_loud_ones():
+    heard = said([60] * 40 + [72] * 40 + [0] * 5 + [40] * 20, (1, 40, 85))
+    heard.pitches[85:, 64 - LOWEST + 1] = heard.pitches[85:, 40 - LOWEST + 1] - 0.5
+    soft = np.array([-20.0] * 80 + [-45.0] * 25)
+    assert [n.midi for n in notes_in(heard, soft).notes] == [60, 72, 64]
+    assert [n.midi for n in notes_in(heard, np.full(105, -20.0)).notes] == [60, 72, 40]
+
+
+def test_what_is_shorter_than_any_note_is_none():
+    assert found_in(said([0] * 10 + [60] * 4 + [0] * 10)) == []
+    assert found_in(said([0] * 10 + [60] * 5 + [0] * 10)) == [(10, 15, 60)]
+
+
+def test_two_steps_of_another_pitch_break_no_tone_however_sure_the_ear_is():
+    slip = said([60] * 20 + [67] * 2 + [60] * 20, sure=1 - 1e-12)
+    assert found_in(slip) == [(0, 42, 60)]
+
+
+def test_two_steps_of_silence_end_a_tone():
+    assert found_in(said([60] * 20 + [0] * 2 + [60] * 20)) == [(0, 20, 60), (22, 42, 60)]
+
+
+def test_a_brief_tone_counts_where_something_begins_near_it():
+    numbers = [60] * 20 + [67] * 5 + [60] * 20
+    assert 67 not in [m for *_, m in found_in(said(numbers, (1,), sure=0.1))]
+    assert 67 in [m for *_, m in found_in(said(numbers, (1, 18, 27), sure=0.1))]
 
 
 def test_the_cut_leaves_no_note_before_the_one_that_was_heard_first():
