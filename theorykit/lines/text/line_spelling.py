@@ -288,6 +288,27 @@ class MovedNote:
     onto: Chord
 
 
+def keep_letters(notes: Sequence[MovedNote]) -> bool:
+    """Tell whether notes moved by letters are read as they were: no plain name stood for another.
+
+    Nor has one a double sharp, or over a dominant a double flat that is not the name of its degree,
+    as Ebb is that of the b9 of Db7.
+
+    >>> db, c_sharp = Chord.parse("Db7"), Chord.parse("C#7")
+    >>> keep_letters([MovedNote(Sound(62, ()), Note("D"), db, Note("C", 2), c_sharp)])
+    False
+    """
+    sounding = (note for note in notes if not note.chord.is_silent)
+    return not any(_is_strange(note) or _stood_in(note) for note in sounding)
+
+
+def _is_strange(note: MovedNote) -> bool:
+    """Tell whether a note has become doubly altered, and not by the flat of its degree."""
+    if note.moved.alteration >= -1 or not note.onto.kind.is_dominant:
+        return note.moved.alteration > 1
+    return note.moved != above(note.onto.root, degrees_over(note.onto, [note.moved])[0])
+
+
 def page_names(notes: Sequence[MovedNote], held: Iterable[Note]) -> tuple[Note, ...]:
     """Return the names of notes that were moved onto another page; ``held`` is its key signature.
 
