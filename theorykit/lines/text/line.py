@@ -14,16 +14,17 @@ from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.lines.text.legibility import Sound
 from theorykit.lines.text.line_spelling import (
     MovedNote,
+    keep_letters,
     legible_names,
+    moved_name,
     page_names,
     sounds_over,
     spelled,
 )
 from theorykit.lines.text.line_text import LineReader
 from theorykit.lines.text.line_words import HOLD, PICKUP, REST, rest_phrases, value_phrases
-from theorykit.notes.degree import spell_near
 from theorykit.notes.key import Key
-from theorykit.notes.note import MOST_ACCIDENTALS, Note, Pitch
+from theorykit.notes.note import Note, Pitch
 from theorykit.notes.reader import Reader, reader
 from theorykit.notes.values import Value
 from theorykit.tunes.progression import Progression
@@ -176,13 +177,17 @@ class Line(Value):
     def transposed(self, key: Key | str, *, octaves: int = 0) -> Line:
         """Return the line and its progression in another key of the same mode, respelled for it.
 
-        Every note keeps its degree over its chord. The line moves by a tritone at most, down where
-        it is one; ``octaves`` are added to that.
+        Every note keeps its degree over its chord, and its letter, unless that would bring a double
+        sharp, or a plain name stood for the b9 of Db7: then it is spelled as ``onto`` does. The
+        line moves by a tritone at most, down where it is one; ``octaves`` are added to that.
         """
         moved = self.progression.transposed(key)
         distance = moved.key.tonic.semitone - self.progression.key.tonic.semitone
         steps = 12 * expect(octaves, int, "octaves", "a whole number")
-        return self._onto(moved, (distance + 6) % 12 - 6 + steps)
+        found = self._onto(moved, (distance + 6) % 12 - 6 + steps)
+        if moved == self.progression or keep_letters(self._moved_notes(found)):
+            return found
+        return self.onto(moved, (distance + 6) % 12 - 6 + steps)
 
     def written_for(self, who: Reader | str) -> Line:
         """Return the line on the page of a reader, such as ``"B flat"`` or ``"trumpet"``.
@@ -206,21 +211,24 @@ class Line(Value):
         found = self._onto(moved, expect(semitones, int, "half steps", "a whole number"))
         if any(abs(note.pitch.note.alteration) > 1 for note in self.notes):
             return found
-        old, new = self.progression.chord_at, moved.chord_at
-        notes = [
+        return found._renamed(page_names(self._moved_notes(found), moved.key.notes))
+
+    def _moved_notes(self, found: Line) -> list[MovedNote]:
+        """Return the notes beside those of the line moved by letters."""
+        old, new = self.progression.chord_at, found.progression.chord_at
+        return [
             MovedNote(
                 *(sound, note.pitch.note, old(note.start).chord),
                 *(on.pitch.note, new(on.start).chord),
             )
             for note, on, sound in zip(self.notes, found.notes, found._sounds(), strict=True)
         ]
-        return found._renamed(page_names(notes, moved.key.notes))
 
     def _onto(self, moved: Progression, semitones: int) -> Line:
         """Return the line over other chords, each note named as it was before."""
         roots = zip(self._roots(self.progression), self._roots(moved), strict=True)
         named = [
-            _moved_name(note.pitch.note, old, new)
+            moved_name(note.pitch.note, old, new)
             for note, (old, new) in zip(self.notes, roots, strict=True)
         ]
         return replace(self, progression=moved)._renamed(named, semitones)
@@ -272,18 +280,6 @@ def _progression(value: object) -> Progression:
     """Return a progression, or say that a line stands over one."""
     want = "a Progression such as two_five_one('C') or Chart.parse('| Dm7 | G7 |').progression"
     return expect(value, Progression, "a progression", want)
-
-
-def _moved_name(name: Note, old: Note, new: Note) -> Note:
-    """Return the name that stands to the new root as ``name`` stands to the old one.
-
-    A name that no page can hold, with more than two accidentals, gives way to a plain one.
-    """
-    place = name.fifths + new.fifths - old.fifths
-    if abs((place + 1) // 7) < MOST_ACCIDENTALS:
-        return Note.from_fifths(place)
-    semitone = (name.semitone + new.semitone - old.semitone) % 12
-    return spell_near(semitone, Note("C", 1 if place > 0 else -1))
 
 
 LONGEST_TEXT = 100_000  # characters
