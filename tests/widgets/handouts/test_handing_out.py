@@ -17,7 +17,7 @@ from house import ROOT
 from PIL import Image
 from sweeps import swept
 
-from theorykit import Chart, Line, demonstration, two_five_one, write_chorus
+from theorykit import Chart, Chord, Line, Note, demonstration, two_five_one, write_chorus
 from theorykit.errors import TheoryError
 from theorykit.handout import EVERYONE, Handout
 from theorykit.handout.blocks import KINDS, TuneBlock, sections_of
@@ -933,6 +933,41 @@ def test_a_cadence_with_other_chords_than_its_tune_says_so(bars, said):
     tunes = tune_desk(f"title: Lamp\n\n{bars}")
     tunes.colouring.cadences.value = 1
     assert cadence_block(tunes).heading == said
+
+
+@pytest.mark.parametrize("title", ["title: Lamp\n\n", ""])
+@pytest.mark.parametrize(
+    ("bars", "chord", "notes"),
+    [  # 9, #11 and 13 above the V of the tune, spelled by hand
+        ("| Dm7 | Db7 | Cmaj7 | % |", "Db7", "Eb G Bb"),
+        ("| Abm7 | Db7 | Cmaj7 | % |", "Db7", "Eb G Bb"),
+        ("| Fm7 | Bb7 | Cmaj7 | % |", "Bb7", "C E G"),
+        ("| Dm7 | % | Db7 | % | Cmaj7 | % |", "Db7", "Eb G Bb"),
+        ("| Am7 Ab7 | Gmaj7 | % |", "Ab7", "Bb D F"),
+        ("| C#m7 | C7 | Bmaj7 | % |", "C7", "D F# A"),
+        ("| Abm7 | G7 | Gbmaj7 | % |", "G7", "A C# E"),
+    ],
+)
+def test_a_colour_over_a_substitute_keeps_the_chord_of_the_tune(title, bars, chord, notes):
+    """The same degrees over the plain V would be three other notes."""
+    tunes = tune_desk(f"{title}{bars}")
+    tunes.colouring.cadences.value = 1
+    assert tunes.colouring.colour.value == "9 #11 13"
+    block = cadence_block(tunes)
+    line = block.music()
+    assert line == tunes.colouring.found.line
+    assert block.heading.startswith("Lamp, bars 1-" if title else "")
+    assert "plain" not in block.heading
+    v = [one for one in line.progression.chords if one.chord.root == Chord.parse(chord).root]
+    heard = {n.pitch.note.semitone for n in line.notes if v[0].start <= n.start < v[-1].end}
+    assert {Note.parse(name).semitone for name in notes.split()} <= heard
+
+
+def test_a_substitute_that_no_block_can_show_is_refused_with_what_can():
+    tunes = tune_desk("metre: 3/4\n\n| Dm7 | Db7 | Cmaj7 | % |")
+    tunes.colouring.cadences.value = 1
+    with pytest.raises(TheoryError, match=r"tritone substitute .want a cadence in 4/4, or one"):
+        cadence_block(tunes)
 
 
 @pytest.mark.parametrize("player", ["baritone saxophone", "double bass", "trumpet", "cello"])
