@@ -926,11 +926,28 @@ def test_the_tune_of_the_tune_desk_is_taken_over_with_its_colours_and_its_lines(
         ("| Fm7 | Bb7b9 | Ebmaj7 | % |", "Lamp, bars 1-3, as a plain ii-V-I"),
         ("| Gm7b5 | C7 | Fm6 | % |", "Lamp, bars 1-3"),
         ("| Gm7b5 | C7 | Fm7 | % |", "Lamp, bars 1-3, as a plain ii-V-I"),
+        ("| Fm7 Bb7 | Ebmaj7 |", "Lamp, bars 1-2"),
+        (
+            "| Fm7 | % | Bb7 | % | Ebmaj7 | % |",
+            "Lamp, bars 1-5, as a plain ii-V-I of 3 bars",
+        ),
+        (
+            "| Fm7 | % | Bb7 | % | Eb6 | % |",
+            "Lamp, bars 1-5, as a plain ii-V-I of 3 bars",
+        ),
+        (
+            "metre: 3/4\n| Fm7 | Bb7 | Ebmaj7 | % |",
+            "Lamp, bars 1-3, as a plain ii-V-I in 4/4",
+        ),
+        (
+            "metre: 6/8\n| Fm7 Bb7 | Ebmaj7 |",
+            "Lamp, bars 1-2, as a plain ii-V-I in 4/4",
+        ),
     ],
 )
 def test_a_cadence_with_other_chords_than_its_tune_says_so(bars, said):
     """E flat 6 in the tune is E flat major 7 in the block: a student takes one for the other."""
-    tunes = tune_desk(f"title: Lamp\n\n{bars}")
+    tunes = tune_desk(f"title: Lamp\n{bars}")
     tunes.colouring.cadences.value = 1
     assert cadence_block(tunes).heading == said
 

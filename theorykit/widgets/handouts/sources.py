@@ -13,6 +13,7 @@ from theorykit.handout.blocks import Block, ColourBlock, LineBlock, TuneBlock
 from theorykit.lines.setting import form_of
 from theorykit.lines.text import Line
 from theorykit.show.html_text import sentences_html
+from theorykit.tunes.bars import COMMON_TIME
 from theorykit.tunes.cadences import Cadence, cadences
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import FORMS, cadence_chords, two_five_one
@@ -252,10 +253,15 @@ def _over_own_chords(found: CadenceView, heading: str) -> LineBlock:
 
 
 def _plainly(chart: Chart, cadence: Cadence) -> str:
-    """Say that a block has a plain ii-V-I, where the tune has other chords there."""
+    """Say that a block has a plain ii-V-I, where the tune has other chords or lengths there."""
     places = (cadence.ii, cadence.v, cadence.i)
     own = tuple(chart.played[place].chord for place in places if place is not None)
-    return "" if own == cadence_chords(cadence.key) else PLAINLY
+    metre = chart.bars[chart.played[cadence.v].written].metre
+    time = "" if metre == COMMON_TIME else f" in {COMMON_TIME}"
+    bars = "" if cadence.length in FORMS else f" of {len(two_five_one(cadence.key))} bars"
+    if own == cadence_chords(cadence.key) and not (bars or time):
+        return ""
+    return f"{PLAINLY}{bars}{time}"
 
 
 def tune_block(desk: TuneDesk) -> TuneBlock:
