@@ -26,7 +26,7 @@ from theorykit.lines.band import STEPS
 from theorykit.lines.parts import Performance
 from theorykit.lines.placed import merged_chords
 from theorykit.notes.key import Key
-from theorykit.tunes.charts import Chart
+from theorykit.tunes.charts import Chart, with_bar_lines
 from theorykit.tunes.home_key import phrase_key
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
 from theorykit.views.sounding import Take
@@ -372,7 +372,8 @@ def _changed(key: Key, changes: str) -> Progression:
     """Return changes as a progression in a key."""
     checked_text(changes, "changes", longest=LONGEST_CHANGES)
     try:
-        return Chart.of(key, *changes.strip().strip("|").split("|")).progression
+        bars = with_bar_lines(changes).strip().strip("|").split("|")
+        return Chart.of(key, *bars).progression
     except TheoryError as error:
         raise TheoryError(f"changes {shown(changes)}: {_PLACE.sub('', str(error))}") from None
 
