@@ -624,6 +624,18 @@ def test_the_page_answers_while_files_are_made_and_stop_leaves_whole_files(desk,
     assert not desk.making.make.disabled
 
 
+def test_stop_waits_for_no_first_file(desk, tmp_path):
+    add(desk, "colour", colour="altered")
+    desk.making.everyone.value = True
+    desk.making.make.click()
+    desk.making.stop.click()
+    desk.making.wait()
+    assert "Stopped." in desk.making.told.value
+    made = [file for file in (tmp_path / "out").rglob("*") if file.is_file()]
+    assert f"{len(made)} of" in desk.making.told.value
+    assert (desk.making.make.disabled, desk.making.stop.disabled) == (False, True)
+
+
 def test_what_breaks_off_in_the_middle_is_told(desk, tmp_path, monkeypatch):
     add(desk, "text")
     monkeypatch.setattr("theorykit.handout.files.making.write_whole", full_disk)
