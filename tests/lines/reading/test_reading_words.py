@@ -62,5 +62,8 @@ def test_a_note_that_comes_again_is_named_once():
 
 def test_each_place_of_a_beat_has_words_of_its_own():
     parts = {Fraction(n, d) for d in (2, 3, 4, 6, 8, 12) for n in range(d)}
-    words = {beat_words(beat + part) for part in parts for beat in (1, 2, 3, 4)}
-    assert len(words) == 4 * len(parts)
+    for compound in (False, True):
+        words = {
+            beat_words(beat + part, compound=compound) for part in parts for beat in (1, 2, 3, 4)
+        }
+        assert len(words) == 4 * len(parts)

@@ -82,16 +82,22 @@ def interval_words(semitones: int) -> str:
     return f"{'rises' if semitones > 0 else 'falls'} {size}"
 
 
-def beat_words(beat: Fraction) -> str:
+def beat_words(beat: Fraction, *, compound: bool = False) -> str:
     """Say a place in a bar, counted from 1; no two places have the same words.
+
+    In ``compound`` time, such as 6/8, a beat is a dotted quarter of three eighths (common
+    practice).
 
     >>> beat_words(Fraction(3)), beat_words(Fraction(5, 2)), beat_words(Fraction(5, 3))
     ('beat 3', 'the and of 2', 'the third of the triplet on beat 1')
+    >>> beat_words(Fraction(2), compound=True), beat_words(Fraction(5, 3), compound=True)
+    ('beat 2', 'the third eighth of beat 1')
     """
     whole, part = divmod(beat, 1)
     if not part:
         return f"beat {whole}"
-    return _PARTS.get(part, f"{part} of a beat after beat {{}}").format(whole)
+    names = _COMPOUND if compound else _PARTS
+    return names.get(part, f"{part} of a beat after beat {{}}").format(whole)
 
 
 _PARTS = {
@@ -100,6 +106,13 @@ _PARTS = {
     Fraction(3, 4): "the last sixteenth of beat {}",
     Fraction(1, 3): "the second of the triplet on beat {}",
     Fraction(2, 3): "the third of the triplet on beat {}",
+}
+_COMPOUND = {
+    Fraction(1, 3): "the second eighth of beat {}",
+    Fraction(2, 3): "the third eighth of beat {}",
+    Fraction(1, 6): "the second sixteenth of beat {}",
+    Fraction(1, 2): "the fourth sixteenth of beat {}",
+    Fraction(5, 6): "the last sixteenth of beat {}",
 }
 
 
