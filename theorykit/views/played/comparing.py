@@ -76,8 +76,7 @@ bar 1, the and of 4: G4 added; bar 2, beat 1: G4 left out.'
     heard = {note.start: note for note in other.notes}
     wanted = {note.start: note for note in one.notes}
     starts = sorted({*heard, *wanted})
-    bars = one.progression.bar_starts
-    told = [_told(wanted.get(at), heard.get(at), place_words(at, bars)) for at in starts]
+    told = [_told(wanted.get(at), heard.get(at), place_words(at, one.progression)) for at in starts]
     return ComparedLines(
         _staff(asked, one, heard, LEFT_OUT, reader),
         _staff(answered, other, wanted, MORE, reader),
