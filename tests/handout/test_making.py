@@ -22,12 +22,14 @@ from theorykit.handout.blocks import LineBlock, TextBlock
 from theorykit.handout.file_names import DEVICES, LONGEST_NAME, file_name
 from theorykit.handout.files import making, too_long, write_whole
 from theorykit.handout.files.kept_sounds import KeptSounds
-from theorykit.handout.files.order import page_name
-from theorykit.handout.files.pool import results
-from theorykit.handout.front import chosen_editions
+from theorykit.handout.files.making import Work, _jobs
+from theorykit.handout.files.order import Order, page_name
+from theorykit.handout.files.pool import Stopped, results
+from theorykit.handout.front import AUDIENCES, chosen_editions
 from theorykit.notes.reader import READERS
 
 WORDS = Handout("Warm-up", blocks=(TextBlock(text="Sing first."),))
+LINE_SHEET = Handout("Way home", blocks=(LineBlock(line="", form="short", key="Db"),))
 QUIET = {"progress": False}
 
 
@@ -319,6 +321,48 @@ def test_whoever_stops_waits_for_no_other_process_and_leaves_none():
     done.close()
     assert time.monotonic() - began < 150
     assert not is_there(other)
+
+
+def once(calls: int):
+    """Return what is called between the parts of a job: so many times it goes on, then it stops."""
+    left = iter(range(calls))
+
+    def between() -> None:
+        if next(left, None) is None:
+            raise Stopped
+
+    return between
+
+
+def test_who_waits_for_another_process_can_stop():
+    """This process has done its jobs; the other one is busy for a minute."""
+    with pytest.raises(Stopped):
+        list(results([Slow(60), Slow(), Slow()], processes=2, between=once(0)))
+
+
+@pytest.mark.parametrize("kinds", [["pages", "MusicXML"], ["sound"]])
+def test_a_job_can_be_stopped_between_two_pages_or_recordings(kinds):
+    sheet = LINE_SHEET
+    editions = [Edition("concert", audience) for audience in AUDIENCES]
+    order = Order.of(sheet, sheet.blocks, str(sheet), editions, kinds, "mp3")
+    (job,) = _jobs(order)
+    calls: list[None] = []
+    made = job.run(between=lambda: calls.append(None))
+    assert len(calls) >= len(made.files) > 1
+    for more in (0, len(calls) - 1):
+        with pytest.raises(Stopped):
+            job.run(between=once(more))
+
+
+def test_files_that_nobody_wants_any_more_are_not_made(tmp_path):
+    sheet = LINE_SHEET
+    order = Order.of(sheet, sheet.blocks, str(sheet), EVERYONE, ["pages", "web page", "zip"], "mp3")
+    wanted = iter([False] * 3)
+    work = Work(order, tmp_path, stopped=lambda: next(wanted, True))
+    made = list(work.steps())
+    assert len(made) < len(work.files)
+    assert {str(file.relative_to(tmp_path)) for file in made} == below(tmp_path)
+    assert list(Work(order, tmp_path / "none", stopped=lambda: True).steps()) == []
 
 
 KILLED = """

@@ -443,3 +443,23 @@ def test_two_lines_over_the_same_chords_have_a_number_each_for_every_reader():
             assert first[12:] == second[12:]
             assert (easy, short[:12]) == ("The easy one", "A line over ")
             assert [section.scores[0][0] for section in found] == [first, easy, short, second]
+
+
+def test_lines_in_g_flat_and_f_sharp_have_headings_of_their_own_on_every_page():
+    """Both are E flat to an alto saxophone."""
+    both = [LineBlock(line="", form="long", key=key) for key in ("Gb", "F#")]
+    for who in READERS:
+        headings = [section.heading for section in sections_of(both, Engraver(who))]
+        assert [heading[:12] for heading in headings] == ["Line 1 over ", "Line 2 over "]
+
+
+def test_two_longer_changes_are_told_by_their_chords():
+    changes = ("Gm7 | C7 | Am7 | D7 | Gm7 C7 | F6", "F6 | D7 | G7 | C7 | F6 Bb6 | F6")
+    both = [LineBlock(line="", changes=text) for text in changes]
+    headings = [section.heading for section in sections_of(both, Engraver())]
+    assert headings == [
+        "A line over Gm7 C7 Am7 D7 … (6 bars)",
+        "A line over F6 D7 G7 C7 … (6 bars)",
+    ]
+    page = [section.heading for section in sections_of(both, Engraver(reader("alto")))]
+    assert page[0] == "A line over Em7 A7 F♯m7 B7 … (6 bars)"

@@ -66,7 +66,7 @@ class Engrave:
 
     scores: tuple[tuple[str, dict[str, Any]], ...]
 
-    def run(self) -> int:
+    def run(self, *, between: object = None) -> int:
         """Engrave them; return how many pictures came out."""
         toolkit = verovio.toolkit()
         for score, options in self.scores:
@@ -82,7 +82,7 @@ class Typeset:
 
     sheets: tuple[tuple[bytes, dict[str, Any], Path, dict[str, Any]], ...]
 
-    def run(self) -> int:
+    def run(self, *, between: object = None) -> int:
         """Set them; return how many documents came out."""
         for program, data, fonts, wishes in self.sheets:
             compiler = typst.Compiler(
@@ -101,7 +101,7 @@ class Play:
 
     played: tuple[tuple[Performance, str], ...]
 
-    def run(self) -> int:
+    def run(self, *, between: object = None) -> int:
         """Play them; return how many recordings came out."""
         for played, melody in self.played:
             sounds.SOUND_FORMATS["mp3"](render(played, melody=melody))

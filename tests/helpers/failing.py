@@ -13,7 +13,7 @@ class Failing:
 
     how: str
 
-    def run(self) -> int:
+    def run(self, *, between: object = None) -> int:
         """Do as told; return 1."""
         if self.how == "refuses":
             raise TheoryError("no such tune (want one)")
@@ -30,7 +30,7 @@ class Slow:
 
     seconds: float = 0.0
 
-    def run(self) -> int:
+    def run(self, *, between: object = None) -> int:
         """Wait; return the number of the process that did."""
         time.sleep(self.seconds)
         return os.getpid()

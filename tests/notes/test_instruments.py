@@ -114,19 +114,26 @@ def test_a_reader_is_known_by_the_names_that_players_use(said: str, name: str):
         ("B flat", "soprano saxophone", instrument.SopranoSaxophone),
         ("B flat", "trumpet", instrument.Trumpet),
         ("E flat", "alto saxophone", instrument.AltoSaxophone),
+        ("E flat", "baritone saxophone", instrument.BaritoneSaxophone),
         ("bass clef", "trombone", instrument.Trombone),
+        ("bass clef", "piano", instrument.Piano),
+        ("bass clef", "electric piano", instrument.ElectricPiano),
+        ("bass clef", "marimba", instrument.Marimba),
         ("bass clef", "double bass", instrument.Contrabass),
     ],
 )
 def test_what_was_played_is_read_in_the_octave_of_its_instrument(name, told, other):
     interval = other().transposition
     sounding = 0 if interval is None else interval.semitones
-    assert page_of(reader(name), told).semitones == -sounding
+    page = page_of(reader(name), told)
+    assert (page.semitones, page.clef) == (-sounding, reader(name).clef)
 
 
 def test_the_pages_of_low_saxophones_are_found_by_no_name():
     """A list of readers that has no such page would refuse it, a desk that was left on it fail."""
     tenor, baritone = LOW_SAXOPHONES
+    assert page_of(reader("B flat"), "tenor saxophone") is tenor
+    assert page_of(reader("E flat"), "baritone saxophone") is baritone
     sounding = (instrument.TenorSaxophone(), instrument.BaritoneSaxophone())
     for page, other in zip((tenor, baritone), sounding, strict=True):
         assert page.semitones == -other.transposition.semitones

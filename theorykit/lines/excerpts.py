@@ -31,7 +31,7 @@ def between(
     """
     edges = progression.bar_starts
     bars = [
-        Bar(*zip(*pieces, strict=True))
+        replace(Bar.of(*pieces), pulse=bar.pulse)
         for number, bar in enumerate(progression.bars)
         if (pieces := list(_pieces(bar, edges[number], start, end)))
     ]

@@ -129,7 +129,7 @@ class LeadSheet(Value):
 def _in_quarters(bar: ChartBar) -> Bar:
     """Return what a bar holds with its lengths in quarter notes."""
     each = bar.metre.quarters
-    return Bar(bar.chords, tuple(length * each for length in bar.content.lengths))
+    return Bar(bar.chords, tuple(length * each for length in bar.content.lengths), each)
 
 
 def _played(chart: Chart, written: Line) -> Iterator[TimedNote]:

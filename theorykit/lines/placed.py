@@ -11,12 +11,13 @@ from theorykit.harmony.tensions import degree_names
 from theorykit.lines.text import Line, TimedNote
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
-from theorykit.tunes.progression import PlacedChord, Progression
+from theorykit.tunes.progression import PLAIN_PULSE, PlacedChord, Progression
 
 __all__ = [
     "OFF_BEAT",
     "PlacedNote",
     "beat_strength",
+    "beat_words",
     "is_triad",
     "merged_chords",
     "placed_notes",
@@ -32,9 +33,9 @@ class PlacedNote:
     """A note and what it is where it stands.
 
     ``degree`` is None over N.C.; ``standing`` is a word of ``lines.chord_scale`` or empty;
-    ``beat`` is counted from 1 in its bar, ``bar`` from 0; ``strength`` goes from 0, off the beat,
-    to 3, the first of the bar; ``follows`` tells whether the note before belongs to the same
-    phrase; ``next_chord`` is None at the end.
+    ``beat`` is counted from 1 in its bar, ``pulse`` quarters each, ``bar`` from 0; ``strength``
+    goes from 0, off the beat, to 3, the first of the bar; ``follows`` tells whether the note before
+    belongs to the same phrase; ``next_chord`` is None at the end.
     """
 
     note: TimedNote
@@ -44,14 +45,54 @@ class PlacedNote:
     standing: str
     bar: int
     beat: Fraction
+    pulse: Fraction
     strength: int
     follows: bool
     next_chord: PlacedChord | None
 
     @property
+    def place(self) -> str:
+        """Where it begins in its bar, in words."""
+        return beat_words(self.beat, compound=self.pulse != PLAIN_PULSE)
+
+    @property
     def is_chord_tone(self) -> bool:
         """True for a root, third, fifth, sixth or seventh of the chord."""
         return self.standing == CHORD_TONE
+
+
+def beat_words(beat: Fraction, *, compound: bool = False) -> str:
+    """Say a place in a bar, counted from 1; no two places have the same words.
+
+    In ``compound`` time, such as 6/8, a beat is a dotted quarter of three eighths (common
+    practice).
+
+    >>> beat_words(Fraction(3)), beat_words(Fraction(5, 2)), beat_words(Fraction(5, 3))
+    ('beat 3', 'the and of 2', 'the third of the triplet on beat 1')
+    >>> beat_words(Fraction(2), compound=True), beat_words(Fraction(5, 3), compound=True)
+    ('beat 2', 'the third eighth of beat 1')
+    """
+    whole, part = divmod(beat, 1)
+    if not part:
+        return f"beat {whole}"
+    names = _COMPOUND if compound else _PARTS
+    return names.get(part, f"{part} of a beat after beat {{}}").format(whole)
+
+
+_PARTS = {
+    Fraction(1, 2): "the and of {}",
+    Fraction(1, 4): "the second sixteenth of beat {}",
+    Fraction(3, 4): "the last sixteenth of beat {}",
+    Fraction(1, 3): "the second of the triplet on beat {}",
+    Fraction(2, 3): "the third of the triplet on beat {}",
+}
+_COMPOUND = {
+    Fraction(1, 3): "the second eighth of beat {}",
+    Fraction(2, 3): "the third eighth of beat {}",
+    Fraction(1, 6): "the second sixteenth of beat {}",
+    Fraction(1, 2): "the fourth sixteenth of beat {}",
+    Fraction(5, 6): "the last sixteenth of beat {}",
+}
 
 
 def beat_strength(place: Fraction, beats: Fraction) -> int:
@@ -97,6 +138,7 @@ def placed_notes(line: Line) -> tuple[PlacedNote, ...]:
         index, at = _begun(starts, index, note.start), _begun(begins, at, note.start)
         bar, place, length = _in_bar(note.start, bars, at)
         midi = note.pitch.midi
+        pulse = line.progression.bars[max(bar, 0)].pulse
         found.append(
             PlacedNote(
                 note,
@@ -104,8 +146,9 @@ def placed_notes(line: Line) -> tuple[PlacedNote, ...]:
                 chords[index],
                 *over(chords[index].chord, midi),
                 bar,
-                place + 1,
-                beat_strength(place, length),
+                place / pulse + 1,
+                pulse,
+                beat_strength(place / pulse, length / pulse),
                 bool(found) and note.start - found[-1].note.end < BREATH,
                 chords[index + 1] if index + 1 < len(chords) else None,
             )

@@ -183,7 +183,7 @@ BASSIST = replace(
 # The pages of saxophones that sound low, as they are read for what was played on them: a major
 # ninth and a major thirteenth up (common practice; music21's table). What is printed for many, such
 # as a handout in B flat, is read an octave lower on them. Lists that have no such page would refuse
-# it, so no name finds them.
+# it, so no name of a reader finds them, but the instrument on which something was played does.
 LOW_SAXOPHONES = (
     Reader("tenor a ninth up", "treble", 2, 1, "tenor saxophone, in its own octave"),
     Reader(
@@ -196,10 +196,14 @@ LOW_SAXOPHONES = (
 )
 
 # Whose page lies elsewhere once the instrument is told (common practice: a trombone is written as
-# it sounds, a double bass an octave up).
+# it sounds, and so is a keyboard or a marimba in either clef; a double bass an octave up).
 _PAGES = {
     ("B flat", "tenor saxophone"): LOW_SAXOPHONES[0],
-    ("bass clef", "trombone"): replace(READERS[4], octaves=0, players="trombone, as it sounds"),
+    ("E flat", "baritone saxophone"): LOW_SAXOPHONES[1],
+    **{
+        ("bass clef", name): replace(READERS[4], octaves=0, players=f"{name}, as it sounds")
+        for name in ("trombone", "piano", "electric piano", "marimba")
+    },
     ("bass clef", "double bass"): replace(
         BASSIST, octaves=1, players="double bass; it sounds an octave lower than written"
     ),

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 
@@ -12,14 +12,14 @@ from theorykit.errors import TheoryError, shown
 from theorykit.harmony.colours import colour
 from theorykit.lines.setting import Setting, form_of, set_into
 from theorykit.lines.text import Line
-from theorykit.notes.chord import Chord
 from theorykit.notes.key import Key
-from theorykit.tunes.progression import Bar, Progression
+from theorykit.tunes.progression import DOTTED_PULSE, PLAIN_PULSE, Bar, Progression
 
 __all__ = ["Listed", "Phrase"]
 
 _BEATS = re.compile(r"[1-9][0-9]{0,3}(/[1-9][0-9]{0,3})?")
-_Bar = tuple[tuple[str, str], ...]  # symbols with their beats
+_Bar = tuple[tuple[str, ...], ...]  # symbols with their quarters, and a beat that is none of them
+_PULSE = str(DOTTED_PULSE)
 LONGEST_NAME, LONGEST_NOTES, MOST_TAGS = 120, 10_000, 50
 
 
@@ -107,13 +107,33 @@ def phrase_of(phrase: Phrase) -> dict[str, object]:
     }
 
 
+def timed_chords(bar: Bar) -> Iterator[tuple[str, ...]]:
+    """Yield the chords of a bar as text, each with its quarters; in 6/8 with the beat as well.
+
+    >>> list(timed_chords(Bar.even("Dm7", "G7")))
+    [('Dm7', '2'), ('G7', '2')]
+    >>> list(timed_chords(replace(Bar.even("Gb6", beats=3), pulse=DOTTED_PULSE)))
+    [('Gb6', '3', '3/2')]
+    """
+    pulse = () if bar.pulse == PLAIN_PULSE else (str(bar.pulse),)
+    for chord, beats in zip(bar.chords, bar.lengths, strict=True):
+        yield str(chord), str(beats), *pulse
+
+
+def bar_of_timed(timed: Sequence[Sequence[str]]) -> Bar:
+    """Return the bar that texts tell of. The reverse of ``timed_chords``.
+
+    >>> str(bar_of_timed([("Ebm7", "3/2", "3/2"), ("Ab7", "3/2", "3/2")]))
+    'Ebm7 Ab7'
+    """
+    bar = Bar.of(*((chord, Fraction(beats)) for chord, beats, *_ in timed))
+    return replace(bar, pulse=Fraction(timed[0][2])) if timed and timed[0][2:] else bar
+
+
 @lru_cache(maxsize=4096)  # many phrases of an import are copies under other names
 def _printed(line: Line) -> tuple[tuple[_Bar, ...], str]:
     """Return the bars under a line and the line itself as text."""
-    bars = tuple(
-        tuple((str(c), str(beats)) for c, beats in zip(bar.chords, bar.lengths, strict=True))
-        for bar in line.progression.bars
-    )
+    bars = tuple(tuple(timed_chords(bar)) for bar in line.progression.bars)
     return bars, line.text
 
 
@@ -160,8 +180,7 @@ def _line(key: str, bars: tuple[_Bar, ...], text: str) -> Line:
 @lru_cache(maxsize=512)
 def _over(key: str, bars: tuple[_Bar, ...]) -> Progression:
     """Return the bars under a line."""
-    timed = ([(Chord.parse(chord), Fraction(beats)) for chord, beats in bar] for bar in bars)
-    return Progression(Key.parse(key), tuple(Bar.of(*bar) for bar in timed))
+    return Progression(Key.parse(key), tuple(map(bar_of_timed, bars)))
 
 
 def _bar(data: object) -> _Bar:
@@ -169,11 +188,11 @@ def _bar(data: object) -> _Bar:
     return tuple(_timed(item) for item in _list(data))
 
 
-def _timed(item: object) -> tuple[str, str]:
+def _timed(item: object) -> tuple[str, ...]:
     """Return a symbol with its beats."""
     match [str(one) for one in _list(item)]:
-        case [chord, beats] if _BEATS.fullmatch(beats):
-            return chord, beats
+        case [_, beats, *pulse] as timed if _BEATS.fullmatch(beats) and pulse in ([], [_PULSE]):
+            return tuple(timed)
     raise TheoryError(f"not a chord with its beats: {shown(item)} (want ['Dm7', '4'])")
 
 

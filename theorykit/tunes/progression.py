@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import islice
 from math import lcm
@@ -23,6 +23,7 @@ from theorykit.tunes.moved_chords import moved_chords
 __all__ = ["FORMS", "Bar", "PlacedChord", "Progression", "two_five_one"]
 
 BEATS = Fraction(4)  # of a bar in the forms below
+PLAIN_PULSE, DOTTED_PULSE = Fraction(1), Fraction(3, 2)  # the beat of 4/4, and that of 6/8
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -45,7 +46,9 @@ class PlacedChord(Value):
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Bar(Value):
-    """One bar: its chords, and the beats that each lasts.
+    """One bar: its chords, and the quarters that each lasts.
+
+    ``pulse`` is the beat that is counted, in quarters: one and a half in 6/8 and 12/8.
 
     >>> str(Bar.even("Dm7", "G7")), str(Bar.of(("Dm7", 3), ("G7", 1)))
     ('Dm7 G7', 'Dm7 / / G7')
@@ -53,10 +56,16 @@ class Bar(Value):
 
     chords: tuple[Chord, ...]
     lengths: tuple[Fraction, ...]
+    pulse: Fraction = PLAIN_PULSE
 
     if TYPE_CHECKING:  # what is taken; the fields say what is kept
 
-        def __init__(self, chords: Iterable[Chord], lengths: Iterable[Fraction]) -> None: ...
+        def __init__(
+            self,
+            chords: Iterable[Chord],
+            lengths: Iterable[Fraction],
+            pulse: Fraction = PLAIN_PULSE,
+        ) -> None: ...
 
     def __post_init__(self) -> None:
         """Refuse an empty bar and lengths that are none; a list becomes a tuple."""
@@ -70,6 +79,8 @@ class Bar(Value):
                 f"not a bar: {len(self.chords)} chords with lengths {shown(self.lengths)} "
                 "(want at least one chord and a length above 0 for each)"
             )
+        if self.pulse not in (PLAIN_PULSE, DOTTED_PULSE):
+            raise TheoryError(f"not a beat: {shown(self.pulse)} (want 1 or 3/2 quarters)")
 
     @classmethod
     def of(cls, *timed: tuple[Chord | str, int | Fraction]) -> Bar:
@@ -104,7 +115,7 @@ def moved_bars(bars: Sequence[Bar], old: Key, new: Key) -> tuple[Bar, ...]:
     ['Cmaj7', 'Abm7 Db7', 'Cmaj7']
     """
     moved = iter(moved_chords([chord for bar in bars for chord in bar.chords], old, new))
-    return tuple(Bar(tuple(islice(moved, len(bar.chords))), bar.lengths) for bar in bars)
+    return tuple(replace(bar, chords=tuple(islice(moved, len(bar.chords)))) for bar in bars)
 
 
 @dataclass(frozen=True, slots=True, repr=False)

@@ -4,11 +4,18 @@ from fractions import Fraction
 
 import pytest
 
-from theorykit.lines.reading import read_line
-from theorykit.lines.reading.landings import beat_words
+from theorykit import from_dict, to_dict
+from theorykit.lines.excerpts import excerpt
+from theorykit.lines.placed import beat_words
+from theorykit.lines.reading import place_words, read_line
 from theorykit.lines.text import Line
 from theorykit.notes.key import KEYS, Key
+from theorykit.study.phrase import Phrase, phrase_from, phrase_of
+from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import two_five_one
+from theorykit.views.line import LineDraft
+from theorykit.views.notation import written_bars
+from theorykit.views.staves import staff_of_line
 
 
 def reading(text, key="C", form="short"):
@@ -62,5 +69,68 @@ def test_a_note_that_comes_again_is_named_once():
 
 def test_each_place_of_a_beat_has_words_of_its_own():
     parts = {Fraction(n, d) for d in (2, 3, 4, 6, 8, 12) for n in range(d)}
-    words = {beat_words(beat + part) for part in parts for beat in (1, 2, 3, 4)}
-    assert len(words) == 4 * len(parts)
+    for compound in (False, True):
+        words = {
+            beat_words(beat + part, compound=compound) for part in parts for beat in (1, 2, 3, 4)
+        }
+        assert len(words) == 4 * len(parts)
+
+
+def in_metre(metre: str, text: str) -> Line:
+    """Return a line over three bars of a chart."""
+    chart = Chart.parse(f"key: Db\nmetre: {metre}\n| Ebm7 Ab7 | Dbmaj7 | % |")
+    return Line.parse(text, chart.progression)
+
+
+@pytest.mark.parametrize(
+    ("metre", "text", "places"),
+    [  # common practice: a beat of 6/8 and 12/8 is a dotted quarter, three eighths
+        (
+            "6/8",
+            "8th Gb4 Ab4 Bb4 C5 Bb4 Ab4 | dotted quarter F4 F4 | dotted half F4",
+            [
+                *("bar 1, beat 1", "bar 1, the second eighth of beat 1"),
+                *("bar 1, the third eighth of beat 1", "bar 1, beat 2"),
+                *("bar 1, the second eighth of beat 2", "bar 1, the third eighth of beat 2"),
+                *("bar 2, beat 1", "bar 2, beat 2", "bar 3, beat 1"),
+            ],
+        ),
+        (
+            "12/8",
+            "pickup 8th Ab4 | dotted half Gb4 C5 | dotted quarter F4 F4 F4 8th F4 rest F4 | "
+            "dotted whole F4",
+            [
+                *("pickup, the third eighth of beat 4", "bar 1, beat 1", "bar 1, beat 3"),
+                *("bar 2, beat 1", "bar 2, beat 2", "bar 2, beat 3", "bar 2, beat 4"),
+                *("bar 2, the third eighth of beat 4", "bar 3, beat 1"),
+            ],
+        ),
+        (
+            "3/4",
+            "quarter Gb4 8th Ab4 Bb4 quarter C5 | half F4 quarter F4 | dotted half F4",
+            [
+                *("bar 1, beat 1", "bar 1, beat 2", "bar 1, the and of 2", "bar 1, beat 3"),
+                *("bar 2, beat 1", "bar 2, beat 3", "bar 3, beat 1"),
+            ],
+        ),
+    ],
+)
+def test_a_place_is_said_by_the_beats_of_the_metre(metre, text, places):
+    line = in_metre(metre, text)
+    moved = line.transposed("F#")
+    kept = phrase_from(phrase_of(Phrase("x", line))).line
+    draft = LineDraft.of(LineDraft(line.progression).taken(line).data).read.line
+    for one in (line, moved, from_dict(to_dict(line)), kept, draft, excerpt(line, 1, 3)):
+        assert [place_words(note.start, one.progression) for note in one.notes] == places
+    assert written_bars(staff_of_line(line))[-1].time == tuple(map(int, metre.split("/")))
+
+
+def test_on_which_beat_a_line_lands_is_said_in_compound_time_as_well():
+    line = in_metre("6/8", "8th Gb4 Ab4 Bb4 C5 Bb4 Ab4 | 8th rest F4 F4 dotted quarter F4")
+    reading = read_line(line)
+    assert [one.words.rpartition(", on ")[2] for one in reading.changes] == [
+        "beat 2",
+        "the second eighth of beat 1",
+    ]
+    off = read_line(in_metre("6/8", "dotted quarter rest Gb4 | dotted half F4"))
+    assert not any("off the beat" in text for text in off.praise)

@@ -8,11 +8,13 @@ import pytest
 from together import together
 
 from theorykit.errors import TheoryError
+from theorykit.handout.blocks.block import progression_of
 from theorykit.notes.key import Key
 from theorykit.notes.reader import READERS
 from theorykit.tunes.bars import COMMON_TIME, METRES, ChartBar, Metre, Section
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import Bar
+from theorykit.views.line import typed_over
 
 TYPED = """\
 title: Ladder Against the Wall
@@ -91,6 +93,8 @@ WAYS = {
     "chords in pieces": "key: C\n| D m7 G 7 | C maj7 | % | Am7 / / D7 | Dm7, G7 | (C6) |",
     "slashes that touch": "key: C\n|Dm7/ G7/|Cmaj7|%|Am7// D7|Dm7 G7|C6|",
     "a row a bar": "key: C\nDm7 G7\nCmaj7\n%\nAm7 / / D7\nDm7 G7\nC6",
+    "commas for bar lines": "key: C\nDm7 G7, Cmaj7, %, Am7 / / D7\nDm7 G7, C6,",
+    "commas without spaces": "key: C\nDm7 G7,Cmaj7,%,Am7 / / D7,Dm7 G7,C6",
     "common time": "key: C major\ntime: C\n| Dm7 G7 | Cmaj7 | % | Am7 / / D7 | Dm7 G7 | C6 |",
     "a byte order mark and empty lines": "\ufeffkey: C\n\n\n| Dm7 G7 | Cmaj7 | % |\n \n"
     "| Am7 / / D7 | Dm7 G7 | C6 |\n\n",
@@ -101,6 +105,23 @@ WAYS = {
 @together("way", WAYS)
 def test_one_chart_in_many_hands(way):
     assert Chart.parse(WAYS[way]) == SAME
+
+
+@pytest.mark.parametrize(
+    ("typed", "bars"),
+    [
+        ("Ebm7, Ab7, Dbmaj7", ["Ebm7", "Ab7", "Dbmaj7"]),
+        ("Cm7b5,F7(b9,b13),Bbm6", ["Cm7b5", "F7b9b13", "Bbm6"]),
+        ("G#m7 C#7, N.C., F#maj7", ["G#m7 C#7", "N.C.", "F#maj7"]),
+        ("| Dm7, G7 | C6 |", ["Dm7 G7", "C6"]),  # a bar line says where bars are
+        ("| Dm7, G7 |", ["Dm7 G7"]),
+        ("F7b9,b13", ["F7b9b13"]),
+    ],
+)
+def test_changes_with_commas_have_a_bar_for_each_wherever_they_are_typed(typed, bars):
+    for over in (progression_of("", "long", typed), typed_over(typed, Key.parse("C"))):
+        assert [str(bar) for bar in over] == bars
+    assert [str(bar) for bar in Chart.parse(f"key: C\n{typed}").bars] == bars
 
 
 def test_a_bar_for_the_eye():

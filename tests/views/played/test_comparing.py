@@ -10,6 +10,7 @@ from theorykit.views.played import compared_lines, compared_rounds
 
 OVER = two_five_one("C", "short")
 ASKED = Line.parse("8th F4 A4 C5 E5 D5 B4 Ab4 F4 | half E4 rest", OVER)
+LATE, EARLY = "come an eighth late", "come an eighth early"
 # By hand: another third note, the sixth left out, one more at the end, the last one held longer.
 ANSWERED = Line.parse("8th F4 A4 D5 E5 D5 rest Ab4 F4 | half E4 quarter G4 E4", OVER)
 
@@ -47,6 +48,51 @@ def test_a_note_held_longer_is_no_other_note_and_a_late_one_is():
     ).differences
     late = compared_lines(held, Line.parse("half F4 F4 | 8th rest E4 half rest quarter rest", OVER))
     assert (late.same, len(late.differences)) == (2, 2)
+
+
+def test_notes_that_are_only_added_contradict_nothing():
+    more = Line.parse("8th F4 A4 C5 E5 D5 B4 Ab4 F4 | half E4 quarter G4 rest", OVER)
+    assert compared_lines(ASKED, more).words == (
+        "9 of 9 notes are the same. Besides: bar 2, beat 3: G4 added."
+    )
+    assert ". Not so: " in compared_lines(ASKED, ANSWERED).words
+    assert compared_lines(ASKED, ASKED).words == "9 of 9 notes are the same."
+
+
+# By hand: three notes over each bar, as asked and then all of them elsewhere.
+@pytest.mark.parametrize("key", ["C", "Db", "F#", "B"])
+@pytest.mark.parametrize(
+    ("answer", "said"),
+    [
+        ("quarter F3 A3 D4 rest | G3 B3 half rest", "are an octave lower"),
+        ("quarter F5 A5 D6 rest | G5 B5 half rest", "are an octave higher"),
+        ("quarter F6 A6 D7 rest | G6 B6 half rest", "are two octaves higher"),
+        ("8th rest F4 rest A4 rest D5 quarter rest | 8th rest G4 rest B4 half rest", LATE),
+        (
+            "pickup 8th F4 | rest A4 rest D5 quarter rest 8th rest G4 | rest B4 dotted half rest",
+            EARLY,
+        ),
+        ("quarter rest F4 A4 D5 | rest G4 B4 rest | whole rest", "come a quarter late"),
+        ("whole rest | quarter F4 A4 D5 rest | G4 B4 half rest", "come a bar late"),
+        ("quarter rest F3 A3 D4 | rest G3 B3 rest", "are an octave lower and come a quarter late"),
+        ("quarter F3 A3 D4 rest | G4 B4 half rest", ""),  # not all
+        ("quarter G4 B4 E5 rest | A4 C#5 half rest", ""),  # a whole step off: another line
+        ("quarter F3 A3 D4 rest | G3 dotted half rest", ""),  # one is left out
+        ("quarter F3 A3 D4 rest | dotted quarter G3 B3 quarter rest", ""),  # one is late
+    ],
+)
+def test_what_is_elsewhere_as_a_whole_is_told_as_a_whole(answer, said, key):
+    over = two_five_one("C", "long")
+    asked = Line.parse("quarter F4 A4 D5 rest | G4 B4 half rest", over)
+    lines = (one.transposed(key) for one in (asked, Line.parse(answer, over)))
+    found = compared_lines(*lines)
+    assert found.elsewhere == said
+    assert (found.words == f"All 5 notes {said}.") == bool(said)
+
+
+def test_one_note_is_not_all_of_them():
+    one, low = (Line.parse(f"whole {note}", OVER) for note in ("F4", "F3"))
+    assert compared_lines(one, low).words.startswith("0 of 1 notes are the same. Not so: ")
 
 
 def test_rounds_are_beside_the_question_or_else_beside_the_first_one():

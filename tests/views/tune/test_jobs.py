@@ -61,3 +61,23 @@ def test_the_caption_says_for_whom():
 def test_a_repeat_is_told_each_time_it_is_played():
     chart = Chart.parse("key: C\n|: Dm7 G7 | C6 :|")
     assert [row.bars for row in job_rows(chart)] == ["1", "1, beat 3", "2", "3", "3, beat 3", "4"]
+
+
+@pytest.mark.parametrize(
+    ("metre", "bar", "places"),
+    [  # common practice: three eighths to a beat of 6/8 and 12/8, two to one of 4/4 and 3/4
+        ("6/8", "F6 / / D7 / /", ["1", "1, beat 2"]),
+        (
+            "6/8",
+            "F6 D7 Gm7",
+            ["1", "1, the third eighth of beat 1", "1, the second eighth of beat 2"],
+        ),
+        ("12/8", "F6 D7 Gm7 C7", ["1", "1, beat 2", "1, beat 3", "1, beat 4"]),
+        ("12/8", "F6 / / / / / / / / / / C7", ["1", "1, the third eighth of beat 4"]),
+        ("4/4", "F6 / / / / / / C7", ["1", "1, the and of 4"]),
+        ("3/4", "F6 / / / / C7", ["1", "1, the and of 3"]),
+    ],
+)
+def test_a_place_in_a_bar_is_said_by_the_beats_of_its_metre(metre, bar, places):
+    rows = job_rows(Chart.parse(f"key: F\nmetre: {metre}\n| {bar} | F6 |"), "E flat")
+    assert [row.bars for row in rows][: len(places)] == places

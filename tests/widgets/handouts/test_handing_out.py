@@ -17,7 +17,7 @@ from house import ROOT
 from PIL import Image
 from sweeps import swept
 
-from theorykit import Chart, Line, demonstration, two_five_one, write_chorus
+from theorykit import Chart, Chord, Line, Note, demonstration, two_five_one, write_chorus
 from theorykit.errors import TheoryError
 from theorykit.handout import EVERYONE, Handout
 from theorykit.handout.blocks import KINDS, TuneBlock, sections_of
@@ -624,6 +624,18 @@ def test_the_page_answers_while_files_are_made_and_stop_leaves_whole_files(desk,
     assert not desk.making.make.disabled
 
 
+def test_stop_waits_for_no_first_file(desk, tmp_path):
+    add(desk, "colour", colour="altered")
+    desk.making.everyone.value = True
+    desk.making.make.click()
+    desk.making.stop.click()
+    desk.making.wait()
+    assert "Stopped." in desk.making.told.value
+    made = [file for file in (tmp_path / "out").rglob("*") if file.is_file()]
+    assert f"{len(made)} of" in desk.making.told.value
+    assert (desk.making.make.disabled, desk.making.stop.disabled) == (False, True)
+
+
 def test_what_breaks_off_in_the_middle_is_told(desk, tmp_path, monkeypatch):
     add(desk, "text")
     monkeypatch.setattr("theorykit.handout.files.making.write_whole", full_disk)
@@ -926,13 +938,65 @@ def test_the_tune_of_the_tune_desk_is_taken_over_with_its_colours_and_its_lines(
         ("| Fm7 | Bb7b9 | Ebmaj7 | % |", "Lamp, bars 1-3, as a plain ii-V-I"),
         ("| Gm7b5 | C7 | Fm6 | % |", "Lamp, bars 1-3"),
         ("| Gm7b5 | C7 | Fm7 | % |", "Lamp, bars 1-3, as a plain ii-V-I"),
+        ("| Fm7 Bb7 | Ebmaj7 |", "Lamp, bars 1-2"),
+        (
+            "| Fm7 | % | Bb7 | % | Ebmaj7 | % |",
+            "Lamp, bars 1-5, as a plain ii-V-I of 3 bars",
+        ),
+        (
+            "| Fm7 | % | Bb7 | % | Eb6 | % |",
+            "Lamp, bars 1-5, as a plain ii-V-I of 3 bars",
+        ),
+        (
+            "metre: 3/4\n| Fm7 | Bb7 | Ebmaj7 | % |",
+            "Lamp, bars 1-3, as a plain ii-V-I in 4/4",
+        ),
+        (
+            "metre: 6/8\n| Fm7 Bb7 | Ebmaj7 |",
+            "Lamp, bars 1-2, as a plain ii-V-I in 4/4",
+        ),
     ],
 )
 def test_a_cadence_with_other_chords_than_its_tune_says_so(bars, said):
     """E flat 6 in the tune is E flat major 7 in the block: a student takes one for the other."""
-    tunes = tune_desk(f"title: Lamp\n\n{bars}")
+    tunes = tune_desk(f"title: Lamp\n{bars}")
     tunes.colouring.cadences.value = 1
     assert cadence_block(tunes).heading == said
+
+
+@pytest.mark.parametrize("title", ["title: Lamp\n\n", ""])
+@pytest.mark.parametrize(
+    ("bars", "chord", "notes"),
+    [  # 9, #11 and 13 above the V of the tune, spelled by hand
+        ("| Dm7 | Db7 | Cmaj7 | % |", "Db7", "Eb G Bb"),
+        ("| Abm7 | Db7 | Cmaj7 | % |", "Db7", "Eb G Bb"),
+        ("| Fm7 | Bb7 | Cmaj7 | % |", "Bb7", "C E G"),
+        ("| Dm7 | % | Db7 | % | Cmaj7 | % |", "Db7", "Eb G Bb"),
+        ("| Am7 Ab7 | Gmaj7 | % |", "Ab7", "Bb D F"),
+        ("| C#m7 | C7 | Bmaj7 | % |", "C7", "D F# A"),
+        ("| Abm7 | G7 | Gbmaj7 | % |", "G7", "A C# E"),
+    ],
+)
+def test_a_colour_over_a_substitute_keeps_the_chord_of_the_tune(title, bars, chord, notes):
+    """The same degrees over the plain V would be three other notes."""
+    tunes = tune_desk(f"{title}{bars}")
+    tunes.colouring.cadences.value = 1
+    assert tunes.colouring.colour.value == "9 #11 13"
+    block = cadence_block(tunes)
+    line = block.music()
+    assert line == tunes.colouring.found.line
+    assert block.heading.startswith("Lamp, bars 1-" if title else "")
+    assert "plain" not in block.heading
+    v = [one for one in line.progression.chords if one.chord.root == Chord.parse(chord).root]
+    heard = {n.pitch.note.semitone for n in line.notes if v[0].start <= n.start < v[-1].end}
+    assert {Note.parse(name).semitone for name in notes.split()} <= heard
+
+
+def test_a_substitute_that_no_block_can_show_is_refused_with_what_can():
+    tunes = tune_desk("metre: 3/4\n\n| Dm7 | Db7 | Cmaj7 | % |")
+    tunes.colouring.cadences.value = 1
+    with pytest.raises(TheoryError, match=r"tritone substitute .want a cadence in 4/4, or one"):
+        cadence_block(tunes)
 
 
 @pytest.mark.parametrize("player", ["baritone saxophone", "double bass", "trumpet", "cello"])

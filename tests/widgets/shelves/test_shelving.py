@@ -213,6 +213,61 @@ def test_works_go_into_the_folder_that_is_named_and_come_from_there(tmp_path, ro
     assert "on this computer alone" in room.shelf.where.value
 
 
+def below(folder: Path) -> list[str]:
+    return sorted(file.name for file in folder.iterdir())
+
+
+def test_the_file_of_a_copied_handout_takes_its_new_title_when_that_is_typed(tmp_path, room):
+    sheets = tmp_path / "works" / "handouts"
+    room.shelf.folder.value = str(tmp_path / "works")
+    room.sheet.text.value = SHEET
+    room.sheet.mine.copy.click()
+    assert below(sheets) == ["Bridges (2).toml", "Bridges.toml"]
+    for title in ("Bri", "Way", "Way home"):  # typed, with pauses
+        room.sheet.text.value = SHEET.replace("Bridges", title)
+        assert below(sheets) == ["Bridges (2).toml", "Bridges.toml"]
+    room.sheet.text.value = SHEET.replace("Bridges", "Way home").replace("b9 13", "altered")
+    assert below(sheets) == ["Bridges.toml", "Way home.toml"]
+    assert "b9 13" in (sheets / "Bridges.toml").read_text("utf-8")
+    assert "altered" in (sheets / "Way home.toml").read_text("utf-8")
+    states = [one.data["text"] for one in room.sheet.mine.drafts.states(2)]
+    assert {"Bridges", "Way home"} <= {text.split('"')[1] for text in states}
+    room.sheet.mine.undo.click()
+    assert "b9 13" in (sheets / "Way home.toml").read_text("utf-8")
+    assert "way home.toml" not in " ".join(below(sheets.parent / "taken out" / "handouts")).lower()
+    room.shelf.again.click()
+    assert below(sheets) == ["Bridges.toml", "Way home.toml"]
+
+
+@pytest.mark.parametrize("act", ["new", "copy", "list"])
+def test_a_title_that_was_changed_last_names_the_file_when_another_handout_comes(
+    tmp_path, room, act
+):
+    sheets = tmp_path / "works" / "handouts"
+    room.shelf.folder.value = str(tmp_path / "works")
+    room.sheet.text.value = SHEET
+    room.sheet.mine.copy.click()
+    room.sheet.text.value = SHEET.replace("Bridges", "Way home")
+    mine = room.sheet.mine
+    if act == "list":
+        mine.list.value = next(number for _, number in mine.list.options if number == 1)
+    else:
+        getattr(mine, act).click()
+    assert set(below(sheets)) >= {"Bridges.toml", "Way home.toml"}
+    assert "Bridges (2).toml" not in below(sheets)
+
+
+def test_a_title_that_was_changed_last_names_the_file_when_files_are_made(tmp_path, room):
+    room.shelf.folder.value = str(tmp_path / "works")
+    room.sheet.text.value = SHEET
+    room.sheet.mine.copy.click()
+    room.sheet.text.value = SHEET.replace("Bridges", "Way home")
+    room.sheet.making.folder.value = str(tmp_path / "out")
+    room.sheet.making.make.click()
+    room.sheet.making.wait()
+    assert below(tmp_path / "works" / "handouts") == ["Bridges.toml", "Way home.toml"]
+
+
 def test_a_file_that_was_changed_elsewhere_comes_onto_the_desk_that_shows_it(tmp_path, room):
     room.tunes.text.value = CHART
     room.shelf.folder.value = str(tmp_path / "works")

@@ -27,6 +27,7 @@ def played(page) -> None:
         ("E flat", "alto saxophone", "B4", "G♯4"),
         ("baritone a thirteenth up", "not told", "B5", "G♯5"),
         ("bass clef", "trombone", "D4", "B3"),
+        ("bass clef", "piano", "D4", "B3"),
         ("bass clef", "double bass", "D5", "B4"),
         ("guitar", "jazz guitar", "D5", "B4"),
     ],

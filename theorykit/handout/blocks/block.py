@@ -24,8 +24,9 @@ from theorykit.handout.pieces import Section, checked_line, checked_text
 from theorykit.harmony.colours import COLOURS, colour
 from theorykit.lines.band import STEPS
 from theorykit.lines.parts import Performance
+from theorykit.lines.placed import merged_chords
 from theorykit.notes.key import Key
-from theorykit.tunes.charts import Chart
+from theorykit.tunes.charts import Chart, with_bar_lines
 from theorykit.tunes.home_key import phrase_key
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
 from theorykit.views.sounding import Take
@@ -33,6 +34,7 @@ from theorykit.views.sounding import Take
 LONGEST_MARGIN = 600  # characters of a note in the margin
 LONGEST_CHANGES = 2_000
 MOST_KEYS = 12
+MOST_NAMED = 5  # chords in a heading
 BAR = 4  # beats
 FIRST_KEY = "C"  # of what is told none
 STAFF_LAYOUTS = ("wide", "beside")
@@ -370,13 +372,21 @@ def _changed(key: Key, changes: str) -> Progression:
     """Return changes as a progression in a key."""
     checked_text(changes, "changes", longest=LONGEST_CHANGES)
     try:
-        return Chart.of(key, *changes.strip().strip("|").split("|")).progression
+        bars = with_bar_lines(changes).strip().strip("|").split("|")
+        return Chart.of(key, *bars).progression
     except TheoryError as error:
         raise TheoryError(f"changes {shown(changes)}: {_PLACE.sub('', str(error))}") from None
 
 
-def first_changes(progression: Progression, most: int = 5) -> str:
-    """Name the chords of a short progression, or say how many bars a long one has."""
-    names = [one.chord.pretty for one in progression.chords]
-    kept = [name for at, name in enumerate(names) if at == 0 or name != names[at - 1]]
-    return " ".join(kept) if len(kept) <= most else f"{len(progression.bars)} bars"
+def first_changes(progression: Progression) -> str:
+    """Name the chords of a short progression; of a long one the first ones and how many bars.
+
+    >>> first_changes(progression_of("F", "short"))
+    'Gm7 C7 Fmaj7'
+    >>> first_changes(progression_of("F", "", "Fmaj7 D7 | Gm7 C7 | Am7 D7 | Gm7 C7"))
+    'Fmaj7 D7 Gm7 C7 … (4 bars)'
+    """
+    names = [one.chord.pretty for one in merged_chords(progression)]
+    if len(names) <= MOST_NAMED:
+        return " ".join(names)
+    return f"{' '.join(names[: MOST_NAMED - 1])} … ({len(progression.bars)} bars)"

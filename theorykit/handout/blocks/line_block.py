@@ -10,6 +10,7 @@ from typing import Annotated, Any, ClassVar
 from theorykit.errors import TheoryError
 from theorykit.handout.blocks.block import (
     ANSWER,
+    MOST_NAMED,
     WITH,
     WITHOUT,
     Block,
@@ -27,6 +28,7 @@ from theorykit.handout.page import Engraver
 from theorykit.handout.pieces import Para, Piece, Section
 from theorykit.harmony.colours import Colour, colour as named_colour
 from theorykit.lines.band import colours_over, performance
+from theorykit.lines.placed import merged_chords
 from theorykit.lines.reading import read_line
 from theorykit.lines.text import Line
 from theorykit.lines.writing import (
@@ -142,11 +144,11 @@ class LineBlock(WrittenLine):
         return "" if self.line.strip() or not self.chosen else f", {self.chosen.pretty}"
 
     @property
-    def _over(self) -> tuple[str, str] | None:
-        """What its own heading says, in concert pitch; None where the teacher gave it one."""
+    def _over(self) -> tuple[object, ...] | None:
+        """What its own heading says, by its sound; None where the teacher gave it one."""
         if self.heading.strip():
             return None
-        return first_changes(self.music().progression), self._how
+        return *_first_sounds(self.music().progression), self._how
 
     def place_in(self, blocks: Sequence[Block], number: int) -> Place:
         """Count the lines over the same chords, where there are several."""
@@ -179,6 +181,22 @@ class LineBlock(WrittenLine):
     def examples(self, tempo: int) -> Iterator[Example]:
         """Yield a typed line three times."""
         return line_examples(self.music(), self.colour, tempo)
+
+
+def _first_sounds(progression: Progression) -> tuple[object, ...]:
+    """Return what ``first_changes`` names, alike for names of one sound.
+
+    G flat and F sharp are two keys in concert pitch, and one on the page of an alto saxophone.
+
+    >>> over = progression_of("Gb", "long"), progression_of("F#", "long")
+    >>> _first_sounds(over[0]) == _first_sounds(over[1])
+    True
+    """
+    chords = [one.chord for one in merged_chords(progression)]
+    sounds = [(one.root.semitone, one.lowest.semitone, one.kind) for one in chords]
+    if len(sounds) <= MOST_NAMED:
+        return tuple(sounds)
+    return *sounds[: MOST_NAMED - 1], len(progression.bars)
 
 
 @lru_cache(maxsize=64)  # a page asks several times for the same line

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from theorykit.handout.blocks import Block
+from theorykit.handout.files.pool import Between, go_on
 from theorykit.handout.fitting import fitted, phone_sections
 from theorykit.handout.front import WEB_QUESTIONS, Edition, Front
 from theorykit.handout.page import PLAIN, Article, Heard, article, page_pdf
@@ -53,17 +54,21 @@ class PageJob:
     music: str = ""
     articles: tuple[str, ...] = ()
 
-    def run(self) -> Made:
-        """Return the pages."""
+    def run(self, *, between: Between = go_on) -> Made:
+        """Return the pages; ``between`` is called after each step."""
         who = reader(self.reader)
         near, files, gone = PLAIN, {}, {}
         for edition, name in self.pages.items():
             one = fitted(self.front, self.blocks, edition, near=near)  # mostly as the one before
+            between()
             near, gone[edition] = one.setting, one.gone
             files[name] = page_pdf(self.front, one.sections, edition, near, told=one.told)
+            between()
         sections = fitted(Front("any"), self.blocks, Edition(self.reader, size=self.size)).sections
+        between()
         if self.music:
             files |= self._score(sections, who)
+            between()
         articles = self._articles(sections, who) if self.articles else {}
         return Made(files, articles, gone=gone)
 
@@ -113,8 +118,8 @@ class SoundJob:
     midi: bool
     files: bool
 
-    def run(self) -> Made:
-        """Return the sound of every example."""
+    def run(self, *, between: Between = go_on) -> Made:
+        """Return the sound of every example; ``between`` is called after each."""
         made: dict[str, bytes] = {}
         heard: list[Heard] = []
         for name, one in zip(self.names, self.block.examples(self.tempo), strict=True):
@@ -128,4 +133,5 @@ class SoundJob:
                 heard.append(Heard(self.place, one.label, self.form, data, told, one.take))
                 if self.files:
                     made[f"{name}.{self.form}"] = data
+            between()
         return Made(made, heard=tuple(heard), place=self.place)

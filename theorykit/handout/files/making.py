@@ -7,7 +7,8 @@ import os
 import re
 import zipfile
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -18,7 +19,7 @@ from theorykit.handout.files.disk import check_free, check_inside, write_whole
 from theorykit.handout.files.jobs import Made, PageJob, SoundJob
 from theorykit.handout.files.kept_sounds import KeptSounds, sounds_now
 from theorykit.handout.files.order import Order, page_name
-from theorykit.handout.files.pool import Job, results
+from theorykit.handout.files.pool import Between, Job, Stopped, results
 from theorykit.handout.front import EVERYONE, Edition, Front
 from theorykit.handout.page import Heard, Players, check_letters, web_page
 from theorykit.harmony.wording import listed
@@ -51,7 +52,8 @@ class Work:
 
     ``overwrite`` says whether files that are there already are replaced; ``processes`` is how many
     work side by side, by default one for each core. ``own`` are names of files that may be replaced
-    in any case. ``gone`` names for each edition what its pages leave out, once they are made.
+    in any case. ``stopped`` is asked again and again whether to go on. ``gone`` names for each
+    edition what its pages leave out, once they are made.
     """
 
     order: Order
@@ -59,6 +61,7 @@ class Work:
     overwrite: bool = False
     processes: int | None = None
     own: frozenset[str] = frozenset()
+    stopped: Callable[[], bool] = field(default=bool, compare=False)  # bool() is False
     gone: dict[Edition, str] = field(default_factory=dict, init=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -81,10 +84,20 @@ class Work:
 
         Whoever stops in the middle has whole files, and the processes that helped are ended.
         """
+        with suppress(Stopped):
+            yield from self._steps()
+
+    def _go_on(self) -> None:
+        """Stop where nobody wants the files any more."""
+        if self.stopped():
+            raise Stopped
+
+    def _steps(self) -> Iterator[Path]:
+        """Make the files, or raise ``Stopped``."""
         sweep(self.folder)
         packs = "zip" in self.order.files
         made: dict[str, bytes] = {}
-        for name, data in _content(self.order, self.processes, self.gone):
+        for name, data in _content(self.order, self.processes, self.gone, self._go_on):
             made[name] = data if packs else b""
             yield self._written(name, data)
         if packs:
@@ -110,12 +123,12 @@ def make_files(work: Work, *, progress: bool) -> list[Path]:
 
 
 def _content(
-    order: Order, processes: int | None, gone: dict[Edition, str]
+    order: Order, processes: int | None, gone: dict[Edition, str], between: Between
 ) -> Iterator[tuple[str, bytes]]:
     """Yield the files with their content as they are done; what is left out goes into ``gone``."""
     articles = {}
     heard: list[Heard] = []
-    for made in _done(list(_jobs(order)), processes):
+    for made in _done(list(_jobs(order)), processes, between):
         yield from made.files.items()
         articles.update(made.articles)
         gone.update(made.gone)
@@ -135,14 +148,15 @@ def _content(
             yield order.contents(audience), contents_page(order, audience, told).encode()
 
 
-def _done(jobs: list[Job], processes: int | None) -> Iterator[Made]:
+def _done(jobs: list[Job], processes: int | None, between: Between) -> Iterator[Made]:
     """Yield what comes of jobs, first what is kept from the time before."""
     sounds = sounds_now()
     found = [(job, SOUNDS.made(job, sounds)) for job in jobs]
     yield from (made for _, made in found if made is not None)
     rest = [job for job, made in found if made is None]
     wanted = (os.cpu_count() or 1) if processes is None else processes
-    for made in results(rest, processes=1 if len(rest) <= FEW_JOBS else wanted):
+    used = 1 if len(rest) <= FEW_JOBS else wanted
+    for made in results(rest, processes=used, between=between):
         if not isinstance(made, Made):
             raise TypeError(f"not what a job makes: {type(made)}")
         SOUNDS.keep(rest, made, sounds)

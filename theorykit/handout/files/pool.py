@@ -11,10 +11,10 @@ import os
 import time
 import warnings
 from collections import deque
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future
 from contextlib import suppress
-from queue import SimpleQueue
+from queue import Empty, SimpleQueue
 from threading import RLock, Thread
 from traceback import format_exception
 from typing import Any, Protocol
@@ -23,26 +23,37 @@ from theorykit.errors import TheoryError
 
 IDLE = 60  # seconds that a process without a job stays; a job here may hold up the next one there
 HANDED_ON = 1  # seconds within which a job that was given is with a process
+LOOKS = 0.2  # seconds after which somebody who waits asks whether to go on
+Between = Callable[[], object]
+
+
+class Stopped(Exception):
+    """Nobody wants what is being made any more."""
+
+
+def go_on() -> None:
+    """What is asked between the parts of a job where nothing stops it."""
 
 
 class Job(Protocol):
     """Work that can be sent to another process."""
 
-    def run(self) -> Any:
-        """Do it and return what came of it."""
+    def run(self, *, between: Between = go_on) -> Any:
+        """Do it and return what came of it; ``between`` is called between its parts."""
 
 
-def results(jobs: Sequence[Job], *, processes: int) -> Iterator[Any]:
+def results(jobs: Sequence[Job], *, processes: int, between: Between = go_on) -> Iterator[Any]:
     """Yield what comes of each job, in the order in which they are done.
 
     Other processes begin with the first jobs, this one with the last. A ``TheoryError`` of a job is
     raised here. With fewer than two processes no other is started. Whoever stops in the middle ends
-    the other processes in the midst of their jobs.
+    the other processes in the midst of their jobs; so does ``between``, which is called between the
+    parts of the jobs in this process and while it waits, if it raises ``Stopped``.
     """
     others = min(processes, len(jobs)) - 1
     pool = _pool(others)
     if pool is None:
-        yield from (job.run() for job in jobs)
+        yield from (job.run(between=between) for job in jobs)
         return
     work = _Shared(pool, deque(jobs))
     try:
@@ -50,7 +61,7 @@ def results(jobs: Sequence[Job], *, processes: int) -> Iterator[Any]:
             work.give()
         for _ in jobs:
             mine = work.taken() if work.done.empty() else None
-            yield _result(work.done.get()) if mine is None else mine.run()
+            yield _result(work.next(between)) if mine is None else mine.run(between=between)
     finally:
         work.end()
 
@@ -81,6 +92,13 @@ class _Shared:
         """Hand on what is done."""
         self.done.put(found)
         self.give()
+
+    def next(self, between: Between) -> Future[Any]:
+        """Wait for what is done next in another process."""
+        while True:
+            with suppress(Empty):
+                return self.done.get(timeout=LOOKS)
+            between()
 
     def end(self) -> None:
         """End the other processes in the midst of their jobs.

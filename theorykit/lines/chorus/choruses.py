@@ -255,7 +255,7 @@ def _repeated(over: Progression, choruses: int) -> Progression:
 def _top(over: Progression) -> Bar:
     """Return the bar on which the music ends: the first chord, held."""
     first = over.bars[0]
-    return Bar((first.chords[0],), (first.beats,))
+    return Bar((first.chords[0],), (first.beats,), first.pulse)
 
 
 # === One cadence ===

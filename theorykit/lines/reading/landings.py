@@ -9,10 +9,10 @@ from fractions import Fraction
 
 from theorykit.harmony.chord_families import CHORD_TONE
 from theorykit.harmony.wording import STEPS, ordinal
-from theorykit.lines.placed import PlacedNote, over
+from theorykit.lines.placed import PlacedNote, beat_words, over
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
-from theorykit.tunes.progression import PlacedChord
+from theorykit.tunes.progression import PLAIN_PULSE, PlacedChord, Progression
 
 NEAR = Fraction(1)  # beats after a change within which a chord tone still meets it
 _WIDE = {7: "a fifth", 8: "a minor sixth", 9: "a major sixth", 10: "a minor seventh",
@@ -63,11 +63,11 @@ class Landing:
         if self.held:
             return f"{pitch} is held into {name}, where it is the {ordinal(self.degree)}"
         if self.last is None:
-            return f"the line comes in on {pitch}, {goal}, on {beat_words(self.beat)}"
+            return f"the line comes in on {pitch}, {goal}, on {self.first.place}"
         before = self.last.note.pitch.note.pretty
         way = interval_words(self.semitones)
         arrival = f"to {pitch}, {goal}" if self.semitones else f"as {goal}"
-        return f"{before} {way} {arrival}, on {beat_words(self.beat)}"
+        return f"{before} {way} {arrival}, on {self.first.place}"
 
 
 def interval_words(semitones: int) -> str:
@@ -82,37 +82,23 @@ def interval_words(semitones: int) -> str:
     return f"{'rises' if semitones > 0 else 'falls'} {size}"
 
 
-def beat_words(beat: Fraction) -> str:
-    """Say a place in a bar, counted from 1; no two places have the same words.
+def place_words(start: Fraction, over: Progression) -> str:
+    """Say in which bar of a progression and on which beat a note starts.
 
-    >>> beat_words(Fraction(3)), beat_words(Fraction(5, 2)), beat_words(Fraction(5, 3))
-    ('beat 3', 'the and of 2', 'the third of the triplet on beat 1')
-    """
-    whole, part = divmod(beat, 1)
-    if not part:
-        return f"beat {whole}"
-    return _PARTS.get(part, f"{part} of a beat after beat {{}}").format(whole)
-
-
-_PARTS = {
-    Fraction(1, 2): "the and of {}",
-    Fraction(1, 4): "the second sixteenth of beat {}",
-    Fraction(3, 4): "the last sixteenth of beat {}",
-    Fraction(1, 3): "the second of the triplet on beat {}",
-    Fraction(2, 3): "the third of the triplet on beat {}",
-}
-
-
-def place_words(start: Fraction, bars: Sequence[Fraction]) -> str:
-    """Say in which bar and on which beat a note starts, from the starts of the bars.
-
-    >>> place_words(Fraction(13, 2), [Fraction(0), Fraction(4)])
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> place_words(Fraction(13, 2), two_five_one("Db"))
     'bar 2, the and of 3'
     """
+    bars = over.bar_starts
+    bar = bisect_right(bars, start, hi=len(bars) - 1)
     if start < 0:
-        return f"pickup, {beat_words(bars[1] + start + 1)}"
-    bar = bisect_right(bars, start)
-    return f"bar {bar}, {beat_words(start - bars[bar - 1] + 1)}"
+        bar, start = 1, bars[1] + start
+        named = "pickup"
+    else:
+        start -= bars[bar - 1]
+        named = f"bar {bar}"
+    pulse = over.bars[bar - 1].pulse
+    return f"{named}, {beat_words(start / pulse + 1, compound=pulse != PLAIN_PULSE)}"
 
 
 def landings(chords: Sequence[PlacedChord], notes: Sequence[PlacedNote]) -> tuple[Landing, ...]:

@@ -19,7 +19,7 @@ from theorykit.lines.placed import (
     repeats_by_accident,
 )
 from theorykit.lines.reading.contour import LineShape, line_shape
-from theorykit.lines.reading.landings import NEAR, Landing, beat_words, interval_words, landings
+from theorykit.lines.reading.landings import NEAR, Landing, interval_words, landings
 from theorykit.lines.reading.line_colour import SpelledColour, spelled_colour
 from theorykit.lines.reading.roles import NEIGHBOUR, PASSING, STEP, moves, role_words, roles
 from theorykit.lines.text import Line, TimedNote
@@ -137,7 +137,7 @@ def _timing(notes: Notes) -> Iterator[str]:
     if first.note.start < 0:
         begins = "begins with a pickup"
     elif first.strength == OFF_BEAT:
-        begins = f"begins off the beat, on {beat_words(first.beat)}"
+        begins = f"begins off the beat, on {first.place}"
     else:
         begins = "begins after a rest" if first.note.start > 0 else ""
     breathes = any(not note.follows for note in notes[1:])

@@ -15,7 +15,6 @@ from theorykit.harmony.chord_families import ALTERATION, CHORD_TONE, OUTSIDE, RU
 from theorykit.harmony.tensions import why_it_rubs
 from theorykit.harmony.wording import STEPS, ordinal
 from theorykit.lines.placed import OFF_BEAT, PlacedNote, over
-from theorykit.lines.reading.landings import beat_words
 
 PASSING, NEIGHBOUR, APPROACH = "passing", "neighbour", "chromatic approach"
 ENCLOSURE, ANTICIPATION = "enclosure", "anticipation"
@@ -248,7 +247,7 @@ def _anticipation(notes: Notes, i: int) -> str:
     following = note.next_chord.chord if note.next_chord else note.chord.chord
     degree = over(following, note.midi)[0]
     goal = f"the {ordinal(degree)} of {following.pretty}" if degree else following.pretty
-    return f"is already {goal}, on {beat_words(note.beat)} before the change"
+    return f"is already {goal}, on {note.place} before the change"
 
 
 def _outside(notes: Notes, i: int) -> str:

@@ -71,7 +71,7 @@ def note_words(line: Line, place: int, reader: Reader | str = READERS[0]) -> str
     """
     note = line.written_for(reader).notes[place]
     named = pretty_accidentals(str(note.pitch))
-    return f"{named}, {place_words(note.start, line.progression.bar_starts)}"
+    return f"{named}, {place_words(note.start, line.progression)}"
 
 
 def _pitched(half_steps: int) -> Callable[[Line, int], Line]:

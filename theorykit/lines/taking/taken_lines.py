@@ -123,7 +123,7 @@ class TakenLine(Value):
             for written, one in zip(page.notes, self.notes, strict=True)
             if one.confidence < DOUBTFUL
         ]
-        told = _doubts(doubtful, self.line.progression.bar_starts)
+        told = _doubts(doubtful, self.line.progression)
         return tuple(told if one.startswith(_DOUBTFUL) else one for one in self.report)
 
     def _about(self) -> str:
@@ -297,7 +297,7 @@ def _report(
     over: Progression,
 ) -> tuple[str, ...]:
     """Say what was found, guessed and left out."""
-    told, bars = [], over.bar_starts
+    told: list[str] = []
     if tempo is None:
         told.append(f"{NO_TEMPO}; {beat.tempo:.0f} beats a minute were found.")
     if start is None:
@@ -313,7 +313,7 @@ def _report(
         told.append(f"The take comes {abs(late) * 1000:.0f} milliseconds {side} throughout.")
     doubtful = [one.note for one in taken if one.confidence < DOUBTFUL]
     if doubtful:
-        told.append(_doubts(doubtful, bars))
+        told.append(_doubts(doubtful, over))
     if left:
         told.append(_left_words(left, "heard note", beat, over, UNDER))
     return tuple(told)
@@ -323,28 +323,27 @@ def _left_words(
     left: Sequence[HeardNote], kind: str, beat: Beat, progression: Progression, why: str = ""
 ) -> str:
     """Say how many notes are left out, where each would stand, and why it does not."""
-    ends, bars = (-progression.bars[0].beats, progression.beats), progression.bar_starts
-    count = Counter(_where(beat.beats(note.start), ends, bars, why) for note in left)
+    count = Counter(_where(beat.beats(note.start), progression, why) for note in left)
     places = [where if n in (1, len(left)) else f"{n} {where}" for where, n in count.items()]
     those = f"{kind} is" if len(left) == 1 else f"{kind}s are"
     return f"{len(left)} {those} left out: {'; '.join(places)}."
 
 
-def _where(at: float, ends: tuple[Fraction, Fraction], bars: Sequence[Fraction], why: str) -> str:
+def _where(at: float, over: Progression, why: str) -> str:
     """Say where a note would stand, to the nearest eighth, and why it does not."""
     near = Fraction(round(2 * at), 2)
-    if near <= ends[0]:
+    if near <= -over.bars[0].beats:
         return "more than a pickup before the first bar"
-    return "after the last bar" if near >= ends[1] else f"{place_words(near, bars)}{why}"
+    return "after the last bar" if near >= over.beats else f"{place_words(near, over)}{why}"
 
 
 _DOUBTFUL = "Doubtful: "
 
 
-def _doubts(doubtful: Sequence[TimedNote], bars: Sequence[Fraction]) -> str:
+def _doubts(doubtful: Sequence[TimedNote], over: Progression) -> str:
     """Return which notes are doubtful, and where each stands."""
     named = "; ".join(
-        f"{one.pitch.note.pretty}, {place_words(one.start, bars)}" for one in doubtful[:MOST_TOLD]
+        f"{one.pitch.note.pretty}, {place_words(one.start, over)}" for one in doubtful[:MOST_TOLD]
     )
     more = f" and {len(doubtful) - MOST_TOLD} more" * (len(doubtful) > MOST_TOLD)
     return f"{_DOUBTFUL}{named}{more}."

@@ -102,7 +102,8 @@ class OneIdea:
 
 def _held_bar(over: Progression) -> Bar:
     """Return a bar of the last chord, as long as the first bar."""
-    return Bar((over.chords[-1].chord,), (over.bars[0].beats,))
+    first = over.bars[0]
+    return Bar((over.chords[-1].chord,), (first.beats,), first.pulse)
 
 
 def one_idea(

@@ -2,7 +2,7 @@
 
 from theorykit.tunes.charts.chart import Chart, chart_problems
 from theorykit.tunes.charts.chart_cells import read_cell
-from theorykit.tunes.charts.chart_rows import Problem
+from theorykit.tunes.charts.chart_rows import Problem, with_bar_lines
 from theorykit.tunes.charts.chart_text import TEMPI
 from theorykit.tunes.charts.play_order import (
     PlayedChord,
@@ -23,4 +23,5 @@ __all__ = [
     "played_chords",
     "read_cell",
     "repeat_faults",
+    "with_bar_lines",
 ]

@@ -373,7 +373,7 @@ def _in_quarters(bar: ChartBar) -> Bar:
     each = bar.metre.quarters
     if each == 1:
         return bar.content
-    return Bar(bar.chords, tuple(length * each for length in bar.content.lengths))
+    return Bar(bar.chords, tuple(length * each for length in bar.content.lengths), each)
 
 
 def _changed(content: Bar, change: _Change, done: dict[Bar, Bar]) -> Bar:

@@ -91,6 +91,7 @@ def refusal(problems: Iterable[Problem]) -> TheoryError:
 MOST_BARS = 20_000
 BAR_LINES = "|‖¦│┃"
 BAR_SIGNS = f"{BAR_LINES}𝄆𝄇"
+_COMMA = re.compile(r",(?=\s*(?:[A-G%]|N\.?C))")  # before a chord; G7(b9,b13) has another one
 _TOKEN = re.compile(
     r"(?P<bar>(?P<shut>:[ \t]?)?(?:[|‖¦│┃]+)\]?(?P<open>[ \t]?:(?![ \t]?[|‖¦│┃]))?)"
     r"|(?P<sign>[𝄆𝄇])"
@@ -99,6 +100,15 @@ _TOKEN = re.compile(
     r"|(?P<stray>:)"
 )
 _TIMES = re.compile(r"\(?(?:[x×]([0-9])|([0-9])[x×])\)?", re.IGNORECASE)
+
+
+def with_bar_lines(row: str) -> str:
+    """Return a row that has commas and no bar line with bar lines in their place.
+
+    >>> with_bar_lines("Ebm7, Ab7(b9,b13), Dbmaj7"), with_bar_lines("| Dm7, G7 | C6 |")
+    ('Ebm7| Ab7(b9,b13)| Dbmaj7', '| Dm7, G7 | C6 |')
+    """
+    return row if any(sign in row for sign in BAR_SIGNS) else _COMMA.sub("|", row)
 
 
 class Rows:
@@ -124,6 +134,7 @@ class Rows:
     def read(self, row: str, line: int) -> None:
         """Read one row."""
         self.line, self.after_bar_line = line, False
+        row = with_bar_lines(row)
         for token in _TOKEN.finditer(_open_ended(row)):
             if self.problems.full or self.is_too_long:
                 break

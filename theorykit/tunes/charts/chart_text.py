@@ -7,8 +7,9 @@ The typed form is what a lead sheet shows, in plain text:
 * ``[A]`` names the section that begins; a letter or a word such as ``Bridge`` alone on its line
   does as well.
 * Bars stand between bar lines ``|``; a double or a final bar line counts as one, and a row may
-  leave the outer ones out. ``|:`` and ``:|`` are repeats, ``:| x3`` is played three times; ``1.``
-  and ``2.`` at the head of a bar begin the endings. A metre at the head of a bar changes it.
+  leave the outer ones out, or have commas in place of them all. ``|:`` and ``:|`` are repeats,
+  ``:| x3`` is played three times; ``1.`` and ``2.`` at the head of a bar begin the endings. A metre
+  at the head of a bar changes it.
 * ``segno`` and ``coda`` stand at the head of a bar; ``to coda``, ``fine``, ``D.C.`` and ``D.S.``,
   each also with ``al fine`` or ``al coda``, at its end or after the last bar line. A section named
   Coda is the coda.

@@ -8,7 +8,7 @@ from theorykit.errors import TheoryError, shown
 from theorykit.lines.taking import spelled_pitches
 from theorykit.lines.text import Line
 from theorykit.notes.key import Key
-from theorykit.tunes.charts import Chart
+from theorykit.tunes.charts import Chart, with_bar_lines
 from theorykit.tunes.home_key import phrase_key
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
 from theorykit.views.line.line_draft import LineDraft
@@ -31,7 +31,7 @@ def over_of(key: Key | str, form: str) -> Progression:
 
 
 def typed_over(text: str, key: Key) -> Progression:
-    """Return the changes that were typed, bars between bar lines, at concert pitch.
+    """Return the changes that were typed, bars between bar lines or commas, at concert pitch.
 
     They are in the key that they point to; a single chord is in the key that is given.
 
@@ -39,7 +39,7 @@ def typed_over(text: str, key: Key) -> Progression:
     >>> str(over), str(over.key)
     ('Abm7 Db7 | Gbmaj7', 'Gb major')
     """
-    bars = text.strip().strip("|").split("|")
+    bars = with_bar_lines(text).strip().strip("|").split("|")
     if len(bars) > MOST_BARS:
         raise TheoryError(f"{len(bars)} bars (want at most {MOST_BARS})")
     try:

@@ -133,11 +133,10 @@ the 6th of V, which is the 3rd of I.',)
 
 def _cells(reading: LineReading) -> Iterator[tuple[str, ...]]:
     """Run through the rows of the table."""
-    starts = reading.line.progression.bar_starts
     for read in reading.notes:
         if read.words and read.degree is not None:
             over = f"{_named(read.degree, read.chord)} of {read.chord.pretty}"
-            where = _joined(place_words(read.note.start, starts))
+            where = _joined(place_words(read.note.start, reading.line.progression))
             yield where, read.note.pitch.note.pretty, _joined(over), read.words
 
 

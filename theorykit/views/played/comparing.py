@@ -15,6 +15,15 @@ from theorykit.views.staves import StaffView, staff_of_line
 MARK = "colour"  # how a note that differs is marked
 OTHER, MORE, LEFT_OUT = "other", "added", "left out"  # under a note that differs
 MOST_TOLD = 8
+FEW = 2  # notes, from which on all of them may be said to be elsewhere
+# How far a whole line may be from what was asked, in quarters and in half steps.
+_LATER = {
+    Fraction(1, 4): "a sixteenth",
+    Fraction(1, 2): "an eighth",
+    Fraction(1): "a quarter",
+    Fraction(2): "a half note",
+}
+_FARTHER = {12: "an octave", 24: "two octaves"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +31,8 @@ class ComparedLines:
     """Two lines on staves of their own, notes that differ marked on both.
 
     ``same`` of the ``asked`` notes were answered; ``differences`` say in words what was played
-    otherwise, in order.
+    otherwise, in order. ``elsewhere`` says how far off all of them are together, such as an octave
+    lower; it is empty where they are not.
     """
 
     first: StaffView
@@ -30,16 +40,20 @@ class ComparedLines:
     same: int
     asked: int
     differences: tuple[str, ...]
+    elsewhere: str = ""
 
     @property
     def words(self) -> str:
         """How many notes agree, and which do not."""
+        if self.elsewhere:
+            return f"All {self.asked} notes {self.elsewhere}."
         count = f"{self.same} of {self.asked} notes are the same"
         if not self.differences:
             return f"{count}."
         told = "; ".join(self.differences[:MOST_TOLD])
         rest = len(self.differences) - MOST_TOLD
-        return f"{count}. Not so: {told}{f' and {rest} more' if rest > 0 else ''}."
+        but = "Besides" if self.same == self.asked else "Not so"
+        return f"{count}. {but}: {told}{f' and {rest} more' if rest > 0 else ''}."
 
 
 def compared_lines(asked: Line, answered: Line, *, reader: Reader = READERS[0]) -> ComparedLines:
@@ -62,15 +76,42 @@ bar 1, the and of 4: G4 added; bar 2, beat 1: G4 left out.'
     heard = {note.start: note for note in other.notes}
     wanted = {note.start: note for note in one.notes}
     starts = sorted({*heard, *wanted})
-    bars = one.progression.bar_starts
-    told = [_told(wanted.get(at), heard.get(at), place_words(at, bars)) for at in starts]
+    told = [_told(wanted.get(at), heard.get(at), place_words(at, one.progression)) for at in starts]
     return ComparedLines(
         _staff(asked, one, heard, LEFT_OUT, reader),
         _staff(answered, other, wanted, MORE, reader),
         sum(_agree(note, heard.get(note.start)) for note in one.notes),
         len(one.notes),
         tuple(words for words in told if words),
+        _elsewhere(one, other),
     )
+
+
+def _elsewhere(asked: Line, answered: Line) -> str:
+    """Say how far off the notes are where all are alike in that, and not where they should be.
+
+    >>> from theorykit.tunes.progression import two_five_one
+    >>> over = two_five_one("Db", "short")
+    >>> asked = Line.parse("half Gb4 F4 | whole F4", over)
+    >>> _elsewhere(asked, Line.parse("half Gb3 F3 | whole F3", over))
+    'are an octave lower'
+    >>> _elsewhere(asked, Line.parse("quarter rest Gb4 rest F4 | rest dotted half F4", over))
+    'come a quarter late'
+    """
+    if not FEW <= len(asked.notes) == len(answered.notes):
+        return ""
+    pairs = list(zip(asked.notes, answered.notes, strict=True))
+    steps = {it.pitch.midi - one.pitch.midi for one, it in pairs}
+    late = {it.start - one.start for one, it in pairs}
+    if len(steps) > 1 or len(late) > 1 or steps == late == {0}:
+        return ""
+    (step,), (by,) = steps, late
+    far = _LATER | {asked.progression.bars[0].beats: "a bar"} | {Fraction(0): ""}
+    if abs(by) not in far or abs(step) not in (0, *_FARTHER):
+        return ""
+    pitch = f"are {_FARTHER[abs(step)]} {'higher' if step > 0 else 'lower'}" if step else ""
+    time = f"come {far[abs(by)]} {'late' if by > 0 else 'early'}" if by else ""
+    return " and ".join(filter(None, (pitch, time)))
 
 
 def _agree(one: TimedNote, other: TimedNote | None) -> bool:

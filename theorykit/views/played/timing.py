@@ -93,7 +93,7 @@ def timing_of(taken: TakenLine, *, within: int = WITHIN, reader: Reader = READER
     notes = tuple(
         NoteTiming(
             pretty_accidentals(str(note.pitch)),
-            place_words(note.start, starts),
+            place_words(note.start, page.progression),
             sum(start <= note.start for start in starts),
             round((one.late - own) * 1000),
             _side(round((one.late - own) * 1000), within),

@@ -17,7 +17,7 @@ from theorykit.notes.degree import Degree, single
 from theorykit.notes.key import Key
 from theorykit.notes.note import LETTERS, Pitch
 from theorykit.notes.reader import READERS, Reader
-from theorykit.tunes.progression import Progression
+from theorykit.tunes.progression import PLAIN_PULSE, Bar, Progression
 from theorykit.views.staves.bar_line_marks import PLAIN_BAR, BarMark
 
 
@@ -140,7 +140,14 @@ def staff_of_line(
         _alt(page.progression, notes),
         reader.semitones,
         letters=_letters(line.progression.key, page.progression.key, reader),
+        time=_time(page.progression.bars[0]),
     )
+
+
+def _time(bar: Bar) -> tuple[int, int]:
+    """Return the time signature of a line: that of a dotted beat where its first bar has one."""
+    is_plain = bar.pulse == PLAIN_PULSE or bar.beats % bar.pulse
+    return (4, 4) if is_plain else (int(2 * bar.beats), 8)
 
 
 def _letters(key: Key, written: Key, reader: Reader) -> int:

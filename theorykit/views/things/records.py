@@ -21,8 +21,9 @@ from theorykit.notes.degree import Degree, degrees
 from theorykit.notes.key import Key
 from theorykit.notes.note import Note, Pitch
 from theorykit.notes.scales import SCALES, Scale, ScaleRow
+from theorykit.study.phrase import bar_of_timed, timed_chords
 from theorykit.tunes.charts import Chart
-from theorykit.tunes.progression import Bar, Progression
+from theorykit.tunes.progression import Progression
 from theorykit.tunes.treatments import Treatment
 
 VERSION = 1
@@ -210,17 +211,13 @@ def _identification_data(found: Identification) -> Data:
 
 def _over_data(over: Progression) -> Data:
     """Return bars with their chords and beats as data."""
-    bars = [
-        [[str(chord), str(beats)] for chord, beats in zip(bar.chords, bar.lengths, strict=True)]
-        for bar in over.bars
-    ]
+    bars = [[[*timed] for timed in timed_chords(bar)] for bar in over.bars]
     return {"key": str(over.key), "bars": bars}
 
 
 def _over(data: Data) -> Progression:
     """Return a progression."""
-    bars = (Bar.of(*((chord, Fraction(beats)) for chord, beats in bar)) for bar in data["bars"])
-    return Progression(Key.parse(data["key"]), tuple(bars))
+    return Progression(Key.parse(data["key"]), tuple(map(bar_of_timed, data["bars"])))
 
 
 def _line_data(line: Line) -> Data:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from fractions import Fraction
 
+from theorykit.lines.reading import beat_words
 from theorykit.notes.reader import READERS, Reader, reader
 from theorykit.tunes.cadences import Function, functions
 from theorykit.tunes.charts import Chart, PlayedChord
@@ -49,7 +49,7 @@ def job_rows(chart: Chart, who: Reader | str = READERS[0]) -> tuple[JobRow, ...]
     starts = [n for n, one in enumerate(told) if n == 0 or not _is_held(told[n - 1], one)]
     ends = [*starts[1:], len(told)]
     return tuple(
-        _row(page.played[start], page.played[end - 1], told[start])
+        _row(page, page.played[start], page.played[end - 1], told[start])
         for start, end in zip(starts, ends, strict=True)
     )
 
@@ -59,21 +59,19 @@ def _is_held(before: Function, one: Function) -> bool:
     return (before.chord, before.role, before.leads_to) == (one.chord, one.role, one.leads_to)
 
 
-def _row(first: PlayedChord, last: PlayedChord, one: Function) -> JobRow:
+def _row(page: Chart, first: PlayedChord, last: PlayedChord, one: Function) -> JobRow:
     """Return the row of one chord."""
-    return JobRow(_bars(first, last), one.chord.pretty, job_words(one), one.words)
+    return JobRow(_bars(page, first, last), one.chord.pretty, job_words(one), one.words)
 
 
-def _bars(first: PlayedChord, last: PlayedChord) -> str:
+def _bars(page: Chart, first: PlayedChord, last: PlayedChord) -> str:
     """Say where a chord is played."""
     if last.bar != first.bar:
         return f"{first.bar + 1}-{last.bar + 1}"
-    return f"{first.bar + 1}" if first.beat == 1 else f"{first.bar + 1}, beat {_beat(first.beat)}"
-
-
-def _beat(beat: Fraction) -> str:
-    """Say a beat, and where in it."""
-    return str(beat) if beat.denominator == 1 else f"{float(beat):g}"
+    if first.beat == 1:
+        return f"{first.bar + 1}"
+    compound = page.bars[first.written].metre.quarters != 1
+    return f"{first.bar + 1}, {beat_words(first.beat, compound=compound)}"
 
 
 def job_caption(who: Reader) -> str:

@@ -70,7 +70,7 @@ FOR_CLASS = (
 GONE = "Old recordings of blocks that are others now, made here and taken away:"
 FOLDER = "thursday"
 UNNAMED = f"left empty, a folder {FOLDER} beside this page"
-STOPPING = "Stopping after the file in hand; on a busy machine that takes a minute or two."
+STOPPING = "Stopping after the page or recording in hand; on a busy machine that takes seconds."
 GO_ON = "Press make to make all of them."
 
 
@@ -80,7 +80,7 @@ class Making(Page):
     ``left_out`` returns a sentence about what is not in the handout yet, or nothing; ``news`` what
     is new in it since the sheet before; ``own`` knows the files that were made here, which are made
     anew without a question. Files are made in a thread of their own, which ``stop`` ends after the
-    file in hand; ``wait`` waits for it.
+    page or recording in hand; ``wait`` waits for it.
     """
 
     def __init__(
@@ -113,7 +113,7 @@ class Making(Page):
             self._ask,
             "a file of questions and a notebook that asks them",
         )
-        self.stop = button("stop", self._stop, "stop after the file in hand")
+        self.stop = button("stop", self._stop, "stop after what is in hand; whole files stay")
         self.stop.disabled = True
         self.bar = ipw.IntProgress(description="files made", layout={"display": "none"})
         self.problem, self.told, self.players = picture(), picture(), picture()
@@ -237,7 +237,8 @@ class Making(Page):
             raise TheoryError("nothing ticked under 'files' (want at least one kind of file)")
         order = Order.of(what, what.blocks, str(what), self.editions, kinds, SOUND)
         try:
-            return Work(order, place, self.overwrite.value, own=self._own.in_folder(place))
+            own, stopped = self._own.in_folder(place), self._stopped.is_set
+            return Work(order, place, self.overwrite.value, own=own, stopped=stopped)
         except TheoryError as error:
             raise TheoryError(_in_words(error)) from None
 
@@ -265,9 +266,11 @@ class Making(Page):
         for file in work.steps():
             made.append(file)
             self.bar.value = len(made)
-            if self._stopped.is_set() and len(made) < len(work.files):
-                return sentences_html("Stopped.", _count(made, work), GO_ON)
+            if self._stopped.is_set():
+                break
             put(self.told, sentences_html("", f"{_count(made, work)} The last: {file.name}."))
+        if self._stopped.is_set() and len(made) < len(work.files):
+            return sentences_html("Stopped.", _count(made, work), GO_ON)
         self.overwrite.value = False
         self.links.show(made)
         is_alone = self.weekly.value and "sound" in work.order.files
@@ -280,7 +283,7 @@ class Making(Page):
 
     @answer
     def _stop(self, _: object) -> None:
-        """Stop after the file in hand."""
+        """Stop after what is in hand."""
         self._stopped.set()
         self.stop.disabled = True
         put(self.told, sentences_html(STOPPING))

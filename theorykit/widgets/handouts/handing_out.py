@@ -103,6 +103,7 @@ class HandoutDesk(Page):
         if self.mine.drafts.lasts:
             guarded(self.problem, lambda: take_old(self.mine.drafts, path, "handout", place))
         self.mine.begin({"text": self.text.value})
+        self.making.make.on_click(self._settled)
         self.making.watch(self._ticked)  # what is ticked was restored by now, and shown once
 
     def _work(self) -> dict[str, Any]:
@@ -222,6 +223,11 @@ class HandoutDesk(Page):
                 self._write(order)
 
         guarded(self.filling.problem, act)
+
+    @answer
+    def _settled(self, _: object) -> None:
+        """Files are made: the title is no longer being typed."""
+        guarded(self.problem, self.mine.settle)
 
     def _remove(self) -> None:
         """Take the chosen block out."""

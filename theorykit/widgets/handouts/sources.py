@@ -13,10 +13,12 @@ from theorykit.handout.blocks import Block, ColourBlock, LineBlock, TuneBlock
 from theorykit.lines.setting import form_of
 from theorykit.lines.text import Line
 from theorykit.show.html_text import sentences_html
+from theorykit.tunes.bars import COMMON_TIME
 from theorykit.tunes.cadences import Cadence, cadences
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.progression import FORMS, cadence_chords, two_five_one
 from theorykit.views.line import LineDraft
+from theorykit.views.tune import CadenceView
 from theorykit.widgets.controls import answer, button, choice, guarded, panel, picture, put
 from theorykit.widgets.exploring import Explorer
 from theorykit.widgets.faults import Page
@@ -94,7 +96,7 @@ class Sources(Page):
             tunes.sending.to(
                 "put the cadence on the handout",
                 lambda: add(cadence_block(tunes)),
-                f"the chosen cadence as a colour, {BELOW}",
+                f"the chosen cadence as a colour, one with a substitute as a line, {BELOW}",
             )
         if lines is not None and tunes is not None:
             tunes.sending.to(
@@ -196,16 +198,22 @@ def line_block(line: Line, colour: str = "", *, heading: str = "") -> LineBlock:
     )
 
 
-def cadence_block(desk: TuneDesk) -> ColourBlock:
+def cadence_block(desk: TuneDesk) -> ColourBlock | LineBlock:
     """Return the cadence that is chosen on a desk as a block: its colour, in the key it leads to.
 
-    The block shows a plain ii-V-I; its heading says so where the tune has other chords.
+    The block shows a plain ii-V-I; its heading says so where the tune has other chords. Where the
+    tune has a substitute for V, the same colour has other notes over it: the block is the line of
+    the desk over the chords of the tune then.
 
     >>> desk = TuneDesk("| Abm7 | Db7 | Gbmaj7 | % |")
     >>> desk.colouring.cadences.value = 1
     >>> block = cadence_block(desk)
     >>> block.colour, block.key, block.form
     ('b9 13', 'Gb', 'split')
+    >>> desk = TuneDesk("| Dm7 | Db7 | Cmaj7 | % |")
+    >>> desk.colouring.cadences.value = 1
+    >>> cadence_block(desk).changes
+    'Dm7 | Abm7 Db13#11 | Cmaj7'
     """
     found, chart = desk.colouring.found, desk.state.chart
     if found is None or chart is None:
@@ -215,23 +223,45 @@ def cadence_block(desk: TuneDesk) -> ColourBlock:
     if not found.mark.cadences:
         raise TheoryError("this dominant leads on to another one (want a cadence with its key)")
     cadence = cadences(chart)[found.mark.cadences[0]]
+    heading = f"{chart.title}, bars {found.mark.bars}" if chart.title else ""
+    if cadence.substitute:
+        return _over_own_chords(found, heading)
     length = cadence.length if cadence.length in FORMS else FORM_OF_REST
     split = found.choice.split and length == FORM_OF_REST
     return ColourBlock(
         colour=found.choice.colour,
         key=_key(cadence.key),
         form="split" if split else length,
-        heading=f"{chart.title}, bars {found.mark.bars}{_plainly(chart, cadence)}"
-        if chart.title
-        else "",
+        heading=f"{heading}{_plainly(chart, cadence)}" if heading else "",
+    )
+
+
+def _over_own_chords(found: CadenceView, heading: str) -> LineBlock:
+    """Return the line that the desk shows over a cadence, with the chords of the tune."""
+    colour = found.choice.colour if found.choice is not None else ""
+    try:
+        if found.line is not None:
+            block = line_block(found.line, colour, heading=heading)
+            if block.music() == found.line:
+                return block
+    except TheoryError:  # its bars are not those of a block
+        pass
+    raise TheoryError(
+        f"no block has the chords of {found.mark.name} (want a cadence in 4/4, or one whose V is "
+        "no substitute)"
     )
 
 
 def _plainly(chart: Chart, cadence: Cadence) -> str:
-    """Say that a block has a plain ii-V-I, where the tune has other chords there."""
+    """Say that a block has a plain ii-V-I, where the tune has other chords or lengths there."""
     places = (cadence.ii, cadence.v, cadence.i)
     own = tuple(chart.played[place].chord for place in places if place is not None)
-    return "" if own == cadence_chords(cadence.key) else PLAINLY
+    metre = chart.bars[chart.played[cadence.v].written].metre
+    time = "" if metre == COMMON_TIME else f" in {COMMON_TIME}"
+    bars = "" if cadence.length in FORMS else f" of {len(two_five_one(cadence.key))} bars"
+    if own == cadence_chords(cadence.key) and not (bars or time):
+        return ""
+    return f"{PLAINLY}{bars}{time}"
 
 
 def tune_block(desk: TuneDesk) -> TuneBlock:

@@ -78,9 +78,9 @@ class NoteDesk(Page):
         What was said of another line is no longer true.
         """
         put(self.problem, "")
-        starts = line.progression.bar_starts
+        over = line.progression
         names = [
-            f"{pretty_accidentals(str(one.note.pitch))}, {place_words(one.note.start, starts)}"
+            f"{pretty_accidentals(str(one.note.pitch))}, {place_words(one.note.start, over)}"
             for one in read
         ]
         told = [[name, note in doubtful] for name, note in zip(names, line.notes, strict=True)]

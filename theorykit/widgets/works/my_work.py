@@ -40,6 +40,8 @@ class MyWork(KeptWork):
     ) -> None:
         self._empty = empty
         self._is_new = False
+        self._called: tuple[int | None, str] = (None, "")  # the work on the desk, and its title
+        self._is_called_anew = False  # its title has changed, and its file has the old one yet
         self.list = choice(f"my {kind}s", [(EXAMPLE, CELL)], CELL, width=WIDE)
         self.new = button(f"new {kind}", self._begin_new, "the one on the desk stays in the list")
         self.copy = button("a copy of it", self._copy, "to change it and keep both")
@@ -60,6 +62,7 @@ class MyWork(KeptWork):
         """Take in what has come into the folder of works, then show what was kept here."""
         guarded(self.problem, lambda: self._alike(renames=True))
         super().begin(given)
+        self._called = self._now_called
 
     def _wrote(self, is_newer: bool) -> None:
         """Say what has become of what was written, and write it into the folder of works."""
@@ -67,9 +70,31 @@ class MyWork(KeptWork):
         self._follow()
 
     def _follow(self) -> None:
-        """Let the folder of works and the lists of other pages follow."""
-        guarded(self.saved, self._alike, stays=NOT_WRITTEN)
+        """Let the folder of works and the lists of other pages follow.
+
+        A title that is being typed names no file yet. What is kept after it does, with the title as
+        it is then.
+        """
+        now, before = self._now_called, self._called
+        is_typed = now[0] == before[0] and now != before
+        renames = self._is_called_anew and not is_typed
+        self._called, self._is_called_anew = now, is_typed
+        guarded(self.saved, lambda: self._alike(renames=renames), stays=NOT_WRITTEN)
         works_changed(self.kind)
+
+    @property
+    def _now_called(self) -> tuple[int | None, str]:
+        """The work that is on the desk, and its title."""
+        opened = self.keeper.opened
+        return (
+            (None, "") if opened is None else (opened.work, self._hands.titled(opened.state.data))
+        )
+
+    def settle(self) -> None:
+        """Keep what is on the desk now, and its file under its title, or raise."""
+        self.write()
+        if self._is_called_anew:
+            self._follow()
 
     def _step(self, by: int) -> None:
         """Go to the state before or after; files and lists follow."""
@@ -174,17 +199,18 @@ class MyWork(KeptWork):
 
     def put_on(self, opened: Opened | None, words: str | None = None) -> None:
         """Put a work on the desk, or what the cell gives."""
-        self.write()
+        self.settle()
         opened = self.drafts.opened(opened.work) if opened is not None else None
         self._is_new = False
         self._hide()
         self._open(opened)
+        self._called = self._now_called
         self.keeper.leave()
         self._tell(words)
 
     def take(self, data: Data, words: str) -> None:
         """Begin a work of its own with what came to the desk, and say so."""
-        self.write()
+        self.settle()
         self.put_on(self.drafts.begin(self.kind, self._hands.titled(data), data), words)
         self._follow()
 
@@ -195,7 +221,7 @@ class MyWork(KeptWork):
 
     def _clear(self) -> None:
         """Begin a new work; it is in the list when something is typed."""
-        self.write()
+        self.settle()
         self._hide()
         self._is_new = True
         self._show(self._empty)
