@@ -70,7 +70,7 @@ def _settings() -> tuple[Setting, ...]:
     found = [PLAIN, _CLOSE, _WIDER, _SMALLER, replace(_SMALLER, space=0.54)]
     for parts in LEFT_OUT:
         found.append(replace(found[-1], without=(*found[-1].without, *parts)))
-    return *found, replace(found[-1], space=0.45)
+    return *found, replace(found[-1], space=0.35)
 
 
 SETTINGS = _settings()
