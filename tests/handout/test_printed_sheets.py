@@ -67,7 +67,7 @@ def test_what_is_looked_for_is_found():
 def test_a_random_sheet_is_handed_out_as_it_is(number: int, edition: Edition, tmp_path: Path):
     """Within its target, nothing over another thing or off the page, complete, tagged."""
     handout, one, data = printed(number, edition)
-    is_long = len(read(data).pages) > edition.most_pages(handout.fits)
+    is_long = len(read(data).pages) > edition.longest(handout.fits)
     assert is_long == bool(one.told)
     if one.told:
         assert_fits_without_what_is_named(handout, one.told, edition)

@@ -2,8 +2,9 @@
 
 The rule is the same for every edition: each reader, paper, audience and size of print goes through
 the settings in their order (``handout/page/page_setting.py``) and stops at the first in which it
-fits. Large print, whose letters take more than twice the room, may have twice as many pages. What
-does not fit in the closest setting is printed in it all the same, and says what would have to go.
+fits. Large print, whose letters take more than twice the room, is to have twice as many pages;
+where that would cost more than sentences, it may have three times as many. What does not fit in the
+closest setting is printed in it all the same, and says what would have to go.
 """
 
 from __future__ import annotations
@@ -66,8 +67,7 @@ def fitted(
     >>> one.setting == PLAIN, one.told
     (True, '')
     """
-    most = edition.most_pages(front.fits)
-    if not most:
+    if not edition.most_pages(front.fits):
         return Fitted(_sections(blocks, edition, PLAIN))
 
     @cache
@@ -75,10 +75,30 @@ def fitted(
         sections = _sections(blocks, edition, SETTINGS[step])
         return page_extent(front, sections, edition, SETTINGS[step]).pages
 
-    step = _first(lambda step: pages(step) <= most, len(SETTINGS), SETTINGS.index(near))
+    step, most = _chosen(pages, front, edition, SETTINGS.index(near))
     told = _told(front, blocks, edition) if pages(step) > most else ""
     sections = _sections(blocks, edition, SETTINGS[step])
     return Fitted(sections, SETTINGS[step], told, _gone(blocks, edition, SETTINGS[step]))
+
+
+def _chosen(
+    pages: Callable[[int], int], front: Front, edition: Edition, guess: int
+) -> tuple[int, int]:
+    """Return the number of the setting of an edition, and how many pages there may be then.
+
+    Large print that does not keep the target without losing more than sentences has as few pages
+    as it takes with everything on them.
+    """
+    most, longest = edition.most_pages(front.fits), edition.longest(front.fits)
+    if edition.factor > 1:
+        shown = sum(one.shows_all for one in SETTINGS)
+        step = _first(lambda step: pages(step) <= most, shown, min(guess, shown - 1))
+        if pages(step) <= most:
+            return step, most
+        whole = sum(not one.without for one in SETTINGS)
+        if pages(whole - 1) <= longest:
+            return whole - 1, longest
+    return _first(lambda step: pages(step) <= longest, len(SETTINGS), guess), longest
 
 
 def set_as(before: Fitted, blocks: Sequence[Block], edition: Edition) -> Fitted:
@@ -192,7 +212,7 @@ def _texts(pieces: Sequence[Piece]) -> int:
 
 def _told(front: Front, blocks: Sequence[Block], edition: Edition) -> str:
     """Say that a target cannot be kept, and without which blocks it could."""
-    most = edition.most_pages(front.fits)
+    most = edition.longest(front.fits)
     length = f"{most} page{'s' * (most > 1)}"
     whose = "" if edition.factor == 1 else " of large print"
     said = f"This is longer than {length}{whose}, though it is set as close as it can be."

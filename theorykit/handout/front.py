@@ -124,15 +124,26 @@ teacher, A4, large print')
         return SIZES[self.size]
 
     def most_pages(self, fits: str) -> int:
-        """Return how many pages there may be for a target, 0 for any number.
+        """Return how many pages there are to be for a target, 0 for any number.
 
-        Large print takes more than twice the room, and may have twice the pages: one sheet of
+        Large print takes more than twice the room, and is to have twice the pages: one sheet of
         paper, printed on both sides, for one page.
 
         >>> Edition().most_pages("1 page"), Edition(size="large print").most_pages("1 page")
         (1, 2)
         """
         return FITS[fits] * (1 if self.size == "normal" else 2)
+
+    def longest(self, fits: str) -> int:
+        """Return how many pages there may be before a picture, a table or a plan is left out.
+
+        Large print takes half as many again rather than that: its reader is to have what the others
+        have, in letters that can be read.
+
+        >>> Edition().longest("2 pages"), Edition(size="large print").longest("2 pages")
+        (2, 6)
+        """
+        return FITS[fits] * (1 if self.size == "normal" else 3)
 
     def __str__(self) -> str:
         size = "" if self.size == "normal" else f", {self.size}"

@@ -137,9 +137,12 @@ def test_kinds_are_told_apart_without_colour():
     bold = {label.text: label.bold for label in labels(picture)}
     assert bold["2  ii-V-I G, long"]
     assert not bold["4  ii-V-I C, short"]
-    legend = [label.text for label in labels(picture)][-3:]
+    legend = [label.text for label in labels(picture)][-6:]
     assert legend == [
+        "to the I",
+        "no I",
         "long: a bar of ii, a bar of V",
+        "long, no I",
         "the V is a tritone substitute",
         "the V comes by the back door",
     ]
@@ -153,6 +156,18 @@ def _crosses_itself(stroke: Stroke, picture: Picture) -> bool:
         y == level and after == x and min(top, foot) < y < max(top, foot)
         for (_, y), (after, level) in levels
     )
+
+
+def test_the_legend_has_every_line_of_the_grid():
+    """The thick grey bracket and the thin green arrow were not in it."""
+    for view in VIEWS:
+        picture = tune_grid_picture(view)
+        drawn = {(mark.is_long, mark.lands) for mark in view.marks}
+        told = {label.text for label in labels(picture)}
+        assert ("to the I" in told) == ((False, True) in drawn)
+        assert ("no I" in told) == any(not lands for _, lands in drawn)
+        assert any(word.startswith("long: ") for word in told) == any(long for long, _ in drawn)
+        assert ("long, no I" in told) == ({(True, True), (True, False)} <= drawn)
 
 
 GREY, DOTTED = "no I", "until the I comes"

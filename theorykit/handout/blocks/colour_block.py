@@ -157,7 +157,9 @@ def _under_the_hand(block: ColourBlock, view: ExplorerView, engraver: Engraver) 
     reader = engraver.reader.name
     if reader in FINGERBOARDS[block.fingerboard]:
         tuning = GUITAR if reader == "guitar" else BASS
-        yield engraver.fingerboard(fingerboard_of(view.keyboard, tuning))
+        yield from engraver.fingerboard(fingerboard_of(view.keyboard, tuning))
+        if not engraver.has_room:
+            yield engraver.keyboard(view.keyboard)[1]
     else:
         yield from engraver.keyboard(view.keyboard)
 

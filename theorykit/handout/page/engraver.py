@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from theorykit.handout.front import SIZES
 from theorykit.handout.page.line_lengths import STAFF_SIZES, staff_lines_of
-from theorykit.handout.page.page_setting import NARROW, Setting
+from theorykit.handout.page.page_setting import NARROW, WIDE, Setting
 from theorykit.handout.pieces import Para, Picture, Section
 from theorykit.notes.key import Key
 from theorykit.notes.note import Pitch
@@ -149,6 +149,7 @@ MILLIMETRE = 96 / 25.4  # pixels
 # Widths on paper in millimetres: of a white key, of a picture that large print can enlarge, of a
 # motion picture.
 WHITE_KEY, WIDEST, MOTION = 7.5, 106.0, 110.0
+WHITE_WIDTH = 23.5  # of a key of a real piano
 GRID, HIGHEST = NARROW, 200.0  # of the grid of a tune: its width, and the most of its height
 SMALL_GRID = 0.84  # of its width where staves are small: its chords are then as large as the text
 POSITION = 38.0  # of each position on a fingerboard; wider, Letter would need a second page
@@ -156,9 +157,13 @@ LABELS = 0.88  # of the size of labels under a staff: the plain face of the page
 HANG = 15.0  # pixels at the left of a staff, for the numbers of bars
 
 AS_WRITTEN = " · names as you read them, not as they sound"
-LARGE_COLUMNS, LARGE_ROWS = 2, 2  # of the grid of a tune in large print, and of a part of it
-SMALL_ROWS = 1  # of a part of it where staves are small: a page is filled to its last row
-LAST_ROWS = 2  # at the end of a grid that stay together with the legend: four bars
+PHONE_COLUMNS = 2  # of the grid of a tune
+POINT = 72 / 96  # of a pixel in normal print
+LARGE_WIDEST = WIDE / SIZES["large print"]  # of a keyboard or a motion, in normal print
+PAIR, LARGE_BOARDS = 2, 584.0  # positions side by side, and pixels of two that fill the page
+LARGE_ROOM = 0.94  # of a line of music, for what letters of the usual size would need
+LEAST_LETTERS = 13.0  # points, of what is printed in a picture in large print
+LARGE_ROWS = 2  # of a part of the grid of a tune in large print
 MOST_LINES = 3  # of a staff that stays together
 # On a phone: the width of a staff in pixels and its size, at which chord symbols are 16 pixels
 # high; how large they are in a grid and over a motion picture, of which they become 16 as well.
@@ -218,7 +223,8 @@ class Engraver:
         """Return the staves of one block: alike in size, and in their lines where they can be."""
         eased = [at_ease(view, self.reader) for view in views]
         width = PHONE if self.phone else round(self.width * share)
-        scale, lines = staff_lines_of(eased, width, self._sizes)
+        room = 1.0 if self.has_room else LARGE_ROOM  # large letters fill a line sooner
+        scale, lines = staff_lines_of(eased, width * room, self._sizes)
         return tuple(
             self._staff(view, width, scale, counts)
             for view, counts in zip(eased, lines, strict=True)
@@ -241,47 +247,65 @@ class Engraver:
             width=width + 2 * PADDING,
             bars_per_line=counts,
             paper="none",
+            large=not self.has_room,
         )
         if line_count(whole) <= MOST_LINES:
             return (self._line(whole, view.alt),)
-        first, *others = staff_lines(whole)
-        count = len(others) + 1
-        return (
-            self._line(first, view.alt),
-            *(
-                self._line(one, line_words(number, count), follows=True)
-                for number, one in enumerate(others, 1)
-            ),
+        lines = staff_lines(whole)
+        return tuple(
+            self._line(
+                one,
+                line_words(number, len(lines)) if number else view.alt,
+                follows=number > 0,
+                stays=not number and not self.has_room,  # no line is alone, at either end
+            )
+            for number, one in enumerate(lines)
         )
 
-    def _line(self, picture: str, alt: str, *, follows: bool = False) -> Picture:
+    def _line(
+        self, picture: str, alt: str, *, follows: bool = False, stays: bool = False
+    ) -> Picture:
         """Return an engraved line or a few as a picture of the page."""
         svg, wide, _ = for_paper(picture, hang=HANG, factor=LABELS)
         if self.phone:
             return Picture(svg, alt, follows=follows)
-        return Picture(svg, alt, wide / self.width, HANG / wide, follows=follows)
+        share, hang = wide / self.width, HANG / wide
+        return Picture(svg, alt, share, hang, follows=follows, stays=stays)
 
     def keyboard(self, view: KeyboardView) -> tuple[Picture, Para]:
         """Return a keyboard, wide enough to read what stands on its keys, and its legend."""
-        drawn, legend = keys_and_legend(view)
-        svg, wide, _ = for_paper(picture_svg(drawn, paper="none"))
         keys = sum(map(is_white, range(view.low, view.high + 1)))
-        width = min(keys * WHITE_KEY, WIDEST)
+        width = min(keys * WHITE_KEY, WIDEST if self.has_room else LARGE_WIDEST)
+        key = width * SIZES[self.size] / keys  # millimetres
+        letters = 0.0 if self.has_room else LEAST_LETTERS * 25.4 / 72 * WHITE_WIDTH / key
+        drawn, legend = keys_and_legend(view, letters=letters)
+        svg, wide, _ = for_paper(picture_svg(drawn, paper="none"))
         words = legend + (AS_WRITTEN if self.reader.semitones % 12 else "")
         least = wide * KEYS_SHRINK
         return Picture(svg, view.alt, self.share(width), least=least), Para(words, small=True)
 
-    def fingerboard(self, view: FingerboardView) -> Picture:
-        """Return a fingerboard, its positions side by side, with its legend."""
-        svg, wide, _ = for_paper(picture_svg(view, paper="none"))
-        share = min(self.share(POSITION * len(view.positions)), 1.0)
-        return Picture(svg, view.alt, share, least=wide)
+    def fingerboard(self, view: FingerboardView) -> Iterator[Picture]:
+        """Yield a fingerboard, its positions side by side, with its legend.
+
+        In large print they stand in pairs, and the legend is left to the page.
+        """
+        if self.has_room:
+            svg, wide, _ = for_paper(picture_svg(view, paper="none"))
+            share = min(self.share(POSITION * len(view.positions)), 1.0)
+            yield Picture(svg, view.alt, share, least=wide)
+            return
+        for start in range(0, len(view.positions), PAIR):
+            pair = replace(view, positions=view.positions[start : start + PAIR])
+            svg, wide, _ = for_paper(picture_svg(pair, paper="none", large=True))
+            alt = "More positions of the fingerboard above." if start else view.alt
+            yield Picture(svg, alt, min(wide / LARGE_BOARDS, 1.0))
 
     def motion(self, view: MotionView) -> Picture:
         """Return a motion picture in the middle of the page."""
-        svg, wide, _ = for_paper(picture_svg(view, paper="none"))
+        svg, wide, _ = for_paper(picture_svg(view, paper="none", large=not self.has_room))
         least = wide * CHORD / MOTION_CHORD
-        return Picture(svg, view.alt, self.share(MOTION), middle=True, least=least)
+        width = MOTION if self.has_room else LARGE_WIDEST
+        return Picture(svg, view.alt, self.share(width), middle=True, least=least)
 
     def share(self, millimetres: float) -> float:
         """Return a width in normal print as a share of the text's width, larger in large print.
@@ -294,33 +318,25 @@ class Engraver:
     @property
     def columns(self) -> int:
         """How many bars of a tune stand in a row of its grid."""
-        return BARS_A_ROW if self.has_room and not self.phone else LARGE_COLUMNS
+        return PHONE_COLUMNS if self.phone else BARS_A_ROW
 
     def tune(self, view: TuneGridView) -> tuple[Picture, ...]:
         """Return the grid of a tune; in large print in pictures of a few rows."""
         if not self.has_room:
-            return tuple(self._rows(view))
+            return tuple(self._large_grid(view))
         svg, wide, high = for_paper(picture_svg(view, paper="none"))
         if self.phone:
             return (Picture(svg, view.alt, least=wide * CHORD / GRID_CHORD),)
         width = min(GRID * (SMALL_GRID if self.small else 1), HIGHEST * wide / high)
         return (Picture(svg, view.alt, min(self.share(width), 1.0)),)
 
-    def _rows(self, view: TuneGridView) -> Iterator[Picture]:
-        """Yield the rows of a grid in its own size, which large print enlarges.
+    def _large_grid(self, view: TuneGridView) -> Iterator[Picture]:
+        """Yield a grid as wide as the text and with large letters, eight bars to a picture.
 
-        The last four bars stay together: two of them and the legend are no page.
+        The page keeps them together where it holds them.
         """
-        factor, rows = (SMALL_GRID, SMALL_ROWS) if self.small else (1, LARGE_ROWS)
-        pictures = tune_grid_pictures(view, rows)
-        last = len(pictures) - 1
-        kept = LAST_ROWS // rows
+        least = LEAST_LETTERS / (POINT * SIZES[self.size])
+        pictures = tune_grid_pictures(view, LARGE_ROWS, width=float(self.width), least=least)
         for number, picture in enumerate(pictures):
             svg, wide, _ = for_paper(picture_svg(picture, paper="none"))
-            yield Picture(
-                svg,
-                picture.alt,
-                min(factor * wide / self.width, 1.0),
-                follows=number > 0,
-                stays=last - kept < number < last,
-            )
+            yield Picture(svg, picture.alt, min(wide / self.width, 1.0), follows=number > 0)

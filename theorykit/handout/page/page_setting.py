@@ -14,6 +14,7 @@ from theorykit.handout.front import SIZES
 
 # Width of the text in millimetres. In large print the margins give way.
 NARROW, WIDE = 150.0, 180.0
+APART = 0.6  # the least space between things in large print
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,19 +46,47 @@ class Setting:
     def near(self, size: str) -> float:
         """Return the space between things in a size of print, as a share of that of normal print.
 
-        It grows with large letters, but not where a page is to be filled to its last line: letters
-        are what a reader of large print needs large.
+        It grows with large letters, but not where a page is as close as it can be: letters are what
+        a reader of large print needs large. Lines and rules still stand apart there.
 
-        >>> PLAIN.near("large print"), SETTINGS[-1].near("large print") == SETTINGS[-1].space
+        >>> PLAIN.near("large print"), SETTINGS[-1].near("large print") == APART
         (1.5, True)
         """
-        return self.space * (1.0 if self.free else SIZES[size])
+        if SIZES[size] == 1:
+            return self.space
+        return max(APART, self.space * (SIZES[size] if self.space >= APART else 1.0))
+
+    def margins(self, size: str) -> tuple[float, float]:
+        """Return the margins above and below the text in millimetres; large print has small ones.
+
+        >>> PLAIN.margins("normal"), PLAIN.margins("large print")
+        ((17.0, 14.0), (11.0, 10.0))
+        """
+        return (self.top, self.bottom) if SIZES[size] == 1 else (_CLOSE.top, _CLOSE.bottom)
+
+    @property
+    def shows_all(self) -> bool:
+        """True where nothing but sentences is left out: every picture, table and plan is there.
+
+        >>> PLAIN.shows_all, SETTINGS[-1].shows_all
+        (True, False)
+        """
+        return SENTENCES.issuperset(self.without)
+
+    def letters_in(self, size: str) -> float:
+        """Return the size of letters as a share of theirs; those of large print never shrink.
+
+        >>> SETTINGS[-1].letters_in("normal"), SETTINGS[-1].letters_in("large print")
+        (0.92, 1.0)
+        """
+        return self.letters if SIZES[size] == 1 else 1.0
 
 
 # What is left out, in this order; the names are those of the parts that blocks show. Asides are
 # what the page adds to the teacher's own notes in the margin.
 ASIDES = "asides"
 LEFT_OUT = ((ASIDES, "pull"), ("reasons", "words"), ("keyboard", "motion"), ("table",), ("plan",))
+SENTENCES = frozenset((*LEFT_OUT[0], *LEFT_OUT[1]))
 
 PLAIN = Setting()
 _CLOSE = replace(PLAIN, space=0.75, top=11.0, bottom=10.0)

@@ -134,6 +134,7 @@ def page_data(
     teacher = edition.audience == "teacher"
     left, right, margin = _margins(edition, setting)
     foot = [front.teacher, day_in_words(front.date)]
+    top, bottom = setting.margins(edition.size)
     answers = [] if teacher else [pair for section in sections for pair in section.answers]
     title, note = front.said_to(edition.who)
     return {
@@ -151,11 +152,11 @@ def page_data(
         "told": _said(told if teacher else ""),  # a student's page is handed out as it is
         "measure": setting.width(edition.size),
         "factor": edition.factor,
-        "letters": setting.letters,
+        "letters": setting.letters_in(edition.size),
         "near": setting.near(edition.size),
-        "top": setting.top,
-        "bottom": setting.bottom,
-        "free": setting.free,
+        "top": top,
+        "bottom": bottom,
+        "free": setting.free and edition.factor == 1,  # large blocks stay whole
         "asked": False,
         "left": left,
         "right": right,

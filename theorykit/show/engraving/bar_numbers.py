@@ -18,29 +18,31 @@ BEGINS = 400  # a letter that stands farther to the left begins a line
 _Area = tuple[float, float, float, float]  # left, top, right, bottom
 
 
-def number_sections(root: Element, view: StaffView, outside: float) -> dict[str, int]:
+def number_sections(
+    root: Element, view: StaffView, outside: float, letters: float = 1.0
+) -> dict[str, int]:
     """Put the number of the bar beside each section letter: verovio leaves it out there.
 
     At the beginning of a line it hangs out to the left, where no chord symbol can be in its way;
     inside a line it stands where nothing does. Bar 1 needs none. Returns the margins that the music
     must have for all of them to stand inside the picture, by verovio's names: ``outside`` is how
-    far they may stand out at the left without any.
+    far they may stand out at the left without any, ``letters`` how much larger they are than usual.
     """
     groups = [group for group in root.iter("g") if group.get("class") == "reh"]
     taken = [area for text in root.iter("text") if (area := _area(text))]
     for group, number in zip(groups, _numbers(view), strict=False):
         if number == 1:
             continue
-        ways = _beside(next(group.iter("rect")), next(group.iter("text")), str(number))
+        ways = _beside(next(group.iter("rect")), next(group.iter("text")), str(number), letters)
         text = next((way for way in ways if not _meets(_area(way), taken)), ways[-1])
         SubElement(group, "g", {"class": "mNum"}).append(text)
     return _margins(root, outside)
 
 
-def hanging_margin(view: StaffView, outside: float) -> int:
+def hanging_margin(view: StaffView, outside: float, letters: float = 1.0) -> int:
     """Return the margin at the left in which the longest number has room before its box."""
     longest = max((len(str(number)) for number in _numbers(view) if number > 1), default=0)
-    wide = BESIDE + FRAME + LETTER * NUMBER_SIZE * longest
+    wide = BESIDE + FRAME + LETTER * letters * NUMBER_SIZE * longest
     return max(0, ceil((wide - outside) / 10)) if longest else 0
 
 
@@ -60,13 +62,13 @@ def _margins(root: Element, outside: float) -> dict[str, int]:
     }
 
 
-def _beside(box: Element, letter: Element, number: str) -> list[Element]:
+def _beside(box: Element, letter: Element, number: str, letters: float) -> list[Element]:
     """Return the number of a bar left of the box of a letter, right of it and over it."""
     left, wide, top = (float(box.attrib[name]) for name in ("x", "width", "y"))
     base = letter.attrib["y"]
     places = [(left - BESIDE, base, "end"), (left + wide + BESIDE, base, "start")]
     places.append((left + wide / 2, str(round(top - BESIDE)), "middle"))
-    look = {"font-size": str(NUMBER_SIZE), "font-style": "italic"}
+    look = {"font-size": f"{letters * NUMBER_SIZE:g}", "font-style": "italic"}
     found = []
     for x, y, anchor in places[: 1 if left < BEGINS else None]:
         text = Element("text", {"x": str(round(x)), "y": y, "text-anchor": anchor} | look)

@@ -50,6 +50,9 @@ LEAST_ROOM, MOST_SPACE, LEAST_STEP = 2.4, 10.0, 1.0
 # In verovio's units, of which 180 are the space between two lines of the staff.
 UNIT = 90  # what verovio counts its spaces in
 LABEL_SIZE = 340
+# Of letters beside the notes, for large print: how much larger they are, the room over the first
+# line for them, in tens of these units, and that between notes and labels as verovio counts it.
+LARGER, LARGER_TOP, LARGER_LYRICS = 1.2, 9, 4.4
 HALF_HEAD, HALF_WHOLE = 106, 152
 WHOLE_HEAD = "E0A2"  # its name in SMuFL, the standard layout of music fonts
 LANGUAGE = "{http://www.w3.org/XML/1998/namespace}lang"
@@ -75,6 +78,7 @@ def staff_svg(
     bars_per_line: int | Sequence[int] | None = None,
     paper: str = PAPER,
     room: float = LEAST_ROOM,
+    large: bool = False,
 ) -> str:
     """Return a staff as the text of a standalone SVG picture.
 
@@ -85,7 +89,7 @@ def staff_svg(
     colour and by the style of its label.
     ``paper`` is the colour behind it all, ``"none"`` where the page is white itself; ``room`` is
     the space between two labels that is tried first, such as ``label_room`` of a picture of nearly
-    the same.
+    the same. With ``large`` all letters are larger beside the notes, as large print has them.
     Raises ``TheoryError`` for what ``notation.notation`` cannot write.
 
     >>> from theorykit.lines.text import Line
@@ -98,7 +102,7 @@ def staff_svg(
     _check_sizes(scale, width, bars_per_line)
     bars = bars_per_line if isinstance(bars_per_line, int | None) else tuple(bars_per_line)
     drawn = _drawn if len(view.bars) <= FEW_BARS else _drawn.__wrapped__
-    return _with_new_ids(drawn(view, scale, width, bars, paper, room))
+    return _with_new_ids(drawn(view, scale, width, bars, paper, room, large))
 
 
 @lru_cache(KEPT)  # one goes to and fro between a few
@@ -109,16 +113,18 @@ def _drawn(
     bars_per_line: int | tuple[int, ...] | None,
     paper: str,
     room: float,
+    large: bool,
 ) -> str:
     """Return the text of ``staff_svg``."""
     score = score_element(view, chord_element=_placeholder, hide_rests=False)
     options = _size(scale, width) | {"lyricWordSpace": max(room, LEAST_ROOM)}
+    options |= {"lyricTopMinMargin": LARGER_LYRICS} if large else {}
     if isinstance(bars_per_line, int):
         options |= break_every(score, bars_per_line)
     elif bars_per_line is not None:
         options |= break_after(score, bars_per_line)
     music = ElementTree.tostring(score, encoding="unicode")
-    root = _numbered(music, OPTIONS | options, view)
+    root = _numbered(music, OPTIONS | options, view, LARGER if large else 1.0)
     page = next(root.iter("svg"))
     wide, high = (float(page.attrib[side].removesuffix("px")) for side in ("width", "height"))
     number_notes(root, view)
@@ -143,20 +149,22 @@ def label_room(picture: str) -> float:
     return float(said[1]) if said else LEAST_ROOM
 
 
-def _numbered(score: str, options: dict[str, Any], view: StaffView) -> Element:
+def _numbered(score: str, options: dict[str, Any], view: StaffView, letters: float) -> Element:
     """Return the music with the numbers of its sections, in margins that hold them all."""
     outside = (PADDING - EDGE) * 1000 / options["scale"]
     lined = options["breaks"] != "none"
-    margins = {"pageMarginLeft": hanging_margin(view, outside)} if lined else {}
+    margins = {"pageMarginLeft": hanging_margin(view, outside, letters)} if lined else {}
+    if letters > 1:
+        margins["pageMarginTop"] = LARGER_TOP
     while True:
-        root = _with_room(score, options | margins, view)
-        wanted = number_sections(root, view, outside)
+        root = _with_room(score, options | margins, view, letters)
+        wanted = number_sections(root, view, outside, letters)
         if all(margins.get(name, 0) >= least for name, least in wanted.items()):
             return root
         margins = {name: max(margins.get(name, 0), least) for name, least in wanted.items()}
 
 
-def _with_room(score: str, options: dict[str, Any], view: StaffView) -> Element:
+def _with_room(score: str, options: dict[str, Any], view: StaffView, letters: float) -> Element:
     """Return the music with its texts set, spaced out until no two labels are too close."""
     symbols = {str(chord): chord.pretty for _, chord in view.chords}
     unwanted = ("rest", "mRest") if not view.notes else ()
@@ -165,7 +173,7 @@ def _with_room(score: str, options: dict[str, Any], view: StaffView) -> Element:
         drawn = engraved(score, options | {"lyricWordSpace": space})
         root = ElementTree.fromstring(drawn.replace(' xmlns="http://www.w3.org/2000/svg"', "", 1))
         _tidy(root, unwanted)
-        _set_texts(root, symbols)
+        _set_texts(root, symbols, letters)
         lacking = room_lacking(root)
         if not lacking or space == MOST_SPACE:
             make_room(root)
@@ -227,8 +235,11 @@ def _tidy(root: Element, unwanted: Container[str]) -> None:
             element.set("class", kind)
 
 
-def _set_texts(root: Element, symbols: dict[str, str]) -> None:
-    """Set every text in one piece: chord symbols as they print, labels under their notes."""
+def _set_texts(root: Element, symbols: dict[str, str], letters: float) -> None:
+    """Set every text in one piece: chord symbols as they print, labels under their notes.
+
+    ``letters`` is how much larger they all are than usual.
+    """
     for text in root.iter("text"):
         _flatten(text)
     for group in root.iter("g"):
@@ -240,6 +251,10 @@ def _set_texts(root: Element, symbols: dict[str, str]) -> None:
             group.set("font-style", "italic")
         elif kind == "note":
             _set_labels(group)
+    boxed = {text for group in root.iter("g") if group.get("class") == "reh" for text in group}
+    for text in root.iter("text"):
+        if text not in boxed:
+            text.set("font-size", f"{letters * float(text.attrib['font-size']):g}")
 
 
 def _flatten(text: Element) -> None:

@@ -39,13 +39,19 @@ def symbol_width(text: str, size: float) -> float:
 
 
 def set_words(
-    words: Sequence[GridWord], first: float, last: float, left: float, width: float
+    words: Sequence[GridWord],
+    first: float,
+    last: float,
+    left: float,
+    width: float,
+    *,
+    least: float = SMALLEST,
 ) -> tuple[float, list[float]]:
     """Return the size of the letters, and where each word of a bar begins.
 
     A word stands where its beat is in the bar (from ``left``, so many pixels wide), between
     ``first`` and ``last``; one that has no room there begins earlier, and only where that does not
-    help are the letters smaller.
+    help are the letters smaller, but none than ``least``.
 
     >>> from fractions import Fraction
     >>> long = [GridWord("Am7", Fraction(0)), GridWord("D7♭9♭13", Fraction(2, 3))]
@@ -53,7 +59,7 @@ def set_words(
     (19.0, [9, 95.79])
     """
     size = CHORD
-    while size > SMALLEST and room_of(words, size) > last - first:
+    while size > least and room_of(words, size) > last - first:
         size -= STEP
     return size, places_of(words, size, (first, last), left, width)
 

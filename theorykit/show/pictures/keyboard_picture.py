@@ -7,6 +7,8 @@ from C to E share three white keys evenly, and the seven from F to B four.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from theorykit.show.pictures.marks import Box, Label, Mark, Marker, Picture
 from theorykit.show.pictures.note_marks import NOTE_MARKS, RINGED_WORDS
 from theorykit.show.pictures.picture_colours import FADED, INK, LINE
@@ -31,6 +33,12 @@ LEGEND_MARK, LEGEND_BASE, LEGEND_HEIGHT, LEGEND_SIZE = 163.0, 165.9, 172.0, 7.4
 BIG, SMALL, TINY = 8.6, 6.6, 5.4  # font sizes in millimetres
 SIZES = (BIG, BIG, BIG, SMALL, TINY)  # by the number of letters
 LETTER = 0.5  # width of a letter of the legend by its font size
+# In large print letters do not fit into shapes. Keys are cut off at the back; the words of a black
+# key stand above it, those of a white one below its shape. How much smaller shapes are; the length
+# of black keys; where shapes stand, and the last ones end, below the upper edge of the keys.
+LARGE_SHAPE, LARGE_BLACK = 0.8, 30.0
+ON_BLACK, ON_WHITE, SHAPES_END = 15.5, 44.0, 57.0
+FIRST, SECOND, WORDS = 0.85, 1.98, 2.4  # base lines of two words and their room, by their size
 
 
 def keyboard_picture(view: KeyboardView) -> Picture:
@@ -48,19 +56,22 @@ def keyboard_picture(view: KeyboardView) -> Picture:
     return Picture(_width(view), LEGEND_HEIGHT, marks, view.alt, SCREEN)
 
 
-def keys_and_legend(view: KeyboardView) -> tuple[Picture, str]:
+def keys_and_legend(view: KeyboardView, *, letters: float = 0.0) -> tuple[Picture, str]:
     """Return the keys alone, and their legend as text with a sign for each shape.
+
+    With ``letters``, in millimetres of a real piano, words stand beside the shapes in that size.
 
     >>> from theorykit.views.keyboard import LitKey
     >>> view = KeyboardView(60, 83, (LitKey(64, "E", "13", "colour", True),), "E over G7")
     >>> keys_and_legend(view)[1]
     '◆ colour note · ◎ ringed: the shape to think of'
     """
-    boxes, markers, labels = _keys(view)
+    boxes, markers, labels = _large_keys(view, letters) if letters else _keys(view)
     signs = {role: mark.sign for role, mark in NOTE_MARKS.items()} | {"": RING_SIGN}
     words = " · ".join(f"{signs[role]} {words}" for role, words in _entries(view))
     marks: tuple[Mark, ...] = (*boxes, *markers, *labels)
-    return Picture(_width(view), WHITE_LENGTH + EDGE, marks, view.alt, SCREEN), words
+    high = max(box.y + box.height for box in boxes)
+    return Picture(_width(view), high + EDGE, marks, view.alt, SCREEN), words
 
 
 def _keys(view: KeyboardView) -> tuple[list[Box], list[Marker], list[Label]]:
@@ -74,6 +85,27 @@ def _keys(view: KeyboardView) -> tuple[list[Box], list[Marker], list[Label]]:
         markers += _markers(lit, x, y)
         labels += _key_labels(lit, x, y)
     return [_box(midi, view.low) for midi in keys], markers, labels + _c_names(view)
+
+
+def _large_keys(view: KeyboardView, size: float) -> tuple[list[Box], list[Marker], list[Label]]:
+    """Return the keys, the shapes on them and the words beside those, for large print."""
+    top, under = WORDS * size, WORDS * size + SHAPES_END
+    heights = {True: SHAPES_END + WORDS * size, False: LARGE_BLACK}
+    keys = [
+        replace(_box(midi, view.low), y=top, height=heights[is_white(midi)])
+        for midi in sorted(range(view.low, view.high + 1), key=is_white, reverse=True)
+    ]
+    free = [replace(one, y=under + SECOND * size, size=size, fill=INK) for one in _c_names(view)]
+    markers: list[Marker] = []
+    labels: list[Label] = []
+    for lit in view.lit:
+        x, white = _middle(lit.midi, view.low), is_white(lit.midi)
+        shapes = _markers(lit, x, top + (ON_WHITE if white else ON_BLACK))
+        markers += (replace(one, radius=LARGE_SHAPE * one.radius) for one in shapes)
+        above = under if white else 0.0
+        labels.append(Label(x, above + FIRST * size, lit.degree, size, INK))
+        labels.append(Label(x, above + SECOND * size, lit.name, size, INK, bold=False))
+    return keys, markers, labels + free
 
 
 def _width(view: KeyboardView) -> float:

@@ -164,21 +164,29 @@ STRAIGHT: tuple[Point, ...] = (0.0, 0.0), (1.0, 0.0)
 Entry = tuple[Stroke | Marker, str]
 
 
-def legend(entries: Iterable[Entry], left: float, top: float, width: float) -> list[Mark]:
+def legend(
+    entries: Iterable[Entry],
+    left: float,
+    top: float,
+    width: float,
+    *,
+    size: float = SIZE,
+    closer: float = 1.0,
+) -> list[Mark]:
     """Return the marks of a legend in rows of at most ``width`` pixels, the first at ``top``.
 
     A line that is not straight has its points as shares of the length of a sample, and pixels below
-    its middle.
+    its middle. ``closer`` is what words take up beside what letters do elsewhere.
     """
     marks: list[Mark] = []
     x, y = left, top
     for sample, words in entries:
         long = SAMPLE if isinstance(sample, Stroke) else 2 * sample.radius
-        needed = long + GAP + text_width(words, SIZE)
+        needed = long + GAP + closer * text_width(words, size)
         if x > left and x + needed > left + width:
-            x, y = left, y + ROW
-        marks.append(_at(sample, x, y - SIZE / 3, long))
-        marks.append(Label(x + long + GAP, y, words, SIZE, INK, bold=False, anchor="start"))
+            x, y = left, y + ROW * size / SIZE
+        marks.append(_at(sample, x, y - size / 3, long))
+        marks.append(Label(x + long + GAP, y, words, size, INK, bold=False, anchor="start"))
         x += needed + BETWEEN
     return marks
 

@@ -23,6 +23,8 @@ LEFT, RIGHT = 130.0, 370.0  # where the ladders stand
 TOP, STEP = 70.0, 30.0  # of the highest rung; height of a half step
 RADIUS, GAP = 11.0, 16.0
 BIG, NAME, SMALL = 17.0, 15.0, 11.0
+HALF_PLATE = 7 / 11  # of a plate behind small letters, by their size
+LARGE_RADIUS, LARGE_SMALL = 13.5, 13.0  # in large print
 
 # Each kind of way: its width, its dashes, its words in the legend.
 STYLES: dict[str, tuple[float, tuple[float, ...], str]] = {
@@ -34,8 +36,8 @@ STYLES: dict[str, tuple[float, tuple[float, ...], str]] = {
 LABEL_AT = 0.25  # of the way, from the left, where the lines still lie apart
 
 
-def motion_picture(view: MotionView) -> Picture:
-    """Return the marks of a motion picture.
+def motion_picture(view: MotionView, *, large: bool = False) -> Picture:
+    """Return the marks of a motion picture; with ``large`` its small letters are larger.
 
     >>> from theorykit.harmony.resolution import resolve
     >>> from theorykit.views.motion import motion_of
@@ -49,12 +51,13 @@ def motion_picture(view: MotionView) -> Picture:
         Label(RIGHT, 26, view.titles[1], BIG, INK),
     ]
     marks += (_rail(x, rungs, highest) for x, rungs in ((LEFT, view.left), (RIGHT, view.right)))
+    radius, small = (LARGE_RADIUS, LARGE_SMALL) if large else (RADIUS, SMALL)
     for way in view.ways:
-        marks += _way(way, highest)
-    for rung in view.left:
-        marks += _rung(rung, LEFT, highest, "end")
-    for rung in view.right:
-        marks += _rung(rung, RIGHT, highest, "start")
+        marks += _way(way, highest, small)
+    for side, x, anchor in ((view.left, LEFT, "end"), (view.right, RIGHT, "start")):
+        for rung in side:
+            size = small if large else fitted(rung.degree, small)
+            marks += _rung(rung, x, _height(rung.height, highest), anchor, radius, size)
     bottom = _height(0, highest) + 46
     marks.append(Label(WIDTH / 2, bottom, view.caption, 13, FADED, bold=False))
     found = legend(_entries(view), 20, bottom + 28, WIDTH - 40)
@@ -78,30 +81,31 @@ def _rail(x: float, rungs: tuple[Rung, ...], highest: int) -> Stroke:
     return Stroke(((x, min(heights)), (x, max(heights))), LINE, 1.0)
 
 
-def _rung(rung: Rung, x: float, highest: int, anchor: str) -> tuple[Marker, Label, Label]:
+def _rung(
+    rung: Rung, x: float, y: float, anchor: str, radius: float, size: float
+) -> tuple[Marker, Label, Label]:
     """Return one note: its shape, the degree inside it, its name outside."""
-    y = _height(rung.height, highest)
-    mark, size = NOTE_MARKS[rung.role], fitted(rung.degree, SMALL)
-    beside = x + (-1 if anchor == "end" else 1) * (RADIUS + 10)
+    beside = x + (-1 if anchor == "end" else 1) * (radius + 10)
     return (
-        Marker(x, y, RADIUS, mark.shape, mark.fill),
+        Marker(x, y, radius, NOTE_MARKS[rung.role].shape, NOTE_MARKS[rung.role].fill),
         Label(x, y + 0.36 * size, rung.degree, size, "#ffffff"),
         Label(beside, y + 0.36 * NAME, rung.name, NAME, INK, anchor=anchor),
     )
 
 
-def _way(way: Way, highest: int) -> tuple[Stroke, Area, Label]:
+def _way(way: Way, highest: int, size: float) -> tuple[Stroke, Area, Label]:
     """Return one line with its label on a plate of paper."""
     start, end = _height(way.start, highest), _height(way.end, highest)
     width, dash, _ = STYLES[way.kind]
     left, right = LEFT + GAP, RIGHT - GAP
     x, y = left + LABEL_AT * (right - left), start + LABEL_AT * (end - start)
-    half = text_width(way.label, SMALL) / 2 + 2
-    plate = ((x - half, y - 7), (x + half, y - 7), (x + half, y + 7), (x - half, y + 7))
+    half = text_width(way.label, size) / 2 + 2
+    low, high = y - HALF_PLATE * size, y + HALF_PLATE * size
+    plate = ((x - half, low), (x + half, low), (x + half, high), (x - half, high))
     return (
         Stroke(((left, start), (right, end)), INK, width, dash),
         Area(plate, PAPER),
-        Label(x, y + 0.36 * SMALL, way.label, SMALL, INK, bold=False),
+        Label(x, y + 0.36 * size, way.label, size, INK, bold=False),
     )
 
 

@@ -128,13 +128,19 @@ COLOUR = re.compile(r"#[0-9a-fA-F]{6}|none")
 _LETTERS = re.compile(r">([^<>]+)</text>")
 
 
-def picture_svg(drawable: Drawable, *, scale: float | None = None, paper: str | None = None) -> str:
+def picture_svg(
+    drawable: Drawable,
+    *,
+    scale: float | None = None,
+    paper: str | None = None,
+    large: bool = False,
+) -> str:
     """Return the picture of a view as the text of a standalone SVG with a margin of paper.
 
     ``scale`` is in pixels to a unit of the picture: for a keyboard, to a millimetre of a real
     piano, by default 1.6; for all others to a pixel, by default 1. ``paper`` is the colour behind
     it, by default its own, ``"none"`` where the page is white itself. The text of a staff keeps
-    its size.
+    its size. With ``large`` a fingerboard and a motion picture have letters for large print.
 
     >>> from theorykit.views.clock import clock_of
     >>> "tritone of G7 and D♭7: B and F" in picture_svg(clock_of("G7", None, "Db7"))
@@ -142,6 +148,10 @@ def picture_svg(drawable: Drawable, *, scale: float | None = None, paper: str | 
     """
     if isinstance(drawable, str):
         return card_on_paper(drawable, PAPER if paper is None else paper)
+    if large and isinstance(drawable, FingerboardView):
+        drawable = fingerboard_picture(drawable, large=True)
+    elif large and isinstance(drawable, MotionView):
+        drawable = motion_picture(drawable, large=True)
     return paint_svg(_picture(drawable), scale=scale, paper=paper)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 
 from theorykit.show.pictures.marks import STRAIGHT, Area, Entry, Label, Mark, Stroke, text_width
@@ -15,12 +16,15 @@ LANDS = NOTE_MARKS["landing"].fill
 LANE = 27.0  # height of a bracket with its words
 LINE, TICK = 7.0, 5.0  # the line below the bars, and its ends that point up to them
 SIZE, BASE = 11.5, 21.0  # of the words, and their base line
+WORDS = 0.93  # of what letters take up elsewhere
 INDENT, BETWEEN = 3.0, 8.0
 ARROW = 6.0
 LONG, THIN = 4.0, 1.5  # widths of the line of a long cadence, and of the others
 DASHES = {"": (), "tritone": (7.0, 3.0), "backdoor": (1.6, 2.6)}
 LEADING = (1.5, 4.0)
 STOPPED = *STRAIGHT, (1.0, -TICK), (1.0, TICK)  # a line of the legend with a bar across its end
+POINTED = *STRAIGHT, (0.82, -3.5), (1.0, 0.0), (0.82, 3.5)  # one with an arrowhead
+LONG_WORDS = "long: a bar of ii, a bar of V"
 WAYS = {"tritone": "the V is a tritone substitute", "backdoor": "the V comes by the back door"}
 
 # Jumps.
@@ -29,9 +33,48 @@ JUMP_LANE = 18.0  # height of a lane that holds the words alone
 EDGE = 3.0  # from a word to its bar line
 
 Place = Callable[[Fraction], float]
+CELL, LEAST = 182.0, 6.0  # width of a bar, and where the first one begins where nothing is beside
 
 
-def lanes_of(brackets: Iterable[Bracket], x_of: Place, edge: float) -> dict[int, int]:
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Where things stand on a grid, in pixels: called with bars from the left, it says how far.
+
+    ``least`` is the size below which no letters are; ``left`` where the first bar begins.
+    """
+
+    left: float = LEAST
+    cell: float = CELL
+    least: float = 0.0
+
+    def __call__(self, bars: Fraction) -> float:
+        """Return the place of a share of a row.
+
+        >>> Places()(Fraction(1, 2)), Places(50)(Fraction(1))
+        (97.0, 232.0)
+        """
+        return self.left + self.cell * float(bars)
+
+    @property
+    def faded(self) -> str:
+        """The colour of what is said in passing: large letters are for eyes that need it dark."""
+        return INK if self.least else FADED
+
+    def letters(self, usual: float) -> float:
+        """Return the size of letters that have a usual one."""
+        return max(usual, self.least)
+
+    def high(self, usual: float, letters: float) -> float:
+        """Return the height of what holds letters, which grows with them."""
+        return usual * self.letters(letters) / letters
+
+
+def lane_height(place: Places) -> float:
+    """Return how high a bracket with its words is."""
+    return LANE + place.letters(SIZE) - SIZE
+
+
+def lanes_of(brackets: Iterable[Bracket], x_of: Places, edge: float) -> dict[int, int]:
     """Return the lane of each mark in one row, so that neither lines nor words run together."""
     extents: dict[int, tuple[float, float]] = {}
     for one in brackets:
@@ -50,15 +93,16 @@ def lanes_of(brackets: Iterable[Bracket], x_of: Place, edge: float) -> dict[int,
     return lanes
 
 
-def _words(one: Bracket, x_of: Place, edge: float) -> tuple[float, str, float]:
+def _words(one: Bracket, x_of: Places, edge: float) -> tuple[float, str, float]:
     """Return where the words of a bracket begin, the words, and where they end."""
-    wide = text_width(one.label, SIZE) * 0.93 + BETWEEN if one.label else 0.0
+    size = x_of.letters(SIZE)
+    wide = text_width(one.label, size) * WORDS + BETWEEN if one.label else 0.0
     start = min(x_of(one.start) + INDENT, edge - wide)
     return start, one.label, start + wide
 
 
 def bracket_marks(
-    one: Bracket, mark: TuneMark, x_of: Place, top: float, edge: float, *, chosen: bool
+    one: Bracket, mark: TuneMark, x_of: Places, top: float, edge: float, *, chosen: bool
 ) -> Iterator[Mark]:
     """Return the marks of one piece of a bracket, its lane beginning at ``top``.
 
@@ -81,7 +125,9 @@ def bracket_marks(
         yield _arrow(right, y, colour)
     start, text, _ = _words(one, x_of, edge)
     if text:
-        yield Label(start, top + BASE, text, SIZE, INK, mark.is_long or chosen, "start")
+        size = x_of.letters(SIZE)
+        y = top + BASE + size - SIZE
+        yield Label(start, y, text, size, INK, mark.is_long or chosen, "start")
 
 
 def _arrow(tip: float, y: float, colour: str) -> Area:
@@ -93,12 +139,18 @@ def _arrow(tip: float, y: float, colour: str) -> Area:
 def meanings(marks: Iterable[TuneMark]) -> Iterator[Entry]:
     """Return what the lines under some marks mean, for a legend: only what is there."""
     found = tuple(marks)
+    kinds = {(mark.lands, mark.is_long) for mark in found}
+    if (True, False) in kinds:
+        yield Stroke(POINTED, LANDS, THIN), "to the I"
     if not all(mark.lands for mark in found):
         yield Stroke(STOPPED, FADED, THIN), "no I"
+    if (True, True) in kinds:
+        yield _sample(LONG), LONG_WORDS
+    if (False, True) in kinds:
+        words = "long, no I" if (True, True) in kinds else LONG_WORDS
+        yield Stroke(STRAIGHT, FADED, LONG), words
     if any(stretch.leads for mark in found for way in mark.ways for stretch in way):
         yield _sample(THIN, LEADING), "until the I comes"
-    if any(mark.is_long for mark in found):
-        yield _sample(LONG), "long: a bar of ii, a bar of V"
     for way, words in WAYS.items():
         if any(mark.substitute == way for mark in found):
             yield _sample(THIN, DASHES[way]), words
