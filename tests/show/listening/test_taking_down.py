@@ -207,6 +207,37 @@ def test_what_long_tones_do_in_a_take_its_short_ones_do_too():
     assert [m for *_, m in found_in(played)] == [66, 66, 54, 54]
 
 
+def test_a_tone_that_speaks_an_octave_low_may_speak_longer_than_it_sounds():
+    """Reeds begin so (common practice): where it goes on in the higher octave, it is that."""
+    assert found_in(said([54] * 16 + [66] * 12, (1,))) == [(1, 28, 66)]
+    assert found_in(said([66] * 16 + [54] * 12, (1,))) == [(1, 28, 66)]
+
+
+def test_short_tones_near_those_that_slip_do_too_where_the_line_says_so():
+    slipping = [54] * 14 + [66] * 30 + [0] * 10
+    begins = (1, 55, 109, 133)
+    near = said(slipping * 2 + [55] * 14 + [0] * 10 + [65] * 40, begins)
+    assert [m for *_, m in found_in(near)] == [66, 66, 67, 65]
+    far = said(slipping * 2 + [58] * 14 + [0] * 10 + [65] * 40, begins)
+    assert [m for *_, m in found_in(far)] == [66, 66, 58, 65]
+    low = said([50] * 40 + slipping * 2 + [55] * 14 + [0] * 10 + [50] * 40, (1, 41, 95, 149, 173))
+    assert [m for *_, m in found_in(low)] == [50, 66, 66, 55, 50]
+
+
+def test_a_short_note_keeps_its_beginning():
+    heard = said([60] * 20 + [62] * 6 + [64] * 30, (1, 20))
+    heard.begins[26] = 0.5  # less clear than the beginning before it
+    assert found_in(heard) == [(1, 20, 60), (20, 26, 62), (26, 56, 64)]
+
+
+def test_a_note_that_is_over_before_its_pitch_is_clear_is_written_down():
+    heard = said([60] * 20 + [0] * 16 + [64] * 30, (1, 26, 36))
+    heard.pitches[26:30, 63 - LOWEST + 1] = np.log(0.1)
+    assert found_in(heard) == [(1, 20, 60), (26, 32, 63), (36, 66, 64)]
+    soft = np.array([-20.0] * 20 + [-50.0] * 16 + [-20.0] * 30)  # what begins is no note
+    assert [n.midi for n in notes_in(heard, soft).notes] == [60, 64]
+
+
 def test_an_octave_that_was_guessed_is_doubtful():
     slipping = ([54] * 14 + [66] * 30 + [0] * 10) * 2 + [54] * 14 + [0] * 10
     heard = said(slipping, (1, 55, 109))
