@@ -179,6 +179,14 @@ def test_a_held_tone_is_cut_where_a_beginning_is_clear_and_not_at_once_again():
     assert found_in(said([60] * 60, (1, 30, 34))) == [(1, 30, 60), (30, 60, 60)]
 
 
+def test_at_a_tempo_that_is_given_no_tone_is_struck_again_before_a_sixteenth():
+    """A sixteenth lasts 0.25 s at 60 beats a minute, 0.125 s at 120 (common practice)."""
+    level = np.full(60, -20.0)
+    level[18] = -26.0
+    counts = [len(notes_in(said([60] * 60, (1, 20)), level, None, t).notes) for t in (60, 120)]
+    assert counts == [1, 2]
+
+
 def test_a_change_of_pitch_begins_where_the_ear_hears_it_begin():
     numbers = [60] * 24 + [67] * 26
     assert found_in(said(numbers, (1, 20))) == [(1, 20, 60), (20, 50, 67)]
@@ -189,7 +197,7 @@ def test_the_cut_leaves_no_note_before_the_one_that_was_heard_first():
     begins = np.zeros(40, np.float32)
     begins[[3, 12]] = 0.9
     path = np.array([60] * 15 + [62] * 25)
-    assert _cut(path, begins, np.zeros(40)) == [(3, 12, 60), (12, 40, 62)]
+    assert _cut(path, begins, np.zeros(40), 9) == [(3, 12, 60), (12, 40, 62)]
 
 
 def test_a_tone_that_speaks_an_octave_low_is_that_of_its_longer_part():
@@ -222,6 +230,13 @@ def test_short_tones_near_those_that_slip_do_too_where_the_line_says_so():
     assert [m for *_, m in found_in(far)] == [66, 66, 58, 65]
     low = said([50] * 40 + slipping * 2 + [55] * 14 + [0] * 10 + [50] * 40, (1, 41, 95, 149, 173))
     assert [m for *_, m in found_in(low)] == [50, 66, 66, 55, 50]
+
+
+def test_a_leap_of_an_octave_that_the_ear_doubts_is_none():
+    heard = said([64] * 20 + [54] * 12 + [67] * 20, (1, 20, 32))
+    assert [m for *_, m in found_in(heard)] == [64, 54, 67]
+    heard.pitches[28:31, 66 - LOWEST + 1] = np.log(0.08)
+    assert [m for *_, m in found_in(heard)] == [64, 66, 67]
 
 
 def test_a_short_note_keeps_its_beginning():

@@ -37,7 +37,11 @@ FEWEST = 3  # steps from the beginning of one note to that of the next
 OCTAVE, SLIP, PAUSE = 12, 25, 3  # half steps; steps an octave off, and silent, inside a tone
 SPOKEN = 5  # steps of a tone that spoke an octave low, after it
 OFTEN, ZONE = 2, 2  # slips from which short tones count as slips; half steps around in which
-APART, BEFORE_END = 8, 5  # steps from a beginning, and to the end, where a tone may be cut
+# Half steps of the leaps to and from a tone that may be an octave too low, and by which it would be
+# nearer; how likely the ear must think the higher one.
+LEAP, NEARER, DOUBT = 6, 8, 0.03
+APART, BEFORE_END = 9, 5  # steps from a beginning, and to the end, where a tone may be cut
+LEAST_APART, SIXTEENTH = 8, 0.2  # the same at a tempo: steps; beats of a sixteenth that is early
 SHORTEST = 5  # steps of a note
 # Of a note that is over before its pitch is clear: how likely it begins, the steps that tell its
 # pitch, the steps to the notes around; the decibels by which it rises, and is softer than the next.
@@ -55,11 +59,15 @@ class Found:
 
 
 def notes_in(
-    heard: Hearing, level: NDArray[np.float64], compass: tuple[int, int] | None = None
+    heard: Hearing,
+    level: NDArray[np.float64],
+    compass: tuple[int, int] | None = None,
+    tempo: float | None = None,
 ) -> Found:
     """Return the likeliest notes of one melody, within a compass that is given or its own.
 
-    Its own is that of its loud steps as a first search finds them.
+    Its own is that of its loud steps as a first search finds them. At a ``tempo`` that is given, in
+    beats a minute, no tone is struck again sooner than sixteenths come.
     """
     if not len(heard.begins):
         return Found([], compass or (LOWEST, LOWEST + COUNT - 1))
@@ -68,9 +76,10 @@ def notes_in(
     eased = 1 - EASED * near.max(axis=1)
     own = compass or _compass(_path(costs, eased), level)
     costs[:, 1:] += _beyond(own, OUTSIDE if compass else UNUSUAL)
-    path = _joined(_path(costs, eased), heard.begins)
+    path = _in_line(_joined(_path(costs, eased), heard.begins), heard.pitches)
     sure = np.exp(heard.pitches[np.arange(len(path)), np.where(path, path - LOWEST + 1, 0)])
-    rows = _with_brief(_cut(path, heard.begins, level), costs, heard.begins, level)
+    cut = _cut(path, heard.begins, level, _apart(tempo))
+    rows = _with_brief(cut, costs, heard.begins, level)
     notes = [
         HeardNote(round(first * HOP, 4), round(end * HOP, 4), midi, _mean(sure[first:end]))
         for first, end, midi in rows
@@ -176,9 +185,33 @@ def _lifted(path: NDArray[np.int64], slips: Counter[int]) -> NDArray[np.int64]:
             before = [int(found[runs[number - 1][0]])] if number else []
             sure = (runs[n][0] for n in range(number + 1, len(runs)) if not doubtful[n])
             around = before + [int(path[after]) for after in islice(sure, 1)]
-            if sum(abs(low - one) - abs(low + OCTAVE - one) for one in around) > 0:
+            if _nearer(low, around) > 0:
                 found[first:end] = low + OCTAVE
     return found
+
+
+def _in_line(path: NDArray[np.int64], pitches: NDArray[np.float32]) -> NDArray[np.int64]:
+    """Return a path whose short tones are an octave up, where the line lies and the ear doubts.
+
+    >>> path, doubt = np.array([64] * 20 + [54] * 10 + [67] * 20), np.full((50, COUNT + 1), -9.0)
+    >>> [int(_in_line(path, rows)[25]) for rows in (doubt, doubt / 3)]
+    [54, 66]
+    """
+    found, runs = path.copy(), _runs(path)
+    for before, (first, end), after in zip(runs, runs[1:], runs[2:], strict=False):
+        low, around = int(path[first]), [int(found[before[0]]), int(path[after[0]])]
+        column = low + OCTAVE - LOWEST + 1
+        if end - first > SLIP or column > COUNT:
+            continue
+        leaps = min(abs(low - one) for one in around) >= LEAP and _nearer(low, around) >= NEARER
+        if leaps and pitches[first:end, column].max() > np.log(DOUBT):
+            found[first:end] = low + OCTAVE
+    return found
+
+
+def _nearer(low: int, around: Sequence[int]) -> int:
+    """Return by how many half steps a tone is nearer to those around when it is an octave up."""
+    return sum(abs(low - one) - abs(low + OCTAVE - one) for one in around)
 
 
 def _runs(path: NDArray[np.int64]) -> list[tuple[int, int]]:
@@ -187,15 +220,27 @@ def _runs(path: NDArray[np.int64]) -> list[tuple[int, int]]:
     return [(first, end) for first, end in pairwise(edges) if path[first]]
 
 
+def _apart(tempo: float | None) -> int:
+    """Return the steps from the beginning of a tone to where it may be struck again.
+
+    >>> _apart(None), _apart(120), _apart(240)
+    (9, 12, 8)
+    """
+    return APART if tempo is None else max(LEAST_APART, round(SIXTEENTH * 60 / tempo / HOP))
+
+
 def _cut(
-    path: NDArray[np.int64], begins: NDArray[np.float32], level: NDArray[np.float64]
+    path: NDArray[np.int64],
+    begins: NDArray[np.float32],
+    level: NDArray[np.float64],
+    apart: int,
 ) -> list[Row]:
     """Return the notes of a path as first step, end and number, cut where tones begin anew.
 
     >>> begins = np.zeros(60, np.float32)
     >>> begins[[9, 30]] = 0.9
     >>> level = np.array([-20.0] * 28 + [-26.0] * 2 + [-20.0] * 30)
-    >>> _cut(np.array([0] * 10 + [60] * 50), begins, level)
+    >>> _cut(np.array([0] * 10 + [60] * 50), begins, level, 9)
     [(9, 30, 60), (30, 60, 60)]
     """
     tops = _tops(begins)
@@ -207,7 +252,7 @@ def _cut(
             begun = max(begun, min(start + FEWEST, first))
             found[-1] = (start, min(over, begun), midi)
         for top in tops:
-            there = begun + APART <= top <= end - BEFORE_END
+            there = begun + apart <= top <= end - BEFORE_END
             if there and _is_struck(float(begins[top]), _dip(level, top)):
                 found.append((begun, top, int(path[first])))
                 begun = top
