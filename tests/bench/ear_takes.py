@@ -1,14 +1,15 @@
 """Takes for the training of the ear: lines by chance, played by what is no test of it.
 
     python tests/bench/ear_takes.py FOLDER --seed 1 --count 400 --soundfonts FILE ...
-        [--patches CFG ...]
+        [--patches CFG ...] [--harder]
 
 Each file of the folder is a minute of one melody at 16 kHz with its notes. A line has its own
 tempo, swing, lengths, strengths, repeated notes and compass; it is played by one of the SoundFonts
 (FluidSynth), by patches (``timidity`` with a configuration of its own), or by additive synthesis;
-some are played at another speed, in a room, with noise, breath, another colour and a band. The
-SoundFont of ``heard_takes.py`` must not be among them. It needs ``fluidsynth``, and ``timidity``
-for patches.
+some are played at another speed, in a room, with noise, breath, another colour and a band. With
+``--harder`` more lines are fast, short or repeat one pitch, and reeds may begin some half steps an
+octave low. The SoundFont of ``heard_takes.py`` must not be among them. It needs ``fluidsynth``, and
+``timidity`` for patches.
 """
 
 from __future__ import annotations
@@ -42,6 +43,8 @@ OTHERS = (
     *(52, 53, 54, 58, 60, 67, 68, 69, 70, 72, 74, 75, 76, 79, 80, 81, 104, 105, 107, 108),
     *(109, 110, 111),
 )
+HARDER = (64, 65, 66, 67, 68, 69, 71, 40, 40, 73, 73, 56, 57)
+REEDS = set(range(64, 72))
 LOW, HIGH = {32, 33, 34, 35, 36, 43, 58}, {8, 13, 40, 64, 72, 73, 74, 75, 76, 79}
 BLOWN = {*range(56, 80), 52, 53, 54}
 RHYTHMS = {  # places in a beat, and how often
@@ -57,8 +60,10 @@ RHYTHMS = {  # places in a beat, and how often
     (0, 1 / 4): 2,
     (0, 1 / 6, 1 / 3, 1 / 2, 2 / 3, 5 / 6): 1,
 }
+OCTAVE = 12
 STEPS = {1: 6, 2: 8, 3: 4, 4: 3, 5: 1, 7: 0.6, 12: 0.5}  # half steps either way, and how often
 HELD = ((0.6, 0.95), (0.93, 1.0), (0.97, 1.04), (0.4, 0.8), (0.9, 0.95), (1.0, 1.0))
+SHORT, FAST = ((0.25, 0.6), (0.5, 0.8), (0.6, 1.0)), (180, 265)  # of lines that are harder
 LEAST = 1e-4  # of full scale: a sound that is softer is none
 SILENT = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
 
@@ -75,21 +80,33 @@ class Played:
 
 @dataclass
 class Stretch:
-    """Some seconds of one tempo: their first, their notes, vibrato from 0 to 127, cents sharp."""
+    """Some seconds of one tempo: their first, their notes, vibrato from 0 to 127, cents sharp.
+
+    ``under`` has the half steps that begin an octave low, as far as a SoundFont's sample would.
+    """
 
     first: float
     notes: list[Played]
     vibrato: int
     cents: float
+    under: range = range(0)
 
 
-def line(rng: Random, program: int, first: float, seconds: float) -> list[Played]:
+def line(
+    rng: Random, program: int, first: float, seconds: float, harder: bool = False
+) -> list[Played]:
     """A line by chance."""
     beat = 60 / rng.choice([rng.uniform(50, 120), rng.uniform(90, 180), rng.uniform(150, 270)])
     low, high = compass(rng, program)
     held, again = rng.choice(HELD), rng.choice((0.05, 0.13, 0.25, 0.45))
+    least = rng.choice((0.055, 0.07, 0.09))
+    if harder and rng.random() < 0.6:
+        beat, least = 60 / rng.uniform(*FAST), 0.035
+        held = rng.choice(SHORT + HELD)
+    if harder and rng.random() < 0.3:
+        again = rng.uniform(0.3, 0.7)
     usual, spread = rng.randint(60, 105), rng.choice((4, 12, 20, 30))
-    starts, notes, midi = places(rng, beat, seconds), [], rng.randint(low, high)
+    starts, notes, midi = places(rng, beat, seconds, least), [], rng.randint(low, high)
     for start, after in zip(
         starts, [*starts[1:], starts[-1] + beat] if starts else [], strict=True
     ):
@@ -98,7 +115,7 @@ def line(rng: Random, program: int, first: float, seconds: float) -> list[Played
             midi += 12 * (midi < low) - 12 * (midi > high)
         length = rng.uniform(*held) * min(after - start, 1.5 * beat)
         strength = int(min(max(rng.gauss(usual, spread), 25), 127))
-        notes.append(Played(first + start, first + start + max(length, 0.03), midi, strength))
+        notes.append(Played(first + start, first + start + max(length, 0.02), midi, strength))
     for one, other in pairwise(notes):
         if one.midi == other.midi:
             one.end = min(one.end, other.start - 0.004)
@@ -112,10 +129,10 @@ def compass(rng: Random, program: int) -> tuple[int, int]:
     return low, low + rng.randint(14, 24)
 
 
-def places(rng: Random, beat: float, seconds: float) -> list[float]:
+def places(rng: Random, beat: float, seconds: float, least: float) -> list[float]:
     """The seconds at which notes begin, as a player swings and errs."""
     swing = rng.choice((1, 1, 1.5, 2, 3, rng.uniform(1, 3)))
-    errs, least = rng.choice((0.005, 0.012, 0.02)), rng.choice((0.055, 0.07, 0.09))
+    errs = rng.choice((0.005, 0.012, 0.02))
     found = []
     for number in range(max(int(seconds / beat) - 1, 0)):
         rhythm = rng.choices(list(RHYTHMS), list(RHYTHMS.values()))[0]
@@ -132,7 +149,7 @@ def places(rng: Random, beat: float, seconds: float) -> list[float]:
 
 def messages(rng: Random, program: int, stretches: Sequence[Stretch]) -> mido.MidiFile:
     """The stretches as MIDI, some with scoops and a vibrato of the wheel."""
-    rows = [(0.0, 0, mido.Message("program_change", program=program))]
+    rows = [(0.0, 0, mido.Message("program_change", program=program, channel=n)) for n in (0, 1)]
     for one in stretches:
         rows.append((one.first, 1, mido.Message("control_change", control=1, value=one.vibrato)))
         rows.append((one.first, 1, bent(one.cents)))
@@ -140,9 +157,15 @@ def messages(rng: Random, program: int, stretches: Sequence[Stretch]) -> mido.Mi
         deep, fast = rng.uniform(20, 90), rng.uniform(4.5, 7)
         for note in one.notes:
             rows.append((note.end, 2, mido.Message("note_off", note=note.midi)))
-            rows.append(
-                (note.start, 4, mido.Message("note_on", note=note.midi, velocity=note.strength))
-            )
+            late = 0.0
+            if note.midi in one.under:
+                over = note.start + min(rng.uniform(0.03, 0.12), 0.6 * (note.end - note.start))
+                late = (over - note.start) * rng.uniform(0.2, 1.0)
+                low = {"note": note.midi - OCTAVE, "channel": 1}
+                rows.append((over, 2, mido.Message("note_off", **low)))
+                rows.append((note.start, 4, mido.Message("note_on", velocity=note.strength, **low)))
+            on = mido.Message("note_on", note=note.midi, velocity=note.strength)
+            rows.append((note.start + late, 4, on))
             if scoops:
                 away = rng.uniform(-140, 60) * (rng.random() < 0.5)
                 long = min(rng.uniform(0.03, 0.12), (note.end - note.start) / 2)
@@ -219,6 +242,9 @@ def added(rng: Random, stretches: Sequence[Stretch]) -> np.ndarray:
                 loud *= 1 + sum(np.exp(-(((hertz - at) / wide) ** 2)) for at, wide in middles)
                 shape = np.clip(time / (attack * (1 + 0.08 * partial)), 0, 1)
                 tone += loud * shape * np.sin(partial * turned + chance.uniform(0, 6.3))
+                if note.midi in one.under:  # the odd partials of an octave below
+                    fades = np.clip(1 - time / min(0.1, 0.7 * length), 0, 1)
+                    tone += loud * shape * fades * np.sin((partial - 0.5) * turned)
             tone *= np.exp(-decay * time) * np.exp(-np.maximum(time - length, 0) / release)
             tone /= np.sqrt((power**2).sum() / 2)
             brief = min(len(tone), int(0.02 * RATE))
@@ -281,18 +307,26 @@ def band(seed: int) -> np.ndarray:
     return resampled(played.wave.mean(axis=1).astype(float), 44100, RATE)
 
 
-def made(rng: Random, players: Sequence[str]) -> tuple[np.ndarray, list[Played]]:
+def made(
+    rng: Random, players: Sequence[str], harder: bool = False
+) -> tuple[np.ndarray, list[Played]]:
     """A minute of one melody, and its notes."""
     program = rng.choice(OURS) if rng.random() < 0.5 else rng.choice(OTHERS)
+    if harder and rng.random() < 0.5:
+        program = rng.choice(HARDER)
+    player = rng.choice([*players, None])
+    reed = player is None or program in REEDS
     stretches, first = [], 0.0
     while first < SECONDS - 7:
         seconds = rng.uniform(6, 9)
-        notes = line(rng, program, first + rng.uniform(0.1, 0.5), seconds - 0.6)
-        wheel = rng.choice((0, 0, 30, 90, 127))
-        stretches.append(Stretch(first, notes, wheel, rng.uniform(-12, 12)))
+        notes = line(rng, program, first + rng.uniform(0.1, 0.5), seconds - 0.6, harder)
+        wheel, under = rng.choice((0, 0, 30, 90, 127)), range(0)
+        if harder and reed and notes and rng.random() < 0.5:
+            lowest = rng.choice(notes).midi - rng.randint(0, 3)
+            under = range(lowest, lowest + rng.randint(3, 6))
+        stretches.append(Stretch(first, notes, wheel, rng.uniform(-12, 12), under))
         first += seconds
     notes = [note for one in stretches for note in one.notes]
-    player = rng.choice([*players, None])
     if player is None:
         return dressed(rng, added(rng, stretches), blown=True), notes
     wave = sampled(messages(rng, program, stretches), player)
@@ -313,11 +347,12 @@ def main() -> None:
     parser.add_argument("--count", type=int, default=400)
     parser.add_argument("--soundfonts", nargs="+", default=[])
     parser.add_argument("--patches", nargs="*", default=[])
+    parser.add_argument("--harder", action="store_true")
     wishes = parser.parse_args()
     wishes.folder.mkdir(parents=True, exist_ok=True)
     for number in range(wishes.count):
         rng = Random(f"{wishes.seed} {number}")
-        wave, notes = made(rng, [*wishes.soundfonts, *wishes.patches])
+        wave, notes = made(rng, [*wishes.soundfonts, *wishes.patches], wishes.harder)
         if np.sqrt((wave**2).mean()) > LEAST:
             rows = np.array([(n.start, n.end, n.midi) for n in notes], np.float32)
             loud = (wave / np.abs(wave).max() * 0.9).astype(np.float16)

@@ -50,7 +50,7 @@ def sound(one: Take, seed: int, wishes: argparse.Namespace) -> np.ndarray:
 def heard(one: Take, wave: np.ndarray, named: bool) -> tuple[Judged, float]:
     """A take, taken down and judged; the seconds of a processor for a second of sound."""
     begun = time.process_time()
-    found = heard_notes(wave, RATE, compass_of(one.name) if named else None)
+    found = heard_notes(wave, RATE, compass_of(one.name) if named else None, one.tempo)
     written = taken_line(found.notes, form(), tempo=one.tempo, start=START).line
     spent = (time.process_time() - begun) / (len(wave) / RATE)
     rows = [(n.start, n.end, n.midi) for n in found.notes]

@@ -37,7 +37,7 @@ def taken(name, tempo, played, folder):
     """A take of an instrument, taken down and judged."""
     one = take(name, tempo, SEED)
     wave = played(one, str(open_soundfont().path), folder)
-    found = heard_notes(wave, RATE, compass_of(name))
+    found = heard_notes(wave, RATE, compass_of(name), tempo)
     written = taken_line(found.notes, form(), tempo=tempo, start=START).line
     rows = [(n.start, n.end, n.midi) for n in found.notes]
     return judged(one.notes, rows, one.places, [n.start for n in written], BARS)

@@ -29,15 +29,21 @@ class Heard:
 
 
 def heard_notes(
-    wave: NDArray[np.floating], rate: int, compass: tuple[int, int] | None = None
+    wave: NDArray[np.floating],
+    rate: int,
+    compass: tuple[int, int] | None = None,
+    tempo: float | None = None,
 ) -> Heard:
-    """Return the notes of one melody, and what sounded far below it: a band, a room."""
+    """Return the notes of one melody, and what sounded far below it: a band, a room.
+
+    ``tempo`` is in beats a minute, if it is known.
+    """
     small = above_rumble(resampled(wave, rate, RATE), RATE)
     brief = small.astype(np.float32)
     cents = cents_sharp(brief)
     heard = hearing(brief, cents)
     level = levels(small, RATE, HOP, len(heard.begins))
-    found = notes_in(heard, level, compass)
+    found = notes_in(heard, level, compass, tempo)
     faint = _faint(found.notes, level, found.compass)
     kept = [note for note, soft in zip(found.notes, faint, strict=True) if not soft]
     return Heard(kept, [note for note in found.notes if note not in kept], cents)

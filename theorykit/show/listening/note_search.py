@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import islice, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,16 +28,26 @@ NEAR = 3  # steps around in which a beginning counts
 REACH = 8  # steps from a change of pitch in which its beginning is looked for
 POSSIBLE, HEARD = 0.15, 0.3  # probability of a beginning: at a change of pitch, inside a tone
 # What speaks for a held tone that is struck again: each e-fold of the odds that a note begins, and
-# each decibel of a dip before it. Fitted by logistic regression to takes of another synthesizer.
-E_FOLD, DECIBEL, NEEDED = 1.93, 0.42, 3.52
-SHALLOWEST, DEEPEST = 0.8, 12.0  # decibels of a dip: less is none, more does not count
+# of the decibels of a dip before it. Fitted by logistic regression to takes of another synthesizer.
+ODDS, DIPS, NEEDED = 1.4, 1.85, 3.0
+SHALLOWEST, DEEPEST = 0.1, 12.0  # decibels of a dip, between which it counts
 DIP, BEFORE, AFTER = 6, 20, 14  # steps around a beginning in which its dip, and levels, are sought
 FURTHER = 0.02  # of it that a step away costs
 FEWEST = 3  # steps from the beginning of one note to that of the next
 OCTAVE, SLIP, PAUSE = 12, 25, 3  # half steps; steps an octave off, and silent, inside a tone
-OFTEN = 2  # slips of a pitch from which its short tones count as slips
-APART, BEFORE_END = 8, 5  # steps from a beginning, and to the end, where a tone may be cut
+SPOKEN = 5  # steps of a tone that spoke an octave low, after it
+OFTEN, ZONE = 2, 2  # slips from which short tones count as slips; half steps around in which
+# Half steps of the leaps to and from a tone that may be an octave too low, and by which it would be
+# nearer; how likely the ear must think the higher one.
+LEAP, NEARER, DOUBT = 6, 8, 0.03
+APART, BEFORE_END = 9, 5  # steps from a beginning, and to the end, where a tone may be cut
+LEAST_APART, SIXTEENTH = 8, 0.2  # the same at a tempo: steps; beats of a sixteenth that is early
 SHORTEST = 5  # steps of a note
+# Of a note that is over before its pitch is clear: how likely it begins, the steps that tell its
+# pitch, the steps to the notes around; the decibels by which it rises, and is softer than the next.
+LIKELY, BRIEF, AROUND = 0.5, 4, 13
+RISE, SOFTER = 2.0, 12.0
+Row = tuple[int, int, int]  # first step, end, MIDI number
 
 
 @dataclass(frozen=True)
@@ -49,11 +59,15 @@ class Found:
 
 
 def notes_in(
-    heard: Hearing, level: NDArray[np.float64], compass: tuple[int, int] | None = None
+    heard: Hearing,
+    level: NDArray[np.float64],
+    compass: tuple[int, int] | None = None,
+    tempo: float | None = None,
 ) -> Found:
     """Return the likeliest notes of one melody, within a compass that is given or its own.
 
-    Its own is that of its loud steps as a first search finds them.
+    Its own is that of its loud steps as a first search finds them. At a ``tempo`` that is given, in
+    beats a minute, no tone is struck again sooner than sixteenths come.
     """
     if not len(heard.begins):
         return Found([], compass or (LOWEST, LOWEST + COUNT - 1))
@@ -62,13 +76,13 @@ def notes_in(
     eased = 1 - EASED * near.max(axis=1)
     own = compass or _compass(_path(costs, eased), level)
     costs[:, 1:] += _beyond(own, OUTSIDE if compass else UNUSUAL)
-    path = _joined(_path(costs, eased), heard.begins)
+    path = _in_line(_joined(_path(costs, eased), heard.begins), heard.pitches)
     sure = np.exp(heard.pitches[np.arange(len(path)), np.where(path, path - LOWEST + 1, 0)])
-    rows = _cut(path, heard.begins, level)
+    cut = _cut(path, heard.begins, level, _apart(tempo))
+    rows = _with_brief(cut, costs, heard.begins, level)
     notes = [
         HeardNote(round(first * HOP, 4), round(end * HOP, 4), midi, _mean(sure[first:end]))
         for first, end, midi in rows
-        if end - first >= SHORTEST
     ]
     return Found(notes, own)
 
@@ -128,28 +142,76 @@ def _traced(back: NDArray[np.int16], last: int) -> NDArray[np.int64]:
 def _joined(path: NDArray[np.int64], begins: NDArray[np.float32]) -> NDArray[np.int64]:
     """Return a path in which a tone that speaks an octave off is that of its longer part.
 
-    Where it goes on in another octave, nothing begins. What this take was heard to do in long
-    tones, its short ones do too.
+    Where it goes on in another octave, nothing begins. One that speaks an octave low is the higher
+    one, as reeds begin. What this take was heard to do in long tones, its short ones do too.
 
-    >>> _joined(np.array([54] * 10 + [66] * 30), np.zeros(40, np.float32)).tolist() == [66] * 40
+    >>> _joined(np.array([54] * 16 + [66] * 12), np.zeros(28, np.float32)).tolist() == [66] * 28
     True
     """
     found, slips = path.copy(), Counter[int]()
-    runs = _runs(path)
-    for (first, over), (again, end) in pairwise(runs):
+    for (first, over), (again, end) in pairwise(_runs(path)):
         one, other = int(found[first]), int(found[again])
         brief = again - over <= PAUSE and min(over - first, end - again) <= SLIP
         begun = begins[max(over - NEAR, 0) : again + NEAR + 1].max()
-        if abs(one - other) == OCTAVE and brief and begun < POSSIBLE:
-            longer = one if over - first > end - again else other
+        spoken = one < other and over - first <= SLIP and end - again >= SPOKEN
+        if abs(one - other) == OCTAVE and brief and begun < (HEARD if spoken else POSSIBLE):
+            longer = one if over - first > end - again and not spoken else other
             slips[one] += int(one < other == longer)
             found[first:end] = longer
-    held = {int(found[first]) for first, end in _runs(found) if end - first > SLIP}
-    for first, end in _runs(found):
-        number = int(found[first])
-        if slips[number] >= OFTEN and number not in held:
-            found[first:end] += OCTAVE
+    return _lifted(found, slips)
+
+
+def _lifted(path: NDArray[np.int64], slips: Counter[int]) -> NDArray[np.int64]:
+    """Return a path whose short tones near those that slipped are an octave up, if that is nearer.
+
+    What is nearer is told by the tones around that are none of these.
+
+    >>> path = np.array([64] * 30 + [54] * 10 + [67] * 30)
+    >>> _lifted(path, Counter({53: 2}))[[0, 35, 65]].tolist()
+    [64, 66, 67]
+    >>> _lifted(path, Counter({53: 1}))[[0, 35, 65]].tolist()
+    [64, 54, 67]
+    """
+    found, runs = path.copy(), _runs(path)
+    held = {int(path[first]) for first, end in runs if end - first > SLIP}
+    doubtful = [
+        int(path[first]) not in held
+        and sum(slips[int(path[first]) + away] for away in range(-ZONE, ZONE + 1)) >= OFTEN
+        for first, _ in runs
+    ]
+    for number, (first, end) in enumerate(runs):
+        if doubtful[number]:
+            low = int(path[first])
+            before = [int(found[runs[number - 1][0]])] if number else []
+            sure = (runs[n][0] for n in range(number + 1, len(runs)) if not doubtful[n])
+            around = before + [int(path[after]) for after in islice(sure, 1)]
+            if _nearer(low, around) > 0:
+                found[first:end] = low + OCTAVE
     return found
+
+
+def _in_line(path: NDArray[np.int64], pitches: NDArray[np.float32]) -> NDArray[np.int64]:
+    """Return a path whose short tones are an octave up, where the line lies and the ear doubts.
+
+    >>> path, doubt = np.array([64] * 20 + [54] * 10 + [67] * 20), np.full((50, COUNT + 1), -9.0)
+    >>> [int(_in_line(path, rows)[25]) for rows in (doubt, doubt / 3)]
+    [54, 66]
+    """
+    found, runs = path.copy(), _runs(path)
+    for before, (first, end), after in zip(runs, runs[1:], runs[2:], strict=False):
+        low, around = int(path[first]), [int(found[before[0]]), int(path[after[0]])]
+        column = low + OCTAVE - LOWEST + 1
+        if end - first > SLIP or column > COUNT:
+            continue
+        leaps = min(abs(low - one) for one in around) >= LEAP and _nearer(low, around) >= NEARER
+        if leaps and pitches[first:end, column].max() > np.log(DOUBT):
+            found[first:end] = low + OCTAVE
+    return found
+
+
+def _nearer(low: int, around: Sequence[int]) -> int:
+    """Return by how many half steps a tone is nearer to those around when it is an octave up."""
+    return sum(abs(low - one) - abs(low + OCTAVE - one) for one in around)
 
 
 def _runs(path: NDArray[np.int64]) -> list[tuple[int, int]]:
@@ -158,34 +220,90 @@ def _runs(path: NDArray[np.int64]) -> list[tuple[int, int]]:
     return [(first, end) for first, end in pairwise(edges) if path[first]]
 
 
+def _apart(tempo: float | None) -> int:
+    """Return the steps from the beginning of a tone to where it may be struck again.
+
+    >>> _apart(None), _apart(120), _apart(240)
+    (9, 12, 8)
+    """
+    return APART if tempo is None else max(LEAST_APART, round(SIXTEENTH * 60 / tempo / HOP))
+
+
 def _cut(
-    path: NDArray[np.int64], begins: NDArray[np.float32], level: NDArray[np.float64]
-) -> list[tuple[int, int, int]]:
+    path: NDArray[np.int64],
+    begins: NDArray[np.float32],
+    level: NDArray[np.float64],
+    apart: int,
+) -> list[Row]:
     """Return the notes of a path as first step, end and number, cut where tones begin anew.
 
     >>> begins = np.zeros(60, np.float32)
     >>> begins[[9, 30]] = 0.9
     >>> level = np.array([-20.0] * 28 + [-26.0] * 2 + [-20.0] * 30)
-    >>> _cut(np.array([0] * 10 + [60] * 50), begins, level)
+    >>> _cut(np.array([0] * 10 + [60] * 50), begins, level, 9)
     [(9, 30, 60), (30, 60, 60)]
     """
-    inner = begins[1:-1]
-    grown = (inner >= begins[:-2]) & (inner > begins[2:]) & (inner > 0)
-    tops = [int(top) + 1 for top in np.flatnonzero(grown)]
-    found: list[tuple[int, int, int]] = []
+    tops = _tops(begins)
+    found: list[Row] = []
     for first, end in _runs(path):
-        begun = _begun(first, end, tops, begins)
+        begun = _begun(first, end, tops, begins, found[-1][0] + FEWEST if found else 0)
         if found:
             start, over, midi = found[-1]
             begun = max(begun, min(start + FEWEST, first))
             found[-1] = (start, min(over, begun), midi)
         for top in tops:
-            there = begun + APART <= top <= end - BEFORE_END
+            there = begun + apart <= top <= end - BEFORE_END
             if there and _is_struck(float(begins[top]), _dip(level, top)):
                 found.append((begun, top, int(path[first])))
                 begun = top
         found.append((begun, end, int(path[first])))
     return found
+
+
+def _tops(begins: NDArray[np.float32]) -> list[int]:
+    """Return the steps at which a note likelier begins than around."""
+    inner = begins[1:-1]
+    grown = (inner >= begins[:-2]) & (inner > begins[2:]) & (inner > 0)
+    return [int(top) + 1 for top in np.flatnonzero(grown)]
+
+
+def _with_brief(
+    rows: Sequence[Row],
+    costs: NDArray[np.float64],
+    begins: NDArray[np.float32],
+    level: NDArray[np.float64],
+) -> list[Row]:
+    """Return the notes that are long enough, and between them brief ones that surely begin.
+
+    Such a one is over before its pitch is clear: it has the one that costs least.
+
+    >>> begins, costs = np.zeros(60, np.float32), np.full((60, COUNT + 1), 5.0)
+    >>> begins[30], costs[30:34, 67 - LOWEST + 1] = 0.9, 3.0
+    >>> level = np.array([-20.0] * 28 + [-30.0] * 2 + [-20.0] * 30)
+    >>> _with_brief([(0, 28, 60), (40, 60, 62)], costs, begins, level)
+    [(0, 28, 60), (30, 36, 67), (40, 60, 62)]
+    """
+    found = [row for row in rows if row[1] - row[0] >= SHORTEST]
+    tops = [top for top in _tops(begins) if begins[top] > LIKELY]
+    for (first, end, _), (after, *_) in tuple(pairwise(found)):
+        low = max(first + BRIEF, end - BRIEF + 1, after - AROUND)
+        for top in tops:
+            if low <= top <= min(after - BRIEF, end + AROUND) and _rises(level, top, after):
+                number = LOWEST + int(np.argmin(costs[top : top + BRIEF, 1:].sum(axis=0)))
+                found.append((top, min(after, top + SHORTEST + 1), number))
+    found.sort()
+    nexts = [*(first for first, _, _ in found), len(begins)][1:]
+    return [
+        (first, min(end, after), number)
+        for (first, end, number), after in zip(found, nexts, strict=True)
+    ]
+
+
+def _rises(level: NDArray[np.float64], top: int, after: int) -> bool:
+    """Tell whether a level rises at a step, not far below that of the note after."""
+    loud = level[top : top + SHORTEST + 1].max()
+    least = level[max(top - SHORTEST, 0) : top + 1].min()
+    return bool(loud - least > RISE and loud > level[after : after + AFTER].max() - SOFTER)
 
 
 def _is_struck(begins: float, dip: float) -> bool:
@@ -194,10 +312,9 @@ def _is_struck(begins: float, dip: float) -> bool:
     >>> _is_struck(0.9, 1.0), _is_struck(0.7, 1.0), _is_struck(0.7, 5.0), _is_struck(0.9, 0.1)
     (True, False, True, False)
     """
-    if begins < HEARD or dip < SHALLOWEST:
-        return False
-    folds = np.log(begins / (1 - begins + 1e-6))
-    return bool(E_FOLD * folds + DECIBEL * min(dip, DEEPEST) > NEEDED)
+    odds = np.log(begins / (1 - begins + 1e-6))
+    dips = np.log(np.clip(dip, SHALLOWEST, DEEPEST))
+    return begins >= HEARD and bool(ODDS * odds + DIPS * dips > NEEDED)
 
 
 def _dip(level: NDArray[np.float64], top: int) -> float:
@@ -207,11 +324,18 @@ def _dip(level: NDArray[np.float64], top: int) -> float:
     return float(min(before, level[top : top + AFTER].max()) - least)
 
 
-def _begun(first: int, end: int, tops: Sequence[int], begins: NDArray[np.float32]) -> int:
-    """Return where the note begins whose pitch is heard from a step on."""
+def _begun(
+    first: int, end: int, tops: Sequence[int], begins: NDArray[np.float32], least: int = 0
+) -> int:
+    """Return where the note begins whose pitch is heard from a step on.
+
+    Not where the note before it began, so that a short one keeps its beginning: from the step
+    ``least`` on, if anything begins there.
+    """
     near = [
         top
         for top in tops
         if abs(top - first) <= REACH and top < end - 2 and begins[top] > POSSIBLE
     ]
-    return max(near, key=lambda top: begins[top] - FURTHER * abs(top - first), default=first)
+    own = [top for top in near if top >= least] or near
+    return max(own, key=lambda top: begins[top] - FURTHER * abs(top - first), default=first)

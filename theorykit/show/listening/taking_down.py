@@ -51,7 +51,7 @@ def taken_down(
     if isinstance(sound, Sequence) and not isinstance(sound, (str, tuple)):
         return taken_line(_rows(sound), progression, tempo=tempo, start=start)
     wave, rate = _wave(sound)
-    found = heard_notes(wave, rate, compass)
+    found = heard_notes(wave, rate, compass, tempo)
     return taken_line(
         found.notes,
         progression,
