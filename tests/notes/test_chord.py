@@ -126,3 +126,21 @@ def test_no_chord_is_moved_to_the_double_sharp_of_a_minor_key():
     held = [Note.parse(name) for name in "D# E# F# G# A# B C##".split()]
     assert str(Chord.parse("Bm7b5").transposed(c, d_sharp, held)) == "Dm7b5"
     assert str(Chord.parse("Cm6/B").transposed(c, d_sharp, held)) == "D#m6/D"
+
+
+STRANGE = "Abm11b5/E# A#maj7/Cb Fbm7/E# B#7b5/Fb Cbdim7/B# E#m7b5/Fb Dbmaj7#5/A# Gm7/Fb".split()
+
+
+@together("mode", ["major", "minor"])
+def test_no_chord_is_too_strange_to_be_moved(mode):
+    """Whatever is typed in one key is read in all, with its sounds and with plain roots."""
+    keys = [key for key in KEYS if key.mode == mode]
+    for chord in map(Chord.parse, STRANGE):
+        for old in keys:
+            for new in keys:
+                moved = chord.transposed(old.tonic, new.tonic, new.chord_notes)
+                way = new.tonic.semitone - old.tonic.semitone
+                assert moved.root.semitone == (chord.root.semitone + way) % 12
+                assert moved.lowest.semitone == (chord.lowest.semitone + way) % 12
+                assert abs(moved.root.alteration) <= 1
+                assert abs(moved.lowest.alteration) <= 1

@@ -16,6 +16,11 @@ from theorykit.notes.values import Value
 __all__ = ["NO_CHORD", "Chord"]
 
 MOST_PLAIN = 5  # third and fifth: without them a chord is not read; a Bbb as the 7 of Cb7 is
+ENHARMONIC = 12  # places on the line of fifths between two names of one sound
+MIDDLE, FARTHEST = (
+    2,
+    24,
+)  # D, and how far a name lies from it: F with three flats, B with three sharps
 NO_CHORD_TEXTS = frozenset(("N.C.", "NC", "N.C", "n.c.", "nc"))
 
 
@@ -147,7 +152,7 @@ can follow; want b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E)
         in_key = frozenset(_held(held))
         moved = self.root.moved(old, new)
         root = self.readable_root(moved, in_key)
-        bass = self.bass.moved(old, new).moved(moved, root) if self.bass else None
+        bass = self._bass_below(root) if self.bass else None
         return Chord(root, self.kind, plain_root(bass, _roots(in_key)) if bass else None)
 
     def written_for(self, who: Reader | str) -> Chord:
@@ -188,12 +193,25 @@ can follow; want b5 #5 b9 #9 #11 b13, add9, sus4, no3, or a bass such as /E)
         ['Cb', 'Cb', 'B']
         """
         in_key = frozenset(_held(held))
-        expect(wish, Note, "a root", "a Note")
+        if abs(expect(wish, Note, "a root", "a Note").alteration) > 1:  # its third may have no name
+            return plain_root(wish)
         tones = [above(wish, degree) for degree in self.degrees if degree.number <= MOST_PLAIN]
         if self.bass is not None:
-            tones.append(self.bass.moved(self.root, wish))
+            tones.append(self._bass_below(wish))
         strange = any(abs(note.alteration) > 1 and note not in in_key for note in tones)
         return plain_root(wish, () if strange else _roots(in_key))
+
+    def _bass_below(self, root: Note) -> Note:
+        """Return the bass under another root, letters counted as far as names go.
+
+        >>> far = Chord.parse("Db/E#")
+        >>> [str(far._bass_below(Note.parse(root))) for root in ("C", "E#")]
+        ['D##', 'G##']
+        """
+        place = self.lowest.fifths + root.fifths - self.root.fifths
+        beyond = max(0, abs(place - MIDDLE) - FARTHEST)
+        turns = -(-beyond // ENHARMONIC)
+        return Note.from_fifths(place - ENHARMONIC * (turns if place > 0 else -turns))
 
     def __str__(self) -> str:
         if self.is_silent:

@@ -61,6 +61,35 @@ def test_a_line_is_respelled_for_its_new_key(key, text):
     assert Line.parse(PHRASE, LONG).transposed(key).text == text
 
 
+# A line as G flat reads it, D for the b9 of Db7, and as each key writes it (common practice).
+READ = "8th Ab4 Cb5 Eb5 Gb5 F5 D5 Cb5 Ab4 | G4 Ab4 Cb5 D5 half F4 | whole Bb4"
+
+
+@pytest.mark.parametrize(
+    ("key", "text"),
+    [
+        ("F#", "8th G#4 B4 D#5 F#5 E#5 D5 B4 G#4 | G4 G#4 B4 D5 half E#4 | whole A#4"),
+        ("B", "8th C#5 E5 G#5 B5 A#5 G5 E5 C#5 | B#4 C#5 E5 G5 half A#4 | whole D#5"),
+        ("E", "8th F#4 A4 C#5 E5 D#5 C5 A4 F#4 | E#4 F#4 A4 C5 half D#4 | whole G#4"),
+        ("C", "8th D4 F4 A4 C5 B4 Ab4 F4 D4 | C#4 D4 F4 Ab4 half B3 | whole E4"),
+        ("Gb", READ),
+    ],
+)
+def test_a_plain_name_that_stood_for_another_gives_it_back_in_a_new_key(key, text):
+    assert Line.parse(READ, two_five_one("Gb")).transposed(key).text == text
+
+
+@together("old", [key for key in KEYS if key.mode == "major"], ids=str)
+def test_no_key_has_a_double_sharp_that_the_line_had_not(old):
+    """The #11, b9, b13 and #9 that G flat or C flat reads by plain names, and a step between."""
+    text = "8th D4 F4 A4 G#4 G4 F4 E4 D#4 | B4 C#5 Bb4 Ab4 G4 Eb5 C#5 A#4 | whole G4"
+    line = Line.parse(text, LONG).transposed(old).readable
+    for new in KEYS:
+        if new.mode == "major":
+            names = [note.pitch.note for note in line.transposed(new).notes]
+            assert max(name.alteration for name in names) < 2, (str(old), str(new), names)
+
+
 def test_the_readable_spelling_keeps_what_the_key_holds():
     moved = Line.parse(PHRASE, LONG).transposed("Gb").readable
     assert moved.text == ("8th Ab4 Cb5 Eb5 Gb5 F5 D5 Cb5 Ab4 | G4 Ab4 Cb5 D5 half F4 | whole Bb4")

@@ -20,12 +20,13 @@ from theorykit.lines.chorus import write_chorus
 from theorykit.lines.text import Line, Sound, half_step_name
 from theorykit.lines.text.line_spelling import led_to
 from theorykit.lines.writing import Wishes, write_lines
-from theorykit.notes.degree import Degree, above
+from theorykit.notes.chord import Chord
+from theorykit.notes.degree import Degree, above, single
 from theorykit.notes.key import KEYS
 from theorykit.notes.note import Note
 from theorykit.notes.reader import READERS
 from theorykit.tunes.charts import Chart
-from theorykit.tunes.progression import FORMS, two_five_one
+from theorykit.tunes.progression import FORMS, Bar, Progression, two_five_one
 from theorykit.tunes.treatments import Treatment
 from theorykit.views.staves import chorus_staff, phrase_staff
 
@@ -127,6 +128,41 @@ def test_chromatic_steps_are_read_at_sight(key, bars, text, names):
 def test_half_steps_on_a_page_take_two_letters(key, form, who, text, names):
     page = Line.parse(text, two_five_one(key, form)).written_for(who)
     assert " ".join(str(note.pitch.note) for note in page.notes) == names
+
+
+# By hand (common practice): a blue third rises to the third, and the name that a horn player reads.
+@together(
+    ("key", "chord", "text", "who", "names"),
+    [
+        ("C", "C7", "half Eb4 E4", "B flat", "F F#"),
+        ("C", "C7", "half Eb4 E4", "E flat", "C C#"),
+        ("G", "G7", "half Bb4 B4", "B flat", "C C#"),
+        ("G", "G7", "half Bb4 B4", "F", "F F#"),
+        ("F", "F7", "half Ab4 A4", "E flat", "F F#"),
+        ("Eb", "Bb7", "half Db5 D5", "B flat", "D# E"),  # over C7 no letter is strange
+        ("A", "E7", "half G4 G#4", "B flat", "A A#"),
+    ],
+)
+def test_a_blue_third_is_no_e_sharp_or_b_sharp(key, chord, text, who, names):
+    line = Line.parse(text, Chart.of(key, chord).progression).written_for(who)
+    assert " ".join(str(note.pitch.note) for note in line.notes) == names
+
+
+@together("key", KEYS, ids=str)
+def test_no_horn_reads_e_sharp_for_a_blue_third(key):
+    tried = 0
+    for degree in (1, 4, 5):
+        root = above(key.tonic, Degree(degree))
+        over = Progression(key, (Bar.even(Chord.parse("C7").on(root)),))
+        low, third = (single(above(root, Degree(3, step))) for step in (-1, 0))
+        line = Line.parse(f"half {low}4 {third}4", over)
+        for who in ("B flat", "E flat", "F"):
+            page = line.written_for(who)
+            held = {*page.progression.key.notes, *page.progression.chords[0].chord.notes}
+            name = page.notes[0].pitch.note
+            tried += 1
+            assert str(name) not in ("E#", "B#") or name in held, (str(key), who, page.text)
+    assert tried == 9
 
 
 def pages(keys):

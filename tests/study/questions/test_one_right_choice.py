@@ -13,6 +13,7 @@ from theorykit import KINDS_OF_QUESTION, colour, question
 from theorykit.lines.text import Line
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree
+from theorykit.notes.key import Key
 from theorykit.notes.note import Note
 from theorykit.tunes.progression import cadence_chords
 
@@ -223,3 +224,88 @@ def test_wrong_diminished_shapes_are_spelled_in_the_flats_of_their_key(key):
         names |= {name for name in one.near_misses if name.endswith("dim7")}
     assert names
     assert not [name for name in names if "#" in name]
+
+
+NEAR = ("shortcut over V", "substitute", "ii of a V", "where a note goes")  # told from their names
+MANY_SHARPS = ["E", "B", "F#", "C#", "C# minor", "G# minor", "D# minor"]
+FLATS = {"Db": "C#", "Eb": "D#", "Gb": "F#", "Ab": "G#", "Bb": "A#"}
+MANY_FLATS = ["Db", "Gb", "Cb", "Bb minor", "Eb minor", "Ab minor"]
+
+
+def near_roots(key):
+    """The first root, or the note, of every near miss in a key, and those of right answers."""
+    misses, rights = {}, set()
+    for kind in of_kinds(*NEAR):
+        for topic in kind.topics:
+            for seed in range(3 if kind.fits(topic, Key.parse(key)) else 0):
+                one = question(kind, level=1, keys=[key], topic=topic, seed=seed)
+                rights.add(re.match("[A-G][b#]*", one.answer)[0])
+                for miss in one.near_misses:
+                    misses.setdefault(re.match("[A-G][b#]*", miss)[0], set()).add(miss)
+    return misses, rights
+
+
+@pytest.mark.parametrize("key", MANY_SHARPS)
+def test_no_wrong_choice_has_a_flat_that_is_a_sharp_of_its_key(key):
+    """D sharp and no E flat in E (common practice), but where E flat is a right answer there."""
+    held = {str(note) for note in Key.parse(key).chord_notes}
+    misses, rights = near_roots(key)
+    assert {"D#", "G#"} <= set(misses)
+    wrong = {r: misses[r] for r in misses if "b" in r and r not in rights}
+    assert not {r: names for r, names in wrong.items() if FLATS[r] in held}
+
+
+@pytest.mark.parametrize("key", MANY_FLATS)
+def test_no_wrong_choice_has_a_sharp_in_a_key_of_many_flats(key):
+    """Only F sharp and C sharp minor, and what has a right answer there (common practice)."""
+    misses, rights = near_roots(key)
+    wrong = {r: misses[r] for r in misses if "#" in r and r not in rights}
+    assert not [name for names in wrong.values() for name in names if name[2:3] != "m"]
+
+
+# Wrong choices as a musician of the key writes them (common practice), and as nobody would.
+WRITTEN = [
+    ("shortcut over V", "b9", "E", "D#m7b5", "Ebm7b5"),  # beside D#dim7
+    ("shortcut over V", "b9", "C# minor", "B#m7b5", "Cm7b5"),
+    ("shortcut over V", "altered", "E", "C# melodic minor", "Db melodic minor"),
+    ("substitute", "leading-note diminished chord", "G# minor", "F#dim7", "Gbdim7"),
+    ("substitute", "dominant a minor third below", "C# minor", "F#7", "Gb7"),
+    ("substitute", "dominant a minor third above", "C# minor", "A#7", "Bb7"),
+    ("substitute", "tritone substitute", "B", "C#7", "Db7"),
+    ("substitute", "ii-V of the tritone substitute", "E", "C#m7 F#7", "Dbm7 Gb7"),
+    ("substitute", "backdoor dominant", "E", "A#m7 D#7", "Bbm7 Eb7"),
+    ("substitute", "backdoor dominant", "C", "F#m7 B7", "Gbm7 B7"),
+    ("substitute", "dominant a minor third above", "Gb", "Eb7", "D#7"),
+    ("where a note goes", "b9", "C# minor", "A", "G##"),
+    ("ii of a V", "major", "Eb", "F#m7", "Gbm7"),
+]
+
+
+@pytest.mark.parametrize(("kind", "topic", "key", "written", "never"), WRITTEN)
+def test_wrong_choices_have_the_letters_of_the_key(kind, topic, key, written, never):
+    misses = set()
+    for seed in range(6):
+        misses |= {*question(kind, level=1, keys=[key], topic=topic, seed=seed).near_misses}
+    assert written in misses
+    assert never not in misses
+
+
+@pytest.mark.parametrize(("key", "name", "never"), [
+    ("C# minor", "E#", "F"), ("Ab minor", "Fb", "E"), ("G# minor", "B#", "C"), ("B", "E#", "F"),
+    ("Gb", "Fb", "E"), ("D", "Bb", "A#"), ("C", "F#", "Gb"), ("Db", "Cb", "B"),
+])  # fmt: skip
+def test_notes_beside_the_goal_are_written_in_the_key(key, name, never):
+    """E sharp is the raised third of C sharp minor (common practice)."""
+    kind = of_kinds("where a note goes")[0]
+    topics = [topic for topic in kind.topics if kind.fits(topic, Key.parse(key))]
+    asks = [question(kind, level=1, keys=[key], topic=topic, seed=1) for topic in topics]
+    misses = {miss for one in asks for miss in one.near_misses}
+    assert name in misses
+    assert never not in misses
+
+
+def test_a_triad_on_the_fourth_degree_of_g_flat_is_c_flat():
+    """C flat major is in G flat; C flat minor would have a double flat (common practice)."""
+    misses, _ = near_roots("Gb")
+    assert "Cb" in misses["Cb"]
+    assert {name for name in misses["B"] if name[:2] != "Bm"} == {"B7 Emaj7"}

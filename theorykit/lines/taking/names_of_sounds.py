@@ -3,20 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
 from theorykit.lines.chord_palette import palettes
 from theorykit.lines.text import sounds_over, spelled
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import above, degrees
+from theorykit.notes.degree import AWKWARD, Degree, above, degrees, single
+from theorykit.notes.key import Key
 from theorykit.notes.note import Note, Pitch
 from theorykit.tunes.progression import Progression
 
+RAISED_FOURTH = Degree(4, 1)
+NO_RAISED_FOURTH = (
+    1.0  # what another name for it costs: less than a sharp that falls by a half step
+)
+BLUE_THIRD = 3  # half steps
 # The altered notes of a dominant by half steps above its root, with their other names.
 ALTERED = {
     1: degrees("b9 #1"),
-    3: degrees("#9 b3"),
+    BLUE_THIRD: degrees("#9 b3"),
     6: degrees("#11 b5"),
     8: degrees("b13 #5"),
 }
@@ -25,9 +32,14 @@ ALTERED = {
 def spelled_pitches(
     midis: Sequence[int], starts: Sequence[Fraction], over: Progression
 ) -> tuple[Pitch, ...]:
-    """Return the pitches of sounds that have no names yet, spelled over their chords."""
-    chords = palettes(over, None)
-    in_key = {note.semitone: (note,) for note in over.key.notes}
+    """Return the pitches of sounds that have no names yet, spelled over their chords.
+
+    The leading note of minor is E# in F# minor and B# in C# minor, and in C the step over F is F#
+    where it does not fall (common practice).
+    """
+    chords, held = palettes(over, None), _held(over.key)
+    in_key = {note.semitone: (note,) for note in held}
+    raised = single(above(over.key.tonic, RAISED_FOURTH))
 
     def names(midi: int, start: Fraction) -> tuple[Note, ...]:
         under = next((c for c in chords if c.placed.start <= start < c.placed.end), None)
@@ -39,11 +51,32 @@ def spelled_pitches(
         return ()
     own = [names(midi, start) for midi, start in zip(midis, starts, strict=True)]
     times = [*pairwise([*starts, over.beats])]
-    found = spelled(sounds_over(over, times, midis, own), over.key.notes)
+    sounds = [
+        sound
+        if sound.names or sound.midi % 12 != raised.semitone
+        else replace(sound, names=(raised,), other=NO_RAISED_FOURTH)
+        for sound in sounds_over(over, times, midis, own)
+    ]
+    found = spelled(sounds, held)
     return tuple(Pitch.numbered(n, midi) for n, midi in zip(found, midis, strict=True))
 
 
+def _held(key: Key) -> tuple[Note, ...]:
+    """Return the notes of a key, and the leading note of minor where that is E# or B#.
+
+    >>> [str(_held(Key.parse(key))[-1]) for key in ("F# minor", "C# minor", "G# minor", "A minor")]
+    ['E#', 'B#', 'F#', 'G']
+    """
+    return tuple(note for note in key.chord_notes if note in key.notes or note in AWKWARD)
+
+
 def _altered(chord: Chord, midi: int) -> tuple[Note, ...]:
-    """Return the names of an altered note of a dominant, as tension first."""
-    named = ALTERED.get((midi - chord.root.semitone) % 12, ())
-    return tuple(above(chord.root, degree) for degree in named) if chord.kind.is_dominant else ()
+    """Return the names of an altered note of a dominant, as tension first.
+
+    A blue third is no E# or B#, as on every page.
+    """
+    step = (midi - chord.root.semitone) % 12
+    if not chord.kind.is_dominant:
+        return ()
+    named = [above(chord.root, degree) for degree in ALTERED.get(step, ())]
+    return tuple(named[1:] if step == BLUE_THIRD and named[0] in AWKWARD else named)

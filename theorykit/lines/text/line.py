@@ -14,6 +14,7 @@ from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.lines.text.legibility import Sound
 from theorykit.lines.text.line_spelling import (
     MovedNote,
+    keep_letters,
     legible_names,
     page_names,
     sounds_over,
@@ -176,13 +177,17 @@ class Line(Value):
     def transposed(self, key: Key | str, *, octaves: int = 0) -> Line:
         """Return the line and its progression in another key of the same mode, respelled for it.
 
-        Every note keeps its degree over its chord. The line moves by a tritone at most, down where
-        it is one; ``octaves`` are added to that.
+        Every note keeps its degree over its chord, and its letter, unless that would bring a double
+        sharp, or a plain name stood for the b9 of Db7: then it is spelled as ``onto`` does. The
+        line moves by a tritone at most, down where it is one; ``octaves`` are added to that.
         """
         moved = self.progression.transposed(key)
         distance = moved.key.tonic.semitone - self.progression.key.tonic.semitone
         steps = 12 * expect(octaves, int, "octaves", "a whole number")
-        return self._onto(moved, (distance + 6) % 12 - 6 + steps)
+        found = self._onto(moved, (distance + 6) % 12 - 6 + steps)
+        if moved == self.progression or keep_letters(self._moved_notes(found)):
+            return found
+        return self.onto(moved, (distance + 6) % 12 - 6 + steps)
 
     def written_for(self, who: Reader | str) -> Line:
         """Return the line on the page of a reader, such as ``"B flat"`` or ``"trumpet"``.
@@ -206,15 +211,18 @@ class Line(Value):
         found = self._onto(moved, expect(semitones, int, "half steps", "a whole number"))
         if any(abs(note.pitch.note.alteration) > 1 for note in self.notes):
             return found
-        old, new = self.progression.chord_at, moved.chord_at
-        notes = [
+        return found._renamed(page_names(self._moved_notes(found), moved.key.notes))
+
+    def _moved_notes(self, found: Line) -> list[MovedNote]:
+        """Return the notes beside those of the line moved by letters."""
+        old, new = self.progression.chord_at, found.progression.chord_at
+        return [
             MovedNote(
                 *(sound, note.pitch.note, old(note.start).chord),
                 *(on.pitch.note, new(on.start).chord),
             )
             for note, on, sound in zip(self.notes, found.notes, found._sounds(), strict=True)
         ]
-        return found._renamed(page_names(notes, moved.key.notes))
 
     def _onto(self, moved: Progression, semitones: int) -> Line:
         """Return the line over other chords, each note named as it was before."""

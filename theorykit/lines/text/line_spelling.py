@@ -51,7 +51,8 @@ def half_step_name(goal: Note, rising: bool, held: Iterable[Note] = ()) -> Note:
 # === Written lines ===
 
 SHARP_ELEVEN = Degree(11, 1)
-READ_AS = {Degree(9, 1): Degree(3, -1), SHARP_ELEVEN: Degree(5, -1)}  # common practice
+BLUE_THIRD = Degree(3, -1)
+READ_AS = {Degree(9, 1): BLUE_THIRD, SHARP_ELEVEN: Degree(5, -1)}  # common practice
 OCTAVE, ELEVENTH = 8, 11  # degrees; above the octave they are tensions
 TYPED = 0.5  # what it costs that a note is written otherwise than it was typed
 ON_ROOT = 3.8  # and that a b9 stands on the letter of its root
@@ -202,10 +203,20 @@ def _typed(name: Note, sound: Sound, chord: Chord, here: Chord) -> Sound:
 
 
 def _names_of(chord: Chord, name: Note) -> tuple[Note, ...]:
-    """Return the names of the degree that a note is over a chord, its own first."""
+    """Return the names of the degree that a note is over a chord, its own first.
+
+    A blue third has that of the third, also where it rises, if it would be E# or B#: over D7 it is
+    F, then F# (common practice).
+
+    >>> over = Chord.parse("G7"), Chord.parse("D7")
+    >>> [[str(name) for name in _names_of(on, above(on.root, Degree(9, 1)))] for on in over]
+    [['A#', 'Bb'], ['F']]
+    """
     degree = degrees_over(chord, [name])[0]
     other = READ_AS.get(degree)
     own = above(chord.root, degree)
+    if other == BLUE_THIRD and own in AWKWARD and own not in chord.notes:
+        return (above(chord.root, other),)
     return (own, above(chord.root, other)) if other else (own,)
 
 
@@ -275,6 +286,27 @@ class MovedNote:
     chord: Chord
     moved: Note
     onto: Chord
+
+
+def keep_letters(notes: Sequence[MovedNote]) -> bool:
+    """Tell whether notes moved by letters are read as they were: no plain name stood for another.
+
+    Nor has one a double sharp, or over a dominant a double flat that is not the name of its degree,
+    as Ebb is that of the b9 of Db7.
+
+    >>> db, c_sharp = Chord.parse("Db7"), Chord.parse("C#7")
+    >>> keep_letters([MovedNote(Sound(62, ()), Note("D"), db, Note("C", 2), c_sharp)])
+    False
+    """
+    sounding = (note for note in notes if not note.chord.is_silent)
+    return not any(_is_strange(note) or _stood_in(note) for note in sounding)
+
+
+def _is_strange(note: MovedNote) -> bool:
+    """Tell whether a note has become doubly altered, and not by the flat of its degree."""
+    if note.moved.alteration >= -1 or not note.onto.kind.is_dominant:
+        return note.moved.alteration > 1
+    return note.moved != above(note.onto.root, degrees_over(note.onto, [note.moved])[0])
 
 
 def page_names(notes: Sequence[MovedNote], held: Iterable[Note]) -> tuple[Note, ...]:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 
 from theorykit.harmony.colours import COLOURS, Colour
+from theorykit.harmony.shapes import SHAPES
 from theorykit.harmony.shortcuts import Shortcut, shortcuts
+from theorykit.harmony.substitution import held_notes, sensible_roots
 from theorykit.harmony.tensions import TENSION_NAMES
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree
+from theorykit.notes.degree import AWKWARD, Degree, above, degrees, plain_root, single
+from theorykit.notes.kinds import ChordKind
 from theorykit.notes.note import Note
 from theorykit.study.questions.colour_judges import tensions_of
 from theorykit.study.questions.typed import shape_typed
@@ -20,12 +23,15 @@ OTHER_SCALE = {
     " harmonic minor": " melodic minor",
     " whole-half diminished": " half-whole diminished",
 }
-# Roots as they are written most often (common practice), of major shapes and of minor ones: in a
-# key without flats, and in one that has some, where only the leading note is sharp, and F sharp
-# minor, which would have a double flat as G flat minor.
-ROOTS = ("C Db D Eb E F F# G Ab A Bb B".split(), "C C# D Eb E F F# G G# A Bb B".split())
+# Roots that a key has not, as they are written most often (common practice), of major shapes and of
+# minor ones: in a key with flats, with few sharps, with many.
 FLAT_ROOTS = ("C Db D Eb E F Gb G Ab A Bb B".split(), "C Db D Eb E F F# G Ab A Bb B".split())
-MINOR_SIGNS = 3  # flats more than in the major key on the same note
+ROOTS = ("C Db D Eb E F F# G Ab A Bb B".split(), "C C# D Eb E F F# G G# A Bb B".split())
+SHARP_ROOTS = ("C C# D D# E F F# G G# A A# B".split(),) * 2
+MANY_SHARPS = 4
+MINOR_THIRD = Degree(3, -1)
+# The notes of a key and those between them, as they are written in it (common practice).
+IN_MAJOR = degrees("1 b9 9 b3 3 4 #11 5 b6 6 b7 7")
 NEAR = 5  # neighbouring colours whose shapes are tried
 STEPS_ASIDE = (1, -1, 2, -2)  # half steps from the right place to a near one
 
@@ -110,11 +116,27 @@ def _near_names(best: Shortcut, own: Colour, mode: str) -> Iterator[str]:
     alike = [one for one in neighbours if one.row.family == best.row.family]
     aside = [f"{_aside(best, step, suffix)}{suffix}" for step in STEPS_ASIDE]
     if best.second is None and other is not None:
-        yield f"{_aside(best, 0, other) if suffix in OTHER_QUALITY else best.root}{other}"
+        yield f"{_same_root(best, other) if suffix in OTHER_QUALITY else best.root}{other}"
     yield from (one.shape for one in alike[:1])
     yield from aside[:1] if best.second is None else ()
     yield from (one.shape for one in (*neighbours[:2], *alike[1:], *neighbours[2:]))
     yield from aside[1:] if best.second is None else ()
+
+
+def _same_root(best: Shortcut, suffix: str) -> Note:
+    """Return the root of a shape under another one: its own name, if that reads as well.
+
+    The E flat major seventh chord of B7 has an E flat m7 beside it, the A flat triad a G sharp
+    minor one, whose notes are in E.
+    """
+    named = _aside(best, 0, suffix)
+    kind = _kind(suffix)
+    return min((best.root, named), key=lambda root: sum(map(_hard, Chord(root, kind).notes)))
+
+
+def _hard(note: Note) -> bool:
+    """Tell whether a name is doubly altered, or E#, B#, Cb or Fb."""
+    return abs(note.alteration) > 1 or note in AWKWARD
 
 
 def _aside(best: Shortcut, step: int, suffix: str) -> Note:
@@ -125,13 +147,74 @@ def _aside(best: Shortcut, step: int, suffix: str) -> Note:
     >>> str(over.root), [str(_aside(over, step, "dim7")) for step in (-1, 4)]
     ('D', ['Db', 'Gb'])
     """
-    semitone = (best.root.semitone + step) % 12
-    home = best.target.root
-    has_flats = home.fifths < MINOR_SIGNS * (Degree(3, -1) in best.target.degrees)
-    if has_flats and semitone != (home.semitone - 1) % 12:
-        return Note.parse(FLAT_ROOTS[suffix.startswith("m") and suffix[:3] != "maj"][semitone])
-    minor = suffix.startswith(("m", "dim")) and suffix[:3] != "maj"
-    return Note.parse(ROOTS[minor][semitone])
+    return near_roots(best.target, [(best.root.semitone + step, _kind(suffix))])[0]
+
+
+@lru_cache(maxsize=64)
+def _kind(suffix: str) -> ChordKind:
+    """Return the chord that a shape is, or the one that its scale reads like."""
+    row = next(row for row in SHAPES if row.suffix == suffix)
+    if row.family in ("triad", "seventh"):
+        return ChordKind.of(row.formula)
+    if "diminished" in suffix:
+        return ChordKind.of("1 b3 b5 bb7")
+    return ChordKind.of("1 b3 5" if MINOR_THIRD in row.degrees else "1 3 5")
+
+
+def near_roots(target: Chord, chords: Sequence[tuple[int, ChordKind]]) -> tuple[Note, ...]:
+    """Return the roots of a row of chords as they are written on the way to a target.
+
+    ``chords`` are the half steps of each root above C, in any octave, and its kind. The key has its
+    own names; the others lean to the side of its signature, and a ii goes with its V.
+
+    >>> minor, dominant = ChordKind.of("1 b3 5 b7"), ChordKind.of("1 3 5 b7")
+    >>> for tonic in ("E", "C#m", "Gb", "C"):
+    ...     found = near_roots(Chord.parse(tonic), [(10, minor), (15, dominant)])
+    ...     print(tonic, *found, *near_roots(Chord.parse(tonic), [(11, dominant)]))
+    E A# D# B
+    C#m A# D# B
+    Gb Bb Eb Cb
+    C Bb Eb B
+    """
+    plain = (note for note in target.notes if note not in AWKWARD)
+    held = (*held_notes(target), *plain)  # C#m6 brings A sharp along
+    wishes = [(_wished(semitone % 12, kind, held), kind) for semitone, kind in chords]
+    if len(wishes) > 1:
+        ii, v, *others = sensible_roots(wishes, held)
+        return (ii, v if ii.fifths - v.fifths == 1 else plain_root(ii.along(-1)), *others)
+    ((wish, kind),) = wishes
+    keeps = wish in held or kind.has("b5")
+    root = wish if keeps else sensible_roots(wishes, held)[0]
+    return (Chord(root, kind).readable_root(root, held),)
+
+
+def _wished(semitone: int, kind: ChordKind, held: Sequence[Note]) -> Note:
+    """Return the name of a root in a key: its own, or the one that is written most often there.
+
+    A minor third with a double flat is for diminished seventh chords alone.
+    """
+    is_minor = kind.has("b3") and not kind.has("bb7")
+    for own in (note for note in held if note.semitone == semitone):
+        third = above(own, MINOR_THIRD).alteration
+        if abs(own.alteration) <= 1 and not (is_minor and third < -1):
+            return own
+    signs = sum(note.alteration for note in held[:7])
+    if signs < 0:
+        return Note.parse(FLAT_ROOTS[is_minor][semitone])
+    return Note.parse((SHARP_ROOTS if signs >= MANY_SHARPS else ROOTS)[kind.has("b3")][semitone])
+
+
+def near_note(target: Chord, semitone: int) -> Note:
+    """Return the name of a note in the key of a target: of the scale, or of a step between.
+
+    >>> [str(near_note(Chord.parse(i), 5)) for i in ("C#m", "C", "B")]
+    ['E#', 'F', 'E#']
+    >>> [str(near_note(Chord.parse(i), 4)) for i in ("Abm", "C", "Gb")]
+    ['Fb', 'E', 'Fb']
+    """
+    between = (above(target.root, degree) for degree in IN_MAJOR)
+    named = (*held_notes(target), *between)
+    return single(next(note for note in named if note.semitone == semitone % 12))
 
 
 def near_degrees(own: Degree, offered: Iterable[Degree] = TENSION_NAMES) -> tuple[Degree, ...]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from theorykit.harmony.colours import COLOURS, colour
 from theorykit.harmony.resolution import resolve
 from theorykit.harmony.substitution import Substitute, substitute
@@ -9,7 +11,7 @@ from theorykit.harmony.tensions import TENSION_NAMES, why_it_rubs
 from theorykit.harmony.wording import listed
 from theorykit.lines.guide_tones import guide_tones
 from theorykit.notes.chord import Chord
-from theorykit.notes.degree import Degree, above, spell_near, written_above
+from theorykit.notes.degree import Degree, above, written_above
 from theorykit.notes.key import MODES, Key
 from theorykit.notes.note import MOST_ACCIDENTALS, Note
 from theorykit.study.questions.colour_judges import ColourJudge, ShapeJudge, called, thought
@@ -25,6 +27,8 @@ from theorykit.study.questions.near_misses import (
     best_shortcut,
     colours_apart,
     near_degrees,
+    near_note,
+    near_roots,
     near_shapes,
 )
 from theorykit.study.questions.question import Draft, QuestionKind, Shown, Spot, anywhere, suits
@@ -185,8 +189,7 @@ def goal_of_note(spot: Spot) -> Draft:
     move = resolve(spot.v, (degree,), spot.i).colour_moves[0]
     far = apart(move.to_note, move.note)  # what lies as near is no miss: it may go there as well
     tones = [note for note in spot.i.notes if apart(note, move.note) > far]
-    lean = Note("C", 1 if spot.key.fifths > 0 else -1)
-    aside = [spell_near(move.to_note.semitone + step, lean) for step in (1, -1, 2)]
+    aside = [near_note(spot.i, move.to_note.semitone + step) for step in (1, -1, 2)]
     through = " It has a way of its own." * (move.through is not None)
     return Draft(
         f"Where does {move.note.pretty}, {called(degree)} of {spot.v.pretty}, "
@@ -216,7 +219,7 @@ def substitute_of_v(spot: Spot) -> Draft:
             f"{_place(spot.v, chords[0])} of {spot.v.pretty}",
             may_be_last=spot.topic == ALONE,
         ),
-        tuple(_wrong_chords(chords)),
+        tuple(_wrong_chords(chords, spot.i)),
         Shown(spot.v),
     )
 
@@ -233,24 +236,25 @@ def _place(v: Chord, chord: Chord) -> str:
     return f"the {names[semitone]}"
 
 
-def _wrong_chords(chords: tuple[Chord, ...]) -> list[str]:
+def _wrong_chords(chords: tuple[Chord, ...], i: Chord) -> list[str]:
     """Return chords a half step aside, of the other quality, and a fourth away."""
     other = {"7": "maj7", "m7": "7", "m7b5": "m7", "maj7": "7", "dim7": "m7b5"}
     quality = [Chord.parse(f"{c.root}{other.get(c.kind.symbol, '7')}") for c in chords]
-    moved = [[_moved(chord, step) for chord in chords] for step in (1, -1, 5, 2)]
+    moved = [_moved(chords, step, i) for step in (1, -1, 5, 2)]
     return [" ".join(map(str, one)) for one in (moved[0], quality, *moved[1:])]
 
 
-def _moved(chord: Chord, step: int) -> Chord:
-    """Return the same kind of chord some half steps higher."""
-    wish = Note("C", -1 if chord.root.alteration <= 0 else 1)
-    return chord.on(spell_near((chord.root.semitone + step) % 12, wish))
+def _moved(chords: Sequence[Chord], step: int, i: Chord) -> list[Chord]:
+    """Return the same kinds of chord some half steps higher, as written on the way to I."""
+    roots = near_roots(i, [(chord.root.semitone + step, chord.kind) for chord in chords])
+    return [chord.on(root) for chord, root in zip(chords, roots, strict=True)]
 
 
 def ii_of_v(spot: Spot) -> Draft:
     """Ask for the ii that belongs to a V."""
     other = Chord.parse(f"{spot.ii.root}{'m7' if spot.key.is_minor else 'm7b5'}")
     dominant = Chord.parse(f"{spot.ii.root}7")
+    aside = _moved([spot.ii], -2, spot.i)
     return Draft(
         f"Which ii belongs to {spot.v.pretty} on the way to {spot.i.pretty}?",
         f"Its root lies a fifth above {spot.v.root.pretty}.",
@@ -261,7 +265,7 @@ def ii_of_v(spot: Spot) -> Draft:
             spot.v,
             f"a fifth above {spot.v.root.pretty}",
         ),
-        tuple(map(str, (other, _moved(spot.ii, 1), dominant, _moved(spot.ii, -2)))),
+        tuple(map(str, (other, *_moved([spot.ii], 1, spot.i), dominant, *aside))),
         Shown(spot.v),
     )
 
