@@ -16,15 +16,15 @@ from theorykit.lines.text.line_spelling import (
     MovedNote,
     keep_letters,
     legible_names,
+    moved_name,
     page_names,
     sounds_over,
     spelled,
 )
 from theorykit.lines.text.line_text import LineReader
 from theorykit.lines.text.line_words import HOLD, PICKUP, REST, rest_phrases, value_phrases
-from theorykit.notes.degree import spell_near
 from theorykit.notes.key import Key
-from theorykit.notes.note import MOST_ACCIDENTALS, Note, Pitch
+from theorykit.notes.note import Note, Pitch
 from theorykit.notes.reader import Reader, reader
 from theorykit.notes.values import Value
 from theorykit.tunes.progression import Progression
@@ -228,7 +228,7 @@ class Line(Value):
         """Return the line over other chords, each note named as it was before."""
         roots = zip(self._roots(self.progression), self._roots(moved), strict=True)
         named = [
-            _moved_name(note.pitch.note, old, new)
+            moved_name(note.pitch.note, old, new)
             for note, (old, new) in zip(self.notes, roots, strict=True)
         ]
         return replace(self, progression=moved)._renamed(named, semitones)
@@ -280,18 +280,6 @@ def _progression(value: object) -> Progression:
     """Return a progression, or say that a line stands over one."""
     want = "a Progression such as two_five_one('C') or Chart.parse('| Dm7 | G7 |').progression"
     return expect(value, Progression, "a progression", want)
-
-
-def _moved_name(name: Note, old: Note, new: Note) -> Note:
-    """Return the name that stands to the new root as ``name`` stands to the old one.
-
-    A name that no page can hold, with more than two accidentals, gives way to a plain one.
-    """
-    place = name.fifths + new.fifths - old.fifths
-    if abs((place + 1) // 7) < MOST_ACCIDENTALS:
-        return Note.from_fifths(place)
-    semitone = (name.semitone + new.semitone - old.semitone) % 12
-    return spell_near(semitone, Note("C", 1 if place > 0 else -1))
 
 
 LONGEST_TEXT = 100_000  # characters

@@ -22,7 +22,7 @@ from theorykit.lines.text.legibility import (
     own_choices,
 )
 from theorykit.notes.chord import NO_CHORD, Chord
-from theorykit.notes.degree import AWKWARD, Degree, above, enharmonics, single
+from theorykit.notes.degree import AWKWARD, Degree, above, enharmonics, single, spell_near
 from theorykit.notes.note import LETTERS, MOST_ACCIDENTALS, NATURAL_SEMITONES, Note
 from theorykit.tunes.progression import Progression
 
@@ -286,6 +286,18 @@ class MovedNote:
     chord: Chord
     moved: Note
     onto: Chord
+
+
+def moved_name(name: Note, old: Note, new: Note) -> Note:
+    """Return the name that stands to the new root as ``name`` stands to the old one.
+
+    A name that no page can hold, with more than two accidentals, gives way to a plain one.
+    """
+    place = name.fifths + new.fifths - old.fifths
+    if abs((place + 1) // 7) < MOST_ACCIDENTALS:
+        return Note.from_fifths(place)
+    semitone = (name.semitone + new.semitone - old.semitone) % 12
+    return spell_near(semitone, Note("C", 1 if place > 0 else -1))
 
 
 def keep_letters(notes: Sequence[MovedNote]) -> bool:
