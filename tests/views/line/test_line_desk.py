@@ -1,10 +1,12 @@
 """What the desk shows of a line."""
 
 import pytest
+from together import together
 
 from theorykit.harmony.colours import COLOURS, colour
 from theorykit.lines.text import Line
 from theorykit.lines.writing import write_lines
+from theorykit.notes.key import KEYS
 from theorykit.tunes.progression import FORMS, two_five_one
 from theorykit.views.line import line_view
 
@@ -34,6 +36,16 @@ def test_what_is_missing_of_the_colour_is_named_with_its_notes_and_the_shape_to_
     (told,) = section(view("half D5 8th B4 D5 Ab4 B4 | whole C5"), "the colour you chose")
     assert "A♭ (♭9) is there, E (13) is still to come" in told
     assert told.endswith("think E major triad on the 6th of V, which is the 3rd of I.")
+
+
+@together("key", [key for key in KEYS if key.mode == "major"], ids=str)
+def test_a_tension_that_sounds_has_one_name_on_the_page(key):
+    """As it stands on the staff: A for B double flat over A flat 7, G sharp where it was typed."""
+    for name in ("Ab4", "G#4"):
+        moved = Line.parse(f"half D5 8th B4 D5 {name} B4 | whole C5", SHORT).transposed(key)
+        found = line_view(moved.readable, colour("b9 13"))
+        (told,) = (row[1] for row in found.cells if row[2].startswith("♭9"))
+        assert f": {told} (♭9) is there" in section(found, "the colour you chose")[0]
 
 
 def test_without_a_note_the_colour_is_something_to_aim_at():
