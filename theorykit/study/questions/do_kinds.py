@@ -40,19 +40,21 @@ class LineJudge:
     colour: Colour
 
     def judge(self, given: Given) -> Judgement:
-        """Return whether a line spells the colour and lands on a tone of I in time."""
+        """Return whether a line spells the colour and lands on a tone of I in time, unmarred."""
         line = self._line(given)
         reading = read_line(line)
         found = reading.dominants[0] if reading.dominants else None
         if found is None:
             return Judgement(False, "The bar of V is empty.")
-        spells, lands = self._spells(found), reading.changes[-1].meets
+        spells, change = self._spells(found), reading.changes[-1]
         said = f"{_capital(found.words)}."
-        landed = f"{_capital(reading.changes[-1].words)}."
+        landed = f"{_capital(change.words)}."
         if not spells:
             return Judgement(False, f"{said} {self._wanted}")
-        if not lands:
+        if not change.meets:
             return Judgement(False, f"{said} {landed} No tone of I comes in time.")
+        if change.clashes:
+            return Judgement(False, f"{said} {_capital(change.clash_words)}.")
         return Judgement(True, f"{said} {landed}")
 
     def _line(self, given: Given) -> Line:
