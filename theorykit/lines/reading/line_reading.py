@@ -254,6 +254,8 @@ def _leap(notes: Notes, i: int) -> str:
 
 def _colourless(found: SpelledColour) -> str:
     """Propose a first colour over a dominant that has none."""
+    if found.advice:
+        return f"{found.words}; {found.advice}"
     chord = found.chord.chord
     flat_nine = above(chord.root, Degree(9, -1)).pretty
     return f"{found.words}; {flat_nine}, its ♭9, would be a first one to try"

@@ -50,12 +50,25 @@ class LineJudge:
         said = f"{_capital(found.words)}."
         landed = f"{_capital(change.words)}."
         if not spells:
-            return Judgement(False, f"{said} {self._wanted}")
+            more = f"{_capital(found.advice)}." if self._passes(found) else self._wanted
+            return Judgement(False, f"{said} {more}")
         if not change.meets:
             return Judgement(False, f"{said} {landed} No tone of I comes in time.")
         if change.clashes:
             return Judgement(False, f"{said} {_capital(change.clash_words)}.")
         return Judgement(True, f"{said} {landed}")
+
+    def headline(self, given: Given) -> str:
+        """Return the judgement in a few words."""
+        if self.judge(given).right:
+            return "spelled, and I is reached"
+        reading = read_line(self._line(given))
+        passes = any(map(self._passes, reading.dominants[:1]))
+        return "only in passing" if passes else "not there yet"
+
+    def _passes(self, found: SpelledColour) -> bool:
+        """Tell whether the colour that was asked for is there, but only passes."""
+        return bool(found.passing) and set(found.passing) == set(self.colour.tensions)
 
     def _line(self, given: Given) -> Line:
         """Return the line that was written or played."""

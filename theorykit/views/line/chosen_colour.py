@@ -39,8 +39,10 @@ class ChosenOver:
             return f"Over {name} you chose {self.colour.pretty}: {self._parts}{self._think}."
         if self.spelled is None or self.spelled.colour == self.colour or not self.there:
             return ""
-        verb = "sounds" if len(self.there) == 1 else "sound"
-        return f"Over {name} {self._sounding} {verb}, as you chose."
+        one = len(self.there) == 1
+        passing = set(self.spelled.passing).intersection(self.there)
+        passes = f", but only pass{'es' * one}" if passing else ", as you chose"
+        return f"Over {name} {self._sounding} sound{'s' * one}{passes}."
 
     @property
     def _parts(self) -> str:
