@@ -59,12 +59,21 @@ class LineJudge:
         return Judgement(True, f"{said} {landed}")
 
     def headline(self, given: Given) -> str:
-        """Return the judgement in a few words."""
-        if self.judge(given).right:
-            return "spelled, and I is reached"
+        """Return the judgement in a few words.
+
+        >>> judge = LineJudge(two_five_one("C", "short"), colour("b9"))
+        >>> for landing in ("whole G4", "8th Eb4 D4 dotted half C4"):
+        ...     judge.headline(f"half F4 quarter B3 Ab4 | {landing}")
+        'spelled, and I is reached'
+        'spelled, but the landing clashes'
+        """
         reading = read_line(self._line(given))
-        passes = any(map(self._passes, reading.dominants[:1]))
-        return "only in passing" if passes else "not there yet"
+        found, change = [*reading.dominants, None][0], reading.changes[-1]
+        if found is None or not self._spells(found):
+            return "only in passing" if found and self._passes(found) else "not there yet"
+        if not change.meets:
+            return "spelled, but I is not reached in time"
+        return f"spelled, {'but the landing clashes' if change.clashes else 'and I is reached'}"
 
     def _passes(self, found: SpelledColour) -> bool:
         """Tell whether the colour that was asked for is there, but only passes."""
