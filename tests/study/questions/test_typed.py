@@ -141,6 +141,9 @@ def test_a_bar_is_judged_by_reading_it():
     assert not one.judge("8th D5 B4 G4 F4 D4 F4 G4 B4 | whole C5").right
     late = one.judge("8th D5 B4 Ab4 E4 D4 E4 Ab4 B4 | half rest half C5")
     assert not late.right
+    marred = one.judge("8th D5 B4 Ab4 E4 D4 E4 Ab4 B4 | Eb5 D5 quarter C5 half rest")
+    assert not marred.right
+    assert marred.words.endswith("E♭ on beat 1 clashes with Cmaj7, as its ♭3rd: try E, its 3rd.")
     assert one.judge("").right is False
     with pytest.raises(TheoryError):
         one.judge("8th D5 ?")

@@ -1,12 +1,17 @@
 """What the desk shows of a line."""
 
 import pytest
+from together import together
 
 from theorykit.harmony.colours import COLOURS, colour
 from theorykit.lines.text import Line
 from theorykit.lines.writing import write_lines
+from theorykit.notes.key import KEYS
+from theorykit.notes.reader import READERS
+from theorykit.study.questions import LineJudge
 from theorykit.tunes.progression import FORMS, two_five_one
 from theorykit.views.line import line_view
+from theorykit.views.line.line_views import CHOSEN
 
 SHORT = two_five_one("C", "short")
 
@@ -36,6 +41,31 @@ def test_what_is_missing_of_the_colour_is_named_with_its_notes_and_the_shape_to_
     assert told.endswith("think E major triad on the 6th of V, which is the 3rd of I.")
 
 
+@together("key", [key for key in KEYS if key.mode == "major"], ids=str)
+def test_a_tension_that_sounds_has_one_name_on_the_page(key):
+    """As it stands on the staff: A for B double flat over A flat 7, G sharp where it was typed."""
+    for name in ("Ab4", "G#4"):
+        moved = Line.parse(f"half D5 8th B4 D5 {name} B4 | whole C5", SHORT).transposed(key)
+        found = line_view(moved.readable, colour("b9 13"))
+        (told,) = (row[1] for row in found.cells if row[2].startswith("♭9"))
+        assert f": {told} (♭9) is there" in section(found, "the colour you chose")[0]
+
+
+@together("key", [key for key in KEYS if key.mode == "major"], ids=str)
+def test_a_tension_that_only_passes_is_called_so_in_all_words(key):
+    """The headline said that no colour was added, beside a flat nine that sounded as chosen."""
+    line = Line.parse("8th F4 A4 C5 rest G4 Ab4 A4 G4 | E4 D4 E4 G4 half rest", SHORT)
+    for reader in READERS:
+        page = line.transposed(key).written_for(reader)
+        v = page.progression.chords[1].chord.pretty
+        judge, name = LineJudge(page.progression, colour("b9")), page.notes[4].pitch.note.pretty
+        told = f"Over {v} the line keeps to the chord and its key: its ♭9 only passes."
+        assert judge.headline(page) == "only in passing"
+        assert judge.judge(page).words == f"{told} On a beat it is heard as a colour."
+        box = section(line_view(line.transposed(key), colour("b9"), reader=reader), CHOSEN)
+        assert box == (f"Over {v} {name} (♭9) sounds, but only passes.",)
+
+
 def test_without_a_note_the_colour_is_something_to_aim_at():
     found = view("")
     (told,) = section(found, "the colour you chose")
@@ -55,10 +85,11 @@ def test_where_the_chosen_colour_only_passes_the_words_do_not_contradict_the_cho
 
 def test_where_the_chosen_colour_sounds_no_other_one_is_asked_for():
     text = "8th A4 G4 F4 E4 B4 A4 Ab4 F#4 | half G4 rest"
-    assert any("its ♭9, would be" in told for told in section(view(text, None), "to try next"))
+    (told,) = section(view(text, None), "to try next")
+    assert told.endswith("its ♭9 only passes; on a beat it is heard as a colour.")
     assert section(view(text, "b9"), "to try next") == ()
     assert section(view(text, "b9"), "the colour you chose") == (
-        "Over G7 A♭ (♭9) sounds, as you chose.",
+        "Over G7 A♭ (♭9) sounds, but only passes.",
     )
 
 

@@ -18,7 +18,7 @@ from theorykit.tunes.progression import PlacedChord
 DECORATION = frozenset((PASSING, "neighbour", "chromatic approach", "enclosure", "anticipation"))
 PLAIN = frozenset(degree.semitone for degree in CHORD_TONES)
 KEY_NOTES = frozenset((2, 5, 9))  # the 9, 11 and 13 that the key brings: no colour by themselves
-ELEVEN, THIRD = 5, 4
+ELEVEN, THIRD, SEVENTH = 5, 4, 11
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,8 @@ class SpelledColour:
 
     ``colour`` is the nearest row of the table of colours or None where the line keeps to the
     chord; ``missing`` are tensions of the colour that do not sound, ``extra`` tensions that are not
-    its own; ``shortcut`` is the shape to think of, or None.
+    its own; ``shortcut`` is the shape to think of, or None; ``passing`` are altered tensions that
+    only decorate a line which keeps to the chord.
 
     >>> from theorykit.lines.text import Line
     >>> from theorykit.lines.reading.line_reading import read_line
@@ -42,6 +43,7 @@ class SpelledColour:
     missing: tuple[Degree, ...]
     extra: tuple[Degree, ...]
     shortcut: Shortcut | None
+    passing: tuple[Degree, ...] = ()
 
     @property
     def is_exact(self) -> bool:
@@ -53,7 +55,8 @@ class SpelledColour:
         """What the line says, in a clause."""
         over = f"over {self.chord.chord.pretty} the line"
         if self.colour is None and not self.extra:
-            return f"{over} keeps to the chord and its key: no colour is added"
+            added = f"its {self._passing}" if self.passing else "no colour is added"
+            return f"{over} keeps to the chord and its key: {added}"
         if self.colour is None:
             return f"{over} adds {_names(self.extra)}, which together are no colour of the table"
         if self.is_exact:
@@ -61,6 +64,19 @@ class SpelledColour:
         apart = [f"without its {_names(self.missing)}"] if self.missing else []
         apart += [f"with {_names(self.extra)} besides"] if self.extra else []
         return f"{over} comes near {self.colour.spoken}, {' and '.join(apart)}"
+
+    @property
+    def _passing(self) -> str:
+        """Say what only passes."""
+        return f"{_names(self.passing)} only pass{'es' * (len(self.passing) == 1)}"
+
+    @property
+    def advice(self) -> str:
+        """How what only passes is heard as a colour, in a clause; empty where nothing does."""
+        if not self.passing:
+            return ""
+        where = "on a beat it is" if len(self.passing) == 1 else "on beats they are"
+        return f"{where} heard as a colour"
 
     @property
     def _shape(self) -> str:
@@ -95,7 +111,16 @@ def spelled_colour(
     exact = (found for found in tries if found[0] is not None and not found[1] + found[2])
     row, missing, extra = next(exact, tries[0])
     shortcut = None if row is None else shape_behind(chord.chord, row, target)
-    return SpelledColour(chord, row, missing, extra, shortcut)
+    plain = row is None and not extra
+    passing = _altered((n.degree for n, _ in told if n.degree), chord.chord) if plain else ()
+    return SpelledColour(chord, row, missing, extra, shortcut, passing)
+
+
+def _altered(found: Iterable[Degree], chord: Chord) -> tuple[Degree, ...]:
+    """Return those degrees that colour a dominant altered, each once, from low to high."""
+    own = PLAIN | KEY_NOTES | {SEVENTH} | {degree.semitone for degree in chord.degrees}
+    sounding = {degree.semitone: degree for degree in found}
+    return tuple(sounding[s] for s in sorted(sounding.keys() - own))
 
 
 def _slips_by(notes: Sequence[PlacedNote], note: PlacedNote) -> bool:

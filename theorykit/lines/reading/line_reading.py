@@ -19,7 +19,14 @@ from theorykit.lines.placed import (
     repeats_by_accident,
 )
 from theorykit.lines.reading.contour import LineShape, line_shape
-from theorykit.lines.reading.landings import NEAR, Landing, interval_words, landings
+from theorykit.lines.reading.landings import (
+    NEAR,
+    Landing,
+    interval_words,
+    landings,
+    nearest_tone,
+    shortest_way,
+)
 from theorykit.lines.reading.line_colour import SpelledColour, spelled_colour
 from theorykit.lines.reading.roles import NEIGHBOUR, PASSING, STEP, moves, role_words, roles
 from theorykit.lines.text import Line, TimedNote
@@ -108,10 +115,10 @@ def praise_and_tries(reading: LineReading, notes: Notes) -> tuple[tuple[str, ...
 def _praise(reading: LineReading, notes: Notes) -> Iterator[str]:
     """Run through what works, the most telling first."""
     yield from (found.words for found in reading.dominants if found.is_exact)
-    met = [change for change in reading.changes if change.meets]
+    met = [change for change in reading.changes if change.meets and change.fits]
     smooth = [c for c in met if c.last is not None and c.strength and abs(c.semitones) <= 2]
     yield from (change.words for change in (smooth or met)[-1:])
-    if len(met) == len(reading.changes) > 1:
+    if len(reading.changes) > 1 and all(c.meets and not c.clashes for c in reading.changes):
         at_once = all(change.is_at_once for change in reading.changes)
         yield f"a chord tone sounds {'at' if at_once else 'within a beat of'} every change"
     yield from _enclosures(reading)
@@ -171,8 +178,12 @@ def _enclosures(reading: LineReading) -> Iterator[str]:
 
 def _tries(reading: LineReading, notes: Notes) -> Iterator[str]:
     """Run through what could be better, the most audible first."""
-    yield from (_missed(change) for change in reading.misses)
-    yield from map(_hanging, (n for n in reading.notes if n.role == OUTSIDE))
+    yield from (_missed(change) for change in reading.misses if not change.clashes)
+    clashing = [change for change in reading.changes if change.clashes]
+    yield from (change.clash_words for change in clashing)
+    told = [change.first.note for change in clashing if change.first]
+    hanging = (n for n in reading.notes if n.role == OUTSIDE and n.note not in told)
+    yield from map(_hanging, hanging)
     yield from (_nearly(found) for found in reading.dominants if found.missing and found.colour)
     yield from (_leap(notes, i) for i in reading.whole.unanswered)
     for i in reading.whole.repeats[:1]:
@@ -199,17 +210,12 @@ def _tries(reading: LineReading, notes: Notes) -> Iterator[str]:
 def _missed(change: Landing) -> str:
     """Propose a chord tone near the note before the change."""
     chord = change.chord.chord
-    tones = [(degree, above(chord.root, degree)) for degree in chord.degrees if degree.number <= 7]
     where = f"no tone of {chord.pretty} comes within {_beats(NEAR)} of the change"
-    if change.last is None:
-        guide, note = min(tones, key=_guide_first)
-        return f"{where}: try {note.pretty}, its {ordinal(guide)}"
     last = change.last
-    degree, note = min(
-        tones,
-        key=lambda tone: (abs(_nearest(last.midi, tone[1].semitone)), _guide_first(tone)),
-    )
-    way = interval_words(_nearest(last.midi, note.semitone))
+    degree, note = nearest_tone(chord, None if last is None else last.midi)
+    if last is None:
+        return f"{where}: try {note.pretty}, its {ordinal(degree)}"
+    way = interval_words(shortest_way(last.midi, note))
     name = last.note.pitch.note.pretty
     if way == "comes again":
         return f"{where}: hold or repeat {name}, which is its {ordinal(degree)}"
@@ -221,21 +227,11 @@ def _beats(beats: Fraction) -> str:
     return "a beat" if beats == 1 else f"{beats} beats"
 
 
-def _guide_first(tone: tuple[Degree, object]) -> bool:
-    """Put third and seventh before the other chord tones."""
-    return tone[0].number not in (3, 7)
-
-
-def _nearest(midi: int, semitone: int) -> int:
-    """Return the shortest way in half steps from a pitch to a pitch class."""
-    return (semitone - midi + 5) % 12 - 5
-
-
 def _hanging(found: NoteReading) -> str:
     """Propose to lead an outside note on."""
     name, chord = found.note.pitch.note.pretty, found.chord
     tones = [note for d, note in zip(chord.degrees, chord.notes, strict=True) if d.number <= 7]
-    near = [n.pretty for n in tones if abs(_nearest(found.note.pitch.midi, n.semitone)) == 1]
+    near = [n.pretty for n in tones if abs(shortest_way(found.note.pitch.midi, n)) == 1]
     goal = listed(near, "or") if near else f"a tone of {chord.pretty}"
     return f"{name} {found.words}: let it go on to {goal}"
 
@@ -257,6 +253,8 @@ def _leap(notes: Notes, i: int) -> str:
 
 def _colourless(found: SpelledColour) -> str:
     """Propose a first colour over a dominant that has none."""
+    if found.advice:
+        return f"{found.words}; {found.advice}"
     chord = found.chord.chord
     flat_nine = above(chord.root, Degree(9, -1)).pretty
     return f"{found.words}; {flat_nine}, its ♭9, would be a first one to try"

@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from theorykit.lines.chord_palette import palettes
-from theorykit.lines.text import sounds_over, spelled
+from theorykit.lines.text import sounds_over, spelled_by_chords
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import AWKWARD, Degree, above, degrees, single
 from theorykit.notes.key import Key
@@ -57,7 +57,8 @@ def spelled_pitches(
         else replace(sound, names=(raised,), other=NO_RAISED_FOURTH)
         for sound in sounds_over(over, times, midis, own)
     ]
-    found = spelled(sounds, held)
+    under = [over.chord_at(start).chord for start in starts]
+    found = spelled_by_chords(sounds, under, held)
     return tuple(Pitch.numbered(n, midi) for n, midi in zip(found, midis, strict=True))
 
 

@@ -8,7 +8,7 @@ from theorykit.lines.text.line_spelling import (
     legible_names,
     single_names,
     sounds_over,
-    spelled,
+    spelled_by_chords,
 )
 from theorykit.lines.text.tripping import carries_on, trips
 
@@ -26,6 +26,6 @@ __all__ = [
     "read_so_far",
     "single_names",
     "sounds_over",
-    "spelled",
+    "spelled_by_chords",
     "trips",
 ]

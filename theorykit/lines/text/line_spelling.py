@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from theorykit.harmony.tensions import degrees_over
+from theorykit.lines.text.altered_names import bound_names, parted
 from theorykit.lines.text.legibility import (
     HARDLY,
     MISNAMED,
@@ -74,6 +75,16 @@ def spelled(sounds: Sequence[Sound], held: Iterable[Note]) -> tuple[Note, ...]:
     tried = [own_choices(sound, in_key) for sound in sounds]
     accepted = [{name for name, _ in choices} for choices in tried]
     return best_names(sounds, _one_name_in_a_bar(sounds, accepted, in_key), in_key)
+
+
+def spelled_by_chords(
+    sounds: Sequence[Sound], chords: Sequence[Chord], held: Iterable[Note]
+) -> tuple[Note, ...]:
+    """Return the names of a line that was played, each of whose notes stands over a chord.
+
+    The b9 and b13 of a dominant have its letters; a pitch may have two names over two chords.
+    """
+    return spelled(parted(bound_names(sounds, chords), chords), held)
 
 
 def sounds_over(
@@ -336,7 +347,15 @@ def page_names(notes: Sequence[MovedNote], held: Iterable[Note]) -> tuple[Note, 
     if all(note.moved == note.name for note in notes):
         return tuple(single(note.moved) for note in notes)
     in_key = frozenset(held)
-    return spelled([_on_page(note, in_key) for note in notes], in_key)
+    chords = [note.onto for note in notes]
+    sounds = bound_names([_on_page(note, in_key) for note in notes], chords)
+    return spelled(parted(sounds, chords) if _has_two_names(notes) else sounds, in_key)
+
+
+def _has_two_names(notes: Sequence[MovedNote]) -> bool:
+    """Tell whether a pitch has two names in a bar, where the line comes from."""
+    named = {(note.sound.bar, note.name) for note in notes}
+    return len(named) > len({(bar, name.semitone) for bar, name in named})
 
 
 def _on_page(note: MovedNote, in_key: frozenset[Note]) -> Sound:

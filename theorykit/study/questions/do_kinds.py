@@ -40,20 +40,44 @@ class LineJudge:
     colour: Colour
 
     def judge(self, given: Given) -> Judgement:
-        """Return whether a line spells the colour and lands on a tone of I in time."""
+        """Return whether a line spells the colour and lands on a tone of I in time, unmarred."""
         line = self._line(given)
         reading = read_line(line)
         found = reading.dominants[0] if reading.dominants else None
         if found is None:
             return Judgement(False, "The bar of V is empty.")
-        spells, lands = self._spells(found), reading.changes[-1].meets
+        spells, change = self._spells(found), reading.changes[-1]
         said = f"{_capital(found.words)}."
-        landed = f"{_capital(reading.changes[-1].words)}."
+        landed = f"{_capital(change.words)}."
         if not spells:
-            return Judgement(False, f"{said} {self._wanted}")
-        if not lands:
+            more = f"{_capital(found.advice)}." if self._passes(found) else self._wanted
+            return Judgement(False, f"{said} {more}")
+        if not change.meets:
             return Judgement(False, f"{said} {landed} No tone of I comes in time.")
+        if change.clashes:
+            return Judgement(False, f"{said} {_capital(change.clash_words)}.")
         return Judgement(True, f"{said} {landed}")
+
+    def headline(self, given: Given) -> str:
+        """Return the judgement in a few words.
+
+        >>> judge = LineJudge(two_five_one("C", "short"), colour("b9"))
+        >>> for landing in ("whole G4", "8th Eb4 D4 dotted half C4"):
+        ...     judge.headline(f"half F4 quarter B3 Ab4 | {landing}")
+        'spelled, and I is reached'
+        'spelled, but the landing clashes'
+        """
+        reading = read_line(self._line(given))
+        found, change = [*reading.dominants, None][0], reading.changes[-1]
+        if found is None or not self._spells(found):
+            return "only in passing" if found and self._passes(found) else "not there yet"
+        if not change.meets:
+            return "spelled, but I is not reached in time"
+        return f"spelled, {'but the landing clashes' if change.clashes else 'and I is reached'}"
+
+    def _passes(self, found: SpelledColour) -> bool:
+        """Tell whether the colour that was asked for is there, but only passes."""
+        return bool(found.passing) and set(found.passing) == set(self.colour.tensions)
 
     def _line(self, given: Given) -> Line:
         """Return the line that was written or played."""

@@ -11,19 +11,22 @@ from theorykit.lines.placed import merged_chords
 from theorykit.lines.reading import LineReading, SpelledColour, shape_behind
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import Degree, above
+from theorykit.notes.note import Note
 
 
 @dataclass(frozen=True, slots=True)
 class ChosenOver:
     """A colour over one dominant: the tensions that sound and those that are missing.
 
-    ``after`` is the chord that follows; ``spelled`` what the line says by itself, or None where it
-    is silent over the chord.
+    ``names`` are those of the tensions that sound, as they stand in the line; ``after`` is the
+    chord that follows; ``spelled`` what the line says by itself, or None where it is silent over
+    the chord.
     """
 
     chord: Chord
     colour: Colour
     there: tuple[Degree, ...]
+    names: tuple[Note, ...]
     missing: tuple[Degree, ...]
     after: Chord | None
     spelled: SpelledColour | None
@@ -36,26 +39,30 @@ class ChosenOver:
             return f"Over {name} you chose {self.colour.pretty}: {self._parts}{self._think}."
         if self.spelled is None or self.spelled.colour == self.colour or not self.there:
             return ""
-        verb = "sounds" if len(self.there) == 1 else "sound"
-        return f"Over {name} {self._named(self.there)} {verb}, as you chose."
+        one = len(self.there) == 1
+        passing = set(self.spelled.passing).intersection(self.there)
+        passes = f", but only pass{'es' * one}" if passing else ", as you chose"
+        return f"Over {name} {self._sounding} sound{'s' * one}{passes}."
 
     @property
     def _parts(self) -> str:
         """Say which tensions are there and which are not."""
-        told = [f"{self._named(self.there)} {_are(self.there)} there"] if self.there else []
-        told.append(f"{self._named(self.missing)} {_are(self.missing)} still to come")
+        told = [f"{self._sounding} {_are(self.there)} there"] if self.there else []
+        root = self.chord.root
+        to_come = _named([above(root, degree) for degree in self.missing], self.missing)
+        told.append(f"{to_come} {_are(self.missing)} still to come")
         return ", ".join(told)
+
+    @property
+    def _sounding(self) -> str:
+        """List the tensions that sound."""
+        return _named(self.names, self.there)
 
     @property
     def _think(self) -> str:
         """Say the shape to think of."""
         shape = shape_behind(self.chord, self.colour, self.after)
         return f"; think {shape.words}" if shape else ""
-
-    def _named(self, found: Iterable[Degree]) -> str:
-        """List degrees with the notes that they are over the chord."""
-        root = self.chord.root
-        return listed(f"{above(root, degree).pretty} ({degree.pretty})" for degree in found)
 
 
 def chosen_over(reading: LineReading, row: Colour) -> Iterator[ChosenOver]:
@@ -75,17 +82,24 @@ def chosen_over(reading: LineReading, row: Colour) -> Iterator[ChosenOver]:
     spelled = {found.chord.start: found for found in reading.dominants}
     at = 0
     for placed, after in zip(chords, [*chords[1:], None], strict=True):
-        sounding = set()
+        chord = placed.chord
+        sounding: dict[int, Note] = {}
         while at < len(reading.notes) and reading.notes[at].note.start < placed.end:
-            degree = reading.notes[at].degree
-            sounding.add(degree.semitone if degree is not None else None)
+            name = reading.notes[at].note.pitch.note
+            sounding.setdefault((name.semitone - chord.root.semitone) % 12, name)
             at += 1
-        if placed.chord.kind.is_dominant:
+        if chord.kind.is_dominant:
             there = tuple(d for d in row.tensions if d.semitone in sounding)
+            names = tuple(sounding[degree.semitone] for degree in there)
             missing = tuple(d for d in row.tensions if d not in there)
             goal = after.chord if after is not None else None
-            own = spelled.get(placed.start)
-            yield ChosenOver(placed.chord, row, there, missing, goal, own)
+            yield ChosenOver(chord, row, there, names, missing, goal, spelled.get(placed.start))
+
+
+def _named(notes: Iterable[Note], found: Iterable[Degree]) -> str:
+    """List notes with the degrees that they are over the chord."""
+    pairs = zip(notes, found, strict=True)
+    return listed(f"{note.pretty} ({degree.pretty})" for note, degree in pairs)
 
 
 def _are(found: tuple[Degree, ...]) -> str:

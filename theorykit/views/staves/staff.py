@@ -308,7 +308,10 @@ def _landings(reading: LineReading) -> set[TimedNote]:
     return {
         change.first.note
         for change in reading.changes
-        if change.meets and change.first is not None and ending[change.chord.start].kind.is_dominant
+        if change.meets
+        and not change.clashes
+        and change.first is not None
+        and ending[change.chord.start].kind.is_dominant
     }
 
 

@@ -349,9 +349,9 @@ class PlayIn(ChosenChanges):
         if not self.state.form:
             return []
         page = self.line.written_for(self.reads)
-        found = LineJudge(page.progression, self.over_v).judge(page)
-        first = "spelled, and I is reached" if found.right else "not there yet"
-        return [f"{self.over_v.pretty} over V: {first}. {found.words}"]
+        judge = LineJudge(page.progression, self.over_v)
+        first, words = judge.headline(page), judge.judge(page).words
+        return [f"{self.over_v.pretty} over V: {first}. {words}"]
 
 
 def play_in(
