@@ -158,6 +158,8 @@ def taken_line(
     _check_clock(tempo, start)
     beat = found_beat([(n.start, n.end, n.midi) for n in voice], progression, tempo, start)
     kept = _inside(beat.quantised.notes, progression)
+    if not kept:
+        raise TheoryError(_none_inside(voice, beat, progression))
     notes = _notes(kept, progression)
     line = Line(progression, notes)
     sure = _confidences(voice, beat)
@@ -251,6 +253,20 @@ def _inside(notes: Sequence[Written], progression: Progression) -> list[Written]
         for one in notes
         if earliest < one.start < end
     ]
+
+
+def _none_inside(voice: Sequence[HeardNote], beat: Beat, over: Progression) -> str:
+    """Say that no note falls into the bars, and where they are."""
+    late = sum(beat.beats(note.start) >= over.beats for note in voice)
+    where = "after the last bar" if late else "before the first bar and its pickup"
+    if 0 < late < len(voice):
+        where = "before the first bar or after the last"
+    first, bars = min(note.start for note in voice), f"{len(over)} bar{'s' * (len(over) != 1)}"
+    told = f"all {len(voice)} notes came" if len(voice) > 1 else "the only note came"
+    return (
+        f"{told} {where}, the first at {first:.1f} s (want notes in the {bars} from "
+        f"{beat.start:.1f} s on at {beat.tempo:.0f} beats a minute)"
+    )
 
 
 def _notes(kept: Sequence[Written], progression: Progression) -> tuple[TimedNote, ...]:
