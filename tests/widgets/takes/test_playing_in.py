@@ -194,8 +194,19 @@ def test_a_take_that_does_not_arrive_whole_is_refused(page):
 def test_a_silent_take_is_told_and_the_line_stays(page):
     played(page, line_in("C"))
     catch(page, np.zeros(RATE))
-    assert "silent" in page.listener.problem.value
+    assert "The take is silent" in page.listener.problem.value
     assert page.line.text == line_in("C").text
+
+
+def test_noise_and_notes_after_the_last_bar_leave_the_line(page):
+    played(page, line_in("C"))
+    said = page.told.value
+    catch(page, np.random.default_rng(1).normal(0, 0.1, 3 * RATE))
+    assert "No melody was heard" in page.listener.problem.value
+    sent = [[40.0, 0x90, 60, 80], [40.4, 0x80, 60, 0]]
+    told(page, {"take": 2, "sent": sent, "end": 41.0, "start": START, "tempo": TEMPO})
+    assert "The only note came after the last bar" in page.listener.problem.value
+    assert (page.line.text, page.told.value) == (line_in("C").text, said)
 
 
 def test_a_take_without_a_note_leaves_the_one_before_with_its_recording(page):
@@ -435,7 +446,7 @@ def test_a_take_of_a_keyboard_becomes_a_line_in_time_with_the_band(page):
     assert page.line.text == line.text
     assert "No " not in page.told.value
     told(page, {"take": 2, "sent": [], "end": 0, "start": None, "tempo": None})
-    assert "no note was played" in page.listener.problem.value
+    assert "No note was played" in page.listener.problem.value
     ((refused, _),) = told(page, {"take": 3, "sent": [[0, 1, 2]], "end": 0})
     assert "no MIDI message" in refused["problem"]
     assert page.line.text == line.text

@@ -5,6 +5,7 @@ from theorykit.lines.taking.mending import WAYS, mended, note_words
 from theorykit.lines.taking.names_of_sounds import spelled_pitches
 from theorykit.lines.taking.one_voice import Played
 from theorykit.lines.taking.taken_lines import (
+    DOUBTFUL,
     NO_TEMPO,
     HeardNote,
     TakenLine,
@@ -16,6 +17,7 @@ from theorykit.lines.taking.whole_lines import better_place
 from theorykit.lines.taking.written_notes import Quantised, quantised
 
 __all__ = [
+    "DOUBTFUL",
     "NO_TEMPO",
     "WAYS",
     "HeardNote",

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 
 from theorykit.errors import TheoryError
+from theorykit.harmony.wording import sentence
 from theorykit.show.html_text import sentences_html
 from theorykit.widgets.controls import button, guarded, in_notebook, panel, picture, put, safely
 from theorykit.widgets.faults import Page
@@ -36,7 +37,7 @@ class Listener(Page):
         self.stop = button("stop listening", self._stop, "leave everything as it is")
         self.stop.layout.display = "none"
         self.told, self.problem = picture(), picture()
-        super().__init__([panel(self.told, self.stop), self.problem])
+        super().__init__([self.problem, panel(self.told, self.stop)])
 
     def hear(self, recording: Recording) -> None:
         """Begin to listen to a recording; one that is being listened to is left."""
@@ -76,12 +77,15 @@ class Listener(Page):
     def _failed(self, wrong: Exception) -> None:
         """Say why nothing was found, as it is said of every answer."""
 
+        is_refusal = isinstance(wrong, TheoryError)
+        said = TheoryError(sentence(str(wrong))) if is_refusal else wrong
+
         def again() -> None:
-            raise wrong
+            raise said
 
         put(self.told, "")
         safely(self.problem, again)(self.stop)
-        if isinstance(wrong, TheoryError):
+        if is_refusal:
             told = self._lost()
             put(self.told, sentences_html("", told) if told else "")
 
