@@ -146,9 +146,23 @@ def test_the_delay_that_was_measured_goes_before_what_the_browser_says(page, tmp
         assert said["told"].startswith("This machine hears 1")
         assert own_delay() == pytest.approx(0.11, abs=0.003)
         assert page.recorder.recording is None
+        assert page.recorder.delay == round(1000 * own_delay())
         catch(page, np.concatenate([np.zeros(int(0.11 * RATE)), tones(line_in("C"))]), late=0.01)
     assert page.line.text == line_in("C").text
     assert "throughout" not in page.told.value
+    with own_files_in(tmp_path / "own"):
+        assert play_in(form="short").recorder.delay == page.recorder.delay
+        ((said, _),) = told(page, {"forget": True})
+        assert "Forgotten" in said["told"]
+        assert page.recorder.delay is own_delay() is None
+
+
+def test_the_page_asks_whether_python_is_there_and_learns_that_a_take_has_come(page):
+    assert told(page, {"there": 17}) == [({"there": 17}, [])]
+    catch(page, tones(line_in("C")))
+    assert page.recorder.got == 1
+    told(page, {"take": 44, "sent": [], "end": 0, "start": None, "tempo": None})
+    assert page.recorder.got == 44
 
 
 def test_a_take_without_the_band_finds_its_start_or_its_tempo_too(page):
@@ -399,12 +413,13 @@ def test_it_goes_into_the_book_onto_the_desk_and_onto_the_handout(tmp_path):
     page.sending.buttons["keep it in the book"].click()
     assert "no line yet" in page.sending.problem.value
     played(page, line_in("C"))
+    page.tempo.value = 96
     for one in page.sending.buttons.values():
         one.click()
         assert page.sending.problem.value == ""
     book = PhraseBook(tmp_path / "thursday.sqlite")
     assert book.phrase(book.names[0]).line.text == line_in("C").text
-    assert lines.text.value == line_in("C").text
+    assert (lines.text.value, lines.hearing.tempo.value) == (line_in("C").text, 96)
     assert sheet.handout.blocks[-1].line == line_in("C").text
 
 
@@ -559,3 +574,61 @@ def test_no_line_asks_over_other_chords_and_no_recording_goes_with_another_line(
 
 def test_rounds_and_levels_are_among_what_is_kept(page):
     assert {"rounds", "player"} <= set(page._settings)
+
+
+# === The take that is held is heard again, otherwise ===
+
+
+def test_a_take_is_heard_again_at_another_tempo_and_over_other_chords(page):
+    again = page.listener.again
+    assert again.layout.display == "none"
+    page.way.value, page.tempo.value = "alone, at this tempo", 2 * TEMPO
+    wave = tones(line_in("C"))
+    catch(page, wave, start=None)
+    assert "quarter" in page.line.text
+    assert again.layout.display == ""
+    page.tempo.value = TEMPO
+    again.click()
+    assert page.line.text == line_in("C").text
+    page.way.value, page.tempo.value = "alone, the tempo is found", 90
+    again.click()
+    assert "No tempo was given" in page.told.value
+    page.key.value, page.way.value, page.tempo.value = "Db major", "alone, at this tempo", TEMPO
+    again.click()
+    assert page.line.progression == two_five_one("Db", "short")
+    assert [n.pitch.midi for n in page.line] == [n.pitch.midi for n in line_in("C")]
+    told(page, {"drop": True})
+    assert again.layout.display == "none"
+    again.click()
+    assert "No take is held" in page.listener.problem.value
+
+
+def test_what_came_too_late_at_one_tempo_is_heard_again_at_another(page):
+    line = line_in("C")
+    played(page, line)
+    late = [(9.0 + a, 9.0 + b, midi) for a, b, midi in rows(line)]
+    sent = [[s, k, m, 80] for a, b, m in late for s, k in ((a, 0x90), (b, 0x80))]
+    told(page, {"take": 2, "sent": sorted(sent), "end": 14.0, "start": 0.0, "tempo": TEMPO})
+    assert "All 9 notes came after the last bar" in page.listener.problem.value
+    assert "hears the new one" in page.listener.told.value
+    page.opening.start.value = "9"
+    page.listener.again.click()
+    assert page.line.text == line.text
+    assert page.listener.told.value == page.listener.problem.value == ""
+
+
+def test_a_file_is_heard_again_with_what_is_told_for_it(page):
+    page.opening.file.value = uploaded("free.mid", freely_played([0.3 * n for n in range(12)]))
+    page.tempo.value, page.opening.clocked.value = 200, True
+    page.listener.again.click()
+    assert [one.start for one in page.line.notes] == [*range(8)]
+    assert "4 heard notes are left out: after the last bar" in page.told.value
+    assert page.recorder.has == 0  # there is nothing to be heard
+
+
+def test_a_take_over_the_band_keeps_its_first_bar_when_it_is_heard_again(page):
+    catch(page, tones(line_in("C")))
+    page.instrument.value = "trumpet"
+    page.listener.again.click()
+    assert page.line.text == line_in("C").text
+    assert "No " not in page.told.value

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from os import PathLike
@@ -15,7 +15,7 @@ from theorykit.harmony.wording import sentence
 from theorykit.lines.parts import MELODY_SOUNDS
 from theorykit.lines.taking import TakenLine, better_place, compass_of, mended, note_words
 from theorykit.lines.text import Line
-from theorykit.notes.reader import READERS, Reader, page_of
+from theorykit.notes.reader import Reader, page_of
 from theorykit.show.html_text import sentences_html
 from theorykit.show.pictures import picture_svg
 from theorykit.study.questions import LineJudge
@@ -33,7 +33,7 @@ from theorykit.widgets.controls import (
     safely,
     watch,
 )
-from theorykit.widgets.handouts import HandoutDesk, line_block
+from theorykit.widgets.handouts import HandoutDesk
 from theorykit.widgets.hearing import NARROW, NARROW_LABEL
 from theorykit.widgets.line_page import LinePage
 from theorykit.widgets.lines import Keeping, LineDesk, line_title
@@ -46,17 +46,18 @@ from theorykit.widgets.takes.recordings import Recording, Round, heard_rounds
 from theorykit.widgets.takes.round_desk import RoundDesk
 from theorykit.widgets.takes.take_files import TakeOpening
 from theorykit.widgets.takes.tempo_offer import TempoOffer
-from theorykit.widgets.works import Hands, MyWork, Sending, by_label, place_of
+from theorykit.widgets.takes.ways_on import Sent, WaysOn
+from theorykit.widgets.works import Hands, MyWork, by_label, place_of
 
 BAND, IN_TIME, FREE = "over the band", "alone, at this tempo", "alone, the tempo is found"
 ANY, JOIN = "not told", "join with the next"
-STAYS = "The line, what is said of it and its recording are those of the take before."
+STAYS = (
+    "The line, what is said of it and its recording are those of the take before; "
+    "\u201clisten again\u201d hears the new one."
+)
 PERHAPS = (
     "The line would read more plainly an eighth {0}: more chord tones and long notes on the beat, "
     "fewer held over it. If it was meant so, press \u201cwhole line {0}\u201d."
-)
-OTHER_OCTAVE = (
-    "It may stand in another octave there, where a page is for all who read its key or clef."
 )
 TABS = ("keep", "open a file")
 
@@ -93,6 +94,7 @@ class PlayIn(ChosenChanges):
         self._empty = empty.data
         self.taken: TakenLine | None = None
         self._before: Recording | None = None  # of the line on the page
+        self._last: Recording | None = None  # as it came
         if instrument:
             compass_of(instrument)
         self.problem, self.told, self.timing = picture(), picture(), picture()
@@ -100,7 +102,7 @@ class PlayIn(ChosenChanges):
         self._add_controls(tempo, instrument)
         self.how = picture()
         self._add_rooms("" if book is None else expect_path(book, "a phrase book"))
-        self._add_ways_on(lines, handout)
+        self.sending = WaysOn(self.keeping.keep_unnamed, self._sent, lines, handout)
         place = place_of("take", draft, {**empty.data, "colour": self.colour.value})
         hands = Hands(lambda: self.state.data, self._bring, line_title, self._settings)
         self.mine = MyWork("line", place, hands, self._empty, path)
@@ -130,21 +132,11 @@ class PlayIn(ChosenChanges):
             self.rounds.take,
             partial(setattr, self.recorder, "listens"),
             self._give_back,
+            self._hear_again,
         )
         self.notes = NoteDesk(self._mend, lambda: self.mine.undo.click())
         self.keeping = Keeping(self._kept, book)
-        self.opening = TakeOpening(lambda: self.tempo.value, self._hear)
-
-    def _add_ways_on(self, lines: LineDesk | None, handout: HandoutDesk | None) -> None:
-        """Add the buttons that send the line on: to the book, and to desks that are open."""
-        self.sending = Sending()
-        self.sending.to("keep it in the book", self.keeping.keep_unnamed, "under a name of its own")
-        if lines is not None:
-            to_lines = partial(self._to_lines, lines)
-            self.sending.to("put it on the desk for lines", to_lines, "as a line of its own")
-        if handout is not None:
-            to_handout = partial(self._to_handout, handout)
-            self.sending.to("put it on the handout", to_handout, "after the block chosen there")
+        self.opening = TakeOpening(lambda: self.tempo.value, self._opened)
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one works."""
@@ -180,12 +172,32 @@ class PlayIn(ChosenChanges):
 
     def _played(self, recording: Recording) -> None:
         """Something was recorded on the page."""
+        self._last = recording
         if recording.tempo is None and self.way.value == IN_TIME:
             recording = replace(recording, tempo=self.tempo.value)
-        self._hear(replace(recording, places=self.rounds.places(recording, self.over)))
+        self._hear(recording)
+
+    def _hear_again(self) -> None:
+        """Take the take that is held down once more, by the clock of the moment."""
+        if self._last is None:
+            raise TheoryError("no take is held (want another one)")
+        now = self.opening.clock(self._last)
+        if self._last.slider is None:  # it was recorded here
+            over_band = self.way.value == BAND and self._last.tempo is not None
+            tempo = now.slider if over_band or self.way.value == IN_TIME else None
+            start = self._last.start if over_band and now.start is None else now.start
+            now = replace(now, tempo=tempo, start=start, slider=None)
+        self._hear(now)
+
+    def _opened(self, recording: Recording) -> None:
+        """A file was opened."""
+        self._last = recording
+        self._hear(recording)
 
     def _hear(self, recording: Recording) -> None:
         """Take a recording down; it can be heard whatever comes of it."""
+        if recording.slider is None:
+            recording = replace(recording, places=self.rounds.places(recording, self.over))
         put(self.notes.problem, "")
         self.recorder.hold(recording)
         self.listener.hear(recording)
@@ -200,7 +212,7 @@ class PlayIn(ChosenChanges):
 
     def _forget(self) -> None:
         """Let the sound of the take go, wherever it is."""
-        self._before = None
+        self._before = self._last = None
         self.rounds.forget()
         self.listener.forget()
 
@@ -244,32 +256,16 @@ class PlayIn(ChosenChanges):
         """Return what a phrase book is given."""
         return self._whole, self.view.kept_colour
 
+    def _sent(self) -> Sent:
+        """Return what another desk is given."""
+        return Sent(self._whole, self.view.kept_colour, self.reads, self.tempo.value)
+
     @property
     def _whole(self) -> Line:
         """The line, which has notes."""
         if not self.line.notes:
             raise TheoryError("no line yet (want a take, or a recording that is opened)")
         return self.line
-
-    def _to_lines(self, desk: LineDesk) -> str:
-        """Put the line on the desk for lines."""
-        draft = LineDraft(self.over).taken(self._whole)
-        desk.mine.take(draft.data, "This is what you played in, as a line of your own.")
-        pages = [one for _, one in desk.reader.options]
-        if self.reads in pages:
-            desk.reader.value = self.reads
-        return f"It is on the desk for lines.{self._other_octave(pages)}"
-
-    def _to_handout(self, desk: HandoutDesk) -> str:
-        """Put the line on the handout."""
-        place = desk.add(line_block(self._whole, self.view.kept_colour))
-        desk.choose(place)
-        told = f"It is block {place + 1} of the handout {desk.handout.title}."
-        return f"{told}{self._other_octave(READERS)}"
-
-    def _other_octave(self, pages: Sequence[Reader]) -> str:
-        """Say that the line may stand elsewhere where there is no such page as this one."""
-        return "" if self.reads in pages else f" {OTHER_OCTAVE}"
 
     # Another line, and another look at it.
 
