@@ -199,6 +199,7 @@ LOW_SAXOPHONES = (
 # it sounds, a double bass an octave up).
 _PAGES = {
     ("B flat", "tenor saxophone"): LOW_SAXOPHONES[0],
+    ("E flat", "baritone saxophone"): LOW_SAXOPHONES[1],
     ("bass clef", "trombone"): replace(READERS[4], octaves=0, players="trombone, as it sounds"),
     ("bass clef", "double bass"): replace(
         BASSIST, octaves=1, players="double bass; it sounds an octave lower than written"

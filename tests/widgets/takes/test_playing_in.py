@@ -632,3 +632,64 @@ def test_a_take_over_the_band_keeps_its_first_bar_when_it_is_heard_again(page):
     page.listener.again.click()
     assert page.line.text == line_in("C").text
     assert "No " not in page.told.value
+
+
+# === What is said, and what is not said any more ===
+
+
+def test_a_typing_error_in_changes_is_pointed_at_and_nothing_old_is_said(page):
+    played(page, line_in("C"))
+    page.changes.value = "Gm7 C7 | Fmaj7"
+    assert "notes stayed" in page.told.value
+    page.changes.value = "Gm7 Cq7 | Fmaj7"
+    assert "not a chord: 'Cq7'" in page.problem.value
+    assert "line 5" not in page.problem.value
+    assert "notes stayed" not in page.told.value
+
+
+def test_notes_that_went_into_another_form_did_not_stay(page):
+    page.put_down(take_down([(0, 0.9, 65), (2.0, 3.9, 64)], page.over, tempo=TEMPO, start=0))
+    page.changes.value = "Dm7 G7 | Em7"
+    page.form.value = "long"
+    assert "notes stayed" in page.told.value  # over chords of no form they cannot move
+    page.form.value = "short"
+    assert "notes stayed" not in page.told.value
+
+
+def test_what_was_played_is_told_as_such_until_it_is_there_again(tmp_path):
+    page = play_in(form="short", path=tmp_path / "drafts.sqlite")
+    played(page, line_in("C"))
+    assert "What you played is kept" in page.mine.told.value
+    page.mine.write()
+    again = play_in(form="short", path=tmp_path / "drafts.sqlite")
+    assert "as you left it" in again.mine.told.value
+    again.mine.undo.click()
+    assert "What you played" not in again.mine.told.value
+
+
+def test_an_empty_midi_file_is_refused_under_its_own_name(page):
+    file = mido.MidiFile()
+    file.tracks.append(mido.MidiTrack())
+    data = io.BytesIO()
+    file.save(file=data)
+    page.opening.file.value = uploaded("ida.mid", data.getvalue())
+    assert "ida.mid" in page.listener.problem.value
+    assert "was opened" not in page.opening.told.value
+
+
+def test_a_name_that_is_taken_is_refused_in_the_words_of_the_page(page):
+    played(page, line_in("C"))
+    for _ in range(2):
+        page.keeping.name.value = "Ida's turn"
+        page.keeping.keep.click()
+    assert "replace the phrase of this name\u201d ticked" in page.keeping.problem.value
+
+
+def test_rounds_are_told_as_text_at_concert_pitch_on_every_page(page):
+    page.rounds.count.value = 2
+    strike(page, line_in("C"), START, START + 8 * 60 / TEMPO)
+    assert "what was played" in page.rounds.compared.value
+    page.instrument.value, page.reader.value = "baritone saxophone", reader("E flat")
+    assert page.reads.semitones == 21  # a major thirteenth (common practice)
+    assert "at concert pitch" in page.rounds.compared.value
+    assert page.rounds.compared.value.count(line_in("C").text) == 2

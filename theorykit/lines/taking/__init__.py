@@ -1,6 +1,6 @@
 """Taking down: notes as they were played, set on the grid of a page."""
 
-from theorykit.lines.taking.compasses import compass_of
+from theorykit.lines.taking.compasses import COMPASSES, compass_of
 from theorykit.lines.taking.mending import WAYS, mended, note_words
 from theorykit.lines.taking.names_of_sounds import spelled_pitches
 from theorykit.lines.taking.one_voice import Played
@@ -17,6 +17,7 @@ from theorykit.lines.taking.whole_lines import better_place
 from theorykit.lines.taking.written_notes import Quantised, quantised
 
 __all__ = [
+    "COMPASSES",
     "DOUBTFUL",
     "NO_TEMPO",
     "WAYS",

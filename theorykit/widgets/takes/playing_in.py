@@ -12,8 +12,14 @@ import ipywidgets as ipw
 
 from theorykit.errors import TheoryError, expect_path
 from theorykit.harmony.wording import sentence
-from theorykit.lines.parts import MELODY_SOUNDS
-from theorykit.lines.taking import TakenLine, better_place, compass_of, mended, note_words
+from theorykit.lines.taking import (
+    COMPASSES,
+    TakenLine,
+    better_place,
+    compass_of,
+    mended,
+    note_words,
+)
 from theorykit.lines.text import Line
 from theorykit.notes.reader import Reader, page_of
 from theorykit.show.html_text import sentences_html
@@ -59,6 +65,7 @@ PERHAPS = (
     "The line would read more plainly an eighth {0}: more chord tones and long notes on the beat, "
     "fewer held over it. If it was meant so, press \u201cwhole line {0}\u201d."
 )
+PLAYED = "What you played is kept as a line of your own."
 TABS = ("keep", "open a file")
 
 
@@ -116,7 +123,7 @@ class PlayIn(ChosenChanges):
 
     def _add_controls(self, tempo: float, instrument: str) -> None:
         """Add what else is chosen before one plays."""
-        self.instrument = choice("instrument", [ANY, *MELODY_SOUNDS], instrument or ANY)
+        self.instrument = choice("instrument", [ANY, *COMPASSES], instrument or ANY)
         self.way = choice("play", [BAND, IN_TIME, FREE], BAND)
         self.tempo = tempo_slider(tempo)
         self.offered = TempoOffer(self.tempo)
@@ -204,6 +211,7 @@ class PlayIn(ChosenChanges):
 
     def _give_back(self) -> str:
         """Hold the recording of the line on the page again, where the new take has no note."""
+        put(self.opening.told, "")
         if self.report_of is None:
             return ""
         if self._before is not None:
@@ -231,6 +239,7 @@ class PlayIn(ChosenChanges):
         self.taken, self._before = taken, None
         if not keeps_tempo:
             self.offered.follow(taken)
+        self.mine.news = PLAYED
         self._replace(lambda: self.state.taken(taken.line))
         self.player.chosen = min(1, len(self.player.shown) - 1)
 
@@ -293,6 +302,11 @@ class PlayIn(ChosenChanges):
         self.state = LineDraft(self.over) if is_new else LineDraft.of(data)
         self._show_choices(self._moved)
         self._show()
+
+    def _refused(self) -> None:
+        """Changes were refused: what was said of the ones before goes."""
+        self.state = replace(self.state, told="")
+        self._tell()
 
     def _replace(self, make: Callable[[], LineDraft]) -> None:
         """Put another line on the page, as a step that can be taken back."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
@@ -128,9 +129,19 @@ def _heard(recording: Recording, over: Progression, instrument: str | None) -> T
             raise TheoryError("no note was played (want one melody on the keyboard)")
         return down(list(recording.sound))
     with TemporaryDirectory() as folder:
-        file = Path(folder) / "take.mid"
+        file = Path(folder) / _file_name(recording.name)
         file.write_bytes(recording.sound)
         return down(file)
+
+
+def _file_name(name: str) -> str:
+    """Return a name under which a MIDI file can lie anywhere, its own where that is plain.
+
+    >>> _file_name("lessons/ida.mid"), _file_name("what?.mid")
+    ('ida.mid', 'take.mid')
+    """
+    plain = Path(name).name
+    return plain if re.fullmatch(r"[\w .-]{1,60}\.midi?", plain) else "take.mid"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
