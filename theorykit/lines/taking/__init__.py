@@ -1,6 +1,7 @@
 """Taking down: notes as they were played, set on the grid of a page."""
 
 from theorykit.lines.taking.compasses import COMPASSES, compass_of
+from theorykit.lines.taking.ghost_notes import left_ghosts, put_back, report_beside
 from theorykit.lines.taking.mending import WAYS, mended, note_words
 from theorykit.lines.taking.names_of_sounds import spelled_pitches
 from theorykit.lines.taking.one_voice import Played
@@ -28,9 +29,12 @@ __all__ = [
     "better_place",
     "compass_of",
     "fits_better",
+    "left_ghosts",
     "mended",
     "note_words",
+    "put_back",
     "quantised",
+    "report_beside",
     "retaken",
     "spelled_pitches",
     "taken_line",

@@ -30,6 +30,7 @@ SAME = 1e-3  # beats: within which two times are one; the start of the first bar
 MOST_TOLD = 8
 MOVES = tuple(Fraction(n, 2) for n in (-1, 1, -2, 2))  # beats by which a whole line may be moved
 UNDER = ", where another sounds"
+FAINT = "Faint is the band, the room, or a ghost note."
 NO_TEMPO = "No tempo was given"
 ASTRAY = (
     "The notes fit {} beats a minute badly: their rhythm is a guess, and nothing is said of your "
@@ -173,7 +174,7 @@ def taken_line(
     report = _report(taken, left, beat, tempo, start, tuning, progression)
     if faint:
         words = _left_words(faint, "faint note", beat, progression)
-        report += (f"{words} Faint is the band, or the room.",)
+        report += (f"{words} {FAINT}",)
     swing = round(second / (1 - second), 2)
     return TakenLine(
         *(line, taken, (*left, *faint), beat.tempo, beat.start, swing, tuning, report),

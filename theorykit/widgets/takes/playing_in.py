@@ -45,6 +45,7 @@ from theorykit.widgets.line_page import LinePage
 from theorykit.widgets.lines import Keeping, LineDesk, line_title
 from theorykit.widgets.player import Player, tempo_slider
 from theorykit.widgets.takes.changes import ChosenChanges
+from theorykit.widgets.takes.ghost_desk import GhostDesk
 from theorykit.widgets.takes.listener import Listener
 from theorykit.widgets.takes.note_desk import NoteDesk
 from theorykit.widgets.takes.recorder import Recorder, how_to_record
@@ -58,8 +59,7 @@ from theorykit.widgets.works import Hands, MyWork, by_label, place_of
 BAND, IN_TIME, FREE = "over the band", "alone, at this tempo", "alone, the tempo is found"
 ANY, JOIN = "not told", "join with the next"
 STAYS = (
-    "The line, what is said of it and its recording are those of the take before; "
-    "\u201clisten again\u201d hears the new one."
+    "Line and recording are those of the take before; \u201clisten again\u201d hears the new one."
 )
 PERHAPS = (
     "The line would read more plainly an eighth {0}: more chord tones and long notes on the beat, "
@@ -141,9 +141,10 @@ class PlayIn(ChosenChanges):
             self._give_back,
             self._hear_again,
         )
+        self.ghosts = GhostDesk(lambda: self.line, self._put_line)
         self.notes = NoteDesk(self._mend, lambda: self.mine.undo.click())
         self.keeping = Keeping(self._kept, book)
-        self.opening = TakeOpening(lambda: self.tempo.value, self._opened)
+        self.opening = TakeOpening(lambda: self.tempo.value, self._hear)
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one works."""
@@ -155,7 +156,7 @@ class PlayIn(ChosenChanges):
         tabs = ipw.Tab((self.keeping, self.opening), titles=TABS)
         set_up = panel(*chosen, self.tempo, self.rounds.count, self.rounds.answers)
         above = [self.mine, set_up, self.how, self.player, self.recorder]
-        said = [self.listener, self.rounds, self.told, self.offered, self.problem]
+        said = [self.listener, self.rounds, self.told, self.ghosts, self.offered, self.problem]
         return [*above, *said, self.page, self.timing, tabs]
 
     @property
@@ -179,10 +180,9 @@ class PlayIn(ChosenChanges):
 
     def _played(self, recording: Recording) -> None:
         """Something was recorded on the page."""
-        self._last = recording
-        if recording.tempo is None and self.way.value == IN_TIME:
-            recording = replace(recording, tempo=self.tempo.value)
-        self._hear(recording)
+        finds = recording.tempo is None and self.way.value == IN_TIME
+        clocked = replace(recording, tempo=self.tempo.value) if finds else recording
+        self._hear(clocked, recording)
 
     def _hear_again(self) -> None:
         """Take the take that is held down once more, by the clock of the moment."""
@@ -194,15 +194,11 @@ class PlayIn(ChosenChanges):
             tempo = now.slider if over_band or self.way.value == IN_TIME else None
             start = self._last.start if over_band and now.start is None else now.start
             now = replace(now, tempo=tempo, start=start, slider=None)
-        self._hear(now)
+        self._hear(now, self._last)
 
-    def _opened(self, recording: Recording) -> None:
-        """A file was opened."""
-        self._last = recording
-        self._hear(recording)
-
-    def _hear(self, recording: Recording) -> None:
-        """Take a recording down; it can be heard whatever comes of it."""
+    def _hear(self, recording: Recording, came: Recording | None = None) -> None:
+        """Take a recording down, ``came`` as it came; it can be heard whatever comes of it."""
+        self._last = came or recording
         if recording.slider is None:
             recording = replace(recording, places=self.rounds.places(recording, self.over))
         put(self.notes.problem, "")
@@ -249,6 +245,10 @@ class PlayIn(ChosenChanges):
         if way == JOIN and self.line.notes[place].pitch != self.line.notes[place + 1].pitch:
             gone = note_words(self.line, place + 1, self.reads)
             told = f"{gone}, is gone: the note before it is held instead"
+        self._put_line(line, told)
+
+    def _put_line(self, line: Line, told: str = "") -> None:
+        """Put a mended line on the page."""
         self._replace(lambda: self.state.taken(line, told))
 
     @property
@@ -338,8 +338,9 @@ class PlayIn(ChosenChanges):
     def _tell(self) -> None:
         """Say what was found and guessed in the take, and what was done to the line."""
         taken, told = self.report_of, [sentence(self.state.told)] if self.state.told else []
+        told += self.ghosts.report(taken, self.line, self.reads)
         if taken is not None:
-            told += [*taken.report_for(self.reads), *self._judged()]
+            told += self._judged()
             if side := better_place(self.line):
                 told.append(PERHAPS.format(side))
         elif self.recorder.goes_together:  # the recording is of another line
