@@ -497,6 +497,28 @@ def test_rounds_are_taken_down_one_by_one_and_compared(page):
     assert (page.rounds.compared.value, page.rounds.chosen.layout.display) == ("", "none")
 
 
+def test_the_line_of_each_round_is_among_the_earlier_states(tmp_path):
+    page = play_in(form="short", path=tmp_path / "drafts.sqlite")
+    page.rounds.count.value = 3
+    line, long = line_in("C"), 8 * 60 / TEMPO
+    texts = ["whole C5", line.text, "whole D5"]
+    lines = [Line.parse(text, line.progression) for text in texts]
+    sent = []
+    for number, one in enumerate(lines):
+        for start, end, midi in rows(one):
+            at = START + number * long
+            sent += [[at + start, 0x90, midi, 80], [at + end, 0x80, midi, 0]]
+    told(page, {"take": 1, "sent": sorted(sent), "end": 40.0, "start": START, "tempo": TEMPO})
+    page.mine.write()
+    assert "among the earlier states" in page.rounds.compared.value
+    again = play_in(form="short", path=tmp_path / "drafts.sqlite")
+    played_then = [one.taken.line.text for one in page.rounds.rounds]
+    assert again.line.text == played_then[2]
+    states = again.mine.drafts.states(again.mine.keeper.opened.work)
+    earlier = [one.data["text"] for one in states]
+    assert set(played_then[:2]) <= set(earlier)
+
+
 def test_a_line_asks_and_the_answers_after_it_are_taken_down(page):
     page.rounds.answers.value = True
     assert "no line that could ask" in page.rounds.problem.value

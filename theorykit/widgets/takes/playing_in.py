@@ -24,7 +24,6 @@ from theorykit.lines.text import Line
 from theorykit.notes.reader import Reader, page_of
 from theorykit.show.html_text import sentences_html
 from theorykit.show.pictures import picture_svg
-from theorykit.study.questions import LineJudge
 from theorykit.views.line import LineDraft, line_view, over_of
 from theorykit.views.played import timing_of
 from theorykit.views.sounding import play_along
@@ -46,6 +45,7 @@ from theorykit.widgets.lines import Keeping, LineDesk, line_title
 from theorykit.widgets.player import Player, tempo_slider
 from theorykit.widgets.takes.changes import ChosenChanges
 from theorykit.widgets.takes.ghost_desk import GhostDesk
+from theorykit.widgets.takes.judging import judged
 from theorykit.widgets.takes.listener import Listener
 from theorykit.widgets.takes.note_desk import NoteDesk
 from theorykit.widgets.takes.recorder import Recorder, how_to_record
@@ -127,7 +127,7 @@ class PlayIn(ChosenChanges):
         self.way = choice("play", [BAND, IN_TIME, FREE], BAND)
         self.tempo = tempo_slider(tempo)
         self.offered = TempoOffer(self.tempo)
-        self.rounds = RoundDesk(lambda: self.line, self._put_round, self._show)
+        self.rounds = RoundDesk(lambda: self.line, self._put_round, self._keep_round, self._show)
 
     def _add_rooms(self, book: str) -> None:
         """Add what works with the take and the line."""
@@ -226,6 +226,13 @@ class PlayIn(ChosenChanges):
             self.put_down(one.taken, keeps_tempo=one.recording.slider is not None)
             self._before = one.recording.clocked(one.taken)
             self.recorder.hold(self._before, together=True)
+
+    def _keep_round(self, one: Round) -> None:
+        """Keep the line of a round that is not on the page: it is an earlier state."""
+        if one.taken is not None:
+            self.state = self.state.taken(one.taken.line)
+            self.mine.keeper.part()
+            self.mine.keep()
 
     def put_down(self, taken: TakenLine, *, keeps_tempo: bool = False) -> None:
         """Put a line that was taken down on the page; the one before is one undo away.
@@ -340,7 +347,7 @@ class PlayIn(ChosenChanges):
         taken, told = self.report_of, [sentence(self.state.told)] if self.state.told else []
         told += self.ghosts.report(taken, self.line, self.reads)
         if taken is not None:
-            told += self._judged()
+            told += judged(self.line, self.over_v, self.reads) if self.state.form else []
             if side := better_place(self.line):
                 told.append(PERHAPS.format(side))
         elif self.recorder.goes_together:  # the recording is of another line
@@ -354,15 +361,6 @@ class PlayIn(ChosenChanges):
             else timing_of(taken.of(self.line), reader=self.reads)
         )
         put(self.timing, "" if view is None else picture_svg(view) + sentences_html("", view.words))
-
-    def _judged(self) -> list[str]:
-        """Judge the line as an answer: is the chosen colour spelled, and is I reached in time?"""
-        if not self.state.form:
-            return []
-        page = self.line.written_for(self.reads)
-        found = LineJudge(page.progression, self.over_v).judge(page)
-        first = "spelled, and I is reached" if found.right else "not there yet"
-        return [f"{self.over_v.pretty} over V: {first}. {found.words}"]
 
 
 def play_in(
