@@ -47,6 +47,11 @@ class HeardNote:
     midi: int
     confidence: float = 1.0
 
+    @property
+    def is_doubtful(self) -> bool:
+        """Whether it may not be what was played."""
+        return self.confidence < DOUBTFUL
+
 
 @dataclass(frozen=True, slots=True)
 class TakenNote:
@@ -91,6 +96,14 @@ class TakenLine(Value):
     def fits(self) -> bool:
         """Whether the notes keep to the beat that was taken; else their time cannot be judged."""
         return self.fit > FITS or len(self.notes) < TELLING
+
+    def retaken(self, tempo: float, start: float | None = None) -> TakenLine:
+        """Return it set on the grid of another tempo, in beats a minute."""
+        return retaken(self, tempo, start)
+
+    def fits_better_than(self, other: TakenLine) -> bool:
+        """Tell whether it surely suits its tempo better than the same take suits another."""
+        return fits_better(self, other)
 
     def of(self, line: Line) -> TakenLine:
         """Return it with those of its notes that are in a line still, where any are."""

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.taking import DOUBTFUL, HeardNote, TakenLine, compass_of, taken_line
+from theorykit.lines.taking import HeardNote, TakenLine, compass_of, taken_line
 from theorykit.show.files import open_line
 from theorykit.show.listening.heard_notes import heard_notes
 from theorykit.show.sound import Samples
@@ -78,7 +78,7 @@ def _check_melody(notes: Sequence[HeardNote], seconds: float) -> None:
         return
     sure = sum(note.confidence * long for note, long in zip(notes, lengths, strict=True))
     if sure < SURE * sum(lengths):
-        doubtful = sum(note.confidence < DOUBTFUL for note in notes)
+        doubtful = sum(note.is_doubtful for note in notes)
         why = f"{doubtful} of {len(notes)} notes are doubtful, as those of noise are"
         if len(notes) == 1:
             why = "the only note is doubtful, as those of noise are"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from theorykit.lines.taking import TakenLine, left_ghosts, put_back, report_beside
+from theorykit.lines.taking import Ghosts, TakenLine
 from theorykit.lines.text import Line
 from theorykit.notes.reader import Reader
 from theorykit.widgets.controls import answer, button, guarded, panel, picture
@@ -16,7 +16,7 @@ class GhostDesk(Page):
 
     def __init__(self, line: Callable[[], Line], put: Callable[[Line], None]) -> None:
         self._line, self._put = line, put
-        self._taken: TakenLine | None = None
+        self._ghosts: Ghosts | None = None
         self.back = button("put the faint notes back", self._press, "they may be ghost notes")
         self.problem = picture()
         super().__init__([panel(self.back), self.problem])
@@ -24,14 +24,14 @@ class GhostDesk(Page):
 
     def report(self, taken: TakenLine | None, line: Line, reader: Reader) -> list[str]:
         """Return the report of a take beside a line, and offer what is left out of it."""
-        self._taken = taken
-        is_left = taken is not None and bool(left_ghosts(taken, line))
+        self._ghosts = None if taken is None else Ghosts(taken)
+        is_left = self._ghosts is not None and bool(self._ghosts.left(line))
         self.back.layout.display = "" if is_left else "none"
-        return [] if taken is None else report_beside(taken, line, reader)
+        return [] if self._ghosts is None else self._ghosts.report(line, reader)
 
     @answer
     def _press(self, _: object) -> None:
         """Put them back, as a step that can be taken back."""
-        taken = self._taken
-        if taken is not None:
-            guarded(self.problem, lambda: self._put(put_back(self._line(), taken)))
+        ghosts = self._ghosts
+        if ghosts is not None:
+            guarded(self.problem, lambda: self._put(ghosts.put_back(self._line())))

@@ -14,8 +14,8 @@ def judged(line: Line, colour: Colour, reader: Reader) -> list[str]:
     >>> from theorykit.harmony.colours import colour
     >>> from theorykit.lines.demonstration import demonstration
     >>> from theorykit.notes.reader import READERS
-    >>> judged(demonstration("C", "short", "b9"), colour("b9"), READERS[0])[0][:45]
-    '♭9 over V: spelled, and I is reached. Over G7 '
+    >>> judged(demonstration("C", "short", "b9"), colour("b9"), READERS[0])[0][:39]
+    '♭9 over V: spelled, and I is reached. O'
     """
     page = line.written_for(reader)
     found = LineJudge(page.progression, colour).judge(page)

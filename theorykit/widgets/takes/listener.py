@@ -26,7 +26,7 @@ AGAIN = "the take that is held, with the tempo, the instrument and the chords of
 LONGEST = 240.0  # seconds that it may take
 
 
-def _refuse(wrong: TheoryError) -> None:
+def _refuse(wrong: Exception) -> None:
     """Refuse, as a sentence."""
     raise TheoryError(sentence(str(wrong)))
 

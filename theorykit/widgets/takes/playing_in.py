@@ -12,8 +12,8 @@ import ipywidgets as ipw
 
 from theorykit.errors import TheoryError, expect_path
 from theorykit.harmony.wording import sentence
+from theorykit.lines.parts import PLAYED
 from theorykit.lines.taking import (
-    COMPASSES,
     TakenLine,
     better_place,
     compass_of,
@@ -65,7 +65,7 @@ PERHAPS = (
     "The line would read more plainly an eighth {0}: more chord tones and long notes on the beat, "
     "fewer held over it. If it was meant so, press \u201cwhole line {0}\u201d."
 )
-PLAYED = "What you played is kept as a line of your own."
+YOURS = "What you played is kept as a line of your own."
 TABS = ("keep", "open a file")
 
 
@@ -123,7 +123,7 @@ class PlayIn(ChosenChanges):
 
     def _add_controls(self, tempo: float, instrument: str) -> None:
         """Add what else is chosen before one plays."""
-        self.instrument = choice("instrument", [ANY, *COMPASSES], instrument or ANY)
+        self.instrument = choice("instrument", [ANY, *PLAYED], instrument or ANY)
         self.way = choice("play", [BAND, IN_TIME, FREE], BAND)
         self.tempo = tempo_slider(tempo)
         self.offered = TempoOffer(self.tempo)
@@ -242,7 +242,7 @@ class PlayIn(ChosenChanges):
         self.taken, self._before = taken, None
         if not keeps_tempo:
             self.offered.follow(taken)
-        self.mine.news = PLAYED
+        self.mine.news = YOURS
         self._replace(lambda: self.state.taken(taken.line))
         self.player.chosen = min(1, len(self.player.shown) - 1)
 

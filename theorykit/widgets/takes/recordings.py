@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from theorykit.errors import TheoryError
-from theorykit.lines.taking import NO_TEMPO, TakenLine, fits_better, retaken
+from theorykit.lines.taking import NO_TEMPO, TakenLine
 from theorykit.show.door import take_down
 from theorykit.show.sound import Samples
 from theorykit.tunes.progression import Progression
@@ -109,11 +109,11 @@ def heard_line(recording: Recording, over: Progression, instrument: str | None) 
         told = f"{told}, as the slider."
     else:
         try:
-            other = retaken(found, slider, recording.start)
+            other = found.retaken(slider, recording.start)
         except TheoryError:  # at the tempo of the page no note falls into the bars
             return found
-        best, rest = (found, other) if fits_better(found, other) else (other, found)
-        why = "suits it better, and" if fits_better(best, rest) else "suits it as well, and"
+        best, rest = (found, other) if found.fits_better_than(other) else (other, found)
+        why = "suits it better, and" if best.fits_better_than(rest) else "suits it as well, and"
         told = f"{told}, the slider {slider:.0f}: {best.tempo:.0f} {why} was taken."
     report = (one for one in best.report if not one.startswith(NO_TEMPO))
     return replace(best, report=(told, *report))

@@ -40,8 +40,8 @@ class RoundDesk(Page):
     """A list of the rounds of the last take, with a table that compares them.
 
     ``line`` returns the line on the page, which may ask; ``put_down`` is given the round that is to
-    stand there, ``keep`` each round that is not, and ``changed`` is called when the band is to play otherwise. ``count`` and
-    ``answers`` stand elsewhere, among what is chosen before one plays.
+    stand there, ``keep`` each round that is not, and ``changed`` is called when the band is to play
+    otherwise. ``count`` and ``answers`` stand elsewhere, among what is chosen before one plays.
     """
 
     def __init__(
