@@ -203,3 +203,31 @@ def test_where_there_is_no_microphone_the_page_says_what_to_do_instead(page):
     page.page.get_by_role("button", name="record", exact=True).click()
     page.page.locator(".theorykit-words").filter(has_text="can be opened instead").wait_for()
     assert page.page.evaluate(PHASE) == "rest"
+
+
+def test_where_python_was_restarted_the_page_says_so_and_a_take_is_kept_as_a_file(lab, pictures):
+    with lab.open_notebook(lab.write_notebook("restarted.ipynb", PAGE), height=1500) as again:
+        again.run_all()
+        again.page.locator(".theorykit-player[data-ready]").first.wait_for()
+        again.set_value("play", ALONE)
+        again.page.evaluate(COUNTED)
+        record = again.page.get_by_role("button", name="record", exact=True)
+        record.click()
+        again.page.locator(".theorykit-sign.theorykit-on").filter(has_text="0:02").wait_for()
+        again.restart()
+        again.page.get_by_role("button", name="stop recording").click()
+        words = again.page.locator(".theorykit-words")
+        words.filter(has_text="Your take is still in this page").wait_for()
+        again.screenshot(pictures / "restarted.png")
+        with again.page.expect_download() as kept:
+            again.page.get_by_role("button", name="keep the take as a file").click()
+        assert kept.value.suggested_filename == "take.wav"
+        assert soundfile.info(kept.value.path()).duration > 2
+        record.click()
+        words.filter(has_text="then record").wait_for()
+        assert again.page.evaluate(PHASE) == "rest"
+        assert again.page.evaluate("() => window.asked") == 1  # not for a take that would be lost
+        again.run_all()
+        again.page.locator(".theorykit-player[data-ready]").first.wait_for()
+        record.click()
+        again.page.locator(".theorykit-sign.theorykit-on").filter(has_text="0:01").wait_for()

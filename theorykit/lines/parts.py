@@ -13,6 +13,7 @@ from theorykit.errors import TheoryError, shown
 __all__ = [
     "MELODY_SOUNDS",
     "PART_NAMES",
+    "PLAYED",
     "PROGRAMS",
     "Part",
     "Performance",
@@ -30,6 +31,7 @@ MELODY_SOUNDS = {
     **{"piano": 0, "electric piano": 4, "vibraphone": 11, "marimba": 12},
     **{"nylon-string guitar": 24, "jazz guitar": 26, "violin": 40, "double bass": 32},
 }
+PLAYED = (*MELODY_SOUNDS, "baritone saxophone")  # what a melody may be played on, to be taken down
 # The programs of the parts; the line has this one where no other is wished for. Drums have a
 # channel of their own, where 0 is the standard kit.
 PROGRAMS = {"line": MELODY_SOUNDS["tenor saxophone"], "piano": 0, "bass": 32, "drums": 0}

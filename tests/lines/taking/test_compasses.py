@@ -19,6 +19,7 @@ def test_saxophones_begin_with_their_low_b_flat():
     written = 58
     for name, lower in (("soprano", 2), ("alto", 9), ("tenor", 14)):
         assert compass_of(f"{name} saxophone")[0] == written - lower
+    assert compass_of("baritone saxophone")[0] == written - 1 - 21  # most have a low A
 
 
 @pytest.mark.parametrize("wrong", ["bagpipe", "", None, 3, ["flute"]])

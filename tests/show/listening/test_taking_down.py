@@ -543,3 +543,59 @@ def test_an_offset_and_rumble_change_nothing():
     found = take_down((wave, RATE), OVER, tempo=TEMPO, start=START)
     assert found.line.text == LINE.text
     assert found.left_out == ()
+
+
+# === What is no melody ===
+
+
+def noise(kind: str, seconds: float = 6.0) -> np.ndarray:
+    """Noise by its power over frequency, breath in and out, or the hum of the mains."""
+    chance = np.random.default_rng(5)
+    wave, time = chance.normal(0, 0.1, int(RATE * seconds)), np.arange(int(RATE * seconds)) / RATE
+    if kind == "hum":  # 50 Hz and its partials, IEC 60038
+        return 0.001 * wave + sum(
+            0.05 * np.sin(2 * np.pi * 50 * k * time) / k for k in (1, 2, 3, 4)
+        )
+    spectrum, hertz = np.fft.rfft(wave), np.maximum(np.fft.rfftfreq(len(wave), 1 / RATE), 20)
+    if kind == "breath":
+        spectrum[(hertz < 400) | (hertz > 6000)] = 0
+        return np.fft.irfft(spectrum, len(wave)) * np.clip(np.sin(2 * np.pi * 0.4 * time), 0, 1)
+    slope = {"white": 0.0, "pink": 0.5, "brown": 1.0}[kind]
+    found = np.fft.irfft(spectrum / hertz**slope, len(wave))
+    return 0.1 * found / found.std()
+
+
+@pytest.mark.parametrize("instrument", [None, "tenor saxophone"])
+@pytest.mark.parametrize("kind", ["white", "pink", "brown", "breath", "hum"])
+@pytest.mark.parametrize("level", [1.0, 0.1])
+def test_noise_is_no_melody(kind, level, instrument):
+    wave = np.clip(level * noise(kind), -1, 1)
+    with pytest.raises(TheoryError, match=r"no melody was heard: .*want one melody"):
+        take_down((wave, RATE), OVER, tempo=TEMPO, start=START, instrument=instrument)
+
+
+@pytest.mark.parametrize("kind", ["white", "pink", "breath"])
+def test_a_melody_in_as_much_noise_as_a_room_has_is_heard(kind):
+    wave = tones()
+    wave += 0.02 * noise(kind, len(wave) / RATE)[: len(wave)]
+    found = take_down((wave, RATE), OVER, tempo=TEMPO, start=START)
+    assert [one.pitch for one in found.line][: len(LINE.notes)] == [one.pitch for one in LINE]
+
+
+@pytest.mark.parametrize(("instrument", "is_low"), [("flute", True), ("tenor saxophone", False)])
+def test_what_an_instrument_does_not_have_is_doubtful_and_told(instrument, is_low):
+    low = Line.parse("8th Ab4 F4 half Gb3 quarter Ab4 | half Db5 Ab4", OVER)  # a flute has B3
+    found = take_down((tones(low), RATE), OVER, tempo=TEMPO, start=START, instrument=instrument)
+    assert found.line.text == low.text
+    assert [one.pitch.midi for one in found.doubtful] == [54] * is_low
+    assert ("1 note lies below the lowest of the flute." in found.report) == is_low
+
+
+def test_notes_that_all_come_after_the_last_bar_are_told():
+    with pytest.raises(TheoryError, match=r"all 9 notes came after the last bar, .* 2 bars from 1"):
+        take_down(
+            [(START + 9 + n / 4, START + 9.2 + n / 4, 60 + n) for n in range(9)],
+            OVER, tempo=TEMPO, start=START,
+        )  # fmt: skip
+    with pytest.raises(TheoryError, match="the only note came before the first bar"):
+        take_down([(0.1, 0.5, 60)], OVER, tempo=TEMPO, start=9.0)

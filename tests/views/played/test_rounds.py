@@ -43,5 +43,8 @@ def test_of_equal_rounds_none_is_called_the_best_and_an_empty_one_is_told():
     assert rounds_of([]).cells == ()
 
 
-def test_the_line_is_written_as_the_reader_has_it():
-    assert rounds_of([taken("Db")], reader=reader("trumpet")).cells[0][5].startswith("quarter F5")
+def test_the_line_is_told_as_text_at_concert_pitch_and_a_reader_of_other_pitch_is_told_so():
+    concert, trumpet = rounds_of([taken("Db")]), rounds_of([taken("Db")], reader=reader("trumpet"))
+    assert trumpet.cells[0][5] == concert.cells[0][5] == taken("Db").line.text
+    assert "concert" in trumpet.heads[5]
+    assert "concert" not in concert.heads[5]

@@ -14,7 +14,7 @@ import soundfile
 from uploads import uploaded
 
 from theorykit import Line, TheoryError, take_down, two_five_one
-from theorykit.lines.taking import WAYS
+from theorykit.lines.taking import WAYS, HeardNote, taken_line
 from theorykit.notes.reader import reader
 from theorykit.show.listening import own_delay
 from theorykit.show.own_reader import own_files_in
@@ -146,9 +146,23 @@ def test_the_delay_that_was_measured_goes_before_what_the_browser_says(page, tmp
         assert said["told"].startswith("This machine hears 1")
         assert own_delay() == pytest.approx(0.11, abs=0.003)
         assert page.recorder.recording is None
+        assert page.recorder.delay == round(1000 * own_delay())
         catch(page, np.concatenate([np.zeros(int(0.11 * RATE)), tones(line_in("C"))]), late=0.01)
     assert page.line.text == line_in("C").text
     assert "throughout" not in page.told.value
+    with own_files_in(tmp_path / "own"):
+        assert play_in(form="short").recorder.delay == page.recorder.delay
+        ((said, _),) = told(page, {"forget": True})
+        assert "Forgotten" in said["told"]
+        assert page.recorder.delay is own_delay() is None
+
+
+def test_the_page_asks_whether_python_is_there_and_learns_that_a_take_has_come(page):
+    assert told(page, {"there": 17}) == [({"there": 17}, [])]
+    catch(page, tones(line_in("C")))
+    assert page.recorder.got == 1
+    told(page, {"take": 44, "sent": [], "end": 0, "start": None, "tempo": None})
+    assert page.recorder.got == 44
 
 
 def test_a_take_without_the_band_finds_its_start_or_its_tempo_too(page):
@@ -194,8 +208,19 @@ def test_a_take_that_does_not_arrive_whole_is_refused(page):
 def test_a_silent_take_is_told_and_the_line_stays(page):
     played(page, line_in("C"))
     catch(page, np.zeros(RATE))
-    assert "silent" in page.listener.problem.value
+    assert "The take is silent" in page.listener.problem.value
     assert page.line.text == line_in("C").text
+
+
+def test_noise_and_notes_after_the_last_bar_leave_the_line(page):
+    played(page, line_in("C"))
+    said = page.told.value
+    catch(page, np.random.default_rng(1).normal(0, 0.1, 3 * RATE))
+    assert "No melody was heard" in page.listener.problem.value
+    sent = [[40.0, 0x90, 60, 80], [40.4, 0x80, 60, 0]]
+    told(page, {"take": 2, "sent": sent, "end": 41.0, "start": START, "tempo": TEMPO})
+    assert "The only note came after the last bar" in page.listener.problem.value
+    assert (page.line.text, page.told.value) == (line_in("C").text, said)
 
 
 def test_a_take_without_a_note_leaves_the_one_before_with_its_recording(page):
@@ -388,12 +413,13 @@ def test_it_goes_into_the_book_onto_the_desk_and_onto_the_handout(tmp_path):
     page.sending.buttons["keep it in the book"].click()
     assert "no line yet" in page.sending.problem.value
     played(page, line_in("C"))
+    page.tempo.value = 96
     for one in page.sending.buttons.values():
         one.click()
         assert page.sending.problem.value == ""
     book = PhraseBook(tmp_path / "thursday.sqlite")
     assert book.phrase(book.names[0]).line.text == line_in("C").text
-    assert lines.text.value == line_in("C").text
+    assert (lines.text.value, lines.hearing.tempo.value) == (line_in("C").text, 96)
     assert sheet.handout.blocks[-1].line == line_in("C").text
 
 
@@ -435,7 +461,7 @@ def test_a_take_of_a_keyboard_becomes_a_line_in_time_with_the_band(page):
     assert page.line.text == line.text
     assert "No " not in page.told.value
     told(page, {"take": 2, "sent": [], "end": 0, "start": None, "tempo": None})
-    assert "no note was played" in page.listener.problem.value
+    assert "No note was played" in page.listener.problem.value
     ((refused, _),) = told(page, {"take": 3, "sent": [[0, 1, 2]], "end": 0})
     assert "no MIDI message" in refused["problem"]
     assert page.line.text == line.text
@@ -469,6 +495,28 @@ def test_rounds_are_taken_down_one_by_one_and_compared(page):
     assert page.line.text == line.text
     page.mine.new.click()
     assert (page.rounds.compared.value, page.rounds.chosen.layout.display) == ("", "none")
+
+
+def test_the_line_of_each_round_is_among_the_earlier_states(tmp_path):
+    page = play_in(form="short", path=tmp_path / "drafts.sqlite")
+    page.rounds.count.value = 3
+    line, long = line_in("C"), 8 * 60 / TEMPO
+    texts = ["whole C5", line.text, "whole D5"]
+    lines = [Line.parse(text, line.progression) for text in texts]
+    sent = []
+    for number, one in enumerate(lines):
+        for start, end, midi in rows(one):
+            at = START + number * long
+            sent += [[at + start, 0x90, midi, 80], [at + end, 0x80, midi, 0]]
+    told(page, {"take": 1, "sent": sorted(sent), "end": 40.0, "start": START, "tempo": TEMPO})
+    page.mine.write()
+    assert "among the earlier states" in page.rounds.compared.value
+    again = play_in(form="short", path=tmp_path / "drafts.sqlite")
+    played_then = [one.taken.line.text for one in page.rounds.rounds]
+    assert again.line.text == played_then[2]
+    states = again.mine.drafts.states(again.mine.keeper.opened.work)
+    earlier = [one.data["text"] for one in states]
+    assert set(played_then[:2]) <= set(earlier)
 
 
 def test_a_line_asks_and_the_answers_after_it_are_taken_down(page):
@@ -548,3 +596,159 @@ def test_no_line_asks_over_other_chords_and_no_recording_goes_with_another_line(
 
 def test_rounds_and_levels_are_among_what_is_kept(page):
     assert {"rounds", "player"} <= set(page._settings)
+
+
+# === The take that is held is heard again, otherwise ===
+
+
+def test_a_take_is_heard_again_at_another_tempo_and_over_other_chords(page):
+    again = page.listener.again
+    assert again.layout.display == "none"
+    page.way.value, page.tempo.value = "alone, at this tempo", 2 * TEMPO
+    wave = tones(line_in("C"))
+    catch(page, wave, start=None)
+    assert "quarter" in page.line.text
+    assert again.layout.display == ""
+    page.tempo.value = TEMPO
+    again.click()
+    assert page.line.text == line_in("C").text
+    page.way.value, page.tempo.value = "alone, the tempo is found", 90
+    again.click()
+    assert "No tempo was given" in page.told.value
+    page.key.value, page.way.value, page.tempo.value = "Db major", "alone, at this tempo", TEMPO
+    again.click()
+    assert page.line.progression == two_five_one("Db", "short")
+    assert [n.pitch.midi for n in page.line] == [n.pitch.midi for n in line_in("C")]
+    told(page, {"drop": True})
+    assert again.layout.display == "none"
+    again.click()
+    assert "No take is held" in page.listener.problem.value
+
+
+def test_what_came_too_late_at_one_tempo_is_heard_again_at_another(page):
+    line = line_in("C")
+    played(page, line)
+    late = [(9.0 + a, 9.0 + b, midi) for a, b, midi in rows(line)]
+    sent = [[s, k, m, 80] for a, b, m in late for s, k in ((a, 0x90), (b, 0x80))]
+    told(page, {"take": 2, "sent": sorted(sent), "end": 14.0, "start": 0.0, "tempo": TEMPO})
+    assert "All 9 notes came after the last bar" in page.listener.problem.value
+    assert "hears the new one" in page.listener.told.value
+    page.opening.start.value = "9"
+    page.listener.again.click()
+    assert page.line.text == line.text
+    assert page.listener.told.value == page.listener.problem.value == ""
+
+
+def test_a_file_is_heard_again_with_what_is_told_for_it(page):
+    page.opening.file.value = uploaded("free.mid", freely_played([0.3 * n for n in range(12)]))
+    page.tempo.value, page.opening.clocked.value = 200, True
+    page.listener.again.click()
+    assert [one.start for one in page.line.notes] == [*range(8)]
+    assert "4 heard notes are left out: after the last bar" in page.told.value
+    assert page.recorder.has == 0  # there is nothing to be heard
+
+
+def test_a_take_over_the_band_keeps_its_first_bar_when_it_is_heard_again(page):
+    catch(page, tones(line_in("C")))
+    page.instrument.value = "trumpet"
+    page.listener.again.click()
+    assert page.line.text == line_in("C").text
+    assert "No " not in page.told.value
+
+
+# === What is said, and what is not said any more ===
+
+
+def test_a_typing_error_in_changes_is_pointed_at_and_nothing_old_is_said(page):
+    played(page, line_in("C"))
+    page.changes.value = "Gm7 C7 | Fmaj7"
+    assert "notes stayed" in page.told.value
+    page.changes.value = "Gm7 Cq7 | Fmaj7"
+    assert page.problem.value.count("Cq7") == 2  # in what was typed, and by itself
+    assert "not a chord" in page.problem.value
+    assert "line 5" not in page.problem.value
+    assert "notes stayed" not in page.told.value
+
+
+def test_notes_that_went_into_another_form_did_not_stay(page):
+    page.put_down(take_down([(0, 0.9, 65), (2.0, 3.9, 64)], page.over, tempo=TEMPO, start=0))
+    page.changes.value = "Dm7 G7 | Em7"
+    page.form.value = "long"
+    assert "notes stayed" in page.told.value  # over chords of no form they cannot move
+    page.form.value = "short"
+    assert "notes stayed" not in page.told.value
+
+
+def test_what_was_played_is_told_as_such_until_it_is_there_again(tmp_path):
+    page = play_in(form="short", path=tmp_path / "drafts.sqlite")
+    played(page, line_in("C"))
+    assert "What you played is kept" in page.mine.told.value
+    page.mine.write()
+    again = play_in(form="short", path=tmp_path / "drafts.sqlite")
+    assert "as you left it" in again.mine.told.value
+    again.mine.undo.click()
+    assert "What you played" not in again.mine.told.value
+
+
+def test_an_empty_midi_file_is_refused_under_its_own_name(page):
+    file = mido.MidiFile()
+    file.tracks.append(mido.MidiTrack())
+    data = io.BytesIO()
+    file.save(file=data)
+    page.opening.file.value = uploaded("ida.mid", data.getvalue())
+    assert "ida.mid" in page.listener.problem.value
+    assert "was opened" not in page.opening.told.value
+
+
+def test_a_name_that_is_taken_is_refused_in_the_words_of_the_page(page):
+    played(page, line_in("C"))
+    for _ in range(2):
+        page.keeping.name.value = "Ida's turn"
+        page.keeping.keep.click()
+    assert "replace the phrase of this name\u201d ticked" in page.keeping.problem.value
+
+
+def test_rounds_are_told_as_text_at_concert_pitch_on_every_page(page):
+    page.rounds.count.value = 2
+    strike(page, line_in("C"), START, START + 8 * 60 / TEMPO)
+    assert "what was played" in page.rounds.compared.value
+    page.instrument.value, page.reader.value = "baritone saxophone", reader("E flat")
+    assert page.reads.semitones == 21  # a major thirteenth (common practice)
+    assert "at concert pitch" in page.rounds.compared.value
+    assert page.rounds.compared.value.count(line_in("C").text) == 2
+
+
+# === Ghost notes ===
+
+
+@pytest.mark.parametrize("is_mended", [False, True])
+def test_a_faint_note_is_named_and_put_back_by_one_press(page, is_mended):
+    line = line_in("C")
+    heard = [HeardNote(*row) for row in rows(line)]
+    ghost = heard.pop(2)  # C5
+    over = line.progression
+    page.put_down(taken_line(heard, over, tempo=TEMPO, start=0, faint=[ghost]))
+    page.reader.value = reader("trumpet")
+    assert "Left out as faint: D5, bar 1, beat 2." in page.told.value
+    assert "ghost note" in page.told.value
+    assert page.ghosts.back.layout.display == ""
+    without = page.line
+    if is_mended:
+        page.notes.note.value = 0
+        page.notes.buttons["octave down"].click()
+        without = page.line
+    page.ghosts.back.click()
+    assert [n.pitch.midi for n in page.line][2] == ghost.midi
+    assert [n.start for n in page.line] == [n.start for n in line]
+    assert page.line.notes[0] == without.notes[0]
+    assert "faint" not in page.told.value
+    assert page.ghosts.back.layout.display == "none"
+    page.mine.undo.click()
+    assert page.line == without
+    assert page.ghosts.back.layout.display == ""
+    page.notes.buttons["whole line later"].click()
+    page.ghosts.back.click()  # it goes where the line went
+    assert page.line.notes[2].pitch.midi == ghost.midi
+    assert page.line.notes[2].start == line.notes[2].start + Fraction(1, 2)
+    page.mine.new.click()
+    assert page.ghosts.back.layout.display == "none"

@@ -7,10 +7,10 @@ down where it is clear. Source: common practice; the high notes are those of goo
 from __future__ import annotations
 
 from theorykit.errors import TheoryError, shown
-from theorykit.lines.parts import MELODY_SOUNDS
 
 COMPASSES = {
     **{"tenor saxophone": (44, 80), "alto saxophone": (49, 85), "soprano saxophone": (56, 92)},
+    "baritone saxophone": (36, 73),  # with a low A
     **{"trumpet": (52, 87), "muted trumpet": (52, 87), "trombone": (38, 77)},
     **{"clarinet": (50, 94), "flute": (59, 98), "piano": (28, 100), "electric piano": (28, 100)},
     **{"vibraphone": (53, 89), "marimba": (45, 96), "violin": (55, 100), "double bass": (28, 67)},
@@ -24,8 +24,6 @@ def compass_of(instrument: object) -> tuple[int, int]:
     >>> compass_of("tenor saxophone")
     (44, 80)
     """
-    if isinstance(instrument, str) and instrument in MELODY_SOUNDS:
+    if isinstance(instrument, str) and instrument in COMPASSES:
         return COMPASSES[instrument]
-    raise TheoryError(
-        f"no instrument: {shown(instrument)} (want one of {', '.join(MELODY_SOUNDS)})"
-    )
+    raise TheoryError(f"no instrument: {shown(instrument)} (want one of {', '.join(COMPASSES)})")

@@ -30,6 +30,7 @@ SAME = 1e-3  # beats: within which two times are one; the start of the first bar
 MOST_TOLD = 8
 MOVES = tuple(Fraction(n, 2) for n in (-1, 1, -2, 2))  # beats by which a whole line may be moved
 UNDER = ", where another sounds"
+FAINT = "Faint is the band, the room, or a ghost note."
 NO_TEMPO = "No tempo was given"
 ASTRAY = (
     "The notes fit {} beats a minute badly: their rhythm is a guess, and nothing is said of your "
@@ -45,6 +46,11 @@ class HeardNote:
     end: float
     midi: int
     confidence: float = 1.0
+
+    @property
+    def is_doubtful(self) -> bool:
+        """Whether it may not be what was played."""
+        return self.confidence < DOUBTFUL
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +96,14 @@ class TakenLine(Value):
     def fits(self) -> bool:
         """Whether the notes keep to the beat that was taken; else their time cannot be judged."""
         return self.fit > FITS or len(self.notes) < TELLING
+
+    def retaken(self, tempo: float, start: float | None = None) -> TakenLine:
+        """Return it set on the grid of another tempo, in beats a minute."""
+        return retaken(self, tempo, start)
+
+    def fits_better_than(self, other: TakenLine) -> bool:
+        """Tell whether it surely suits its tempo better than the same take suits another."""
+        return fits_better(self, other)
 
     def of(self, line: Line) -> TakenLine:
         """Return it with those of its notes that are in a line still, where any are."""
@@ -158,6 +172,8 @@ def taken_line(
     _check_clock(tempo, start)
     beat = found_beat([(n.start, n.end, n.midi) for n in voice], progression, tempo, start)
     kept = _inside(beat.quantised.notes, progression)
+    if not kept:
+        raise TheoryError(_none_inside(voice, beat, progression))
     notes = _notes(kept, progression)
     line = Line(progression, notes)
     sure = _confidences(voice, beat)
@@ -171,7 +187,7 @@ def taken_line(
     report = _report(taken, left, beat, tempo, start, tuning, progression)
     if faint:
         words = _left_words(faint, "faint note", beat, progression)
-        report += (f"{words} Faint is the band, or the room.",)
+        report += (f"{words} {FAINT}",)
     swing = round(second / (1 - second), 2)
     return TakenLine(
         *(line, taken, (*left, *faint), beat.tempo, beat.start, swing, tuning, report),
@@ -251,6 +267,20 @@ def _inside(notes: Sequence[Written], progression: Progression) -> list[Written]
         for one in notes
         if earliest < one.start < end
     ]
+
+
+def _none_inside(voice: Sequence[HeardNote], beat: Beat, over: Progression) -> str:
+    """Say that no note falls into the bars, and where they are."""
+    late = sum(beat.beats(note.start) >= over.beats for note in voice)
+    where = "after the last bar" if late else "before the first bar and its pickup"
+    if 0 < late < len(voice):
+        where = "before the first bar or after the last"
+    first, bars = min(note.start for note in voice), f"{len(over)} bar{'s' * (len(over) != 1)}"
+    told = f"all {len(voice)} notes came" if len(voice) > 1 else "the only note came"
+    return (
+        f"{told} {where}, the first at {first:.1f} s (want notes in the {bars} from "
+        f"{beat.start:.1f} s on at {beat.tempo:.0f} beats a minute)"
+    )
 
 
 def _notes(kept: Sequence[Written], progression: Progression) -> tuple[TimedNote, ...]:

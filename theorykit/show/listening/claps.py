@@ -18,7 +18,7 @@ HOP = 0.002  # seconds, about
 RISE = 0.35  # of the loudest moment near a click: there a clap begins
 CLEAR = 6.0  # times the usual loudness that a clap has
 FEWEST, MOST_OF = 4, 0.75  # claps that agree: so many, and such a share of all clicks
-APART = 0.03  # seconds from the middle within which claps agree
+APART = 0.02  # seconds from the middle within which claps agree: steady hands miss by half of it
 MOST = 0.4  # seconds that a setting may say
 
 
@@ -48,8 +48,8 @@ def clap_delay(sound: Samples, clicks: Sequence[float]) -> float:
     close = [late for late in found if abs(late - middle) < APART]
     if len(close) < max(FEWEST, MOST_OF * len(clicks)):
         raise TheoryError(
-            f"{len(close)} of {len(clicks)} claps agree (want claps with the clicks, or the "
-            "microphone held to the headphones; try it again)"
+            f"{len(close)} of {len(clicks)} claps agree to {APART * 1000:.0f} milliseconds (want "
+            "steady claps with the clicks, or the microphone held to the headphones; try it again)"
         )
     return float(np.median(close))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +17,7 @@ from theorykit.show.listening.tuning import cents_sharp
 
 # Decibels below the middle note: what is softer is not of the melody, beyond its compass sooner.
 FAINT, FAINT_BEYOND = 17.0, 7.0
+BELOW = 0.25  # how sure at most a note is that lies below the lowest of the instrument
 
 
 @dataclass(frozen=True)
@@ -46,7 +47,17 @@ def heard_notes(
     found = notes_in(heard, level, compass, tempo)
     faint = _faint(found.notes, level, found.compass)
     kept = [note for note, soft in zip(found.notes, faint, strict=True) if not soft]
-    return Heard(kept, [note for note in found.notes if note not in kept], cents)
+    told = kept if compass is None else [_within(note, compass[0]) for note in kept]
+    return Heard(told, [note for note in found.notes if note not in kept], cents)
+
+
+def _within(note: HeardNote, lowest: int) -> HeardNote:
+    """Return a note, doubtful where the instrument that was told has none so low.
+
+    >>> _within(HeardNote(0.0, 1.0, 31, 0.97), 44).confidence
+    0.25
+    """
+    return note if note.midi >= lowest else replace(note, confidence=min(note.confidence, BELOW))
 
 
 def _faint(

@@ -25,8 +25,13 @@ USUAL_TEMPO = 120.0  # beats a minute, where a MIDI file says nothing (MIDI 1.0)
 BRIEF = 0.02  # beats: of a note that is let go at once
 QUIETEST = 1e-3  # of full scale: below it is silence
 CANCELLED = 0.1  # of their peak, where channels are taken to be turned against each other
+# How sure the ear is of a melody, notes by their lengths: of noises (white, pink, brown, breath, a
+# fan, clicks) it was 0.33 at most, of takes in a room with noise and a band 0.9 at least.
+SURE = 0.5
+DRONE, DRONE_SECONDS = 0.95, 4.0  # of a take that one note fills, as hum does; of that long a take
 WIDEST_SCALE = 4  # bytes of a whole number that has a full scale; wider ones are sums and lists
 WANT_FILE = "want WAV, FLAC, OGG or MP3 in one or two channels"
+WANT_MELODY = "want one melody, clearly louder than the rest"
 WANT = (
     "want a sound file, a MIDI file, an array with its rate, or rows of start and end in seconds "
     "and MIDI number"
@@ -52,7 +57,8 @@ def taken_down(
         return taken_line(_rows(sound), progression, tempo=tempo, start=start)
     wave, rate = _wave(sound)
     found = heard_notes(wave, rate, compass, tempo)
-    return taken_line(
+    _check_melody(found.notes, len(wave) / rate)
+    taken = taken_line(
         found.notes,
         progression,
         tempo=tempo,
@@ -60,6 +66,35 @@ def taken_down(
         tuning=found.cents,
         faint=found.faint,
     )
+    return (
+        taken if compass is None else replace(taken, report=_with_low(taken, compass, instrument))
+    )
+
+
+def _check_melody(notes: Sequence[HeardNote], seconds: float) -> None:
+    """Refuse what is no melody: noise, of which the ear is not sure, and one note all the time."""
+    lengths = [note.end - note.start for note in notes]
+    if not notes:
+        return
+    sure = sum(note.confidence * long for note, long in zip(notes, lengths, strict=True))
+    if sure < SURE * sum(lengths):
+        doubtful = sum(note.is_doubtful for note in notes)
+        why = f"{doubtful} of {len(notes)} notes are doubtful, as those of noise are"
+        if len(notes) == 1:
+            why = "the only note is doubtful, as those of noise are"
+        raise TheoryError(f"no melody was heard: {why} ({WANT_MELODY})")
+    if seconds >= DRONE_SECONDS and max(lengths) >= DRONE * seconds:
+        why = "one note sounds from the beginning to the end, as hum does"
+        raise TheoryError(f"no melody was heard: {why} ({WANT_MELODY})")
+
+
+def _with_low(taken: TakenLine, compass: tuple[int, int], instrument: object) -> tuple[str, ...]:
+    """Return a report that tells of notes that the instrument does not have."""
+    low = sum(one.note.pitch.midi < compass[0] for one in taken.notes)
+    if not low:
+        return taken.report
+    those = "1 note lies" if low == 1 else f"{low} notes lie"
+    return (*taken.report, f"{those} below the lowest of the {instrument}.")
 
 
 def _is_midi(path: str | PathLike[str]) -> bool:
@@ -145,7 +180,7 @@ def _one_channel(wave: Any, rate: int) -> NDArray[np.floating]:
     if found.size and _peak(mixed) < CANCELLED * _peak(found):
         mixed = found[:, int(np.argmax(np.abs(found).max(axis=0)))]  # one is turned round
     if _peak(mixed) < QUIETEST:
-        raise TheoryError("the take is silent (want one melody, clearly louder than the rest)")
+        raise TheoryError(f"the take is silent ({WANT_MELODY})")
     return mixed
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from theorykit.errors import TheoryError, shown
@@ -15,6 +16,7 @@ from theorykit.views.line.line_draft import LineDraft
 
 FOUR_BARS = "four bars"
 MOST_BARS = 32
+_PLACE = re.compile(r"^line \d+, column \d+: ")
 STAYED = "the notes stayed as they are, over other chords"
 
 
@@ -44,9 +46,10 @@ def typed_over(text: str, key: Key) -> Progression:
         raise TheoryError(f"{len(bars)} bars (want at most {MOST_BARS})")
     try:
         over = Chart.of(key, *bars).progression
-    except TheoryError:
+    except TheoryError as wrong:
+        why = _PLACE.sub("", str(wrong))  # of a file that nobody wrote
         raise TheoryError(
-            f"no changes: {shown(text)} (want bars such as Dm7 | G7 | Cmaj7 | Cmaj7)"
+            f"no changes: {shown(text)}: {why}; want bars such as Dm7 | G7 | Cmaj7 | Cmaj7"
         ) from None
     chords = [(one.chord, one.beats) for one in over.chords]
     return replace(over, key=phrase_key(chords)) if len(chords) > 1 else over
@@ -81,7 +84,8 @@ def moved_onto(state: LineDraft, key: str, form: str) -> LineDraft:
     if form == FOUR_BARS:
         return put_over(state.moved(key, "long"), over_of(home, FOUR_BARS))
     moved = state.moved(key, form)
-    return replace(moved, told=moved.told or state.told)
+    cut = state.told if own == FOUR_BARS and state.told != STAYED else ""
+    return replace(moved, told=moved.told or cut)
 
 
 def put_over(state: LineDraft, over: Progression) -> LineDraft:

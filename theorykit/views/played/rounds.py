@@ -11,6 +11,7 @@ from theorykit.notes.reader import READERS, Reader
 from theorykit.views.played.timing import timing_of
 
 HEADS = ("round", "notes", "in time", "colour over V", "comes home on", "what was played")
+AT_CONCERT = "as text, at concert pitch"  # as every text of a line: so it can be typed elsewhere
 NOTHING = "no note was heard"
 
 
@@ -20,6 +21,7 @@ class RoundsView:
 
     cells: tuple[tuple[str, ...], ...]
     words: str
+    is_moved: bool = False
 
     @property
     def caption(self) -> str:
@@ -29,7 +31,7 @@ class RoundsView:
     @property
     def heads(self) -> tuple[str, ...]:
         """The heads of the table."""
-        return HEADS
+        return (*HEADS[:-1], AT_CONCERT) if self.is_moved else HEADS
 
 
 def rounds_of(
@@ -55,10 +57,9 @@ def rounds_of(
         notes = timing_of(taken, within=within).notes
         good = sum(note.side == "in time" for note in notes)
         shares.append(good / len(notes))
-        page = taken.line.written_for(reader)
         told = (str(number), str(len(notes)), f"{good} of {len(notes)}")
-        cells.append((*told, *_harmony(taken), page.text))
-    return RoundsView(tuple(cells), _best(shares, within))
+        cells.append((*told, *_harmony(taken), taken.line.text))
+    return RoundsView(tuple(cells), _best(shares, within), is_moved=reader.semitones != 0)
 
 
 def _harmony(taken: TakenLine) -> tuple[str, str]:

@@ -78,7 +78,11 @@ class Keeping(Page):
 
     def _keep(self) -> None:
         """Write the phrase into the book, under the name that was typed."""
-        told = self._write(self.name.value.strip(), replace=self.replace.value)
+        try:
+            told = self._write(self.name.value.strip(), replace=self.replace.value)
+        except TheoryError as wrong:  # in the words of the page
+            tick_named = f"\u201c{self.replace.description}\u201d ticked"
+            raise TheoryError(str(wrong).replace("replace=True", tick_named)) from None
         self.replace.value = False
         put(self.told, sentences_html(*told.split("\n")))
 

@@ -52,7 +52,7 @@ class ChosenChanges(ChosenLine):
     def _add_choices(self, colour: str) -> None:
         """Add what is chosen for the line, and the field for changes."""
         super()._add_choices(colour)
-        self.changes = typed("changes", "", TIP, example="Dm7 | G7 | C6 | C6, at concert pitch")
+        self.changes = typed("changes", "", TIP, example="concert: Dm7 | G7")
 
     def _watch_choices(self) -> None:
         """Answer what is chosen from now on."""
@@ -62,6 +62,10 @@ class ChosenChanges(ChosenLine):
     @abstractmethod
     def _replace(self, make: Callable[[], LineDraft]) -> None:
         """Put another line on the page."""
+
+    @abstractmethod
+    def _refused(self) -> None:
+        """Changes were refused: what was said of the ones before goes."""
 
     @answer
     def _moved(self, _: object) -> None:
@@ -77,7 +81,8 @@ class ChosenChanges(ChosenLine):
         def other() -> LineDraft:
             return put_over(self.state, typed_over(text, key) if text else over_of(key, "long"))
 
-        guarded(self.problem, lambda: self._replace(other))
+        if not guarded(self.problem, lambda: self._replace(other)):
+            self._refused()
 
     @property
     def _own_form(self) -> str:

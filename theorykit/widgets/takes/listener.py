@@ -6,21 +6,37 @@ from collections.abc import Callable
 from functools import partial
 
 from theorykit.errors import TheoryError
+from theorykit.harmony.wording import sentence
 from theorykit.show.html_text import sentences_html
-from theorykit.widgets.controls import button, guarded, in_notebook, panel, picture, put, safely
+from theorykit.widgets.controls import (
+    button,
+    guarded,
+    in_notebook,
+    panel,
+    picture,
+    put,
+    safely,
+)
 from theorykit.widgets.faults import Page
 from theorykit.widgets.side_work import SideWork
 from theorykit.widgets.takes.recordings import Recording, Round
 
 PATIENCE = "A minute of sound takes a few seconds, and longer on a busy machine."
+AGAIN = "the take that is held, with the tempo, the instrument and the chords of the moment"
 LONGEST = 240.0  # seconds that it may take
+
+
+def _refuse(wrong: Exception) -> None:
+    """Refuse, as a sentence."""
+    raise TheoryError(sentence(str(wrong)))
 
 
 class Listener(Page):
     """What is heard, in words; ``find`` listens, and ``take`` is given what it found.
 
     ``busy`` is told when it begins and ends. ``lost`` is called where no note was heard, and
-    returns what is to be said besides. Without a page to answer it is waited for.
+    returns what is to be said besides; ``again`` is called at the press of a button. Without a page
+    to answer it is waited for.
     """
 
     def __init__(
@@ -29,21 +45,25 @@ class Listener(Page):
         take: Callable[[tuple[Round, ...]], None],
         busy: Callable[[bool], None],
         lost: Callable[[], str] = str,
+        again: Callable[[], None] = lambda: None,
     ) -> None:
         self._find, self._take, self._busy, self._lost = find, take, busy, lost
         self._work: SideWork[tuple[Round, ...]] | None = None
-        self._turn = 0
+        self._turn, self._holds, self._hear_again = 0, False, again
         self.stop = button("stop listening", self._stop, "leave everything as it is")
         self.stop.layout.display = "none"
+        self.again = button("listen again", self._again, AGAIN)
+        self.again.layout.display = "none"
         self.told, self.problem = picture(), picture()
-        super().__init__([panel(self.told, self.stop), self.problem])
+        super().__init__([self.problem, panel(self.told, self.stop, self.again)])
 
     def hear(self, recording: Recording) -> None:
         """Begin to listen to a recording; one that is being listened to is left."""
         self._stop(None)
         put(self.problem, "")
         put(self.told, sentences_html("", f"Listening to {recording.words}. {PATIENCE}"))
-        self.stop.layout.display = ""
+        self.stop.layout.display, self.again.layout.display = "", "none"
+        self._holds = True
         self._busy(True)
         self._turn += 1
         mine = partial(self._in_turn, self._turn)
@@ -65,8 +85,10 @@ class Listener(Page):
 
     def forget(self) -> None:
         """Leave what is being listened to, and let its sound go."""
+        self._holds = False
         self._stop(None)
         self._work = None
+        self.again.layout.display = "none"
 
     def _found(self, rounds: tuple[Round, ...]) -> None:
         """Hand on what was found, in turn with the answers to controls."""
@@ -80,8 +102,9 @@ class Listener(Page):
             raise wrong
 
         put(self.told, "")
-        safely(self.problem, again)(self.stop)
-        if isinstance(wrong, TheoryError):
+        is_refusal = isinstance(wrong, TheoryError)
+        safely(self.problem, partial(_refuse, wrong) if is_refusal else again)(self.stop)
+        if is_refusal:
             told = self._lost()
             put(self.told, sentences_html("", told) if told else "")
 
@@ -93,7 +116,15 @@ class Listener(Page):
     def _ended(self) -> None:
         """Take the button away again."""
         self.stop.layout.display = "none"
+        self.again.layout.display = "" if self._holds else "none"
         self._busy(False)
+
+    def _again(self, _: object) -> None:
+        """Hear the take that is held once more; no lock of the page is held, as none was before."""
+        try:
+            self._hear_again()
+        except TheoryError as wrong:
+            guarded(self.problem, partial(_refuse, wrong))
 
     def wait(self) -> None:
         """Wait until nothing is being listened to."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from os import PathLike
@@ -12,13 +12,18 @@ import ipywidgets as ipw
 
 from theorykit.errors import TheoryError, expect_path
 from theorykit.harmony.wording import sentence
-from theorykit.lines.parts import MELODY_SOUNDS
-from theorykit.lines.taking import TakenLine, better_place, compass_of, mended, note_words
+from theorykit.lines.parts import PLAYED
+from theorykit.lines.taking import (
+    TakenLine,
+    better_place,
+    compass_of,
+    mended,
+    note_words,
+)
 from theorykit.lines.text import Line
-from theorykit.notes.reader import READERS, Reader, page_of
+from theorykit.notes.reader import Reader, page_of
 from theorykit.show.html_text import sentences_html
 from theorykit.show.pictures import picture_svg
-from theorykit.study.questions import LineJudge
 from theorykit.views.line import LineDraft, line_view, over_of
 from theorykit.views.played import timing_of
 from theorykit.views.sounding import play_along
@@ -33,12 +38,14 @@ from theorykit.widgets.controls import (
     safely,
     watch,
 )
-from theorykit.widgets.handouts import HandoutDesk, line_block
+from theorykit.widgets.handouts import HandoutDesk
 from theorykit.widgets.hearing import NARROW, NARROW_LABEL
 from theorykit.widgets.line_page import LinePage
 from theorykit.widgets.lines import Keeping, LineDesk, line_title
 from theorykit.widgets.player import Player, tempo_slider
 from theorykit.widgets.takes.changes import ChosenChanges
+from theorykit.widgets.takes.ghost_desk import GhostDesk
+from theorykit.widgets.takes.judging import judged
 from theorykit.widgets.takes.listener import Listener
 from theorykit.widgets.takes.note_desk import NoteDesk
 from theorykit.widgets.takes.recorder import Recorder, how_to_record
@@ -46,18 +53,19 @@ from theorykit.widgets.takes.recordings import Recording, Round, heard_rounds
 from theorykit.widgets.takes.round_desk import RoundDesk
 from theorykit.widgets.takes.take_files import TakeOpening
 from theorykit.widgets.takes.tempo_offer import TempoOffer
-from theorykit.widgets.works import Hands, MyWork, Sending, by_label, place_of
+from theorykit.widgets.takes.ways_on import Sent, WaysOn
+from theorykit.widgets.works import Hands, MyWork, by_label, place_of
 
 BAND, IN_TIME, FREE = "over the band", "alone, at this tempo", "alone, the tempo is found"
 ANY, JOIN = "not told", "join with the next"
-STAYS = "The line, what is said of it and its recording are those of the take before."
+STAYS = (
+    "Line and recording are those of the take before; \u201clisten again\u201d hears the new one."
+)
 PERHAPS = (
     "The line would read more plainly an eighth {0}: more chord tones and long notes on the beat, "
     "fewer held over it. If it was meant so, press \u201cwhole line {0}\u201d."
 )
-OTHER_OCTAVE = (
-    "It may stand in another octave there, where a page is for all who read its key or clef."
-)
+YOURS = "What you played is kept as a line of your own."
 TABS = ("keep", "open a file")
 
 
@@ -93,6 +101,7 @@ class PlayIn(ChosenChanges):
         self._empty = empty.data
         self.taken: TakenLine | None = None
         self._before: Recording | None = None  # of the line on the page
+        self._last: Recording | None = None  # as it came
         if instrument:
             compass_of(instrument)
         self.problem, self.told, self.timing = picture(), picture(), picture()
@@ -100,7 +109,7 @@ class PlayIn(ChosenChanges):
         self._add_controls(tempo, instrument)
         self.how = picture()
         self._add_rooms("" if book is None else expect_path(book, "a phrase book"))
-        self._add_ways_on(lines, handout)
+        self.sending = WaysOn(self.keeping.keep_unnamed, self._sent, lines, handout)
         place = place_of("take", draft, {**empty.data, "colour": self.colour.value})
         hands = Hands(lambda: self.state.data, self._bring, line_title, self._settings)
         self.mine = MyWork("line", place, hands, self._empty, path)
@@ -114,11 +123,11 @@ class PlayIn(ChosenChanges):
 
     def _add_controls(self, tempo: float, instrument: str) -> None:
         """Add what else is chosen before one plays."""
-        self.instrument = choice("instrument", [ANY, *MELODY_SOUNDS], instrument or ANY)
+        self.instrument = choice("instrument", [ANY, *PLAYED], instrument or ANY)
         self.way = choice("play", [BAND, IN_TIME, FREE], BAND)
         self.tempo = tempo_slider(tempo)
         self.offered = TempoOffer(self.tempo)
-        self.rounds = RoundDesk(lambda: self.line, self._put_round, self._show)
+        self.rounds = RoundDesk(lambda: self.line, self._put_round, self._keep_round, self._show)
 
     def _add_rooms(self, book: str) -> None:
         """Add what works with the take and the line."""
@@ -130,21 +139,12 @@ class PlayIn(ChosenChanges):
             self.rounds.take,
             partial(setattr, self.recorder, "listens"),
             self._give_back,
+            self._hear_again,
         )
+        self.ghosts = GhostDesk(lambda: self.line, self._put_line)
         self.notes = NoteDesk(self._mend, lambda: self.mine.undo.click())
         self.keeping = Keeping(self._kept, book)
         self.opening = TakeOpening(lambda: self.tempo.value, self._hear)
-
-    def _add_ways_on(self, lines: LineDesk | None, handout: HandoutDesk | None) -> None:
-        """Add the buttons that send the line on: to the book, and to desks that are open."""
-        self.sending = Sending()
-        self.sending.to("keep it in the book", self.keeping.keep_unnamed, "under a name of its own")
-        if lines is not None:
-            to_lines = partial(self._to_lines, lines)
-            self.sending.to("put it on the desk for lines", to_lines, "as a line of its own")
-        if handout is not None:
-            to_handout = partial(self._to_handout, handout)
-            self.sending.to("put it on the handout", to_handout, "after the block chosen there")
 
     def _parts(self) -> list[ipw.Widget]:
         """Lay the parts out, in the order in which one works."""
@@ -156,7 +156,7 @@ class PlayIn(ChosenChanges):
         tabs = ipw.Tab((self.keeping, self.opening), titles=TABS)
         set_up = panel(*chosen, self.tempo, self.rounds.count, self.rounds.answers)
         above = [self.mine, set_up, self.how, self.player, self.recorder]
-        said = [self.listener, self.rounds, self.told, self.offered, self.problem]
+        said = [self.listener, self.rounds, self.told, self.ghosts, self.offered, self.problem]
         return [*above, *said, self.page, self.timing, tabs]
 
     @property
@@ -180,18 +180,34 @@ class PlayIn(ChosenChanges):
 
     def _played(self, recording: Recording) -> None:
         """Something was recorded on the page."""
-        if recording.tempo is None and self.way.value == IN_TIME:
-            recording = replace(recording, tempo=self.tempo.value)
-        self._hear(replace(recording, places=self.rounds.places(recording, self.over)))
+        finds = recording.tempo is None and self.way.value == IN_TIME
+        clocked = replace(recording, tempo=self.tempo.value) if finds else recording
+        self._hear(clocked, recording)
 
-    def _hear(self, recording: Recording) -> None:
-        """Take a recording down; it can be heard whatever comes of it."""
+    def _hear_again(self) -> None:
+        """Take the take that is held down once more, by the clock of the moment."""
+        if self._last is None:
+            raise TheoryError("no take is held (want another one)")
+        now = self.opening.clock(self._last)
+        if self._last.slider is None:  # it was recorded here
+            over_band = self.way.value == BAND and self._last.tempo is not None
+            tempo = now.slider if over_band or self.way.value == IN_TIME else None
+            start = self._last.start if over_band and now.start is None else now.start
+            now = replace(now, tempo=tempo, start=start, slider=None)
+        self._hear(now, self._last)
+
+    def _hear(self, recording: Recording, came: Recording | None = None) -> None:
+        """Take a recording down, ``came`` as it came; it can be heard whatever comes of it."""
+        self._last = came or recording
+        if recording.slider is None:
+            recording = replace(recording, places=self.rounds.places(recording, self.over))
         put(self.notes.problem, "")
         self.recorder.hold(recording)
         self.listener.hear(recording)
 
     def _give_back(self) -> str:
         """Hold the recording of the line on the page again, where the new take has no note."""
+        put(self.opening.told, "")
         if self.report_of is None:
             return ""
         if self._before is not None:
@@ -200,7 +216,7 @@ class PlayIn(ChosenChanges):
 
     def _forget(self) -> None:
         """Let the sound of the take go, wherever it is."""
-        self._before = None
+        self._before = self._last = None
         self.rounds.forget()
         self.listener.forget()
 
@@ -211,6 +227,13 @@ class PlayIn(ChosenChanges):
             self._before = one.recording.clocked(one.taken)
             self.recorder.hold(self._before, together=True)
 
+    def _keep_round(self, one: Round) -> None:
+        """Keep the line of a round that is not on the page: it is an earlier state."""
+        if one.taken is not None:
+            self.state = self.state.taken(one.taken.line)
+            self.mine.keeper.part()
+            self.mine.keep()
+
     def put_down(self, taken: TakenLine, *, keeps_tempo: bool = False) -> None:
         """Put a line that was taken down on the page; the one before is one undo away.
 
@@ -219,6 +242,7 @@ class PlayIn(ChosenChanges):
         self.taken, self._before = taken, None
         if not keeps_tempo:
             self.offered.follow(taken)
+        self.mine.news = YOURS
         self._replace(lambda: self.state.taken(taken.line))
         self.player.chosen = min(1, len(self.player.shown) - 1)
 
@@ -228,6 +252,10 @@ class PlayIn(ChosenChanges):
         if way == JOIN and self.line.notes[place].pitch != self.line.notes[place + 1].pitch:
             gone = note_words(self.line, place + 1, self.reads)
             told = f"{gone}, is gone: the note before it is held instead"
+        self._put_line(line, told)
+
+    def _put_line(self, line: Line, told: str = "") -> None:
+        """Put a mended line on the page."""
         self._replace(lambda: self.state.taken(line, told))
 
     @property
@@ -244,32 +272,16 @@ class PlayIn(ChosenChanges):
         """Return what a phrase book is given."""
         return self._whole, self.view.kept_colour
 
+    def _sent(self) -> Sent:
+        """Return what another desk is given."""
+        return Sent(self._whole, self.view.kept_colour, self.reads, self.tempo.value)
+
     @property
     def _whole(self) -> Line:
         """The line, which has notes."""
         if not self.line.notes:
             raise TheoryError("no line yet (want a take, or a recording that is opened)")
         return self.line
-
-    def _to_lines(self, desk: LineDesk) -> str:
-        """Put the line on the desk for lines."""
-        draft = LineDraft(self.over).taken(self._whole)
-        desk.mine.take(draft.data, "This is what you played in, as a line of your own.")
-        pages = [one for _, one in desk.reader.options]
-        if self.reads in pages:
-            desk.reader.value = self.reads
-        return f"It is on the desk for lines.{self._other_octave(pages)}"
-
-    def _to_handout(self, desk: HandoutDesk) -> str:
-        """Put the line on the handout."""
-        place = desk.add(line_block(self._whole, self.view.kept_colour))
-        desk.choose(place)
-        told = f"It is block {place + 1} of the handout {desk.handout.title}."
-        return f"{told}{self._other_octave(READERS)}"
-
-    def _other_octave(self, pages: Sequence[Reader]) -> str:
-        """Say that the line may stand elsewhere where there is no such page as this one."""
-        return "" if self.reads in pages else f" {OTHER_OCTAVE}"
 
     # Another line, and another look at it.
 
@@ -297,6 +309,11 @@ class PlayIn(ChosenChanges):
         self.state = LineDraft(self.over) if is_new else LineDraft.of(data)
         self._show_choices(self._moved)
         self._show()
+
+    def _refused(self) -> None:
+        """Changes were refused: what was said of the ones before goes."""
+        self.state = replace(self.state, told="")
+        self._tell()
 
     def _replace(self, make: Callable[[], LineDraft]) -> None:
         """Put another line on the page, as a step that can be taken back."""
@@ -328,8 +345,9 @@ class PlayIn(ChosenChanges):
     def _tell(self) -> None:
         """Say what was found and guessed in the take, and what was done to the line."""
         taken, told = self.report_of, [sentence(self.state.told)] if self.state.told else []
+        told += self.ghosts.report(taken, self.line, self.reads)
         if taken is not None:
-            told += [*taken.report_for(self.reads), *self._judged()]
+            told += judged(self.line, self.over_v, self.reads) if self.state.form else []
             if side := better_place(self.line):
                 told.append(PERHAPS.format(side))
         elif self.recorder.goes_together:  # the recording is of another line
@@ -343,15 +361,6 @@ class PlayIn(ChosenChanges):
             else timing_of(taken.of(self.line), reader=self.reads)
         )
         put(self.timing, "" if view is None else picture_svg(view) + sentences_html("", view.words))
-
-    def _judged(self) -> list[str]:
-        """Judge the line as an answer: is the chosen colour spelled, and is I reached in time?"""
-        if not self.state.form:
-            return []
-        page = self.line.written_for(self.reads)
-        judge = LineJudge(page.progression, self.over_v)
-        first, words = judge.headline(page), judge.judge(page).words
-        return [f"{self.over_v.pretty} over V: {first}. {words}"]
 
 
 def play_in(

@@ -58,14 +58,17 @@ async function catcher(context) {
 
 class Recorder {
   constructor(model, el) {
-    Object.assign(this, { model, el, phase: "rest", number: 0, heard: null, sounding: null });
+    Object.assign(this, { model, el, phase: "rest", heard: null, sounding: null });
+    this.python = new Python(model, words => this.say(words), () => this.show());
     this.build();
     const answers = {
       "change:has": () => this.show(), "change:listens": () => this.show(), "change:over": () => this.show(),
+      "change:got": () => this.python.arrived(), "change:delay": () => this.show(),
       "msg:custom": (message, buffers) => this.receive(message, buffers),
     };
     for (const [name, answer] of Object.entries(answers)) model.on(name, answer);
     this.leave = () => {
+      this.python.leave();
       this.phase = "gone"; // the browser may still be asking whether there is to be a microphone
       this.close();
       this.hush();
@@ -97,15 +100,19 @@ class Recorder {
     this.sign = make("span", "theorykit-sign", { role: "status" });
     this.hear = press("hear the recording", () => this.listen(false));
     this.beside = press("recording and line together", () => this.listen(true), "the line with the band, and the recording with it");
-    this.save = press("keep the recording", () => this.model.send({ keep: true }), "as a file of yours; else it is gone with the next take");
+    this.save = press("keep the recording", () => this.python.ask({ keep: true }), "as a file of yours; else it is gone with the next take");
     this.drop = press("throw it away", () => this.forget(), "the line stays");
     this.words = make("div", "theorykit-words", { role: "alert" });
     this.kept = make("span", "theorykit-kept");
     this.kept.append(this.hear, this.beside, this.save, this.drop);
+    this.rescue = press("keep the take as a file", () => download(this.python.left), "it is gone when this page is closed");
+    this.delay = make("span", "theorykit-delay");
+    this.late = make("span", "");
+    this.delay.append(this.late, press("forget it", () => this.python.ask({ forget: true }), "what the browser says of the delay counts again"));
     this.claps = press("measure the delay", () => this.record(false, true),
       "once on each machine: clap with eight clicks, or hold the microphone to the headphones");
     const row = make("div", "theorykit-row");
-    row.append(this.go, this.keys, this.sign, this.kept, this.claps);
+    row.append(this.go, this.keys, this.sign, this.rescue, this.kept, this.claps, this.delay);
     this.el.append(row, this.words);
     this.show();
   }
@@ -116,12 +123,16 @@ class Recorder {
     this.go.textContent = rests ? "record" : phase === "sends" ? "one moment" : phase === "records" ? "stop recording" : "stop";
     this.go.disabled = phase === "sends" || (rests && listens);
     this.keys.hidden = this.claps.hidden = !rests;
+    this.rescue.hidden = !this.python.missed || !this.python.left || !rests;
+    const delay = this.model.get("delay");
+    this.delay.hidden = delay === null || !rests;
+    this.late.textContent = `${delay} ms are taken off every take `;
     this.keys.disabled = this.claps.disabled = listens;
     this.kept.hidden = !this.model.get("has") || !rests;
     this.beside.hidden = !this.model.get("goes_together");
     this.hear.textContent = this.sounding ? "stop" : "hear the recording";
     const signs = { rest: listens ? "listening to the take" : "", sends: "",
-      asks: this.byKeys ? "waiting for the keyboard" : "waiting for the microphone",
+      asks: this.python.answers ? "waiting for Python" : this.byKeys ? "waiting for the keyboard" : "waiting for the microphone",
       waits: `${this.byKeys ? "" : "the microphone is open, "}the band is tuning up` };
     if (phase !== "records") this.sign.textContent = signs[phase];
     const hears = phase === "records" || (phase === "waits" && !this.byKeys);
@@ -146,6 +157,14 @@ class Recorder {
     this.say("");
     Object.assign(this, { byKeys, banded: this.overBand && !claps, clicks: null });
     this.turn("asks");
+    if (!await this.python.isThere()) {
+      if (this.phase === "gone") return;
+      this.give();
+      return this.say(NO_ANSWER);
+    }
+    if (this.phase === "gone") return;
+    if (this.phase !== "asks") return this.give();
+    this.show();
     try {
       await (byKeys ? this.connect() : this.open());
     } catch (wrong) {
@@ -302,7 +321,9 @@ class Recorder {
     const sent = caught.filter(one => one[0] >= from).map(([at, ...data]) => [at - from, ...data]);
     const told = first !== null && this.even;
     const end = Number.isFinite(from) ? now(this.context) - from : 0;
-    this.model.send({ take: ++this.number, sent, end, start: told ? first - from : null, tempo: told ? tempo : null });
+    const take = this.python.next();
+    const message = { take, sent, end, start: told ? first - from : null, tempo: told ? tempo : null };
+    this.python.send(take, sent.length ? keysFile(sent) : null, [[message]]);
     this.caught = [];
   }
 
@@ -319,15 +340,15 @@ class Recorder {
         wave[block * BLOCK + at - skipped] = Math.max(-1, Math.min(1, one.wave[at])) * 32767;
       }
     });
-    const take = ++this.number;
+    const take = this.python.next();
     const pieces = Math.ceil(wave.length / PIECE);
-    for (let piece = 0; piece < pieces; piece++) {
-      this.model.send({ take, piece }, undefined, [wave.slice(piece * PIECE, (piece + 1) * PIECE).buffer]);
-    }
+    const messages = Array.from({ length: pieces }, (_, piece) =>
+      [{ take, piece }, [wave.slice(piece * PIECE, (piece + 1) * PIECE).buffer]]);
     const told = first !== null && this.even;
     const start = told ? first - begins - skipped / rate : null;
     const clicks = this.clicks ? { clicks: this.clicks.map(at => at - begins) } : {};
-    this.model.send({ take, pieces, frames: wave.length, rate, start, tempo: told ? tempo : null, late, ...clicks });
+    const end = { take, pieces, frames: wave.length, rate, start, tempo: told ? tempo : null, late, ...clicks };
+    this.python.send(take, this.clicks ? null : waveFile(wave, rate), [...messages, [end]]);
     this.caught = [];
   }
 
@@ -353,13 +374,14 @@ class Recorder {
     if (this.sounding) return this.hush();
     if (this.heard?.number === this.model.get("has")) return this.sound(together);
     this.wish = together;
-    this.model.send({ hear: true });
+    this.python.ask({ hear: true });
   }
 
   receive(message, buffers) {
+    if (message.there) return this.python.answered(message.there);
     if (message.problem) return this.say(message.problem);
     if (message.told) return this.say(message.told, true);
-    if (message.saved) return this.download(message, buffers[0]);
+    if (message.saved) return download({ data: [buffers[0]], name: message.saved, type: message.type });
     if (!message.heard) return;
     const data = buffers[0];
     const wave = new Int16Array(data.buffer.slice(data.byteOffset, data.byteOffset + data.byteLength));
@@ -422,13 +444,7 @@ class Recorder {
   forget() {
     this.hush();
     this.heard = null;
-    this.model.send({ drop: true });
-  }
-
-  download({ saved, type }, data) {
-    const address = URL.createObjectURL(new Blob([data], { type }));
-    make("a", "", { href: address, download: saved }).click();
-    setTimeout(() => URL.revokeObjectURL(address), 10000);
+    this.python.ask({ drop: true });
   }
 }
 

@@ -24,10 +24,12 @@ from theorykit.widgets.takes.live_keys import rows_of
 from theorykit.widgets.takes.recordings import FULL, LONGEST, Recording, sixteen_bits
 
 _HERE = Path(__file__).parent
+SCRIPTS = ("sent_takes.js", "recorder.js")
 MOST_HEARD = 30_000_000  # bytes of a recording that a page is sent to be heard
 SLOWEST, FASTEST = 8_000, 192_000  # frames a second
 MOST_CLICKS = 40
 MEASURED = "This machine hears {} milliseconds late. It is kept, and taken off every take."
+FORGOTTEN = "Forgotten: what the browser says of the delay counts again."
 BROKEN = "the recording did not arrive whole (want another take)"
 
 BEGIN = {
@@ -51,15 +53,19 @@ class Recorder(anywidget.AnyWidget):
     """A button that records; ``take`` is given the recording, and ``dropped`` called when it goes.
 
     ``over`` is "band" where the band plays, else "alone". ``listens`` while the last take is taken
-    down; ``has`` numbers the recording that can be heard, 0 for none.
+    down; ``has`` numbers the recording that can be heard, 0 for none. ``got`` is the number of the
+    take that came last, ``delay`` the milliseconds that are taken off, None for what the browser
+    says.
     """
 
-    _esm = (_HERE / "recorder.js").read_text("utf-8")
+    _esm = "\n".join((_HERE / name).read_text("utf-8") for name in SCRIPTS)
     _css = (_HERE / "takes.css").read_text("utf-8")
     over = t.Unicode("band").tag(sync=True)
     listens = t.Bool(False).tag(sync=True)
     has = t.Int(0).tag(sync=True)
     goes_together = t.Bool(False).tag(sync=True)
+    got = t.Int(0).tag(sync=True)
+    delay = t.Int(None, allow_none=True).tag(sync=True)
 
     def __init__(
         self, take: Callable[[Recording], None], dropped: Callable[[], None] = lambda: None
@@ -70,6 +76,7 @@ class Recorder(anywidget.AnyWidget):
         self._ends: dict[int, Mapping[str, Any]] = {}
         self.recording: Recording | None = None
         super().__init__()
+        self._show_delay()
         self.on_msg(self._told)
 
     def hold(self, recording: Recording | None, *, together: bool = False) -> None:
@@ -91,7 +98,13 @@ class Recorder(anywidget.AnyWidget):
     def _told(self, _: object, message: dict[str, Any], files: Sequence[bytes]) -> None:
         """The page sends a piece of a take, or asks for something."""
         try:
-            if "take" in message:
+            if "there" in message:
+                self.send({"there": message["there"]})
+            elif "forget" in message:
+                keep_delay(None)
+                self._show_delay()
+                self.send({"told": FORGOTTEN})
+            elif "take" in message:
                 self._caught(message, files)
             elif "hear" in message:
                 self._send_sound()
@@ -112,6 +125,7 @@ class Recorder(anywidget.AnyWidget):
         """Take a piece, or the end of a take; they may come in any order."""
         number = int(message["take"])
         if "sent" in message:
+            self.got = number
             self._take(_played(message))
             return
         if "piece" in message:
@@ -122,6 +136,7 @@ class Recorder(anywidget.AnyWidget):
         if end is not None and len(pieces) >= int(end["pieces"]):
             self._pieces.pop(number, None)
             self._ends.pop(number)
+            self.got = number
             sound = _samples(b"".join(data for _, data in sorted(pieces.items())), end)
             if "clicks" in end:
                 self._measure(sound, end["clicks"])
@@ -139,7 +154,13 @@ class Recorder(anywidget.AnyWidget):
         """Measure how late this machine hears, and keep it."""
         seconds = clap_delay(sound, [_number(click) or 0.0 for click in clicks[:MOST_CLICKS]])
         keep_delay(seconds)
+        self._show_delay()
         self.send({"told": MEASURED.format(round(seconds * 1000))})
+
+    def _show_delay(self) -> None:
+        """Let the page say what is taken off every take."""
+        seconds = own_delay()
+        self.delay = None if seconds is None else round(seconds * 1000)
 
     # What the page asks for.
 

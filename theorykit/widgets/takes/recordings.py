@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
@@ -11,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from theorykit.errors import TheoryError
-from theorykit.lines.taking import NO_TEMPO, TakenLine, fits_better, retaken
+from theorykit.lines.taking import NO_TEMPO, TakenLine
 from theorykit.show.door import take_down
 from theorykit.show.sound import Samples
 from theorykit.tunes.progression import Progression
@@ -107,9 +108,12 @@ def heard_line(recording: Recording, over: Progression, instrument: str | None) 
     if round(found.tempo) == round(slider):
         told = f"{told}, as the slider."
     else:
-        other = retaken(found, slider, recording.start)
-        best, rest = (found, other) if fits_better(found, other) else (other, found)
-        why = "suits it better, and" if fits_better(best, rest) else "suits it as well, and"
+        try:
+            other = found.retaken(slider, recording.start)
+        except TheoryError:  # at the tempo of the page no note falls into the bars
+            return found
+        best, rest = (found, other) if found.fits_better_than(other) else (other, found)
+        why = "suits it better, and" if best.fits_better_than(rest) else "suits it as well, and"
         told = f"{told}, the slider {slider:.0f}: {best.tempo:.0f} {why} was taken."
     report = (one for one in best.report if not one.startswith(NO_TEMPO))
     return replace(best, report=(told, *report))
@@ -125,9 +129,19 @@ def _heard(recording: Recording, over: Progression, instrument: str | None) -> T
             raise TheoryError("no note was played (want one melody on the keyboard)")
         return down(list(recording.sound))
     with TemporaryDirectory() as folder:
-        file = Path(folder) / "take.mid"
+        file = Path(folder) / _file_name(recording.name)
         file.write_bytes(recording.sound)
         return down(file)
+
+
+def _file_name(name: str) -> str:
+    """Return a name under which a MIDI file can lie anywhere, its own where that is plain.
+
+    >>> _file_name("lessons/ida.mid"), _file_name("what?.mid")
+    ('ida.mid', 'take.mid')
+    """
+    plain = Path(name).name
+    return plain if re.fullmatch(r"[\w .-]{1,60}\.midi?", plain) else "take.mid"
 
 
 @dataclass(frozen=True, slots=True, eq=False)

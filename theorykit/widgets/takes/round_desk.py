@@ -31,6 +31,7 @@ from theorykit.widgets.faults import Page, noted
 from theorykit.widgets.takes.recordings import Recording, Round
 
 MOST = 8
+HELD = "Rounds are held while Python runs; the line of each is among the earlier states."
 BESIDE = "theorykit-compared"  # staves that are no buttons
 SCALE, WIDTH = 40, 760  # percent, pixels: of staves that are compared, as wide as each other
 
@@ -39,17 +40,18 @@ class RoundDesk(Page):
     """A list of the rounds of the last take, with a table that compares them.
 
     ``line`` returns the line on the page, which may ask; ``put_down`` is given the round that is to
-    stand there, and ``changed`` is called when the band is to play otherwise. ``count`` and
-    ``answers`` stand elsewhere, among what is chosen before one plays.
+    stand there, ``keep`` each round that is not, and ``changed`` is called when the band is to play
+    otherwise. ``count`` and ``answers`` stand elsewhere, among what is chosen before one plays.
     """
 
     def __init__(
         self,
         line: Callable[[], Line],
         put_down: Callable[[Round], None],
+        keep: Callable[[Round], None],
         changed: Callable[[], None],
     ) -> None:
-        self._line, self._put_down, self._changed = line, put_down, changed
+        self._line, self._put_down, self._keep, self._changed = line, put_down, keep, changed
         self.count = number("rounds", 1, 1, MOST, "how often the band goes round")
         self.answers = tick("this line asks, I answer", tip="it is played, then the bars alone")
         self.chosen = choice("on the page", [("round 1", 0)], 0, "which round is on the page")
@@ -87,6 +89,8 @@ class RoundDesk(Page):
         heard = [place for place, one in enumerate(rounds) if one.taken is not None]
         offer(self.chosen, [(f"round {n + 1}", n) for n in heard], heard[-1], self._other)
         self._show_list(len(rounds) > 1)
+        for place in heard[:-1]:
+            self._keep(rounds[place])
         self._put_down(rounds[heard[-1]])
 
     def forget(self) -> None:
@@ -122,7 +126,8 @@ class RoundDesk(Page):
         if len(taken) > 1:
             view = rounds_of(taken, reader=reader)
             table = table_html(view.caption, view.heads, view.cells)
-            words = sentences_html("", view.words) if view.words else ""
+            told = [view.words] if view.words else []
+            words = sentences_html("", *told, HELD)
         lines = [None if one is None else one.line for one in taken]
         return (
             table

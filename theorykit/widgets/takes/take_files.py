@@ -31,10 +31,14 @@ class TakeOpening(FileOpening):
 
     def _clocked(self, recording: Recording) -> tuple[str, ...]:
         """Note down what was opened, with the clock that is told for it."""
+        self._opened_last = self.clock(recording)
+        return ("", f"{recording.name} was opened.")
+
+    def clock(self, recording: Recording) -> Recording:
+        """Return a file with the clock that is told for it at the moment."""
         slider, start = self._tempo(), seconds(self.start.value)
         tempo = slider if self.clocked.value else None
-        self._opened_last = Recording(recording.sound, tempo, start, recording.name, slider=slider)
-        return ("", f"{recording.name} was opened.")
+        return Recording(recording.sound, tempo, start, recording.name, slider=slider)
 
     def _take(self, found: Recording) -> None:
         """Hand on what was opened, out of turn: it is listened to while the page answers."""

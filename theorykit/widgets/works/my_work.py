@@ -42,6 +42,7 @@ class MyWork(KeptWork):
         self._is_new = False
         self._called: tuple[int | None, str] = (None, "")  # the work on the desk, and its title
         self._is_called_anew = False  # its title has changed, and its file has the old one yet
+        self.news = ""  # what is said of the work instead, until another state is on the desk
         self.list = choice(f"my {kind}s", [(EXAMPLE, CELL)], CELL, width=WIDE)
         self.new = button(f"new {kind}", self._begin_new, "the one on the desk stays in the list")
         self.copy = button("a copy of it", self._copy, "to change it and keep both")
@@ -68,6 +69,11 @@ class MyWork(KeptWork):
         """Say what has become of what was written, and write it into the folder of works."""
         super()._wrote(is_newer)
         self._follow()
+
+    def _open(self, opened: Opened | None) -> None:
+        """Put a work on the page: what was said of the one before is no news of it."""
+        self.news = ""
+        super()._open(opened)
 
     def _follow(self) -> None:
         """Let the folder of works and the lists of other pages follow.
@@ -160,7 +166,7 @@ class MyWork(KeptWork):
         """What is to be said as long as nothing happens."""
         if self.keeper.opened is None:
             return self._words_given
-        return f"This is your own {self.kind}, as you left it."
+        return self.news or f"This is your own {self.kind}, as you left it."
 
     @property
     def _both_kept(self) -> str:
@@ -223,7 +229,7 @@ class MyWork(KeptWork):
         """Begin a new work; it is in the list when something is typed."""
         self.settle()
         self._hide()
-        self._is_new = True
+        self._is_new, self.news = True, ""
         self._show(self._empty)
         self.keeper.open(None, self._hands.read(), self._setting)
         self._tell()
