@@ -281,6 +281,21 @@ def test_a_held_tone_is_cut_where_a_beginning_is_clear_and_not_at_once_again():
     assert found_in(said([60] * 60, (1, 30, 34))) == [(1, 30, 60), (30, 60, 60)]
 
 
+@pytest.mark.parametrize("depth", [2.0, 4.0, 6.0])
+@pytest.mark.parametrize("pace", [4.6, 5.2, 6.5])
+def test_a_held_tone_that_swells_as_a_vibrato_does_is_one(depth, pace):
+    """Horns swell four to eight times a second (common practice); tongues strike sooner than so."""
+    period = 1 / (pace * HOP)
+    begins, level = np.zeros(300, np.float32), np.full(300, -20.0)
+    tops = [round(period * number) for number in range(2, round(250 / period))]
+    begins[tops] = 0.92
+    swell = depth / 2 * np.cos(2 * np.pi * (np.arange(300) / period - 0.2))
+    assert len(_cut(np.full(300, 69), begins, level + swell, 9)) == 1
+    for top in tops:
+        level[top - 3 : top] -= depth
+    assert len(_cut(np.full(300, 69), begins, level, 9)) == len(tops) + 1
+
+
 def test_at_a_tempo_that_is_given_no_tone_is_struck_again_before_a_sixteenth():
     """A sixteenth lasts 0.25 s at 60 beats a minute, 0.125 s at 120 (common practice)."""
     level = np.full(60, -20.0)

@@ -32,6 +32,10 @@ POSSIBLE, HEARD = 0.15, 0.3  # probability of a beginning: at a change of pitch,
 ODDS, DIPS, NEEDED = 1.4, 1.85, 3.0
 SHALLOWEST, DEEPEST = 0.1, 12.0  # decibels of a dip, between which it counts
 DIP, BEFORE, AFTER = 6, 20, 14  # steps around a beginning in which its dip, and levels, are sought
+# Of a tone that swells: steps that a dip is deep on either side, and from one to the next (common
+# practice: a vibrato goes four to eight times a second). A little narrower where many are even.
+BROAD, BROAD_OF_MANY, VIBRATO = 4, 3, range(15, 33)
+MANY, EVEN, ALIKE = 4, 2, 1.0  # dips in a row; steps and decibels by which they are uneven
 FURTHER = 0.02  # of it that a step away costs
 FEWEST = 3  # steps from the beginning of one note to that of the next
 OCTAVE, SLIP, PAUSE = 12, 25, 3  # half steps; steps an octave off, and silent, inside a tone
@@ -251,8 +255,9 @@ def _cut(
             start, over, midi = found[-1]
             begun = max(begun, min(start + FEWEST, first))
             found[-1] = (start, min(over, begun), midi)
+        swells = _swells([top for top in tops if first < top < end], begins, level)
         for top in tops:
-            there = begun + apart <= top <= end - BEFORE_END
+            there = begun + apart <= top <= end - BEFORE_END and top not in swells
             if there and _is_struck(float(begins[top]), _dip(level, top)):
                 found.append((begun, top, int(path[first])))
                 begun = top
@@ -315,6 +320,54 @@ def _is_struck(begins: float, dip: float) -> bool:
     odds = np.log(begins / (1 - begins + 1e-6))
     dips = np.log(np.clip(dip, SHALLOWEST, DEEPEST))
     return begins >= HEARD and bool(ODDS * odds + DIPS * dips > NEEDED)
+
+
+def _swells(
+    tops: Sequence[int], begins: NDArray[np.float32], level: NDArray[np.float64]
+) -> set[int]:
+    """Return the beginnings in one tone that are its vibrato: broad dips at the pace of one.
+
+    >>> level, begins = -20 + 2 * np.cos(np.arange(100) / 4), np.full(100, 0.9, np.float32)
+    >>> sorted(_swells([20, 45, 70], begins, level))
+    [20, 45, 70]
+    >>> sorted(_swells([20, 60], begins, level)), _swells([20, 45], begins, level.round(-1))
+    ([], set())
+    """
+    broad = {top: _breadth(level, top) for top in tops if begins[top] >= HEARD}
+    pairs = [
+        (one, other)
+        for one in broad
+        for other in broad
+        if other - one in VIBRATO and abs(_dip(level, one) - _dip(level, other)) <= ALIKE
+    ]
+    found = {top for pair in pairs if min(broad[top] for top in pair) >= BROAD for top in pair}
+    narrower = [pair for pair in pairs if min(broad[top] for top in pair) >= BROAD_OF_MANY]
+    rows = [_even_row(pair, narrower) for pair in narrower]
+    return found.union(*(row for row in rows if len(row) >= MANY))
+
+
+def _even_row(pair: tuple[int, int], pairs: Sequence[tuple[int, int]]) -> list[int]:
+    """Return a pair of steps and what follows it at the same pace.
+
+    >>> _even_row((10, 30), [(10, 30), (30, 51), (51, 60), (51, 70), (70, 99)])
+    [10, 30, 51, 70]
+    """
+    row = list(pair)
+    while True:
+        pace = row[-1] - row[-2]
+        even = [b for a, b in pairs if a == row[-1] and abs(b - a - pace) <= EVEN]
+        if not even:
+            return row
+        row.append(even[0])
+
+
+def _breadth(level: NDArray[np.float64], top: int) -> int:
+    """Return for how many steps a level stays near the least of a dip, on its steeper side."""
+    low = max(top - BEFORE, 0)
+    least = low + int(level[low : top + 3].argmin())
+    around = [level[max(least - BEFORE, 0) : least + 1].max(), level[least : least + BEFORE].max()]
+    deep = level < (level[least] + min(around)) / 2
+    return int(min(np.argmin(deep[: least + 1][::-1]), np.argmin(deep[least:])))
 
 
 def _dip(level: NDArray[np.float64], top: int) -> float:
