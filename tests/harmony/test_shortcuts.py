@@ -192,13 +192,13 @@ def test_routes_name_the_chords_where_v_does_not_lead_to_i():
 
 
 def test_a_third_or_seventh_that_the_chord_has_not_is_told_apart():
-    """In C minor E is the major 3rd of i; over G7 the F sharp is the natural 7th."""
+    """In C minor E is the major 3rd of i; over G7 the F sharp is the major 7th."""
     in_minor = shortcuts("G7", "b9 13", MINOR)[0]
     assert in_minor.routes[:2] == ("the 6th of V", "the major 3rd of i")
     assert in_minor.words == "E major triad on the 6th of V, which is the major 3rd of i"
     assert shortcuts("G7", "#9 b13", MINOR)[0].routes[1] == "the ♭3rd of i"
     outside = next(s for s in every_shape("G7", "triad", "C") if s.shape == "F#m")
-    assert outside.routes[1:4] == ("the natural 7th of V", "the ♯4th of I", "the major 3rd of ii")
+    assert outside.routes[1:4] == ("the major 7th of V", "the ♯4th of I", "the major 3rd of ii")
     assert route(4, "Am7", Chord.parse("Am7").degrees) == "the major 3rd of Am7"
     assert route(4, "C7", Chord.parse("C7").degrees) == "the 3rd of C7"
     assert route(11, "Fmaj7", Chord.parse("Fmaj7").degrees) == "the 7th of Fmaj7"

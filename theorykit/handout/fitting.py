@@ -3,8 +3,8 @@
 The rule is the same for every edition: each reader, paper, audience and size of print goes through
 the settings in their order (``handout/page/page_setting.py``) and stops at the first in which it
 fits. Large print, whose letters take more than twice the room, is to have twice as many pages;
-where that would cost more than sentences, it may have three times as many. What does not fit in the
-closest setting is printed in it all the same, and says what would have to go.
+where that would cost anything, it may have three times as many. What does not fit in the closest
+setting is printed in it all the same, and says what would have to go.
 """
 
 from __future__ import annotations
@@ -86,18 +86,15 @@ def _chosen(
 ) -> tuple[int, int]:
     """Return the number of the setting of an edition, and how many pages there may be then.
 
-    Large print that does not keep the target without losing more than sentences has as few pages
-    as it takes with everything on them.
+    Large print that does not keep the target with everything on it is longer, before it loses
+    anything.
     """
     most, longest = edition.most_pages(front.fits), edition.longest(front.fits)
     if edition.factor > 1:
-        shown = sum(one.shows_all for one in SETTINGS)
-        step = _first(lambda step: pages(step) <= most, shown, min(guess, shown - 1))
-        if pages(step) <= most:
-            return step, most
         whole = sum(not one.without for one in SETTINGS)
-        if pages(whole - 1) <= longest:
-            return whole - 1, longest
+        step = _first(lambda step: pages(step) <= most, whole, min(guess, whole - 1))
+        if pages(step) <= longest:
+            return step, longest
     return _first(lambda step: pages(step) <= longest, len(SETTINGS), guess), longest
 
 

@@ -135,7 +135,7 @@ teacher, A4, large print')
         return FITS[fits] * (1 if self.size == "normal" else 2)
 
     def longest(self, fits: str) -> int:
-        """Return how many pages there may be before a picture, a table or a plan is left out.
+        """Return how many pages there may be before anything is left out.
 
         Large print takes half as many again rather than that: its reader is to have what the others
         have, in letters that can be read.

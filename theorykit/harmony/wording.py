@@ -64,11 +64,11 @@ def route(semitone: int, whose: str, tones: tuple[Degree, ...] = ()) -> str:
     >>> route(9, "V"), route(4, "I"), route(2, "V"), route(2, "I")
     ('the 6th of V', 'the 3rd of I', 'the 9th of V', 'the 2nd of I')
     >>> route(4, "i", degrees("1 b3 5")), route(11, "V", degrees("1 3 5 b7"))
-    ('the major 3rd of i', 'the natural 7th of V')
+    ('the major 3rd of i', 'the major 7th of V')
     """
     names = _IN_THE_KEY if whose in TONIC_NAMES else _OVER_A_CHORD
     place = semitone % 12
-    apart = {THIRD.semitone: "major ", SEVENTH.semitone: "natural "}.get(place, "")
+    apart = "major " if place in (THIRD.semitone, SEVENTH.semitone) else ""
     flat = {tone.semitone for tone in tones} & {place - 1, place} == {place - 1}
     return f"the {apart * flat}{names[place]} of {whose}"
 

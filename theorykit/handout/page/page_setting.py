@@ -64,15 +64,6 @@ class Setting:
         """
         return (self.top, self.bottom) if SIZES[size] == 1 else (_CLOSE.top, _CLOSE.bottom)
 
-    @property
-    def shows_all(self) -> bool:
-        """True where nothing but sentences is left out: every picture, table and plan is there.
-
-        >>> PLAIN.shows_all, SETTINGS[-1].shows_all
-        (True, False)
-        """
-        return SENTENCES.issuperset(self.without)
-
     def letters_in(self, size: str) -> float:
         """Return the size of letters as a share of theirs; those of large print never shrink.
 
@@ -86,7 +77,6 @@ class Setting:
 # what the page adds to the teacher's own notes in the margin.
 ASIDES = "asides"
 LEFT_OUT = ((ASIDES, "pull"), ("reasons", "words"), ("keyboard", "motion"), ("table",), ("plan",))
-SENTENCES = frozenset((*LEFT_OUT[0], *LEFT_OUT[1]))
 
 PLAIN = Setting()
 _CLOSE = replace(PLAIN, space=0.75, top=11.0, bottom=10.0)

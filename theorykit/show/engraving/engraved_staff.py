@@ -279,3 +279,4 @@ def _set_labels(note: Element) -> None:
         look = text.get("font-weight") == "bold", text.get("font-style") == "italic"
         if look in _LINED:
             text.set("text-decoration", _LINED[look])
+            text.attrib.pop("font-style", None)  # slanted alone means the landing
