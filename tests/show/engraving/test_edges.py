@@ -131,6 +131,30 @@ def test_nothing_lies_outside_a_staff_on_one_line(scale):
         assert f"mNum {first + 16}" in names
 
 
+SPACE = 180  # verovio's units between two lines of a staff
+
+
+@pytest.mark.parametrize("large", [False, True])
+@pytest.mark.parametrize("page", [*PAGES, ("nine_borrowed_stands", "Db", "E flat")])
+def test_the_box_of_a_letter_touches_nothing_beside_it(page, large):
+    """Number, box and symbol stand apart by what the eye tells: a third of a space at least."""
+    met = 0
+    for bars, scale in ((4, 32), (None, 40), (2, 40)):
+        view = replace(chorus(*page), first=5)
+        picture = staff_svg(view, scale=scale, width=567, bars_per_line=bars, large=large)
+        found = [
+            (name, tuple(round(side * 1000 / scale) for side in box))
+            for name, box in boxes(picture)
+        ]
+        letters = [box for name, box in found if name == "reh"]
+        for left, top, right, bottom in letters:
+            for name, (begins, high, ends, low) in found:
+                if name.split()[0] in ("mNum", "harm") and high < bottom and top < low:
+                    met += 1
+                    assert begins > right + SPACE / 3 or ends < left - SPACE / 3, name
+    assert met >= 6
+
+
 def test_a_picture_is_as_wide_as_it_is_asked_to_be():
     """The music makes room for the numbers, not the page."""
     view = replace(chorus("four_bus_stops", "E", "concert"), first=97)

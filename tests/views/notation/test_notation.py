@@ -242,6 +242,9 @@ def test_eighths_and_sixteenths_are_joined_as_music21_joins_them(time, data):
         ("C#", "E#4:1 E4:1 E##4:1 E#4:1", ["E#4 E4! E##4! E#4!"]),
         ("C", "Bb4:5 Bb4:1 B4:2", ["Bb4!", "Bb4 Bb4! B4!"]),
         ("C", "Bb4:5 B4:3", ["Bb4!", "Bb4 B4?"]),
+        ("F", "Db5:4 D4:1 D5:1 D5:2 D5:4", ["Db5!", "D4? D5? D5", "D5"]),
+        ("C", "F#5:2 F4:2 F4:2 F5:2", ["F#5! F4?", "F4 F5?"]),
+        ("C", "F#5:4 F#4:2 F#5:2", ["F#5!", "F#4! F#5!"]),
     ],
 )
 def test_accidentals_and_courtesies(key, text, bars):

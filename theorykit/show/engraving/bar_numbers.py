@@ -9,7 +9,7 @@ from xml.etree.ElementTree import Element, SubElement
 from theorykit.views.staves import StaffView
 
 # In verovio's units, of which 180 are the space between two lines of the staff.
-NUMBER_SIZE, BESIDE = 324, 40  # of the number of a bar beside the letter of a section
+NUMBER_SIZE, BESIDE = 324, 90  # of the number of a bar beside the letter of a section
 LETTER = 0.65  # how wide a letter of a text is at most, beside its size
 HEADROOM = 35  # over the first line where a number stands there, in tens of these units
 FRAME = 10  # by which the box of a letter may stand out itself

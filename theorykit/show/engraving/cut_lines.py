@@ -73,11 +73,15 @@ def _groups(root: Element, kind: str) -> Iterator[Element]:
 def _cuts(root: Element) -> list[tuple[float, float]]:
     """Return where each line is cut out, in verovio's units: as far as it reaches.
 
-    How far apart the lines stand is then the page's alone, and as close as it is set.
+    How far apart the lines stand is then the page's alone, and as close as it is set. All of them
+    stand lower by the margin over the first.
     """
+    margin, high = _place(next(_groups(root, "page-margin"))), _height(root)
     reach = [_reach(system) for system in _systems(root)]
-    high = _height(root)
-    return [(max(top - STROKE, 0.0), min(bottom + STROKE, high)) for top, bottom in reach]
+    return [
+        (max(margin + top - STROKE, 0.0), min(margin + bottom + STROKE, high))
+        for top, bottom in reach
+    ]
 
 
 def _height(root: Element) -> float:
@@ -91,7 +95,7 @@ def _scale(root: Element) -> Element:
 
 
 def _reach(system: Element) -> tuple[float, float]:
-    """Return how far up and down a line reaches."""
+    """Return how far up and down a line reaches, below the margin over the first."""
     found = [span for element in system.iter() for span in _spans(element)]
     for staff, clef in zip(_groups(system, "staff"), _groups(system, "clef"), strict=False):
         line, glyph = next(staff.iter(f"{{{SVG}}}path")), next(clef.iter(f"{{{SVG}}}use"))
@@ -116,9 +120,9 @@ def _spans(element: Element) -> Iterator[tuple[float, float]]:
             yield float(y), float(y)
 
 
-def _place(glyph: Element) -> float:
-    """Return how far down the point of a glyph is."""
-    return float(_PAIR.findall(glyph.attrib["transform"])[0][1])
+def _place(moved: Element) -> float:
+    """Return how far down a glyph or a group is moved."""
+    return float(_PAIR.findall(moved.attrib["transform"])[0][1])
 
 
 def _line(root: Element, number: int, span: tuple[float, float], count: int) -> str:

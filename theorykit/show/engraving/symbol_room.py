@@ -1,4 +1,4 @@
-"""Room for chord symbols: none touches another one or a bar line, and the page stays as it is.
+"""Room for chord symbols: none touches another, a bar line or a letter; the page stays as it is.
 
 verovio makes room beside a symbol only where it is free to widen the bar. On a page whose lines
 are given it is not. Symbols that lack room are moved a little, then set in narrower letters; only
@@ -14,6 +14,8 @@ from xml.etree.ElementTree import Element
 from theorykit.show.pictures import symbol_width
 
 APART = 90.0  # the least space beside a symbol, in verovio's units: half the space of two lines
+FROM_BOX = 180.0  # the least space between the box of a section's letter and a symbol beside it
+CAPITAL = 0.7  # of the size of letters: how high the capitals of a symbol are
 SIZES = (1.0, 0.95, 0.9, 0.85, 0.8)  # by which all symbols of a page may become smaller
 NARROWER = SIZES  # by which the letters of one bar may, before those of the page become smaller
 FARTHEST = 200.0  # by which a symbol may stand off its beat, while there are other ways
@@ -90,7 +92,8 @@ def _bars(system: Element) -> Iterator[Symbols]:
         right = _right(measure)
         texts = sorted(_symbols(measure), key=lambda text: float(text.attrib["x"]))
         if texts:
-            yield Symbols(tuple(texts), left + APART, right - APART)
+            begins = max(left + APART, _boxed(measure, texts[0]))
+            yield Symbols(tuple(texts), begins, right - APART)
         left = right
 
 
@@ -98,6 +101,18 @@ def _symbols(measure: Element) -> Sequence[Element]:
     """Return the chord symbols of a bar."""
     groups = (group for group in measure.iter("g") if group.get("class") == "harm")
     return [text for group in groups for text in group.iter("text")]
+
+
+def _boxed(measure: Element, text: Element) -> float:
+    """Return from where a symbol is free of the box of a letter that stands beside it."""
+    low, size = float(text.attrib["y"]), float(text.attrib["font-size"])
+    free = -APART
+    for group in (group for group in measure.iter("g") if group.get("class") == "reh"):
+        for box in group.iter("rect"):
+            left, top, wide, high = (float(box.attrib[k]) for k in ("x", "y", "width", "height"))
+            if top < low and low - CAPITAL * size < top + high:
+                free = max(free, left + wide + FROM_BOX)
+    return free
 
 
 def _right(measure: Element) -> float:

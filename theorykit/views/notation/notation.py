@@ -288,24 +288,26 @@ def with_accidentals(bars: Iterable[Sequence[Written]], key: Key) -> list[list[W
 
     An accidental is printed where the sign in force for that line or space says otherwise. It
     stands in brackets, as a courtesy, where the same letter was altered in another octave of this
-    bar or anywhere in the bar before (common practice). A tied note repeats nothing.
+    bar or anywhere in the bar before, and at the first note on the very line or space that was
+    altered there, be another octave between (common practice). A tied note repeats nothing.
     """
     signature = {note.letter: note.alteration for note in key.notes}
-    before: dict[str, int] = {}
+    page = _Bar(signature)
     done = []
     for bar in bars:
-        page = _Bar(signature, before)
+        page = _Bar(signature, page)
         done.append([page.placed(note) for note in bar])
-        before = page.letters
     return done
 
 
 class _Bar:
     """The signs in force in one bar."""
 
-    def __init__(self, signature: dict[str, int], before: dict[str, int]) -> None:
+    def __init__(self, signature: dict[str, int], before: _Bar | None = None) -> None:
         self.signature = signature
-        self.doubtful = before  # what the eye may still remember from the bar before
+        # What the eye may still remember from the bar before.
+        self.doubtful = before.letters if before else {}
+        self.doubtful_places = before.places if before else {}
         self.places: dict[tuple[str, int], int] = {}
         self.letters: dict[str, int] = {}
 
@@ -317,7 +319,6 @@ class _Bar:
         name = note.pitch.note
         self.places[name.letter, note.pitch.octave] = name.alteration
         self.letters[name.letter] = name.alteration
-        self.doubtful = {k: v for k, v in self.doubtful.items() if k != name.letter}
         return replace(note, accidental=kind) if kind != note.accidental else note
 
     def kind(self, pitch: Pitch) -> str:
@@ -329,4 +330,5 @@ class _Bar:
         if (letter, pitch.octave) in self.places:
             return ""
         recent = self.letters.get(letter, self.doubtful.get(letter, usual))
-        return "courtesy" if recent != alteration else ""
+        there = self.doubtful_places.get((letter, pitch.octave), alteration)
+        return "courtesy" if {recent, there} != {alteration} else ""
