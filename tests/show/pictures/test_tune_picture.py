@@ -392,3 +392,8 @@ def test_the_dotted_line_of_the_legend_has_no_colour_that_the_grid_contradicts()
         *drawn, legend = [m.colour for m in picture.marks if isinstance(m, Stroke) and m.dash]
         assert legend == told
         assert legend in drawn or len(set(drawn)) == 2
+
+
+def test_a_sign_for_the_same_bar_again_is_black_in_large_print():
+    (large,) = tune_grid_pictures(tune_grid(Chart.of("C", "C6", "%")), 1, width=510, least=12)
+    assert {one.fill for one in labels(large) if one.text == "%"} == {INK}

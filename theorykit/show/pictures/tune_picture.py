@@ -30,7 +30,7 @@ from theorykit.show.pictures.marks import (
     text_width,
 )
 from theorykit.show.pictures.note_marks import NOTE_MARKS
-from theorykit.show.pictures.picture_colours import FADED, INK, LINE, TINT
+from theorykit.show.pictures.picture_colours import INK, LINE, TINT
 from theorykit.show.pictures.tune_brackets import (
     CELL,
     JUMP_LANE,
@@ -348,7 +348,7 @@ def _bar(bar: GridBar, row: Row, place: Places, *, ends: bool) -> Iterator[Mark]
     for word, x, rise in zip(bar.words, places, rises, strict=True):
         y = base + 0.36 * CHORD - rise
         plain = word.text in ("/", "%")
-        colour = FADED if plain else CHANGED if word.changed else INK
+        colour = place.faded if plain else CHANGED if word.changed else INK
         yield Label(x, y, word.text, size, colour, not plain, "start")
         if word.changed:
             end = x + chord_width(word.text, size)
