@@ -1,11 +1,15 @@
 """Pictures that share a page, and pictures for printed pages."""
 
+import io
 from xml.etree import ElementTree
 
+import pypdf
 import pytest
+from matplotlib.image import imread
 
 from theorykit.show.engraving import staff_svg
 from theorykit.show.pictures import card, for_paper, with_own_ids
+from theorykit.show.pictures.picture_files import paint_staff
 from theorykit.show.pictures.svg_painter import BOOK_FACE, PLAIN_FACE
 from theorykit.views.explorer_view import explore
 
@@ -81,3 +85,33 @@ def test_chord_symbols_are_set_in_the_book_face_and_degrees_in_the_plain_one():
     assert {"♭9", "13"} <= set(texts)
     signs = {span.text for text in book for span in text.iter(f"{SVG}tspan")}
     assert signs == {"♭"}
+
+
+def test_flats_and_sharps_are_as_heavy_as_the_bold_words_around_them():
+    """The bold cut of DejaVu Sans has the thin signs of the light one; degrees that are plain stay.
+
+    The line has the colour of the note.
+    """
+    cut, _, _ = for_paper(staff_svg(explore("Db", "long", "b9 #11").staff, paper="none"))
+    labels = [text for text in parse(cut).iter(f"{SVG}text") if not text.get("font-family")]
+    signs = [(text, span) for text in labels for span in text.iter(f"{SVG}tspan")]
+    assert {"".join(text.itertext()) for text, _ in signs} == {"♭9", "♯11"}
+    for text in labels:
+        has_sign = not {"♭", "♯"}.isdisjoint("".join(text.itertext()))
+        assert (len(text) > 0) == (has_sign and text.get("font-weight") == "bold")
+    assert {span.get("stroke") for _, span in signs} == {"currentColor"}
+
+
+@pytest.mark.parametrize("sign", "♭♯♮")
+def test_a_bold_sign_has_more_ink_on_paper_and_stays_text(sign: str):
+    def painted(weight: str, kind: str) -> bytes:
+        text = f'<text x="9" y="30" font-size="30"{weight} fill="#1a1a1a">{sign}</text>'
+        return paint_staff(card(text, 60, 40, "A sign", paper="none"), kind, "#ffffff", 96)
+
+    light, bold = (
+        float((1 - imread(io.BytesIO(painted(weight, "png")))[..., :3]).sum())
+        for weight in ("", ' font-weight="bold"')
+    )
+    assert bold > 1.25 * light
+    page = pypdf.PdfReader(io.BytesIO(painted(' font-weight="bold"', "pdf"))).pages[0]
+    assert page.extract_text().strip() == sign

@@ -15,7 +15,7 @@ from theorykit.notes.note import Note
 from theorykit.show.pictures import NOTE_MARKS, picture_axes, picture_svg
 from theorykit.show.pictures.figure_painter import UNITS_AN_INCH, font_folder
 from theorykit.show.pictures.marks import Area, Label, Picture, Stroke, text_width
-from theorykit.show.pictures.picture_colours import FADED, contrast
+from theorykit.show.pictures.picture_colours import FADED, INK, contrast
 from theorykit.show.pictures.tune_brackets import JUMP_SIZE, LONG, THIN
 from theorykit.show.pictures.tune_picture import (
     CELL,
@@ -26,6 +26,7 @@ from theorykit.show.pictures.tune_picture import (
     margin_of,
     set_words,
     tune_grid_picture,
+    tune_grid_pictures,
 )
 from theorykit.tunes.charts import Chart
 from theorykit.tunes.treatments import Treatment
@@ -355,7 +356,44 @@ def test_what_lands_is_in_the_colour_of_what_lands():
 )
 def test_a_chord_has_the_room_that_its_letters_take_on_paper(text):
     """Measured in the font of the pages, DejaVu Sans Bold, whose letters are wider than most."""
-    font = FT2Font(str(font_folder() / "DejaVuSans-Bold.ttf"))
-    font.set_size(100, 72)
-    wide = sum(font.load_char(ord(letter)).linearHoriAdvance for letter in text) / 65536 / 100
+    wide = _on_paper(text, bold=True)
     assert wide <= chord_width(text, 1.0) <= 1.12 * wide
+
+
+def _on_paper(text: str, *, bold: bool) -> float:
+    """Return how wide a text is in the font of the pages, by the size of its letters."""
+    font = FT2Font(str(font_folder() / f"DejaVuSans{'-Bold' * bold}.ttf"))
+    font.set_size(100, 72)
+    return sum(font.load_char(ord(letter)).linearHoriAdvance for letter in text) / 65536 / 100
+
+
+BACK_DOORS = Chart.parse(
+    "key: Eb\n| Bbm7 | Eb7 | Abmaj7 | Abm7 Db7 | Gm7 C7 | Fm7 | Abm7 Db7 | Ebmaj7 |"
+)
+
+
+def test_words_stand_beside_their_bracket_where_their_letters_have_room_in_large_print():
+    """Those of bar 4 hung a level below bars 1 and 2: they were counted as wide as bold ones."""
+    for view in (tune_grid(BACK_DOORS), *VIEWS):
+        (picture,) = tune_grid_pictures(view, view.rows, width=510, least=12)
+        said = [one.label for one in view.brackets if one.label]
+        for label in (one for one in labels(picture) if one.text in said and one.size == 12):
+            wide = label.size * _on_paper(" ".join(label.text.split()), bold=label.bold)
+            assert label.x + wide <= picture.width - 10 + 0.5, label.text
+    (picture,) = tune_grid_pictures(tune_grid(BACK_DOORS), 2, width=510, least=12)
+    first, second = (one for one in labels(picture) if one.text[:3] in ("1  ", "2  "))
+    assert first.y == second.y
+
+
+def test_the_dotted_line_of_the_legend_has_no_colour_that_the_grid_contradicts():
+    """It was green, and a back door that leads to no I is grey: one colour, or ink for both."""
+    for chart, told in ((BACK_DOORS, INK), (Chart.of("C", "Fm7 Bb7", "Em7", "Am7"), FADED)):
+        picture = tune_grid_picture(tune_grid(chart))
+        *drawn, legend = [m.colour for m in picture.marks if isinstance(m, Stroke) and m.dash]
+        assert legend == told
+        assert legend in drawn or len(set(drawn)) == 2
+
+
+def test_a_sign_for_the_same_bar_again_is_black_in_large_print():
+    (large,) = tune_grid_pictures(tune_grid(Chart.of("C", "C6", "%")), 1, width=510, least=12)
+    assert {one.fill for one in labels(large) if one.text == "%"} == {INK}

@@ -26,6 +26,9 @@ CORNER = 8  # radius of the card's corners, in pixels
 BOOK_FACE = "Libertinus Serif, Georgia, 'Times New Roman', serif"
 PLAIN_FACE = "DejaVu Sans, Arial, Helvetica, sans-serif"
 SIGN_FACTOR = 0.86  # the signs of the plain face stand high beside the book face
+# The bold cut of the plain face has the thin ♭, ♯ and ♮ of the light one: what a line around them
+# adds, by the size of the font. They are as wide as before.
+SIGN_LINE = 0.07
 
 _REFERENCE = re.compile(r"#([\w.:-]+)")
 _CARD = re.compile(
@@ -35,6 +38,8 @@ _CARD = re.compile(
 _GROUND = re.compile(rf'(<rect width="[\d.]+" height="[\d.]+" rx="{CORNER}" fill=")([^"]*)(")')
 _TEXT = re.compile(r'(<g class="(?:harm|mNum)"[^>]*>\s*)?<text ([^>]*)>([^<]*)</text>')
 _SIZE = re.compile(r'font-size="([\d.]+)"')
+_FILL = re.compile(r'fill="([^"]*)"')
+_SIGNS = re.compile("[♭♯♮]+")
 
 
 def paint_svg(picture: Picture, *, scale: float | None = None, paper: str | None = None) -> str:
@@ -229,7 +234,8 @@ def _set(match: re.Match[str], factor: float) -> str:
     if size is None:
         return match[0]
     if not group:
-        return f"<text {_resized(attributes, size, factor)}>{text}</text>"
+        resized = _resized(attributes, size, factor)
+        return f"<text {resized}>{heavy_signs(resized, text)}</text>"
     sign = (
         f'<tspan font-family="{PLAIN_FACE}" font-size="{float(size[1]) * SIGN_FACTOR:.4g}">'
         r"\g<0></tspan>"
@@ -241,3 +247,21 @@ def _set(match: re.Match[str], factor: float) -> str:
 def _resized(attributes: str, size: re.Match[str], factor: float) -> str:
     """Return the attributes of a text with another size of font."""
     return attributes.replace(size[0], f'font-size="{float(size[1]) * factor:.4g}"')
+
+
+def heavy_signs(attributes: str, text: str) -> str:
+    """Return what a text says in the plain face, its ♭, ♯ and ♮ as heavy as bold letters are.
+
+    ``attributes`` are those of the text; one that is not bold stays as it is.
+
+    >>> heavy_signs('font-size="10" font-weight="bold" fill="#b24f00"', "♭9")
+    '<tspan stroke="#b24f00" stroke-width="0.7">♭</tspan>9'
+    >>> heavy_signs('font-size="10"', "♭9")
+    '♭9'
+    """
+    size, fill = _SIZE.search(attributes), _FILL.search(attributes)
+    if size is None or 'font-weight="bold"' not in attributes:
+        return text
+    line = f'stroke-width="{SIGN_LINE * float(size[1]):.3g}"'
+    colour = fill[1] if fill else "currentColor"  # as the notes of a staff have it
+    return _SIGNS.sub(rf'<tspan stroke="{colour}" {line}>\g<0></tspan>', text)

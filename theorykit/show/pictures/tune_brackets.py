@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Container, Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from theorykit.show.pictures.marks import STRAIGHT, Area, Entry, Label, Mark, Stroke, text_width
+from theorykit.show.pictures.marks import STRAIGHT, Area, Entry, Label, Mark, Stroke
 from theorykit.show.pictures.note_marks import NOTE_MARKS
 from theorykit.show.pictures.picture_colours import FADED, INK
 from theorykit.views.tune_page import Bracket, GridBar, TuneMark
@@ -16,8 +16,14 @@ LANDS = NOTE_MARKS["landing"].fill
 LANE = 27.0  # height of a bracket with its words
 LINE, TICK = 7.0, 5.0  # the line below the bars, and its ends that point up to them
 SIZE, BASE = 11.5, 21.0  # of the words, and their base line
-WORDS = 0.93  # of what letters take up elsewhere
+# Widths by the size of the letters, those of DejaVu Sans, and how much wider bold ones are.
+_WIDTHS = dict.fromkeys("Iil", 0.29) | dict.fromkeys(",./ ", 0.32) | dict.fromkeys("-()rt", 0.4)
+_WIDTHS |= dict.fromkeys("♭♯♮", 0.48) | dict.fromkeys("cs", 0.54) | dict.fromkeys("Fkvxyz", 0.58)
+_WIDTHS |= dict.fromkeys("aeo", 0.615) | dict.fromkeys("ABCEHKNV", 0.69)
+_WIDTHS |= dict.fromkeys("DG", 0.77) | {"m": 0.98}
+_OTHERS, BOLD = 0.64, 1.13
 INDENT, BETWEEN = 3.0, 8.0
+SHY = 2.0  # from the end of a line to the bar line
 ARROW = 6.0
 LONG, THIN = 4.0, 1.5  # widths of the line of a long cadence, and of the others
 DASHES = {"": (), "tritone": (7.0, 3.0), "backdoor": (1.6, 2.6)}
@@ -74,15 +80,20 @@ def lane_height(place: Places) -> float:
     return LANE + place.letters(SIZE) - SIZE
 
 
-def lanes_of(brackets: Iterable[Bracket], x_of: Places, edge: float) -> dict[int, int]:
-    """Return the lane of each mark in one row, so that neither lines nor words run together."""
+def lanes_of(
+    brackets: Iterable[Bracket], bold: Container[int], x_of: Places, edge: float
+) -> dict[int, int]:
+    """Return the lane of each mark in one row, so that neither lines nor words run together.
+
+    ``bold`` are the marks whose words are bold.
+    """
     extents: dict[int, tuple[float, float]] = {}
     for one in brackets:
         left, right = extents.get(one.mark, (edge, 0.0))
-        start, _, end = _words(one, x_of, edge)
+        start, end = _words(one, x_of, edge, bold=one.mark in bold)
         extents[one.mark] = (
             min(left, x_of(one.start), start),
-            max(right, x_of(one.end), end),
+            max(right, x_of(one.end) - ARROW, end),  # words may begin below the tip of an arrow
         )
     lanes: dict[int, int] = {}
     ends: list[float] = []
@@ -93,12 +104,13 @@ def lanes_of(brackets: Iterable[Bracket], x_of: Places, edge: float) -> dict[int
     return lanes
 
 
-def _words(one: Bracket, x_of: Places, edge: float) -> tuple[float, str, float]:
-    """Return where the words of a bracket begin, the words, and where they end."""
-    size = x_of.letters(SIZE)
-    wide = text_width(one.label, size) * WORDS + BETWEEN if one.label else 0.0
+def _words(one: Bracket, x_of: Places, edge: float, *, bold: bool) -> tuple[float, float]:
+    """Return where the words of a bracket begin, and where others may."""
+    said = " ".join(one.label.split())  # two spaces print as one
+    wide = sum(_WIDTHS.get(letter, _OTHERS) for letter in said) * (BOLD if bold else 1.0)
+    wide *= x_of.letters(SIZE)
     start = min(x_of(one.start) + INDENT, edge - wide)
-    return start, one.label, start + wide
+    return start, start + wide + BETWEEN * bool(one.label)
 
 
 def bracket_marks(
@@ -110,7 +122,7 @@ def bracket_marks(
     an arrow points to an I that comes, a bar goes across the end where none does. ``edge`` is the
     right end of the row.
     """
-    left, right, y = x_of(one.start) + 2, x_of(one.end) - 2, top + LINE
+    left, right, y = x_of(one.start) + SHY, x_of(one.end) - SHY, top + LINE
     colour = LANDS if mark.lands else FADED
     dash = LEADING if one.leads else DASHES[mark.substitute]
     end = right - ARROW if one.lands else right
@@ -123,11 +135,11 @@ def bracket_marks(
         yield Stroke(((right, y - TICK), (right, foot)), colour, THIN)
     if one.lands:
         yield _arrow(right, y, colour)
-    start, text, _ = _words(one, x_of, edge)
-    if text:
+    if one.label:
+        start, _ = _words(one, x_of, edge, bold=mark.is_long)
         size = x_of.letters(SIZE)
         y = top + BASE + size - SIZE
-        yield Label(start, y, text, size, INK, mark.is_long or chosen, "start")
+        yield Label(start, y, one.label, size, INK, mark.is_long or chosen, "start")
 
 
 def _arrow(tip: float, y: float, colour: str) -> Area:
@@ -152,8 +164,10 @@ def meanings(marks: Iterable[TuneMark]) -> Iterator[Entry]:
     if any(stretch.leads for mark in found for way in mark.ways for stretch in way):
         yield _sample(THIN, LEADING), "until the I comes"
     for way, words in WAYS.items():
-        if any(mark.substitute == way for mark in found):
-            yield _sample(THIN, DASHES[way]), words
+        lands = {mark.lands for mark in found if mark.substitute == way}
+        if lands:  # dashes and dots are of either colour, so one that is neither stands for both
+            colour = INK if len(lands) > 1 else LANDS if True in lands else FADED
+            yield Stroke((), colour, THIN, DASHES[way]), words
 
 
 def _sample(width: float, dash: tuple[float, ...] = ()) -> Stroke:

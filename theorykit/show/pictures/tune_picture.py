@@ -30,7 +30,7 @@ from theorykit.show.pictures.marks import (
     text_width,
 )
 from theorykit.show.pictures.note_marks import NOTE_MARKS
-from theorykit.show.pictures.picture_colours import FADED, INK, LINE, TINT
+from theorykit.show.pictures.picture_colours import INK, LINE, TINT
 from theorykit.show.pictures.tune_brackets import (
     CELL,
     JUMP_LANE,
@@ -235,7 +235,7 @@ def _heads(view: TuneGridView, place: Places) -> Iterator[Label]:
 def _rows(view: TuneGridView, numbers: range, top: float, place: Places) -> list[Row]:
     """Stack some rows, each as high as its jobs and brackets need."""
     rows: list[Row] = []
-    edge = place(Fraction(view.columns))
+    edge, bold = place(Fraction(view.columns)), {one.number for one in view.marks if one.is_long}
     for number in numbers:
         bars = tuple(bar for bar in view.bars if bar.row == number)
         brackets = tuple(one for one in view.brackets if one.row == number)
@@ -243,7 +243,7 @@ def _rows(view: TuneGridView, numbers: range, top: float, place: Places) -> list
         jobs = tuple(tuple(_job_lines(bar, _ends(bar, view), place)) for bar in bars)
         most = max((len(one.lines) for bar in jobs for one in bar), default=0)
         room = JOB_TOP + place.high(JOB_LINE, JOB) * most + JOB_END if most else 0.0
-        lanes = lanes_of(brackets, place, edge)
+        lanes = lanes_of(brackets, bold, place, edge)
         begins = top + lift + ABOVE + place.letters(NUMBER) - NUMBER
         high, lane = _bar_height(bars, view, place), lane_height(place)
         gap = NEXT if place.least else GAP
@@ -348,7 +348,7 @@ def _bar(bar: GridBar, row: Row, place: Places, *, ends: bool) -> Iterator[Mark]
     for word, x, rise in zip(bar.words, places, rises, strict=True):
         y = base + 0.36 * CHORD - rise
         plain = word.text in ("/", "%")
-        colour = FADED if plain else CHANGED if word.changed else INK
+        colour = place.faded if plain else CHANGED if word.changed else INK
         yield Label(x, y, word.text, size, colour, not plain, "start")
         if word.changed:
             end = x + chord_width(word.text, size)
