@@ -161,6 +161,15 @@ def _for_each(readers: Sequence[str], texts: Sequence[str]) -> str:
     )
 
 
+def readers_of(page: str) -> list[str]:
+    """Return the names of the readers for whom a page was made.
+
+    >>> readers_of(_for_each(["concert", "bass clef"], ["One", "Two"]))
+    ['concert', 'bass clef']
+    """
+    return [one.name for one in READERS if f'<div class="reader {_slug(one.name)}">' in page]
+
+
 def _slug(name: str) -> str:
     """Return a reader's name as one word."""
     return f"for-{reader_mark(name)}"
