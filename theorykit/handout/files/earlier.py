@@ -1,4 +1,4 @@
-"""What was made of a handout before and lies in its folder: zips and contents gather it too."""
+"""Files that a handout made before: its zips and contents gather them as well."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from pathlib import Path
 from theorykit.handout.files.contents_page import said_in
 from theorykit.handout.files.order import Earlier, Order
 from theorykit.handout.front import AUDIENCES
-from theorykit.handout.page import readers_of
+from theorykit.handout.page import Article
 
 
 def with_earlier(order: Order, folder: Path, there: Iterable[Path], own: Container[str]) -> Order:
@@ -38,7 +38,7 @@ def with_earlier(order: Order, folder: Path, there: Iterable[Path], own: Contain
     files = tuple(dict.fromkeys((*order.files, *kinds)))
     pages = [_text(folder / name) for name in map(order.web, AUDIENCES) if name in names]
     said = {name: words for one in lists for name, words in said_in(_text(folder / one)).items()}
-    shown = {reader for page in pages for reader in readers_of(page)}
+    shown = {reader for page in pages for reader in Article.readers(page)}
     readers = tuple(
         who for who in every.readers if who in shown or names & set(every.made_for(who))
     )

@@ -1,13 +1,6 @@
 """A page: its pictures engraved for a reader, set for paper and for the browser."""
 
-from theorykit.handout.page.browser_page import (
-    Article,
-    Heard,
-    Players,
-    article,
-    readers_of,
-    web_page,
-)
+from theorykit.handout.page.browser_page import Article, Heard, Players, article, web_page
 from theorykit.handout.page.engraver import Engraver, playable
 from theorykit.handout.page.page_setting import ASIDES, PLAIN, SETTINGS, Setting
 from theorykit.handout.page.printed_page import (
@@ -32,6 +25,5 @@ __all__ = [
     "page_pdf",
     "page_pngs",
     "playable",
-    "readers_of",
     "web_page",
 ]

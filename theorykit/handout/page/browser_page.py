@@ -53,6 +53,15 @@ class Article:
     head: str
     sections: tuple[str, ...]
 
+    @staticmethod
+    def readers(page: str) -> list[str]:
+        """Return the names of the readers who have an article on a page that was made.
+
+        >>> Article.readers(_for_each(["concert", "bass clef"], ["One", "Two"]))
+        ['concert', 'bass clef']
+        """
+        return [one.name for one in READERS if f'<div class="reader {_slug(one.name)}">' in page]
+
 
 def article(
     front: Front,
@@ -159,15 +168,6 @@ def _for_each(readers: Sequence[str], texts: Sequence[str]) -> str:
         f'<div class="reader {_slug(name)}">\n{text}\n</div>\n'
         for name, text in zip(readers, texts, strict=True)
     )
-
-
-def readers_of(page: str) -> list[str]:
-    """Return the names of the readers for whom a page was made.
-
-    >>> readers_of(_for_each(["concert", "bass clef"], ["One", "Two"]))
-    ['concert', 'bass clef']
-    """
-    return [one.name for one in READERS if f'<div class="reader {_slug(one.name)}">' in page]
 
 
 def _slug(name: str) -> str:
