@@ -250,6 +250,68 @@ def test_what_is_taken_over_leaves_a_half_typed_block_of_its_kind(tmp_path):
     assert desk.filling.form.values["heading"] == "My own half line"
 
 
+def test_what_is_taken_goes_in_the_place_of_a_chosen_block_of_its_kind(tmp_path):
+    """A new block stood in the form, to be added; the sheet kept the old tune."""
+    lines = line_desk("C", "b9", "long", demonstration("C", "long", "b9"))
+    tunes = tune_desk("title: Two Stops\n| Gm7 | C7 | F6 |")
+    desk = handout_desk(path=tmp_path / "d", lines=lines, tunes=tunes)
+    add(desk, "text")
+    add(desk, "tune", heading="Again", lines="guide tones", chart="title: Two Stops\n| C7 | F6 |")
+    add(desk, "line")
+    for place, source in ((1, desk.filling.sources.tune), (2, desk.filling.sources.line)):
+        desk.blocks.value = place
+        source.click()
+        assert f"in the place of block {place + 1}" in desk.filling.told.value
+        assert (desk.blocks.value, desk.filling.add.disabled) == (place, True)
+        assert desk.filling.form.read() == desk.handout.blocks[place]
+    assert said_kinds(desk) == ["text", "tune", "line"]
+    _, tune, line = desk.handout.blocks
+    assert tune.music()[0] == tunes.state.chart
+    assert (tune.heading, tune.lines) == ("Again", "guide tones")  # the page's own, of this tune
+    assert line.music() == lines.whole.line
+    tunes.text.value = "title: Late Bus\n| Dm7 | G7 | C6 |"
+    desk.blocks.value = 1
+    desk.filling.sources.tune.click()
+    assert desk.handout.blocks[1].tunes[0].title == "Late Bus"
+    desk.mine.write()
+    desk.mine.undo.click()
+    assert desk.handout.blocks[1] == tune
+
+
+def test_what_is_taken_and_left_for_another_block_is_said_and_there_again(tmp_path):
+    """It was gone from the page without a word."""
+    tunes = tune_desk("title: Two Stops\n| Gm7 | C7 | F6 |")
+    desk = handout_desk(path=tmp_path / "d", tunes=tunes)
+    add(desk, "text")
+    add(desk, "tune", chart="title: Late Bus\n| C7 | F6 |")
+    desk.blocks.value = 0
+    desk.filling.sources.tune.click()
+    taken = desk.filling.form.values
+    desk.blocks.value = 1
+    assert "Not added: a new block (tune)" in desk.filling.told.value
+    desk.filling.fresh.click()
+    assert desk.filling.form.values == taken
+    desk.filling.add.click()
+    desk.blocks.value = 0
+    assert "Not added" not in desk.filling.told.value
+    assert [tune.title for block in desk.handout.blocks for tune in block.tunes] == [
+        *("Late Bus", "Two Stops")
+    ]
+
+
+def test_a_half_typed_edit_is_not_lost_to_what_is_taken(tmp_path):
+    tunes = tune_desk("title: Two Stops\n| Gm7 | C7 | F6 |")
+    desk = handout_desk(path=tmp_path / "d", tunes=tunes)
+    add(desk, "tune", chart="title: Late Bus\n| C7 | F6 |")
+    desk.blocks.value = 0
+    desk.filling.form.fields["chart"].value = "| H7 |"
+    desk.filling.sources.tune.click()
+    assert desk.handout.blocks[0].tunes[0].title == "Late Bus"
+    assert not desk.filling.add.disabled
+    desk.blocks.value = 0
+    assert desk.filling.form.values["chart"] == "| H7 |"
+
+
 def test_the_choice_follows_its_block_when_the_text_is_changed(desk):
     for text in ("one", "two"):
         add(desk, "text", text=text)
@@ -819,7 +881,9 @@ def test_recordings_to_which_a_page_of_before_leads_stay(desk, tmp_path):
     assert make(desk)
     sound = tmp_path / "out" / "For Thursday" / "sound"
     first = {file.name for file in sound.iterdir()}
-    desk.making.files["contents"].value = False  # the page stays, with its links
+    desk.making.files["contents"].value = False
+    page = tmp_path / "out" / "For Thursday" / "For Thursday - contents - student.html"
+    page.write_text(f"{page.read_text('utf-8')}<!-- Ida's -->", "utf-8")  # stays, with its links
     desk.blocks.value = 0
     desk.filling.form.fields["heading"].value = "Thirds"
     assert "taken away" not in make(desk)

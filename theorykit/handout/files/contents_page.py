@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
-from html import escape
+from html import escape, unescape
 from importlib.resources import files
 from pathlib import PurePosixPath
-from urllib.parse import quote
+from urllib.parse import quote, unquote
 
 from theorykit.handout.files.order import Order
 from theorykit.handout.front import AUDIENCES
@@ -25,6 +26,9 @@ KINDS = {
     ".musicxml": "As notes for other programs",
     ".toml": "The handout as text",
 }
+
+
+_SAID = re.compile(r'<li><a href="([^"]*)">[^<]*</a> <span class="small">([^<]*)</span></li>')
 
 
 def contents_page(order: Order, audience: str, told: Mapping[tuple[int, str], str]) -> str:
@@ -52,17 +56,28 @@ def contents_page(order: Order, audience: str, told: Mapping[tuple[int, str], st
 
 def _said(order: Order, told: Mapping[tuple[int, str], str]) -> dict[str, str]:
     """Return what is said of a recording, by the name of its file."""
-    return {
-        f"{one.file}.{order.sound}": told.get((one.place, one.label), "")
+    now = {
+        f"{one.file}.{order.sound}": told[one.place, one.label]
         for found in order.heard.values()
         for one in found
+        if (one.place, one.label) in told
     }
+    return {**order.earlier.said, **now}
+
+
+def said_in(page: str) -> dict[str, str]:
+    """Return what a table of contents says of recordings, by the names of their files.
+
+    >>> said_in(_row("sound/01 A & B.mp3", "0:12, 120 beats a minute"))
+    {'sound/01 A & B.mp3': '0:12, 120 beats a minute'}
+    """
+    return {unquote(unescape(name)): unescape(said) for name, said in _SAID.findall(page)}
 
 
 def _lists(order: Order, audience: str, said: Mapping[str, str]) -> Iterator[str]:
     """Yield a section for each kind of file."""
     own = (order.contents(audience), *order.zips)
-    mine = [one for one in order.names if order.holds((audience,), one) and one not in own]
+    mine = [one for one in order.gathered if order.holds((audience,), one) and one not in own]
     for heading in dict.fromkeys(KINDS.values()):
         found = [one for one in mine if KINDS[PurePosixPath(one).suffix] == heading]
         if found:
@@ -82,7 +97,7 @@ def _codes(order: Order) -> Iterator[str]:
     if not order.front.web_address:
         return
     yield '<section>\n<h2>The page that plays</h2>\n<div class="codes">\n'
-    for name in order.readers:
+    for name in order.readers_gathered:
         link, shown = order.front.link(reader(name)), name.replace(" flat", "♭")
         code = scan_code(link, f"Code to scan: the page that plays, for {shown}")
         caption = f'<a href="{escape(link)}">{escape(shown)}</a>'

@@ -101,6 +101,8 @@ class Work:
             made[name] = data if packs else b""
             yield self._written(name, data)
         if packs:
+            before = {one: _read(self.folder / one) for one in self.order.kept}
+            made |= {one: data for one, data in before.items() if data is not None}
             for name, audiences in self.order.zips.items():
                 held = {one: made[one] for one in made if self.order.holds(audiences, one)}
                 yield self._written(name, _zipped(held))
@@ -109,6 +111,14 @@ class Work:
         """Write one file; return its path."""
         write_whole(self.folder / name, data, overwrite=self.overwrite or name in self.own)
         return self.folder / name
+
+
+def _read(file: Path) -> bytes | None:
+    """Return what a file of before holds; None where it has gone or cannot be read."""
+    try:
+        return file.read_bytes()
+    except OSError:
+        return None
 
 
 def make_files(work: Work, *, progress: bool) -> list[Path]:
@@ -138,13 +148,13 @@ def _content(
     if "web page" in order.files:
         players = Players(heard, order.front.melody)
         for audience in order.audiences:
-            mine = {reader: articles[reader, audience] for reader in order.readers}
+            mine = {who: articles[who, audience] for who in order.readers_gathered}
             yield order.web(audience), web_page(order.front, mine, players, audience).encode()
     if "text" in order.files:
         yield order.text, order.written.encode()
     if "contents" in order.files:
         told = {(one.place, one.label): one.told for one in heard}
-        for audience in order.audiences:
+        for audience in order.audiences_listed:
             yield order.contents(audience), contents_page(order, audience, told).encode()
 
 
@@ -205,6 +215,9 @@ def _jobs(order: Order) -> Iterator[Job]:
             order.music(reader) if is_first and "MusicXML" in kinds and order.has_music else "",
             order.audiences if is_first and "web page" in kinds else (),
         )
+    if "web page" in kinds:
+        for who in order.readers_gathered[len(order.readers) :]:
+            yield PageJob(order.front, order.blocks, who, "normal", {}, "", order.audiences)
 
 
 def _zipped(made: dict[str, bytes]) -> bytes:

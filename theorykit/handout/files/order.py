@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from itertools import chain
 
 from theorykit.errors import TheoryError, shown
@@ -27,10 +27,23 @@ def page_name(front: Front, one: Edition) -> str:
 
 
 @dataclass(frozen=True, slots=True)
+class Earlier:
+    """What was made of a handout before: the names of the files, and the readers they are for.
+
+    ``said`` is what the table of contents said of recordings, by the names of their files.
+    """
+
+    names: frozenset[str] = frozenset()
+    readers: tuple[str, ...] = ()
+    said: Mapping[str, str] = field(default_factory=dict, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
 class Order:
     """What is to be made of a handout: editions, kinds of files, format of the sound.
 
-    ``written`` is the handout as its own text file.
+    ``written`` is the handout as its own text file; ``earlier`` is what zips, contents and web page
+    hold beside what is made.
     """
 
     front: Front
@@ -39,6 +52,7 @@ class Order:
     editions: tuple[Edition, ...]
     files: tuple[str, ...]
     sound: str
+    earlier: Earlier = Earlier()
 
     @classmethod
     def of(
@@ -89,6 +103,40 @@ class Order:
         return tuple(dict.fromkeys(one.audience for one in self.editions))
 
     @property
+    def every(self) -> Order:
+        """The order of everything that could be made of the handout."""
+        return replace(self, editions=EVERYONE, files=FILES, earlier=Earlier())
+
+    @property
+    def readers_gathered(self) -> tuple[str, ...]:
+        """The readers, and after them those for whom something was made before."""
+        return tuple(dict.fromkeys((*self.readers, *self.earlier.readers)))
+
+    @property
+    def audiences_listed(self) -> tuple[str, ...]:
+        """The audiences that have a table of contents."""
+        before = (one for one in AUDIENCES if self.contents(one) in self.earlier.names)
+        return tuple(dict.fromkeys((*self.audiences, *before)))
+
+    @property
+    def kept(self) -> frozenset[str]:
+        """The names of the files that were made before and are not made anew."""
+        return self.earlier.names.difference(self.names)
+
+    @property
+    def gathered(self) -> tuple[str, ...]:
+        """The names of all files of the folder: those that will be made, and those of before."""
+        kept = self.kept
+        if not kept:
+            return self.names
+        return tuple(one for one in self.every.names if one in kept or one in self.names)
+
+    def made_for(self, reader: str) -> Iterator[str]:
+        """Yield the names of the files that are for one reader."""
+        yield from (self.page(one) for one in self.editions if one.reader == reader)
+        yield self.music(reader)
+
+    @property
     def heard(self) -> dict[int, tuple[Recording, ...]]:
         """The recordings of the blocks of which something can be heard, by the blocks' places."""
         return recordings(self.blocks)
@@ -126,8 +174,9 @@ class Order:
         That of the teacher holds everything, that of the students neither answers nor notes.
         """
         found: dict[str, tuple[str, ...]] = {f"{self.name} - for the teacher.zip": AUDIENCES}
-        if AUDIENCES[0] in self.audiences:
-            found[f"{self.name} - for students.zip"] = AUDIENCES[:1]
+        students = f"{self.name} - for students.zip"
+        if AUDIENCES[0] in self.audiences or students in self.earlier.names:
+            found[students] = AUDIENCES[:1]
         return found
 
     def holds(self, audiences: tuple[str, ...], name: str) -> bool:
@@ -135,7 +184,7 @@ class Order:
         if AUDIENCES[1] in audiences:
             return True
         theirs = {self.web(AUDIENCES[1]), self.contents(AUDIENCES[1]), self.text}
-        theirs |= {self.page(one) for one in self.editions if one.audience == AUDIENCES[1]}
+        theirs |= {self.page(one) for one in EVERYONE if one.audience == AUDIENCES[1]}
         return name not in theirs
 
     @property
@@ -159,6 +208,6 @@ class Order:
         if "text" in self.files:
             yield self.text
         if "contents" in self.files:
-            yield from map(self.contents, self.audiences)
+            yield from map(self.contents, self.audiences_listed)
         if "zip" in self.files:
             yield from self.zips

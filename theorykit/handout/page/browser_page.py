@@ -53,6 +53,15 @@ class Article:
     head: str
     sections: tuple[str, ...]
 
+    @staticmethod
+    def readers(page: str) -> list[str]:
+        """Return the names of the readers who have an article on a page that was made.
+
+        >>> Article.readers(_for_each(["concert", "bass clef"], ["One", "Two"]))
+        ['concert', 'bass clef']
+        """
+        return [one.name for one in READERS if f'<div class="reader {_slug(one.name)}">' in page]
+
 
 def article(
     front: Front,

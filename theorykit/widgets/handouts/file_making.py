@@ -13,7 +13,15 @@ import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
 from theorykit.handout.class_week import class_files
-from theorykit.handout.files import FILES, Order, Work, left_out, summary_of, too_long
+from theorykit.handout.files import (
+    FILES,
+    Order,
+    Work,
+    left_out,
+    summary_of,
+    too_long,
+    with_earlier,
+)
 from theorykit.handout.front import AUDIENCES, PAPERS, SIZES, Edition
 from theorykit.handout.handout import Handout
 from theorykit.notes.reader import READERS, Reader
@@ -68,6 +76,9 @@ FOR_CLASS = (
     "import class_answers, and below it class_answers with the questions' file and that folder."
 )
 GONE = "Old recordings of blocks that are others now, made here and taken away:"
+BEFORE = (
+    "Zips and contents hold the files of this sheet that were made before as well, as they are."
+)
 FOLDER = "thursday"
 UNNAMED = f"left empty, a folder {FOLDER} beside this page"
 STOPPING = "Stopping after the page or recording in hand; on a busy machine that takes seconds."
@@ -238,6 +249,7 @@ class Making(Page):
         order = Order.of(what, what.blocks, str(what), self.editions, kinds, SOUND)
         try:
             own, stopped = self._own.in_folder(place), self._stopped.is_set
+            order = with_earlier(order, place, self._own.made_in(place), own)
             return Work(order, place, self.overwrite.value, own=own, stopped=stopped)
         except TheoryError as error:
             raise TheoryError(_in_words(error)) from None
@@ -277,8 +289,10 @@ class Making(Page):
         is_alone = is_alone and set(work.folder.glob("*.html")) <= set(made)  # they link to them
         gone = self._own.clear(work.folder, made, {f".{SOUND}"}) if is_alone else 0
         old = f"{GONE} {gone}." if gone else ""
+        packs = {"zip", "contents"} & set(work.order.files)
+        before = BEFORE if packs and work.order.kept else ""
         long = too_long(work.order.front, made)
-        more = filter(None, [old, long, left_out(work.gone), self._new, self._left_out()])
+        more = filter(None, [old, before, long, left_out(work.gone), self._new, self._left_out()])
         return sentences_html(summary_of(made).words, *more)
 
     @answer

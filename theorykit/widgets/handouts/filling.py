@@ -25,11 +25,15 @@ from theorykit.widgets.controls import (
 )
 from theorykit.widgets.faults import Page
 from theorykit.widgets.handouts.block_form import FRONT, Form
-from theorykit.widgets.handouts.sources import Desks, Sources
+from theorykit.widgets.handouts.sources import Desks, Sources, renewed
 
 OF_ITS_OWN = ("heading", "margin")  # entries that belong to one block, whatever its kind
 CHOSEN = "What you change here changes the handout."
 NEW = "A new block: it is not in the handout before you add it."
+EXCHANGED = "Put in the place of block {}. Undo brings back what was there."
+WAITS = (
+    "Not added: a new block ({0}). It waits: choose {0} as kind of block, and begin a new block."
+)
 
 
 class FilledPage(Protocol):
@@ -102,7 +106,8 @@ class Filling(Page):
     def show(self, kind: str, one: Any, place: int) -> None:
         """Open the form of the chosen block, as it was left."""
         self._leave()
-        self._open(Form(kind, one), one, place)
+        waits = self._waits if self.place is None else ""
+        self._open(Form(kind, one), one, place, waits)
         left = self._unfinished.pop(place, None)
         if left is not None:
             self.form.fill(left)
@@ -148,15 +153,26 @@ class Filling(Page):
             self._page.choose(-1)
             return
         self._leave()
-        self._open(Form(kind, block), None, None)
+        waits = self._waits if self.place is None and block is not None else ""
+        self._open(Form(kind, block), None, None, waits)
         if block is None:
             self.form.fill(self._unfinished.pop(kind, {}))
         self._page.choose(None)
         self._page.keep()
 
     def _taken(self, block: Block) -> None:
-        """Open a form with a block that was taken over."""
-        self.begin(block.kind, block)
+        """Put a block that was taken over in the place of a chosen one of its kind.
+
+        Where none is chosen, or something half typed would be lost, open a form with it.
+        """
+        is_alike = self.chosen is not None and self.form.kind == block.kind
+        if not is_alike or self.place is None or self._is_gone or not self.is_taken_up:
+            self.begin(block.kind, block)
+            return
+        place = self.place
+        self._page.put(renewed(self.chosen, block) or block)
+        self._page.choose(place)
+        put(self.told, sentences_html(EXCHANGED.format(place + 1), CHOSEN))
 
     @answer
     def _fresh(self, _: object) -> None:
@@ -192,15 +208,21 @@ class Filling(Page):
         """True for the form of a new block in which nothing was typed."""
         return self.chosen is None and self.form.values == Form(self.form.kind).values
 
-    def _open(self, form: Form, chosen: Any, place: int | None) -> None:
-        """Put a form in the place of the one before."""
+    @property
+    def _waits(self) -> str:
+        """What is said of a new block that is left without being added; empty for none."""
+        kind = self.form.kind
+        return WAITS.format(kind) if kind in self._unfinished else ""
+
+    def _open(self, form: Form, chosen: Any, place: int | None, waits: str = "") -> None:
+        """Put a form in the place of the one before; ``waits`` is said of what stood there."""
         old, self.form = self.holder.children, form
         self.chosen, self.place, self._is_gone = chosen, place, False
         with unwatched(self._new_kind, self.kind):
             self.kind.value = form.kind
         self.add.disabled = chosen is not None
         put(self.problem, "")
-        put(self.told, sentences_html("", NEW if chosen is None else CHOSEN))
+        put(self.told, sentences_html(waits, NEW if chosen is None else CHOSEN))
         form.watch(self._changed)
         self.holder.children = [form]
         for one in old:
