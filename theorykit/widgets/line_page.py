@@ -105,6 +105,13 @@ class LinePage(Page):
         if self.view is not None and self.view.line.notes:
             put(self.old, sentences_html("", OLD_STAFF))
             put(self.words, explanation_html(self.view.old_sections))
+        else:
+            self.say_nothing()
+
+    def say_nothing(self) -> None:
+        """Show no words: notes were typed, and none of them could be read."""
+        put(self.legend, "")
+        put(self.words, "")
 
     def _draw(self, staff: StaffView, before: StaffView | None) -> None:
         """Draw a staff, the labels of a long one as far apart as they were over the same chords."""

@@ -5,9 +5,11 @@ from __future__ import annotations
 import ipywidgets as ipw
 import pytest
 from blocks import ONE_OF_EACH
+from together import together
 
+from theorykit import KEYS, Key, demonstration, read_line
 from theorykit.errors import TheoryError
-from theorykit.handout.blocks import KINDS, Block, TextBlock
+from theorykit.handout.blocks import KINDS, Block, LineBlock, TextBlock
 from theorykit.handout.blocks.all_keys_block import AllKeysBlock
 from theorykit.handout.blocks.listen_block import ListenBlock
 from theorykit.handout.blocks.plan_block import PlanBlock, Step
@@ -144,3 +146,90 @@ def test_ticks_of_names_are_there_while_a_new_block_is_typed():
     assert "kept as typed by: Adams." in form.idle.value
     form.fields["as_typed"].value = "C Club"
     assert not form.idle.value
+
+
+# === A line and its key ===
+
+FLAT = demonstration("Eb", "short", "b9 13")
+OVER_EB = {"line": FLAT.text, "key": "Eb", "form": "short"}
+
+
+def lined(**typed: str) -> Form:
+    """The form of a block with a line."""
+    return Form("line", LineBlock(**{**OVER_EB, **typed}))
+
+
+@together("key", [key for key in KEYS if not key.is_minor], ids=str)
+def test_another_key_moves_the_line_of_a_block_as_the_desk_for_lines_does(key: Key):
+    form, name = lined(), str(key).removesuffix(" major")
+    form.fields["key"].value = name
+    block = form.read()
+    assert (block.key, block.music()) == (name, FLAT.transposed(key))
+    form.fields["key"].value = "Eb"
+    assert form.read() == LineBlock(**OVER_EB)
+
+
+def test_a_line_that_was_moved_is_read_as_it_was_before():
+    form = lined()
+    before = [note.role for note in read_line(form.read().music()).notes]
+    form.fields["key"].value = "F"
+    assert [note.role for note in read_line(form.read().music()).notes] == before
+    assert "Moved to F major." in form.told.value
+    form.fields["colour"].value = "b9 13"
+    assert form.told.value == ""
+
+
+def test_a_line_that_was_typed_in_the_key_that_is_told_next_stays():
+    typed = demonstration("F", "short", "altered").text
+    form = lined()
+    form.fields["line"].value = typed
+    form.fields["key"].value = "F"
+    assert form.values["line"] == typed
+    assert "in F major already" in form.told.value
+    form.fields["key"].value = "G"  # from there it goes along
+    assert form.read().music() == demonstration("F", "short", "altered").transposed("G")
+
+
+def test_a_wrong_key_of_a_block_is_mended_without_moving_its_line():
+    form = lined(key="A")  # E flat notes over Bm7 E7 Amaj7
+    form.fields["key"].value = "Eb"
+    assert form.values["line"] == FLAT.text
+
+
+def test_a_key_of_the_other_mode_leaves_the_notes_and_the_next_one_moves_them():
+    form = lined()
+    form.fields["key"].value = "C minor"
+    assert form.values["line"] == FLAT.text
+    assert "stayed as they are" in form.told.value
+    form.fields["key"].value = "F"
+    assert form.read().music() == FLAT.transposed("F")
+
+
+def test_a_block_without_a_key_is_moved_from_that_of_the_sheet():
+    form = lined(key="")
+    form.plain_key = lambda: "Eb major"
+    form.fields["key"].value = "Gb"
+    assert form.read().music() == FLAT.transposed("Gb")
+
+
+def test_changes_of_a_blocks_own_move_with_their_line_and_a_key_that_mends_theirs_moves_nothing():
+    own = {"line": "half Ab4 D4 | whole G4", "changes": "Fm7 Bb7 | Eb6"}
+    form = lined(**own)
+    form.fields["key"].value = "B"
+    assert (form.values["changes"], form.values["line"]) == (
+        "C#m7 F#7 | B6",
+        "half E4 A#3 | whole D#4",
+    )
+    for wrong in ("C", ""):
+        form = lined(**own, key=wrong)
+        form.fields["key"].value = "Eb"
+        assert (form.values["changes"], form.values["line"]) == (own["changes"], own["line"])
+
+
+def test_what_was_left_half_typed_comes_back_as_it_was():
+    form = lined()
+    form.fill({"key": "F", "line": "half Bb4 E4"})
+    assert (form.values["key"], form.values["line"]) == ("F", "half Bb4 E4")
+    form = lined()
+    form.fill({"key": "F"})
+    assert form.values["line"] == FLAT.text

@@ -1129,3 +1129,18 @@ def test_questions_for_the_class_are_written_beside_the_pages(desk, tmp_path):
     desk.making.overwrite.value = True
     desk.making.ask.click()
     assert desk.making.problem.value == ""
+
+
+def test_another_key_in_the_form_moves_the_line_on_the_page_and_is_taken_back(desk):
+    line = demonstration("Eb", "short", "b9 13")
+    add(desk, "line", line=line.text, key="Eb", form="short")
+    desk.choose(0)
+    before = desk.handout
+    desk.filling.form.fields["key"].value = "F"
+    (block,) = desk.handout.blocks
+    assert block.music() == line.transposed("F")
+    assert "Moved to F" in desk.filling.form.told.value
+    desk.text.value = str(before)  # a file with any key is read as it stands
+    assert desk.handout == before
+    desk.text.value = str(before).replace('"Eb"', '"A"')
+    assert [(one.key, one.line) for one in desk.handout.blocks] == [("A", line.text)]

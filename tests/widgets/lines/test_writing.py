@@ -138,6 +138,18 @@ def test_staff_and_words_from_before_say_so_and_claim_nothing_of_the_text(asked)
     assert (desk.page.old.value, desk.problem.value != "") == ("", True)
 
 
+@pytest.mark.parametrize("text", ["H4 F4 A4 | whole E4", "H4 ", "8th H4 F4"])
+def test_of_notes_none_of_which_can_be_read_only_the_mistake_is_said(text, asked):
+    desk = LineDesk("Eb", form="short")
+    assert "No note yet" in desk.page.legend.value
+    desk.text.value = text
+    assert "H4" in desk.problem.value
+    assert (desk.page.legend.value, desk.page.words.value) == ("", "")
+    desk.text.value = ""
+    assert "No note yet" in desk.page.legend.value
+    assert "Write a first note" in desk.page.words.value
+
+
 def test_markup_that_is_typed_stays_text(desk):
     desk.text.value = "8th <b>x</b> F4"
     assert "<b>" not in desk.problem.value

@@ -4,16 +4,18 @@ from theorykit.handout.blocks.all_keys_block import AllKeysBlock
 from theorykit.handout.blocks.block import (
     Block,
     Recording,
+    key_of,
     keyed,
     placed,
     recordings,
     section_of,
     sections_of,
+    told_key,
 )
 from theorykit.handout.blocks.colour_block import ColourBlock
 from theorykit.handout.blocks.guide_tone_block import GuideToneBlock
 from theorykit.handout.blocks.idea_block import IdeaBlock
-from theorykit.handout.blocks.line_block import LineBlock
+from theorykit.handout.blocks.line_block import LineBlock, draft_of
 from theorykit.handout.blocks.line_keys_block import LineInKeysBlock
 from theorykit.handout.blocks.listen_block import ListenBlock
 from theorykit.handout.blocks.new_page_block import NewPageBlock
@@ -32,11 +34,14 @@ __all__ = [
     "Recording",
     "TextBlock",
     "TuneBlock",
+    "draft_of",
+    "key_of",
     "keyed",
     "placed",
     "recordings",
     "section_of",
     "sections_of",
+    "told_key",
 ]
 
 # Every kind of block by the name that it has in a text file, in the order in which it is offered.

@@ -304,15 +304,23 @@ def keyed(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
     >>> [one.key for one in keyed(both)]
     ['F major', '']
     """
-    telling = [one for one in blocks if one.tunes]
-    telling += [one for one in blocks if getattr(one, "changes", "")]
-    if not telling:
-        return blocks
-    own: dict[str, Any] = {"key": str(telling[0].words_key)}
+    own: dict[str, Any] = {"key": told_key(blocks)}
     return tuple(
         one if getattr(one, "key", "C") or getattr(one, "changes", "") else replace(one, **own)
         for one in blocks
     )
+
+
+def told_key(blocks: Sequence[Block]) -> str:
+    """Return the key of blocks without key and changes, as text; empty where nothing tells it.
+
+    >>> from theorykit.handout.blocks.guide_tone_block import GuideToneBlock
+    >>> told_key([GuideToneBlock(changes="Gm7 C7 | F6")]), told_key([GuideToneBlock()])
+    ('F major', '')
+    """
+    telling = [one for one in blocks if one.tunes]
+    telling += [one for one in blocks if getattr(one, "changes", "")]
+    return str(telling[0].words_key) if telling else ""
 
 
 def section_of(block: Block, place: Place, engraver: Engraver) -> Section:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Annotated, Any, ClassVar
@@ -20,6 +20,7 @@ from theorykit.handout.blocks.block import (
     FormName,
     Place,
     first_changes,
+    key_of,
     progression_of,
 )
 from theorykit.handout.entries import About
@@ -42,6 +43,7 @@ from theorykit.lines.writing import (
 )
 from theorykit.notes.key import Key
 from theorykit.tunes.progression import Progression
+from theorykit.views.line import LineDraft
 from theorykit.views.staves import legend, read_staff
 
 PLAIN, LAST_SEED = Wishes(), 9999
@@ -215,6 +217,28 @@ def moved(line: Line, key: Key) -> Line:
     there = line.transposed(key)
     over, steps = there.progression, [n.pitch.midi for n in (*there.notes[:1], *line.notes[:1])]
     return line.onto(over, steps[0] - steps[1]) if steps else there
+
+
+def draft_of(typed: Mapping[str, str], key: str, new: str) -> LineDraft | None:
+    """Return the line of a block as its entries are typed, in a key, if it goes along to a new one.
+
+    Changes go along where they were told the key that they point to, and the new one is of its
+    mode. None for a line that stays, or that cannot be read.
+
+    >>> typed = {"line": "half F4 F4 | whole E4", "form": "short", "changes": ""}
+    >>> str(draft_of(typed, "C", "Eb").progression)
+    'Dm7 G7 | Cmaj7'
+    >>> draft_of({**typed, "changes": "Dm7 G7 | C6"}, "F", "Eb")
+    """
+    changes = typed["changes"].strip()
+    try:
+        home, there = key_of(key), key_of(new)
+        if changes and (home != key_of("", changes) or home.mode != there.mode):
+            return None
+        draft = LineDraft(progression_of(str(home), typed["form"], changes)).typed(typed["line"])
+    except TheoryError:
+        return None
+    return draft if draft.read.is_whole and draft.text.strip() else None
 
 
 def line_examples(line: Line, over_v: str, tempo: int) -> Iterator[Example]:

@@ -5,10 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
 from theorykit.errors import TheoryError
+from theorykit.harmony.chord_families import CHORD_TONE, OUTSIDE
+from theorykit.lines.reading import read_line
 from theorykit.lines.setting import form_of, set_into
 from theorykit.lines.text import Line, SoFar, read_so_far
 from theorykit.notes.key import Key
@@ -162,6 +165,30 @@ class LineDraft:
                 return replace(self._from(line, found.line, home), told=found.words)
         return self._beneath(home, form)
 
+    def rekeyed(self, key: Key | str, form: str, *, is_new: bool) -> LineDraft:
+        """Return the line after another key was told: moved there, unless it is there already.
+
+        A line stays where fewer of its notes are out over the new chords: its key was wrong. One
+        that ``is_new``, typed since a key was told, stays where it has more of the new chords too.
+        What cannot go into a key of another mode stays as well, and moves on from where it was.
+
+        >>> state = LineDraft(two_five_one("Eb", "short"))
+        >>> state.typed("half Ab4 D4 | whole G4").rekeyed("F", "short", is_new=True).text
+        'half Bb4 E4 | whole A4'
+        >>> state.typed("half Bb4 E4 | whole A4").rekeyed("F", "short", is_new=True).text
+        'half Bb4 E4 | whole A4'
+        """
+        home = Key.parse(key) if isinstance(key, str) else key
+        there, origin = self._beneath(home, form), self.origin
+        if origin is None or there.origin is None:
+            return there
+        if _foreign(there.origin, both=is_new) < _foreign(origin, both=is_new):
+            told = f"the notes stay as they are: they are in {home.pretty} already"
+            return replace(there, told=told)
+        if origin.progression.key.mode != home.mode:
+            return replace(there, origin=origin)
+        return self.moved(home, form)
+
     def _from(self, origin: Line, line: Line, home: Key) -> LineDraft:
         """Return the state with a line that was made from its origin."""
         told = f"moved to {home.pretty}" if home != self.progression.key else ""
@@ -177,3 +204,10 @@ class LineDraft:
         told = "the notes stayed as they are, over other chords" if self.text.strip() else ""
         found = state.read
         return replace(state, origin=found.line if found.is_whole else None, told=told)
+
+
+def _foreign(line: Line, *, both: bool) -> tuple[int, Fraction]:
+    """Return how foreign a line is to its chords: notes out, and for ``both`` beats beside them."""
+    notes = read_line(line).notes
+    beside = (note.note.beats for note in notes if both and note.role != CHORD_TONE)
+    return sum(note.role == OUTSIDE for note in notes), sum(beside, Fraction(0))

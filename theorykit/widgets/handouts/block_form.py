@@ -12,14 +12,16 @@ from typing import Any
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError, shown
-from theorykit.handout.blocks import KINDS, Block
+from theorykit.handout.blocks import KINDS, Block, draft_of, key_of
 from theorykit.handout.entries import Entry, entries, record
 from theorykit.handout.front import Front
 from theorykit.handout.handout import Handout
 from theorykit.handout.names import idle_words, names_in
 from theorykit.handout.own_colour import table_of_colour
 from theorykit.harmony.colours import Colour
+from theorykit.harmony.wording import sentence
 from theorykit.show.html_text import sentences_html
+from theorykit.views.line import LineDraft
 from theorykit.widgets.controls import (
     answer,
     area,
@@ -63,12 +65,18 @@ class Form(Page):
         wide = [field for field in self.fields.values() if isinstance(field, ipw.Textarea)]
         short = [field for field in self.fields.values() if field not in wide]
         self.names = ipw.HBox(layout={"flex_flow": "row wrap", "align_items": "center"})
-        self.idle, self.problem = picture(), picture()
+        self.told, self.idle, self.problem = picture(), picture(), picture()
+        self.plain_key: Callable[[], str] = str  # the key of a block that is told none
+        self._draft: LineDraft | None = None  # the line, as a key has moved it
+        self._line = self.values.get("line", "")  # and its text then
+        self._is_filled = False  # fields are filled that belong together
         for one in self.entries:  # the ticks are there while a new block is written
             if block is None and _has_words(one):
                 self.fields[one.name].continuous_update = True
-        super().__init__([panel(*short), *wide, self.names, self.idle, self.problem])
+        super().__init__([panel(*short), *wide, self.told, self.names, self.idle, self.problem])
         self.watch(self._mark)
+        if {"line", "key", "form", "changes"} <= set(self.fields):
+            self.fields["key"].observe(self._new_key, "value")
         self._show_names()
 
     @property
@@ -78,12 +86,14 @@ class Form(Page):
 
     def fill(self, values: dict[str, str]) -> None:
         """Put typed texts back into the fields; what no list offers is left aside."""
+        self._is_filled = True
         for name, value in values.items():
             field = self.fields.get(name)
             if field is None or not isinstance(value, str):
                 continue
             if not isinstance(field, ipw.Dropdown) or value in field.options:
                 field.value = value
+        self._is_filled = False
 
     def watch(self, answer: Callable[[Any], None]) -> None:
         """Let an answer follow every change of a field."""
@@ -93,7 +103,32 @@ class Form(Page):
     @answer
     def _mark(self, _: object) -> None:
         """Another text, or other words that are left as typed."""
+        put(self.told, "")
         guarded(self.problem, self._show_names)
+
+    @answer
+    def _new_key(self, change: dict[str, Any]) -> None:
+        """Another key: the line moves with its chords, as on its desk."""
+        if not self._is_filled:
+            guarded(self.problem, lambda: self._move(change["old"], change["new"]))
+
+    def _move(self, old: str, new: str) -> None:
+        """Put the line, and changes of its own, into another key."""
+        now, plain = self.values, self.plain_key()
+        changes = now["changes"].strip()
+        if changes and not (old and new):
+            return  # it is said which key the changes are in
+        draft, before = draft_of(now, old or plain, new or plain), self._draft
+        if draft is None:
+            return
+        if before and (before.text, before.progression) == (draft.text, draft.progression):
+            draft = before
+        is_new, form = now["line"] != self._line, "" if changes else now["form"]
+        self._draft = draft.rekeyed(key_of(new or plain), form, is_new=is_new)
+        if changes:
+            self.fields["changes"].value = str(self._draft.progression)
+        self._line = self.fields["line"].value = self._draft.text
+        put(self.told, sentences_html("", sentence(self._draft.told)) if self._draft.told else "")
 
     def _show_names(self) -> None:
         """Show the names that are found in what was typed, each with a tick: it is moved."""

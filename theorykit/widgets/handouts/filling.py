@@ -8,7 +8,7 @@ from typing import Any, Protocol
 import ipywidgets as ipw
 
 from theorykit.errors import TheoryError
-from theorykit.handout.blocks import KINDS, Block
+from theorykit.handout.blocks import KINDS, Block, told_key
 from theorykit.handout.entries import entries
 from theorykit.handout.handout import Handout
 from theorykit.show.html_text import sentences_html
@@ -224,6 +224,7 @@ class Filling(Page):
         put(self.problem, "")
         put(self.told, sentences_html(waits, NEW if chosen is None else CHOSEN))
         form.watch(self._changed)
+        form.plain_key = lambda: told_key(self._page.handout.blocks)
         self.holder.children = [form]
         for one in old:
             discard(one)

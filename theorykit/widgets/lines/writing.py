@@ -253,6 +253,8 @@ class LineDesk(ChosenLine):
         put(self.told, sentences_html("", *told) if told else "")
         if found.line is not None:
             self.page.show(line_view(found.line, self.over_v, reader=self.reader.value))
+            if found.problem and not found.is_open and not found.line.notes:
+                self.page.say_nothing()
         else:
             self.page.grow_old()
 
