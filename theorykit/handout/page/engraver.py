@@ -298,7 +298,8 @@ class Engraver:
             pair = replace(view, positions=view.positions[start : start + PAIR])
             svg, wide, _ = for_paper(picture_svg(pair, paper="none", large=True))
             alt = "More positions of the fingerboard above." if start else view.alt
-            yield Picture(svg, alt, min(wide / LARGE_BOARDS, 1.0))
+            goes_on = start + PAIR < len(view.positions)
+            yield Picture(svg, alt, min(wide / LARGE_BOARDS, 1.0), stays=goes_on)
 
     def motion(self, view: MotionView) -> Picture:
         """Return a motion picture in the middle of the page."""

@@ -110,7 +110,12 @@ class Form(Page):
     def _new_key(self, change: dict[str, Any]) -> None:
         """Another key: the line moves with its chords, as on its desk."""
         if not self._is_filled:
-            guarded(self.problem, lambda: self._move(change["old"], change["new"]))
+            guarded(self.problem, lambda: self._move_and_show(change["old"], change["new"]))
+
+    def _move_and_show(self, old: str, new: str) -> None:
+        """Move the line, and show its names again: what breaks there is not to be overwritten."""
+        self._move(old, new)
+        self._show_names()
 
     def _move(self, old: str, new: str) -> None:
         """Put the line, and changes of its own, into another key."""
