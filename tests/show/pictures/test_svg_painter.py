@@ -9,8 +9,8 @@ from matplotlib.image import imread
 
 from theorykit.show.engraving import staff_svg
 from theorykit.show.pictures import card, for_paper, with_own_ids
-from theorykit.show.pictures.picture_files import paint_staff
 from theorykit.show.pictures.svg_painter import BOOK_FACE, PLAIN_FACE
+from theorykit.show.typesetting import page_fonts, typeset_pdf, typeset_pngs
 from theorykit.views.explorer_view import explore
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -102,16 +102,22 @@ def test_flats_and_sharps_are_as_heavy_as_the_bold_words_around_them():
     assert {span.get("stroke") for _, span in signs} == {"currentColor"}
 
 
+PAGE = b"""#set document(title: "A sign")
+#set page(width: 60pt, height: 40pt, margin: 0pt)
+#image(bytes(json(bytes(sys.inputs.page)).svg), format: "svg", width: 100%, alt: "A sign")"""
+
+
 @pytest.mark.parametrize("sign", "♭♯♮")
 def test_a_bold_sign_has_more_ink_on_paper_and_stays_text(sign: str):
-    def painted(weight: str, kind: str) -> bytes:
+    def on_paper(weight: str) -> dict[str, str]:
         text = f'<text x="9" y="30" font-size="30"{weight} fill="#1a1a1a">{sign}</text>'
-        return paint_staff(card(text, 60, 40, "A sign", paper="none"), kind, "#ffffff", 96)
+        return {"svg": for_paper(card(text, 60, 40, "A sign", paper="none"))[0]}
 
     light, bold = (
-        float((1 - imread(io.BytesIO(painted(weight, "png")))[..., :3]).sum())
+        float((1 - imread(io.BytesIO(png))[..., :3]).sum())
         for weight in ("", ' font-weight="bold"')
+        for png in typeset_pngs(PAGE, on_paper(weight), page_fonts(), dpi=96)
     )
     assert bold > 1.25 * light
-    page = pypdf.PdfReader(io.BytesIO(painted(' font-weight="bold"', "pdf"))).pages[0]
-    assert page.extract_text().strip() == sign
+    printed = typeset_pdf(PAGE, on_paper(' font-weight="bold"'), page_fonts())
+    assert pypdf.PdfReader(io.BytesIO(printed)).pages[0].extract_text().strip() == sign

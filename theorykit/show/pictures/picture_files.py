@@ -33,7 +33,6 @@ from theorykit.show.pictures.svg_painter import (
     card_on_paper,
     card_size,
     card_words,
-    heavy_signs,
     paint_svg,
 )
 from theorykit.show.pictures.table_pictures import counts_picture, grid_picture
@@ -62,7 +61,7 @@ _PAGE = b"""
   fill: ground)
 #image(bytes(said.svg), format: "svg", width: 100%, alt: said.alt)
 """
-_TEXT = re.compile(r"<text( [^>]*)>([^<]*)</text>")
+_TEXT = re.compile(r"<text [^>]*>")
 _SIZE = re.compile(r'(?<= font-size=")([\d.]+)(?=")')
 
 
@@ -92,12 +91,8 @@ def _in_plain_face(card: str) -> str:
     def smaller(size: re.Match[str]) -> str:
         return f"{float(size[1]) * FONT_FACTOR:.4g}"
 
-    def set_(text: re.Match[str]) -> str:
-        attributes = _SIZE.sub(smaller, text[1])
-        return f"<text{attributes}>{heavy_signs(attributes, text[2])}</text>"
-
     faced = card.replace(f'"{TEXT_FONT}"', f'"{PLAIN_FACE}"', 1)
-    return _TEXT.sub(set_, faced)
+    return _TEXT.sub(lambda text: _SIZE.sub(smaller, text[0]), faced)
 
 
 View = (

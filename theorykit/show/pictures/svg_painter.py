@@ -235,7 +235,7 @@ def _set(match: re.Match[str], factor: float) -> str:
         return match[0]
     if not group:
         resized = _resized(attributes, size, factor)
-        return f"<text {resized}>{heavy_signs(resized, text)}</text>"
+        return f"<text {resized}>{_heavy_signs(resized, text)}</text>"
     sign = (
         f'<tspan font-family="{PLAIN_FACE}" font-size="{float(size[1]) * SIGN_FACTOR:.4g}">'
         r"\g<0></tspan>"
@@ -249,14 +249,14 @@ def _resized(attributes: str, size: re.Match[str], factor: float) -> str:
     return attributes.replace(size[0], f'font-size="{float(size[1]) * factor:.4g}"')
 
 
-def heavy_signs(attributes: str, text: str) -> str:
+def _heavy_signs(attributes: str, text: str) -> str:
     """Return what a text says in the plain face, its ♭, ♯ and ♮ as heavy as bold letters are.
 
     ``attributes`` are those of the text; one that is not bold stays as it is.
 
-    >>> heavy_signs('font-size="10" font-weight="bold" fill="#b24f00"', "♭9")
+    >>> _heavy_signs('font-size="10" font-weight="bold" fill="#b24f00"', "♭9")
     '<tspan stroke="#b24f00" stroke-width="0.7">♭</tspan>9'
-    >>> heavy_signs('font-size="10"', "♭9")
+    >>> _heavy_signs('font-size="10"', "♭9")
     '♭9'
     """
     size, fill = _SIZE.search(attributes), _FILL.search(attributes)
