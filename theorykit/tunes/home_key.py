@@ -98,6 +98,7 @@ THREE_CHORDS, MOSTLY = 6.0, 0.6  # for the chords of a blues, where dominants fi
 
 LONGEST = 8.0  # beats of one chord that count
 FOURTH, BAR = Degree.parse("4"), 4  # from a V to its I; beats
+HALF_DIMINISHED = ("b3", "b5", "b7")  # the ii of a minor key
 AT_REST = {MAJOR: 0, DOMINANT: 0, MINOR: 12, MINOR_7: 12}  # family, and what it adds to the state
 
 
@@ -143,7 +144,7 @@ def _goal(chords: Sequence[Chord]) -> Iterator[tuple[Chord, Fraction]]:
     if not last.kind.is_dominant or (len(chords) > 1 and chords[0].root == last.root):
         return
     root = above(last.root, FOURTH)
-    minor = len(chords) > 1 and "b5" in str(chords[-2])
+    minor = len(chords) > 1 and all(map(chords[-2].kind.has, HALF_DIMINISHED))
     yield Chord.parse(f"{root}{'m6' if minor else 'maj7'}"), Fraction(BAR)
 
 

@@ -6,7 +6,6 @@ there; the text file, the forms, the pages, the recordings and the hints ask the
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -26,7 +25,7 @@ from theorykit.lines.band import STEPS
 from theorykit.lines.parts import Performance
 from theorykit.lines.placed import merged_chords
 from theorykit.notes.key import Key
-from theorykit.tunes.charts import Chart, with_bar_lines
+from theorykit.tunes.charts import Chart, typed_changes
 from theorykit.tunes.home_key import phrase_key
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
 from theorykit.views.sounding import Take
@@ -56,8 +55,6 @@ KeyCount = Annotated[
 Changes = Annotated[
     str, About(says="chords between bar lines, in place of a ii-V-I", hint="Gm7 C7 | F6")
 ]
-
-_PLACE = re.compile(r"^line \d+, column \d+: ")
 
 
 @dataclass(frozen=True, slots=True)
@@ -380,10 +377,9 @@ def _changed(key: Key, changes: str) -> Progression:
     """Return changes as a progression in a key."""
     checked_text(changes, "changes", longest=LONGEST_CHANGES)
     try:
-        bars = with_bar_lines(changes).strip().strip("|").split("|")
-        return Chart.of(key, *bars).progression
+        return typed_changes(changes, key)
     except TheoryError as error:
-        raise TheoryError(f"changes {shown(changes)}: {_PLACE.sub('', str(error))}") from None
+        raise TheoryError(f"changes {shown(changes)}: {error}") from None
 
 
 def first_changes(progression: Progression) -> str:

@@ -1,8 +1,9 @@
 """Charts: typed, printed, transposed and played."""
 
+from theorykit.tunes.charts.changes_text import typed_changes
 from theorykit.tunes.charts.chart import Chart, chart_problems
 from theorykit.tunes.charts.chart_cells import read_cell
-from theorykit.tunes.charts.chart_rows import Problem, with_bar_lines
+from theorykit.tunes.charts.chart_rows import Problem
 from theorykit.tunes.charts.chart_text import TEMPI
 from theorykit.tunes.charts.play_order import (
     PlayedChord,
@@ -23,5 +24,5 @@ __all__ = [
     "played_chords",
     "read_cell",
     "repeat_faults",
-    "with_bar_lines",
+    "typed_changes",
 ]

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 
 from theorykit.errors import TheoryError, shown
 from theorykit.lines.taking import spelled_pitches
 from theorykit.lines.text import Line
 from theorykit.notes.key import Key
-from theorykit.tunes.charts import Chart, with_bar_lines
+from theorykit.tunes.charts import typed_changes
 from theorykit.tunes.home_key import phrase_key
 from theorykit.tunes.progression import FORMS, Progression, two_five_one
 from theorykit.views.line.line_draft import LineDraft
 
 FOUR_BARS = "four bars"
 MOST_BARS = 32
-_PLACE = re.compile(r"^line \d+, column \d+: ")
 STAYED = "the notes stayed as they are, over other chords"
 
 
@@ -41,16 +39,14 @@ def typed_over(text: str, key: Key) -> Progression:
     >>> str(over), str(over.key)
     ('Abm7 Db7 | Gbmaj7', 'Gb major')
     """
-    bars = with_bar_lines(text).strip().strip("|").split("|")
-    if len(bars) > MOST_BARS:
-        raise TheoryError(f"{len(bars)} bars (want at most {MOST_BARS})")
     try:
-        over = Chart.of(key, *bars).progression
+        over = typed_changes(text, key)
     except TheoryError as wrong:
-        why = _PLACE.sub("", str(wrong))  # of a file that nobody wrote
         raise TheoryError(
-            f"no changes: {shown(text)}: {why}; want bars such as Dm7 | G7 | Cmaj7 | Cmaj7"
+            f"no changes: {shown(text)}: {wrong}; want bars such as Dm7 | G7 | Cmaj7 | Cmaj7"
         ) from None
+    if len(over) > MOST_BARS:
+        raise TheoryError(f"{len(over)} bars (want at most {MOST_BARS})")
     chords = [(one.chord, one.beats) for one in over.chords]
     return replace(over, key=phrase_key(chords)) if len(chords) > 1 else over
 
