@@ -192,6 +192,7 @@ def test_what_else_a_midi_file_holds_is_told(tmp_path):
     told = " ".join(found.report)
     assert "Of 2 parts 'channel 1' was taken" in told
     assert "1 note without an end is left out" in told
+    assert found.report[-2:] == found.retaken(found.tempo + 10).report[-2:]  # at any tempo
 
 
 def test_under_the_pedal_notes_last_until_the_next_and_the_last_until_it_comes_up(tmp_path):

@@ -71,6 +71,7 @@ class TakenLine(Value):
     ``swing`` the ratio of the long to the short eighth, ``tuning`` how many cents sharp it is.
     ``report`` says in sentences what was left out and guessed. ``fit`` is by how many nats a note
     the grid suits better than chance, ``heard`` what was heard, the notes left out with it.
+    ``unplayed`` says what else the take held that is no note of it.
     """
 
     line: Line
@@ -83,6 +84,7 @@ class TakenLine(Value):
     report: tuple[str, ...]
     fit: float = 1.0
     heard: tuple[HeardNote, ...] = ()
+    unplayed: tuple[str, ...] = ()
 
     def __str__(self) -> str:
         return "\n".join((self.line.text, *self.report))
@@ -97,13 +99,40 @@ class TakenLine(Value):
         """Whether the notes keep to the beat that was taken; else their time cannot be judged."""
         return self.fit > FITS or len(self.notes) < TELLING
 
+    @property
+    def faint(self) -> tuple[HeardNote, ...]:
+        """The notes that were left out because they are faint."""
+        return tuple(one for one in self.left_out if one not in self.heard)
+
     def retaken(self, tempo: float, start: float | None = None) -> TakenLine:
         """Return it set on the grid of another tempo, in beats a minute."""
-        return retaken(self, tempo, start)
+        return taken_line(
+            self.heard,
+            self.line.progression,
+            tempo=tempo,
+            start=start,
+            tuning=self.tuning,
+            faint=self.faint,
+            unplayed=self.unplayed,
+        )
 
     def fits_better_than(self, other: TakenLine) -> bool:
-        """Tell whether it surely suits its tempo better than the same take suits another."""
-        return fits_better(self, other)
+        """Tell whether it surely suits its tempo better than the same take suits another.
+
+        >>> from theorykit.tunes.progression import two_five_one
+        >>> heard = [HeardNote(n * 0.3, n * 0.3 + 0.2, 60 + n) for n in range(9)]  # eighths at 100
+        >>> over = two_five_one("C")
+        >>> at_100, at_120 = (taken_line(heard, over, tempo=t, start=0) for t in (100, 120))
+        >>> at_100.fits_better_than(at_120), at_100.fits, at_120.fits
+        (True, True, False)
+        """
+        return self._worth > other._worth + SURELY
+
+    @property
+    def _worth(self) -> float:
+        """How well the take suits its tempo, in nats a note; what is left out speaks against it."""
+        outside = len(self.heard) - len(self.notes)
+        return self.fit + log(self.tempo) - OUTSIDE * outside / max(1, len(self.heard))
 
     def of(self, line: Line) -> TakenLine:
         """Return it with those of its notes that are in a line still, where any are."""
@@ -152,12 +181,14 @@ def taken_line(
     start: float | None = None,
     tuning: float = 0.0,
     faint: Sequence[HeardNote] = (),
+    unplayed: Sequence[str] = (),
 ) -> TakenLine:
     """Return heard notes as a line over a progression, with a report.
 
     ``tempo`` is in beats a minute, ``start`` the second on which the first bar begins; what is not
     given is found, and the report says so. No pitch is changed to suit a chord. ``faint`` are notes
-    that were heard far below the melody: they are left out, and told.
+    that were heard far below the melody: they are left out, and told. ``unplayed`` are sentences on
+    what else a take held; they end the report.
 
     >>> from theorykit.tunes.progression import two_five_one
     >>> times = [0.51, 0.83, 1.02, 1.34, 1.5, 1.81, 2.02, 2.33, 2.49]
@@ -190,41 +221,12 @@ def taken_line(
         report += (f"{words} {FAINT}",)
     swing = round(second / (1 - second), 2)
     return TakenLine(
-        *(line, taken, (*left, *faint), beat.tempo, beat.start, swing, tuning, report),
+        *(line, taken, (*left, *faint), beat.tempo, beat.start, swing, tuning),
+        report=(*report, *unplayed),
         fit=beat.quantised.fit,
         heard=tuple(voice),
+        unplayed=tuple(unplayed),
     )
-
-
-def retaken(taken: TakenLine, tempo: float, start: float | None = None) -> TakenLine:
-    """Return a take set on the grid of another tempo, in beats a minute."""
-    return taken_line(
-        taken.heard,
-        taken.line.progression,
-        tempo=tempo,
-        start=start,
-        tuning=taken.tuning,
-        faint=[one for one in taken.left_out if one not in taken.heard],
-    )
-
-
-def fits_better(one: TakenLine, other: TakenLine) -> bool:
-    """Tell whether a take surely suits its tempo better than the same take suits another.
-
-    >>> from theorykit.tunes.progression import two_five_one
-    >>> heard = [HeardNote(n * 0.3, n * 0.3 + 0.2, 60 + n) for n in range(9)]  # eighths at 100
-    >>> at_100, at_120 = (
-    ...     taken_line(heard, two_five_one("C"), tempo=tempo, start=0) for tempo in (100, 120)
-    ... )
-    >>> fits_better(at_100, at_120), at_100.fits, at_120.fits
-    (True, True, False)
-    """
-
-    def worth(taken: TakenLine) -> float:
-        outside = len(taken.heard) - len(taken.notes)
-        return taken.fit + log(taken.tempo) - OUTSIDE * outside / max(1, len(taken.heard))
-
-    return worth(one) > worth(other) + SURELY
 
 
 def _checked(heard: Sequence[HeardNote]) -> list[HeardNote]:

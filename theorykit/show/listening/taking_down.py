@@ -51,8 +51,7 @@ def taken_down(
     if isinstance(sound, (str, PathLike)) and _is_midi(sound):
         heard, own, unplayed = _of_midi(sound)
         clock = own if tempo is None and start is None else (tempo, start)
-        taken = taken_line(heard, progression, tempo=clock[0], start=clock[1])
-        return replace(taken, report=(*taken.report, *unplayed))
+        return taken_line(heard, progression, tempo=clock[0], start=clock[1], unplayed=unplayed)
     if isinstance(sound, Sequence) and not isinstance(sound, (str, tuple)):
         return taken_line(_rows(sound), progression, tempo=tempo, start=start)
     wave, rate = _wave(sound)

@@ -24,7 +24,8 @@ class GhostDesk(Page):
 
     def report(self, taken: TakenLine | None, line: Line, reader: Reader) -> list[str]:
         """Return the report of a take beside a line, and offer what is left out of it."""
-        self._ghosts = None if taken is None else Ghosts(taken)
+        if self._ghosts is None or self._ghosts.taken != taken:
+            self._ghosts = None if taken is None else Ghosts(taken)
         is_left = self._ghosts is not None and bool(self._ghosts.left(line))
         self.back.layout.display = "" if is_left else "none"
         return [] if self._ghosts is None else self._ghosts.report(line, reader)
