@@ -60,7 +60,7 @@ def test_a_tension_that_only_passes_is_called_so_in_all_words(key):
         v = page.progression.chords[1].chord.pretty
         judge, name = LineJudge(page.progression, colour("b9")), page.notes[4].pitch.note.pretty
         told = f"Over {v} the line keeps to the chord and its key: its ♭9 only passes."
-        assert judge.headline(page) == "only in passing"
+        assert judge.headed(page)[0] == "only in passing"
         assert judge.judge(page).words == f"{told} On a beat it is heard as a colour."
         box = section(line_view(line.transposed(key), colour("b9"), reader=reader), CHOSEN)
         assert box == (f"Over {v} {name} (♭9) sounds, but only passes.",)

@@ -30,6 +30,7 @@ from theorykit.tunes.progression import Bar, Progression, two_five_one
 
 CHOOSING = 2  # the highest level at which bars are offered
 CLEAN, SLIPS, LOST = "clean", "with slips", "lost"
+MISSING = "not there yet"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,39 +42,34 @@ class LineJudge:
 
     def judge(self, given: Given) -> Judgement:
         """Return whether a line spells the colour and lands on a tone of I in time, unmarred."""
-        line = self._line(given)
-        reading = read_line(line)
-        found = reading.dominants[0] if reading.dominants else None
-        if found is None:
-            return Judgement(False, "The bar of V is empty.")
-        spells, change = self._spells(found), reading.changes[-1]
-        said = f"{_capital(found.words)}."
-        landed = f"{_capital(change.words)}."
-        if not spells:
-            more = f"{_capital(found.advice)}." if self._passes(found) else self._wanted
-            return Judgement(False, f"{said} {more}")
-        if not change.meets:
-            return Judgement(False, f"{said} {landed} No tone of I comes in time.")
-        if change.clashes:
-            return Judgement(False, f"{said} {_capital(change.clash_words)}.")
-        return Judgement(True, f"{said} {landed}")
+        return self.headed(given)[1]
 
-    def headline(self, given: Given) -> str:
-        """Return the judgement in a few words.
+    def headed(self, given: Given) -> tuple[str, Judgement]:
+        """Return the judgement, with what it says in a few words before it.
 
         >>> judge = LineJudge(two_five_one("C", "short"), colour("b9"))
         >>> for landing in ("whole G4", "8th Eb4 D4 dotted half C4"):
-        ...     judge.headline(f"half F4 quarter B3 Ab4 | {landing}")
+        ...     judge.headed(f"half F4 quarter B3 Ab4 | {landing}")[0]
         'spelled, and I is reached'
         'spelled, but the landing clashes'
         """
         reading = read_line(self._line(given))
-        found, change = [*reading.dominants, None][0], reading.changes[-1]
-        if found is None or not self._spells(found):
-            return "only in passing" if found and self._passes(found) else "not there yet"
-        if not change.meets:
-            return "spelled, but I is not reached in time"
-        return f"spelled, {'but the landing clashes' if change.clashes else 'and I is reached'}"
+        if not reading.dominants:
+            return MISSING, Judgement(False, "The bar of V is empty.")
+        found, change = reading.dominants[0], reading.changes[-1]
+        said, landed = f"{_capital(found.words)}.", f"{_capital(change.words)}."
+        if self._spells(found) and change.meets and not change.clashes:
+            return "spelled, and I is reached", Judgement(True, f"{said} {landed}")
+        if not self._spells(found):
+            head, why = MISSING, self._wanted
+            if self._passes(found):
+                head, why = "only in passing", f"{_capital(found.advice)}."
+        elif not change.meets:
+            head = "spelled, but I is not reached in time"
+            why = f"{landed} No tone of I comes in time."
+        else:
+            head, why = "spelled, but the landing clashes", f"{_capital(change.clash_words)}."
+        return head, Judgement(False, f"{said} {why}")
 
     def _passes(self, found: SpelledColour) -> bool:
         """Tell whether the colour that was asked for is there, but only passes."""

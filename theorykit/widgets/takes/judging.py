@@ -18,5 +18,5 @@ def judged(line: Line, colour: Colour, reader: Reader) -> list[str]:
     '♭9 over V: spelled, and I is reached. O'
     """
     page = line.written_for(reader)
-    judge = LineJudge(page.progression, colour)
-    return [f"{colour.pretty} over V: {judge.headline(page)}. {judge.judge(page).words}"]
+    head, judgement = LineJudge(page.progression, colour).headed(page)
+    return [f"{colour.pretty} over V: {head}. {judgement.words}"]
