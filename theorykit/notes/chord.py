@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from theorykit.errors import TheoryError, expect, expect_all, shown
 from theorykit.notes.degree import Degree, above, enharmonics, plain_root
 from theorykit.notes.kinds import ChordKind
-from theorykit.notes.note import Note, pretty_accidentals
+from theorykit.notes.note import ENHARMONIC, Note, pretty_accidentals
 from theorykit.notes.reader import Reader, reader
 from theorykit.notes.symbol import ACCEPTED, plain_symbol, read_symbol
 from theorykit.notes.values import Value
@@ -16,11 +16,7 @@ from theorykit.notes.values import Value
 __all__ = ["NO_CHORD", "Chord"]
 
 MOST_PLAIN = 5  # third and fifth: without them a chord is not read; a Bbb as the 7 of Cb7 is
-ENHARMONIC = 12  # places on the line of fifths between two names of one sound
-MIDDLE, FARTHEST = (
-    2,
-    24,
-)  # D, and how far a name lies from it: F with three flats, B with three sharps
+MIDDLE, FARTHEST = 2, 24  # fifths: D, and how far names lie from it, up to three signs
 NO_CHORD_TEXTS = frozenset(("N.C.", "NC", "N.C", "n.c.", "nc"))
 
 

@@ -25,6 +25,7 @@ NATURAL_SEMITONES = (0, 2, 4, 5, 7, 9, 11)  # of C D E F G A B above C
 NATURAL_FIFTHS = (0, 2, 4, -1, 1, 3, 5)  # of C D E F G A B on the line of fifths
 PLACES = ("places on the line of fifths", "a whole number; from C to G is 1")
 MOST_ACCIDENTALS = 3  # the #9 of a dominant on B sharp is C with three sharps
+ENHARMONIC = 12  # places on the line of fifths between two names of one sound
 
 _TO_ASCII = str.maketrans({"♭": "b", "♯": "#", "♮": "", "𝄫": "bb", "𝄪": "##"})
 _TO_SIGNS = str.maketrans({"b": "♭", "#": "♯"})

@@ -186,13 +186,7 @@ BASSIST = replace(
 # it, so no name of a reader finds them, but the instrument on which something was played does.
 LOW_SAXOPHONES = (
     Reader("tenor a ninth up", "treble", 2, 1, "tenor saxophone, in its own octave"),
-    Reader(
-        "baritone a thirteenth up",
-        "treble",
-        3,
-        1,
-        "baritone saxophone, in its own octave",
-    ),
+    Reader("baritone a thirteenth up", "treble", 3, 1, "baritone saxophone, in its own octave"),
 )
 
 # Whose page lies elsewhere once the instrument is told (common practice: a trombone is written as

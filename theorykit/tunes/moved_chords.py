@@ -7,9 +7,8 @@ from collections.abc import Sequence
 from theorykit.notes.chord import Chord
 from theorykit.notes.degree import AWKWARD, Degree, above
 from theorykit.notes.key import Key
-from theorykit.notes.note import Note
+from theorykit.notes.note import ENHARMONIC, Note
 
-_ENHARMONIC = 12  # places on the line of fifths from a name to the other name of the same key
 _FAR = 7  # places from the tonic on which no degree of its key stands
 _SHARPEST = 11  # E#, on the line of fifths: the third of C#maj7; that of a dominant may be B#
 _THIRDS = (Degree(3), Degree(3, -1))
@@ -37,7 +36,7 @@ def moved_chords(chords: Sequence[Chord], old: Key, new: Key) -> list[Chord]:
 
 def _own(root: Note, turn: int) -> Note:
     """Return the name that a root gave up, or its name where it gave none up."""
-    return root.along(-_ENHARMONIC * turn)
+    return root.along(-ENHARMONIC * turn)
 
 
 def _moved(chord: Chord, turn: int, old: Key, new: Key) -> Chord:
@@ -46,7 +45,7 @@ def _moved(chord: Chord, turn: int, old: Key, new: Key) -> Chord:
     Where that would bring a third too sharp to read, as in A#maj7, it keeps the name it has.
     """
     held = new.chord_notes
-    moved = chord.transposed(old.tonic.along(_ENHARMONIC * turn), new.tonic, held)
+    moved = chord.transposed(old.tonic.along(ENHARMONIC * turn), new.tonic, held)
     most = _SHARPEST + chord.kind.is_dominant
     thirds = (above(moved.root, one) for one in _thirds(moved))
     too_sharp = any(note.fifths > most and note not in new.notes for note in thirds)

@@ -16,14 +16,12 @@ from theorykit.notes.note import Note, Pitch
 from theorykit.tunes.progression import Progression
 
 RAISED_FOURTH = Degree(4, 1)
-NO_RAISED_FOURTH = (
-    1.0  # what another name for it costs: less than a sharp that falls by a half step
-)
-BLUE_THIRD = 3  # half steps
+NOT_RAISED = 1.0  # what another name for it costs: less than a sharp that falls by a half step
+THREE = 3  # half steps: of a raised ninth, and of a blue third
 # The altered notes of a dominant by half steps above its root, with their other names.
 ALTERED = {
     1: degrees("b9 #1"),
-    BLUE_THIRD: degrees("#9 b3"),
+    THREE: degrees("#9 b3"),
     6: degrees("#11 b5"),
     8: degrees("b13 #5"),
 }
@@ -54,7 +52,7 @@ def spelled_pitches(
     sounds = [
         sound
         if sound.names or sound.midi % 12 != raised.semitone
-        else replace(sound, names=(raised,), other=NO_RAISED_FOURTH)
+        else replace(sound, names=(raised,), other=NOT_RAISED)
         for sound in sounds_over(over, times, midis, own)
     ]
     under = [over.chord_at(start).chord for start in starts]
@@ -80,4 +78,4 @@ def _altered(chord: Chord, midi: int) -> tuple[Note, ...]:
     if not chord.kind.is_dominant:
         return ()
     named = [above(chord.root, degree) for degree in ALTERED.get(step, ())]
-    return tuple(named[1:] if step == BLUE_THIRD and named[0] in AWKWARD else named)
+    return tuple(named[1:] if step == THREE and named[0] in AWKWARD else named)

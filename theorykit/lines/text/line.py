@@ -199,7 +199,8 @@ class Line(Value):
         >>> line.written_for("trumpet").text
         'half G4 8th C#5 Bb4 G4 E4 | whole F#4'
         """
-        return self.onto(self.progression.written_for(one := reader(who)), one.semitones)
+        one = reader(who)
+        return self.onto(self.progression.written_for(one), one.semitones)
 
     def onto(self, moved: Progression, semitones: int) -> Line:
         """Return the line moved by half steps onto chords that were moved with it.

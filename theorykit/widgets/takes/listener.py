@@ -8,15 +8,7 @@ from functools import partial
 from theorykit.errors import TheoryError
 from theorykit.harmony.wording import sentence
 from theorykit.show.html_text import sentences_html
-from theorykit.widgets.controls import (
-    button,
-    guarded,
-    in_notebook,
-    panel,
-    picture,
-    put,
-    safely,
-)
+from theorykit.widgets.controls import button, guarded, in_notebook, panel, picture, put, safely
 from theorykit.widgets.faults import Page
 from theorykit.widgets.side_work import SideWork
 from theorykit.widgets.takes.recordings import Recording, Round

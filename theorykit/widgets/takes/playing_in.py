@@ -13,13 +13,7 @@ import ipywidgets as ipw
 from theorykit.errors import TheoryError, expect_path
 from theorykit.harmony.wording import sentence
 from theorykit.lines.parts import PLAYED
-from theorykit.lines.taking import (
-    TakenLine,
-    better_place,
-    compass_of,
-    mended,
-    note_words,
-)
+from theorykit.lines.taking import TakenLine, better_place, compass_of, mended, note_words
 from theorykit.lines.text import Line
 from theorykit.notes.reader import Reader, page_of
 from theorykit.show.html_text import sentences_html
